@@ -1,0 +1,129 @@
+//! The boat's profile, kept as `boat.json` and given to `handlamp boat`.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::hours::Hours;
+use super::units::{Unit, Volume};
+use crate::text::words;
+
+words! {
+    /// How far from help, in the words Directive 94/25/EC gave to its design categories D to A.
+    Waters, "kind of waters" {
+        /// Small lakes, rivers, canals.
+        Sheltered = "sheltered",
+        /// Coastal waters, large bays, estuaries.
+        Inshore = "inshore",
+        /// Off the coast, days from help.
+        Offshore = "offshore",
+        /// Extended voyages, self-sufficient.
+        Ocean = "ocean",
+    }
+}
+
+words! {
+    /// The units a person thinks in.
+    UnitHabit, "unit habit" {
+        /// Litres, bar, degrees Celsius.
+        Metric = "metric",
+        /// US quarts, psi, degrees Fahrenheit.
+        Us = "us",
+        /// Imperial pints, psi, degrees Celsius.
+        Imperial = "imperial",
+    }
+}
+
+/// One vessel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Boat {
+    /// Always `boat`.
+    #[serde(rename = "type")]
+    pub tag: BoatTag,
+    /// Her name.
+    pub name: String,
+    /// Her usual waters.
+    pub waters: Waters,
+    /// Units as typed and shown.
+    pub units: UnitHabit,
+    /// Running hours of a usual month, for the rate of use while the meter has said little.
+    pub usual_hours_per_month: f64,
+    /// The exposure that decides the verdict; 10 h and 2 days unless given.
+    #[serde(default)]
+    pub day_ahead: DayAhead,
+    /// Her engines and generators, the first one being walked by default.
+    pub machines: Vec<Machine>,
+}
+
+/// The word `boat`, so that a profile says what it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BoatTag {
+    /// The only value.
+    Boat,
+}
+
+/// The exposure that decides the verdict.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DayAhead {
+    /// Running hours.
+    pub hours: f64,
+    /// Days.
+    pub days: f64,
+}
+
+impl Default for DayAhead {
+    fn default() -> DayAhead {
+        DayAhead {
+            hours: 10.0,
+            days: 2.0,
+        }
+    }
+}
+
+/// One engine with gearbox, shaft and exhaust; or a generator.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Machine {
+    /// Lower-case words joined by hyphens.
+    pub id: String,
+    /// As it stands on screen.
+    pub name: String,
+    /// Meter reading when the profile was made; absent where there is no meter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// Oil in the sump, filter included.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sump: Option<Volume>,
+    /// Oil between the low and the high mark of the dipstick.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between_marks: Option<Volume>,
+    /// Oil in the gearbox; absent where there is none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gearbox: Option<Volume>,
+    /// Items this machine does not have (a packed gland where the seal is dripless).
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub without: Vec<String>,
+    /// The maker's handbook figures, which outrank the catalogue's bands.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub handbook: Vec<HandbookLimit>,
+}
+
+/// The range a maker's handbook gives for one item of one machine: inside is sound, outside is failing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HandbookLimit {
+    /// Id of the catalogue item.
+    pub item: String,
+    /// Unit of the figures.
+    pub unit: Unit,
+    /// Lowest good value, where one is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<f64>,
+    /// Highest good value, where one is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<f64>,
+    /// Which page says so.
+    pub source: String,
+}

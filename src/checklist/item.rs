@@ -1,0 +1,172 @@
+//! One thing worth looking at, written once in the catalogue.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::words::{EffectKind, Fluid, Grade, Kind, PhaseState, Place, Scope, Where, Who};
+use crate::boat::units::{Quantity, Unit};
+
+/// A catalogue item. The id is the same in every checklist, so all walks add up.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Item {
+    /// Lower-case words joined by hyphens; never changes once records name it.
+    pub id: String,
+    /// As it stands in the list, short.
+    pub title: String,
+    /// One per machine or one per boat.
+    pub scope: Scope,
+    /// Decides the dwell times.
+    pub kind: Kind,
+    /// Id of the station where one stands to see it.
+    pub station: String,
+    /// How to look, one or two short sentences.
+    pub look: String,
+    /// How each rung looks on this item, sound first.
+    pub ladder: [String; 5],
+    /// What can be measured here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Reading>,
+    /// What can leak here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fluid: Option<Fluid>,
+    /// Where it leaks from; needed where a fluid is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<Place>,
+    /// True where what leaks can reach something hot: one rung worse for oil.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub near_heat: bool,
+    /// What follows its failure, with the chance that it does.
+    pub effects: Vec<Effect>,
+    /// The rung at which this item alone forbids running; null where the default of the method holds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stop_at: Option<Grade>,
+    /// Shown before the instruction.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
+    /// What puts it right.
+    pub remedy: Remedy,
+    /// Parts the remedy needs, by plain description.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<String>,
+    /// How long it may serve, where a figure is published.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub life: Option<Life>,
+    /// Days after which a look is old, for items without a chain (level, reading, sign).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub look_every_days: Option<u32>,
+    /// Honest looking time of a practised person, seconds.
+    pub seconds: u32,
+    /// Where a limit comes from, or "common practice".
+    pub source: String,
+}
+
+/// What follows an item's failure.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Effect {
+    /// What follows.
+    pub effect: EffectKind,
+    /// Chance that it follows the failure, above 0 and at most 1 (MIL-STD-1629A, 3.2.1.2).
+    pub beta: f64,
+}
+
+/// What puts an item right.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Remedy {
+    /// What to do, in a few words.
+    #[serde(rename = "do")]
+    pub action: String,
+    /// Who can do it.
+    pub who: Who,
+    /// Where it can be done.
+    #[serde(rename = "where")]
+    pub place: Where,
+}
+
+/// How long an item may serve from the date it was fitted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Life {
+    /// Running hours, where the life is counted in hours.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<u32>,
+    /// Calendar months.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub months: Option<u32>,
+    /// Where the figure is published.
+    pub source: String,
+}
+
+/// What can be measured on an item and which rung a value means.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Reading {
+    /// What is measured.
+    pub quantity: Quantity,
+    /// The unit of the bands.
+    pub unit: Unit,
+    /// What the bands compare.
+    #[serde(default)]
+    pub versus: Versus,
+    /// Which rung a value means. Bands do not overlap; a value in no band proposes nothing.
+    pub bands: Vec<Band>,
+    /// Where a phase has limits of its own, they replace the bands above in that phase.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub by_phase: Vec<PhaseBands>,
+}
+
+/// What the bands of a reading compare.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Versus {
+    /// The value itself.
+    #[default]
+    Absolute,
+    /// The value less the boat's own usual value.
+    BaselineDifference,
+    /// The value divided by the boat's own usual value.
+    BaselineRatio,
+}
+
+/// A range of values that means one rung: `from <= value < to`; a missing end is open.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Band {
+    /// The rung.
+    pub grade: Grade,
+    /// Lower end, included.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<f64>,
+    /// Upper end, not included.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<f64>,
+}
+
+/// Bands that hold in one phase only.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PhaseBands {
+    /// The engine's state in which they hold.
+    pub state: PhaseState,
+    /// The bands.
+    pub bands: Vec<Band>,
+}
+
+impl Reading {
+    /// The rung that `value` (in [`Reading::unit`], already less or over the baseline where
+    /// [`Reading::versus`] says so) means in a phase, or `None` outside all bands.
+    pub fn grade_of(&self, value: f64, state: Option<PhaseState>) -> Option<Grade> {
+        let own = state.and_then(|s| self.by_phase.iter().find(|p| p.state == s));
+        let bands = own.map_or(&self.bands, |p| &p.bands);
+        bands.iter().find(|b| b.holds(value)).map(|b| b.grade)
+    }
+}
+
+impl Band {
+    /// True where `from <= value < to`.
+    pub fn holds(&self, value: f64) -> bool {
+        self.from.is_none_or(|from| value >= from) && self.to.is_none_or(|to| value < to)
+    }
+}

@@ -1,0 +1,97 @@
+//! A checklist: phases with one engine state each, rows that ask one question over one or more items.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::words::PhaseState;
+use crate::text::words;
+
+/// An ordered choice of items for one purpose.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Checklist {
+    /// Lower-case words joined by hyphens.
+    pub id: String,
+    /// As it stands on the boat screen.
+    pub title: String,
+    /// What it is for, one sentence.
+    pub purpose: String,
+    /// Which rules the end of the walk follows.
+    pub closes_with: Closing,
+    /// Parts of the walk, in order.
+    pub phases: Vec<Phase>,
+}
+
+words! {
+    /// What a finished walk is told.
+    Closing, "closing" {
+        /// Clear to run, run with care, do not run.
+        Daily = "daily",
+        /// Signed off, with recheck, or not.
+        LeakRun = "leak-run",
+        /// No verdict: coverage and a list.
+        Survey = "survey",
+    }
+}
+
+/// A part of a walk with one engine state.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Phase {
+    /// Lower-case words joined by hyphens, unique in the checklist.
+    pub id: String,
+    /// As it stands in the header.
+    pub title: String,
+    /// The engine's state.
+    pub state: PhaseState,
+    /// What to do before the first row, shown when the phase begins; cautions first.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before: Option<String>,
+    /// How long the state lasts, minutes, where it is timed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub minutes: Option<f64>,
+    /// What to look at, in walking order.
+    pub rows: Vec<Row>,
+}
+
+/// One question over one or more items.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Row {
+    /// As it stands in the walk; the item's own title where the row has one item and none is given.
+    pub title: String,
+    /// Id of the station.
+    pub station: String,
+    /// How often it is asked.
+    #[serde(default)]
+    pub cadence: Cadence,
+    /// A clear verdict needs it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub must_see: bool,
+    /// Ids of the items the row covers.
+    pub items: Vec<String>,
+}
+
+/// How often a row is asked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cadence {
+    /// In every walk.
+    #[default]
+    EveryTime,
+    /// When the last look is a week old or more.
+    Weekly,
+    /// When the last look is a month old or more.
+    Monthly,
+}
+
+impl Cadence {
+    /// Days after which the row comes up again; 0 for every time.
+    pub const fn days(self) -> i64 {
+        match self {
+            Cadence::EveryTime => 0,
+            Cadence::Weekly => 7,
+            Cadence::Monthly => 30,
+        }
+    }
+}

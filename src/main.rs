@@ -1,0 +1,3 @@
+//! Arguments to command or screens; exit codes.
+
+fn main() {}
