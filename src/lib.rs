@@ -6,9 +6,15 @@
 //! - [`text`]: words with one spelling; untrusted text made safe for each place it is shown
 //! - [`boat`]: what is inspected, hours, units
 //! - [`checklist`]: what can be looked at, and in which order
+//! - [`walk`]: a walk in progress and a finished one
+//! - [`defects`]: from looks and repairs to living defects
+//! - [`logbook`]: records on disk, and the one place where they become state
 //! - [`assess`]: the method, pure
 
 pub mod assess;
 pub mod boat;
 pub mod checklist;
+pub mod defects;
+pub mod logbook;
 pub mod text;
+pub mod walk;

@@ -1,0 +1,142 @@
+//! Records that act on an item or its defect. Each names its item; the machine is named for items
+//! of which every machine has its own, and left out for those the boat has once. `at` is when it
+//! happened; where it is absent the time of recording counts.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::assess::words::{Level, Severity};
+use crate::boat::{Hours, Waters};
+
+/// When something happened, if it was said.
+pub type At = Option<DateTime<FixedOffset>>;
+
+macro_rules! acts {
+    ($($(#[$doc:meta])* $name:ident { $($(#[$fdoc:meta])* $field:ident: $ty:ty),* $(,)? })+) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+        pub struct $name {
+            /// Catalogue id.
+            pub item: String,
+            /// Machine id, for items each machine has of its own.
+            #[serde(default, skip_serializing_if = "Option::is_none")]
+            pub machine: Option<String>,
+            /// When it happened.
+            #[serde(default, skip_serializing_if = "Option::is_none")]
+            pub at: At,
+            $($(#[$fdoc])* pub $field: $ty),*
+        }
+    )+};
+}
+
+acts! {
+    /// Something was put right.
+    Repair {
+        /// Meter reading at the time.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        hours: Option<Hours>,
+        /// What was done.
+        done: String,
+        /// By whom.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
+    }
+    /// A defect may wait, for a reason, until an hour or a date.
+    Deferral {
+        /// Why it may wait.
+        why: String,
+        /// Until when.
+        until: Until,
+    }
+    /// The computed severity or level is replaced by a person's, for a reason. With neither, an
+    /// earlier override is lifted.
+    Override {
+        /// Severity in place of the computed one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        severity: Option<Severity>,
+        /// Level in place of the computed one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        level: Option<Level>,
+        /// Why.
+        why: String,
+    }
+    /// A defect was none: misjudged, or gone by cleaning or adjusting.
+    Withdrawal {
+        /// Why.
+        why: String,
+    }
+    /// A look owed at a stated time or meter reading.
+    Recheck {
+        /// Due at this time.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        due_at: Option<DateTime<FixedOffset>>,
+        /// Due at this meter reading.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        due_hours: Option<Hours>,
+        /// Why it is owed.
+        why: String,
+    }
+    /// A part went into service.
+    Fitted {
+        /// Meter reading at the time.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        hours: Option<Hours>,
+    }
+    /// The item was taken out of the boat for good.
+    Removed {
+        /// Why.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        why: Option<String>,
+    }
+}
+
+/// How long a deferral holds: a meter reading, or the end of a date.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Until {
+    /// Until the meter shows this.
+    Hours(Hours),
+    /// Until the end of this day.
+    Date(NaiveDate),
+}
+
+impl std::fmt::Display for Until {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Until::Hours(hours) => write!(f, "{hours} h"),
+            Until::Date(date) => write!(f, "{date}"),
+        }
+    }
+}
+
+impl std::str::FromStr for Until {
+    type Err = String;
+    fn from_str(text: &str) -> Result<Until, String> {
+        let text = text.trim();
+        if let Ok(date) = text.parse::<NaiveDate>() {
+            return Ok(Until::Date(date));
+        }
+        let number = text.trim_end_matches('h').trim();
+        let hours: f64 = number.parse().map_err(|_| {
+            format!("'{text}' is neither a date such as 2026-06-01 nor hours such as 1260 h")
+        })?;
+        Ok(Until::Hours(Hours::new(hours)?))
+    }
+}
+
+/// A named exposure.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct NamedPlan {
+    /// The user's name for it.
+    pub name: String,
+    /// Running hours; follow from the days and the rate of use where absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<f64>,
+    /// Days; follow from the hours and the rate of use where absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days: Option<f64>,
+    /// Waters; the boat's own where absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub waters: Option<Waters>,
+}

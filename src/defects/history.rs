@@ -1,0 +1,162 @@
+//! Everything the records say, undone records left out, in the order things happened.
+
+use std::collections::{BTreeMap, HashMap};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::acts::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use super::life::Subject;
+use crate::boat::{Hours, MeterChange, MeterLine};
+use crate::walk::Walk;
+
+/// A record with its id and the time it speaks of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stamped<T> {
+    /// Id of the record.
+    pub id: String,
+    /// When it happened.
+    pub at: DateTime<FixedOffset>,
+    /// What it says.
+    pub rec: T,
+}
+
+/// A half-typed note, kept until the look it belongs to is saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Draft {
+    /// Id of the walk.
+    pub walk: String,
+    /// Id of the phase.
+    pub phase: String,
+    /// Id of the item.
+    pub item: String,
+    /// As far as it was typed.
+    pub text: String,
+}
+
+/// The state of a logbook, folded from its records.
+#[derive(Clone, Debug, Default)]
+pub struct History {
+    /// By the time they began.
+    pub walks: Vec<Walk>,
+    /// By time.
+    pub repairs: Vec<Stamped<Repair>>,
+    /// By time.
+    pub deferrals: Vec<Stamped<Deferral>>,
+    /// By time.
+    pub overrides: Vec<Stamped<Override>>,
+    /// By time.
+    pub withdrawals: Vec<Stamped<Withdrawal>>,
+    /// By time.
+    pub rechecks: Vec<Stamped<Recheck>>,
+    /// By time.
+    pub fitted: Vec<Stamped<Fitted>>,
+    /// By time.
+    pub removed: Vec<Stamped<Removed>>,
+    /// By time.
+    pub meters: Vec<MeterChange>,
+    /// Readings named by a profile when it was written: (when, machine, reading).
+    pub profile_hours: Vec<(DateTime<FixedOffset>, String, Hours)>,
+    /// By name, the last one set.
+    pub plans: BTreeMap<String, NamedPlan>,
+    /// Notes half typed.
+    pub drafts: Vec<Draft>,
+}
+
+impl History {
+    /// The history as it stood at a time: what happened later is left out. Walks that were not
+    /// finished by then are cut at that time and count as unfinished.
+    pub fn as_of(&self, at: DateTime<FixedOffset>) -> History {
+        fn until<T: Clone>(all: &[Stamped<T>], at: DateTime<FixedOffset>) -> Vec<Stamped<T>> {
+            all.iter().filter(|s| s.at <= at).cloned().collect()
+        }
+        let mut walks: Vec<Walk> = self.walks.iter().filter(|w| w.at <= at).cloned().collect();
+        for walk in &mut walks {
+            walk.looks.retain(|look| look.at <= at);
+            walk.finished = walk.finished.filter(|finished| *finished <= at);
+        }
+        History {
+            walks,
+            repairs: until(&self.repairs, at),
+            deferrals: until(&self.deferrals, at),
+            overrides: until(&self.overrides, at),
+            withdrawals: until(&self.withdrawals, at),
+            rechecks: until(&self.rechecks, at),
+            fitted: until(&self.fitted, at),
+            removed: until(&self.removed, at),
+            meters: self.meters.iter().filter(|m| m.at <= at).cloned().collect(),
+            profile_hours: self
+                .profile_hours
+                .iter()
+                .filter(|p| p.0 <= at)
+                .cloned()
+                .collect(),
+            plans: self.plans.clone(),
+            drafts: Vec::new(),
+        }
+    }
+
+    /// The meters of a machine in time.
+    pub fn meter_line(&self, machine: &str) -> MeterLine {
+        MeterLine::new(self.meters.iter().filter(|m| m.machine == machine))
+    }
+
+    /// Total running hours of a machine wherever a record says them, by time: what its meter
+    /// showed, added up across replaced meters.
+    pub fn hour_readings(&self, machine: &str) -> Vec<(DateTime<FixedOffset>, Hours)> {
+        let line = self.meter_line(machine);
+        let walks = self.walks.iter().filter(|w| w.machine == machine);
+        let walks = walks.filter_map(|w| w.hours.map(|h| (w.at, h)));
+        let repairs = self
+            .repairs
+            .iter()
+            .filter(|r| r.rec.machine.as_deref() == Some(machine));
+        let repairs = repairs.filter_map(|r| r.rec.hours.map(|h| (r.at, h)));
+        let profiles = self
+            .profile_hours
+            .iter()
+            .filter(|p| p.1 == machine)
+            .map(|p| (p.0, p.2));
+        let mut all: Vec<_> = walks
+            .chain(repairs)
+            .chain(profiles)
+            .map(|(at, h)| (at, line.total(h, at)))
+            .collect();
+        all.extend(
+            self.meters
+                .iter()
+                .filter(|m| m.machine == machine)
+                .map(|m| (m.at, line.total(m.new, m.at))),
+        );
+        all.sort_by_key(|(at, _)| *at);
+        all
+    }
+
+    /// The last walk with this checklist on this machine that is not finished.
+    pub fn unfinished(&self) -> Option<&Walk> {
+        self.walks.iter().rev().find(|w| w.finished.is_none())
+    }
+
+    /// A walk by its id.
+    pub fn walk(&self, id: &str) -> Option<&Walk> {
+        self.walks.iter().find(|w| w.id == id)
+    }
+
+    /// Every subject any record speaks of, with the looks at it grouped for folding.
+    pub fn looks_by_subject<'a>(
+        &'a self,
+        boat_wide: impl Fn(&str) -> bool,
+    ) -> HashMap<Subject, Vec<(usize, usize)>> {
+        let mut by_subject: HashMap<Subject, Vec<(usize, usize)>> = HashMap::new();
+        for (w, walk) in self.walks.iter().enumerate() {
+            for (l, timed) in walk.looks.iter().enumerate() {
+                let machine = (!boat_wide(&timed.look.item)).then(|| walk.machine.clone());
+                let subject = Subject {
+                    item: timed.look.item.clone(),
+                    machine,
+                };
+                by_subject.entry(subject).or_default().push((w, l));
+            }
+        }
+        by_subject
+    }
+}

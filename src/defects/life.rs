@@ -1,0 +1,335 @@
+//! The life of each item's defects: open, repaired, confirmed, withdrawn, open again.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::acts::{Deferral, Override, Until};
+use super::history::{History, Stamped};
+use super::usage::{Usage, days};
+use crate::checklist::Grade;
+use crate::text::words;
+use crate::walk::{Better, TimedLook};
+
+/// An item on a machine, or on the boat where the boat has one.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct Subject {
+    /// Catalogue id.
+    pub item: String,
+    /// Machine id; none for items the boat has once.
+    pub machine: Option<String>,
+}
+
+words! {
+    /// Where a defect stands.
+    State, "defect state" {
+        /// Found and not put right.
+        Open = "open",
+        /// May wait, for a written reason.
+        Deferred = "deferred",
+        /// Put right, not yet looked at again.
+        Repaired = "repaired",
+        /// Put right and seen sound.
+        Confirmed = "confirmed",
+        /// Was none, or is gone without a repair.
+        Withdrawn = "withdrawn",
+    }
+}
+
+/// A new finding this many running hours or days after confirmation reopens the old defect
+/// (judgement).
+pub const REOPEN_HOURS: f64 = 100.0;
+/// See [`REOPEN_HOURS`].
+pub const REOPEN_DAYS: f64 = 90.0;
+
+/// A concern that lives across walks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Defect {
+    /// Where it stands, deferrals left aside (they depend on the day asked).
+    pub state: State,
+    /// First finding.
+    pub opened: DateTime<FixedOffset>,
+    /// Looks at the item since it was opened.
+    pub looks: u32,
+    /// When the grade last became worse, if it did since it was opened.
+    pub worse_since: Option<DateTime<FixedOffset>>,
+    /// How often it came back after a repair.
+    pub reopened: u32,
+    /// The last repair.
+    pub repaired_at: Option<DateTime<FixedOffset>>,
+    /// The sound look after it.
+    pub confirmed_at: Option<DateTime<FixedOffset>>,
+    /// How it ended without a repair.
+    pub withdrawn_why: Option<String>,
+    /// The last deferral since it was opened.
+    pub deferral: Option<Stamped<Deferral>>,
+}
+
+/// What is known of an item now.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Standing {
+    /// The rung; none where nobody ever graded it.
+    pub grade: Option<Grade>,
+    /// When that rung was seen (or made, by a repair).
+    pub since: Option<DateTime<FixedOffset>>,
+    /// The look behind it: index of the walk and of the look in it.
+    pub look: Option<(usize, usize)>,
+    /// A repair was recorded and nobody has looked since.
+    pub unconfirmed: bool,
+    /// Taken out for good.
+    pub removed: bool,
+    /// In force until lifted.
+    pub overridden: Option<Override>,
+    /// When the part in service was fitted, and the record's meter reading.
+    pub fitted: Option<DateTime<FixedOffset>>,
+    /// Graded looks ever made.
+    pub looks: u32,
+}
+
+/// An item's standing and its defects, oldest first.
+#[derive(Clone, Debug, Default)]
+pub struct Life {
+    /// What is known now.
+    pub standing: Standing,
+    /// Oldest first; only the last can be open.
+    pub defects: Vec<Defect>,
+}
+
+enum Event<'a> {
+    Look(usize, usize, &'a TimedLook),
+    Repair,
+    Withdrawal(&'a str),
+    Removed,
+    Deferral(&'a Stamped<Deferral>),
+    Override(&'a Override),
+    Fitted,
+}
+
+impl Life {
+    /// Folds the life of one subject. `looks` are positions of its looks in the history.
+    pub fn fold(
+        subject: &Subject,
+        looks: &[(usize, usize)],
+        history: &History,
+        usage: &Usage,
+    ) -> Life {
+        let mut life = Life::default();
+        let mut last_walk: Option<usize> = None;
+        let mut topped_up = false;
+        for (at, event) in events(subject, looks, history) {
+            match event {
+                Event::Look(walk, index, timed) => {
+                    let Some(grade) = timed.look.grade() else {
+                        continue;
+                    };
+                    life.standing.looks += 1;
+                    let restart =
+                        topped_up || life.standing.unconfirmed || timed.look.better.is_some();
+                    topped_up = timed.look.added.is_some();
+                    let same_walk = last_walk == Some(walk);
+                    last_walk = Some(walk);
+                    // Within one walk the worst look since the last restart counts.
+                    if same_walk
+                        && !restart
+                        && life.standing.grade.is_some_and(|worst| grade < worst)
+                    {
+                        continue;
+                    }
+                    life.look(at, grade, timed, usage);
+                    life.standing.look = Some((walk, index));
+                }
+                Event::Repair => life.repair(at),
+                Event::Withdrawal(why) => life.close(why),
+                Event::Removed => {
+                    life.close("taken out of the boat");
+                    life.standing.removed = true;
+                }
+                Event::Deferral(deferral) => {
+                    if let Some(open) = life.open() {
+                        open.deferral = Some(deferral.clone());
+                    }
+                }
+                Event::Override(o) => {
+                    let lifts = o.severity.is_none() && o.level.is_none();
+                    life.standing.overridden = (!lifts).then(|| o.clone());
+                }
+                Event::Fitted => life.standing.fitted = Some(at),
+            }
+        }
+        life
+    }
+
+    /// The defect that is not over, if there is one.
+    pub fn current(&self) -> Option<&Defect> {
+        self.defects
+            .last()
+            .filter(|d| matches!(d.state, State::Open | State::Repaired))
+    }
+
+    fn open(&mut self) -> Option<&mut Defect> {
+        self.defects.last_mut().filter(|d| d.state == State::Open)
+    }
+
+    fn look(&mut self, at: DateTime<FixedOffset>, grade: Grade, timed: &TimedLook, usage: &Usage) {
+        let before = self.standing.grade;
+        let finding = timed.look.is_finding();
+        self.standing.grade = Some(grade);
+        self.standing.since = Some(at);
+        self.standing.unconfirmed = false;
+        let Some(defect) = self.defects.last_mut() else {
+            if finding {
+                self.defects.push(Defect::new(at));
+            }
+            return;
+        };
+        match (defect.state, finding) {
+            (State::Open, true) => {
+                defect.looks += 1;
+                if before.is_some_and(|b| grade > b) {
+                    defect.worse_since = Some(at);
+                }
+            }
+            (State::Open, false) => {
+                defect.looks += 1;
+                match timed.look.better {
+                    Some(Better::Repaired) => {
+                        defect.state = State::Confirmed;
+                        defect.repaired_at = Some(at);
+                        defect.confirmed_at = Some(at);
+                    }
+                    other => {
+                        defect.state = State::Withdrawn;
+                        let why = other.map_or("sound again", Better::as_str);
+                        defect.withdrawn_why = Some(why.to_owned());
+                    }
+                }
+            }
+            (State::Repaired, false) => {
+                defect.looks += 1;
+                defect.state = State::Confirmed;
+                defect.confirmed_at = Some(at);
+            }
+            (State::Repaired, true) => defect.reopen(at),
+            (State::Confirmed, true) => {
+                let since = defect.confirmed_at.unwrap_or(defect.opened);
+                let soon = usage.between(since, at).hours <= REOPEN_HOURS
+                    || days(since, at) <= REOPEN_DAYS;
+                if soon {
+                    defect.reopen(at);
+                } else {
+                    self.defects.push(Defect::new(at));
+                }
+            }
+            (State::Withdrawn, true) => self.defects.push(Defect::new(at)),
+            (State::Confirmed | State::Withdrawn, false) => {}
+            (State::Deferred, _) => {}
+        }
+    }
+
+    fn repair(&mut self, at: DateTime<FixedOffset>) {
+        let open = self.open().map(|defect| {
+            defect.state = State::Repaired;
+            defect.repaired_at = Some(at);
+        });
+        self.standing.grade = Some(Grade::Sound);
+        self.standing.since = Some(at);
+        self.standing.unconfirmed = open.is_some() || self.standing.unconfirmed;
+    }
+
+    fn close(&mut self, why: &str) {
+        if let Some(defect) = self
+            .defects
+            .last_mut()
+            .filter(|d| matches!(d.state, State::Open | State::Repaired))
+        {
+            defect.state = State::Withdrawn;
+            defect.withdrawn_why = Some(why.to_owned());
+            self.standing.grade = Some(Grade::Sound);
+            self.standing.unconfirmed = false;
+        }
+    }
+}
+
+impl Defect {
+    fn new(at: DateTime<FixedOffset>) -> Defect {
+        Defect {
+            state: State::Open,
+            opened: at,
+            looks: 1,
+            worse_since: None,
+            reopened: 0,
+            repaired_at: None,
+            confirmed_at: None,
+            withdrawn_why: None,
+            deferral: None,
+        }
+    }
+
+    fn reopen(&mut self, at: DateTime<FixedOffset>) {
+        self.state = State::Open;
+        self.looks += 1;
+        self.reopened += 1;
+        self.worse_since = Some(at);
+        self.deferral = None;
+    }
+
+    /// The state on a day: a deferral that has not run out turns open into deferred.
+    /// `meter` is the reading of the machine's meter on that day.
+    pub fn state_on(&self, now: DateTime<FixedOffset>, meter: f64) -> State {
+        let holds = |d: &Stamped<Deferral>| match d.rec.until {
+            Until::Hours(hours) => meter < hours.get(),
+            Until::Date(date) => now.date_naive() <= date,
+        };
+        match self.state {
+            State::Open if self.deferral.as_ref().is_some_and(holds) => State::Deferred,
+            state => state,
+        }
+    }
+}
+
+fn events<'a>(
+    subject: &Subject,
+    looks: &[(usize, usize)],
+    history: &'a History,
+) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
+    let mine =
+        |item: &str, machine: &Option<String>| item == subject.item && *machine == subject.machine;
+    let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::with_capacity(looks.len() + 4);
+    for &(w, l) in looks {
+        if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
+            events.push((timed.at, Event::Look(w, l, timed)));
+        }
+    }
+    let repairs = history
+        .repairs
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(repairs.map(|s| (s.at, Event::Repair)));
+    let withdrawals = history
+        .withdrawals
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(withdrawals.map(|s| (s.at, Event::Withdrawal(&s.rec.why))));
+    let removed = history
+        .removed
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(removed.map(|s| (s.at, Event::Removed)));
+    let deferrals = history
+        .deferrals
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(deferrals.map(|s| (s.at, Event::Deferral(s))));
+    let overrides = history
+        .overrides
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(overrides.map(|s| (s.at, Event::Override(&s.rec))));
+    let fitted = history
+        .fitted
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(fitted.map(|s| (s.at, Event::Fitted)));
+    // Stable: at one instant looks come before what was done about them.
+    events.sort_by_key(|(at, _)| *at);
+    events
+}

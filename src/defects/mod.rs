@@ -1,0 +1,18 @@
+//! From looks and repairs to living defects.
+//!
+//! - [`acts`]: records that act on an item or a defect
+//! - [`history`]: everything the records say, in order
+//! - [`usage`]: running hours of a machine at any time
+//! - [`life`]: the life of each item's defects, folded from looks and acts
+
+pub mod acts;
+pub mod history;
+pub mod life;
+pub mod usage;
+
+pub use acts::{
+    Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Until, Withdrawal,
+};
+pub use history::{Draft, History, Stamped};
+pub use life::{Defect, Life, Standing, State, Subject};
+pub use usage::Usage;

@@ -1,0 +1,120 @@
+//! Running hours of a machine at any time: read where a record says them, between records in
+//! proportion, after the last one at the rate of use.
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::boat::Hours;
+
+/// A machine's use in time.
+#[derive(Clone, Debug)]
+pub struct Usage {
+    readings: Vec<(DateTime<FixedOffset>, Hours)>,
+    /// Running hours a day.
+    rate: f64,
+}
+
+/// Running hours at a time, and whether a meter said so.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HoursAt {
+    /// Total running hours.
+    pub hours: f64,
+    /// True where no meter reading belongs to this time.
+    pub estimated: bool,
+}
+
+impl Usage {
+    /// From readings in time order (total hours across replaced meters) and the rate of use.
+    pub fn new(readings: Vec<(DateTime<FixedOffset>, Hours)>, rate_per_day: f64) -> Usage {
+        Usage {
+            readings,
+            rate: rate_per_day.max(0.0),
+        }
+    }
+
+    /// Running hours a day.
+    pub fn rate(&self) -> f64 {
+        self.rate
+    }
+
+    /// The last reading, if there is one.
+    pub fn last(&self) -> Option<(DateTime<FixedOffset>, Hours)> {
+        self.readings.last().copied()
+    }
+
+    /// Total running hours at a time. Without any reading the count starts at zero at the time
+    /// asked, so that differences still follow the rate.
+    pub fn at(&self, at: DateTime<FixedOffset>) -> HoursAt {
+        let after = self.readings.partition_point(|(t, _)| *t <= at);
+        let before = after.checked_sub(1).and_then(|i| self.readings.get(i));
+        let next = self.readings.get(after);
+        let estimate = |hours: f64| HoursAt {
+            hours,
+            estimated: true,
+        };
+        match (before, next) {
+            (Some((t, h)), _) if *t == at => HoursAt {
+                hours: h.get(),
+                estimated: false,
+            },
+            (Some((t0, h0)), Some((t1, h1))) => {
+                let share = days(*t0, at) / days(*t0, *t1).max(f64::MIN_POSITIVE);
+                estimate(h0.get() + share * h1.since(*h0))
+            }
+            (Some((t, h)), None) => estimate(h.get() + self.rate * days(*t, at)),
+            (None, Some((t, h))) => estimate((h.get() - self.rate * days(at, *t)).max(0.0)),
+            (None, None) => estimate(self.rate * at.timestamp() as f64 / 86_400.0),
+        }
+    }
+
+    /// Running hours from one time to another, never negative, and whether either end is estimated.
+    pub fn between(&self, from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> HoursAt {
+        let (a, b) = (self.at(from), self.at(to));
+        HoursAt {
+            hours: (b.hours - a.hours).max(0.0),
+            estimated: a.estimated || b.estimated,
+        }
+    }
+}
+
+/// Days from one time to another, with their fraction.
+pub fn days(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
+    (to - from).num_milliseconds() as f64 / 86_400_000.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> DateTime<FixedOffset> {
+        DateTime::parse_from_rfc3339(text).expect("a time")
+    }
+
+    fn hours(h: f64) -> Hours {
+        Hours::new(h).expect("hours")
+    }
+
+    #[test]
+    fn hours_are_read_shared_out_and_carried_on() {
+        let usage = Usage::new(
+            vec![
+                (at("2026-05-01T08:00:00Z"), hours(100.0)),
+                (at("2026-05-11T08:00:00Z"), hours(120.0)),
+            ],
+            0.5,
+        );
+        assert_eq!(
+            usage.at(at("2026-05-11T08:00:00Z")),
+            HoursAt {
+                hours: 120.0,
+                estimated: false
+            }
+        );
+        assert!((usage.at(at("2026-05-06T08:00:00Z")).hours - 110.0).abs() < 1e-9);
+        assert!((usage.at(at("2026-05-21T08:00:00Z")).hours - 125.0).abs() < 1e-9);
+        assert!(usage.at(at("2026-05-21T08:00:00Z")).estimated);
+        assert!((usage.at(at("2026-04-29T08:00:00Z")).hours - 99.0).abs() < 1e-9);
+        let none = Usage::new(Vec::new(), 0.5);
+        let ten_days = none.between(at("2026-05-01T08:00:00Z"), at("2026-05-11T08:00:00Z"));
+        assert!((ten_days.hours - 5.0).abs() < 1e-9 && ten_days.estimated);
+    }
+}

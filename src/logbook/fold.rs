@@ -1,0 +1,236 @@
+//! Records become state: the one place where they do.
+
+use std::collections::{HashMap, HashSet};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::record::{LookMade, Record, WalkNoted, WalkStarted};
+use crate::defects::{Draft, History, Stamped};
+use crate::walk::{TimedLook, Walk};
+
+/// A record with its id and the time it was written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Written {
+    /// Id of its line.
+    pub id: String,
+    /// When it was written; stands in where the record does not say when it happened.
+    pub at: DateTime<FixedOffset>,
+    /// What it says.
+    pub record: Record,
+}
+
+/// Folds records, in the order of the log, into the state they describe. Records that name an
+/// unknown walk are left aside: their walk may come with the next merge.
+pub fn fold(written: &[Written]) -> History {
+    let undone = undone(written);
+    let mut history = History::default();
+    let mut walks: HashMap<String, Walk> = HashMap::new();
+    for w in written.iter().filter(|w| !undone.contains(w.id.as_str())) {
+        match &w.record {
+            Record::WalkStarted(started) => {
+                let walk = begin(started);
+                walks.entry(walk.id.clone()).or_insert(walk);
+            }
+            Record::Look(look) => {
+                if let Some(walk) = walks.get_mut(&look.walk) {
+                    walk.looks.push(timed(w, look));
+                    forget_draft(
+                        &mut history.drafts,
+                        &look.walk,
+                        look.look.phase.as_deref(),
+                        &look.look.item,
+                    );
+                }
+            }
+            Record::WalkNoted(noted) => {
+                if let Some(walk) = walks.get_mut(&noted.walk) {
+                    note(walk, noted);
+                }
+            }
+            Record::WalkFinished(finished) => {
+                if let Some(walk) = walks.get_mut(&finished.walk) {
+                    walk.finished = Some(finished.at);
+                }
+            }
+            _ => act(&mut history, w),
+        }
+    }
+    history.walks = walks.into_values().collect();
+    history
+        .walks
+        .sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
+    for walk in &mut history.walks {
+        // Two devices may have added to one walk: order by when looks were made.
+        walk.looks.sort_by_key(|look| look.at);
+    }
+    sort(&mut history);
+    history
+}
+
+/// Applies one more record to a state already folded. False where only folding everything anew
+/// gives the right answer (an undo of an undo).
+pub fn apply(history: &mut History, w: &Written) -> bool {
+    match &w.record {
+        Record::WalkStarted(started) => {
+            let walk = begin(started);
+            let spot = history
+                .walks
+                .partition_point(|x| (x.at, &x.id) < (walk.at, &walk.id));
+            history.walks.insert(spot, walk);
+        }
+        Record::Look(look) => {
+            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == look.walk) {
+                let spot = walk.looks.partition_point(|x| x.at <= look.at);
+                walk.looks.insert(spot, timed(w, look));
+            }
+            forget_draft(
+                &mut history.drafts,
+                &look.walk,
+                look.look.phase.as_deref(),
+                &look.look.item,
+            );
+        }
+        Record::WalkNoted(noted) => {
+            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == noted.walk) {
+                note(walk, noted);
+            }
+        }
+        Record::WalkFinished(finished) => {
+            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == finished.walk) {
+                walk.finished = Some(finished.at);
+            }
+        }
+        Record::Undo(undo) => return take_back(history, &undo.of),
+        _ => {
+            act(history, w);
+            sort(history);
+        }
+    }
+    true
+}
+
+fn undone(written: &[Written]) -> HashSet<&str> {
+    let mut undone = HashSet::new();
+    for w in written.iter().rev() {
+        if let Record::Undo(undo) = &w.record
+            && !undone.contains(w.id.as_str())
+        {
+            undone.insert(undo.of.as_str());
+        }
+    }
+    undone
+}
+
+fn begin(started: &WalkStarted) -> Walk {
+    Walk {
+        id: started.walk.clone(),
+        checklist: started.checklist.clone(),
+        asked: started.asked.clone(),
+        machine: started.machine.clone(),
+        at: started.at,
+        by: started.by.clone(),
+        hours: started.hours,
+        entered_after: started.entered_after,
+        left_out: started.left_out.clone(),
+        joins: started.joins.clone(),
+        looks: Vec::new(),
+        finished: None,
+    }
+}
+
+fn timed(w: &Written, look: &LookMade) -> TimedLook {
+    TimedLook {
+        id: w.id.clone(),
+        at: look.at,
+        look: look.look.clone(),
+    }
+}
+
+fn note(walk: &mut Walk, noted: &WalkNoted) {
+    walk.hours = noted.hours.or(walk.hours);
+    walk.entered_after = noted.entered_after.unwrap_or(walk.entered_after);
+}
+
+fn forget_draft(drafts: &mut Vec<Draft>, walk: &str, phase: Option<&str>, item: &str) {
+    drafts.retain(|d| !(d.walk == walk && d.item == item && Some(d.phase.as_str()) == phase));
+}
+
+fn act(history: &mut History, w: &Written) {
+    fn stamp<T>(w: &Written, at: Option<DateTime<FixedOffset>>, rec: T) -> Stamped<T> {
+        Stamped {
+            id: w.id.clone(),
+            at: at.unwrap_or(w.at),
+            rec,
+        }
+    }
+    match &w.record {
+        Record::Repair(r) => history.repairs.push(stamp(w, r.at, r.clone())),
+        Record::Deferral(r) => history.deferrals.push(stamp(w, r.at, r.clone())),
+        Record::Override(r) => history.overrides.push(stamp(w, r.at, r.clone())),
+        Record::Withdrawal(r) => history.withdrawals.push(stamp(w, r.at, r.clone())),
+        Record::Recheck(r) => history.rechecks.push(stamp(w, r.at, r.clone())),
+        Record::Fitted(r) => history.fitted.push(stamp(w, r.at, r.clone())),
+        Record::Removed(r) => history.removed.push(stamp(w, r.at, r.clone())),
+        Record::Meter(r) => history.meters.push(r.clone()),
+        Record::Plan(r) => {
+            history.plans.insert(r.name.clone(), r.clone());
+        }
+        Record::Profile(boat) => {
+            let readings = boat
+                .machines
+                .iter()
+                .filter_map(|m| m.hours.map(|h| (w.at, m.id.clone(), h)));
+            history.profile_hours.extend(readings);
+        }
+        Record::Draft(d) => {
+            forget_draft(&mut history.drafts, &d.walk, Some(&d.phase), &d.item);
+            if !d.text.is_empty() {
+                history.drafts.push(Draft {
+                    walk: d.walk.clone(),
+                    phase: d.phase.clone(),
+                    item: d.item.clone(),
+                    text: d.text.clone(),
+                });
+            }
+        }
+        Record::WalkStarted(_)
+        | Record::Look(_)
+        | Record::WalkNoted(_)
+        | Record::WalkFinished(_)
+        | Record::Undo(_) => {}
+    }
+}
+
+fn sort(history: &mut History) {
+    history.repairs.sort_by_key(|s| s.at);
+    history.deferrals.sort_by_key(|s| s.at);
+    history.overrides.sort_by_key(|s| s.at);
+    history.withdrawals.sort_by_key(|s| s.at);
+    history.rechecks.sort_by_key(|s| s.at);
+    history.fitted.sort_by_key(|s| s.at);
+    history.removed.sort_by_key(|s| s.at);
+    history.meters.sort_by_key(|m| m.at);
+    history.profile_hours.sort_by_key(|p| p.0);
+}
+
+/// Takes one record out of a folded state; false where it is not found there.
+fn take_back(history: &mut History, id: &str) -> bool {
+    for walk in &mut history.walks {
+        if let Some(spot) = walk.looks.iter().position(|l| l.id == id) {
+            walk.looks.remove(spot);
+            return true;
+        }
+    }
+    fn drop_from<T>(all: &mut Vec<Stamped<T>>, id: &str) -> bool {
+        let before = all.len();
+        all.retain(|s| s.id != id);
+        all.len() < before
+    }
+    drop_from(&mut history.repairs, id)
+        || drop_from(&mut history.deferrals, id)
+        || drop_from(&mut history.overrides, id)
+        || drop_from(&mut history.withdrawals, id)
+        || drop_from(&mut history.rechecks, id)
+        || drop_from(&mut history.fitted, id)
+        || drop_from(&mut history.removed, id)
+}

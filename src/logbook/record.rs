@@ -1,0 +1,164 @@
+//! What a line of the log can say. Payloads live in the rooms whose words they are; this file names
+//! their events and turns them into text and back.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use crate::boat::{Boat, Hours, MeterChange};
+use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::walk::pace::Pace;
+use crate::walk::{Join, LeftOut, Look};
+
+/// A walk began.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WalkStarted {
+    /// Walk id, which every other record of the walk names.
+    pub walk: String,
+    /// Checklist id.
+    pub checklist: String,
+    /// Content hash of what was asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asked: Option<String>,
+    /// Machine id.
+    pub machine: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Who.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+    /// Meter as read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// Typed in after walking.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub entered_after: bool,
+    /// Rows not due.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
+    /// Items that joined.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joins: Vec<Join>,
+}
+
+/// A look in a walk.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LookMade {
+    /// Walk id.
+    pub walk: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// What was seen.
+    pub look: Look,
+}
+
+/// The meter was read, or the switch for typing afterwards was turned, while a walk went on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WalkNoted {
+    /// Walk id.
+    pub walk: String,
+    /// Meter as read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// Typed in after walking.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered_after: Option<bool>,
+}
+
+/// A walk ended.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WalkFinished {
+    /// Walk id.
+    pub walk: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// How fast it went.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pace: Option<Pace>,
+}
+
+/// A note half typed; an empty text clears it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DraftKept {
+    /// Walk id.
+    pub walk: String,
+    /// Phase id.
+    pub phase: String,
+    /// Item id.
+    pub item: String,
+    /// As far as typed.
+    pub text: String,
+}
+
+/// An earlier record is taken back; of an undo, the record it took back stands again.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Undo {
+    /// Id of the record.
+    pub of: String,
+}
+
+macro_rules! records {
+    ($($(#[$doc:meta])* $variant:ident($ty:ty) = $ev:literal),+ $(,)?) => {
+        /// One record.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Record { $($(#[$doc])* $variant($ty)),+ }
+
+        impl Record {
+            /// The event's name in the log.
+            pub const fn event(&self) -> &'static str {
+                match self { $(Record::$variant(_) => $ev),+ }
+            }
+
+            /// The payload as JSON.
+            ///
+            /// # Errors
+            /// None in practice: payloads hold no map with other than text keys and no number that
+            /// is not finite.
+            pub fn payload(&self) -> Result<String, serde_json::Error> {
+                match self { $(Record::$variant(payload) => serde_json::to_string(payload)),+ }
+            }
+
+            /// Reads a payload; `None` where the event is not known to this version.
+            pub fn read(event: &str, payload: &str) -> Option<Result<Record, serde_json::Error>> {
+                match event {
+                    $($ev => Some(serde_json::from_str(payload).map(Record::$variant)),)+
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+records! {
+    /// See [`WalkStarted`].
+    WalkStarted(WalkStarted) = "walk",
+    /// See [`LookMade`].
+    Look(LookMade) = "look",
+    /// See [`WalkNoted`].
+    WalkNoted(WalkNoted) = "walk-noted",
+    /// See [`WalkFinished`].
+    WalkFinished(WalkFinished) = "walk-finished",
+    /// See [`DraftKept`].
+    Draft(DraftKept) = "draft",
+    /// See [`Undo`].
+    Undo(Undo) = "undo",
+    /// The profile as it was written.
+    Profile(Boat) = "boat",
+    /// See [`Repair`].
+    Repair(Repair) = "repair",
+    /// See [`Deferral`].
+    Deferral(Deferral) = "deferral",
+    /// See [`Override`].
+    Override(Override) = "override",
+    /// See [`Withdrawal`].
+    Withdrawal(Withdrawal) = "withdrawal",
+    /// See [`Recheck`].
+    Recheck(Recheck) = "recheck",
+    /// See [`Fitted`].
+    Fitted(Fitted) = "fitted",
+    /// See [`Removed`].
+    Removed(Removed) = "removed",
+    /// See [`MeterChange`].
+    Meter(MeterChange) = "meter",
+    /// See [`NamedPlan`].
+    Plan(NamedPlan) = "plan",
+}

@@ -1,0 +1,282 @@
+//! What a walk says of one item: a grade, or not seen with a reason; and what came with it.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::boat::{Measure, units::Volume};
+use crate::checklist::{Grade, Leak, WearMark};
+use crate::text::words;
+
+words! {
+    /// Why a grade is better than last time though no repair was recorded.
+    Better, "reason for a better grade" {
+        /// Dirt, salt or oil was wiped off.
+        Cleaned = "cleaned",
+        /// Tightened, topped up, set.
+        Adjusted = "adjusted",
+        /// Mended; counts as a repair made at this look.
+        Repaired = "repaired",
+        /// The earlier look was wrong.
+        Misjudged = "misjudged",
+    }
+}
+
+/// One look at one item.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(into = "RawLook", try_from = "RawLook")]
+#[schemars(with = "RawLook")]
+pub struct Look {
+    /// Catalogue id.
+    pub item: String,
+    /// Id of the checklist's phase in which it was made.
+    pub phase: Option<String>,
+    /// What was seen, or why nothing was.
+    pub outcome: Outcome,
+    /// In the looker's words.
+    pub note: Option<String>,
+    /// How much came out.
+    pub leak: Option<Leak>,
+    /// Marks of wear.
+    pub wear: Vec<Wear>,
+    /// What was measured.
+    pub reading: Option<Measure>,
+    /// What was topped up, after the reading was taken.
+    pub added: Option<Volume>,
+    /// Why the grade differs from what the reading or the leak class proposes.
+    pub grade_reason: Option<String>,
+    /// Why the grade is better than last time.
+    pub better: Option<Better>,
+    /// Engine speed while looking.
+    pub at_rpm: Option<u32>,
+    /// Pictures, by path.
+    pub photos: Vec<Photo>,
+}
+
+/// A look is graded, or not seen with a reason.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// The rung seen.
+    Graded(Grade),
+    /// Not seen.
+    NotSeen {
+        /// Why.
+        why: String,
+        /// What would have to be done to see it.
+        close_by: Option<String>,
+    },
+}
+
+/// A mark of wear, where it is and against what.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Wear {
+    /// What sort of mark.
+    pub mark: WearMark,
+    /// Where on the item.
+    #[serde(default)]
+    pub r#where: Option<String>,
+    /// What it touches.
+    #[serde(default)]
+    pub against: Option<String>,
+}
+
+/// A picture, by path.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Photo {
+    /// Where the file is.
+    pub path: String,
+    /// What it shows.
+    #[serde(default)]
+    pub caption: Option<String>,
+}
+
+/// The flat form in files.
+#[derive(Serialize, Deserialize, JsonSchema)]
+#[schemars(rename = "Look")]
+struct RawLook {
+    item: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    phase: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    grade: Option<Grade>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    not_seen: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    close_by: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    note: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    leak: Option<Leak>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    wear: Vec<Wear>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    reading: Option<Measure>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    added: Option<Volume>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    grade_reason: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    better: Option<Better>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    at_rpm: Option<u32>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    photos: Vec<Photo>,
+}
+
+impl TryFrom<RawLook> for Look {
+    type Error = String;
+    fn try_from(raw: RawLook) -> Result<Look, String> {
+        let outcome = match (raw.grade, raw.not_seen) {
+            (Some(grade), None) => Outcome::Graded(grade),
+            (None, Some(why)) if !why.trim().is_empty() => Outcome::NotSeen {
+                why,
+                close_by: raw.close_by.clone(),
+            },
+            (None, Some(_)) => {
+                return Err(format!("item '{}': not_seen needs a reason", raw.item));
+            }
+            (Some(_), Some(_)) => {
+                return Err(format!(
+                    "item '{}': give grade or not_seen, not both",
+                    raw.item
+                ));
+            }
+            (None, None) => return Err(format!("item '{}': give grade or not_seen", raw.item)),
+        };
+        let graded = matches!(outcome, Outcome::Graded(_));
+        if graded && raw.close_by.is_some() {
+            return Err(format!("item '{}': close_by belongs to not_seen", raw.item));
+        }
+        if !graded && (raw.leak.is_some() || raw.reading.is_some() || !raw.wear.is_empty()) {
+            return Err(format!(
+                "item '{}': an item not seen has no leak, reading or wear mark",
+                raw.item
+            ));
+        }
+        Ok(Look {
+            item: raw.item,
+            phase: raw.phase,
+            outcome,
+            note: raw.note,
+            leak: raw.leak,
+            wear: raw.wear,
+            reading: raw.reading,
+            added: raw.added,
+            grade_reason: raw.grade_reason,
+            better: raw.better,
+            at_rpm: raw.at_rpm,
+            photos: raw.photos,
+        })
+    }
+}
+
+impl From<Look> for RawLook {
+    fn from(look: Look) -> RawLook {
+        let (grade, not_seen, close_by) = match look.outcome {
+            Outcome::Graded(grade) => (Some(grade), None, None),
+            Outcome::NotSeen { why, close_by } => (None, Some(why), close_by),
+        };
+        RawLook {
+            item: look.item,
+            phase: look.phase,
+            grade,
+            not_seen,
+            close_by,
+            note: look.note,
+            leak: look.leak,
+            wear: look.wear,
+            reading: look.reading,
+            added: look.added,
+            grade_reason: look.grade_reason,
+            better: look.better,
+            at_rpm: look.at_rpm,
+            photos: look.photos,
+        }
+    }
+}
+
+impl Look {
+    /// A look with a grade and nothing else.
+    pub fn graded(item: &str, phase: Option<&str>, grade: Grade) -> Look {
+        Look::new(item, phase, Outcome::Graded(grade))
+    }
+
+    /// A look that could not be made.
+    pub fn not_seen(item: &str, phase: Option<&str>, why: &str, close_by: Option<String>) -> Look {
+        Look::new(
+            item,
+            phase,
+            Outcome::NotSeen {
+                why: why.to_owned(),
+                close_by,
+            },
+        )
+    }
+
+    fn new(item: &str, phase: Option<&str>, outcome: Outcome) -> Look {
+        Look {
+            item: item.to_owned(),
+            phase: phase.map(str::to_owned),
+            outcome,
+            note: None,
+            leak: None,
+            wear: Vec::new(),
+            reading: None,
+            added: None,
+            grade_reason: None,
+            better: None,
+            at_rpm: None,
+            photos: Vec::new(),
+        }
+    }
+
+    /// The rung seen, if any was.
+    pub fn grade(&self) -> Option<Grade> {
+        match self.outcome {
+            Outcome::Graded(grade) => Some(grade),
+            Outcome::NotSeen { .. } => None,
+        }
+    }
+
+    /// True where there is something to follow: worse than sound, or a mark of wear.
+    pub fn is_finding(&self) -> bool {
+        self.grade().is_some_and(|g| g != Grade::Sound) || !self.wear.is_empty()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Look, String> {
+        serde_json::from_str(text).map_err(|e| e.to_string())
+    }
+
+    #[test]
+    fn a_look_is_graded_or_not_seen_and_never_both() {
+        assert_eq!(
+            read(r#"{"item":"drive-belt","grade":"worn"}"#)
+                .expect("graded")
+                .grade(),
+            Some(Grade::Worn)
+        );
+        let unseen =
+            read(r#"{"item":"bilge-alarm","not_seen":"no access","close_by":"lift the board"}"#);
+        assert_eq!(unseen.expect("unseen").grade(), None);
+        for bad in [
+            r#"{"item":"a"}"#,
+            r#"{"item":"a","grade":"worn","not_seen":"dark"}"#,
+            r#"{"item":"a","not_seen":"  "}"#,
+            r#"{"item":"a","grade":"worn","close_by":"x"}"#,
+            r#"{"item":"a","not_seen":"dark","leak":"i"}"#,
+        ] {
+            assert!(read(bad).is_err(), "{bad} was accepted");
+        }
+    }
+
+    #[test]
+    fn a_look_reads_back_as_it_was_written() {
+        let text = r#"{"item":"engine-oil-level","phase":"cold","grade":"early","note":"low again","reading":{"value":40.0,"unit":"%"},"added":"0.6 L"}"#;
+        let look = read(text).expect("a look");
+        assert_eq!(serde_json::to_string(&look).expect("json"), text);
+    }
+}

@@ -1,0 +1,302 @@
+//! Which rows a walk asks: those of the checklist that are due, and items that join with a reason.
+
+use std::collections::HashMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::round::{LeftOut, Walk};
+use crate::checklist::{Checklist, PhaseState};
+
+/// An item that joins a walk though its row is not due or not in the checklist.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Join {
+    /// Catalogue id.
+    pub item: String,
+    /// What is said beside it.
+    pub why: String,
+}
+
+/// The rows of one walk, in walking order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// In the order of the checklist.
+    pub phases: Vec<PlanPhase>,
+}
+
+/// A part of the walk with one engine state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanPhase {
+    /// Id in the checklist.
+    pub id: String,
+    /// As shown.
+    pub title: String,
+    /// The engine's state.
+    pub state: PhaseState,
+    /// What to do first.
+    pub before: Option<String>,
+    /// Rows due.
+    pub rows: Vec<PlanRow>,
+}
+
+/// One question.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanRow {
+    /// As shown; for a joined row the item's title.
+    pub title: String,
+    /// Station id.
+    pub station: String,
+    /// A clear verdict needs it.
+    pub must_see: bool,
+    /// Items asked.
+    pub items: Vec<String>,
+    /// Why it joined, where it did.
+    pub why: Option<String>,
+}
+
+/// A place in a plan: one item of one row of one phase.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Spot {
+    /// Index of the phase.
+    pub phase: usize,
+    /// Index of the row in it.
+    pub row: usize,
+    /// Index of the item in the row.
+    pub item: usize,
+}
+
+/// What the composition needs to know of an item.
+#[derive(Clone, Debug)]
+pub struct ItemPlace {
+    /// As shown.
+    pub title: String,
+    /// Station id.
+    pub station: String,
+    /// Position of the station in the walk round the engine.
+    pub station_rank: usize,
+}
+
+/// Rows of a checklist not asked today: rows asked weekly or monthly all of whose items were seen
+/// more recently than that. `days_since` gives whole days since the last graded look at an item.
+pub fn rows_left_out(
+    checklist: &Checklist,
+    days_since: impl Fn(&str) -> Option<i64>,
+) -> Vec<LeftOut> {
+    let mut left_out = Vec::new();
+    for (p, phase) in checklist.phases.iter().enumerate() {
+        for (r, row) in phase.rows.iter().enumerate() {
+            let every = row.cadence.days();
+            let fresh = |item: &String| days_since(item).is_some_and(|days| days < every);
+            if every > 0 && row.items.iter().all(fresh) {
+                left_out.push(LeftOut { phase: p, row: r });
+            }
+        }
+    }
+    left_out
+}
+
+impl Plan {
+    /// Composes the walk: rows of the checklist less those left out, items the machine does not
+    /// have taken away, and each joining item placed at its station (or marked where its row is
+    /// already asked).
+    pub fn compose(
+        checklist: &Checklist,
+        left_out: &[LeftOut],
+        joins: &[Join],
+        place: impl Fn(&str) -> Option<ItemPlace>,
+        fitted: impl Fn(&str) -> bool,
+    ) -> Plan {
+        let mut phases = Vec::with_capacity(checklist.phases.len());
+        for (p, phase) in checklist.phases.iter().enumerate() {
+            let mut rows = Vec::with_capacity(phase.rows.len());
+            for (r, row) in phase.rows.iter().enumerate() {
+                let items: Vec<_> = row.items.iter().filter(|i| fitted(i)).cloned().collect();
+                if items.is_empty() || left_out.contains(&LeftOut { phase: p, row: r }) {
+                    continue;
+                }
+                rows.push(PlanRow {
+                    title: row.title.clone(),
+                    station: row.station.clone(),
+                    must_see: row.must_see,
+                    items,
+                    why: None,
+                });
+            }
+            phases.push(PlanPhase {
+                id: phase.id.clone(),
+                title: phase.title.clone(),
+                state: phase.state,
+                before: phase.before.clone(),
+                rows,
+            });
+        }
+        let mut plan = Plan { phases };
+        for join in joins {
+            if let Some(at) = place(&join.item).filter(|_| fitted(&join.item)) {
+                plan.join(join, &at, &place);
+            }
+        }
+        plan.phases.retain(|phase| !phase.rows.is_empty());
+        plan
+    }
+
+    fn join(&mut self, join: &Join, at: &ItemPlace, place: &impl Fn(&str) -> Option<ItemPlace>) {
+        let asked = self
+            .phases
+            .iter_mut()
+            .flat_map(|p| &mut p.rows)
+            .find(|r| r.items.contains(&join.item));
+        if let Some(row) = asked {
+            match &mut row.why {
+                Some(why) if !why.contains(&join.why) => *why = format!("{why}; {}", join.why),
+                Some(_) => {}
+                None => row.why = Some(join.why.clone()),
+            }
+            return;
+        }
+        // Running signs are seen from the helm and over the side; all else with the engine still.
+        let running = matches!(at.station.as_str(), "helm" | "over-side");
+        let fits = |p: &PlanPhase| {
+            let still = matches!(
+                p.state,
+                PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning
+            );
+            still != running
+        };
+        let Some(index) = self
+            .phases
+            .iter()
+            .position(fits)
+            .or((!self.phases.is_empty()).then_some(0))
+        else {
+            return;
+        };
+        let rows = &mut self.phases[index].rows;
+        let rank = |row: &PlanRow| {
+            row.items
+                .first()
+                .and_then(|i| place(i))
+                .map_or(usize::MAX, |p| p.station_rank)
+        };
+        // After the last row of its own station, else before the first row further on.
+        let own = rows
+            .iter()
+            .rposition(|r| r.station == at.station)
+            .map(|i| i + 1);
+        let further = rows.iter().position(|r| rank(r) > at.station_rank);
+        let spot = own.or(further).unwrap_or(rows.len());
+        rows.insert(
+            spot,
+            PlanRow {
+                title: at.title.clone(),
+                station: at.station.clone(),
+                must_see: false,
+                items: vec![join.item.clone()],
+                why: Some(join.why.clone()),
+            },
+        );
+    }
+
+    /// Every place in walking order.
+    pub fn spots(&self) -> impl Iterator<Item = Spot> + '_ {
+        self.phases.iter().enumerate().flat_map(|(phase, p)| {
+            p.rows.iter().enumerate().flat_map(move |(row, r)| {
+                (0..r.items.len()).map(move |item| Spot { phase, row, item })
+            })
+        })
+    }
+
+    /// Every row in walking order, as (phase, row).
+    pub fn rows(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        self.phases
+            .iter()
+            .enumerate()
+            .flat_map(|(p, phase)| (0..phase.rows.len()).map(move |r| (p, r)))
+    }
+
+    /// The row at a place.
+    pub fn row(&self, phase: usize, row: usize) -> Option<&PlanRow> {
+        self.phases.get(phase).and_then(|p| p.rows.get(row))
+    }
+
+    /// The item id at a place.
+    pub fn item(&self, spot: Spot) -> Option<&str> {
+        self.row(spot.phase, spot.row)
+            .and_then(|r| r.items.get(spot.item))
+            .map(String::as_str)
+    }
+
+    /// How many rows the walk asks.
+    pub fn row_count(&self) -> usize {
+        self.phases.iter().map(|p| p.rows.len()).sum()
+    }
+
+    /// True where every item of the row has a look (graded or not seen) in that phase of the walk.
+    pub fn row_done(&self, walk: &Walk, phase: usize, row: usize) -> bool {
+        let Some(p) = self.phases.get(phase) else {
+            return false;
+        };
+        p.rows
+            .get(row)
+            .is_some_and(|r| r.items.iter().all(|i| walk.look_in(&p.id, i).is_some()))
+    }
+
+    /// Rows done.
+    pub fn rows_done(&self, walk: &Walk) -> usize {
+        self.rows()
+            .filter(|&(p, r)| self.row_done(walk, p, r))
+            .count()
+    }
+
+    /// The first place without a look at or after `from`, going round to the start once.
+    pub fn next_unseen(&self, walk: &Walk, from: Option<Spot>) -> Option<Spot> {
+        let unseen = |s: &Spot| {
+            let phase = &self.phases[s.phase].id;
+            self.item(*s)
+                .is_some_and(|item| walk.look_in(phase, item).is_none())
+        };
+        let after = self
+            .spots()
+            .filter(|s| from.is_none_or(|f| *s >= f))
+            .find(unseen);
+        after.or_else(|| self.spots().find(unseen))
+    }
+
+    /// Items asked that were not graded in any phase, with the reason where one was given.
+    pub fn not_seen(&self, walk: &Walk) -> Vec<(String, Option<String>)> {
+        let mut seen: HashMap<&str, ()> = HashMap::new();
+        let mut missing = Vec::new();
+        for item in self.spots().filter_map(|s| self.item(s)) {
+            if seen.insert(item, ()).is_some() || walk.saw(item) {
+                continue;
+            }
+            let why = walk
+                .looks_at(item)
+                .last()
+                .and_then(|t| match &t.look.outcome {
+                    super::look::Outcome::NotSeen { why, .. } => Some(why.clone()),
+                    super::look::Outcome::Graded(_) => None,
+                });
+            missing.push((item.to_owned(), why));
+        }
+        missing
+    }
+
+    /// Must-see items that were not graded in any phase.
+    pub fn must_see_missing(&self, walk: &Walk) -> Vec<String> {
+        let mut missing: Vec<String> = Vec::new();
+        for row in self
+            .phases
+            .iter()
+            .flat_map(|p| &p.rows)
+            .filter(|r| r.must_see)
+        {
+            for item in row.items.iter().filter(|i| !walk.saw(i)) {
+                if !missing.contains(item) {
+                    missing.push(item.clone());
+                }
+            }
+        }
+        missing
+    }
+}

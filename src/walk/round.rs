@@ -1,0 +1,103 @@
+//! One performance of a checklist on one machine.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::look::Look;
+use super::plan::Join;
+use crate::boat::Hours;
+use crate::checklist::Grade;
+
+/// A walk, as far as it has come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Walk {
+    /// Id of the record that began it.
+    pub id: String,
+    /// Id of the checklist.
+    pub checklist: String,
+    /// Content hash of the checklist and catalogue that were asked, under `texts/`.
+    pub asked: Option<String>,
+    /// Id of the machine walked.
+    pub machine: String,
+    /// When it began.
+    pub at: DateTime<FixedOffset>,
+    /// Who walked.
+    pub by: Option<String>,
+    /// The meter as read for this walk; unknown stays unknown.
+    pub hours: Option<Hours>,
+    /// Walked first and typed afterwards: its times say nothing about pace.
+    pub entered_after: bool,
+    /// Rows of the checklist that were not due.
+    pub left_out: Vec<LeftOut>,
+    /// Items that joined, with the reason.
+    pub joins: Vec<Join>,
+    /// Every look, in the order made.
+    pub looks: Vec<TimedLook>,
+    /// When it was finished.
+    pub finished: Option<DateTime<FixedOffset>>,
+}
+
+/// A look and when it was made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TimedLook {
+    /// Id of its record, which an undo names.
+    pub id: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// What was seen.
+    pub look: Look,
+}
+
+/// A row not asked, by position in the checklist.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct LeftOut {
+    /// Index of the phase.
+    pub phase: usize,
+    /// Index of the row in it.
+    pub row: usize,
+}
+
+impl Walk {
+    /// The last look at an item in a phase of this walk.
+    pub fn look_in(&self, phase: &str, item: &str) -> Option<&TimedLook> {
+        let here = |t: &&TimedLook| t.look.item == item && t.look.phase.as_deref() == Some(phase);
+        self.looks.iter().rev().find(here)
+    }
+
+    /// Looks at an item, in the order made.
+    pub fn looks_at<'a>(&'a self, item: &'a str) -> impl DoubleEndedIterator<Item = &'a TimedLook> {
+        self.looks.iter().filter(move |t| t.look.item == item)
+    }
+
+    /// True if the item was graded at least once.
+    pub fn saw(&self, item: &str) -> bool {
+        self.looks_at(item).any(|t| t.look.grade().is_some())
+    }
+
+    /// What the walk says of an item: the worst grade since the item was last put right in it,
+    /// with the look that gave it. `restarts` are times of repairs of the item; a stated reason for
+    /// a better grade and a top-up restart too, since what follows them is a new state.
+    pub fn counted<'a>(
+        &'a self,
+        item: &'a str,
+        restarts: &[DateTime<FixedOffset>],
+    ) -> Option<(Grade, &'a TimedLook)> {
+        let mut counted: Option<(Grade, &TimedLook)> = None;
+        let mut before: Option<&TimedLook> = None;
+        for timed in self.looks_at(item) {
+            let Some(grade) = timed.look.grade() else {
+                continue;
+            };
+            let repaired =
+                before.is_some_and(|b| restarts.iter().any(|r| *r > b.at && *r <= timed.at));
+            let topped_up = before.is_some_and(|b| b.look.added.is_some());
+            let restart = repaired || topped_up || timed.look.better.is_some();
+            if restart || counted.is_none_or(|(worst, _)| grade >= worst) {
+                counted = Some((grade, timed));
+            }
+            before = Some(timed);
+        }
+        counted
+    }
+}
