@@ -2,5 +2,7 @@
 //! the same input gives the same output.
 //!
 //! - [`words`]: severity, probability level, risk, verdict
+//! - [`verdict`]: what a finished walk says
 
+pub mod verdict;
 pub mod words;

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::acts::{Deferral, Override, Until};
 use super::history::{History, Stamped};
 use super::usage::{Usage, days};
+use crate::boat::Measure;
 use crate::checklist::Grade;
 use crate::text::words;
 use crate::walk::{Better, TimedLook};
@@ -71,8 +72,13 @@ pub struct Standing {
     pub grade: Option<Grade>,
     /// When that rung was seen (or made, by a repair).
     pub since: Option<DateTime<FixedOffset>>,
-    /// The look behind it: index of the walk and of the look in it.
-    pub look: Option<(usize, usize)>,
+    /// The look behind it.
+    pub look: Option<TimedLook>,
+    /// Every graded look and repair in order: the rung, and true for a repair.
+    pub trail: Vec<Step>,
+    /// How far a level has risen since a look in the same phase with nothing added, in the unit of
+    /// its reading.
+    pub rise: Option<f64>,
     /// A repair was recorded and nobody has looked since.
     pub unconfirmed: bool,
     /// Taken out for good.
@@ -85,6 +91,17 @@ pub struct Standing {
     pub looks: u32,
 }
 
+/// A step on the ladder in time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Step {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// The rung after it.
+    pub grade: Grade,
+    /// Made by a repair, not by a look.
+    pub repair: bool,
+}
+
 /// An item's standing and its defects, oldest first.
 #[derive(Clone, Debug, Default)]
 pub struct Life {
@@ -95,7 +112,7 @@ pub struct Life {
 }
 
 enum Event<'a> {
-    Look(usize, usize, &'a TimedLook),
+    Look(usize, &'a TimedLook),
     Repair,
     Withdrawal(&'a str),
     Removed,
@@ -115,9 +132,10 @@ impl Life {
         let mut life = Life::default();
         let mut last_walk: Option<usize> = None;
         let mut topped_up = false;
+        let mut levels = Levels::default();
         for (at, event) in events(subject, looks, history) {
             match event {
-                Event::Look(walk, index, timed) => {
+                Event::Look(walk, timed) => {
                     let Some(grade) = timed.look.grade() else {
                         continue;
                     };
@@ -125,6 +143,7 @@ impl Life {
                     let restart =
                         topped_up || life.standing.unconfirmed || timed.look.better.is_some();
                     topped_up = timed.look.added.is_some();
+                    life.standing.rise = levels.rise(timed);
                     let same_walk = last_walk == Some(walk);
                     last_walk = Some(walk);
                     // Within one walk the worst look since the last restart counts.
@@ -135,9 +154,12 @@ impl Life {
                         continue;
                     }
                     life.look(at, grade, timed, usage);
-                    life.standing.look = Some((walk, index));
+                    life.standing.look = Some(timed.clone());
                 }
-                Event::Repair => life.repair(at),
+                Event::Repair => {
+                    levels = Levels::default();
+                    life.repair(at);
+                }
                 Event::Withdrawal(why) => life.close(why),
                 Event::Removed => {
                     life.close("taken out of the boat");
@@ -175,6 +197,11 @@ impl Life {
         self.standing.grade = Some(grade);
         self.standing.since = Some(at);
         self.standing.unconfirmed = false;
+        self.standing.trail.push(Step {
+            at,
+            grade,
+            repair: false,
+        });
         let Some(defect) = self.defects.last_mut() else {
             if finding {
                 self.defects.push(Defect::new(at));
@@ -232,6 +259,12 @@ impl Life {
         });
         self.standing.grade = Some(Grade::Sound);
         self.standing.since = Some(at);
+        self.standing.rise = None;
+        self.standing.trail.push(Step {
+            at,
+            grade: Grade::Sound,
+            repair: true,
+        });
         self.standing.unconfirmed = open.is_some() || self.standing.unconfirmed;
     }
 
@@ -286,6 +319,31 @@ impl Defect {
     }
 }
 
+/// The last level read in each phase, and whether something was added since.
+#[derive(Default)]
+struct Levels(Vec<(Option<String>, Measure, bool)>);
+
+impl Levels {
+    fn rise(&mut self, timed: &TimedLook) -> Option<f64> {
+        let look = &timed.look;
+        let reading = look.reading?;
+        let spot = self.0.iter().position(|(phase, ..)| *phase == look.phase);
+        let before = spot.map(|i| self.0.swap_remove(i));
+        let rise = before
+            .filter(|(.., added)| !added)
+            .and_then(|(_, last, _)| {
+                let last = last.value_in(reading.unit())?;
+                (reading.value() > last).then_some(reading.value() - last)
+            });
+        if look.added.is_some() {
+            self.0.iter_mut().for_each(|(.., added)| *added = true);
+        }
+        self.0
+            .push((look.phase.clone(), reading, look.added.is_some()));
+        rise
+    }
+}
+
 fn events<'a>(
     subject: &Subject,
     looks: &[(usize, usize)],
@@ -296,7 +354,7 @@ fn events<'a>(
     let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::with_capacity(looks.len() + 4);
     for &(w, l) in looks {
         if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
-            events.push((timed.at, Event::Look(w, l, timed)));
+            events.push((timed.at, Event::Look(w, timed)));
         }
     }
     let repairs = history

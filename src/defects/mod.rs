@@ -6,8 +6,13 @@
 //! - [`life`]: the life of each item's defects, folded from looks and acts
 
 pub mod acts;
+pub mod condition;
+pub mod explain;
 pub mod history;
+pub mod judged;
 pub mod life;
+pub mod list;
+pub mod owed;
 pub mod usage;
 
 pub use acts::{

@@ -1,0 +1,297 @@
+//! What a finished walk says. A verdict records what was seen; it certifies nothing.
+
+use crate::checklist::Grade;
+
+use super::words::{Risk, Severity, Verdict};
+
+/// Why a row counts in a verdict.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reason {
+    /// Item id.
+    pub item: String,
+    /// Its grade, where it has one.
+    pub grade: Option<Grade>,
+    /// The rule, in words.
+    pub rule: String,
+}
+
+impl Reason {
+    fn new(item: &str, grade: Option<Grade>, rule: impl Into<String>) -> Reason {
+        Reason {
+            item: item.to_owned(),
+            grade,
+            rule: rule.into(),
+        }
+    }
+}
+
+/// What the daily rules need to know of one item.
+#[derive(Clone, Debug)]
+pub struct DailyRow {
+    /// Item id.
+    pub item: String,
+    /// Its grade.
+    pub grade: Grade,
+    /// The stop rule in force, in words.
+    pub stop: Option<String>,
+    /// Risk over the day ahead.
+    pub risk: Risk,
+    /// Worst severity over its effects, whatever their chance.
+    pub worst_severity: Severity,
+    /// Nothing but nuisance follows.
+    pub nuisance_only: bool,
+    /// A deferral is in force.
+    pub deferred: bool,
+    /// Repaired and not yet looked at.
+    pub unconfirmed: bool,
+    /// Worth watching, in words, though no rule bites.
+    pub watch: Option<String>,
+}
+
+/// The daily verdict over the day ahead, with the rows that made it: those of the deciding rule
+/// for *do not run* and *run with care*, what is early for *clear to run*.
+pub fn daily(rows: &[DailyRow], must_see_missing: &[String]) -> (Verdict, Vec<Reason>) {
+    let stops: Vec<_> = rows
+        .iter()
+        .filter_map(|r| {
+            r.stop
+                .as_ref()
+                .map(|rule| Reason::new(&r.item, Some(r.grade), rule.clone()))
+        })
+        .collect();
+    if !stops.is_empty() {
+        return (Verdict::DoNotRun, stops);
+    }
+    let mut care: Vec<_> = rows.iter().filter_map(care_of).collect();
+    care.extend(
+        must_see_missing
+            .iter()
+            .map(|i| Reason::new(i, None, "a clear verdict needs it seen")),
+    );
+    if !care.is_empty() {
+        return (Verdict::RunWithCare, care);
+    }
+    let early = rows.iter().filter_map(|r| match (&r.watch, r.grade) {
+        (Some(watch), grade) => Some(Reason::new(&r.item, Some(grade), watch.clone())),
+        (None, Grade::Sound) => None,
+        (None, grade) if r.deferred => Some(Reason::new(&r.item, Some(grade), "deferred")),
+        (None, grade) => Some(Reason::new(&r.item, Some(grade), "watch it")),
+    });
+    (Verdict::ClearToRun, early.collect())
+}
+
+fn care_of(row: &DailyRow) -> Option<Reason> {
+    let rule = if row.unconfirmed {
+        "repaired, not yet looked at"
+    } else if row.deferred {
+        return None;
+    } else if row.risk == Risk::High {
+        "high risk over the day ahead"
+    } else if row.grade >= Grade::Worn && row.worst_severity <= Severity::Critical {
+        "worn or worse where failure is catastrophic or critical"
+    } else if row.grade >= Grade::Failing && !row.nuisance_only {
+        "failing"
+    } else {
+        return None;
+    };
+    Some(Reason::new(&row.item, Some(row.grade), rule))
+}
+
+/// What the rules of the leak run need to know of one item of it.
+#[derive(Clone, Debug)]
+pub struct LeakRow {
+    /// Item id.
+    pub item: String,
+    /// Worst grade in the run since it was last put right.
+    pub grade: Grade,
+    /// The stop rule in force, in words.
+    pub stop: Option<String>,
+    /// Fuel or exhaust gas came out.
+    pub fuel_or_gas: bool,
+}
+
+/// What else the rules of the leak run need.
+#[derive(Clone, Debug, Default)]
+pub struct LeakRun {
+    /// Items looked at.
+    pub rows: Vec<LeakRow>,
+    /// Disturbed joints not seen through to the settled phase.
+    pub joints_unseen: Vec<String>,
+    /// Titles of phases in which nothing was graded, the next morning left aside.
+    pub phases_skipped: Vec<String>,
+    /// Looks still owed: item and why.
+    pub owed: Vec<(String, String)>,
+}
+
+/// The verdict of a leak run, with the rows that made it.
+pub fn leak_run(run: &LeakRun) -> (Verdict, Vec<Reason>) {
+    let mut against = Vec::new();
+    for row in &run.rows {
+        let rule = match &row.stop {
+            Some(rule) => rule.clone(),
+            None if row.fuel_or_gas => "fuel or exhaust gas comes out".to_owned(),
+            None if row.grade >= Grade::Worn => "worn or worse".to_owned(),
+            None => continue,
+        };
+        against.push(Reason::new(&row.item, Some(row.grade), rule));
+    }
+    let unseen = run.joints_unseen.iter();
+    against
+        .extend(unseen.map(|i| Reason::new(i, None, "disturbed and not seen through to settled")));
+    let skipped = run.phases_skipped.iter();
+    against.extend(skipped.map(|p| Reason::new("", None, format!("phase skipped: {p}"))));
+    if !against.is_empty() {
+        return (Verdict::NotSignedOff, against);
+    }
+    let early = run.rows.iter().filter(|r| r.grade == Grade::Early);
+    let mut watch: Vec<_> = early
+        .map(|r| Reason::new(&r.item, Some(r.grade), "early"))
+        .collect();
+    watch.extend(
+        run.owed
+            .iter()
+            .map(|(item, why)| Reason::new(item, None, why.clone())),
+    );
+    if watch.is_empty() {
+        (Verdict::SignedOff, watch)
+    } else {
+        (Verdict::SignedOffWithRecheck, watch)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn row(grade: Grade) -> DailyRow {
+        DailyRow {
+            item: "drive-belt".into(),
+            grade,
+            stop: None,
+            risk: Risk::Serious,
+            worst_severity: Severity::Marginal,
+            nuisance_only: false,
+            deferred: false,
+            unconfirmed: false,
+            watch: None,
+        }
+    }
+
+    #[test]
+    fn each_daily_rule_bites_by_itself() {
+        let verdict = |row: DailyRow| daily(&[row], &[]).0;
+        assert_eq!(verdict(row(Grade::Early)), Verdict::ClearToRun);
+        assert_eq!(
+            verdict(row(Grade::Worn)),
+            Verdict::ClearToRun,
+            "serious alone changes nothing"
+        );
+        assert_eq!(verdict(row(Grade::Failing)), Verdict::RunWithCare);
+        assert_eq!(
+            verdict(DailyRow {
+                nuisance_only: true,
+                ..row(Grade::Failing)
+            }),
+            Verdict::ClearToRun
+        );
+        let critical = DailyRow {
+            worst_severity: Severity::Critical,
+            ..row(Grade::Worn)
+        };
+        assert_eq!(verdict(critical.clone()), Verdict::RunWithCare);
+        assert_eq!(
+            verdict(DailyRow {
+                deferred: true,
+                ..critical
+            }),
+            Verdict::ClearToRun
+        );
+        assert_eq!(
+            verdict(DailyRow {
+                risk: Risk::High,
+                ..row(Grade::Early)
+            }),
+            Verdict::RunWithCare
+        );
+        let stopped = DailyRow {
+            stop: Some("stop".into()),
+            deferred: true,
+            ..row(Grade::Failing)
+        };
+        assert_eq!(
+            verdict(stopped),
+            Verdict::DoNotRun,
+            "a deferral never lifts a stop"
+        );
+        let repaired = DailyRow {
+            unconfirmed: true,
+            deferred: true,
+            ..row(Grade::Sound)
+        };
+        assert_eq!(verdict(repaired), Verdict::RunWithCare);
+        assert_eq!(daily(&[], &["bilge-water".into()]).0, Verdict::RunWithCare);
+        assert_eq!(daily(&[], &[]), (Verdict::ClearToRun, vec![]));
+    }
+
+    #[test]
+    fn a_leak_run_is_signed_off_only_when_dry_seen_through_and_nothing_is_owed() {
+        let row = |grade| LeakRow {
+            item: "oil-filter-seat".into(),
+            grade,
+            stop: None,
+            fuel_or_gas: false,
+        };
+        let verdict = |run: LeakRun| leak_run(&run).0;
+        let dry = LeakRun {
+            rows: vec![row(Grade::Sound)],
+            ..LeakRun::default()
+        };
+        assert_eq!(verdict(dry.clone()), Verdict::SignedOff);
+        assert_eq!(
+            verdict(LeakRun {
+                owed: vec![("x".into(), "next morning".into())],
+                ..dry.clone()
+            }),
+            Verdict::SignedOffWithRecheck
+        );
+        assert_eq!(
+            verdict(LeakRun {
+                rows: vec![row(Grade::Early)],
+                ..LeakRun::default()
+            }),
+            Verdict::SignedOffWithRecheck
+        );
+        assert_eq!(
+            verdict(LeakRun {
+                rows: vec![row(Grade::Worn)],
+                ..LeakRun::default()
+            }),
+            Verdict::NotSignedOff
+        );
+        let fuel = LeakRow {
+            fuel_or_gas: true,
+            ..row(Grade::Early)
+        };
+        assert_eq!(
+            verdict(LeakRun {
+                rows: vec![fuel],
+                ..LeakRun::default()
+            }),
+            Verdict::NotSignedOff
+        );
+        assert_eq!(
+            verdict(LeakRun {
+                joints_unseen: vec!["x".into()],
+                ..dry.clone()
+            }),
+            Verdict::NotSignedOff
+        );
+        assert_eq!(
+            verdict(LeakRun {
+                phases_skipped: vec!["fast".into()],
+                ..dry
+            }),
+            Verdict::NotSignedOff
+        );
+    }
+}

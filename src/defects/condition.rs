@@ -1,0 +1,282 @@
+//! What is known of the whole boat at a moment: every item's life, every machine's use.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::history::History;
+use super::life::{Life, Subject};
+use super::usage::{HoursAt, Usage, days};
+use crate::assess::chance::{Decay, Known, LastLook};
+use crate::assess::dwell::Dwells;
+use crate::assess::exposure::Exposure;
+use crate::assess::rate::{RateOfUse, rate_of_use};
+use crate::boat::{Boat, MeterLine, Waters};
+use crate::checklist::{Grade, Item, Library, Scope};
+
+/// Everything the list, the verdict and the walk ask about, folded once.
+#[derive(Clone, Debug)]
+pub struct Condition {
+    /// The profile.
+    pub boat: Boat,
+    /// What can be looked at.
+    pub library: Arc<Library>,
+    /// The moment.
+    pub now: DateTime<FixedOffset>,
+    /// How fast kinds move down their ladders.
+    pub dwells: Dwells,
+    /// Every item the boat has, whether looked at or not.
+    pub lives: BTreeMap<Subject, Life>,
+    machines: HashMap<String, MachineUse>,
+}
+
+/// One machine's hours and rate of use.
+#[derive(Clone, Debug)]
+struct MachineUse {
+    usage: Usage,
+    rate: RateOfUse,
+    meters: MeterLine,
+}
+
+/// Time since a look.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Elapsed {
+    /// Running hours and days.
+    pub exposure: Exposure,
+    /// Running hours plus standing wear.
+    pub wear_hours: f64,
+    /// True where no meter said the hours.
+    pub estimated: bool,
+}
+
+impl Condition {
+    /// Folds the condition of the boat from her records.
+    pub fn of(
+        boat: &Boat,
+        library: Arc<Library>,
+        history: &History,
+        now: DateTime<FixedOffset>,
+    ) -> Condition {
+        let machines: HashMap<String, MachineUse> = boat
+            .machines
+            .iter()
+            .map(|m| (m.id.clone(), MachineUse::of(&m.id, boat, history, now)))
+            .collect();
+        let mut condition = Condition {
+            boat: boat.clone(),
+            library,
+            now,
+            dwells: Dwells::judgement(),
+            lives: BTreeMap::new(),
+            machines,
+        };
+        let library = Arc::clone(&condition.library);
+        let boat_wide = |id: &str| {
+            library
+                .catalogue
+                .item(id)
+                .is_some_and(|i| i.scope == Scope::Boat)
+        };
+        let looks = history.looks_by_subject(boat_wide);
+        for subject in condition.subjects(&library) {
+            let of_subject = looks.get(&subject).map_or(&[][..], Vec::as_slice);
+            let life = Life::fold(&subject, of_subject, history, condition.usage(&subject));
+            condition.lives.insert(subject, life);
+        }
+        condition
+    }
+
+    /// Every item the boat has: one each for the boat or for each machine that has it.
+    fn subjects(&self, library: &Library) -> Vec<Subject> {
+        let mut subjects = Vec::new();
+        for item in library.catalogue.items() {
+            match item.scope {
+                Scope::Boat => subjects.push(Subject {
+                    item: item.id.clone(),
+                    machine: None,
+                }),
+                Scope::Machine => {
+                    let fitted = self
+                        .boat
+                        .machines
+                        .iter()
+                        .filter(|m| !m.without.contains(&item.id));
+                    subjects.extend(fitted.map(|m| Subject {
+                        item: item.id.clone(),
+                        machine: Some(m.id.clone()),
+                    }));
+                }
+            }
+        }
+        subjects
+    }
+
+    /// The subject an item is on a machine.
+    pub fn subject(&self, item: &str, machine: &str) -> Subject {
+        let scope = self.library.catalogue.item(item).map(|i| i.scope);
+        let machine = (scope != Some(Scope::Boat)).then(|| machine.to_owned());
+        Subject {
+            item: item.to_owned(),
+            machine,
+        }
+    }
+
+    /// The life of an item on a machine.
+    pub fn life(&self, item: &str, machine: &str) -> Option<&Life> {
+        self.lives.get(&self.subject(item, machine))
+    }
+
+    /// The catalogue's item of a subject.
+    pub fn item(&self, subject: &Subject) -> Option<&Item> {
+        self.library.catalogue.item(&subject.item)
+    }
+
+    /// Running hours of the machine an item belongs to; for items of the boat, those of her first
+    /// machine.
+    pub fn usage(&self, subject: &Subject) -> &Usage {
+        &self.machine_use(subject.machine.as_deref()).usage
+    }
+
+    /// The rate of use of a machine and where it comes from; of the first machine without a name.
+    pub fn rate(&self, machine: Option<&str>) -> RateOfUse {
+        self.machine_use(machine).rate
+    }
+
+    /// What the meter of a machine shows now, or would show at the rate of use.
+    pub fn meter_now(&self, machine: Option<&str>) -> HoursAt {
+        let machine = self.machine_use(machine);
+        let total = machine.usage.at(self.now);
+        let offset = machine
+            .meters
+            .total(crate::boat::Hours::ZERO, self.now)
+            .get();
+        HoursAt {
+            hours: total.hours - offset,
+            estimated: total.estimated,
+        }
+    }
+
+    /// The meters of a machine in time; of the first machine without a name.
+    pub fn meters(&self, machine: Option<&str>) -> &MeterLine {
+        &self.machine_use(machine).meters
+    }
+
+    fn machine_use(&self, machine: Option<&str>) -> &MachineUse {
+        let named = machine.and_then(|id| self.machines.get(id));
+        let first = || {
+            self.boat
+                .machines
+                .first()
+                .and_then(|m| self.machines.get(&m.id))
+        };
+        static NONE: std::sync::LazyLock<MachineUse> = std::sync::LazyLock::new(|| MachineUse {
+            usage: Usage::new(Vec::new(), 0.0),
+            rate: RateOfUse {
+                per_day: 0.0,
+                found: crate::assess::rate::RateSource::Profile,
+            },
+            meters: MeterLine::default(),
+        });
+        named.or_else(first).unwrap_or(&NONE)
+    }
+
+    /// Time since an item was last seen or put right.
+    pub fn elapsed(&self, subject: &Subject, since: DateTime<FixedOffset>) -> Elapsed {
+        let hours = self.usage(subject).between(since, self.now);
+        let exposure = Exposure {
+            hours: hours.hours,
+            days: days(since, self.now).max(0.0),
+        };
+        let standing = self
+            .item(subject)
+            .map_or(0.0, |item| self.decay(item).standing());
+        Elapsed {
+            exposure,
+            wear_hours: exposure.wear(standing),
+            estimated: hours.estimated,
+        }
+    }
+
+    /// How an item moves down its ladder.
+    pub fn decay(&self, item: &Item) -> Decay {
+        Decay::of(item.kind, &self.dwells, item.look_every_days)
+    }
+
+    /// What the method knows of an item.
+    pub fn known(&self, subject: &Subject, item: &Item, life: &Life) -> Known {
+        let standing = &life.standing;
+        let last = standing
+            .grade
+            .zip(standing.since)
+            .map(|(grade, since)| LastLook {
+                grade,
+                elapsed: self.elapsed(subject, since).exposure,
+            });
+        Known {
+            last,
+            past_life: self.past_life(subject, item, life).is_some(),
+            decay: self.decay(item),
+        }
+    }
+
+    /// When an item's life ended, if it has one, its fitting is known and the life is over.
+    pub fn past_life(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        life: &Life,
+    ) -> Option<DateTime<FixedOffset>> {
+        let (bound, fitted) = item.life.as_ref().zip(life.standing.fitted)?;
+        let by_months = bound
+            .months
+            .and_then(|months| fitted.checked_add_months(chrono::Months::new(months)))
+            .filter(|end| *end <= self.now);
+        let run = self.usage(subject).between(fitted, self.now).hours;
+        let by_hours = bound
+            .hours
+            .filter(|hours| run >= f64::from(*hours))
+            .map(|_| self.now);
+        by_months.or(by_hours)
+    }
+
+    /// The grade that counts: past its life an item counts as worn at best.
+    pub fn counted_grade(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Grade> {
+        let grade = life.standing.grade?;
+        let over = self.past_life(subject, item, life).is_some();
+        Some(if over { grade.max(Grade::Worn) } else { grade })
+    }
+
+    /// The exposure that decides the verdict.
+    pub fn day_ahead(&self) -> Exposure {
+        Exposure {
+            hours: self.boat.day_ahead.hours,
+            days: self.boat.day_ahead.days,
+        }
+    }
+
+    /// The exposure that ranks the list unless another is asked: 50 h and the days that takes, at
+    /// least 30, in the boat's own waters.
+    pub fn usual_plan(&self) -> (Exposure, Waters) {
+        (
+            Exposure::usual_plan(self.rate(None).per_day),
+            self.boat.waters,
+        )
+    }
+}
+
+impl MachineUse {
+    fn of(machine: &str, boat: &Boat, history: &History, now: DateTime<FixedOffset>) -> MachineUse {
+        let readings = history.hour_readings(machine);
+        let dated: Vec<_> = readings
+            .iter()
+            .map(|(at, hours)| (at.date_naive(), *hours))
+            .collect();
+        let rate = rate_of_use(&dated, now.date_naive(), boat.usual_hours_per_month);
+        MachineUse {
+            usage: Usage::new(readings, rate.per_day),
+            rate,
+            meters: history.meter_line(machine),
+        }
+    }
+}

@@ -1,0 +1,467 @@
+//! The ranked defect list, and what nobody has looked at yet.
+
+use chrono::{DateTime, FixedOffset};
+use serde::Serialize;
+
+use super::acts::Deferral;
+use super::condition::{Condition, Elapsed};
+use super::life::{Defect, Life, State, Subject};
+use crate::assess::appraise::{Appraisal, Override as Set, Stakes};
+use crate::assess::exposure::Exposure;
+use crate::assess::rank::RankKey;
+use crate::assess::span::{Course, Threshold, WearSpan};
+use crate::assess::stop::{stop_rung, stops};
+use crate::assess::words::{Level, Risk, Severity};
+use crate::boat::Waters;
+use crate::checklist::{EffectKind, Fluid, Grade, Item, Kind, Leak, Remedy};
+
+/// Over what the list is ranked.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outset {
+    /// Hours and days ahead.
+    pub exposure: Exposure,
+    /// Where she goes.
+    pub waters: Waters,
+}
+
+/// Hours and days, with the wear hours they are for an item. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Stretch {
+    /// Running hours.
+    pub hours: f64,
+    /// Days.
+    pub days: f64,
+    /// Running hours plus standing wear.
+    pub wear_hours: f64,
+}
+
+/// How long something may wait. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Wait {
+    /// In wear hours of the item.
+    pub wear_hours: f64,
+    /// In running hours at the rate of use.
+    pub hours: f64,
+    /// The date that is, at the rate of use; none where no use and no ageing give one.
+    pub date: Option<chrono::NaiveDate>,
+    /// What ends it.
+    pub threshold: Threshold,
+}
+
+/// A deferral in force. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Deferred {
+    /// Until when.
+    pub until: super::acts::Until,
+    /// Why.
+    pub why: String,
+}
+
+/// One row of the list. Its fields are part of the outside surface, in this order.
+#[derive(Clone, Debug, Serialize)]
+pub struct Row {
+    /// 1 is first.
+    pub rank: usize,
+    /// A stop rule is in force.
+    pub stop: bool,
+    /// Where the defect stands.
+    pub state: State,
+    /// The deferral in force.
+    pub deferred: Option<Deferred>,
+    /// Catalogue id.
+    pub item: String,
+    /// Machine id; null for items the boat has once.
+    pub machine: Option<String>,
+    /// Station id.
+    pub station: String,
+    /// Kind.
+    pub kind: Kind,
+    /// The rung that counts.
+    pub grade: Grade,
+    /// When it was seen.
+    pub last_look: Option<DateTime<FixedOffset>>,
+    /// Time since then.
+    pub elapsed: Stretch,
+    /// Chance that it has failed or fails within the exposure, before beta.
+    pub chance: f64,
+    /// The deciding effect.
+    pub effect: EffectKind,
+    /// Chance that the effect follows the failure.
+    pub beta: f64,
+    /// Severity that counts.
+    pub severity: Severity,
+    /// Level that counts.
+    pub level: Level,
+    /// Severity digit and level letter.
+    pub code: String,
+    /// The cell.
+    pub risk: Risk,
+    /// First finding.
+    pub opened: DateTime<FixedOffset>,
+    /// Looks since then.
+    pub looks: u32,
+    /// When it last became worse.
+    pub worse_since: Option<DateTime<FixedOffset>>,
+    /// How long the repair may wait.
+    pub fix_within: Option<Wait>,
+    /// How long the next look may wait.
+    pub look_again_within: Option<Wait>,
+    /// What puts it right.
+    pub remedy: Remedy,
+    /// Parts for it.
+    pub parts: Vec<String>,
+    /// Why it stands here, one sentence.
+    pub why: String,
+    /// As shown.
+    #[serde(skip)]
+    pub title: String,
+    /// The stop rule in words.
+    #[serde(skip)]
+    pub stop_rule: Option<String>,
+    /// The whole appraisal.
+    #[serde(skip)]
+    pub appraisal: Appraisal,
+    /// Hours since the look were estimated.
+    #[serde(skip)]
+    pub estimated: bool,
+    /// Repaired and not yet looked at.
+    #[serde(skip)]
+    pub unconfirmed: bool,
+    /// Past its life.
+    #[serde(skip)]
+    pub past_life: bool,
+    /// How often it came back after a repair.
+    #[serde(skip)]
+    pub reopened: u32,
+}
+
+/// An item nobody has graded yet. Part of the outside surface.
+#[derive(Clone, Debug, Serialize)]
+pub struct Unseen {
+    /// Catalogue id.
+    pub item: String,
+    /// Machine id.
+    pub machine: Option<String>,
+    /// Station id.
+    pub station: String,
+    /// Chance over the exposure, from the mixture over the rungs.
+    pub chance: f64,
+    /// Worst severity of its effects.
+    pub severity: Severity,
+    /// What it could hide.
+    pub risk: Risk,
+}
+
+/// The list.
+#[derive(Clone, Debug)]
+pub struct DefectList {
+    /// What it was ranked over.
+    pub outset: Outset,
+    /// First is worst.
+    pub rows: Vec<Row>,
+    /// Never graded, worst risk first.
+    pub unseen: Vec<Unseen>,
+}
+
+impl Condition {
+    /// The list over an exposure in some waters. With `all`, confirmed and withdrawn defects come
+    /// too, after the living ones.
+    pub fn list(&self, outset: Outset, all: bool) -> DefectList {
+        let mut rows: Vec<Row> = self
+            .lives
+            .iter()
+            .filter_map(|(subject, life)| self.row(subject, life, outset, all))
+            .collect();
+        rows.sort_by(|a, b| a.over().cmp(&b.over()).then_with(|| a.key().cmp(&b.key())));
+        for (index, row) in rows.iter_mut().enumerate() {
+            row.rank = index + 1;
+        }
+        let mut unseen: Vec<Unseen> = self
+            .lives
+            .iter()
+            .filter_map(|(s, life)| self.unseen(s, life, outset))
+            .collect();
+        unseen.sort_by(|a, b| {
+            let words = (a.risk, a.severity).cmp(&(b.risk, b.severity));
+            words
+                .then(b.chance.total_cmp(&a.chance))
+                .then_with(|| a.item.cmp(&b.item))
+        });
+        DefectList {
+            outset,
+            rows,
+            unseen,
+        }
+    }
+
+    fn unseen(&self, subject: &Subject, life: &Life, outset: Outset) -> Option<Unseen> {
+        if life.standing.grade.is_some() || life.standing.removed {
+            return None;
+        }
+        let item = self.item(subject)?;
+        let chance = self
+            .known(subject, item, life)
+            .outlook(outset.exposure)
+            .chance;
+        let rating = self.stakes(item, life, outset.waters).rate(chance);
+        Some(Unseen {
+            item: subject.item.clone(),
+            machine: subject.machine.clone(),
+            station: item.station.clone(),
+            chance,
+            severity: Severity::worst_of(&item.effects, outset.waters),
+            risk: rating.risk,
+        })
+    }
+
+    /// What is at stake with an item, a person's override included.
+    pub fn stakes<'a>(&self, item: &'a Item, life: &Life, waters: Waters) -> Stakes<'a> {
+        let set = life.standing.overridden.as_ref();
+        let set = set
+            .and_then(|o| Set::new(o.severity, o.level).ok())
+            .unwrap_or(Set::NONE);
+        Stakes {
+            effects: &item.effects,
+            waters,
+            set,
+            removed: life.standing.removed,
+        }
+    }
+
+    /// The rule by which an item forbids running now, in words.
+    pub fn stop_rule(&self, item: &Item, life: &Life, waters: Waters) -> Option<String> {
+        let standing = &life.standing;
+        if standing.unconfirmed || standing.removed {
+            return None;
+        }
+        let grade = standing.grade?;
+        let leak = standing.look.as_ref().and_then(|t| t.look.leak);
+        if item.fluid == Some(Fluid::Fuel)
+            && leak.is_some_and(|l| l != Leak::None)
+            && grade != Grade::Sound
+        {
+            return Some("fuel comes out; no class of fuel leak is allowed".to_owned());
+        }
+        if stops(item, grade, waters) {
+            let rung = stop_rung(item, waters)?;
+            let seen = item.ladder.get(grade.rung())?;
+            return Some(format!("{grade} ({seen}); it stops at {rung}"));
+        }
+        let oil =
+            matches!(item.fluid, Some(Fluid::Oil | Fluid::GearOil)) && item.kind == Kind::Level;
+        let rise = standing.rise.filter(|r| oil && *r > LEVEL_RISE)?;
+        Some(format!(
+            "the level rose by {rise:.0} % of the span with nothing added"
+        ))
+    }
+
+    /// A level that rose a little with nothing added: named to watch.
+    pub fn watch(&self, item: &Item, life: &Life) -> Option<String> {
+        let oil =
+            matches!(item.fluid, Some(Fluid::Oil | Fluid::GearOil)) && item.kind == Kind::Level;
+        let rise = life
+            .standing
+            .rise
+            .filter(|r| oil && *r >= LEVEL_NOTICE && *r <= LEVEL_RISE)?;
+        Some(format!(
+            "the level rose by {rise:.0} % of the span with nothing added: watch it"
+        ))
+    }
+
+    fn row(&self, subject: &Subject, life: &Life, outset: Outset, all: bool) -> Option<Row> {
+        let item = self.item(subject)?;
+        let grade = self.counted_grade(subject, item, life)?;
+        let past_life = self.past_life(subject, item, life);
+        let rule = self.stop_rule(item, life, outset.waters);
+        let meter = self.meter_now(subject.machine.as_deref()).hours;
+        let defect = life
+            .current()
+            .or_else(|| life.defects.last().filter(|_| all));
+        let state = defect.map(|d| d.state_on(self.now, meter));
+        // An item past its life, or one that a stop rule holds though it was graded sound (oil that
+        // rose), is a concern without a finding.
+        if defect.is_none() && past_life.is_none() && rule.is_none() {
+            return None;
+        }
+        let living = matches!(state, Some(State::Open | State::Deferred | State::Repaired));
+        if !living && defect.is_some() && !all && past_life.is_none() && rule.is_none() {
+            return None;
+        }
+        let state = state.unwrap_or(State::Open);
+        let since = life.standing.since?;
+        let elapsed = self.elapsed(subject, since);
+        let known = self.known(subject, item, life);
+        let outlook = known.outlook(outset.exposure);
+        let stakes = self.stakes(item, life, outset.waters);
+        let appraisal = stakes.appraise(outlook.chance);
+        let course = Course {
+            known,
+            stakes,
+            stopped: rule.is_some(),
+            rate_of_use: self.rate(subject.machine.as_deref()).per_day,
+        };
+        let deferral = defect
+            .and_then(|d| d.deferral.as_ref())
+            .filter(|_| state == State::Deferred);
+        let rating = appraisal.rating;
+        let deciding = appraisal.effects.get(rating.deciding)?.clone();
+        let mut row = Row {
+            rank: 0,
+            stop: rule.is_some(),
+            state: if rule.is_some() && state == State::Deferred {
+                State::Open
+            } else {
+                state
+            },
+            deferred: deferral
+                .filter(|_| rule.is_none())
+                .map(|d| Deferred::of(&d.rec)),
+            item: subject.item.clone(),
+            machine: subject.machine.clone(),
+            station: item.station.clone(),
+            kind: item.kind,
+            grade,
+            last_look: life.standing.look.as_ref().map(|t| t.at),
+            elapsed: elapsed.stretch(),
+            chance: outlook.chance,
+            effect: deciding.effect,
+            beta: deciding.beta,
+            severity: rating.severity,
+            level: rating.level,
+            code: rating.code(),
+            risk: rating.risk,
+            opened: defect.map(|d| d.opened).or(past_life).unwrap_or(since),
+            looks: defect.map_or(life.standing.looks, |d| d.looks),
+            worse_since: defect.and_then(|d| d.worse_since),
+            fix_within: course.fix_within().map(|s| self.wait(&s)),
+            look_again_within: course.look_again_within().map(|s| self.wait(&s)),
+            remedy: item.remedy.clone(),
+            parts: item.parts.clone(),
+            why: String::new(),
+            title: item.title.clone(),
+            stop_rule: rule,
+            estimated: elapsed.estimated,
+            unconfirmed: life.standing.unconfirmed,
+            past_life: past_life.is_some(),
+            reopened: defect.map_or(0, |d| d.reopened),
+            appraisal,
+        };
+        row.why = row.sentence(outset, defect);
+        Some(row)
+    }
+
+    /// A span as hours and a date.
+    pub fn wait(&self, span: &WearSpan) -> Wait {
+        let date = span.days.and_then(|days| {
+            let whole = chrono::Duration::try_milliseconds((days * 86_400_000.0).min(1e15) as i64)?;
+            self.now.checked_add_signed(whole).map(|at| at.date_naive())
+        });
+        Wait {
+            wear_hours: span.wear_hours,
+            hours: span.hours,
+            date,
+            threshold: span.threshold,
+        }
+    }
+}
+
+/// A rise of an oil level by more than this share of the span between the marks stops.
+const LEVEL_RISE: f64 = 10.0;
+/// A rise from this share on is named (judgement: a dipstick is read to a twentieth).
+const LEVEL_NOTICE: f64 = 5.0;
+
+impl Deferred {
+    fn of(deferral: &Deferral) -> Deferred {
+        Deferred {
+            until: deferral.until,
+            why: deferral.why.clone(),
+        }
+    }
+}
+
+impl Elapsed {
+    /// As shown outside.
+    pub fn stretch(&self) -> Stretch {
+        Stretch {
+            hours: self.exposure.hours,
+            days: self.exposure.days,
+            wear_hours: self.wear_hours,
+        }
+    }
+}
+
+impl Row {
+    fn over(&self) -> bool {
+        matches!(self.state, State::Confirmed | State::Withdrawn) && !self.stop && !self.past_life
+    }
+
+    fn key(&self) -> RankKey<'_> {
+        RankKey {
+            stop: self.stop,
+            rating: self.appraisal.rating,
+            opened: Some(self.opened),
+            item: &self.item,
+            machine: self.machine.as_deref().unwrap_or(""),
+        }
+    }
+
+    /// What was seen, when, how the chance came about, which effect decided.
+    fn sentence(&self, outset: Outset, defect: Option<&Defect>) -> String {
+        let about = if self.estimated { "about " } else { "" };
+        let seen = if self.unconfirmed {
+            "Repaired and not yet looked at".to_owned()
+        } else if self.past_life {
+            format!("Past its life, so {} at best", Grade::Worn)
+        } else {
+            let word = self.grade.as_str();
+            format!("{}{}", word[..1].to_uppercase(), &word[1..])
+        };
+        let chance = if self.grade == Grade::Failed {
+            "failed already".to_owned()
+        } else {
+            let (hours, days) = (outset.exposure.hours, outset.exposure.days);
+            format!(
+                "{} to fail within {hours:.0} h and {days:.0} d",
+                percent(self.chance)
+            )
+        };
+        let set = if self.appraisal.rating == self.appraisal.computed {
+            String::new()
+        } else {
+            format!(
+                ", set by hand (computed {})",
+                self.appraisal.computed.code()
+            )
+        };
+        let stop = self
+            .stop_rule
+            .as_ref()
+            .map(|rule| format!(" Stops the engine: {rule}."));
+        let again = match defect.map_or(0, |d| d.reopened) {
+            0 => String::new(),
+            1 => " It came back after a repair.".to_owned(),
+            n => format!(" It came back {n} times after a repair."),
+        };
+        format!(
+            "{seen}, {about}{:.1} h and {:.0} d ago; {chance}; {} decides: {} {}{set}.{}{again}",
+            self.elapsed.hours,
+            self.elapsed.days,
+            self.effect.as_str().replace('-', " "),
+            self.code,
+            self.risk,
+            stop.unwrap_or_default(),
+        )
+    }
+}
+
+/// A chance as a person reads it.
+pub fn percent(chance: f64) -> String {
+    match chance {
+        c if c >= 0.995 => format!("{:.0} %", c * 100.0),
+        c if c >= 0.0995 => format!("{:.0} %", c * 100.0),
+        c if c >= 0.00995 => format!("{:.1} %", c * 100.0),
+        c if c >= 0.000_1 => format!("{:.2} %", c * 100.0),
+        c if c > 0.0 => format!("1 in {:.0e}", 1.0 / c).replace('e', "·10^"),
+        _ => "0 %".to_owned(),
+    }
+}
