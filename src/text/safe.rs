@@ -3,7 +3,7 @@
 //! Names, notes, file paths and whole imported records come from others. A terminal obeys escape
 //! sequences in them (CWE-150), bidirectional controls reorder what is read (CVE-2021-42574), and
 //! invisible characters hide text. Nothing of that reaches the terminal: what would act or hide
-//! stands there as a visible mark, a control picture such as `␛` or the code point as in `⟪202E⟫`.
+//! stands there as a visible mark with its name or code point, as in `⟪ESC⟫` and `⟪202E⟫`.
 
 use std::borrow::Cow;
 
@@ -32,7 +32,7 @@ enum Layout {
 }
 
 /// Text safe to print where nothing but one line may appear and every character counts, such as a
-/// path or a value quoted in an error: line breaks and tabs are shown as `␊`, `␍` and `␉`.
+/// path or a value quoted in an error: line breaks and tabs are shown as `⟪LF⟫`, `⟪CR⟫` and `⟪TAB⟫`.
 ///
 /// The result is in Unicode normalisation form C. Controls, bidirectional controls, zero-width and
 /// other invisible characters, tags, U+2028, U+2029 and noncharacters are shown as marks; the
@@ -122,13 +122,20 @@ fn is_emoji(c: char) -> bool {
     format!("{c}\u{200D}\u{1F600}").graphemes(true).count() == 1
 }
 
-/// Writes the visible mark of a hidden character.
+/// Writes the visible mark of a hidden character. Brackets and digits are in every common terminal
+/// font, the pictures Unicode has for the controls are not.
 fn mark(c: char, out: &mut String) {
-    match c {
-        '\0'..='\x1F' => out.extend(char::from_u32(0x2400 + c as u32)),
-        '\x7F' => out.push('\u{2421}'),
-        _ => out.push_str(&format!("\u{27EA}{:04X}\u{27EB}", c as u32)),
-    }
+    let name = match c {
+        '\0' => "NUL",
+        '\x07' => "BEL",
+        '\t' => "TAB",
+        '\n' => "LF",
+        '\r' => "CR",
+        '\x1B' => "ESC",
+        '\x7F' => "DEL",
+        _ => &format!("{:04X}", c as u32),
+    };
+    out.push_str(&format!("⟪{name}⟫"));
 }
 
 #[cfg(test)]
@@ -151,8 +158,8 @@ mod tests {
     #[test]
     fn what_acts_or_hides_is_shown() {
         for (raw, shown) in [
-            ("\x1b]52;c;cm0=\x07", "␛]52;c;cm0=␇"),
-            ("\u{9B}31m\x7F\0", "⟪009B⟫31m␡␀"),
+            ("\x1b]52;c;cm0=\x07", "⟪ESC⟫]52;c;cm0=⟪BEL⟫"),
+            ("\u{9B}31m\x7F\0", "⟪009B⟫31m⟪DEL⟫⟪NUL⟫"),
             ("oil\u{202E}lio\u{2069}", "oil⟪202E⟫lio⟪2069⟫"),
             ("a\u{200B}b\u{FEFF}c\u{AD}", "a⟪200B⟫b⟪FEFF⟫c⟪00AD⟫"),
             ("a\u{200D}b 😀\u{200D}b", "a⟪200D⟫b 😀⟪200D⟫b"),
@@ -171,9 +178,9 @@ mod tests {
     #[test]
     fn line_breaks_and_tabs_go_where_the_place_allows() {
         let raw = "a\tb\r\nc\rd\n";
-        assert_eq!(safe(raw), "a␉b␍␊c␍d␊");
+        assert_eq!(safe(raw), "a⟪TAB⟫b⟪CR⟫⟪LF⟫c⟪CR⟫d⟪LF⟫");
         assert_eq!(safe_line(raw), "a b c d ");
-        assert_eq!(safe_text(raw), "a       b\nc␍d\n");
+        assert_eq!(safe_text(raw), "a       b\nc⟪CR⟫d\n");
         assert_eq!(safe_text("x\n漢\ty"), "x\n漢      y");
     }
 
