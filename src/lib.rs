@@ -7,14 +7,16 @@
 //! - [`boat`]: what is inspected, hours, units
 //! - [`checklist`]: what can be looked at, and in which order
 //! - [`walk`]: a walk in progress and a finished one
+//! - [`assess`]: the method, pure
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`logbook`]: records on disk, and the one place where they become state
-//! - [`assess`]: the method, pure
+//! - [`screen`]: the screens
 
 pub mod assess;
 pub mod boat;
 pub mod checklist;
 pub mod defects;
 pub mod logbook;
+pub mod screen;
 pub mod text;
 pub mod walk;

@@ -1,5 +1,16 @@
 //! Text: words with one spelling, and untrusted text made safe for each place it is shown.
+//!
+//! - [`safe`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
+//! - [`width`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
+//! - [`csv_guard`]: for cells that a spreadsheet opens
 
+mod hidden;
+mod safe;
+mod sheet;
+mod width;
 mod words;
 
+pub use safe::{safe, safe_line, safe_text};
+pub use sheet::csv_guard;
+pub use width::{ELLIPSIS, fit, pad, width, wrap};
 pub(crate) use words::words;
