@@ -76,6 +76,8 @@ pub struct Standing {
     pub look: Option<TimedLook>,
     /// Every graded look and repair in order: the rung, and true for a repair.
     pub trail: Vec<Step>,
+    /// Readings since the last repair, by time.
+    pub readings: Vec<ReadingTaken>,
     /// How far a level has risen since a look in the same phase with nothing added, in the unit of
     /// its reading.
     pub rise: Option<f64>,
@@ -100,6 +102,19 @@ pub struct Step {
     pub grade: Grade,
     /// Made by a repair, not by a look.
     pub repair: bool,
+}
+
+/// A value measured on the item.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReadingTaken {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// In which phase of its walk.
+    pub phase: Option<String>,
+    /// The value, as entered.
+    pub measure: Measure,
+    /// The grade given with it.
+    pub grade: Grade,
 }
 
 /// An item's standing and its defects, oldest first.
@@ -144,6 +159,10 @@ impl Life {
                         topped_up || life.standing.unconfirmed || timed.look.better.is_some();
                     topped_up = timed.look.added.is_some();
                     life.standing.rise = levels.rise(timed);
+                    if let Some(measure) = timed.look.reading {
+                        let phase = timed.look.phase.clone();
+                        life.standing.readings.push(ReadingTaken { at, phase, measure, grade });
+                    }
                     let same_walk = last_walk == Some(walk);
                     last_walk = Some(walk);
                     // Within one walk the worst look since the last restart counts.
@@ -260,6 +279,7 @@ impl Life {
         self.standing.grade = Some(Grade::Sound);
         self.standing.since = Some(at);
         self.standing.rise = None;
+        self.standing.readings.clear();
         self.standing.trail.push(Step {
             at,
             grade: Grade::Sound,

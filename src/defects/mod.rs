@@ -6,6 +6,7 @@
 //! - [`life`]: the life of each item's defects, folded from looks and acts
 
 pub mod acts;
+pub mod admit;
 pub mod condition;
 pub mod explain;
 pub mod history;

@@ -1,0 +1,214 @@
+//! Records from outside: JSON or JSON Lines, checked whole before any of it is written.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::value::RawValue;
+
+use super::record::Record;
+use crate::boat::{Hours, MeterChange};
+use crate::checklist::position::Positions;
+use crate::checklist::{Complaint, nearest, plain};
+use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::walk::Look;
+
+/// A finished (or interrupted) walk as one document.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+pub struct WalkSheet {
+    /// Checklist id.
+    pub checklist: String,
+    /// Machine id; may be left out where the boat has one.
+    #[serde(default)]
+    pub machine: Option<String>,
+    /// When it was walked.
+    pub at: DateTime<FixedOffset>,
+    /// Who walked.
+    #[serde(default)]
+    pub by: Option<String>,
+    /// Meter as read; left out where it was not.
+    #[serde(default)]
+    pub hours: Option<Hours>,
+    /// False where the walk was broken off and may go on.
+    #[serde(default = "yes")]
+    pub finished: bool,
+    /// In the order made.
+    pub looks: Vec<Look>,
+}
+
+fn yes() -> bool {
+    true
+}
+
+/// One document of a file.
+#[derive(Clone, Debug)]
+pub struct Document {
+    /// The id it brings, if it brings one.
+    pub id: Option<String>,
+    /// What it says.
+    pub body: Body,
+    place: Place,
+}
+
+/// What a document says.
+#[derive(Clone, Debug)]
+pub enum Body {
+    /// A walk.
+    Walk(Box<WalkSheet>),
+    /// Any other record.
+    Act(Record),
+}
+
+/// Where a document stands in its file.
+#[derive(Clone, Debug)]
+struct Place {
+    file: String,
+    text: String,
+    lines_before: usize,
+    columns_before: usize,
+}
+
+/// The types `record` takes, for messages.
+pub const TYPES: [&str; 10] = [
+    "walk", "repair", "meter", "fitted", "deferral", "override", "withdrawal", "recheck", "removed", "plan",
+];
+
+#[derive(Deserialize)]
+struct Peek {
+    #[serde(rename = "type", default)]
+    tag: Option<String>,
+    #[serde(default)]
+    id: Option<String>,
+}
+
+/// Reads the documents of a file: one JSON object, an array of them, or one after another (JSON
+/// Lines).
+///
+/// # Errors
+/// Every document's faults of form, with file, line, column and field.
+pub fn read_documents(name: &str, text: &str) -> Result<Vec<Document>, Vec<Complaint>> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut documents = Vec::new();
+    let mut complaints = Vec::new();
+    for (start, raw) in split(name, text)? {
+        let before = &text[..start];
+        let place = Place {
+            file: name.to_owned(),
+            text: raw.to_owned(),
+            lines_before: before.matches('\n').count(),
+            columns_before: before.rsplit('\n').next().unwrap_or("").chars().count(),
+        };
+        match read_one(place) {
+            Ok(document) => documents.push(document),
+            Err(found) => complaints.extend(found),
+        }
+    }
+    if documents.is_empty() && complaints.is_empty() {
+        let message = "there is no record in it".to_owned();
+        complaints.push(Complaint { file: name.to_owned(), line: 1, column: 1, field: String::new(), message });
+    }
+    if complaints.is_empty() { Ok(documents) } else { Err(complaints) }
+}
+
+fn split<'t>(name: &str, text: &'t str) -> Result<Vec<(usize, &'t str)>, Vec<Complaint>> {
+    let offset = |raw: &str| raw.as_ptr() as usize - text.as_ptr() as usize;
+    let complain = |error: serde_json::Error| {
+        let (line, column) = (error.line().max(1), error.column().max(1));
+        vec![Complaint { file: name.to_owned(), line, column, field: String::new(), message: plain(&error) }]
+    };
+    if text.trim_start().starts_with('[') {
+        let all: Vec<&RawValue> = serde_json::from_str(text).map_err(complain)?;
+        return Ok(all.into_iter().map(|raw| (offset(raw.get()), raw.get())).collect());
+    }
+    let stream = serde_json::Deserializer::from_str(text).into_iter::<&RawValue>();
+    stream.map(|raw| raw.map(|raw| (offset(raw.get()), raw.get())).map_err(complain)).collect()
+}
+
+fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
+    let peek: Peek = serde_json::from_str(&place.text).map_err(|e| vec![place.misread(&e)])?;
+    let Some(tag) = peek.tag.as_deref() else {
+        return Err(vec![place.complaint("", format!("the field 'type' is missing; expected {}", TYPES.join(", ")))]);
+    };
+    let act = |record: Result<Record, Vec<Complaint>>| record.map(Body::Act);
+    let body = match tag {
+        "walk" => place.read::<WalkSheet>().map(|sheet| Body::Walk(Box::new(sheet))),
+        "repair" => act(place.read::<Repair>().map(Record::Repair)),
+        "meter" => act(place.read::<MeterChange>().map(Record::Meter)),
+        "fitted" => act(place.read::<Fitted>().map(Record::Fitted)),
+        "deferral" => act(place.read::<Deferral>().map(Record::Deferral)),
+        "override" => act(place.read::<Override>().map(Record::Override)),
+        "withdrawal" => act(place.read::<Withdrawal>().map(Record::Withdrawal)),
+        "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
+        "removed" => act(place.read::<Removed>().map(Record::Removed)),
+        "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
+        "service" => Err(vec![place.complaint("type", "'service' is a name kept for a later version".to_owned())]),
+        "boat" => Err(vec![place.complaint("type", "a boat profile is set with: handlamp boat set FILE".to_owned())]),
+        other => {
+            let near = nearest(other, TYPES).unwrap_or_default();
+            let other = crate::text::safe_line(other).into_owned();
+            Err(vec![place.complaint("type", format!("'{other}' is no type of record{near}; expected {}", TYPES.join(", ")))])
+        }
+    }?;
+    Ok(Document { id: peek.id, body, place })
+}
+
+impl Document {
+    /// A complaint about a field of the document, such as `looks[2].item`.
+    pub fn complaint(&self, field: &str, message: impl Into<String>) -> Complaint {
+        self.place.complaint(field, message.into())
+    }
+}
+
+impl Place {
+    fn read<T: DeserializeOwned>(&self) -> Result<T, Vec<Complaint>> {
+        let mut unknown = Vec::new();
+        let mut deserializer = serde_json::Deserializer::from_str(&self.text);
+        let read: Result<T, _> = serde_ignored::deserialize(&mut deserializer, |path| unknown.push(dotted(&path)));
+        let value = read.map_err(|e| vec![self.misread(&e)])?;
+        unknown.retain(|field| field != "type" && field != "id");
+        if unknown.is_empty() {
+            return Ok(value);
+        }
+        let complain = |field: &String| {
+            let last = field.rsplit('.').next().unwrap_or(field);
+            self.complaint(field, format!("there is no field '{}' here", crate::text::safe_line(last)))
+        };
+        Err(unknown.iter().map(complain).collect())
+    }
+
+    fn misread(&self, error: &serde_json::Error) -> Complaint {
+        let byte = crate::checklist::position::byte_in(&self.text, error.line(), error.column());
+        let field = Positions::of(&self.text).path_at(byte);
+        self.at(error.line().max(1), error.column().max(1), field, plain(error))
+    }
+
+    fn complaint(&self, field: &str, message: String) -> Complaint {
+        let positions = Positions::of(&self.text);
+        let (line, column) = positions.line_column(positions.byte_of(field));
+        self.at(line, column, field.to_owned(), message)
+    }
+
+    fn at(&self, line: usize, column: usize, field: String, message: String) -> Complaint {
+        Complaint {
+            file: self.file.clone(),
+            line: line + self.lines_before,
+            column: if line == 1 { column + self.columns_before } else { column },
+            field,
+            message,
+        }
+    }
+}
+
+/// A path of an ignored field in the form used by every complaint: `looks[2].colour`.
+fn dotted(path: &serde_ignored::Path<'_>) -> String {
+    use serde_ignored::Path;
+    match path {
+        Path::Root => String::new(),
+        Path::Seq { parent, index } => format!("{}[{index}]", dotted(parent)),
+        Path::Map { parent, key } => {
+            let parent = dotted(parent);
+            if parent.is_empty() { key.clone() } else { format!("{parent}.{key}") }
+        }
+        Path::Some { parent } | Path::NewtypeStruct { parent } | Path::NewtypeVariant { parent } => dotted(parent),
+    }
+}
