@@ -49,13 +49,14 @@ impl Glyphs {
         }
     }
 
-    /// The mark of a risk: the denser, the higher.
+    /// The mark of a risk: the sharper and fuller, the higher. None of them fills its cell, so they
+    /// can be read reversed too.
     pub const fn risk_mark(self, risk: Risk) -> &'static str {
         match risk {
-            Risk::High => self.pick("█", "#"),
-            Risk::Serious => self.pick("▓", "*"),
-            Risk::Medium => self.pick("▒", "+"),
-            Risk::Low => self.pick("░", "-"),
+            Risk::High => self.pick("▲", "#"),
+            Risk::Serious => self.pick("◆", "*"),
+            Risk::Medium => self.pick("■", "+"),
+            Risk::Low => self.pick("□", "-"),
             Risk::Eliminated => self.pick("○", "o"),
         }
     }

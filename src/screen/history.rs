@@ -22,7 +22,9 @@ pub fn history_strip(
             signs.push((theme.glyphs.repair(), theme.saved()));
         }
         match looks.get(at) {
-            Some(Some(grade)) => signs.push((theme.glyphs.grade_mark(*grade), theme.grade(*grade))),
+            Some(Some(grade)) => {
+                signs.push((theme.glyphs.grade_mark(*grade), theme.grade_mark(*grade)))
+            }
             Some(None) => signs.push((theme.glyphs.unseen(), theme.quiet())),
             None => {}
         }
@@ -115,7 +117,7 @@ fn step(
     match row {
         _ if row < top || row > foot => " ",
         _ if before == after => pick("─", "━", "-", "="),
-        _ if row > top && row < foot => pick("│", "┃", "|", "H"),
+        _ if row > top && row < foot => pick("│", "┃", "|", "#"),
         _ if row == before && after > before => pick("╮", "┓", ".", "="),
         _ if row == before => pick("╯", "┛", "'", "="),
         _ if after > before => pick("╰", "┗", "'", "="),
@@ -126,6 +128,7 @@ fn step(
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
+    use ratatui::style::Modifier;
 
     use super::*;
     use crate::screen::glyphs::Glyphs;
@@ -165,6 +168,16 @@ mod tests {
         assert_eq!(strip(5, &PLAIN), "…▄▁╱▔");
         assert_eq!(strip(0, &PLAIN), "");
         assert_eq!(history_strip(&[], &[0], 4, &PLAIN).to_string(), "╱");
+    }
+
+    #[test]
+    fn marks_of_a_strip_keep_their_height() {
+        for theme in [PLAIN, ASCII] {
+            for span in history_strip(&looks("01234"), &[], 9, &theme).spans {
+                let hides = Modifier::REVERSED | Modifier::UNDERLINED;
+                assert!(!span.style.add_modifier.intersects(hides), "{span:?}");
+            }
+        }
     }
 
     #[test]

@@ -11,7 +11,7 @@
 //! The heavy rung is where the item stood at the last look. The rung pressed now carries an arrow
 //! that points the way the item went, with a dotted line from the rung it left.
 
-use ratatui::style::Style;
+use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span};
 
 use super::theme::Theme;
@@ -102,7 +102,10 @@ fn row(
     // Only rungs that say something take a colour; five at once would say nothing.
     let rail = if is_last { theme.text() } else { theme.quiet() };
     let [digit_style, word_style] = if told {
-        [theme.grade(grade); 2]
+        [
+            theme.grade(grade).add_modifier(Modifier::BOLD),
+            theme.grade(grade),
+        ]
     } else {
         [theme.key(), theme.text()]
     };

@@ -3,6 +3,7 @@
 //! Every run of text says where it starts and how wide it is, so columns meet in any renderer and
 //! with any monospace font.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use ratatui::buffer::{Buffer, Cell, CellWidth};
@@ -52,8 +53,8 @@ pub fn svg(buffer: &Buffer, palette: &Palette, title: &str) -> String {
     );
     let (width, height) = (columns * COLUMN + 2 * MARGIN, rows * ROW + 2 * MARGIN);
     let title = escape(&crate::text::safe_line(title));
-    let ground = hex(palette.background);
-    let ink = hex(palette.foreground);
+    let page = Page::new(buffer, palette);
+    let (ground, ink) = (hex(page.ground), hex(page.ink));
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" \
          role=\"img\" aria-label=\"{title}\">\n<title>{title}</title>\n\
@@ -61,24 +62,50 @@ pub fn svg(buffer: &Buffer, palette: &Palette, title: &str) -> String {
          <g transform=\"translate({MARGIN} {MARGIN})\" font-family=\"{FONTS}\" font-size=\"{FONT_SIZE}\" fill=\"{ink}\">\n"
     );
     for (row, cells) in buffer.content.chunks(columns.max(1)).enumerate() {
-        draw_row(cells, row * ROW, palette, &mut out);
+        draw_row(cells, row * ROW, &page, &mut out);
     }
     out.push_str("</g>\n</svg>\n");
     out
 }
 
+/// What the picture takes for granted, so that only what differs need be written.
+struct Page<'a> {
+    palette: &'a Palette,
+    /// The ground and the ink most cells have: a theme may bring its own.
+    ground: Rgb,
+    ink: Rgb,
+}
+
+impl Page<'_> {
+    fn new<'a>(buffer: &Buffer, palette: &'a Palette) -> Page<'a> {
+        let commonest = |colour: fn(Look) -> Rgb, usual: Rgb| {
+            let mut counts = BTreeMap::new();
+            for cell in &buffer.content {
+                *counts.entry(colour(look(cell, palette))).or_insert(0) += 1;
+            }
+            let most = counts.into_iter().max_by_key(|(_, count)| *count);
+            most.map_or(usual, |(found, _)| found)
+        };
+        Page {
+            palette,
+            ground: commonest(|look| look.ground, palette.background),
+            ink: commonest(|look| look.ink, palette.foreground),
+        }
+    }
+}
+
 /// Grounds first, then letters, then lines under and through them.
-fn draw_row(cells: &[Cell], top: usize, palette: &Palette, out: &mut String) {
-    let spans = spans(cells, palette);
+fn draw_row(cells: &[Cell], top: usize, page: &Page<'_>, out: &mut String) {
+    let spans = spans(cells, page.palette);
     stripes(
         &spans,
-        |look| (look.ground != palette.background).then_some(look.ground),
+        |look| (look.ground != page.ground).then_some(look.ground),
         top,
         ROW,
         out,
     );
     for run in runs(cells, &spans) {
-        draw_run(&run, top + BASELINE, palette, out);
+        draw_run(&run, top + BASELINE, page, out);
     }
     stripes(
         &spans,
@@ -183,22 +210,29 @@ fn runs<'a>(cells: &'a [Cell], spans: &[(usize, usize, Look)]) -> Vec<Run<'a>> {
     runs
 }
 
-fn draw_run(run: &Run<'_>, y: usize, palette: &Palette, out: &mut String) {
+fn draw_run(run: &Run<'_>, y: usize, page: &Page<'_>, out: &mut String) {
     let (x, width) = (run.start * COLUMN, run.columns * COLUMN);
     let _ = if run.wide {
         // Stretching one wide sign would spoil it: it stands in the middle of its columns.
-        write!(
-            out,
-            "<text x=\"{}\" y=\"{y}\" text-anchor=\"middle\"",
-            x + width / 2
-        )
+        let middle = x + width / 2;
+        write!(out, "<text x=\"{middle}\" y=\"{y}\" text-anchor=\"middle\"")
     } else {
-        write!(
-            out,
-            "<text x=\"{x}\" y=\"{y}\" textLength=\"{width}\" lengthAdjust=\"spacingAndGlyphs\""
-        )
+        write!(out, "<text x=\"{x}\" y=\"{y}\"")
     };
-    if run.look.ink != palette.foreground {
+    // One letter of ASCII is as wide as it should be. Joined emoji are held to their columns in
+    // case the font has no picture for the whole.
+    let held = if run.wide {
+        run.first.contains('\u{200D}')
+    } else {
+        run.columns > 1 || !run.text.is_ascii()
+    };
+    if held {
+        let _ = write!(
+            out,
+            " textLength=\"{width}\" lengthAdjust=\"spacingAndGlyphs\""
+        );
+    }
+    if run.look.ink != page.ink {
         let _ = write!(out, " fill=\"{}\"", hex(run.look.ink));
     }
     for (set, attribute) in [
@@ -281,14 +315,14 @@ mod tests {
     fn reversed_swaps_the_colours_and_fills_spaces() {
         let style = Style::new().fg(Color::Red).add_modifier(Modifier::REVERSED);
         let out = picture(vec![Line::from(vec![
-            Span::raw("a "),
+            Span::raw("oil "),
             Span::styled("b c", style),
         ])]);
         let red = hex(Palette::DARK.named[1]);
         let ground = hex(Palette::DARK.background);
         assert!(
             out.contains(&format!(
-                "<rect x=\"18\" y=\"0\" width=\"27\" height=\"18\" fill=\"{red}\""
+                "<rect x=\"36\" y=\"0\" width=\"27\" height=\"18\" fill=\"{red}\""
             )),
             "{out}"
         );
@@ -306,6 +340,23 @@ mod tests {
         );
         assert!(out.contains("<rect x=\"0\" y=\"16\" width=\"81\" height=\"1\""));
         assert!(out.contains("<rect x=\"0\" y=\"9\" width=\"81\" height=\"1\""));
+    }
+
+    #[test]
+    fn the_margin_takes_the_ground_most_cells_have() {
+        let mut buffer = Buffer::with_lines(["oil "]);
+        buffer.set_style(
+            buffer.area,
+            Style::new()
+                .fg(Color::Rgb(255, 0, 0))
+                .bg(Color::Rgb(0, 0, 9)),
+        );
+        let out = svg(&buffer, &Palette::LIGHT, "");
+        assert!(
+            out.contains("rx=\"6\" fill=\"#000009\"/>") && out.contains("fill=\"#ff0000\">\n"),
+            "{out}"
+        );
+        assert_eq!(out.matches("<rect").count(), 1);
     }
 
     #[test]

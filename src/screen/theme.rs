@@ -128,6 +128,17 @@ impl Theme {
         self.style(Role::Rung(grade))
     }
 
+    /// The mark of a grade standing alone: its colour without the lines and reversed grounds that
+    /// would hide at which height the mark stands.
+    pub fn grade_mark(&self, grade: Grade) -> Style {
+        let style = self.grade(grade);
+        let kept = style.add_modifier.intersection(Modifier::BOLD);
+        Style {
+            add_modifier: kept,
+            ..style
+        }
+    }
+
     /// A risk.
     pub fn risk(&self, risk: Risk) -> Style {
         match risk {
@@ -221,6 +232,7 @@ fn fixed(colour: Color, weight: Modifier) -> Style {
 }
 
 #[cfg(test)]
+#[allow(clippy::panic, clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::screen::contrast::contrast;
