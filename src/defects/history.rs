@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
 use super::life::Subject;
 use crate::boat::{Hours, MeterChange, MeterLine};
-use crate::walk::Walk;
+use crate::walk::{Details, Walk};
 
 /// A record with its id and the time it speaks of.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,8 +20,8 @@ pub struct Stamped<T> {
     pub rec: T,
 }
 
-/// A half-typed note, kept until the look it belongs to is saved.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// What was typed of an item, kept until the look it belongs to is saved.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Draft {
     /// Id of the walk.
     pub walk: String,
@@ -30,7 +30,7 @@ pub struct Draft {
     /// Id of the item.
     pub item: String,
     /// As far as it was typed.
-    pub text: String,
+    pub details: Details,
 }
 
 /// The state of a logbook, folded from its records.

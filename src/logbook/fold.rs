@@ -184,12 +184,12 @@ fn act(history: &mut History, w: &Written) {
         }
         Record::Draft(d) => {
             forget_draft(&mut history.drafts, &d.walk, Some(&d.phase), &d.item);
-            if !d.text.is_empty() {
+            if !d.details.is_empty() {
                 history.drafts.push(Draft {
                     walk: d.walk.clone(),
                     phase: d.phase.clone(),
                     item: d.item.clone(),
-                    text: d.text.clone(),
+                    details: d.details.clone(),
                 });
             }
         }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::boat::{Boat, Hours, MeterChange};
 use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
 use crate::walk::pace::Pace;
-use crate::walk::{Join, LeftOut, Look};
+use crate::walk::{Details, Join, LeftOut, Look};
 
 /// A walk began.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -76,7 +76,7 @@ pub struct WalkFinished {
     pub pace: Option<Pace>,
 }
 
-/// A note half typed; an empty text clears it.
+/// What was typed of an item not yet graded, or half typed; empty details clear it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DraftKept {
     /// Walk id.
@@ -86,7 +86,7 @@ pub struct DraftKept {
     /// Item id.
     pub item: String,
     /// As far as typed.
-    pub text: String,
+    pub details: Details,
 }
 
 /// An earlier record is taken back; of an undo, the record it took back stands again.

@@ -89,6 +89,33 @@ pub struct Photo {
     pub caption: Option<String>,
 }
 
+/// What can be said of an item besides its grade, before or after grading it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Details {
+    /// In the looker's words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// How much came out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leak: Option<Leak>,
+    /// Marks of wear.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub wear: Vec<Wear>,
+    /// What was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Measure>,
+    /// What was topped up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub added: Option<Volume>,
+}
+
+impl Details {
+    /// True where nothing is said.
+    pub fn is_empty(&self) -> bool {
+        *self == Details::default()
+    }
+}
+
 /// The flat form in files.
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[schemars(rename = "Look")]
@@ -226,6 +253,27 @@ impl Look {
             better: None,
             at_rpm: None,
             photos: Vec::new(),
+        }
+    }
+
+    /// The look with these details in place of its own.
+    pub fn with(mut self, details: Details) -> Look {
+        self.note = details.note;
+        self.leak = details.leak;
+        self.wear = details.wear;
+        self.reading = details.reading;
+        self.added = details.added;
+        self
+    }
+
+    /// What it says besides the grade.
+    pub fn details(&self) -> Details {
+        Details {
+            note: self.note.clone(),
+            leak: self.leak,
+            wear: self.wear.clone(),
+            reading: self.reading,
+            added: self.added,
         }
     }
 

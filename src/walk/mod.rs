@@ -10,6 +10,6 @@ pub mod pace;
 pub mod plan;
 pub mod round;
 
-pub use look::{Better, Look, Outcome, Photo, Wear};
+pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, TimedLook, Walk};
