@@ -165,6 +165,7 @@ impl Catalogue {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 

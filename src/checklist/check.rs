@@ -261,6 +261,10 @@ fn shape_complaints(name: &str, text: &str, found: &[Stop]) -> Vec<Complaint> {
             }
         })
         .collect();
+    if found.len() >= Faults::MOST {
+        let message = format!("faults beyond the first {} are not shown", Faults::MOST);
+        complaints.extend(complain(name, text, vec![(String::new(), message)]));
+    }
     complaints.sort();
     complaints
 }

@@ -35,10 +35,10 @@ fn row(fluid: Fluid, place: Place) -> Option<&'static Row> {
         .find(|r| r.fluid == fluid && r.places.contains(&place))
 }
 
-/// True where the table says what a leak of this fluid at this place means, or where the place
+/// True where the table says what a leak of this fluid at this place means, or where sea water
 /// is judged by other means (a packed gland).
 pub(super) fn is_known(fluid: Fluid, place: Place) -> bool {
-    place == Place::Gland || row(fluid, place).is_some()
+    (fluid, place) == (Fluid::RawWater, Place::Gland) || row(fluid, place).is_some()
 }
 
 /// The rung that a leak class proposes: sound for none, one rung worse for oil that can reach

@@ -48,18 +48,20 @@ pub struct Library {
 impl Library {
     /// What is compiled into the program, read once.
     pub fn built_in() -> &'static Library {
-        static BUILT_IN: LazyLock<Library> = LazyLock::new(|| {
-            let files = CATALOGUE.iter().map(|(_, text)| compiled_in(text));
-            let mut library = Library {
-                catalogue: Catalogue::of(files),
-                checklists: Vec::new(),
-            };
-            for (_, text) in CHECKLISTS {
-                library.put(compiled_in::<ChecklistFile>(text).into());
-            }
-            library
-        });
+        static BUILT_IN: LazyLock<Library> = LazyLock::new(Library::read_built_in);
         &BUILT_IN
+    }
+
+    pub(super) fn read_built_in() -> Library {
+        let files = CATALOGUE.iter().map(|(_, text)| compiled_in(text));
+        let mut library = Library {
+            catalogue: Catalogue::of(files),
+            checklists: Vec::new(),
+        };
+        for (_, text) in CHECKLISTS {
+            library.put(compiled_in::<ChecklistFile>(text).into());
+        }
+        library
     }
 
     /// The built-in library with a user's catalogue files and checklists (name and text of

@@ -23,6 +23,7 @@ mod position;
 mod rules;
 pub mod schema;
 #[cfg(test)]
+#[allow(clippy::expect_used, clippy::panic)]
 mod tests;
 mod wording;
 pub mod words;

@@ -215,6 +215,7 @@ fn string_end(bytes: &[u8], mut at: usize) -> usize {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 

@@ -15,6 +15,7 @@ pub fn schemas() -> [(&'static str, String); 2] {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use crate::checklist::library::{CATALOGUE, CHECKLISTS};

@@ -105,22 +105,22 @@ fn the_leak_run_sees_every_joint_through_to_settled() {
             .collect()
     };
     let (dead, idle, settled) = (seen("dead"), seen("idle"), seen("settled"));
+    // No service of the engine opens these; the tap's own joint is among the fuel hoses.
+    let apart = ["fuel-shut-off", "fuel-tank-and-vent", "exhaust-outlet"];
     let leaks = Catalogue::built_in()
         .items()
         .iter()
         .filter(|i| i.fluid.is_some());
-    for item in leaks.filter(|i| dead.contains(i.id.as_str()) && i.id != "fuel-shut-off") {
-        assert!(
-            settled.contains(item.id.as_str()),
-            "{} not looked at when settled",
-            item.id
-        );
-        assert!(
-            idle.contains(item.id.as_str()),
-            "{} not looked at when idling",
-            item.id
-        );
-    }
+    let missing: Vec<_> = leaks
+        .map(|i| i.id.as_str())
+        .filter(|id| !apart.contains(id))
+        .filter(|id| {
+            ![&dead, &idle, &settled]
+                .iter()
+                .all(|phase| phase.contains(id))
+        })
+        .collect();
+    assert!(missing.is_empty(), "{missing:?}");
 }
 
 #[test]
@@ -155,12 +155,14 @@ fn a_walk_can_keep_the_catalogue_and_read_it_back() {
 
 #[test]
 fn reading_what_is_compiled_in_is_quick() {
-    let started = Instant::now();
-    let library = Library::built_in();
-    let took = started.elapsed();
-    assert!(!library.checklists().is_empty());
-    // 5 ms in a release build; unoptimised code on a busy machine is given far more.
-    let limit = if cfg!(debug_assertions) { 1000 } else { 50 };
+    let read = |_| {
+        let started = Instant::now();
+        assert_eq!(&Library::read_built_in(), Library::built_in());
+        started.elapsed()
+    };
+    // The best of several, since other work shares the machine.
+    let took = (0..9).map(read).min().expect("nine readings");
+    let limit = if cfg!(debug_assertions) { 100 } else { 5 };
     assert!(took.as_millis() < limit, "{took:?}");
 }
 
@@ -391,6 +393,24 @@ fn the_morning_check_stops_where_the_trade_does() {
     let daily = Library::built_in().checklist("daily").expect("built in");
     let asked: HashSet<_> = items(daily).map(|(_, item)| item).collect();
     assert!(STOPS.iter().all(|(_, id, ..)| asked.contains(id)));
+}
+
+/// Where the stop is written as a leak class, the class proposes a rung that stops.
+#[test]
+fn class_three_and_any_fuel_reach_the_stop() {
+    let classes = STOPS.iter().filter_map(|(seen, id, ..)| {
+        let three = seen.starts_with("class III").then_some(Leak::Iii);
+        Some((
+            *id,
+            three.or(seen.starts_with("any fuel").then_some(Leak::I))?,
+        ))
+    });
+    for (id, leak) in classes {
+        let item = Catalogue::built_in().item(id).expect("in the catalogue");
+        let (fluid, place) = item.fluid.zip(item.place).expect("can leak");
+        let rung = leak_grade(fluid, place, item.near_heat, leak);
+        assert!(rung >= stops_at(item), "{id}: class {leak} means {rung:?}");
+    }
 }
 
 /// Phase and item of every place in a checklist.
