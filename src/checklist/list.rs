@@ -59,6 +59,7 @@ pub struct Phase {
 #[serde(deny_unknown_fields)]
 pub struct Row {
     /// As it stands in the walk; the item's own title where the row has one item and none is given.
+    #[serde(default)]
     pub title: String,
     /// Id of the station.
     pub station: String,
@@ -92,6 +93,73 @@ impl Cadence {
             Cadence::EveryTime => 0,
             Cadence::Weekly => 7,
             Cadence::Monthly => 30,
+        }
+    }
+}
+
+words! {
+    /// The mark of a checklist file.
+    ChecklistTag, "checklist file" {
+        /// A checklist.
+        Checklist = "checklist",
+    }
+}
+
+/// A checklist as a file: its fields after the mark that says what the file is.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ChecklistFile {
+    /// Says what the file is.
+    #[serde(rename = "type")]
+    pub tag: ChecklistTag,
+    /// Lower-case words joined by hyphens.
+    pub id: String,
+    /// As it stands on the boat screen.
+    pub title: String,
+    /// What it is for, one sentence.
+    pub purpose: String,
+    /// Which rules the end of the walk follows.
+    pub closes_with: Closing,
+    /// Parts of the walk, in order.
+    pub phases: Vec<Phase>,
+}
+
+impl From<ChecklistFile> for Checklist {
+    fn from(file: ChecklistFile) -> Checklist {
+        let ChecklistFile {
+            tag: ChecklistTag::Checklist,
+            id,
+            title,
+            purpose,
+            closes_with,
+            phases,
+        } = file;
+        Checklist {
+            id,
+            title,
+            purpose,
+            closes_with,
+            phases,
+        }
+    }
+}
+
+impl From<Checklist> for ChecklistFile {
+    fn from(list: Checklist) -> ChecklistFile {
+        let Checklist {
+            id,
+            title,
+            purpose,
+            closes_with,
+            phases,
+        } = list;
+        ChecklistFile {
+            tag: ChecklistTag::Checklist,
+            id,
+            title,
+            purpose,
+            closes_with,
+            phases,
         }
     }
 }

@@ -4,13 +4,37 @@
 //! - [`words`]: the enums every other room speaks in (grade, kind, fluid, effect, ...)
 //! - [`item`]: one catalogue item with its ladder, reading, leak place, effects and remedy
 //! - [`list`]: checklists, phases and rows
+//! - [`catalogue`]: stations in walking order with their items
+//! - [`library`]: catalogue and checklists together, built in and the user's
+//! - [`check`]: a user's file, checked; its complaints name file, line and field
+//! - [`leak`]: which rung a leak class means
+//! - [`schema`]: JSON Schema of the files
+//!
+//! Behind [`check`]: `rules` (what a file must keep to), `position` (where a field stands in
+//! a text), `wording` (plain words for faults).
 
+pub mod catalogue;
+pub mod check;
 pub mod item;
+pub mod leak;
+pub mod library;
 pub mod list;
+mod position;
+mod rules;
+pub mod schema;
+#[cfg(test)]
+#[allow(clippy::expect_used, clippy::panic)]
+mod tests;
+mod wording;
 pub mod words;
 
+pub use catalogue::{Catalogue, CatalogueFile, Station};
+pub use check::{Complaint, Parsed, check_file};
 pub use item::{Band, Effect, Item, Life, Reading, Remedy, Versus};
-pub use list::{Cadence, Checklist, Phase, Row};
+pub use leak::{fuel_leak, leak_grade};
+pub use library::Library;
+pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
+pub use schema::schemas;
 pub use words::{
     EffectKind, Fluid, Grade, Kind, Leak, PhaseState, Place, Scope, WearMark, Where, Who,
 };

@@ -1,0 +1,415 @@
+//! What a catalogue file or a checklist must keep to beyond its shape.
+
+use std::collections::{HashMap, HashSet};
+use std::hash::Hash;
+
+use serde_json::Value;
+use unicode_normalization::UnicodeNormalization;
+
+use super::catalogue::{Catalogue, CatalogueFile};
+use super::item::{Band, Item, Reading};
+use super::leak;
+use super::library::Library;
+use super::list::Checklist;
+use super::wording::{is_hidden_control, nearest, visible};
+use super::words::{Grade, Kind};
+
+/// Longest id, characters.
+pub(super) const LONGEST_ID: usize = 64;
+
+/// What was found, each with the path of its field; beyond [`Faults::MOST`] only counted, so a
+/// hostile file cannot make the list larger than itself.
+#[derive(Default)]
+pub(super) struct Faults {
+    found: Vec<(String, String)>,
+    left_out: usize,
+}
+
+impl Faults {
+    /// Most faults told of one file.
+    pub(super) const MOST: usize = 100;
+
+    fn add(&mut self, path: &str, message: impl FnOnce() -> String) {
+        if self.found.len() < Faults::MOST {
+            self.found.push((path.to_owned(), message()));
+        } else {
+            self.left_out += 1;
+        }
+    }
+
+    fn refuse(&mut self, when: bool, path: &str, message: &str) {
+        if when {
+            self.add(path, || message.to_owned());
+        }
+    }
+
+    pub(super) fn into_vec(mut self) -> Vec<(String, String)> {
+        if self.left_out > 0 {
+            self.found.push((
+                String::new(),
+                format!("{} more faults are not shown", self.left_out),
+            ));
+        }
+        self.found
+    }
+}
+
+/// Rules of a catalogue file.
+pub(super) fn catalogue(file: &CatalogueFile, known: &Library, faults: &mut Faults) {
+    let known = &known.catalogue;
+    let mut stations = HashSet::new();
+    for (n, station) in file.stations.iter().enumerate() {
+        let at = |field: &str| format!("stations[{n}].{field}");
+        id(&station.id, &at("id"), faults);
+        blank(&station.title, &at("title"), faults);
+        if let Some(after) = &station.after
+            && known.station(after).is_none()
+            && !stations.contains(after.as_str())
+        {
+            faults.add(&at("after"), || {
+                format!(
+                    "'{}' is no station known here or given before",
+                    visible(after)
+                )
+            });
+        }
+        once(
+            &mut stations,
+            station.id.as_str(),
+            &at("id"),
+            "station",
+            faults,
+        );
+    }
+    let mut items = HashSet::new();
+    let mut titles = known_titles(known);
+    for (n, item) in file.items.iter().enumerate() {
+        let base = format!("items[{n}]");
+        let at = |field: &str| format!("{base}.{field}");
+        id(&item.id, &at("id"), faults);
+        once(&mut items, item.id.as_str(), &at("id"), "item", faults);
+        if known.station(&item.station).is_none() && !stations.contains(item.station.as_str()) {
+            let own = stations.iter().copied();
+            unknown(
+                "station",
+                &item.station,
+                station_ids(known).chain(own),
+                &at("station"),
+                faults,
+            );
+        }
+        item_rules(item, &base, faults);
+        match titles.insert(seen(&item.title), (&item.id, &item.title)) {
+            Some((id, title)) if *title != item.title && *id != item.id => {
+                faults.add(&at("title"), || {
+                    format!("the title looks just like that of '{}'", visible(id))
+                });
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Rules of a checklist.
+pub(super) fn checklist(list: &Checklist, known: &Library, faults: &mut Faults) {
+    let known = &known.catalogue;
+    id(&list.id, "id", faults);
+    blank(&list.title, "title", faults);
+    blank(&list.purpose, "purpose", faults);
+    faults.refuse(
+        list.phases.is_empty(),
+        "phases",
+        "a checklist needs a phase",
+    );
+    let mut phases = HashSet::new();
+    for (n, phase) in list.phases.iter().enumerate() {
+        let base = format!("phases[{n}]");
+        let at = |field: &str| format!("{base}.{field}");
+        id(&phase.id, &at("id"), faults);
+        once(&mut phases, phase.id.as_str(), &at("id"), "phase", faults);
+        blank(&phase.title, &at("title"), faults);
+        let timed = phase
+            .minutes
+            .is_none_or(|m| m.is_finite() && m > 0.0 && m <= 24.0 * 60.0);
+        faults.refuse(
+            !timed,
+            &at("minutes"),
+            "minutes must be above 0 and at most a day",
+        );
+        faults.refuse(phase.rows.is_empty(), &at("rows"), "a phase needs a row");
+        let mut items = HashSet::new();
+        for (r, row) in phase.rows.iter().enumerate() {
+            let at = |field: &str| format!("{base}.rows[{r}].{field}");
+            if known.station(&row.station).is_none() {
+                unknown(
+                    "station",
+                    &row.station,
+                    station_ids(known),
+                    &at("station"),
+                    faults,
+                );
+            }
+            if row.items.len() != 1 {
+                blank(&row.title, &at("title"), faults);
+            }
+            faults.refuse(row.items.is_empty(), &at("items"), "a row needs an item");
+            for (i, item) in row.items.iter().enumerate() {
+                let at = format!("{base}.rows[{r}].items[{i}]");
+                if known.item(item).is_none() {
+                    unknown(
+                        "item",
+                        item,
+                        known.items().iter().map(|i| i.id.as_str()),
+                        &at,
+                        faults,
+                    );
+                }
+                once(&mut items, item.as_str(), &at, "item of this phase", faults);
+            }
+        }
+    }
+}
+
+/// No text anywhere may hold characters that steer a terminal or the direction of writing.
+pub(super) fn hidden_characters(value: &Value, path: &mut String, faults: &mut Faults) {
+    let length = path.len();
+    match value {
+        Value::String(text) => {
+            if let Some(c) = text.chars().find(|c| is_hidden_control(*c)) {
+                faults.add(path, || {
+                    format!(
+                        "the text holds a hidden control character, U+{:04X}",
+                        u32::from(c)
+                    )
+                });
+            }
+        }
+        Value::Array(values) => {
+            for (n, value) in values.iter().enumerate() {
+                path.push_str(&format!("[{n}]"));
+                hidden_characters(value, path, faults);
+                path.truncate(length);
+            }
+        }
+        Value::Object(fields) => {
+            for (key, value) in fields {
+                path.push_str(if length == 0 { "" } else { "." });
+                path.push_str(key);
+                hidden_characters(value, path, faults);
+                path.truncate(length);
+            }
+        }
+        _ => {}
+    }
+}
+
+fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
+    let at = |field: &str| format!("{base}.{field}");
+    for (text, field) in [
+        (&item.title, "title"),
+        (&item.look, "look"),
+        (&item.remedy.action, "remedy.do"),
+        (&item.source, "source"),
+    ] {
+        blank(text, &at(field), faults);
+    }
+    for (n, rung) in item.ladder.iter().enumerate() {
+        blank(rung, &at(&format!("ladder[{n}]")), faults);
+    }
+    faults.refuse(
+        item.seconds == 0,
+        &at("seconds"),
+        "a look takes at least a second",
+    );
+    faults.refuse(
+        item.effects.is_empty(),
+        &at("effects"),
+        "an item needs an effect",
+    );
+    let mut effects = HashSet::new();
+    for (n, effect) in item.effects.iter().enumerate() {
+        let at = |field: &str| at(&format!("effects[{n}].{field}"));
+        let fits = effect.beta > 0.0 && effect.beta <= 1.0;
+        faults.refuse(!fits, &at("beta"), "beta must be above 0 and at most 1");
+        once(
+            &mut effects,
+            effect.effect.as_str(),
+            &at("effect"),
+            "effect",
+            faults,
+        );
+    }
+    match (item.fluid, item.place) {
+        (Some(_), None) => faults.add(base, || "a fluid needs the place it leaks from".into()),
+        (None, Some(_)) => faults.add(&at("place"), || "a place needs the fluid that leaks".into()),
+        (Some(fluid), Some(place)) if !leak::is_known(fluid, place) => faults
+            .add(&at("place"), || {
+                format!("no leak class is known for {fluid} at a place of '{place}'")
+            }),
+        _ => {}
+    }
+    let stops = item.stop_at != Some(Grade::Sound);
+    faults.refuse(
+        !stops,
+        &at("stop_at"),
+        "an item that stops when sound could never run",
+    );
+    let chainless = matches!(item.kind, Kind::Level | Kind::Reading | Kind::Sign);
+    if chainless && item.look_every_days.is_none_or(|days| days == 0) {
+        let field = if item.look_every_days.is_some() {
+            at("look_every_days")
+        } else {
+            base.into()
+        };
+        faults.add(&field, || {
+            format!("a {} needs look_every_days, at least 1", item.kind)
+        });
+    }
+    if let Some(life) = &item.life {
+        let none = life.hours.unwrap_or(0) == 0 && life.months.unwrap_or(0) == 0;
+        faults.refuse(none, &at("life"), "a life needs hours or months above 0");
+        blank(&life.source, &at("life.source"), faults);
+    }
+    if let Some(reading) = &item.reading {
+        reading_rules(reading, &at("reading"), faults);
+    }
+}
+
+fn reading_rules(reading: &Reading, base: &str, faults: &mut Faults) {
+    if !reading.unit.measures(reading.quantity) {
+        faults.add(&format!("{base}.unit"), || {
+            format!("{} does not measure a {}", reading.unit, quantity(reading))
+        });
+    }
+    let none = reading.bands.is_empty() && reading.by_phase.is_empty();
+    faults.refuse(none, &format!("{base}.bands"), "a reading needs a band");
+    bands(&reading.bands, &format!("{base}.bands"), faults);
+    let mut states = HashSet::new();
+    for (n, phase) in reading.by_phase.iter().enumerate() {
+        let base = format!("{base}.by_phase[{n}]");
+        once(
+            &mut states,
+            phase.state.as_str(),
+            &format!("{base}.state"),
+            "state",
+            faults,
+        );
+        faults.refuse(
+            phase.bands.is_empty(),
+            &format!("{base}.bands"),
+            "a state needs a band",
+        );
+        bands(&phase.bands, &format!("{base}.bands"), faults);
+    }
+}
+
+fn quantity(reading: &Reading) -> String {
+    let spelling = serde_json::to_value(reading.quantity).unwrap_or_default();
+    spelling.as_str().unwrap_or_default().to_owned()
+}
+
+/// Each band from below to above, and none over another.
+fn bands(bands: &[Band], base: &str, faults: &mut Faults) {
+    let ends = |b: &Band| {
+        (
+            b.from.unwrap_or(f64::NEG_INFINITY),
+            b.to.unwrap_or(f64::INFINITY),
+        )
+    };
+    let mut order: Vec<usize> = (0..bands.len()).collect();
+    order.sort_by(|&a, &b| ends(&bands[a]).0.total_cmp(&ends(&bands[b]).0));
+    let mut reached: Option<(f64, usize)> = None;
+    for n in order {
+        let path = format!("{base}[{n}]");
+        let (from, to) = ends(&bands[n]);
+        let finite = [bands[n].from, bands[n].to]
+            .into_iter()
+            .flatten()
+            .all(f64::is_finite);
+        faults.refuse(!finite, &path, "an end of a band is a plain number");
+        // Written so that an end that is no number counts as wrong too.
+        let rises = from < to;
+        faults.refuse(
+            finite && !rises,
+            &path,
+            "a band runs from a value to a higher one",
+        );
+        if let Some((end, other)) = reached.filter(|(end, _)| from < *end) {
+            faults.add(&path, || {
+                format!("the band overlaps [{other}], which reaches {end}")
+            });
+        }
+        if reached.is_none_or(|(end, _)| to > end) {
+            reached = Some((to, n));
+        }
+    }
+}
+
+/// Lower-case words and digits joined by single hyphens.
+fn id(id: &str, path: &str, faults: &mut Faults) {
+    let word = |w: &str| {
+        !w.is_empty()
+            && w.bytes()
+                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+    };
+    if id.len() > LONGEST_ID || !id.split('-').all(word) {
+        faults.add(path, || {
+            let id = visible(id);
+            format!("'{id}' is no id: lower-case words and digits joined by hyphens, at most {LONGEST_ID} characters")
+        });
+    }
+}
+
+fn blank(text: &str, path: &str, faults: &mut Faults) {
+    faults.refuse(text.trim().is_empty(), path, "the text is empty");
+}
+
+fn once<T: Hash + Eq + Copy + AsRef<str>>(
+    seen: &mut HashSet<T>,
+    id: T,
+    path: &str,
+    what: &str,
+    faults: &mut Faults,
+) {
+    if !seen.insert(id) {
+        faults.add(path, || {
+            format!("the {what} '{}' stands here twice", visible(id.as_ref()))
+        });
+    }
+}
+
+fn unknown<'k>(
+    what: &str,
+    id: &str,
+    known: impl Iterator<Item = &'k str>,
+    path: &str,
+    faults: &mut Faults,
+) {
+    faults.add(path, || {
+        let near = nearest(id, known).unwrap_or_default();
+        format!("'{}' is no {what} known here{near}", visible(id))
+    });
+}
+
+fn station_ids(known: &Catalogue) -> impl Iterator<Item = &str> {
+    known.stations().iter().map(|s| s.id.as_str())
+}
+
+fn known_titles(known: &Catalogue) -> HashMap<String, (&String, &String)> {
+    known
+        .items()
+        .iter()
+        .map(|i| (seen(&i.title), (&i.id, &i.title)))
+        .collect()
+}
+
+/// A title as the eye takes it: without characters that take no room, composed, single spaces.
+fn seen(title: &str) -> String {
+    let unseen = |c: &char| {
+        is_hidden_control(*c)
+            || matches!(c, '\u{ad}' | '\u{34f}' | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200d}'
+                | '\u{2060}'..='\u{2064}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{e0000}'..='\u{e0fff}')
+    };
+    let text: String = title.chars().filter(|c| !unseen(c)).nfc().collect();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

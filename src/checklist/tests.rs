@@ -1,0 +1,7 @@
+//! - `built_in`: what is compiled in is whole, and stops where it must
+//! - `complaints`: every rule, its wording and its place
+//! - `hostile`: no text makes the checker panic
+
+mod built_in;
+mod complaints;
+mod hostile;
