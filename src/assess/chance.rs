@@ -1,0 +1,232 @@
+//! The chance that an item has failed, or fails before the next chance to put it right.
+
+use super::chain::{self, Distribution};
+use super::dwell::{Dwell, Dwells};
+use super::exposure::Exposure;
+use crate::checklist::{Grade, Kind};
+
+/// Shares over the rungs for an item never looked at (judgement).
+pub const UNSEEN: Distribution = [0.80, 0.12, 0.05, 0.025, 0.005];
+
+/// Chance by rung for items without a chain (judgement).
+pub const NOMINAL: [f64; 5] = [1e-7, 1e-4, 3e-3, 3e-2, 1.0];
+
+/// What the nominal chance is multiplied by when the look is old (judgement).
+const OLD_LOOK: f64 = 10.0;
+
+/// What is known of one item.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Known {
+    /// The last look that graded it since its last repair; `None` where it was never looked at.
+    pub last: Option<LastLook>,
+    /// True where it has served longer than its life: then it counts as worn at best, since
+    /// exponential dwells know no age.
+    pub past_life: bool,
+    /// How it goes down.
+    pub decay: Decay,
+}
+
+/// The last look at an item.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LastLook {
+    /// The rung seen.
+    pub grade: Grade,
+    /// What it went through since.
+    pub elapsed: Exposure,
+}
+
+/// How an item goes down its ladder.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Decay {
+    /// Rung by rung.
+    Chain(Dwell),
+    /// Too suddenly for a chain: the rung alone gives a nominal chance.
+    Rungs {
+        /// Days after which a look is old.
+        look_every_days: Option<f64>,
+    },
+}
+
+impl Decay {
+    /// The decay of an item of a kind; the interval serves only kinds without a chain.
+    pub fn of(kind: Kind, dwells: &Dwells, look_every_days: Option<u32>) -> Decay {
+        let rungs = Decay::Rungs {
+            look_every_days: look_every_days.map(f64::from),
+        };
+        dwells.of(kind).map_or(rungs, Decay::Chain)
+    }
+
+    /// Wear hours that pass in a day of lying still.
+    pub fn standing(&self) -> f64 {
+        match self {
+            Decay::Chain(dwell) => dwell.standing(),
+            Decay::Rungs { .. } => 0.0,
+        }
+    }
+}
+
+/// What an exposure holds for an item.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outlook {
+    /// Chance of failure by the end of the exposure, 0 to 1, before any beta.
+    pub chance: f64,
+    /// Shares over the rungs at the end of the exposure, where there is a chain.
+    pub distribution: Option<Distribution>,
+}
+
+impl Known {
+    /// The outlook for an exposure ahead.
+    pub fn outlook(&self, ahead: Exposure) -> Outlook {
+        self.outlook_after(ahead.wear(self.decay.standing()))
+    }
+
+    /// The outlook after so many more wear hours.
+    pub fn outlook_after(&self, wear_ahead: f64) -> Outlook {
+        match self.decay {
+            Decay::Chain(dwell) => {
+                let elapsed = self.last.map_or(Exposure::NONE, |look| look.elapsed);
+                let wear = elapsed.wear(dwell.standing()) + wear_ahead;
+                let shares = chain::distribution_from(dwell.means(), &self.shares(), wear);
+                Outlook {
+                    chance: shares[4],
+                    distribution: Some(shares),
+                }
+            }
+            Decay::Rungs { .. } => Outlook {
+                chance: self.nominal(),
+                distribution: None,
+            },
+        }
+    }
+
+    /// Shares over the rungs when last seen.
+    fn shares(&self) -> Distribution {
+        let mut shares = UNSEEN;
+        if let Some(look) = self.last {
+            shares = [0.0; 5];
+            shares[look.grade.rung()] = 1.0;
+        }
+        if self.past_life {
+            let [sound, early, worn, failing, failed] = shares;
+            shares = [0.0, 0.0, sound + early + worn, failing, failed];
+        }
+        shares
+    }
+
+    /// Chance without a chain: by rung, ten times that on an old look, never above 1.
+    fn nominal(&self) -> f64 {
+        let shares = self.shares();
+        let chance: f64 = shares.iter().zip(NOMINAL).map(|(s, c)| s * c).sum();
+        let factor = if self.look_is_old() { OLD_LOOK } else { 1.0 };
+        (chance * factor).min(1.0)
+    }
+
+    /// True where an item without a chain was looked at longer ago than its own interval.
+    pub fn look_is_old(&self) -> bool {
+        self.days_until_look_is_old().is_some_and(|days| days < 0.0)
+    }
+
+    /// Days until the look is old, negative once it is; `None` with a chain, without an interval
+    /// or without a look.
+    pub fn days_until_look_is_old(&self) -> Option<f64> {
+        match (self.decay, self.last) {
+            (
+                Decay::Rungs {
+                    look_every_days: Some(every),
+                },
+                Some(look),
+            ) => Some(every - look.elapsed.days),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn seen(grade: Grade, days: f64, decay: Decay) -> Known {
+        let elapsed = Exposure { hours: days, days };
+        Known {
+            last: Some(LastLook { grade, elapsed }),
+            past_life: false,
+            decay,
+        }
+    }
+
+    fn seal() -> Decay {
+        Decay::of(Kind::Seal, &Dwells::judgement(), Some(7))
+    }
+
+    fn level() -> Decay {
+        Decay::of(Kind::Level, &Dwells::judgement(), Some(7))
+    }
+
+    #[test]
+    fn wear_since_the_look_counts_like_wear_ahead() {
+        let fresh = seen(Grade::Worn, 0.0, seal()).outlook(Exposure {
+            hours: 30.0,
+            days: 30.0,
+        });
+        let old = seen(Grade::Worn, 20.0, seal()).outlook(Exposure {
+            hours: 10.0,
+            days: 10.0,
+        });
+        assert!((fresh.chance - old.chance).abs() < 1e-15);
+    }
+
+    #[test]
+    fn what_has_failed_has_failed_with_or_without_a_chain() {
+        for decay in [seal(), level()] {
+            let known = seen(Grade::Failed, 3.0, decay);
+            assert_eq!(known.outlook(Exposure::NONE).chance, 1.0);
+        }
+    }
+
+    #[test]
+    fn an_old_look_multiplies_the_nominal_chance_by_ten_up_to_certainty() {
+        let chance = |grade, days| seen(grade, days, level()).outlook(Exposure::NONE).chance;
+        assert_eq!(chance(Grade::Worn, 7.0), 3e-3);
+        assert!((chance(Grade::Worn, 7.5) - 3e-2).abs() < 1e-15);
+        assert_eq!(chance(Grade::Failed, 8.0), 1.0);
+        let unlimited = Decay::of(Kind::Sign, &Dwells::judgement(), None);
+        let known = seen(Grade::Early, 900.0, unlimited);
+        assert_eq!(known.outlook(Exposure::NONE).chance, 1e-4);
+    }
+
+    #[test]
+    fn past_its_life_an_item_is_worn_at_best() {
+        let ahead = Exposure::from_days(20.0, 1.0);
+        for decay in [seal(), level()] {
+            for grade in Grade::ALL {
+                let known = seen(*grade, 1.0, decay);
+                let past = Known {
+                    past_life: true,
+                    ..known
+                };
+                let floor = seen((*grade).max(Grade::Worn), 1.0, decay);
+                assert_eq!(past.outlook(ahead), floor.outlook(ahead));
+            }
+        }
+    }
+
+    #[test]
+    fn the_unseen_is_a_mixture_over_the_rungs() {
+        assert!((UNSEEN.iter().sum::<f64>() - 1.0).abs() < 1e-15);
+        let ahead = Exposure::from_days(20.0, 1.0);
+        for decay in [seal(), level()] {
+            let unseen = Known {
+                last: None,
+                past_life: false,
+                decay,
+            };
+            let parts = Grade::ALL.iter().map(|g| seen(*g, 0.0, decay));
+            let mixed: f64 = parts
+                .zip(UNSEEN)
+                .map(|(known, share)| share * known.outlook(ahead).chance)
+                .sum();
+            let chance = unseen.outlook(ahead).chance;
+            assert!((chance / mixed - 1.0).abs() < 1e-13, "{chance} {mixed}");
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! The rate of use: running hours per day.
+
+use chrono::NaiveDate;
+
+use super::slope::theil_sen;
+use crate::boat::Hours;
+
+/// Readings older than this count only where newer ones say too little.
+const RECENT_DAYS: i64 = 180;
+
+/// Readings must span at least this many days before they outrank the profile: two mornings of one
+/// cruise say nothing about the year (judgement).
+const LEAST_SPAN_DAYS: i64 = 7;
+
+/// Of more readings than this, so many are picked evenly, first and last included.
+const MOST_READINGS: usize = 200;
+
+/// Mean days of a month: 365.25 / 12.
+pub const DAYS_PER_MONTH: f64 = 30.4375;
+
+/// How much a machine runs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RateOfUse {
+    /// Running hours per day, 0 to 24.
+    pub per_day: f64,
+    /// Where the figure comes from.
+    pub found: RateSource,
+}
+
+/// Where a rate of use comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RateSource {
+    /// Meter readings of the last 180 days.
+    Recent,
+    /// All meter readings.
+    All,
+    /// The hours of a usual month in the profile.
+    Profile,
+}
+
+/// The rate of use from meter readings as `(date, total running hours)` in any order: Theil–Sen
+/// slope over the last 180 days before `today`, else over all, else the profile's hours per month.
+pub fn rate_of_use(
+    readings: &[(NaiveDate, Hours)],
+    today: NaiveDate,
+    usual_hours_per_month: f64,
+) -> RateOfUse {
+    let mut all: Vec<_> = readings
+        .iter()
+        .filter(|(d, _)| *d <= today)
+        .copied()
+        .collect();
+    all.sort_unstable();
+    let recent = all.partition_point(|(date, _)| (today - *date).num_days() > RECENT_DAYS);
+    let found = |part, found| slope_per_day(part).map(|slope| (slope, found));
+    let (per_day, found) = found(&all[recent..], RateSource::Recent)
+        .or_else(|| found(&all, RateSource::All))
+        .unwrap_or((usual_hours_per_month / DAYS_PER_MONTH, RateSource::Profile));
+    RateOfUse {
+        per_day: per_day.clamp(0.0, 24.0),
+        found,
+    }
+}
+
+/// Slope of ascending readings, where they span long enough.
+fn slope_per_day(readings: &[(NaiveDate, Hours)]) -> Option<f64> {
+    let (first, last) = (readings.first()?.0, readings.last()?.0);
+    if (last - first).num_days() < LEAST_SPAN_DAYS {
+        return None;
+    }
+    let point = |(date, hours): (NaiveDate, Hours)| ((date - first).num_days() as f64, hours.get());
+    let points: Vec<_> = picked(readings).map(point).collect();
+    theil_sen(&points)
+}
+
+/// All readings, or [`MOST_READINGS`] of them evenly picked.
+fn picked(readings: &[(NaiveDate, Hours)]) -> impl Iterator<Item = (NaiveDate, Hours)> {
+    let kept = readings.len().min(MOST_READINGS);
+    (0..kept).map(move |i| readings[i * (readings.len() - 1) / (kept - 1).max(1)])
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    fn day(days: i64) -> NaiveDate {
+        NaiveDate::default() + chrono::Days::new(days as u64)
+    }
+
+    fn reading(days: i64, hours: f64) -> (NaiveDate, Hours) {
+        (day(days), Hours::new(hours).expect("hours"))
+    }
+
+    #[test]
+    fn recent_readings_outrank_old_ones_and_both_outrank_the_profile() {
+        let old = [reading(0, 100.0), reading(10, 110.0), reading(20, 120.0)];
+        let found = rate_of_use(&old, day(400), 30.4375);
+        assert_eq!((found.per_day, found.found), (1.0, RateSource::All));
+
+        let mut both = old.to_vec();
+        both.extend([reading(390, 300.0), reading(400, 320.0)]);
+        let found = rate_of_use(&both, day(400), 30.4375);
+        assert_eq!((found.per_day, found.found), (2.0, RateSource::Recent));
+
+        let found = rate_of_use(&old[..1], day(400), 30.4375);
+        assert_eq!((found.per_day, found.found), (1.0, RateSource::Profile));
+    }
+
+    #[test]
+    fn a_week_apart_is_the_least() {
+        let short = [reading(0, 0.0), reading(6, 60.0)];
+        assert_eq!(rate_of_use(&short, day(6), 0.0).found, RateSource::Profile);
+        let long = [reading(7, 70.0), reading(0, 0.0)];
+        assert_eq!(rate_of_use(&long, day(7), 0.0).per_day, 10.0);
+        // A reading dated after today is not known yet.
+        assert_eq!(rate_of_use(&long, day(6), 0.0).found, RateSource::Profile);
+    }
+
+    #[test]
+    fn a_rate_lies_between_rest_and_round_the_clock() {
+        let back = [reading(0, 100.0), reading(10, 50.0)];
+        assert_eq!(rate_of_use(&back, day(10), 0.0).per_day, 0.0);
+        let fast = [reading(0, 0.0), reading(10, 1000.0)];
+        assert_eq!(rate_of_use(&fast, day(10), 0.0).per_day, 24.0);
+    }
+
+    #[test]
+    fn many_readings_are_thinned_evenly_without_losing_the_ends() {
+        let many: Vec<_> = (0..1000).map(|i| reading(i, i as f64 * 0.5)).collect();
+        let kept: Vec<_> = picked(&many).collect();
+        assert_eq!(kept.len(), MOST_READINGS);
+        assert_eq!((kept[0], kept[MOST_READINGS - 1]), (many[0], many[999]));
+        let gaps = kept
+            .windows(2)
+            .map(|pair| (pair[1].0 - pair[0].0).num_days());
+        assert!(gaps.clone().all(|gap| gap == 5 || gap == 6));
+        assert_eq!(rate_of_use(&many, day(5000), 0.0).per_day, 0.5);
+    }
+}

@@ -1,0 +1,197 @@
+//! How long an item may wait: for its repair and for the next look.
+
+use super::appraise::{Rating, Stakes};
+use super::chance::{Decay, Known};
+use super::exposure::HORIZON_DAYS;
+use super::level::EDGES;
+use super::words::{Risk, Severity};
+use crate::text::words;
+
+/// A look is due at the latest where the chance of failure passes this (judgement).
+const LOOK_CHANCE: f64 = 1e-2;
+
+/// Where a span ends is found to this share of its length.
+const PRECISION: f64 = 1e-9;
+
+words! {
+    /// What ends a span.
+    Threshold, "threshold" {
+        /// A stop rule is in force: the span is zero.
+        Stop = "stop",
+        /// The risk becomes high.
+        High = "high",
+        /// The risk becomes serious.
+        Serious = "serious",
+        /// The chance of failure passes one in a hundred.
+        Chance = "chance",
+        /// The look becomes older than the item's own interval.
+        Interval = "interval",
+        /// Nothing within twenty years, which is as far as anything is followed.
+        Horizon = "horizon",
+    }
+}
+
+/// A span from now on, along the boat's use.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WearSpan {
+    /// Wear hours of the item (running hours for an item without a chain).
+    pub wear_hours: f64,
+    /// Running hours at the rate of use.
+    pub hours: f64,
+    /// Days at the rate of use; `None` where the boat does not run and the item does not age, so
+    /// that no date can be given.
+    pub days: Option<f64>,
+    /// What ends it; for a look, what it is to come well before.
+    pub threshold: Threshold,
+}
+
+/// An item on its way: what is known of it, what is at stake, and how the boat is used.
+#[derive(Clone, Copy, Debug)]
+pub struct Course<'a> {
+    /// What is known.
+    pub known: Known,
+    /// What is at stake.
+    pub stakes: Stakes<'a>,
+    /// A stop rule is in force.
+    pub stopped: bool,
+    /// Running hours per day.
+    pub rate_of_use: f64,
+}
+
+impl Course<'_> {
+    /// The longest the item may wait for its repair: until the risk of the deciding effect becomes
+    /// high (severity 1 and 2) or serious (severity 3). Zero under a stop or past that point;
+    /// `None` where the point does not exist (severity 4, a level set by hand, no chain).
+    pub fn fix_within(&self) -> Option<WearSpan> {
+        if self.stopped {
+            return Some(self.span(0.0, Threshold::Stop));
+        }
+        let (chance, threshold) = self.first_breach()?;
+        match self.wear_until(chance) {
+            Some(wear) => Some(self.span(wear, threshold)),
+            None => self.horizon(),
+        }
+    }
+
+    /// The longest until the next look: half the wear to where [`Course::fix_within`] ends, at most
+    /// that to a chance of one in a hundred. Without a chain it is the rest of the item's interval,
+    /// and `None` where it has none.
+    pub fn look_again_within(&self) -> Option<WearSpan> {
+        if self.stopped {
+            return Some(self.span(0.0, Threshold::Stop));
+        }
+        if let Decay::Rungs { .. } = self.known.decay {
+            return self.rest_of_interval();
+        }
+        let breach = self.first_breach().and_then(|(chance, threshold)| {
+            let wear = self.wear_until(chance)?;
+            Some((wear / 2.0, threshold))
+        });
+        let likely = self.wear_until(LOOK_CHANCE);
+        match (breach, likely) {
+            (Some((half, threshold)), Some(likely)) if half <= likely => {
+                Some(self.span(half, threshold))
+            }
+            (_, Some(likely)) => Some(self.span(likely, Threshold::Chance)),
+            (Some((half, threshold)), None) => Some(self.span(half, threshold)),
+            (None, None) => self.horizon(),
+        }
+    }
+
+    /// The smallest chance of failure at which the rating calls for repair. The rating changes only
+    /// where some effect passes the edge of a level, so looking at those chances is enough.
+    fn first_breach(&self) -> Option<(f64, Threshold)> {
+        let effects = self.stakes.effects().iter();
+        let edges = effects.flat_map(|e| EDGES.iter().map(|(edge, _)| edge / e.beta));
+        let mut chances: Vec<_> = edges.filter(|chance| *chance <= 1.0).collect();
+        chances.push(0.0);
+        chances.sort_by(f64::total_cmp);
+        chances.into_iter().find_map(|chance| {
+            // A hair above, so that edge / beta * beta cannot round to below the edge.
+            let rating = self.stakes.rate(chance * (1.0 + 1e-12));
+            Some((chance, breach(&rating)?))
+        })
+    }
+
+    /// Wear hours from now until the chance of failure reaches `chance`: zero where it has, `None`
+    /// where it does not within the horizon. Found by bisection, the chance rising with wear.
+    fn wear_until(&self, chance: f64) -> Option<f64> {
+        let reached = |wear: f64| self.known.outlook_after(wear).chance >= chance;
+        if reached(0.0) {
+            return Some(0.0);
+        }
+        let horizon = self.wear_of_horizon();
+        if let Decay::Rungs { .. } = self.known.decay {
+            return None;
+        }
+        if !reached(horizon) {
+            return None;
+        }
+        let (mut below, mut above) = (0.0, 1.0_f64.min(horizon));
+        while above < horizon && !reached(above) {
+            below = above;
+            above = (above * 2.0).min(horizon);
+        }
+        while above - below > PRECISION * above {
+            let middle = below + (above - below) / 2.0;
+            if middle <= below || middle >= above {
+                break;
+            }
+            if reached(middle) {
+                above = middle;
+            } else {
+                below = middle;
+            }
+        }
+        Some(below)
+    }
+
+    fn rest_of_interval(&self) -> Option<WearSpan> {
+        let days = self.known.days_until_look_is_old()?.max(0.0);
+        let hours = days * self.rate_of_use;
+        Some(WearSpan {
+            wear_hours: hours,
+            hours,
+            days: Some(days),
+            threshold: Threshold::Interval,
+        })
+    }
+
+    fn horizon(&self) -> Option<WearSpan> {
+        let chained = matches!(self.known.decay, Decay::Chain(_));
+        chained.then(|| self.span(self.wear_of_horizon(), Threshold::Horizon))
+    }
+
+    /// Wear hours that pass in a day of this boat's use.
+    fn wear_per_day(&self) -> f64 {
+        self.rate_of_use + self.known.decay.standing()
+    }
+
+    /// Wear hours of the horizon; of running without a break where the boat's use wears nothing.
+    fn wear_of_horizon(&self) -> f64 {
+        let per_day = self.wear_per_day();
+        HORIZON_DAYS * if per_day > 0.0 { per_day } else { 24.0 }
+    }
+
+    fn span(&self, wear_hours: f64, threshold: Threshold) -> WearSpan {
+        let per_day = self.wear_per_day();
+        // Where nothing ages in the berth, each running hour is one wear hour.
+        let days = (per_day > 0.0).then(|| wear_hours / per_day);
+        let hours = days.map_or(wear_hours, |days| days * self.rate_of_use);
+        WearSpan {
+            wear_hours,
+            hours,
+            days: if wear_hours == 0.0 { Some(0.0) } else { days },
+            threshold,
+        }
+    }
+}
+
+/// What a rating has reached, where it calls for repair.
+fn breach(rating: &Rating) -> Option<Threshold> {
+    match (rating.severity, rating.risk) {
+        (Severity::Catastrophic | Severity::Critical, Risk::High) => Some(Threshold::High),
+        (Severity::Marginal, Risk::High | Risk::Serious) => Some(Threshold::Serious),
+        _ => None,
+    }
+}

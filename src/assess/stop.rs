@@ -1,0 +1,90 @@
+//! The rung at which an item alone forbids running.
+
+use super::words::Severity;
+use crate::boat::Waters;
+use crate::checklist::{Effect, EffectKind, Grade, Item};
+
+/// The stop rung of an item: its own where the catalogue gives one, else the default of its
+/// effects in these waters. `None` where it never stops the boat.
+pub fn stop_rung(item: &Item, waters: Waters) -> Option<Grade> {
+    item.stop_at.or_else(|| default_rung(&item.effects, waters))
+}
+
+/// True where an item seen at `grade` forbids running by itself.
+pub fn stops(item: &Item, grade: Grade, waters: Waters) -> bool {
+    stop_rung(item, waters).is_some_and(|rung| grade >= rung)
+}
+
+/// The default: failing where a failure is catastrophic or takes control away; failed for any
+/// other effect; never for mess in the boat or over the side (judgement).
+fn default_rung(effects: &[Effect], waters: Waters) -> Option<Grade> {
+    let rung = |effect: &Effect| match effect.effect {
+        EffectKind::Pollution | EffectKind::Nuisance => None,
+        EffectKind::LossOfControl => Some(Grade::Failing),
+        kind if Severity::of(kind, waters) == Severity::Catastrophic => Some(Grade::Failing),
+        _ => Some(Grade::Failed),
+    };
+    effects.iter().filter_map(rung).min()
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    fn default_of(kinds: &[EffectKind], waters: Waters) -> Option<Grade> {
+        let effect = |kind: &EffectKind| Effect {
+            effect: *kind,
+            beta: 0.1,
+        };
+        let effects: Vec<_> = kinds.iter().map(effect).collect();
+        default_rung(&effects, waters)
+    }
+
+    #[test]
+    fn defaults_follow_the_worst_effect() {
+        use EffectKind::*;
+        let inshore = Waters::Inshore;
+        assert_eq!(default_of(&[Nuisance, Pollution], inshore), None);
+        assert_eq!(default_of(&[], inshore), None);
+        assert_eq!(default_of(&[LossOfSafeguard], inshore), Some(Grade::Failed));
+        assert_eq!(
+            default_of(&[LossOfPropulsion, Nuisance], inshore),
+            Some(Grade::Failed)
+        );
+        assert_eq!(
+            default_of(&[EngineDamage, LossOfControl], inshore),
+            Some(Grade::Failing)
+        );
+        assert_eq!(
+            default_of(&[Pollution, Fire], inshore),
+            Some(Grade::Failing)
+        );
+    }
+
+    #[test]
+    fn flooding_stops_later_in_sheltered_waters() {
+        let rung = |waters| default_of(&[EffectKind::Flooding], waters);
+        assert_eq!(rung(Waters::Sheltered), Some(Grade::Failed));
+        assert_eq!(rung(Waters::Inshore), Some(Grade::Failing));
+    }
+
+    #[test]
+    fn the_items_own_rung_comes_before_the_default() {
+        let mut item: Item = serde_json::from_value(serde_json::json!({
+            "id": "raw-water-pump-seal", "title": "Raw-water pump seal", "scope": "machine",
+            "kind": "seal", "station": "front", "look": "Wipe a finger below the body.",
+            "ladder": ["dry", "damp", "a drop hangs", "drops fall", "a stream"],
+            "effects": [{"effect": "engine-damage", "beta": 0.2}],
+            "remedy": {"do": "fit a seal", "who": "owner", "where": "in-port"},
+            "seconds": 5, "source": "common practice"
+        }))
+        .expect("a whole item");
+        assert_eq!(stop_rung(&item, Waters::Inshore), Some(Grade::Failed));
+        assert!(!stops(&item, Grade::Failing, Waters::Inshore));
+        assert!(stops(&item, Grade::Failed, Waters::Inshore));
+        item.stop_at = Some(Grade::Worn);
+        assert!(stops(&item, Grade::Worn, Waters::Inshore));
+        assert!(!stops(&item, Grade::Early, Waters::Inshore));
+    }
+}
