@@ -19,7 +19,7 @@ pub mod item;
 pub mod leak;
 pub mod library;
 pub mod list;
-mod position;
+pub(crate) mod position;
 mod rules;
 pub mod schema;
 #[cfg(test)]
@@ -35,6 +35,7 @@ pub use leak::{fuel_leak, leak_grade};
 pub use library::Library;
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
 pub use schema::schemas;
+pub(crate) use wording::{nearest, plain};
 pub use words::{
     EffectKind, Fluid, Grade, Kind, Leak, PhaseState, Place, Scope, WearMark, Where, Who,
 };

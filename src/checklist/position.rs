@@ -26,7 +26,7 @@ struct Node<'t> {
 }
 
 /// The fields of one text. Built for texts with faults too: what follows a fault may be missing.
-pub(super) struct Positions<'t> {
+pub(crate) struct Positions<'t> {
     text: &'t str,
     line_starts: Vec<usize>,
     /// In the order they stand, so a part comes after what holds it.
@@ -43,7 +43,7 @@ struct Open<'t> {
 
 impl<'t> Positions<'t> {
     /// Reads through the text once.
-    pub(super) fn of(text: &'t str) -> Positions<'t> {
+    pub(crate) fn of(text: &'t str) -> Positions<'t> {
         let line_starts = std::iter::once(0)
             .chain(text.match_indices('\n').map(|(at, _)| at + 1))
             .collect();
@@ -124,12 +124,12 @@ impl<'t> Positions<'t> {
     }
 
     /// The text itself.
-    pub(super) fn text(&self) -> &'t str {
+    pub(crate) fn text(&self) -> &'t str {
         self.text
     }
 
     /// Line and column (in characters), both counted from 1, of a byte.
-    pub(super) fn line_column(&self, byte: usize) -> (usize, usize) {
+    pub(crate) fn line_column(&self, byte: usize) -> (usize, usize) {
         let line = self
             .line_starts
             .partition_point(|&start| start <= byte)
@@ -142,7 +142,7 @@ impl<'t> Positions<'t> {
 
     /// First byte of the value a path such as `phases[2].rows[0].items[1]` names, or of the
     /// nearest part around it.
-    pub(super) fn byte_of(&self, path: &str) -> usize {
+    pub(crate) fn byte_of(&self, path: &str) -> usize {
         let mut node = 0;
         for step in path.split(['.', '[']).filter(|s| !s.is_empty()) {
             let step = match step.strip_suffix(']') {
@@ -158,7 +158,7 @@ impl<'t> Positions<'t> {
     }
 
     /// Path of the smallest field that holds a byte; empty for the whole text.
-    pub(super) fn path_at(&self, byte: usize) -> String {
+    pub(crate) fn path_at(&self, byte: usize) -> String {
         let holds = |n: &Node| n.from <= byte && byte < n.end;
         let mut node = self.nodes.iter().rposition(holds).unwrap_or(0);
         let mut steps = Vec::new();
@@ -184,7 +184,7 @@ impl<'t> Positions<'t> {
     }
 
     /// `(first byte, end)` of each element of the list `name` in the object that begins at `byte`.
-    pub(super) fn elements(&self, byte: usize, name: &'t str) -> Vec<(usize, usize)> {
+    pub(crate) fn elements(&self, byte: usize, name: &'t str) -> Vec<(usize, usize)> {
         let holder = self.nodes.iter().position(|n| n.value == byte);
         let list = holder.and_then(|h| self.children.get(&(h, Step::Key(name))));
         let Some(&list) = list else { return Vec::new() };
@@ -196,7 +196,7 @@ impl<'t> Positions<'t> {
 }
 
 /// The byte serde_json names by a line and a count of bytes in it.
-pub(super) fn byte_in(text: &str, line: usize, column: usize) -> usize {
+pub(crate) fn byte_in(text: &str, line: usize, column: usize) -> usize {
     let mut starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1));
     let start = starts.nth(line.saturating_sub(1)).unwrap_or(0);
     (start + column.saturating_sub(1)).min(text.len().saturating_sub(1))

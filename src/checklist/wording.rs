@@ -9,13 +9,13 @@ const LONGEST_QUOTE: usize = 60;
 
 /// True for what must not reach a terminal or hide in a text: control characters and those
 /// that turn the direction of writing.
-pub(super) fn is_hidden_control(c: char) -> bool {
+pub(crate) fn is_hidden_control(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A text from a file fit to be quoted: hidden characters spelt out, cut where it is long.
-pub(super) fn visible(text: &str) -> String {
+pub(crate) fn visible(text: &str) -> String {
     let mut shown = String::new();
     for (n, c) in text.chars().enumerate() {
         if n == LONGEST_QUOTE {
@@ -32,7 +32,7 @@ pub(super) fn visible(text: &str) -> String {
 }
 
 /// What serde says, without its jargon. The place is told elsewhere.
-pub(super) fn plain(error: &Error) -> String {
+pub(crate) fn plain(error: &Error) -> String {
     let full = error.to_string();
     let said = full
         .rsplit_once(" at line ")
@@ -120,7 +120,7 @@ fn kind(said: &str) -> String {
 }
 
 /// "; nearest is 'x'" for the known name a mistyped one most resembles, if any does.
-pub(super) fn nearest<'k>(typed: &str, known: impl IntoIterator<Item = &'k str>) -> Option<String> {
+pub(crate) fn nearest<'k>(typed: &str, known: impl IntoIterator<Item = &'k str>) -> Option<String> {
     let typed: Vec<char> = typed.chars().take(LONGEST_ID).collect();
     let allowed = (typed.len() / 3).max(2);
     let best = known

@@ -41,11 +41,19 @@ impl Condition {
         look: &Look,
         state: Option<PhaseState>,
     ) -> Option<Proposal> {
-        let by_leak = look.leak.zip(item.fluid).zip(item.place).and_then(|((leak, fluid), place)| {
-            let grade = leak_grade(fluid, place, item.near_heat, leak)?;
-            let by = format!("leak class {}", leak.as_str());
-            Some(Proposal { grade, by, relative: false })
-        });
+        let by_leak =
+            look.leak
+                .zip(item.fluid)
+                .zip(item.place)
+                .and_then(|((leak, fluid), place)| {
+                    let grade = leak_grade(fluid, place, item.near_heat, leak)?;
+                    let by = format!("leak class {}", leak.as_str());
+                    Some(Proposal {
+                        grade,
+                        by,
+                        relative: false,
+                    })
+                });
         let by_reading = self.by_reading(item, machine, look, state);
         match (by_leak, by_reading) {
             (Some(a), Some(b)) => Some(if b.grade > a.grade { b } else { a }),
@@ -53,16 +61,27 @@ impl Condition {
         }
     }
 
-    fn by_reading(&self, item: &Item, machine: &str, look: &Look, state: Option<PhaseState>) -> Option<Proposal> {
+    fn by_reading(
+        &self,
+        item: &Item,
+        machine: &str,
+        look: &Look,
+        state: Option<PhaseState>,
+    ) -> Option<Proposal> {
         let (reading, measure) = (item.reading.as_ref()?, look.reading?);
         let machines = &self.boat.machines;
         let handbook = machines.iter().find(|m| m.id == machine);
         let handbook = handbook.and_then(|m| m.handbook.iter().find(|h| h.item == item.id));
         if let Some((limit, value)) = handbook.and_then(|h| Some((h, measure.value_in(h.unit)?))) {
-            let good = limit.from.is_none_or(|from| value >= from) && limit.to.is_none_or(|to| value <= to);
+            let good = limit.from.is_none_or(|from| value >= from)
+                && limit.to.is_none_or(|to| value <= to);
             let grade = if good { Grade::Sound } else { Grade::Failing };
             let by = format!("the handbook ({})", limit.source);
-            return Some(Proposal { grade, by, relative: false });
+            return Some(Proposal {
+                grade,
+                by,
+                relative: false,
+            });
         }
         let value = measure.value_in(reading.unit)?;
         let usual = || self.usual(item, machine, look.phase.as_deref());
@@ -73,7 +92,11 @@ impl Condition {
         };
         let grade = reading.grade_of(compared, state)?;
         let relative = reading.versus != Versus::Absolute;
-        Some(Proposal { grade, by: format!("the reading {measure}"), relative })
+        Some(Proposal {
+            grade,
+            by: format!("the reading {measure}"),
+            relative,
+        })
     }
 
     /// The boat's own usual value of a reading in a phase: the median of earlier sound readings
@@ -81,7 +104,11 @@ impl Condition {
     pub fn usual(&self, item: &Item, machine: &str, phase: Option<&str>) -> Option<f64> {
         let unit = item.reading.as_ref()?.unit;
         let life = self.life(&item.id, machine)?;
-        let same = life.standing.readings.iter().filter(|r| r.grade == Grade::Sound && r.phase.as_deref() == phase);
+        let same = life
+            .standing
+            .readings
+            .iter()
+            .filter(|r| r.grade == Grade::Sound && r.phase.as_deref() == phase);
         let mut values: Vec<f64> = same.filter_map(|r| r.measure.value_in(unit)).collect();
         if values.len() < FEWEST_FOR_BASELINE {
             return None;
@@ -110,10 +137,20 @@ impl Condition {
             fault("item", format!("machine '{machine}' has no {}", item.id));
             return faults;
         };
-        let phase = look.phase.as_deref().map(|id| checklist.phases.iter().find(|p| p.id == id));
+        let phase = look
+            .phase
+            .as_deref()
+            .map(|id| checklist.phases.iter().find(|p| p.id == id));
         if let Some(None) = phase {
             let known: Vec<_> = checklist.phases.iter().map(|p| p.id.as_str()).collect();
-            fault("phase", format!("the checklist '{}' has no such phase; it has {}", checklist.id, known.join(", ")));
+            fault(
+                "phase",
+                format!(
+                    "the checklist '{}' has no such phase; it has {}",
+                    checklist.id,
+                    known.join(", ")
+                ),
+            );
         }
         if look.leak.is_some() && item.fluid.is_none() {
             fault("leak", format!("nothing leaks at {}", item.id));
@@ -121,31 +158,54 @@ impl Condition {
         match (&item.reading, look.reading) {
             (None, Some(_)) => fault("reading", format!("{} has no reading", item.id)),
             (Some(reading), Some(measure)) if !measure.unit().measures(reading.quantity) => {
-                fault("reading.unit", format!("{} does not fit; expected {} or the like", measure.unit(), reading.unit));
+                fault(
+                    "reading.unit",
+                    format!(
+                        "{} does not fit; expected {} or the like",
+                        measure.unit(),
+                        reading.unit
+                    ),
+                );
             }
             _ => {}
         }
         if look.added.is_some() && item.kind != Kind::Level {
             fault("added", format!("{} is no level to top up", item.id));
         }
-        let lengths = [("note", &look.note, LONGEST_NOTE), ("grade_reason", &look.grade_reason, LONGEST_TEXT)];
+        let lengths = [
+            ("note", &look.note, LONGEST_NOTE),
+            ("grade_reason", &look.grade_reason, LONGEST_TEXT),
+        ];
         for (field, text, longest) in lengths {
             if text.as_ref().is_some_and(|t| t.len() > longest) {
                 fault(field, format!("the text is longer than {longest} bytes"));
             }
         }
-        let Some(grade) = look.grade() else { return faults };
+        let Some(grade) = look.grade() else {
+            return faults;
+        };
         if self.asks_why_better(item, life, grade) && look.better.is_none() {
             let before = life.standing.grade.unwrap_or(Grade::Sound);
-            fault("better", format!(
-                "{} is better than last time ({before}) and no repair is recorded; say why: cleaned, adjusted, repaired or misjudged",
-                item.id
-            ));
+            fault(
+                "better",
+                format!(
+                    "{} is better than last time ({before}) and no repair is recorded; say why: cleaned, adjusted, repaired or misjudged",
+                    item.id
+                ),
+            );
         }
         let state = phase.flatten().map(|p| p.state);
-        let proposal = self.proposal(item, machine, look, state).filter(|p| !p.relative);
+        let proposal = self
+            .proposal(item, machine, look, state)
+            .filter(|p| !p.relative);
         if let Some(p) = proposal.filter(|p| p.grade != grade && look.grade_reason.is_none()) {
-            fault("grade_reason", format!("{grade} differs from {}, which {} proposes; say why", p.grade, p.by));
+            fault(
+                "grade_reason",
+                format!(
+                    "{grade} differs from {}, which {} proposes; say why",
+                    p.grade, p.by
+                ),
+            );
         }
         faults
     }
@@ -162,31 +222,62 @@ impl Condition {
             return Err(("machine".into(), self.unknown_machine(id)));
         }
         if known.scope == crate::checklist::Scope::Boat {
-            return Ok(Subject { item: item.to_owned(), machine: None });
+            return Ok(Subject {
+                item: item.to_owned(),
+                machine: None,
+            });
         }
-        let having: Vec<_> = machines.iter().filter(|m| !m.without.iter().any(|w| w == item)).collect();
+        let having: Vec<_> = machines
+            .iter()
+            .filter(|m| !m.without.iter().any(|w| w == item))
+            .collect();
         let chosen = match machine {
             Some(id) => having.iter().find(|m| m.id == id).map(|m| m.id.clone()),
             None if having.len() == 1 => Some(having[0].id.clone()),
             None => {
                 let ids: Vec<_> = having.iter().map(|m| m.id.as_str()).collect();
-                return Err(("machine".into(), format!("several machines have a {item}; name one of {}", ids.join(", "))));
+                return Err((
+                    "machine".into(),
+                    format!(
+                        "several machines have a {item}; name one of {}",
+                        ids.join(", ")
+                    ),
+                ));
             }
         };
-        let machine = chosen.ok_or_else(|| ("item".to_owned(), format!("machine '{}' has no {item}", machine.unwrap_or(""))))?;
-        Ok(Subject { item: item.to_owned(), machine: Some(machine) })
+        let machine = chosen.ok_or_else(|| {
+            (
+                "item".to_owned(),
+                format!("machine '{}' has no {item}", machine.unwrap_or("")),
+            )
+        })?;
+        Ok(Subject {
+            item: item.to_owned(),
+            machine: Some(machine),
+        })
     }
 
     /// The sentence for an item nobody knows.
     pub fn unknown_item(&self, id: &str) -> String {
-        let near = nearest(id, self.library.catalogue.items().iter().map(|i| i.id.as_str()));
-        format!("'{}' is no item known here{near}", crate::text::safe_line(id))
+        let near = nearest(
+            id,
+            self.library.catalogue.items().iter().map(|i| i.id.as_str()),
+        );
+        format!(
+            "'{}' is no item known here{near}",
+            crate::text::safe_line(id)
+        )
     }
 
     /// The sentence for a machine the boat does not have.
     pub fn unknown_machine(&self, id: &str) -> String {
         let ids: Vec<_> = self.boat.machines.iter().map(|m| m.id.as_str()).collect();
-        format!("{} has no machine '{}'; expected {}", self.boat.name, crate::text::safe_line(id), ids.join(" or "))
+        format!(
+            "{} has no machine '{}'; expected {}",
+            self.boat.name,
+            crate::text::safe_line(id),
+            ids.join(" or ")
+        )
     }
 }
 
@@ -197,7 +288,12 @@ fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> String 
 /// Faults of a time: what has not happened yet cannot be recorded.
 pub fn time_fault(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> Option<Fault> {
     let late = at > now + Duration::hours(48);
-    late.then(|| ("at".to_owned(), format!("{} lies in the future", at.to_rfc3339())))
+    late.then(|| {
+        (
+            "at".to_owned(),
+            format!("{} lies in the future", at.to_rfc3339()),
+        )
+    })
 }
 
 /// Faults of a meter reading against those before and after it: a meter does not run backwards.
@@ -214,13 +310,24 @@ pub fn hours_fault(
     let after = readings.iter().find(|(t, _)| *t > at);
     let message = if let Some((t, h)) = before.filter(|(_, h)| *h > total) {
         let shown = line.reading(*h, at);
-        format!("the meter showed {shown} h on {} and cannot go back to {hours}; mend the figure, or record a replaced meter", t.date_naive())
-    } else if let Some((t, h)) = before.filter(|(t, h)| total.since(*h) > (at - *t).num_seconds() as f64 / 3600.0 + 0.2) {
+        format!(
+            "the meter showed {shown} h on {} and cannot go back to {hours}; mend the figure, or record a replaced meter",
+            t.date_naive()
+        )
+    } else if let Some((t, h)) =
+        before.filter(|(t, h)| total.since(*h) > (at - *t).num_seconds() as f64 / 3600.0 + 0.2)
+    {
         let shown = line.reading(*h, at);
-        format!("the meter showed {shown} h on {} and cannot have run to {hours} since; mend the figure", t.date_naive())
+        format!(
+            "the meter showed {shown} h on {} and cannot have run to {hours} since; mend the figure",
+            t.date_naive()
+        )
     } else if let Some((t, h)) = after.filter(|(_, h)| *h < total) {
         let shown = line.reading(*h, at);
-        format!("the meter shows only {shown} h later, on {}; mend the figure", t.date_naive())
+        format!(
+            "the meter shows only {shown} h later, on {}; mend the figure",
+            t.date_naive()
+        )
     } else {
         return None;
     };

@@ -161,7 +161,12 @@ impl Life {
                     life.standing.rise = levels.rise(timed);
                     if let Some(measure) = timed.look.reading {
                         let phase = timed.look.phase.clone();
-                        life.standing.readings.push(ReadingTaken { at, phase, measure, grade });
+                        life.standing.readings.push(ReadingTaken {
+                            at,
+                            phase,
+                            measure,
+                            grade,
+                        });
                     }
                     let same_walk = last_walk == Some(walk);
                     last_walk = Some(walk);

@@ -10,10 +10,10 @@ use chrono::{DateTime, FixedOffset};
 use super::clock::Clock;
 use super::disk::{Disk, RealDisk};
 use super::error::LogbookError;
-use super::folder::{Folder, MAX_SMALL};
 use super::fold::{Written, apply, fold};
+use super::folder::{Folder, MAX_SMALL};
 use super::line::EntryId;
-use super::problem::{Problem, ProblemKind};
+use super::problem::Problem;
 use super::read::{Log, read_log};
 use super::record::Record;
 use super::replace::{keep_text, replace_file};
@@ -79,7 +79,10 @@ impl Book {
             }
             Err(e) => return Err(LogbookError::cannot_read(path, e).into()),
         };
-        let boat = serde_json::from_slice(&bytes).map_err(|e| OpenError::BadBoat { path, why: e.to_string() })?;
+        let boat = serde_json::from_slice(&bytes).map_err(|e| OpenError::BadBoat {
+            path,
+            why: e.to_string(),
+        })?;
         let log = read_log(root, &*clock)?;
         Ok(Book::of(folder, boat, log, clock, library, seed))
     }
@@ -112,9 +115,15 @@ impl Book {
     ) -> Book {
         let mut rng = seed.map_or_else(fastrand::Rng::new, fastrand::Rng::with_seed);
         let app = concat!("handlamp ", env!("CARGO_PKG_VERSION"));
-        let session = Session::new(Box::new(RealDisk), folder.clone(), app, log.newest, rng.fork());
+        let session = Session::new(
+            Box::new(RealDisk),
+            folder.clone(),
+            app,
+            log.newest,
+            rng.fork(),
+        );
         let mut written = Vec::with_capacity(log.entries.len());
-        let mut problems = log.problems;
+        let mut refused = Vec::new();
         let mut newer = 0;
         for entry in &log.entries {
             match Record::read(&entry.ev, entry.rec.get()) {
@@ -124,20 +133,28 @@ impl Book {
                     record,
                 }),
                 Some(Err(error)) => {
-                    let file = log.files.get(entry.file as usize).map(|f| f.path.clone()).unwrap_or_default();
-                    problems.push(Problem::new(
-                        ProblemKind::NotUnderstood,
-                        file,
-                        entry.line,
-                        format!("the record '{}' cannot be understood: {error}", entry.ev),
-                    ));
+                    refused.push(Problem::not_understood(&log, entry, &error.to_string()));
                 }
                 None if matches!(&*entry.ev, "session" | "end") => {}
                 None => newer += 1,
             }
         }
         let history = fold(&written);
-        Book { folder, session, clock, rng, library, boat, written, history, problems, newer, trouble: None }
+        let mut problems = log.problems;
+        problems.append(&mut refused);
+        Book {
+            folder,
+            session,
+            clock,
+            rng,
+            library,
+            boat,
+            written,
+            history,
+            problems,
+            newer,
+            trouble: None,
+        }
     }
 
     /// The profile.
@@ -187,7 +204,12 @@ impl Book {
 
     /// The condition of the boat now.
     pub fn condition(&self) -> Condition {
-        Condition::of(&self.boat, Arc::clone(&self.library), &self.history, self.now())
+        Condition::of(
+            &self.boat,
+            Arc::clone(&self.library),
+            &self.history,
+            self.now(),
+        )
     }
 
     /// Records in one write and one sync, and takes them into the state. Where they cannot be
@@ -201,9 +223,21 @@ impl Book {
         for record in &records {
             lines.push((record.event(), payload(record)?));
         }
-        let appended = self.session.append(&lines, &*self.clock)?;
-        self.trouble = appended.saved.err().map(|e| e.to_string());
-        let ids: Vec<String> = appended.ids.iter().map(|id| id.as_str().to_owned()).collect();
+        let ids = match self.session.append(&lines, &*self.clock) {
+            Ok(ids) => {
+                self.trouble = None;
+                ids
+            }
+            Err(error) => {
+                let text = error.to_string();
+                let LogbookError::NotSaved { ids, .. } = error else {
+                    return Err(error);
+                };
+                self.trouble = Some(text);
+                ids
+            }
+        };
+        let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
         self.take_in(&ids, records);
         Ok(ids)
     }
@@ -213,8 +247,12 @@ impl Book {
     ///
     /// # Errors
     /// Nothing of the batch is in the logbook.
-    pub fn record_batch(&mut self, batch: Vec<(Option<EntryId>, Record)>) -> Result<Vec<String>, LogbookError> {
-        let known: std::collections::HashSet<&str> = self.written.iter().map(|w| w.id.as_str()).collect();
+    pub fn record_batch(
+        &mut self,
+        batch: Vec<(Option<EntryId>, Record)>,
+    ) -> Result<Vec<String>, LogbookError> {
+        let known: std::collections::HashSet<&str> =
+            self.written.iter().map(|w| w.id.as_str()).collect();
         let fresh: Vec<_> = batch
             .into_iter()
             .filter(|(id, _)| id.as_ref().is_none_or(|id| !known.contains(id.as_str())))
@@ -225,7 +263,11 @@ impl Book {
         }
         let mut given = Vec::with_capacity(fresh.len());
         for (id, record) in &fresh {
-            given.push(Given { id: id.clone(), ev: record.event().to_owned(), rec: payload(record)? });
+            given.push(Given {
+                id: id.clone(),
+                ev: record.event().to_owned(),
+                rec: payload(record)?,
+            });
         }
         let ids = self.session.append_whole_file(&given, &*self.clock)?;
         let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
@@ -237,7 +279,11 @@ impl Book {
         let at = self.clock.now();
         let mut anew = false;
         for (id, record) in ids.iter().zip(records) {
-            let written = Written { id: id.clone(), at, record };
+            let written = Written {
+                id: id.clone(),
+                at,
+                record,
+            };
             anew |= !apply(&mut self.history, &written);
             self.written.push(written);
         }
@@ -251,9 +297,16 @@ impl Book {
     /// # Errors
     /// Where the file cannot be written; the old profile stays.
     pub fn set_boat(&mut self, boat: Boat) -> Result<(), LogbookError> {
-        let text = serde_json::to_string_pretty(&boat)
-            .map_err(|e| LogbookError::BadRecord { ev: "boat".into(), why: e.to_string() })?;
-        replace_file(&RealDisk, &self.folder.boat(), format!("{text}\n").as_bytes(), &mut self.rng)?;
+        let text = serde_json::to_string_pretty(&boat).map_err(|e| LogbookError::BadRecord {
+            ev: "boat".into(),
+            why: e.to_string(),
+        })?;
+        replace_file(
+            &RealDisk,
+            &self.folder.boat(),
+            format!("{text}\n").as_bytes(),
+            &mut self.rng,
+        )?;
         self.boat = boat.clone();
         self.record(vec![Record::Profile(boat)])?;
         Ok(())
@@ -270,15 +323,22 @@ impl Book {
             checklist: &'a Checklist,
             catalogue: crate::checklist::catalogue::CatalogueFile,
         }
-        let asked = Asked { checklist, catalogue: self.library.catalogue.to_file() };
-        let text = serde_json::to_vec(&asked)
-            .map_err(|e| LogbookError::BadRecord { ev: "walk".into(), why: e.to_string() })?;
+        let asked = Asked {
+            checklist,
+            catalogue: self.library.catalogue.to_file(),
+        };
+        let text = serde_json::to_vec(&asked).map_err(|e| LogbookError::BadRecord {
+            ev: "walk".into(),
+            why: e.to_string(),
+        })?;
         keep_text(&RealDisk, &self.folder, &text, &mut self.rng)
     }
 
     /// A new id for a walk: readable, unique by its random end.
     pub fn new_walk_id(&mut self) -> String {
-        let mark: String = std::iter::repeat_with(|| self.rng.lowercase()).take(5).collect();
+        let mark: String = std::iter::repeat_with(|| self.rng.lowercase())
+            .take(5)
+            .collect();
         format!("{}-{mark}", self.now().format("%Y%m%d-%H%M"))
     }
 
@@ -327,7 +387,8 @@ impl Book {
 }
 
 fn payload(record: &Record) -> Result<String, LogbookError> {
-    record
-        .payload()
-        .map_err(|e| LogbookError::BadRecord { ev: record.event().to_owned(), why: e.to_string() })
+    record.payload().map_err(|e| LogbookError::BadRecord {
+        ev: record.event().to_owned(),
+        why: e.to_string(),
+    })
 }

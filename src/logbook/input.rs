@@ -70,7 +70,16 @@ struct Place {
 
 /// The types `record` takes, for messages.
 pub const TYPES: [&str; 10] = [
-    "walk", "repair", "meter", "fitted", "deferral", "override", "withdrawal", "recheck", "removed", "plan",
+    "walk",
+    "repair",
+    "meter",
+    "fitted",
+    "deferral",
+    "override",
+    "withdrawal",
+    "recheck",
+    "removed",
+    "plan",
 ];
 
 #[derive(Deserialize)]
@@ -105,33 +114,62 @@ pub fn read_documents(name: &str, text: &str) -> Result<Vec<Document>, Vec<Compl
     }
     if documents.is_empty() && complaints.is_empty() {
         let message = "there is no record in it".to_owned();
-        complaints.push(Complaint { file: name.to_owned(), line: 1, column: 1, field: String::new(), message });
+        complaints.push(Complaint {
+            file: name.to_owned(),
+            line: 1,
+            column: 1,
+            field: String::new(),
+            message,
+        });
     }
-    if complaints.is_empty() { Ok(documents) } else { Err(complaints) }
+    if complaints.is_empty() {
+        Ok(documents)
+    } else {
+        Err(complaints)
+    }
 }
 
 fn split<'t>(name: &str, text: &'t str) -> Result<Vec<(usize, &'t str)>, Vec<Complaint>> {
     let offset = |raw: &str| raw.as_ptr() as usize - text.as_ptr() as usize;
     let complain = |error: serde_json::Error| {
         let (line, column) = (error.line().max(1), error.column().max(1));
-        vec![Complaint { file: name.to_owned(), line, column, field: String::new(), message: plain(&error) }]
+        vec![Complaint {
+            file: name.to_owned(),
+            line,
+            column,
+            field: String::new(),
+            message: plain(&error),
+        }]
     };
     if text.trim_start().starts_with('[') {
         let all: Vec<&RawValue> = serde_json::from_str(text).map_err(complain)?;
-        return Ok(all.into_iter().map(|raw| (offset(raw.get()), raw.get())).collect());
+        return Ok(all
+            .into_iter()
+            .map(|raw| (offset(raw.get()), raw.get()))
+            .collect());
     }
     let stream = serde_json::Deserializer::from_str(text).into_iter::<&RawValue>();
-    stream.map(|raw| raw.map(|raw| (offset(raw.get()), raw.get())).map_err(complain)).collect()
+    stream
+        .map(|raw| {
+            raw.map(|raw| (offset(raw.get()), raw.get()))
+                .map_err(complain)
+        })
+        .collect()
 }
 
 fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
     let peek: Peek = serde_json::from_str(&place.text).map_err(|e| vec![place.misread(&e)])?;
     let Some(tag) = peek.tag.as_deref() else {
-        return Err(vec![place.complaint("", format!("the field 'type' is missing; expected {}", TYPES.join(", ")))]);
+        return Err(vec![place.complaint(
+            "",
+            format!("the field 'type' is missing; expected {}", TYPES.join(", ")),
+        )]);
     };
     let act = |record: Result<Record, Vec<Complaint>>| record.map(Body::Act);
     let body = match tag {
-        "walk" => place.read::<WalkSheet>().map(|sheet| Body::Walk(Box::new(sheet))),
+        "walk" => place
+            .read::<WalkSheet>()
+            .map(|sheet| Body::Walk(Box::new(sheet))),
         "repair" => act(place.read::<Repair>().map(Record::Repair)),
         "meter" => act(place.read::<MeterChange>().map(Record::Meter)),
         "fitted" => act(place.read::<Fitted>().map(Record::Fitted)),
@@ -141,15 +179,31 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
         "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
         "removed" => act(place.read::<Removed>().map(Record::Removed)),
         "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
-        "service" => Err(vec![place.complaint("type", "'service' is a name kept for a later version".to_owned())]),
-        "boat" => Err(vec![place.complaint("type", "a boat profile is set with: handlamp boat set FILE".to_owned())]),
+        "service" => Err(vec![place.complaint(
+            "type",
+            "'service' is a name kept for a later version".to_owned(),
+        )]),
+        "boat" => Err(vec![place.complaint(
+            "type",
+            "a boat profile is set with: handlamp boat set FILE".to_owned(),
+        )]),
         other => {
             let near = nearest(other, TYPES).unwrap_or_default();
             let other = crate::text::safe_line(other).into_owned();
-            Err(vec![place.complaint("type", format!("'{other}' is no type of record{near}; expected {}", TYPES.join(", ")))])
+            Err(vec![place.complaint(
+                "type",
+                format!(
+                    "'{other}' is no type of record{near}; expected {}",
+                    TYPES.join(", ")
+                ),
+            )])
         }
     }?;
-    Ok(Document { id: peek.id, body, place })
+    Ok(Document {
+        id: peek.id,
+        body,
+        place,
+    })
 }
 
 impl Document {
@@ -163,7 +217,8 @@ impl Place {
     fn read<T: DeserializeOwned>(&self) -> Result<T, Vec<Complaint>> {
         let mut unknown = Vec::new();
         let mut deserializer = serde_json::Deserializer::from_str(&self.text);
-        let read: Result<T, _> = serde_ignored::deserialize(&mut deserializer, |path| unknown.push(dotted(&path)));
+        let read: Result<T, _> =
+            serde_ignored::deserialize(&mut deserializer, |path| unknown.push(dotted(&path)));
         let value = read.map_err(|e| vec![self.misread(&e)])?;
         unknown.retain(|field| field != "type" && field != "id");
         if unknown.is_empty() {
@@ -171,7 +226,10 @@ impl Place {
         }
         let complain = |field: &String| {
             let last = field.rsplit('.').next().unwrap_or(field);
-            self.complaint(field, format!("there is no field '{}' here", crate::text::safe_line(last)))
+            self.complaint(
+                field,
+                format!("there is no field '{}' here", crate::text::safe_line(last)),
+            )
         };
         Err(unknown.iter().map(complain).collect())
     }
@@ -179,7 +237,12 @@ impl Place {
     fn misread(&self, error: &serde_json::Error) -> Complaint {
         let byte = crate::checklist::position::byte_in(&self.text, error.line(), error.column());
         let field = Positions::of(&self.text).path_at(byte);
-        self.at(error.line().max(1), error.column().max(1), field, plain(error))
+        self.at(
+            error.line().max(1),
+            error.column().max(1),
+            field,
+            plain(error),
+        )
     }
 
     fn complaint(&self, field: &str, message: String) -> Complaint {
@@ -192,7 +255,11 @@ impl Place {
         Complaint {
             file: self.file.clone(),
             line: line + self.lines_before,
-            column: if line == 1 { column + self.columns_before } else { column },
+            column: if line == 1 {
+                column + self.columns_before
+            } else {
+                column
+            },
             field,
             message,
         }
@@ -207,8 +274,14 @@ fn dotted(path: &serde_ignored::Path<'_>) -> String {
         Path::Seq { parent, index } => format!("{}[{index}]", dotted(parent)),
         Path::Map { parent, key } => {
             let parent = dotted(parent);
-            if parent.is_empty() { key.clone() } else { format!("{parent}.{key}") }
+            if parent.is_empty() {
+                key.clone()
+            } else {
+                format!("{parent}.{key}")
+            }
         }
-        Path::Some { parent } | Path::NewtypeStruct { parent } | Path::NewtypeVariant { parent } => dotted(parent),
+        Path::Some { parent }
+        | Path::NewtypeStruct { parent }
+        | Path::NewtypeVariant { parent } => dotted(parent),
     }
 }

@@ -1,0 +1,121 @@
+//! Where time comes from. Everything that needs the time is handed a [`Clock`], so any output can
+//! be made again with the time fixed.
+
+use std::cell::Cell;
+use std::time::{Duration, Instant};
+
+use chrono::{DateTime, FixedOffset, Local};
+
+/// Wall time for people and dates, monotonic time for durations.
+pub trait Clock {
+    /// The wall time with the local offset. It may jump either way.
+    fn now(&self) -> DateTime<FixedOffset>;
+
+    /// Time since some fixed moment of this process; it never goes back.
+    fn monotonic(&self) -> Duration;
+}
+
+/// Milliseconds since 1970 by the wall clock; 0 for earlier times.
+#[must_use]
+pub fn wall_ms(clock: &dyn Clock) -> u64 {
+    u64::try_from(clock.now().timestamp_millis()).unwrap_or(0)
+}
+
+/// The computer's clock, in the local zone, or in UTC when the zone is unknown.
+#[derive(Debug, Clone, Copy)]
+pub struct SystemClock {
+    started: Instant,
+}
+
+impl SystemClock {
+    /// A clock whose monotonic time starts now.
+    #[must_use]
+    pub fn new() -> Self {
+        Self {
+            started: Instant::now(),
+        }
+    }
+}
+
+impl Default for SystemClock {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Clock for SystemClock {
+    fn now(&self) -> DateTime<FixedOffset> {
+        Local::now().fixed_offset()
+    }
+
+    fn monotonic(&self) -> Duration {
+        self.started.elapsed()
+    }
+}
+
+/// A clock that stands where it is put.
+#[derive(Debug, Clone)]
+pub struct FixedClock {
+    wall: Cell<DateTime<FixedOffset>>,
+    monotonic: Cell<Duration>,
+}
+
+impl FixedClock {
+    /// A clock that shows `wall` until it is set again.
+    #[must_use]
+    pub fn new(wall: DateTime<FixedOffset>) -> Self {
+        Self {
+            wall: Cell::new(wall),
+            monotonic: Cell::new(Duration::ZERO),
+        }
+    }
+
+    /// Put the wall time anywhere, as a user or a flat battery may; monotonic time stays.
+    pub fn set(&self, wall: DateTime<FixedOffset>) {
+        self.wall.set(wall);
+    }
+
+    /// Let `by` pass on both clocks. Wall time stays where it is at the end of the calendar.
+    pub fn advance(&self, by: Duration) {
+        let later = chrono::Duration::from_std(by)
+            .ok()
+            .and_then(|by| self.wall.get().checked_add_signed(by));
+        self.wall.set(later.unwrap_or(self.wall.get()));
+        self.monotonic.set(self.monotonic.get().saturating_add(by));
+    }
+}
+
+impl Clock for FixedClock {
+    fn now(&self) -> DateTime<FixedOffset> {
+        self.wall.get()
+    }
+
+    fn monotonic(&self) -> Duration {
+        self.monotonic.get()
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fixed_clock_moves_only_when_told() {
+        let start = DateTime::parse_from_rfc3339("2026-11-25T07:21:27+01:00").expect("time");
+        let clock = FixedClock::new(start);
+        assert_eq!(clock.now(), start);
+        clock.advance(Duration::from_secs(90));
+        assert_eq!((clock.now() - start).num_seconds(), 90);
+        assert_eq!(clock.monotonic(), Duration::from_secs(90));
+        clock.set(start);
+        assert_eq!(clock.now(), start);
+        assert_eq!(clock.monotonic(), Duration::from_secs(90));
+    }
+
+    #[test]
+    fn time_before_1970_counts_as_zero() {
+        let early = DateTime::parse_from_rfc3339("1969-12-31T00:00:00+00:00").expect("time");
+        assert_eq!(wall_ms(&FixedClock::new(early)), 0);
+    }
+}

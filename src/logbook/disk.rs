@@ -1,0 +1,246 @@
+//! The system calls the protocol rests on, and nothing else. Everything that writes goes through
+//! [`Disk`], so a test can stand in its place, fail any call, or keep only what was synced.
+
+use std::fs::{self, DirBuilder, File, OpenOptions};
+use std::io::{self, Read, Write};
+use std::os::unix::fs::{DirBuilderExt, MetadataExt, OpenOptionsExt};
+use std::path::Path;
+
+use rustix::fs::{CWD, OFlags, RenameFlags, renameat_with};
+use rustix::io::Errno;
+
+/// A file opened for appending, known to be new and ours.
+pub trait DiskFile {
+    /// One `write`: how many bytes of `bytes` were taken, which may be fewer than all.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize>;
+
+    /// Content, and as much of the rest as is needed to find it, on stable storage.
+    ///
+    /// # Errors
+    /// What the system says. After one, no later success on this file means anything.
+    fn sync_data(&mut self) -> io::Result<()>;
+
+    /// Content and all else about the file on stable storage.
+    ///
+    /// # Errors
+    /// As for [`sync_data`](Self::sync_data).
+    fn sync_all(&mut self) -> io::Result<()>;
+
+    /// Cut the file back from exactly `from` bytes to `to`; refused if it has another length.
+    ///
+    /// # Errors
+    /// What the system says, or that the length is not as expected.
+    fn cut_back(&mut self, from: u64, to: u64) -> io::Result<()>;
+
+    /// Whether `path` still leads to this very file.
+    fn is_at(&self, path: &Path) -> bool;
+}
+
+/// A place with folders and files.
+pub trait Disk {
+    /// Make one folder, for this user alone (0700). `false` if it was there already.
+    ///
+    /// # Errors
+    /// What the system says, `NotFound` when the parent is missing.
+    fn make_dir(&self, path: &Path) -> io::Result<bool>;
+
+    /// Make a new file for appending, for this user alone (0600), and mark it as in use.
+    ///
+    /// # Errors
+    /// What the system says; `AlreadyExists` for anything there under that name, even a link.
+    fn create_new(&self, path: &Path) -> io::Result<Box<dyn DiskFile>>;
+
+    /// The names in a folder on stable storage.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn sync_dir(&self, path: &Path) -> io::Result<()>;
+
+    /// Move a file over another, or to where none is.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
+
+    /// Move a file to where none is.
+    ///
+    /// # Errors
+    /// What the system says; `AlreadyExists` when the name is taken.
+    fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()>;
+
+    /// Remove a file.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn remove(&self, path: &Path) -> io::Result<()>;
+
+    /// Read a regular file of at most `limit` bytes; never waits on a pipe, never follows a link.
+    ///
+    /// # Errors
+    /// What the system says; `InvalidInput` for what is no regular file, `FileTooLarge`.
+    fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>>;
+}
+
+/// The computer's own file system.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct RealDisk;
+
+impl Disk for RealDisk {
+    fn make_dir(&self, path: &Path) -> io::Result<bool> {
+        match DirBuilder::new().mode(0o700).create(path) {
+            Ok(()) => Ok(true),
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists && path.is_dir() => Ok(false),
+            Err(e) => Err(e),
+        }
+    }
+
+    fn create_new(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        let file = OpenOptions::new()
+            .append(true)
+            .create_new(true)
+            .mode(0o600)
+            .open(path)?;
+        // Tells other windows that this session is live. Some network disks know no locks; safety
+        // never rests on one.
+        let _ = file.try_lock();
+        Ok(Box::new(RealFile(file)))
+    }
+
+    fn sync_dir(&self, path: &Path) -> io::Result<()> {
+        match File::open(path)?.sync_all() {
+            // Some network and user-space file systems have no such call for folders.
+            Err(e)
+                if matches!(
+                    e.kind(),
+                    io::ErrorKind::InvalidInput | io::ErrorKind::Unsupported
+                ) =>
+            {
+                Ok(())
+            }
+            done => done,
+        }
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::rename(from, to)
+    }
+
+    fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        match renameat_with(CWD, from, CWD, to, RenameFlags::NOREPLACE) {
+            // Not every file system can refuse by itself.
+            Err(Errno::INVAL | Errno::NOSYS | Errno::NOTSUP) => match fs::symlink_metadata(to) {
+                Ok(_) => Err(io::ErrorKind::AlreadyExists.into()),
+                Err(_) => fs::rename(from, to),
+            },
+            done => Ok(done?),
+        }
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        fs::remove_file(path)
+    }
+
+    fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {
+        read_regular(path, limit).map(|(_, bytes)| bytes)
+    }
+}
+
+struct RealFile(File);
+
+impl DiskFile for RealFile {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes)
+    }
+
+    fn sync_data(&mut self) -> io::Result<()> {
+        self.0.sync_data()
+    }
+
+    fn sync_all(&mut self) -> io::Result<()> {
+        self.0.sync_all()
+    }
+
+    fn cut_back(&mut self, from: u64, to: u64) -> io::Result<()> {
+        if self.0.metadata()?.len() != from {
+            return Err(io::Error::other("someone else has changed the file"));
+        }
+        self.0.set_len(to)
+    }
+
+    fn is_at(&self, path: &Path) -> bool {
+        match (self.0.metadata(), fs::symlink_metadata(path)) {
+            (Ok(ours), Ok(there)) => {
+                (ours.dev(), ours.ino()) == (there.dev(), there.ino()) && ours.nlink() > 0
+            }
+            _ => false,
+        }
+    }
+}
+
+/// Open and read a regular file of at most `limit` bytes. The kind is checked before opening, so
+/// that no pipe or device is touched, and again after, in case it was swapped in between.
+///
+/// # Errors
+/// What the system says; `InvalidInput` for what is no regular file, `FileTooLarge`.
+pub(crate) fn read_regular(path: &Path, limit: u64) -> io::Result<(File, Vec<u8>)> {
+    let fits = |meta: fs::Metadata| match meta {
+        meta if !meta.is_file() => Err(io::Error::new(
+            io::ErrorKind::InvalidInput,
+            "not a regular file",
+        )),
+        meta if meta.len() > limit => Err(io::ErrorKind::FileTooLarge.into()),
+        meta => Ok(meta.len()),
+    };
+    fits(fs::symlink_metadata(path)?)?;
+    let flags = OFlags::NONBLOCK | OFlags::NOFOLLOW | OFlags::NOCTTY;
+    let file = OpenOptions::new()
+        .read(true)
+        .custom_flags(flags.bits().cast_signed())
+        .open(path)?;
+    let length = fits(file.metadata()?)?;
+    let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or(0) + 1);
+    (&file).take(limit + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > limit {
+        return Err(io::ErrorKind::FileTooLarge.into());
+    }
+    Ok((file, bytes))
+}
+
+/// Write all of `bytes`, going on after a short count or an interruption.
+///
+/// # Errors
+/// How many bytes were written before the error, and the error.
+pub(crate) fn write_all(file: &mut dyn DiskFile, bytes: &[u8]) -> Result<(), (usize, io::Error)> {
+    let mut done = 0;
+    while done < bytes.len() {
+        match file.write(&bytes[done..]) {
+            Ok(0) => return Err((done, io::ErrorKind::WriteZero.into())),
+            Ok(n) => done += n,
+            Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
+            Err(e) => return Err((done, e)),
+        }
+    }
+    Ok(())
+}
+
+/// Make a folder and those above it, and put the name of each new one on stable storage.
+///
+/// # Errors
+/// What the system says.
+pub(crate) fn make_dirs(disk: &dyn Disk, path: &Path) -> io::Result<()> {
+    let parent = path.parent().filter(|up| !up.as_os_str().is_empty());
+    let made = match (disk.make_dir(path), parent) {
+        (Err(e), Some(up)) if e.kind() == io::ErrorKind::NotFound => {
+            make_dirs(disk, up)?;
+            disk.make_dir(path)?
+        }
+        (made, _) => made?,
+    };
+    if made {
+        disk.sync_dir(parent.unwrap_or(Path::new(".")))?;
+    }
+    Ok(())
+}

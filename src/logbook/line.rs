@@ -1,0 +1,418 @@
+//! One record as one line of text:
+//!
+//! ```text
+//! {"v":1,"id":"k7f3q2-9xw4h0m2-17","t":[1795587687123,0],"at":"2026-11-25T07:21:27+01:00","ev":"look","rec":{...},"sum":"1a2b3c4d"}
+//! ```
+//!
+//! `sum` is the CRC-32 of the bytes before `,"sum":"`, in lower-case hexadecimal, so a line can be
+//! checked without agreeing on any canonical form of JSON. Characters that could drive a terminal
+//! or reorder text are written as `\uXXXX`: the file is safe to show with `cat`.
+
+use std::borrow::Cow;
+use std::fmt;
+
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, SecondsFormat};
+use serde::{Deserialize, Serialize};
+use serde_json::value::RawValue;
+
+use super::error::LogbookError;
+use super::stamp::Stamp;
+
+/// The version of the line form written here.
+pub const VERSION: u32 = 1;
+/// The longest line, with its newline: 64 KiB.
+pub const MAX_LINE: usize = 64 * 1024;
+/// The longest id, and the longest name of a record.
+const MAX_ID: usize = 64;
+
+/// `,"sum":"` + 8 digits + `"}`
+const SUM_KEY: &[u8] = b",\"sum\":\"";
+const SUM_TAIL: usize = SUM_KEY.len() + 8 + 2;
+
+/// The name of one record: `device-session-number` for records numbered here, or whatever the
+/// maker of a batch gave.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(transparent)]
+pub struct EntryId(Box<str>);
+
+impl EntryId {
+    /// An id from text: 1 to 64 letters, digits, `.`, `_`, `:` or `-`; `None` for anything else.
+    #[must_use]
+    pub fn new(text: &str) -> Option<Self> {
+        let allowed = |b: u8| b.is_ascii_alphanumeric() || b"._:-".contains(&b);
+        let fits = !text.is_empty() && text.len() <= MAX_ID && text.bytes().all(allowed);
+        fits.then(|| Self(text.into()))
+    }
+
+    /// The id of line `n` of a session.
+    pub(crate) fn numbered(session: &str, n: u32) -> Self {
+        Self(format!("{session}-{n}").into())
+    }
+
+    /// The id as text.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for EntryId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// Whether a line is as it was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Checked {
+    /// The checksum matches.
+    Good,
+    /// A hand edit or bit rot (the two cannot be told apart), or a line with no checksum.
+    ChangedOutside,
+}
+
+/// One record as read.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    /// Its name, the same in every copy.
+    pub id: EntryId,
+    /// Its time mark, which gives the order.
+    pub stamp: Stamp,
+    /// Wall time when it was written, for people.
+    pub at: DateTime<FixedOffset>,
+    /// What kind of record it is.
+    pub ev: Box<str>,
+    /// The record, a JSON object.
+    pub rec: Box<RawValue>,
+    /// Which of the log's files it was read from.
+    pub file: u32,
+    /// The line in that file, from 1.
+    pub line: u32,
+    /// Whether the checksum matched.
+    pub checked: Checked,
+    /// Written in a later version of the line form than this program knows.
+    pub newer: bool,
+    /// Another record with different content carries the same id.
+    pub shared_id: bool,
+}
+
+/// Why a line is not a record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// Not a record in any form known here; the reason in a few words.
+    Bad(String),
+    /// The checksum matches, but the form is of a later version.
+    Newer,
+}
+
+/// Write a record as one line ending in a newline.
+///
+/// # Errors
+/// [`LogbookError::BadRecord`] when `ev` is not 1 to 32 of `a-z`, `0-9`, `-`, or `rec` is not one
+/// JSON object; [`LogbookError::TooLong`] when the line exceeds [`MAX_LINE`].
+pub fn encode(
+    id: &EntryId,
+    stamp: Stamp,
+    at: DateTime<FixedOffset>,
+    ev: &str,
+    rec: &str,
+) -> Result<String, LogbookError> {
+    let bad = |why: String| LogbookError::BadRecord {
+        ev: ev.chars().take(MAX_ID).collect(),
+        why,
+    };
+    let named = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-';
+    if ev.is_empty() || ev.len() > MAX_ID / 2 || !ev.bytes().all(named) {
+        return Err(bad("its name must be lower-case words".into()));
+    }
+    let rec: &RawValue = serde_json::from_str(rec).map_err(|e| bad(e.to_string()))?;
+    if !rec.get().starts_with('{') {
+        return Err(bad("its content must be a JSON object".into()));
+    }
+    let mut line = format!(
+        r#"{{"v":{VERSION},"id":"{id}","t":[{},{}],"at":"{}","ev":"{ev}","rec":"#,
+        stamp.0,
+        stamp.1,
+        within_calendar(at).to_rfc3339_opts(SecondsFormat::Secs, false),
+    );
+    push_safe(&mut line, rec.get());
+    let sum = crc32fast::hash(line.as_bytes());
+    line.push_str(&format!(",\"sum\":\"{sum:08x}\"}}\n"));
+    if line.len() > MAX_LINE {
+        return Err(LogbookError::TooLong {
+            ev: ev.to_owned(),
+            bytes: line.len(),
+            limit: MAX_LINE,
+        });
+    }
+    Ok(line)
+}
+
+/// RFC 3339 has four digits for the year. A clock outside that is wrong anyway, and must not stop
+/// a record from being written.
+pub(crate) fn within_calendar(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    let year = match at.year() {
+        // Leave a day at both ends, so that no offset leads out of the range.
+        y if y < 1 => 1,
+        y if y > 9998 => 9998,
+        _ => return at,
+    };
+    NaiveDate::from_ymd_opt(year, 6, 1)
+        .and_then(|day| day.and_hms_opt(0, 0, 0))
+        .map_or(at, |t| t.and_utc().fixed_offset())
+}
+
+/// Append JSON text on one line, with the characters of [`drives_display`] escaped. JSON has
+/// nothing beyond ASCII outside its strings, so every such character stands inside one.
+fn push_safe(line: &mut String, json: &str) {
+    for c in json.chars() {
+        match c {
+            // Only white space between tokens can be a raw control character.
+            '\n' | '\r' | '\t' => line.push(' '),
+            c if drives_display(c) => {
+                for unit in c.encode_utf16(&mut [0; 2]) {
+                    line.push_str(&format!("\\u{unit:04x}"));
+                }
+            }
+            c => line.push(c),
+        }
+    }
+}
+
+/// Characters that a terminal may obey or that reorder text: DEL and C1 controls, line and
+/// paragraph separators, bidirectional controls, the byte-order mark, tag characters.
+fn drives_display(c: char) -> bool {
+    matches!(c,
+        '\u{7f}'..='\u{9f}' | '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}'
+        | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
+}
+
+/// A line as it stands in the file, borrowed. A derived struct refuses a key given twice.
+#[derive(Deserialize)]
+struct Wire<'a> {
+    v: u32,
+    #[serde(borrow)]
+    id: Cow<'a, str>,
+    t: Stamp,
+    #[serde(borrow)]
+    at: Cow<'a, str>,
+    #[serde(borrow)]
+    ev: Cow<'a, str>,
+    #[serde(borrow)]
+    rec: &'a RawValue,
+    #[serde(default)]
+    sum: Option<serde::de::IgnoredAny>,
+}
+
+#[derive(Deserialize)]
+struct Versioned {
+    v: u32,
+}
+
+/// Read one line, given without its line end. `file` and `line` are left 0 for the caller.
+///
+/// # Errors
+/// [`Refused`] when the line is no record.
+pub fn decode(raw: &[u8]) -> Result<Entry, Refused> {
+    let bad = |why: &str| Refused::Bad(why.to_owned());
+    if raw.len() >= MAX_LINE {
+        return Err(bad("longer than any line this program writes"));
+    }
+    let text = std::str::from_utf8(raw).map_err(|_| bad("not UTF-8 text"))?;
+    let good = sum_matches(raw);
+    let wire: Wire<'_> = serde_json::from_str(text).map_err(|e| {
+        let version = serde_json::from_str::<Versioned>(text).map_or(0, |line| line.v);
+        if good && version > VERSION {
+            Refused::Newer
+        } else {
+            Refused::Bad(e.to_string())
+        }
+    })?;
+    // Taken in only so that a second one is refused.
+    let _: Option<serde::de::IgnoredAny> = wire.sum;
+    Ok(Entry {
+        id: EntryId::new(&wire.id).ok_or_else(|| bad("its id is not an id"))?,
+        stamp: wire.t,
+        at: DateTime::parse_from_rfc3339(&wire.at).map_err(|_| bad("its time is not a time"))?,
+        ev: wire.ev.into(),
+        rec: if wire.rec.get().starts_with('{') {
+            wire.rec.to_owned()
+        } else {
+            return Err(bad("its content is not a JSON object"));
+        },
+        file: 0,
+        line: 0,
+        checked: if good {
+            Checked::Good
+        } else {
+            Checked::ChangedOutside
+        },
+        newer: wire.v > VERSION,
+        shared_id: false,
+    })
+}
+
+/// Lower-case digits only: else one flipped bit could turn `a` into `A` unseen.
+fn sum_matches(raw: &[u8]) -> bool {
+    let Some((body, tail)) = raw.len().checked_sub(SUM_TAIL).map(|cut| raw.split_at(cut)) else {
+        return false;
+    };
+    tail == format!(",\"sum\":\"{:08x}\"}}", crc32fast::hash(body)).as_bytes()
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used, clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+    use serde_json::{Value, json};
+
+    fn at() -> DateTime<FixedOffset> {
+        DateTime::parse_from_rfc3339("2026-11-25T07:21:27+01:00").unwrap()
+    }
+
+    fn line(rec: &str) -> String {
+        let id = EntryId::new("k7f3q2-9xw4h0m2-17").unwrap();
+        encode(&id, Stamp(1795587687123, 0), at(), "look", rec).unwrap()
+    }
+
+    #[test]
+    fn the_form_is_fixed_to_the_byte() {
+        assert_eq!(
+            line(r#"{"item":"belt"}"#),
+            "{\"v\":1,\"id\":\"k7f3q2-9xw4h0m2-17\",\"t\":[1795587687123,0],\"at\":\"2026-11-25T07:21:27+01:00\",\"ev\":\"look\",\"rec\":{\"item\":\"belt\"},\"sum\":\"198807df\"}\n"
+        );
+    }
+
+    #[test]
+    fn what_a_display_would_obey_is_escaped() {
+        let rec = json!({"note": "a\u{7f}\u{9b}2J\u{202e}\u{2028}\u{feff}\u{e0041}é"});
+        let line = line(&rec.to_string());
+        assert!(line.contains(r#""a\u007f\u009b2J\u202e\u2028\ufeff\udb40\udc41é""#));
+        let back: Value =
+            serde_json::from_str(decode(line.trim_end().as_bytes()).unwrap().rec.get()).unwrap();
+        assert_eq!(back, rec);
+    }
+
+    #[test]
+    fn pretty_text_becomes_one_line() {
+        let line = line("{\n\t\"a\": 1\r\n}");
+        assert_eq!(line.matches('\n').count(), 1);
+        assert!(decode(line.trim_end().as_bytes()).is_ok());
+    }
+
+    #[test]
+    fn records_that_cannot_be_written_are_refused() {
+        let id = EntryId::new("a").unwrap();
+        let try_to = |ev: &str, rec: &str| encode(&id, Stamp(1, 0), at(), ev, rec);
+        for rec in [
+            "",
+            "[]",
+            "1",
+            "{",
+            "{} {}",
+            "{\"a\":NaN}",
+            "{\"a\":\"\u{1}\"}",
+        ] {
+            assert!(
+                matches!(try_to("look", rec), Err(LogbookError::BadRecord { .. })),
+                "{rec}"
+            );
+        }
+        for ev in ["", "Look", "a b", "lo\u{1b}ok"] {
+            assert!(
+                matches!(try_to(ev, "{}"), Err(LogbookError::BadRecord { .. })),
+                "{ev}"
+            );
+        }
+        let long = json!({"note": "x".repeat(MAX_LINE)}).to_string();
+        assert!(matches!(
+            try_to("look", &long),
+            Err(LogbookError::TooLong { .. })
+        ));
+    }
+
+    #[test]
+    fn a_time_outside_the_calendar_is_still_written_and_read() {
+        for year in [-200_000, -1, 0, 9999, 10_000, 200_000] {
+            let at = NaiveDate::from_ymd_opt(year, 1, 1).unwrap();
+            let at = at.and_hms_opt(0, 0, 0).unwrap().and_utc().fixed_offset();
+            let id = EntryId::new("a").unwrap();
+            let line = encode(&id, Stamp(1, 0), at, "look", "{}").unwrap();
+            assert!(decode(line.trim_end().as_bytes()).is_ok(), "{line}");
+        }
+    }
+
+    #[test]
+    fn changed_lines_are_told_from_bad_ones() {
+        let good = line(r#"{"grade":"worn"}"#);
+        let good = good.trim_end();
+        let edited = good.replace("worn", "sound");
+        let bare = good.split(",\"sum\"").next().unwrap().to_owned() + "}";
+        let shouting = good.replace(
+            |c: char| c.is_ascii_hexdigit() && c.is_ascii_alphabetic(),
+            "F",
+        );
+        for changed in [&edited, &bare] {
+            assert_eq!(
+                decode(changed.as_bytes()).unwrap().checked,
+                Checked::ChangedOutside
+            );
+        }
+        assert!(!decode(shouting.as_bytes()).is_ok_and(|e| e.checked == Checked::Good));
+        let twice = good.replace("\"v\":1", "\"v\":1,\"v\":1");
+        let two_sums = good.replace(",\"sum\"", ",\"sum\":\"0\",\"sum\"");
+        let junk = format!("{good}x");
+        for bad in [&twice, &two_sums, &junk, &good[..good.len() - 1].to_owned()] {
+            assert!(decode(bad.as_bytes()).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_later_version_is_told_apart_from_damage() {
+        let sealed = |body: &str| {
+            format!(
+                "{body},\"sum\":\"{:08x}\"}}",
+                crc32fast::hash(body.as_bytes())
+            )
+        };
+        let known_shape = line("{}").replace("{\"v\":1", "{\"v\":2");
+        let body = known_shape.split(",\"sum\"").next().unwrap();
+        assert!(decode(sealed(body).as_bytes()).unwrap().newer);
+        assert_eq!(
+            decode(sealed("{\"v\":2,\"x\":1").as_bytes()).unwrap_err(),
+            Refused::Newer
+        );
+        assert!(matches!(
+            decode(sealed("{\"v\":1,\"x\":1").as_bytes()).unwrap_err(),
+            Refused::Bad(_)
+        ));
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_comes_back_as_it_was(key in any::<String>(), text in any::<String>(), n in any::<i64>()) {
+            let rec = json!({"n": n, "list": [text.clone(), null_or(&text)], key: text});
+            let line = line(&rec.to_string());
+            prop_assert!(line.ends_with('\n'));
+            prop_assert!(!line.trim_end_matches('\n').chars().any(|c| c.is_control() || drives_display(c)));
+            let entry = decode(line.trim_end_matches('\n').as_bytes()).unwrap();
+            prop_assert_eq!(entry.checked, Checked::Good);
+            prop_assert_eq!(entry.stamp, Stamp(1795587687123, 0));
+            prop_assert_eq!(serde_json::from_str::<Value>(entry.rec.get()).unwrap(), rec);
+        }
+
+        #[test]
+        fn any_bytes_are_read_or_refused(raw in prop::collection::vec(any::<u8>(), 0..300)) {
+            prop_assert!(!decode(&raw).is_ok_and(|e| e.checked == Checked::Good));
+        }
+    }
+
+    fn null_or(text: &str) -> Value {
+        if text.len() % 2 == 0 {
+            Value::Null
+        } else {
+            json!(text)
+        }
+    }
+}

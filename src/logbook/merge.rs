@@ -1,0 +1,203 @@
+//! The union of two copies of a logbook: every file that has a record the other lacks is copied
+//! whole. Nothing is rewritten on either side, so merging twice, or in any order, ends the same.
+
+use std::collections::HashSet;
+use std::fs;
+use std::io;
+use std::os::unix::fs::MetadataExt;
+use std::path::{Component, Path, PathBuf};
+
+use super::disk::Disk;
+use super::error::LogbookError;
+use super::folder::{Folder, MAX_SMALL, random_chars};
+use super::line::decode;
+use super::problem::Problem;
+use super::read::{MAX_FILE, find_files, lines};
+use super::replace::{hex, keep_text, replace_file};
+use super::whole::publish;
+
+/// What a merge brought in.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Merged {
+    /// Record files copied.
+    pub files: usize,
+    /// Records among them that were not here before.
+    pub records: usize,
+    /// Kept texts copied.
+    pub texts: usize,
+    /// The other copy had the boat's profile and this one had none.
+    pub boat: bool,
+    /// What could not be read in the other copy.
+    pub problems: Vec<Problem>,
+}
+
+/// Bring into the logbook `into` what the copy at `from` has and it has not. `from` is only read.
+/// `same_boat` is given both `boat.json` as bytes (`None` where there is none) and says whether
+/// the two may be merged.
+///
+/// # Errors
+/// [`LogbookError::SameFolder`], [`LogbookError::OtherBoat`], [`LogbookError::CannotRead`] for
+/// the folder of either log, [`LogbookError::CannotWrite`]. Files copied before an error are
+/// complete and stay; merging again goes on from there.
+pub fn merge(
+    disk: &dyn Disk,
+    into: &Folder,
+    from: &Folder,
+    same_boat: &dyn Fn(Option<&[u8]>, Option<&[u8]>) -> bool,
+    rng: &mut fastrand::Rng,
+) -> Result<Merged, LogbookError> {
+    refuse_overlap(into.root(), from.root())?;
+    let boat = disk.read(&from.boat(), MAX_SMALL).ok();
+    let own_boat = disk.read(&into.boat(), MAX_SMALL).ok();
+    if !same_boat(own_boat.as_deref(), boat.as_deref()) {
+        return Err(LogbookError::OtherBoat {
+            into: into.root().to_owned(),
+            from: from.root().to_owned(),
+        });
+    }
+    let mut merged = Merged::default();
+    copy_texts(disk, into, from, rng, &mut merged)?;
+    copy_records(disk, into, from, rng, &mut merged)?;
+    if let (None, Some(boat)) = (own_boat, boat) {
+        replace_file(disk, &into.boat(), &boat, rng)?;
+        merged.boat = true;
+    }
+    Ok(merged)
+}
+
+/// Two names for one folder, or one inside the other, are a slip of the hand.
+fn refuse_overlap(into: &Path, from: &Path) -> Result<(), LogbookError> {
+    let source = fs::canonicalize(from).map_err(|e| LogbookError::cannot_read(from, e))?;
+    // A logbook not yet made cannot overlap, except by being made inside the other.
+    let target = fs::canonicalize(into)
+        .or_else(|_| std::path::absolute(into))
+        .map_err(|e| LogbookError::cannot_read(into, e))?;
+    let inode = |path: &Path| fs::metadata(path).ok().map(|m| (m.dev(), m.ino()));
+    let same = inode(&target).is_some() && inode(&target) == inode(&source);
+    if same || target.starts_with(&source) || source.starts_with(&target) {
+        return Err(LogbookError::SameFolder {
+            into: into.to_owned(),
+            from: from.to_owned(),
+        });
+    }
+    Ok(())
+}
+
+fn copy_records(
+    disk: &dyn Disk,
+    into: &Folder,
+    from: &Folder,
+    rng: &mut fastrand::Rng,
+    merged: &mut Merged,
+) -> Result<(), LogbookError> {
+    let mut known = HashSet::new();
+    for path in find_files(into.root(), &mut Vec::new())? {
+        if let Ok(bytes) = disk.read(&into.root().join(path), MAX_FILE) {
+            known.extend(records(&bytes).map(|line| hex(line)));
+        }
+    }
+    for path in find_files(from.root(), &mut merged.problems)? {
+        let bytes = match disk.read(&from.root().join(&path), MAX_FILE) {
+            Ok(bytes) => bytes,
+            Err(e) => {
+                merged.problems.push(Problem::refused_file(&path, &e));
+                continue;
+            }
+        };
+        let before = known.len();
+        known.extend(records(&bytes).map(|line| hex(line)));
+        if known.len() == before {
+            continue;
+        }
+        merged.records += known.len() - before;
+        merged.files += 1;
+        publish_copy(disk, into, &path, &bytes, rng)?;
+    }
+    Ok(())
+}
+
+/// The lines that are records, sound or changed; torn and damaged ones alone are no reason to copy.
+fn records(bytes: &[u8]) -> impl Iterator<Item = &[u8]> {
+    lines(bytes)
+        .map(|line| line.text)
+        .filter(|text| decode(text).is_ok())
+}
+
+/// Under its own name, or with a few letters more if the name is taken by another file.
+fn publish_copy(
+    disk: &dyn Disk,
+    into: &Folder,
+    path: &Path,
+    bytes: &[u8],
+    rng: &mut fastrand::Rng,
+) -> Result<(), LogbookError> {
+    let plain = path.components().all(|c| matches!(c, Component::Normal(_)));
+    let own = if plain {
+        path
+    } else {
+        Path::new("log/copy.jsonl")
+    };
+    let mut target = into.root().join(own);
+    for _ in 0..8 {
+        match publish(disk, into, &target, bytes, &random_chars(rng, 8)) {
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
+                target = beside(&into.root().join(own), rng);
+            }
+            done => return done.map_err(|e| LogbookError::cannot_write(target, e)),
+        }
+    }
+    Err(LogbookError::cannot_write(
+        target,
+        io::ErrorKind::AlreadyExists.into(),
+    ))
+}
+
+fn beside(path: &Path, rng: &mut fastrand::Rng) -> PathBuf {
+    let mut name = path.file_stem().unwrap_or_default().to_owned();
+    name.push(format!("-{}.jsonl", random_chars(rng, 6)));
+    path.with_file_name(name)
+}
+
+/// Texts whose content still matches their names.
+fn copy_texts(
+    disk: &dyn Disk,
+    into: &Folder,
+    from: &Folder,
+    rng: &mut fastrand::Rng,
+    merged: &mut Merged,
+) -> Result<(), LogbookError> {
+    let listed = match fs::read_dir(from.texts()) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(()),
+        listed => listed.map_err(|e| LogbookError::cannot_read(from.texts(), e))?,
+    };
+    for item in listed {
+        let item = item.map_err(|e| LogbookError::cannot_read(from.texts(), e))?;
+        let path = Path::new("texts").join(item.file_name());
+        let name = item.file_name().to_string_lossy().into_owned();
+        let Some(hash) = name
+            .strip_suffix(".json")
+            .filter(|_| !name.starts_with('.'))
+        else {
+            continue;
+        };
+        match disk.read(&item.path(), MAX_SMALL) {
+            Ok(bytes) if hex(&bytes) == hash => {
+                if disk.read(&into.texts().join(&name), MAX_SMALL).ok() != Some(bytes.clone()) {
+                    keep_text(disk, into, &bytes, rng)?;
+                    merged.texts += 1;
+                }
+            }
+            Ok(_) => merged.problems.push(Problem::with_file(
+                &path,
+                super::problem::ProblemKind::ChangedOutside,
+                "its text no longer matches its name and was not copied",
+            )),
+            Err(e) => merged.problems.push(Problem::refused_file(&path, &e)),
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+#[path = "merge_tests.rs"]
+mod tests;

@@ -1,0 +1,353 @@
+//! Reading the whole log. Nothing is modified, every file and line is looked at, and whatever does
+//! not count is reported with its place.
+//!
+//! A line stands alone: a bad one is skipped and the next newline starts afresh. Only a last line
+//! without its newline can be the trace of an interrupted write, and such a record was never
+//! acknowledged. Anything else that is wrong is damage and is called so.
+
+use std::fs::{self, File, TryLockError};
+use std::io;
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+use super::clock::{Clock, wall_ms};
+use super::disk::read_regular;
+use super::error::LogbookError;
+use super::folder::{Folder, numbered};
+use super::line::{Checked, Entry, Refused, decode};
+use super::order::{Numbers, arrange};
+use super::problem::{Problem, ProblemKind, Severity};
+use super::stamp::Stamp;
+
+/// The largest file that is read: 64 MiB.
+pub const MAX_FILE: u64 = 64 * 1024 * 1024;
+/// How deep folders are followed below `log/`.
+const MAX_DEPTH: usize = 16;
+
+/// One file of the log.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LogFile {
+    /// Where it is, relative to the logbook's folder.
+    pub path: PathBuf,
+    /// Its size in bytes.
+    pub bytes: u64,
+    /// Records read from it, copies included.
+    pub entries: u32,
+    /// Its last record is the mark of a clean end.
+    pub ended: bool,
+    /// A session is writing to it right now.
+    pub live: bool,
+}
+
+/// Everything a logbook says, and everything wrong with it.
+#[derive(Debug, Default)]
+pub struct Log {
+    /// All records in order, each once.
+    pub entries: Vec<Entry>,
+    /// What is wrong, in the order of files and lines, then what concerns several.
+    pub problems: Vec<Problem>,
+    /// The files, in the order of their paths.
+    pub files: Vec<LogFile>,
+    /// The newest time mark to be believed; give it to the next session.
+    pub newest: Stamp,
+}
+
+impl Log {
+    /// Whether any record is lost or in doubt.
+    #[must_use]
+    pub fn is_damaged(&self) -> bool {
+        self.problems
+            .iter()
+            .any(|p| p.severity() == Severity::Damage)
+    }
+
+    /// The file a record was read from, relative to the logbook's folder.
+    #[must_use]
+    pub fn path_of(&self, entry: &Entry) -> &Path {
+        self.files
+            .get(entry.file as usize)
+            .map_or(Path::new(""), |file| &file.path)
+    }
+}
+
+/// Read the logbook at `root`. A folder with no log yet gives an empty one.
+///
+/// # Errors
+/// [`LogbookError::CannotRead`] when the log's own folder cannot be listed. Anything wrong further
+/// down is a [`Problem`].
+pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
+    let mut reader = Reader::new(wall_ms(clock));
+    for found in find_files(root, &mut reader.problems)? {
+        match read_regular(&root.join(&found), MAX_FILE) {
+            Ok((file, bytes)) => reader.file(found, &bytes, || is_live(&file)),
+            Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
+        }
+    }
+    Ok(reader.finish())
+}
+
+/// A session holds a lock on its file until it ends, however it ends.
+fn is_live(file: &File) -> bool {
+    matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock))
+}
+
+/// All `*.jsonl` under `log/` at any depth, whatever else is in their names: a copy under another
+/// name is just one more file. Hidden and temporary files are not for reading.
+pub(crate) fn find_files(
+    root: &Path,
+    problems: &mut Vec<Problem>,
+) -> Result<Vec<PathBuf>, LogbookError> {
+    let mut found = Vec::new();
+    let log = Folder::new(root).log();
+    match list(root, Path::new("log"), 0, &mut found, problems) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(found),
+        Err(e) => Err(LogbookError::cannot_read(log, e)),
+        Ok(()) => {
+            found.sort();
+            Ok(found)
+        }
+    }
+}
+
+fn list(
+    root: &Path,
+    dir: &Path,
+    depth: usize,
+    found: &mut Vec<PathBuf>,
+    problems: &mut Vec<Problem>,
+) -> io::Result<()> {
+    for item in fs::read_dir(root.join(dir))? {
+        let item = item?;
+        let name = item.file_name();
+        let text = name.to_string_lossy();
+        let hidden = text.starts_with(['.', '~']) || text.ends_with(".tmp");
+        let record = text.to_ascii_lowercase().ends_with(".jsonl");
+        let path = dir.join(&name);
+        let kind = item.file_type()?;
+        if hidden {
+            continue;
+        } else if kind.is_dir() && !record && depth < MAX_DEPTH {
+            if let Err(e) = list(root, &path, depth + 1, found, problems) {
+                problems.push(Problem::refused_file(&path, &e));
+            }
+        } else if kind.is_file() {
+            found.extend(record.then_some(path));
+        } else if record || kind.is_dir() || kind.is_symlink() {
+            problems.push(Problem::refused_file(
+                &path,
+                &io::ErrorKind::InvalidInput.into(),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Takes in the bytes of files; knows no disk.
+pub struct Reader {
+    now_ms: u64,
+    entries: Vec<Entry>,
+    problems: Vec<Problem>,
+    files: Vec<LogFile>,
+    /// For each file the newest mark its writer knew.
+    before: Vec<Stamp>,
+    numbers: Numbers,
+}
+
+impl Reader {
+    /// A reader at this wall time.
+    #[must_use]
+    pub fn new(now_ms: u64) -> Self {
+        Self {
+            now_ms,
+            entries: Vec::new(),
+            problems: Vec::new(),
+            files: Vec::new(),
+            before: Vec::new(),
+            numbers: Numbers::default(),
+        }
+    }
+
+    /// Take in one file. `live` is asked only when the file has no clean end.
+    pub fn file(&mut self, path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) {
+        let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
+        let first = self.entries.len();
+        let mut torn = None;
+        let mut session: (String, Vec<u32>) = Default::default();
+        for line in lines(bytes) {
+            let mut entry = match decode(line.text) {
+                Ok(entry) => entry,
+                Err(_) if !line.whole => {
+                    torn = Some(line);
+                    continue;
+                }
+                Err(refused) => {
+                    self.problems.push(bad_line(&path, &line, refused));
+                    continue;
+                }
+            };
+            (entry.file, entry.line) = (index, line.number);
+            if entry.checked == Checked::ChangedOutside {
+                self.problems.push(changed(&path, &line, &entry));
+            }
+            if let Some((name, n)) = numbered(entry.id.as_str()) {
+                if name != session.0 {
+                    self.numbers.add(&session.0, index, &mut session.1);
+                    session = (name.to_owned(), Vec::new());
+                }
+                session.1.push(n);
+            }
+            self.entries.push(entry);
+        }
+        self.numbers.add(&session.0, index, &mut session.1);
+        let entries = &self.entries[first..];
+        let ended = entries.last().is_some_and(|e| &*e.ev == "end");
+        let live = !ended && live();
+        if let Some(line) = torn.filter(|_| !live) {
+            self.problems.push(unfinished(&path, &line));
+        }
+        self.before.push(known_before(entries));
+        self.problems.extend(short_of_count(&path, entries));
+        self.files.push(LogFile {
+            path,
+            bytes: bytes.len() as u64,
+            entries: u32::try_from(entries.len()).unwrap_or(u32::MAX),
+            ended,
+            live,
+        });
+    }
+
+    /// Everything taken in, in one order.
+    #[must_use]
+    pub fn finish(mut self) -> Log {
+        let newer = self.entries.iter().filter(|e| e.newer).count();
+        if newer > 0 {
+            self.problems.push(Problem::with_file(
+                Path::new(""),
+                ProblemKind::Newer,
+                format!("{newer} record(s) were written by a later version of the program; they are kept"),
+            ));
+        }
+        self.numbers.report(&self.files, &mut self.problems);
+        let newest = arrange(
+            &mut self.entries,
+            &self.files,
+            &self.before,
+            self.now_ms,
+            &mut self.problems,
+        );
+        Log {
+            entries: self.entries,
+            problems: self.problems,
+            files: self.files,
+            newest,
+        }
+    }
+}
+
+/// One line of a file that is not blank.
+pub(crate) struct Line<'a> {
+    /// From 1.
+    pub(crate) number: u32,
+    /// Without its end, and without spaces or a carriage return before it.
+    pub(crate) text: &'a [u8],
+    /// Where it lies in the file.
+    pub(crate) span: Range<u64>,
+    /// It has its newline.
+    pub(crate) whole: bool,
+}
+
+/// The lines of a file. A byte-order mark, carriage returns, trailing spaces and blank lines come
+/// from editors and are passed over.
+pub(crate) fn lines(bytes: &[u8]) -> impl Iterator<Item = Line<'_>> {
+    let mut at = 0;
+    (1_u32..)
+        .zip(bytes.split_inclusive(|b| *b == b'\n'))
+        .filter_map(move |(number, raw)| {
+            let start = at;
+            at += raw.len() as u64;
+            let mut text = raw;
+            if number == 1 {
+                text = text.strip_prefix(b"\xef\xbb\xbf").unwrap_or(text);
+            }
+            while let [rest @ .., b'\n' | b'\r' | b' ' | b'\t'] = text {
+                text = rest;
+            }
+            (!text.is_empty()).then_some(Line {
+                number,
+                text,
+                span: start..at,
+                whole: raw.ends_with(b"\n"),
+            })
+        })
+}
+
+fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> Problem {
+    Problem {
+        file: path.to_owned(),
+        line: Some(line.number),
+        kind,
+        message,
+        bytes: Some(line.span.clone()),
+    }
+}
+
+fn bad_line(path: &Path, line: &Line<'_>, refused: Refused) -> Problem {
+    match refused {
+        Refused::Newer => {
+            let why = "a record of a later version of the program, in a form not known here";
+            problem(path, line, ProblemKind::Newer, why.to_owned())
+        }
+        Refused::Bad(why) => {
+            let why = format!("this line is damaged and does not count ({why})");
+            problem(path, line, ProblemKind::BadLine, why)
+        }
+    }
+}
+
+fn changed(path: &Path, line: &Line<'_>, entry: &Entry) -> Problem {
+    let why = format!("record {} was changed outside the program", entry.id);
+    problem(path, line, ProblemKind::ChangedOutside, why)
+}
+
+fn unfinished(path: &Path, line: &Line<'_>) -> Problem {
+    let why = format!(
+        "1 unfinished entry ({} bytes); it was never shown as saved",
+        line.span.end - line.span.start
+    );
+    problem(path, line, ProblemKind::Torn, why)
+}
+
+/// The newest mark the writer of a file knew when it began, from the session line.
+fn known_before(entries: &[Entry]) -> Stamp {
+    #[derive(serde::Deserialize)]
+    struct Session {
+        after: Stamp,
+    }
+    let session = entries.first().filter(|e| &*e.ev == "session");
+    session
+        .and_then(|e| serde_json::from_str::<Session>(e.rec.get()).ok())
+        .map_or(Stamp::default(), |session| session.after)
+}
+
+/// Lines with ids given from outside have no numbers to miss, but the last line counts them all.
+fn short_of_count(path: &Path, entries: &[Entry]) -> Option<Problem> {
+    #[derive(serde::Deserialize)]
+    struct End {
+        n: usize,
+    }
+    let end = entries.last().filter(|e| &*e.ev == "end")?;
+    let End { n } = serde_json::from_str(end.rec.get()).ok()?;
+    let all_numbered = entries.iter().all(|e| numbered(e.id.as_str()).is_some());
+    let has = entries
+        .iter()
+        .filter(|e| !matches!(&*e.ev, "session" | "end"))
+        .count();
+    (!all_numbered && has < n).then(|| {
+        let why = format!("{} of its {n} records are missing", n - has);
+        Problem::with_file(path, ProblemKind::Missing, why)
+    })
+}
+
+#[cfg(test)]
+#[path = "read_tests.rs"]
+mod tests;

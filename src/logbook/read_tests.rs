@@ -1,0 +1,261 @@
+//! Damage of every kind, done to real files.
+#![allow(clippy::unwrap_used)]
+
+use std::os::unix::fs::{PermissionsExt, symlink};
+
+use super::*;
+use crate::logbook::RealDisk;
+use crate::logbook::faulty::{book, clock, read, session_on};
+use crate::logbook::problem::copy_aside;
+
+/// A session of 20 lines as bytes.
+fn twenty_lines() -> Vec<u8> {
+    let dir = book();
+    let mut session = session_on(Box::new(RealDisk), dir.path());
+    for n in 0..18 {
+        let rec = format!("{{\"item\":\"item-{n}\",\"grade\":\"worn\",\"note\":\"né {n}\"}}");
+        session.append(&[("look", rec)], &clock()).unwrap();
+    }
+    session.finish(&clock()).unwrap();
+    fs::read(dir.path().join(&read(dir.path()).files[0].path)).unwrap()
+}
+
+fn of_bytes(bytes: &[u8]) -> Log {
+    let mut reader = Reader::new(wall_ms(&clock()));
+    reader.file(PathBuf::from("log/a.jsonl"), bytes, || false);
+    reader.finish()
+}
+
+fn good(log: &Log) -> Vec<(&str, &str)> {
+    let sound = log.entries.iter().filter(|e| e.checked == Checked::Good);
+    sound.map(|e| (e.id.as_str(), e.rec.get())).collect()
+}
+
+fn kinds(log: &Log) -> Vec<ProblemKind> {
+    log.problems.iter().map(|p| p.kind).collect()
+}
+
+fn with_log(files: &[(&str, &[u8])]) -> tempfile::TempDir {
+    let dir = book();
+    for (name, bytes) in files {
+        let path = dir.path().join("log").join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    }
+    dir
+}
+
+#[test]
+fn every_flipped_bit_is_reported_and_costs_at_most_two_records() {
+    let bytes = twenty_lines();
+    let whole = of_bytes(&bytes);
+    assert!(whole.problems.is_empty());
+    let all = good(&whole);
+    for bit in 0..bytes.len() * 8 {
+        let mut flipped = bytes.clone();
+        flipped[bit / 8] ^= 1 << (bit % 8);
+        let log = of_bytes(&flipped);
+        let left = good(&log);
+        assert!(!log.problems.is_empty(), "bit {bit} went unseen");
+        assert!(
+            left.iter().all(|record| all.contains(record)),
+            "bit {bit} was believed"
+        );
+        assert!(
+            left.len() + 2 >= all.len(),
+            "bit {bit} cost {}",
+            all.len() - left.len()
+        );
+    }
+}
+
+#[test]
+fn every_truncation_keeps_the_lines_before_it_and_is_no_damage() {
+    let bytes = twenty_lines();
+    let whole = of_bytes(&bytes);
+    let all = good(&whole);
+    for length in 0..bytes.len() {
+        let log = of_bytes(&bytes[..length]);
+        let newlines = bytes[..length].iter().filter(|b| **b == b'\n').count();
+        // Losing the newline alone loses no record.
+        let only_newline = usize::from(bytes[length] == b'\n');
+        assert_eq!(good(&log), all[..newlines + only_newline]);
+        assert!(!log.is_damaged(), "at {length}");
+        let torn = length > 0 && bytes[length - 1] != b'\n' && only_newline == 0;
+        assert_eq!(
+            kinds(&log),
+            vec![ProblemKind::Torn; usize::from(torn)],
+            "at {length}"
+        );
+    }
+}
+
+#[test]
+fn a_lost_line_is_noticed_wherever_it_stood() {
+    let bytes = twenty_lines();
+    let lines: Vec<&[u8]> = bytes.split_inclusive(|b| *b == b'\n').collect();
+    // Without its end mark a file looks like that of an interrupted session: no damage.
+    for gone in 0..lines.len() - 1 {
+        let mut left = lines.clone();
+        left.remove(gone);
+        let log = of_bytes(&left.concat());
+        assert_eq!(kinds(&log), [ProblemKind::Missing], "line {gone}");
+        let mut swapped = lines.clone();
+        swapped.swap(gone, gone + 1);
+        swapped.push(lines[gone]);
+        let log = of_bytes(&swapped.concat());
+        assert_eq!((log.entries.len(), log.problems.len()), (20, 0));
+    }
+}
+
+#[test]
+fn marks_of_editors_are_tolerated_and_marks_of_merges_reported() {
+    let bytes = twenty_lines();
+    let text = String::from_utf8(bytes).unwrap();
+    let edited = format!("\u{feff}{}\r\n  \r\n", text.replace('\n', " \r\n\r\n"));
+    assert!(of_bytes(edited.as_bytes()).problems.is_empty());
+    let conflict = format!("<<<<<<< here\n{text}=======\n>>>>>>> there\n");
+    let log = of_bytes(conflict.as_bytes());
+    assert_eq!(log.entries.len(), 20);
+    assert_eq!(kinds(&log), [ProblemKind::BadLine; 3]);
+    assert_eq!(log.problems[0].bytes, Some(0..13));
+}
+
+#[test]
+fn a_hand_edit_is_kept_and_marked() {
+    let text = String::from_utf8(twenty_lines()).unwrap();
+    let edited = text.replacen("worn", "sound", 1);
+    let log = of_bytes(edited.as_bytes());
+    assert_eq!((log.entries.len(), good(&log).len()), (20, 19));
+    assert_eq!(kinds(&log), [ProblemKind::ChangedOutside]);
+    assert_eq!(
+        log.problems[0].to_string(),
+        format!(
+            "log/a.jsonl, line 2: record {} was changed outside the program",
+            log.entries[1].id
+        )
+    );
+}
+
+#[test]
+fn a_tail_of_zeros_or_rubbish_is_skipped() {
+    let mut bytes = twenty_lines();
+    bytes.extend_from_slice(&[0; 512]);
+    let log = of_bytes(&bytes);
+    assert_eq!(
+        (log.entries.len(), kinds(&log)),
+        (20, vec![ProblemKind::Torn])
+    );
+    assert!(log.problems[0].message.contains("(512 bytes)"));
+    let mut reader = Reader::new(wall_ms(&clock()));
+    bytes.truncate(bytes.len() - 600);
+    reader.file(PathBuf::from("log/a.jsonl"), &bytes, || true);
+    let live = reader.finish();
+    assert!(live.problems.is_empty() && live.files[0].live);
+}
+
+#[test]
+fn names_and_depth_do_not_matter_but_hidden_and_temporary_files_do() {
+    let bytes = twenty_lines();
+    let dir = with_log(&[
+        ("2026/a.sync-conflict-20261125.jsonl", &bytes),
+        ("x/y/z/copy (1).JSONL", &bytes),
+        (".hidden.jsonl", b"rubbish\n"),
+        (".abc.tmp", b"rubbish\n"),
+        ("a.jsonl.tmp", b"rubbish\n"),
+        ("~a.jsonl", b"rubbish\n"),
+        ("notes.txt", b"rubbish\n"),
+    ]);
+    let log = read(dir.path());
+    assert_eq!(
+        (log.files.len(), log.entries.len(), log.problems.len()),
+        (2, 20, 0)
+    );
+}
+
+#[test]
+fn what_is_no_file_is_reported_and_never_waited_for() {
+    let bytes = twenty_lines();
+    let dir = with_log(&[("good.jsonl", &bytes)]);
+    let log_dir = dir.path().join("log");
+    let outside = dir.path().join("outside");
+    fs::write(&outside, &bytes).unwrap();
+    symlink(&outside, log_dir.join("link.jsonl")).unwrap();
+    symlink(&log_dir, log_dir.join("loop")).unwrap();
+    fs::create_dir(log_dir.join("folder.jsonl")).unwrap();
+    rustix::fs::mkfifoat(rustix::fs::CWD, log_dir.join("pipe.jsonl"), 0o600.into()).unwrap();
+    let huge = File::create(log_dir.join("huge.jsonl")).unwrap();
+    huge.set_len(MAX_FILE + 1).unwrap();
+    let log = read(dir.path());
+    assert_eq!(log.entries.len(), 20);
+    let mut kinds = kinds(&log);
+    kinds.sort();
+    assert_eq!(
+        kinds,
+        [vec![ProblemKind::NotAFile; 4], vec![ProblemKind::TooLarge]].concat()
+    );
+}
+
+#[test]
+fn an_unreadable_file_is_reported_unless_the_user_may_read_all() {
+    let bytes = twenty_lines();
+    let dir = with_log(&[("a.jsonl", &bytes), ("b.jsonl", &bytes)]);
+    let path = dir.path().join("log/b.jsonl");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0)).unwrap();
+    let expected = usize::from(File::open(&path).is_err());
+    let log = read(dir.path());
+    assert_eq!(kinds(&log), vec![ProblemKind::Unreadable; expected]);
+    assert_eq!(log.entries.len(), 20);
+}
+
+#[test]
+fn a_line_too_long_is_skipped() {
+    let mut bytes = twenty_lines();
+    bytes.extend(vec![b'x'; 10 * 1024 * 1024]);
+    bytes.push(b'\n');
+    assert_eq!(kinds(&of_bytes(&bytes)), [ProblemKind::BadLine]);
+}
+
+#[test]
+fn no_folder_is_an_empty_log_and_a_file_in_its_place_an_error() {
+    let dir = book();
+    assert!(read(&dir.path().join("none")).entries.is_empty());
+    fs::write(dir.path().join("log"), "").unwrap();
+    assert!(matches!(
+        read_log(dir.path(), &clock()),
+        Err(LogbookError::CannotRead { .. })
+    ));
+}
+
+#[test]
+fn damaged_bytes_go_aside_once_and_reading_changes_nothing() {
+    let mut bytes = twenty_lines();
+    let cut = bytes.len() - 30;
+    bytes.truncate(cut);
+    bytes[10] = 0;
+    let dir = with_log(&[("a.jsonl", &bytes)]);
+    let log = read(dir.path());
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
+    let folder = Folder::new(dir.path());
+    let mut rng = fastrand::Rng::with_seed(3);
+    assert_eq!(
+        copy_aside(&RealDisk, &folder, &log.problems, &mut rng).unwrap(),
+        2
+    );
+    assert_eq!(
+        copy_aside(&RealDisk, &folder, &log.problems, &mut rng).unwrap(),
+        0
+    );
+    let copies: Vec<Vec<u8>> = fs::read_dir(folder.aside())
+        .unwrap()
+        .map(|item| fs::read(item.unwrap().path()).unwrap())
+        .collect();
+    let first_line = &bytes[..=bytes.iter().position(|b| *b == b'\n').unwrap()];
+    assert!(copies.iter().any(|copy| copy.ends_with(first_line)));
+    assert!(
+        copies
+            .iter()
+            .all(|copy| copy.starts_with(b"From log/a.jsonl, line "))
+    );
+    assert_eq!(fs::read(dir.path().join("log/a.jsonl")).unwrap(), bytes);
+}

@@ -1,0 +1,165 @@
+//! The few small files that change (the boat's profile, this device's id), replaced so that a
+//! crash leaves either the old text or the new; and texts kept once each under their own hash.
+
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use super::disk::{Disk, make_dirs, write_all};
+use super::error::LogbookError;
+use super::folder::{Folder, MAX_SMALL, random_chars};
+
+/// Replace the content of `path`, or make it: a new file beside it, written, synced, moved over,
+/// and the folder synced. Missing folders are made.
+///
+/// # Errors
+/// [`LogbookError::CannotWrite`]; the old content is then still there, unless only the last step
+/// (syncing the folder) failed, after which it is one or the other.
+pub fn replace_file(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    rng: &mut fastrand::Rng,
+) -> Result<(), LogbookError> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let temp = folder.join(format!(".{name}.{}.tmp", random_chars(rng, 6)));
+    let done = (|| {
+        make_dirs(disk, folder)?;
+        let mut file = disk.create_new(&temp)?;
+        let moved = write_all(&mut *file, bytes)
+            .map_err(|(_, e)| e)
+            .and_then(|()| file.sync_all())
+            .and_then(|()| disk.rename(&temp, path));
+        if moved.is_err() {
+            // Ours alone and of no use to anyone; if it cannot go, readers ignore it.
+            let _ = disk.remove(&temp);
+        }
+        moved?;
+        disk.sync_dir(folder)
+    })();
+    done.map_err(|e| LogbookError::cannot_write(path, e))
+}
+
+/// Keep a text under the SHA-256 of its content and return that name. A text already kept is not
+/// written again.
+///
+/// # Errors
+/// [`LogbookError::CannotWrite`].
+pub fn keep_text(
+    disk: &dyn Disk,
+    folder: &Folder,
+    bytes: &[u8],
+    rng: &mut fastrand::Rng,
+) -> Result<String, LogbookError> {
+    let name = hex(bytes);
+    let path = folder.texts().join(format!("{name}.json"));
+    if disk.read(&path, MAX_SMALL).is_ok_and(|kept| kept == bytes) {
+        // Whoever kept it may have been stopped before its name was on stable storage.
+        for dir in [folder.texts().as_path(), folder.root()] {
+            disk.sync_dir(dir)
+                .map_err(|e| LogbookError::cannot_write(&path, e))?;
+        }
+        return Ok(name);
+    }
+    replace_file(disk, &path, bytes, rng)?;
+    disk.sync_dir(folder.root())
+        .map_err(|e| LogbookError::cannot_write(&path, e))?;
+    Ok(name)
+}
+
+/// The text kept under `name`.
+///
+/// # Errors
+/// [`LogbookError::CannotRead`], or [`LogbookError::TextChanged`] when it no longer matches its
+/// name.
+pub fn kept_text(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8>, LogbookError> {
+    let plain = name.len() == 64 && name.bytes().all(|b| b.is_ascii_hexdigit());
+    let path = folder.texts().join(format!("{name}.json"));
+    if !plain {
+        // The name comes from a record: never let one lead out of the folder.
+        return Err(LogbookError::cannot_read(
+            folder.texts(),
+            std::io::ErrorKind::InvalidInput.into(),
+        ));
+    }
+    let bytes = disk
+        .read(&path, MAX_SMALL)
+        .map_err(|e| LogbookError::cannot_read(&path, e))?;
+    if hex(&bytes) == name {
+        Ok(bytes)
+    } else {
+        Err(LogbookError::TextChanged { path })
+    }
+}
+
+/// SHA-256 as 64 lower-case hexadecimal digits.
+pub(crate) fn hex(bytes: &[u8]) -> String {
+    Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::logbook::RealDisk;
+    use crate::logbook::faulty::{FaultyDisk, Op};
+    use std::fs;
+    use std::os::unix::fs::PermissionsExt;
+
+    #[test]
+    fn a_failure_at_any_step_leaves_the_old_text_or_the_new() {
+        for (op, old_stays) in [
+            (Op::Create, true),
+            (Op::Write, true),
+            (Op::SyncAll, true),
+            (Op::Rename, true),
+            (Op::SyncDir, false),
+        ] {
+            let dir = tempfile::tempdir().unwrap();
+            let path = dir.path().join("boat.json");
+            fs::write(&path, "old").unwrap();
+            let disk = FaultyDisk::failing(op, 0..1);
+            let mut rng = fastrand::Rng::with_seed(1);
+            assert!(replace_file(&disk, &path, b"new", &mut rng).is_err());
+            let expected = if old_stays { "old" } else { "new" };
+            assert_eq!(fs::read_to_string(&path).unwrap(), expected);
+            assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1, "{op:?}");
+            replace_file(&disk, &path, b"new", &mut rng).unwrap();
+            assert_eq!(fs::read_to_string(&path).unwrap(), "new");
+            assert_eq!(
+                fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+                0o600
+            );
+        }
+    }
+
+    #[test]
+    fn texts_are_kept_once_and_checked_when_read() {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = Folder::new(dir.path().join("book"));
+        let mut rng = fastrand::Rng::with_seed(1);
+        let name = keep_text(&RealDisk, &folder, b"{}", &mut rng).unwrap();
+        assert_eq!(
+            name,
+            keep_text(&RealDisk, &folder, b"{}", &mut rng).unwrap()
+        );
+        assert_eq!(
+            name,
+            "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a"
+        );
+        assert_eq!(kept_text(&RealDisk, &folder, &name).unwrap(), b"{}");
+        fs::write(folder.texts().join(format!("{name}.json")), "{ }").unwrap();
+        assert!(matches!(
+            kept_text(&RealDisk, &folder, &name),
+            Err(LogbookError::TextChanged { .. })
+        ));
+        assert!(kept_text(&RealDisk, &folder, "../../etc/passwd").is_err());
+        // A changed text heals when the same one is kept again.
+        keep_text(&RealDisk, &folder, b"{}", &mut rng).unwrap();
+        assert_eq!(kept_text(&RealDisk, &folder, &name).unwrap(), b"{}");
+    }
+}
