@@ -28,6 +28,7 @@
 //! - [`record`]: what a record can say
 //! - [`fold`]: records become state
 //! - [`input`]: records from outside, checked whole
+//! - [`take`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
 
 pub mod book;
@@ -48,6 +49,7 @@ pub mod record;
 pub mod replace;
 pub mod session;
 pub mod stamp;
+pub mod take;
 pub mod whole;
 
 pub use clock::{Clock, FixedClock, SystemClock};
