@@ -7,8 +7,10 @@
 //! - [`boat`]: what is inspected, hours, units
 //! - [`checklist`]: what can be looked at, and in which order
 //! - [`assess`]: the method, pure
+//! - [`screen`]: the screens, from the terminal up
 
 pub mod assess;
 pub mod boat;
 pub mod checklist;
+pub mod screen;
 pub mod text;
