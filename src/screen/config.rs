@@ -210,6 +210,7 @@ impl<'de> Deserialize<'de> for Fields<'de> {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use crate::screen::keys::{Action, Context};

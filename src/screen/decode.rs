@@ -268,6 +268,7 @@ fn letter(last: u8, mods: Mods) -> Option<Key> {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use proptest::prelude::*;

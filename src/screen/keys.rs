@@ -323,4 +323,5 @@ fn works(context: Context, key: &Key) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests;

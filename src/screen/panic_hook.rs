@@ -23,7 +23,12 @@ pub(crate) fn install() {
 }
 
 fn describe(info: &PanicHookInfo<'_>) -> String {
-    let what = info.payload_as_str().unwrap_or("no message");
+    let payload = info.payload();
+    let what = payload
+        .downcast_ref::<&str>()
+        .copied()
+        .or_else(|| payload.downcast_ref::<String>().map(String::as_str))
+        .unwrap_or("no message");
     let place = info
         .location()
         .map(|at| format!(" ({}:{})", at.file(), at.line()))
