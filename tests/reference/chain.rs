@@ -83,7 +83,7 @@ fn the_chance_never_falls_with_time_nor_with_a_worse_start() {
             }
             assert!(now.windows(2).all(|pair| pair[0] <= pair[1]), "{now:?}");
             before = now;
-            wear *= 1.05;
+            wear *= 1.3;
         }
     }
 }

@@ -14,7 +14,9 @@ fn near(found: f64, wanted: f64, relative: f64) -> bool {
 
 /// From, to, value by the defining constants, and as printed in NIST SP 811 B.8 with half a unit of
 /// the last digit printed (no print where the table has no such row).
-const FACTORS: [(Unit, Unit, f64, Option<(f64, f64)>); 17] = [
+type Factor = (Unit, Unit, f64, Option<(f64, f64)>);
+
+const FACTORS: [Factor; 17] = [
     (Unit::Inch, Unit::Millimetre, 25.4, Some((25.4, 0.0))),
     (Unit::Millimetre, Unit::Inch, 0.03937007874015748, None),
     (
