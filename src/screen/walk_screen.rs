@@ -111,6 +111,14 @@ impl WalkScreen {
         book.history().walk(&self.started.walk).is_some()
     }
 
+    /// The same walk, not yet recorded, with the rows the boat has now.
+    pub fn recomposed(&self, book: &Book) -> WalkScreen {
+        let before = book.condition();
+        let list = before.library.checklist(&self.started.checklist);
+        let plan = list.map(|l| before.compose(l, &self.started.left_out, &self.started.joins, &self.started.machine));
+        WalkScreen::at_start(self.started.clone(), plan.unwrap_or_else(|| self.plan.clone()), before)
+    }
+
     /// Turns the switch for typing afterwards before the walk is recorded.
     pub fn set_entered_after(&mut self, on: bool) {
         self.started.entered_after = on;
