@@ -17,7 +17,11 @@ impl App {
     pub(super) fn picked(&mut self, ask: Ask, at: usize, text: &str) {
         match ask {
             Ask::FirstChoice => match at {
-                0 => self.layers.push(Layer::line("What is she called?", "the boat's name", Ask::BoatName)),
+                0 => self.layers.push(Layer::line(
+                    "What is she called?",
+                    "the boat's name",
+                    Ask::BoatName,
+                )),
                 1 => self.open_demo(),
                 _ => self.leaving = true,
             },
@@ -30,7 +34,10 @@ impl App {
                 ));
             }
             Ask::WhichItem(grade) => {
-                let spot = self.walking().map(|(walk, _)| Spot { item: at, ..walk.at });
+                let spot = self.walking().map(|(walk, _)| Spot {
+                    item: at,
+                    ..walk.at
+                });
                 if let (Some(spot), Some(walk)) = (spot, self.walk_mut()) {
                     walk.open = true;
                     walk.at = spot;
@@ -38,18 +45,23 @@ impl App {
                 }
             }
             Ask::WhyBetter(spot, grade) => {
-                let reasons = Reasons { better: Better::ALL.get(at).copied(), ..Reasons::default() };
+                let reasons = Reasons {
+                    better: Better::ALL.get(at).copied(),
+                    ..Reasons::default()
+                };
                 self.grade_item(spot, grade, reasons);
             }
-            Ask::Mark(spot, offered) => match at.checked_sub(1).and_then(|n| WearMark::ALL.get(n)) {
-                Some(mark) => self.layers.push(Layer::line(
-                    format!("{mark}: where on it?"),
-                    "a few words; Enter: not said",
-                    Ask::MarkWhere(spot, *mark, offered),
-                )),
-                None if offered => self.quick_note(spot),
-                None => {}
-            },
+            Ask::Mark(spot, offered) => {
+                match at.checked_sub(1).and_then(|n| WearMark::ALL.get(n)) {
+                    Some(mark) => self.layers.push(Layer::line(
+                        format!("{mark}: where on it?"),
+                        "a few words; Enter: not said",
+                        Ask::MarkWhere(spot, *mark, offered),
+                    )),
+                    None if offered => self.quick_note(spot),
+                    None => {}
+                }
+            }
             Ask::Leak(spot) => {
                 let leak = Leak::ALL.get(at).copied();
                 if self.amend(spot, |d| d.leak = leak) {
@@ -72,25 +84,48 @@ impl App {
                     return Err("she needs a name".into());
                 }
                 self.answers.name = text.to_owned();
-                self.layers.push(Layer::choice("Where does she go?", super::start::waters_options(), Ask::BoatWaters));
+                self.layers.push(Layer::choice(
+                    "Where does she go?",
+                    super::start::waters_options(),
+                    Ask::BoatWaters,
+                ));
             }
             Ask::BoatHours => {
-                let hours = if text.is_empty() { None } else { Some(read_hours(text)?) };
+                let hours = if text.is_empty() {
+                    None
+                } else {
+                    Some(read_hours(text)?)
+                };
                 self.found_boat(hours);
             }
             Ask::Hours if text.is_empty() => {}
             Ask::Hours => self.take_hours(read_hours(text)?)?,
             Ask::WhyDiffers(spot, grade) => {
                 let why = some().ok_or("a reason is needed; Esc leaves it ungraded")?;
-                self.grade_item(spot, grade, Reasons { differs: Some(why), ..Reasons::default() });
+                self.grade_item(
+                    spot,
+                    grade,
+                    Reasons {
+                        differs: Some(why),
+                        ..Reasons::default()
+                    },
+                );
             }
             Ask::MarkWhere(spot, mark, offered) => {
                 let title = format!("{mark}: against what?");
                 let next = Ask::MarkAgainst(spot, mark, text.to_owned(), offered);
-                self.layers.push(Layer::line(title, "what it touches; Enter: nothing, or not said", next));
+                self.layers.push(Layer::line(
+                    title,
+                    "what it touches; Enter: nothing, or not said",
+                    next,
+                ));
             }
             Ask::MarkAgainst(spot, mark, place, offered) => {
-                let wear = Wear { mark, r#where: Some(place).filter(|p| !p.is_empty()), against: some() };
+                let wear = Wear {
+                    mark,
+                    r#where: Some(place).filter(|p| !p.is_empty()),
+                    against: some(),
+                };
                 self.amend(spot, |d| d.wear.push(wear));
                 if offered {
                     self.quick_note(spot);
@@ -103,7 +138,9 @@ impl App {
                 self.advance();
             }
             Ask::Reading(spot) => {
-                let unit = self.walking().and_then(|(walk, _)| walk.unit(walk.item(spot)?));
+                let unit = self
+                    .walking()
+                    .and_then(|(walk, _)| walk.unit(walk.item(spot)?));
                 let measure = Measure::parse(text, unit.unwrap_or(Unit::Percent))?;
                 if self.amend(spot, |d| d.reading = Some(measure)) {
                     self.take_proposal(spot);
@@ -121,14 +158,23 @@ impl App {
             }
             Ask::CloseBy(spot, why) => self.record_not_seen(spot, &why, some()),
             Ask::Find => {
-                let found = self.walking().map(|(walk, _)| walk.find(text)).unwrap_or_default();
-                let first = *found.first().ok_or("nothing in this walk has that in its name")?;
+                let found = self
+                    .walking()
+                    .map(|(walk, _)| walk.find(text))
+                    .unwrap_or_default();
+                let first = *found
+                    .first()
+                    .ok_or("nothing in this walk has that in its name")?;
                 if let Some(walk) = self.walk_mut() {
                     walk.go(first);
                     walk.open = first.item > 0;
                 }
                 let more = found.len() - 1;
-                self.tell(if more > 0 { format!("{more} more; / finds again from here") } else { "found".into() });
+                self.tell(if more > 0 {
+                    format!("{more} more; / finds again from here")
+                } else {
+                    "found".into()
+                });
             }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
             other => self.defect_typed(other, text)?,
@@ -137,19 +183,31 @@ impl App {
     }
 
     fn quick_note(&mut self, spot: Spot) {
-        self.layers.push(Layer::line("A note? (Enter: none)", "one line; n opens the whole note later", Ask::QuickNote(spot)));
+        self.layers.push(Layer::line(
+            "A note? (Enter: none)",
+            "one line; n opens the whole note later",
+            Ask::QuickNote(spot),
+        ));
     }
 
     /// Takes the hour meter, if it can be.
     fn take_hours(&mut self, hours: Hours) -> Result<(), String> {
-        let Some((walk, book)) = self.walking() else { return Ok(()) };
+        let Some((walk, book)) = self.walking() else {
+            return Ok(());
+        };
         // Other readings of this very walk do not stand against a correction.
         let mut history = book.history().clone();
         history.walks.retain(|w| w.id != walk.started.walk);
-        if let Some((_, message)) = hours_fault(&history, &walk.started.machine, hours, walk.started.at) {
+        if let Some((_, message)) =
+            hours_fault(&history, &walk.started.machine, hours, walk.started.at)
+        {
             return Err(message);
         }
-        let noted = WalkNoted { walk: walk.started.walk.clone(), hours: Some(hours), entered_after: None };
+        let noted = WalkNoted {
+            walk: walk.started.walk.clone(),
+            hours: Some(hours),
+            entered_after: None,
+        };
         if walk.is_begun(book) {
             self.walk_record(vec![Record::WalkNoted(noted)], false);
         } else if let Some(walk) = self.walk_mut() {
@@ -161,7 +219,11 @@ impl App {
     fn not_seen_picked(&mut self, spot: Spot, at: usize, text: &str) {
         match at {
             ask::TYPED => {
-                self.layers.push(Layer::line("Not seen: why?", "a few words", Ask::NotSeenWords(spot)));
+                self.layers.push(Layer::line(
+                    "Not seen: why?",
+                    "a few words",
+                    Ask::NotSeenWords(spot),
+                ));
             }
             ask::NOT_FITTED => self.take_off(spot),
             _ => self.put_not_seen(spot, text),
@@ -177,14 +239,17 @@ impl App {
         if survey {
             let title = "How could it be seen?";
             let hint = "such as: lift the aft board, sea trial, specialist; Enter: not said";
-            self.layers.push(Layer::line(title, hint, Ask::CloseBy(spot, why.to_owned())));
+            self.layers
+                .push(Layer::line(title, hint, Ask::CloseBy(spot, why.to_owned())));
         } else {
             self.record_not_seen(spot, why, None);
         }
     }
 
     fn record_not_seen(&mut self, spot: Spot, why: &str, close_by: Option<String>) {
-        let Some((walk, book)) = self.walking() else { return };
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
         let Some(row) = walk.row() else { return };
         // A closed row is not seen as a whole.
         let spots: Vec<Spot> = if walk.open || row.items.len() == 1 {
@@ -195,9 +260,13 @@ impl App {
         };
         let mut records = Vec::with_capacity(spots.len());
         for spot in spots {
-            let Some(item) = walk.item(spot) else { continue };
+            let Some(item) = walk.item(spot) else {
+                continue;
+            };
             if let Some(earlier) = walk.look(book, spot) {
-                records.push(Record::Undo(crate::logbook::record::Undo { of: earlier.id.clone() }));
+                records.push(Record::Undo(crate::logbook::record::Undo {
+                    of: earlier.id.clone(),
+                }));
             }
             let look = Look::not_seen(&item.id, Some(walk.phase_id(spot)), why, close_by.clone());
             let note = walk.details(book, spot).note;
@@ -214,8 +283,12 @@ impl App {
 
     /// The machine has no such item: it leaves her profile and this walk.
     fn take_off(&mut self, spot: Spot) {
-        let Some((walk, book)) = self.walking() else { return };
-        let Some(item) = walk.item(spot).map(|i| i.id.clone()) else { return };
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let Some(item) = walk.item(spot).map(|i| i.id.clone()) else {
+            return;
+        };
         let machine = walk.started.machine.clone();
         let mut boat = book.boat().clone();
         let scope = walk.item(spot).map(|i| i.scope);
@@ -237,7 +310,10 @@ impl App {
         }
         let Some(book) = &self.book else { return };
         if begun {
-            let undo = self.walking().map(|(w, _)| w.undo.clone()).unwrap_or_default();
+            let undo = self
+                .walking()
+                .map(|(w, _)| w.undo.clone())
+                .unwrap_or_default();
             if let Some(mut again) = super::walk_screen::WalkScreen::resume(book, &id) {
                 again.undo = undo;
                 self.screen = super::app::Screen::Walk(Box::new(again));
@@ -246,19 +322,29 @@ impl App {
             let again = walk.recomposed(book);
             self.screen = super::app::Screen::Walk(Box::new(again));
         }
-        self.tell(format!("{item} is off this machine's list; boat.json names it under 'without'"));
+        self.tell(format!(
+            "{item} is off this machine's list; boat.json names it under 'without'"
+        ));
     }
 
     fn unsaved_picked(&mut self, at: usize) {
         match at {
             0 => {
-                if self.book.as_mut().is_none_or(crate::logbook::book::Book::retry) {
+                if self
+                    .book
+                    .as_mut()
+                    .is_none_or(crate::logbook::book::Book::retry)
+                {
                     self.tell("saved; nothing was lost");
                 } else {
                     self.warn("still not saved");
                 }
             }
-            1 => self.layers.push(Layer::line("Save to which folder?", "a path, such as a stick's", Ask::SaveElsewhere)),
+            1 => self.layers.push(Layer::line(
+                "Save to which folder?",
+                "a path, such as a stick's",
+                Ask::SaveElsewhere,
+            )),
             2 => self.leaving = true,
             _ => {}
         }
@@ -268,18 +354,29 @@ impl App {
         if text.is_empty() {
             return Err("name a folder".into());
         }
-        let Some(book) = &mut self.book else { return Ok(()) };
-        book.move_to(std::path::Path::new(text)).map_err(|e| e.to_string())?;
+        let Some(book) = &mut self.book else {
+            return Ok(());
+        };
+        book.move_to(std::path::Path::new(text))
+            .map_err(|e| e.to_string())?;
         self.retry_at = None;
-        self.tell(format!("saved in {text}; bring it back with: handlamp logbook merge"));
+        self.tell(format!(
+            "saved in {text}; bring it back with: handlamp logbook merge"
+        ));
         Ok(())
     }
 }
 
 /// Hours as a person types them; a decimal comma is read as a point.
 pub fn read_hours(text: &str) -> Result<Hours, String> {
-    let text = text.trim().trim_end_matches(['h', 'H']).trim().replace(',', ".");
-    let hours: f64 = text.parse().map_err(|_| format!("'{text}' is no number of hours; type such as 1243.6"))?;
+    let text = text
+        .trim()
+        .trim_end_matches(['h', 'H'])
+        .trim()
+        .replace(',', ".");
+    let hours: f64 = text
+        .parse()
+        .map_err(|_| format!("'{text}' is no number of hours; type such as 1243.6"))?;
     Hours::new(hours)
 }
 

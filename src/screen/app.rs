@@ -20,9 +20,9 @@ use super::walk_screen::WalkScreen;
 use super::walks_screen::WalksScreen;
 use super::{ask::Ask, draw, start};
 use crate::checklist::Library;
+use crate::logbook::{Clock, Severity};
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
-use crate::logbook::Clock;
 
 /// How often saving is tried again by itself while records wait.
 const RETRY: Duration = Duration::from_secs(5);
@@ -94,7 +94,12 @@ impl App {
     /// # Errors
     /// The logbook cannot be read.
     pub fn open(setup: Setup) -> Result<App, OpenError> {
-        let book = Book::open(&setup.root, Rc::clone(&setup.clock), Arc::clone(&setup.library), setup.seed);
+        let book = Book::open(
+            &setup.root,
+            Rc::clone(&setup.clock),
+            Arc::clone(&setup.library),
+            setup.seed,
+        );
         let book = match book {
             Ok(book) => Some(book),
             Err(OpenError::NoBoat(_)) => None,
@@ -126,14 +131,29 @@ impl App {
     /// # Errors
     /// One sentence where there is no such checklist.
     pub fn open_walk(&mut self, checklist: &str, machine: Option<&str>) -> Result<(), String> {
-        let Some(book) = &self.book else { return Ok(()) };
+        let Some(book) = &self.book else {
+            return Ok(());
+        };
         if book.library().checklist(checklist).is_none() {
-            let known: Vec<_> = book.library().checklists().iter().map(|c| c.id.as_str()).collect();
-            return Err(format!("there is no checklist '{checklist}'; there are {}", known.join(", ")));
+            let known: Vec<_> = book
+                .library()
+                .checklists()
+                .iter()
+                .map(|c| c.id.as_str())
+                .collect();
+            return Err(format!(
+                "there is no checklist '{checklist}'; there are {}",
+                known.join(", ")
+            ));
         }
         let machine = match machine {
             Some(machine) => machine.to_owned(),
-            None => book.boat().machines.first().map(|m| m.id.clone()).unwrap_or_default(),
+            None => book
+                .boat()
+                .machines
+                .first()
+                .map(|m| m.id.clone())
+                .unwrap_or_default(),
         };
         self.begin_walk(checklist, &machine);
         Ok(())
@@ -141,14 +161,21 @@ impl App {
 
     fn tell_problems(&mut self) {
         let Some(book) = &self.book else { return };
-        let damage = book.problems().iter().filter(|p| p.is_damage()).count();
+        let damage = book.problems().iter().filter(|p| p.severity() == Severity::Damage).count();
         let notices = book.problems().len() - damage;
         if damage > 0 {
-            self.warn(format!("{damage} damaged place(s) in the record; see: handlamp logbook check"));
+            self.warn(format!(
+                "{damage} damaged place(s) in the record; see: handlamp logbook check"
+            ));
         } else if notices > 0 {
-            self.tell(format!("{notices} notice(s) about the record; see: handlamp logbook check"));
+            self.tell(format!(
+                "{notices} notice(s) about the record; see: handlamp logbook check"
+            ));
         } else if book.newer() > 0 {
-            self.tell(format!("{} record(s) of a later version are kept but not counted", book.newer()));
+            self.tell(format!(
+                "{} record(s) of a later version are kept but not counted",
+                book.newer()
+            ));
         }
     }
 
@@ -168,11 +195,17 @@ impl App {
     }
 
     pub(super) fn tell(&mut self, text: impl Into<String>) {
-        self.notice = Some(Notice { text: text.into(), bad: false });
+        self.notice = Some(Notice {
+            text: text.into(),
+            bad: false,
+        });
     }
 
     pub(super) fn warn(&mut self, text: impl Into<String>) {
-        self.notice = Some(Notice { text: text.into(), bad: true });
+        self.notice = Some(Notice {
+            text: text.into(),
+            bad: true,
+        });
     }
 
     /// Records, and says so loudly where saving failed. What was recorded stands in the state in
@@ -210,7 +243,8 @@ impl App {
             Action::Help => {
                 if !matches!(self.layers.last(), Some(Layer::Help(_))) {
                     let context = self.context();
-                    self.layers.push(Layer::Help(HelpView { context, scroll: 0 }));
+                    self.layers
+                        .push(Layer::Help(HelpView { context, scroll: 0 }));
                 }
             }
             Action::Screenshot => self.picture(),
@@ -230,7 +264,10 @@ impl App {
 
     fn next_theme(&mut self) {
         let names = ThemeName::ALL;
-        let at = names.iter().position(|n| *n == self.setup.theme.name).unwrap_or(0);
+        let at = names
+            .iter()
+            .position(|n| *n == self.setup.theme.name)
+            .unwrap_or(0);
         self.setup.theme.name = names[(at + 1) % names.len()];
         self.tell(format!("theme: {}", self.setup.theme.name));
     }
@@ -268,23 +305,35 @@ impl App {
     /// What could not be saved, as lines for `handlamp logbook` to take in later; printed when the
     /// terminal is back.
     pub fn unsaved_lines(&self) -> Vec<String> {
-        self.book.as_ref().map(Book::unsaved_lines).unwrap_or_default()
+        self.book
+            .as_ref()
+            .map(Book::unsaved_lines)
+            .unwrap_or_default()
     }
 
     fn picture(&mut self) {
         let (width, height) = self.size;
         let svg = draw::picture(self, width, height);
-        let name = format!("handlamp-{}.svg", self.setup.clock.now().format("%Y%m%dT%H%M%S"));
+        let name = format!(
+            "handlamp-{}.svg",
+            self.setup.clock.now().format("%Y%m%dT%H%M%S")
+        );
         let path = self.setup.pictures.join(name);
         match std::fs::write(&path, svg) {
             Ok(()) => self.tell(format!("picture written: {}", path.display())),
-            Err(error) => self.warn(format!("no picture: {} cannot be written ({error})", path.display())),
+            Err(error) => self.warn(format!(
+                "no picture: {} cannot be written ({error})",
+                path.display()
+            )),
         }
     }
 
     /// Tells how the last save went where that is worth a word.
     pub(super) fn slow_sync(&self) -> Option<Duration> {
-        self.book.as_ref().map(Book::last_sync).filter(|d| *d > SLOW_SYNC)
+        self.book
+            .as_ref()
+            .map(Book::last_sync)
+            .filter(|d| *d > SLOW_SYNC)
     }
 }
 
@@ -313,7 +362,9 @@ impl super::app_loop::App for App {
             }
             Incoming::Signal(Signal::Continued) => {}
             Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
-            Incoming::CannotSuspend => self.warn("nothing could continue the program here, so it does not stop"),
+            Incoming::CannotSuspend => {
+                self.warn("nothing could continue the program here, so it does not stop")
+            }
         }
         if self.leaving { Flow::Quit } else { Flow::Stay }
     }

@@ -57,7 +57,10 @@ pub enum Ask {
     /// Severity and level by hand.
     OverrideCode,
     /// Why by hand.
-    OverrideWhy(Option<crate::assess::words::Severity>, Option<crate::assess::words::Level>),
+    OverrideWhy(
+        Option<crate::assess::words::Severity>,
+        Option<crate::assess::words::Level>,
+    ),
     /// Why a defect is withdrawn.
     WithdrawWhy,
     /// Another folder to save to.

@@ -14,7 +14,11 @@ pub fn draw_start(app: &App, frame: &mut Frame<'_>, area: Rect) {
     let theme = app.setup.theme;
     let told = vec![
         Line::from(text("handlamp", 60, theme.title())),
-        Line::from(text("walk the engine room, grade what you see, know what to fix first", 78, theme.quiet())),
+        Line::from(text(
+            "walk the engine room, grade what you see, know what to fix first",
+            78,
+            theme.quiet(),
+        )),
     ];
     widgets::lines(frame, area, told);
 }
@@ -35,9 +39,18 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
     } else {
         String::new()
     };
-    let date = screen.condition.now.format("%a %-d %b %Y %H:%M").to_string();
+    let date = screen
+        .condition
+        .now
+        .format("%a %-d %b %Y %H:%M")
+        .to_string();
     let mut lines = vec![
-        widgets::spread(&boat.name, &format!("{} waters · {date}", boat.waters), columns, theme.title()),
+        widgets::spread(
+            &boat.name,
+            &format!("{} waters · {date}", boat.waters),
+            columns,
+            theme.title(),
+        ),
         widgets::spread(
             &format!("{name}{several} · {about}{:.1} h", meter.hours),
             &format!("≈{rate:.0} h a month"),
@@ -51,7 +64,11 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
         let here = n == screen.cursor;
         let pointer = if here { theme.glyphs.pointer() } else { " " };
         let style = if here { theme.selected() } else { theme.text() };
-        let beside = if here { theme.selected() } else { theme.quiet() };
+        let beside = if here {
+            theme.selected()
+        } else {
+            theme.quiet()
+        };
         let title = 26.min(columns / 2);
         lines.push(Line::from(vec![
             Span::styled(format!("{pointer} "), style),
@@ -71,22 +88,34 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
     lines.extend(owed);
     widgets::lines(frame, area, lines);
     if app.layers.is_empty() {
-        frame.set_cursor_position(Position { x: area.x, y: area.y + cursor_row as u16 });
+        frame.set_cursor_position(Position {
+            x: area.x,
+            y: area.y + cursor_row as u16,
+        });
     }
 }
 
 fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
     let Some(judged) = &screen.judged else {
-        return vec![Line::from(text("no finished morning check yet: no verdict", columns, theme.quiet()))];
+        return vec![Line::from(text(
+            "no finished morning check yet: no verdict",
+            columns,
+            theme.quiet(),
+        ))];
     };
-    let Some(verdict) = judged.now else { return Vec::new() };
+    let Some(verdict) = judged.now else {
+        return Vec::new();
+    };
     let words = verdict.as_str().replace('-', " ");
     let day = screen.condition.day_ahead();
     let mut lines = vec![Line::from(vec![
         Span::styled(format!(" {words} "), theme.verdict(verdict)),
         text(
-            &format!("  as of now, over the day ahead ({:.0} h, {:.0} d)", day.hours, day.days),
+            &format!(
+                "  as of now, over the day ahead ({:.0} h, {:.0} d)",
+                day.hours, day.days
+            ),
             columns.saturating_sub(words.len() + 2),
             theme.quiet(),
         ),
@@ -94,8 +123,15 @@ fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'st
     for ground in judged.reasons.iter().take(3) {
         let item = screen.condition.library.catalogue.item(&ground.item);
         let title = item.map_or(ground.item.as_str(), |i| &i.title);
-        let grade = ground.grade.map(|g| format!("{} {g}: ", g.rung())).unwrap_or_default();
-        lines.push(Line::from(text(&format!("  {title}: {grade}{}", ground.rule), columns, theme.text())));
+        let grade = ground
+            .grade
+            .map(|g| format!("{} {g}: ", g.rung()))
+            .unwrap_or_default();
+        lines.push(Line::from(text(
+            &format!("  {title}: {grade}{}", ground.rule),
+            columns,
+            theme.text(),
+        )));
     }
     if judged.reasons.len() > 3 {
         let more = format!("  and {} more", judged.reasons.len() - 3);
@@ -110,7 +146,10 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
     let exposure = screen.list.outset.exposure;
     let head = format!(
         "Fix first, over {:.0} h and {:.0} d: {} open, {} items not yet looked at",
-        exposure.hours, exposure.days, rows.len(), screen.list.unseen.len()
+        exposure.hours,
+        exposure.days,
+        rows.len(),
+        screen.list.unseen.len()
     );
     let mut lines = vec![Line::from(text(&head, columns, theme.quiet()))];
     if rows.is_empty() {
@@ -120,7 +159,10 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
         let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
         let rest = columns.saturating_sub(2 + 14 + title + 12);
         let word = format!("{} {}", row.grade.rung(), row.grade);
-        let beside = row.fix_within.map(|w| w.date.map_or(String::new(), |d| format!("fix by {}", d.format("%-d %b"))));
+        let beside = row.fix_within.map(|w| {
+            w.date
+                .map_or(String::new(), |d| format!("fix by {}", d.format("%-d %b")))
+        });
         lines.push(Line::from(vec![
             Span::raw("  "),
             risk(&theme, &row.code, row.risk, 14),
@@ -136,5 +178,12 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
 fn owed_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
     let owed = screen.owed.iter().take(3);
-    owed.map(|(title, why)| Line::from(text(&format!("owed: {title}: {why}"), columns, theme.mark()))).collect()
+    owed.map(|(title, why)| {
+        Line::from(text(
+            &format!("owed: {title}: {why}"),
+            columns,
+            theme.mark(),
+        ))
+    })
+    .collect()
 }

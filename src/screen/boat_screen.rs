@@ -45,7 +45,11 @@ impl BoatScreen {
     pub fn new(book: &Book, machine: usize) -> BoatScreen {
         let condition = book.condition();
         let boat = book.boat();
-        let machine = if machine < boat.machines.len() { machine } else { 0 };
+        let machine = if machine < boat.machines.len() {
+            machine
+        } else {
+            0
+        };
         let id = boat.machines.get(machine).map_or("", |m| &m.id).to_owned();
         let (exposure, waters) = condition.usual_plan();
         let mut list = condition.list(Outset { exposure, waters }, false);
@@ -53,28 +57,52 @@ impl BoatScreen {
         list.rows.retain(|r| here(&r.machine));
         list.unseen.retain(|u| here(&u.machine));
         let last_daily = book.history().walks.iter().rev().find(|w| {
-            let closes = condition.library.checklist(&w.checklist).map(|c| c.closes_with);
+            let closes = condition
+                .library
+                .checklist(&w.checklist)
+                .map(|c| c.closes_with);
             w.machine == id && w.finished.is_some() && closes == Some(Closing::Daily)
         });
         let judged = last_daily.map(|w| judge(boat, book.library(), book.history(), &condition, w));
-        let owed = condition.owed(book.history()).filter(|o| o.due && here(&o.recheck.rec.machine));
+        let owed = condition
+            .owed(book.history())
+            .filter(|o| o.due && here(&o.recheck.rec.machine));
         let owed = owed.map(|o| {
             let item = condition.library.catalogue.item(&o.recheck.rec.item);
-            (item.map_or_else(String::new, |i| i.title.clone()), o.recheck.rec.why.clone())
+            (
+                item.map_or_else(String::new, |i| i.title.clone()),
+                o.recheck.rec.why.clone(),
+            )
         });
         let owed = owed.collect();
         let entries = entries(book, &condition, &id);
-        BoatScreen { machine, entries, cursor: 0, condition, list, judged, owed }
+        BoatScreen {
+            machine,
+            entries,
+            cursor: 0,
+            condition,
+            list,
+            judged,
+            owed,
+        }
     }
 }
 
 fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
     let mut entries = Vec::new();
-    let open = book.history().walks.iter().rev().find(|w| w.machine == machine && w.finished.is_none());
+    let open = book
+        .history()
+        .walks
+        .iter()
+        .rev()
+        .find(|w| w.machine == machine && w.finished.is_none());
     if let Some(walk) = open
         && let Some(plan) = condition.plan_of(walk)
     {
-        let title = condition.library.checklist(&walk.checklist).map_or("", |c| &c.title);
+        let title = condition
+            .library
+            .checklist(&walk.checklist)
+            .map_or("", |c| &c.title);
         entries.push(Entry {
             walk: Some(walk.id.clone()),
             checklist: walk.checklist.clone(),
@@ -88,13 +116,20 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
         });
     }
     for list in condition.library.checklists() {
-        let last = book.history().walks.iter().rev().find(|w| {
-            w.machine == machine && w.checklist == list.id && w.finished.is_some()
-        });
+        let last = book
+            .history()
+            .walks
+            .iter()
+            .rev()
+            .find(|w| w.machine == machine && w.checklist == list.id && w.finished.is_some());
         let left_out = condition.left_out(list, machine);
         let joins = condition.joins(book.history(), machine);
-        let rows = condition.compose(list, &left_out, &joins, machine).row_count();
-        let last = last.map_or("never".to_owned(), |w| super::widgets::age(w.at, condition.now));
+        let rows = condition
+            .compose(list, &left_out, &joins, machine)
+            .row_count();
+        let last = last.map_or("never".to_owned(), |w| {
+            super::widgets::age(w.at, condition.now)
+        });
         entries.push(Entry {
             walk: None,
             checklist: list.id.clone(),
@@ -107,14 +142,23 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
 
 impl App {
     pub(super) fn boat_act(&mut self, action: Action) {
-        let Screen::Boat(boat) = &mut self.screen else { return };
+        let Screen::Boat(boat) = &mut self.screen else {
+            return;
+        };
         match action {
             Action::MoveUp => boat.cursor = boat.cursor.saturating_sub(1),
-            Action::MoveDown => boat.cursor = (boat.cursor + 1).min(boat.entries.len().saturating_sub(1)),
+            Action::MoveDown => {
+                boat.cursor = (boat.cursor + 1).min(boat.entries.len().saturating_sub(1))
+            }
             Action::StartWalk => {
-                let Some(entry) = boat.entries.get(boat.cursor) else { return };
+                let Some(entry) = boat.entries.get(boat.cursor) else {
+                    return;
+                };
                 let machines = &boat.condition.boat.machines;
-                let machine = machines.get(boat.machine).map(|m| m.id.clone()).unwrap_or_default();
+                let machine = machines
+                    .get(boat.machine)
+                    .map(|m| m.id.clone())
+                    .unwrap_or_default();
                 let (walk, checklist) = (entry.walk.clone(), entry.checklist.clone());
                 match walk {
                     Some(id) => self.resume_walk(&id),
@@ -130,7 +174,12 @@ impl App {
             Action::OpenDefects => self.open_defects(),
             Action::OpenWalks => self.open_walks(),
             Action::Back => {
-                let quit = self.setup.keys.keys_of(Action::Quit).first().map(ToString::to_string);
+                let quit = self
+                    .setup
+                    .keys
+                    .keys_of(Action::Quit)
+                    .first()
+                    .map(ToString::to_string);
                 self.tell(format!("{} leaves handlamp", quit.unwrap_or_default()));
             }
             _ => {}

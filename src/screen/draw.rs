@@ -29,10 +29,17 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         widgets::lines(frame, area, told);
         return;
     }
-    let footer = footer_lines(app, usize::from(area.width), if area.height < 20 { 1 } else { 2 });
+    let footer = footer_lines(
+        app,
+        usize::from(area.width),
+        if area.height < 20 { 1 } else { 2 },
+    );
     let told = told_lines(app, usize::from(area.width));
     let below = (footer.len() + told.len()) as u16;
-    let body = Rect { height: area.height.saturating_sub(below), ..area };
+    let body = Rect {
+        height: area.height.saturating_sub(below),
+        ..area
+    };
     match (&app.screen, &app.book) {
         (Screen::Boat(boat), Some(book)) => boat_draw::draw(app, boat, book, frame, body),
         (Screen::Walk(walk), Some(book)) => walk_draw::draw(app, walk, book, frame, body),
@@ -41,9 +48,17 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         (Screen::Walks(walks), Some(_)) => walks_screen::draw(app, walks, frame, body),
         _ => boat_draw::draw_start(app, frame, body),
     }
-    let told_area = Rect { y: body.bottom(), height: told.len() as u16, ..area };
+    let told_area = Rect {
+        y: body.bottom(),
+        height: told.len() as u16,
+        ..area
+    };
     widgets::lines(frame, told_area, told);
-    let footer_area = Rect { y: told_area.bottom(), height: footer.len() as u16, ..area };
+    let footer_area = Rect {
+        y: told_area.bottom(),
+        height: footer.len() as u16,
+        ..area
+    };
     widgets::lines(frame, footer_area, footer);
     for layer in &app.layers {
         draw_layer(app, layer, frame);
@@ -74,11 +89,17 @@ fn footer_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
     // Help and back are never pushed out by what comes before them.
     let mut all: Vec<(String, &str)> = app.setup.keys.footer(app.context()).collect();
     all.sort_by_key(|(_, label)| !matches!(*label, "keys" | "quit" | "back"));
-    let (always, rest): (Vec<_>, Vec<_>) = all.into_iter().partition(|(_, l)| matches!(*l, "keys" | "quit" | "back"));
+    let (always, rest): (Vec<_>, Vec<_>) = all
+        .into_iter()
+        .partition(|(_, l)| matches!(*l, "keys" | "quit" | "back"));
     let tail: usize = always.iter().map(|(k, l)| width(k) + width(l) + 3).sum();
     for (key, label) in rest {
         let takes = width(&key) + width(label) + 3;
-        let limit = if rows.len() == most { columns.saturating_sub(tail) } else { columns };
+        let limit = if rows.len() == most {
+            columns.saturating_sub(tail)
+        } else {
+            columns
+        };
         if used + takes > limit {
             if rows.len() == most {
                 break;
@@ -114,12 +135,24 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         && book.unsaved() > 0
     {
         let why = book.trouble().unwrap_or("");
-        let line = format!("{} NOT SAVED ({} in memory): {why}", theme.glyphs.caution(), book.unsaved());
+        let line = format!(
+            "{} NOT SAVED ({} in memory): {why}",
+            theme.glyphs.caution(),
+            book.unsaved()
+        );
         told.push(Line::from(cell(&line, columns, theme.error())));
     }
     if let Some(notice) = &app.notice {
-        let style = if notice.bad { theme.error() } else { theme.saved() };
-        told.extend(widgets::wrapped(&safe_line(&notice.text), columns, style).into_iter().take(2));
+        let style = if notice.bad {
+            theme.error()
+        } else {
+            theme.saved()
+        };
+        told.extend(
+            widgets::wrapped(&safe_line(&notice.text), columns, style)
+                .into_iter()
+                .take(2),
+        );
     }
     told
 }
@@ -136,21 +169,46 @@ fn draw_layer(app: &App, layer: &Layer, frame: &mut Frame<'_>) {
 
 fn draw_choice(app: &App, choice: &Choice, frame: &mut Frame<'_>) {
     let theme = app.setup.theme;
-    let widest = choice.options.iter().map(|o| width(&safe_line(o)) + 10).max().unwrap_or(0);
-    let columns = widest.max(width(&safe_line(&choice.title)) + 6).clamp(36, 76) as u16;
-    let inside = widgets::panel(frame, &theme, &choice.title, (columns, choice.options.len() as u16 + 2));
+    let widest = choice
+        .options
+        .iter()
+        .map(|o| width(&safe_line(o)) + 10)
+        .max()
+        .unwrap_or(0);
+    let columns = widest
+        .max(width(&safe_line(&choice.title)) + 6)
+        .clamp(36, 76) as u16;
+    let inside = widgets::panel(
+        frame,
+        &theme,
+        &choice.title,
+        (columns, choice.options.len() as u16 + 2),
+    );
     let room = usize::from(inside.width);
     let visible = usize::from(inside.height).max(1);
     let first = choice.cursor.saturating_sub(visible - 1);
-    let rows = choice.options.iter().enumerate().skip(first).take(visible).map(|(n, option)| {
-        let here = n == choice.cursor;
-        let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let digit = if n < 9 { format!("{}", n + 1) } else { " ".to_owned() };
-        let style = if here { theme.selected() } else { theme.text() };
-        Line::from(cell(&format!("{pointer} {digit}  {option}"), room, style))
-    });
+    let rows = choice
+        .options
+        .iter()
+        .enumerate()
+        .skip(first)
+        .take(visible)
+        .map(|(n, option)| {
+            let here = n == choice.cursor;
+            let pointer = if here { theme.glyphs.pointer() } else { " " };
+            let digit = if n < 9 {
+                format!("{}", n + 1)
+            } else {
+                " ".to_owned()
+            };
+            let style = if here { theme.selected() } else { theme.text() };
+            Line::from(cell(&format!("{pointer} {digit}  {option}"), room, style))
+        });
     widgets::lines(frame, inside, rows.collect());
-    frame.set_cursor_position(Position { x: inside.x, y: inside.y + (choice.cursor - first) as u16 });
+    frame.set_cursor_position(Position {
+        x: inside.x,
+        y: inside.y + (choice.cursor - first) as u16,
+    });
 }
 
 fn draw_line(app: &App, line: &LineInput, frame: &mut Frame<'_>) {
@@ -170,8 +228,16 @@ fn draw_line(app: &App, line: &LineInput, frame: &mut Frame<'_>) {
     }
     let mut rows = vec![Line::from(cell(&shown, room, theme.input()))];
     match &line.error {
-        Some(error) => rows.extend(widgets::wrapped(error, room, theme.error()).into_iter().take(3)),
-        None => rows.extend(widgets::wrapped(&line.hint, room, theme.quiet()).into_iter().take(3)),
+        Some(error) => rows.extend(
+            widgets::wrapped(error, room, theme.error())
+                .into_iter()
+                .take(3),
+        ),
+        None => rows.extend(
+            widgets::wrapped(&line.hint, room, theme.quiet())
+                .into_iter()
+                .take(3),
+        ),
     }
     widgets::lines(frame, inside, rows);
     let x = inside.x + (before - skip).min(room.saturating_sub(1)) as u16;
@@ -180,7 +246,8 @@ fn draw_line(app: &App, line: &LineInput, frame: &mut Frame<'_>) {
 
 fn draw_note(app: &App, note: &NoteInput, frame: &mut Frame<'_>) {
     let theme = app.setup.theme;
-    let height = (note.area.lines().len() as u16 + 4).clamp(8, frame.area().height.saturating_sub(2).max(8));
+    let height =
+        (note.area.lines().len() as u16 + 4).clamp(8, frame.area().height.saturating_sub(2).max(8));
     let inside = widgets::panel(frame, &theme, &note.title, (72, height));
     let mut area = note.area.clone();
     area.set_style(theme.input());
@@ -211,7 +278,11 @@ fn draw_help(app: &App, help: &HelpView, frame: &mut Frame<'_>) {
             Line::from(text(keys, usize::from(inside.width), theme.title()))
         } else {
             let room = usize::from(inside.width).saturating_sub(15);
-            Line::from(vec![cell(keys, 14, theme.key()), Span::raw(" "), text(words, room, theme.text())])
+            Line::from(vec![
+                cell(keys, 14, theme.key()),
+                Span::raw(" "),
+                text(words, room, theme.text()),
+            ])
         }
     });
     widgets::lines(frame, inside, lines.collect());
@@ -226,10 +297,17 @@ fn draw_page(app: &App, page: &Page, frame: &mut Frame<'_>) {
     for line in &page.lines {
         let mut wrapped = widgets::wrapped(line, room.saturating_sub(2), theme.text()).into_iter();
         rows.extend(wrapped.next());
-        rows.extend(wrapped.map(|l| Line::from(vec![Span::raw("  "), Span::styled(l.to_string(), theme.text())])));
+        rows.extend(wrapped.map(|l| {
+            Line::from(vec![
+                Span::raw("  "),
+                Span::styled(l.to_string(), theme.text()),
+            ])
+        }));
     }
     let height = (rows.len() as u16 + 2).min(whole.height);
     let inside = widgets::panel(frame, &theme, &page.title, (columns, height));
-    let first = page.scroll.min(rows.len().saturating_sub(usize::from(inside.height)));
+    let first = page
+        .scroll
+        .min(rows.len().saturating_sub(usize::from(inside.height)));
     widgets::lines(frame, inside, rows.into_iter().skip(first).collect());
 }

@@ -91,7 +91,12 @@ impl Layer {
 
     /// A list to pick from, the first under the arrow.
     pub fn choice(title: impl Into<String>, options: Vec<String>, ask: Ask) -> Layer {
-        Layer::Choice(Choice { title: title.into(), options, cursor: 0, ask })
+        Layer::Choice(Choice {
+            title: title.into(),
+            options,
+            cursor: 0,
+            ask,
+        })
     }
 
     /// An empty line to type.
@@ -111,7 +116,12 @@ impl Layer {
         let mut area = TextArea::new(text.lines().map(str::to_owned).collect());
         area.move_cursor(ratatui_textarea::CursorMove::Bottom);
         area.move_cursor(ratatui_textarea::CursorMove::End);
-        Layer::Note(Box::new(NoteInput { title: title.into(), area, dirty: false, ask }))
+        Layer::Note(Box::new(NoteInput {
+            title: title.into(),
+            area,
+            dirty: false,
+            ask,
+        }))
     }
 }
 
@@ -179,7 +189,9 @@ mod tests {
 
     #[test]
     fn a_line_is_edited_by_whole_clusters_and_never_overflows() {
-        let Layer::Line(mut line) = Layer::line("t", "h", Ask::Find) else { panic!("a line") };
+        let Layer::Line(mut line) = Layer::line("t", "h", Ask::Find) else {
+            panic!("a line")
+        };
         line.insert("ae\u{301}b\nc");
         assert_eq!(line.text, "aéb c");
         line.step(Step::Start);

@@ -95,7 +95,9 @@ impl App {
             self.accept_note();
             return;
         }
-        let Some(layer) = self.layers.pop() else { return };
+        let Some(layer) = self.layers.pop() else {
+            return;
+        };
         let ask = match layer {
             Layer::Choice(choice) => choice.ask,
             Layer::Line(line) => line.ask,
@@ -104,10 +106,15 @@ impl App {
         };
         match ask {
             // Offered after a grade: leaving the offer goes on with the walk.
-            Ask::Mark(_, true) | Ask::MarkWhere(_, _, true) | Ask::MarkAgainst(_, _, _, true) | Ask::QuickNote(_) => {
+            Ask::Mark(_, true)
+            | Ask::MarkWhere(_, _, true)
+            | Ask::MarkAgainst(_, _, _, true)
+            | Ask::QuickNote(_) => {
                 self.advance();
             }
-            Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours if matches!(self.screen, Screen::Start) => {
+            Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours
+                if matches!(self.screen, Screen::Start) =>
+            {
                 if ask == Ask::FirstChoice {
                     self.leaving = true;
                 } else {
@@ -134,30 +141,41 @@ impl App {
     }
 
     fn pick(&mut self, nth: Option<usize>) {
-        let Some(Layer::Choice(choice)) = self.layers.last_mut() else { return };
+        let Some(Layer::Choice(choice)) = self.layers.last_mut() else {
+            return;
+        };
         let at = nth.unwrap_or(choice.cursor);
         if at >= choice.options.len() {
             return;
         }
-        let Some(Layer::Choice(choice)) = self.layers.pop() else { return };
+        let Some(Layer::Choice(choice)) = self.layers.pop() else {
+            return;
+        };
         self.picked(choice.ask, at, &choice.options[at]);
     }
 
     fn accept_line(&mut self) {
-        let Some(Layer::Line(line)) = self.layers.pop() else { return };
+        let Some(Layer::Line(line)) = self.layers.pop() else {
+            return;
+        };
         if let Err(error) = self.typed(line.ask.clone(), line.text.trim()) {
             let error = Some(error);
-            self.layers.push(Layer::Line(super::layer::LineInput { error, ..line }));
+            self.layers
+                .push(Layer::Line(super::layer::LineInput { error, ..line }));
         }
     }
 
     fn accept_note(&mut self) {
-        let Some(Layer::Note(note)) = self.layers.pop() else { return };
+        let Some(Layer::Note(note)) = self.layers.pop() else {
+            return;
+        };
         self.draft_at = None;
         let Ask::Note(spot) = note.ask else { return };
         let text = note.area.lines().join("\n");
         let text = Some(text.trim_end().to_owned()).filter(|t| !t.trim().is_empty());
-        let before = self.walking().and_then(|(walk, book)| walk.details(book, spot).note);
+        let before = self
+            .walking()
+            .and_then(|(walk, book)| walk.details(book, spot).note);
         if text != before || note.dirty {
             self.amend(spot, |details| details.note = text);
         }

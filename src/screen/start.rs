@@ -75,9 +75,19 @@ impl App {
     /// Creates the logbook from the three answers.
     pub(super) fn found_boat(&mut self, hours: Option<Hours>) {
         let answers = std::mem::take(&mut self.answers);
-        let boat = simple_boat(&answers.name, answers.waters.unwrap_or(Waters::Inshore), hours);
+        let boat = simple_boat(
+            &answers.name,
+            answers.waters.unwrap_or(Waters::Inshore),
+            hours,
+        );
         let setup = &self.setup;
-        let made = Book::create(&setup.root, boat, Rc::clone(&setup.clock), Arc::clone(&setup.library), setup.seed);
+        let made = Book::create(
+            &setup.root,
+            boat,
+            Rc::clone(&setup.clock),
+            Arc::clone(&setup.library),
+            setup.seed,
+        );
         match made {
             Ok(book) => {
                 self.book = Some(book);
@@ -98,12 +108,20 @@ impl App {
         match crate::demo::write_somewhere(&*setup.clock, &setup.library) {
             Ok(root) => {
                 setup.root = root;
-                match Book::open(&setup.root, Rc::clone(&setup.clock), Arc::clone(&setup.library), setup.seed) {
+                match Book::open(
+                    &setup.root,
+                    Rc::clone(&setup.clock),
+                    Arc::clone(&setup.library),
+                    setup.seed,
+                ) {
                     Ok(book) => {
                         self.book = Some(book);
                         self.layers.clear();
                         self.go_home();
-                        self.tell(format!("the demo boat lies in {}", self.setup.root.display()));
+                        self.tell(format!(
+                            "the demo boat lies in {}",
+                            self.setup.root.display()
+                        ));
                     }
                     Err(error) => self.warn(error.to_string()),
                 }

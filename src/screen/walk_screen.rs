@@ -32,7 +32,12 @@ pub struct WalkScreen {
 
 impl WalkScreen {
     /// A new walk, not recorded before the first look.
-    pub fn begin(book: &mut Book, checklist: &str, machine: &str, by: Option<String>) -> Option<WalkScreen> {
+    pub fn begin(
+        book: &mut Book,
+        checklist: &str,
+        machine: &str,
+        by: Option<String>,
+    ) -> Option<WalkScreen> {
         let library = std::sync::Arc::clone(book.library());
         let list = library.checklist(checklist)?;
         // A walk whose text cannot be kept can be walked all the same.
@@ -76,7 +81,11 @@ impl WalkScreen {
         };
         let mut screen = WalkScreen::at_start(started, plan, before);
         let last = walk.looks.last().and_then(|last| screen.spot_of(last));
-        screen.at = screen.plan.next_unseen(walk, last).or(last).unwrap_or(screen.at);
+        screen.at = screen
+            .plan
+            .next_unseen(walk, last)
+            .or(last)
+            .unwrap_or(screen.at);
         screen.open = screen.at.item > 0;
         screen.fresh_phase = false;
         Some(screen)
@@ -97,13 +106,28 @@ impl WalkScreen {
             looks: Vec::new(),
             finished: None,
         };
-        let at = Spot { phase: 0, row: 0, item: 0 };
-        WalkScreen { started, blank, plan, before, at, open: false, fresh_phase: true, undo: Vec::new() }
+        let at = Spot {
+            phase: 0,
+            row: 0,
+            item: 0,
+        };
+        WalkScreen {
+            started,
+            blank,
+            plan,
+            before,
+            at,
+            open: false,
+            fresh_phase: true,
+            undo: Vec::new(),
+        }
     }
 
     /// The walk as recorded so far.
     pub fn walk<'a>(&'a self, book: &'a Book) -> &'a Walk {
-        book.history().walk(&self.started.walk).unwrap_or(&self.blank)
+        book.history()
+            .walk(&self.started.walk)
+            .unwrap_or(&self.blank)
     }
 
     /// True once the walk is in the logbook.
@@ -115,8 +139,19 @@ impl WalkScreen {
     pub fn recomposed(&self, book: &Book) -> WalkScreen {
         let before = book.condition();
         let list = before.library.checklist(&self.started.checklist);
-        let plan = list.map(|l| before.compose(l, &self.started.left_out, &self.started.joins, &self.started.machine));
-        WalkScreen::at_start(self.started.clone(), plan.unwrap_or_else(|| self.plan.clone()), before)
+        let plan = list.map(|l| {
+            before.compose(
+                l,
+                &self.started.left_out,
+                &self.started.joins,
+                &self.started.machine,
+            )
+        });
+        WalkScreen::at_start(
+            self.started.clone(),
+            plan.unwrap_or_else(|| self.plan.clone()),
+            before,
+        )
     }
 
     /// Turns the switch for typing afterwards before the walk is recorded.
@@ -152,7 +187,8 @@ impl WalkScreen {
 
     /// The look made at a place in this walk.
     pub fn look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
-        self.walk(book).look_in(self.phase_id(spot), self.plan.item(spot)?)
+        self.walk(book)
+            .look_in(self.phase_id(spot), self.plan.item(spot)?)
     }
 
     /// What was said of the item at a place: with its look, or typed ahead of it.
@@ -161,7 +197,10 @@ impl WalkScreen {
         let look = self.look(book, spot).map(|t| t.look.details());
         match (draft, look) {
             // A half-typed note is newer than the look it is about.
-            (Some(draft), Some(look)) => Details { note: draft.note.or(look.note), ..look },
+            (Some(draft), Some(look)) => Details {
+                note: draft.note.or(look.note),
+                ..look
+            },
             (Some(draft), None) => draft,
             (None, look) => look.unwrap_or_default(),
         }
@@ -171,7 +210,9 @@ impl WalkScreen {
     pub fn draft(&self, book: &Book, spot: Spot) -> Option<Details> {
         let (phase, item) = (self.phase_id(spot), self.plan.item(spot)?);
         let drafts = &book.history().drafts;
-        let mine = drafts.iter().find(|d| d.walk == self.started.walk && d.phase == phase && d.item == item);
+        let mine = drafts
+            .iter()
+            .find(|d| d.walk == self.started.walk && d.phase == phase && d.item == item);
         mine.map(|d| d.details.clone())
     }
 
@@ -185,7 +226,9 @@ impl WalkScreen {
 
     /// The unit in which this person types a reading of an item.
     pub fn unit(&self, item: &Item) -> Option<Unit> {
-        item.reading.as_ref().map(|r| r.unit.preferred(self.before.boat.units))
+        item.reading
+            .as_ref()
+            .map(|r| r.unit.preferred(self.before.boat.units))
     }
 
     /// To a place, noting when it begins a phase.
@@ -207,10 +250,17 @@ impl WalkScreen {
             return;
         }
         let rows: Vec<_> = self.plan.rows().collect();
-        let here = rows.iter().position(|&(p, r)| (p, r) == (self.at.phase, self.at.row)).unwrap_or(0);
+        let here = rows
+            .iter()
+            .position(|&(p, r)| (p, r) == (self.at.phase, self.at.row))
+            .unwrap_or(0);
         let next = if down { here + 1 } else { here.wrapping_sub(1) };
         if let Some(&(phase, row)) = rows.get(next) {
-            self.go(Spot { phase, row, item: 0 });
+            self.go(Spot {
+                phase,
+                row,
+                item: 0,
+            });
         }
     }
 
@@ -218,15 +268,24 @@ impl WalkScreen {
     pub fn after_row(&self) -> Option<Spot> {
         let here = (self.at.phase, self.at.row);
         let (phase, row) = self.plan.rows().find(|r| *r > here)?;
-        Some(Spot { phase, row, item: 0 })
+        Some(Spot {
+            phase,
+            row,
+            item: 0,
+        })
     }
 
     /// Places whose row or item has a text in its name, in walking order from here on.
     pub fn find(&self, text: &str) -> Vec<Spot> {
         let text = text.to_lowercase();
         let named = |s: &Spot| {
-            let row = self.plan.row(s.phase, s.row).is_some_and(|r| r.title.to_lowercase().contains(&text));
-            let item = self.item(*s).is_some_and(|i| i.title.to_lowercase().contains(&text));
+            let row = self
+                .plan
+                .row(s.phase, s.row)
+                .is_some_and(|r| r.title.to_lowercase().contains(&text));
+            let item = self
+                .item(*s)
+                .is_some_and(|i| i.title.to_lowercase().contains(&text));
             item || (row && s.item == 0)
         };
         let mut found: Vec<_> = self.plan.spots().filter(named).collect();
@@ -240,18 +299,26 @@ impl App {
     pub(super) fn begin_walk(&mut self, checklist: &str, machine: &str) {
         let by = self.setup.by.clone();
         let Some(book) = &mut self.book else { return };
-        let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else { return };
+        let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {
+            return;
+        };
         self.screen = Screen::Walk(Box::new(screen));
         self.ask_hours();
     }
 
     /// Goes on with a walk left open.
     pub(super) fn resume_walk(&mut self, id: &str) {
-        let Some(screen) = self.book.as_ref().and_then(|book| WalkScreen::resume(book, id)) else {
+        let Some(screen) = self
+            .book
+            .as_ref()
+            .and_then(|book| WalkScreen::resume(book, id))
+        else {
             self.warn("this walk cannot go on: its checklist is not known here any more");
             return;
         };
-        let drafts = self.book.as_ref().map_or(0, |b| b.history().drafts.iter().filter(|d| d.walk == id).count());
+        let drafts = self.book.as_ref().map_or(0, |b| {
+            b.history().drafts.iter().filter(|d| d.walk == id).count()
+        });
         self.screen = Screen::Walk(Box::new(screen));
         if drafts > 0 {
             self.tell("going on where it was left; what was half typed is kept (n shows a note)");
@@ -262,16 +329,38 @@ impl App {
 
     /// Offers the hour meter as an estimate; never taken unseen.
     pub(super) fn ask_hours(&mut self) {
-        let Screen::Walk(walk) = &self.screen else { return };
-        let Some(machine) = walk.before.boat.machines.iter().find(|m| m.id == walk.started.machine) else { return };
-        let known = walk.before.usage(&walk.before.subject("", &machine.id)).last().is_some();
+        let Screen::Walk(walk) = &self.screen else {
+            return;
+        };
+        let Some(machine) = walk
+            .before
+            .boat
+            .machines
+            .iter()
+            .find(|m| m.id == walk.started.machine)
+        else {
+            return;
+        };
+        let known = walk
+            .before
+            .usage(&walk.before.subject("", &machine.id))
+            .last()
+            .is_some();
         if machine.hours.is_none() && !known {
             return;
         }
         let meter = walk.before.meter_now(Some(&machine.id));
-        let about = if known { format!("about ≈{:.1} h by now. ", meter.hours) } else { String::new() };
+        let about = if known {
+            format!("about ≈{:.1} h by now. ", meter.hours)
+        } else {
+            String::new()
+        };
         let hint = format!("{about}Type what the meter shows; empty: not read");
-        self.layers.push(Layer::line(format!("Hour meter, {}", machine.name), hint, Ask::Hours));
+        self.layers.push(Layer::line(
+            format!("Hour meter, {}", machine.name),
+            hint,
+            Ask::Hours,
+        ));
     }
 
     /// The walk and its book, where a walk is on screen.
@@ -292,7 +381,9 @@ impl App {
     /// Records what happens in the walk, its beginning first where that is not recorded yet.
     /// `undoable` records can be taken back with one key.
     pub(super) fn walk_record(&mut self, records: Vec<Record>, undoable: bool) -> bool {
-        let Some((walk, book)) = self.walking() else { return false };
+        let Some((walk, book)) = self.walking() else {
+            return false;
+        };
         let begun = walk.is_begun(book);
         let mut all = Vec::with_capacity(records.len() + 1);
         if !begun {
@@ -300,7 +391,9 @@ impl App {
         }
         let skip = all.len();
         all.extend(records);
-        let Some(ids) = self.record(all) else { return false };
+        let Some(ids) = self.record(all) else {
+            return false;
+        };
         if undoable && let Some(walk) = self.walk_mut() {
             walk.undo.push(ids.into_iter().skip(skip).collect());
         }

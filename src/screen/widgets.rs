@@ -30,7 +30,10 @@ pub fn cell(text: &str, columns: usize, style: Style) -> Span<'static> {
 
 /// Untrusted text wrapped to a width, each line in a style.
 pub fn wrapped(text: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
-    wrap(&crate::text::safe_text(text), columns.max(1)).into_iter().map(|l| Line::styled(l, style)).collect()
+    wrap(&crate::text::safe_text(text), columns.max(1))
+        .into_iter()
+        .map(|l| Line::styled(l, style))
+        .collect()
 }
 
 /// Left and right parts on one line, the right one kept, the left one cut.
@@ -55,7 +58,11 @@ pub fn age(since: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
 
 /// A risk as code, mark and word.
 pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> Span<'static> {
-    cell(&format!("{} {code} {risk}", theme.glyphs.risk_mark(risk)), columns, theme.risk(risk))
+    cell(
+        &format!("{} {code} {risk}", theme.glyphs.risk_mark(risk)),
+        columns,
+        theme.risk(risk),
+    )
 }
 
 /// A box in the middle for a question, cleared beneath; the area inside it.
@@ -76,7 +83,11 @@ pub fn panel(frame: &mut Frame<'_>, theme: &Theme, title: &str, wanted: (u16, u1
     let inside = block.inner(area);
     frame.render_widget(Clear, area);
     frame.render_widget(block, area);
-    Rect { x: inside.x + 1, width: inside.width.saturating_sub(2), ..inside }
+    Rect {
+        x: inside.x + 1,
+        width: inside.width.saturating_sub(2),
+        ..inside
+    }
 }
 
 #[cfg(test)]
