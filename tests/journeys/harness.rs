@@ -22,7 +22,7 @@ use crate::keyscript;
 /// How long anything may take on a busy machine before a test gives up.
 pub const PATIENCE: Duration = Duration::from_secs(20);
 /// Pause after each key, so that a script is no burst.
-const KEY_PAUSE: Duration = Duration::from_millis(2);
+const KEY_PAUSE: Duration = Duration::from_millis(5);
 /// Pause after Esc, so that the next key is not taken for Alt with it.
 const ESC_PAUSE: Duration = Duration::from_millis(80);
 

@@ -121,7 +121,10 @@ impl Toy {
                 std::thread::sleep(Duration::from_secs(600));
             }
             "f5" => self.tick_later(),
-            "f10" => self.text = true,
+            "f10" => {
+                self.text = true;
+                self.said = "text".into();
+            }
             other => self.typed.push_str(other),
         }
         Flow::Stay
