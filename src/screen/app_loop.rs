@@ -123,8 +123,8 @@ impl Loop {
 
     /// Everything between two frames.
     fn turn(&mut self, app: &mut impl App) -> io::Result<Option<Exit>> {
-        let until = Instant::now() + FRAME;
         self.wait(self.next_deadline(app));
+        let until = Instant::now() + FRAME;
         loop {
             let now = Instant::now();
             if app.deadline().is_some_and(|d| d <= now) {

@@ -18,7 +18,7 @@ use super::modes;
 /// How long the loop has to save and leave after it was told to end.
 const GRACE: Duration = Duration::from_secs(2);
 /// How long the terminal has to take the bytes that reset it when the loop is stuck.
-const RESET_WAIT: Duration = Duration::from_millis(300);
+const RESET_WAIT: Duration = Duration::from_secs(1);
 
 static LAST_RESORT: Once = Once::new();
 static OWN_STOP: AtomicBool = AtomicBool::new(false);
