@@ -13,7 +13,7 @@ use signal_hook::consts::SIGHUP;
 
 use super::burst::{Burst, WINDOW};
 use super::frames::Frames;
-use super::input::{Arrival, Incoming};
+use super::input::{Arrivals, Incoming};
 use super::signals::{self, Signal};
 use super::terminal::Guard;
 
@@ -110,7 +110,7 @@ struct Loop {
     guard: Guard,
     terminal: Terminal<CrosstermBackend<Frames>>,
     frames: Frames,
-    queue: VecDeque<Arrival>,
+    queue: VecDeque<(Instant, Incoming)>,
     burst: Burst,
     dropped: usize,
 }
@@ -123,8 +123,8 @@ impl Loop {
 
     /// Everything between two frames.
     fn turn(&mut self, app: &mut impl App) -> io::Result<Option<Exit>> {
-        let until = Instant::now() + FRAME;
         self.wait(self.next_deadline(app));
+        let until = Instant::now() + FRAME;
         loop {
             let now = Instant::now();
             if app.deadline().is_some_and(|d| d <= now) {
@@ -152,58 +152,59 @@ impl Loop {
         if !self.queue.is_empty() {
             return;
         }
-        let arrival = match deadline {
-            None => self
-                .guard
-                .events
-                .recv()
-                .map_err(|_| RecvTimeoutError::Disconnected),
+        let arrived = match deadline {
+            None => {
+                let arrived = self.guard.events.recv();
+                arrived.map_err(|_| RecvTimeoutError::Disconnected)
+            }
             Some(at) => {
                 let left = at.saturating_duration_since(Instant::now());
                 self.guard.events.recv_timeout(left)
             }
         };
-        match arrival {
-            Ok(arrival) => self.put(arrival),
+        match arrived {
+            Ok(arrivals) => self.put(arrivals),
             Err(RecvTimeoutError::Timeout) => {}
             // The signals thread keeps its sender for life, so this cannot come to pass; if it
             // did, nothing could be heard any more.
-            Err(RecvTimeoutError::Disconnected) => self.put(Arrival {
-                at: Instant::now(),
-                incoming: Incoming::InputError("no more events".into()),
-            }),
+            Err(RecvTimeoutError::Disconnected) => {
+                let deaf = Incoming::InputError("no more events".into());
+                self.put(Arrivals::one(Instant::now(), deaf));
+            }
         }
     }
 
-    /// Queues all that has come, so that a burst is seen before its first key is acted on.
+    /// Queues what has come, so that a burst is seen before its first key is acted on.
     fn gather(&mut self) {
         while self.queue.len() < GATHERED
-            && let Ok(arrival) = self.guard.events.try_recv()
+            && let Ok(arrivals) = self.guard.events.try_recv()
         {
-            self.put(arrival);
+            self.put(arrivals);
         }
     }
 
-    fn put(&mut self, arrival: Arrival) {
-        if matches!(arrival.incoming, Incoming::Key(_)) {
-            self.burst.note(arrival.at);
+    fn put(&mut self, arrivals: Arrivals) {
+        for event in arrivals.events {
+            if matches!(event, Incoming::Key(_)) {
+                self.burst.note(arrivals.at);
+            }
+            self.queue.push_back((arrivals.at, event));
         }
-        self.queue.push_back(arrival);
     }
 
     /// The next event to act on, stray pastes taken out and resizes in a row made one.
     fn next(&mut self, app: &impl App, now: Instant) -> Option<Incoming> {
-        while let Some(arrival) = self.queue.pop_front() {
-            let is_key = matches!(arrival.incoming, Incoming::Key(_));
-            if is_key && self.burst.covers(arrival.at) && !app.takes_text() {
+        while let Some((at, event)) = self.queue.pop_front() {
+            let is_key = matches!(event, Incoming::Key(_));
+            if is_key && self.burst.covers(at) && !app.takes_text() {
                 self.dropped += 1;
                 continue;
             }
-            let next_too = self.queue.front().map(|a| &a.incoming);
-            if arrival.incoming == Incoming::Resize && next_too == Some(&Incoming::Resize) {
+            let following = self.queue.front().map(|(_, event)| event);
+            if event == Incoming::Resize && following == Some(&Incoming::Resize) {
                 continue;
             }
-            return Some(arrival.incoming);
+            return Some(event);
         }
         let over = self.dropped > 0 && self.burst.quiet_at(now);
         over.then(|| Incoming::Burst(std::mem::take(&mut self.dropped)))

@@ -35,11 +35,21 @@ pub enum Incoming {
     CannotSuspend,
 }
 
-/// An event with the time it was read.
+/// Events read together, with the time they were read.
 #[derive(Clone, Debug)]
-pub(crate) struct Arrival {
+pub(crate) struct Arrivals {
     pub(crate) at: Instant,
-    pub(crate) incoming: Incoming,
+    pub(crate) events: Vec<Incoming>,
+}
+
+impl Arrivals {
+    /// One event by itself.
+    pub(crate) fn one(at: Instant, event: Incoming) -> Arrivals {
+        Arrivals {
+            at,
+            events: vec![event],
+        }
+    }
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -58,9 +68,14 @@ pub(crate) struct Input {
 /// How long a pause waits for the thread; it is never busy for longer than one read.
 const PAUSE_WAIT: Duration = Duration::from_millis(500);
 
+/// Keys that are taken together at most.
+const TOGETHER: usize = 4096;
+/// How long the rest of keys that came together may lag behind.
+const REST_WAIT: Duration = Duration::from_millis(5);
+
 impl Input {
     /// Starts reading the standard input, which is a terminal in raw mode.
-    pub(crate) fn start(events: SyncSender<Arrival>) -> io::Result<Input> {
+    pub(crate) fn start(events: SyncSender<Arrivals>) -> io::Result<Input> {
         let (woken, wake) = io::pipe()?;
         let gate = Arc::new((Mutex::new(Gate::Open), Condvar::new()));
         let of_thread = Arc::clone(&gate);
@@ -109,39 +124,68 @@ enum Wake {
     HungUp,
 }
 
-fn read_terminal(events: &SyncSender<Arrival>, woken: &PipeReader, gate: &(Mutex<Gate>, Condvar)) {
+fn read_terminal(events: &SyncSender<Arrivals>, woken: &PipeReader, gate: &(Mutex<Gate>, Condvar)) {
     let mut decoder = Decoder::default();
     let mut buffer = [0u8; 4096];
     loop {
         let woke = wait_for_bytes(&mut buffer, woken, decoder.deadline());
         let at = Instant::now();
-        let send = |incoming| events.send(Arrival { at, incoming }).is_ok();
-        let heard = match woke {
+        let late = decoder.expire(at);
+        let read: Vec<Incoming> = match woke {
             Ok(Wake::Bytes(n)) => {
-                let late = decoder.expire(at);
-                let mut all = late.into_iter().chain(decoder.feed(&buffer[..n], at));
-                all.all(|decoded| send(incoming(decoded)))
+                let read = read_together(&mut decoder, &mut buffer, n, at);
+                late.into_iter().chain(read).map(incoming).collect()
             }
-            Ok(Wake::Nothing) => decoder
-                .expire(at)
-                .is_none_or(|decoded| send(incoming(decoded))),
+            Ok(Wake::Nothing) => late.into_iter().map(incoming).collect(),
             Ok(Wake::Pause) => {
                 wait_at(gate);
-                true
+                continue;
             }
             Ok(Wake::HungUp) => {
                 signals::end_without_the_loop(SIGHUP);
-                send(Incoming::Hangup);
+                let _ = events.send(Arrivals::one(at, Incoming::Hangup));
                 return;
             }
             Err(error) => {
-                send(Incoming::InputError(error.to_string()));
+                let _ = events.send(Arrivals::one(at, Incoming::InputError(error.to_string())));
                 return;
             }
         };
-        if !heard {
+        if !read.is_empty() && events.send(Arrivals { at, events: read }).is_err() {
             return;
         }
+    }
+}
+
+/// What `n` bytes of the buffer mean. More than one key at once is seldom a hand's work; the rest
+/// is waited for a moment, so that a stray paste is known as one before its first key acts.
+fn read_together(decoder: &mut Decoder, buffer: &mut [u8], n: usize, at: Instant) -> Vec<Decoded> {
+    let mut all = decoder.feed(&buffer[..n], at);
+    while (2..TOGETHER).contains(&all.len()) {
+        match more_bytes(buffer) {
+            0 => break,
+            n => all.extend(decoder.feed(&buffer[..n], at)),
+        }
+    }
+    all
+}
+
+/// Bytes that come within [`REST_WAIT`]; none also for any trouble, which the next wait will see.
+fn more_bytes(buffer: &mut [u8]) -> usize {
+    let terminal = rustix::stdio::stdin();
+    let mut watched = [PollFd::new(&terminal, PollFlags::IN)];
+    let ready = poll(&mut watched, Some(&timespec(REST_WAIT))).is_ok();
+    if ready && watched[0].revents() == PollFlags::IN {
+        rustix::io::read(terminal, buffer).unwrap_or(0)
+    } else {
+        0
+    }
+}
+
+fn timespec(span: Duration) -> Timespec {
+    Timespec {
+        tv_sec: span.as_secs() as i64,
+        tv_nsec: span.subsec_nanos().into(),
     }
 }
 
@@ -160,13 +204,7 @@ fn wait_for_bytes(
     deadline: Option<Instant>,
 ) -> io::Result<Wake> {
     let terminal = rustix::stdio::stdin();
-    let timeout = deadline.map(|d| {
-        let left = d.saturating_duration_since(Instant::now());
-        Timespec {
-            tv_sec: left.as_secs() as i64,
-            tv_nsec: left.subsec_nanos().into(),
-        }
-    });
+    let timeout = deadline.map(|d| timespec(d.saturating_duration_since(Instant::now())));
     let mut watched = [
         PollFd::new(&terminal, PollFlags::IN),
         PollFd::new(woken, PollFlags::IN),

@@ -12,13 +12,13 @@ use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SI
 use signal_hook::iterator::Signals;
 use signal_hook::low_level::emulate_default_handler;
 
-use super::input::{Arrival, Incoming};
+use super::input::{Arrivals, Incoming};
 use super::modes;
 
 /// How long the loop has to save and leave after it was told to end.
 const GRACE: Duration = Duration::from_secs(2);
 /// How long the terminal has to take the bytes that reset it when the loop is stuck.
-const RESET_WAIT: Duration = Duration::from_millis(300);
+const RESET_WAIT: Duration = Duration::from_secs(1);
 
 static LAST_RESORT: Once = Once::new();
 static OWN_STOP: AtomicBool = AtomicBool::new(false);
@@ -43,33 +43,34 @@ pub fn ignore_file_size_signal() -> io::Result<()> {
 }
 
 /// Starts the thread that turns signals into events.
-pub(crate) fn watch(events: SyncSender<Arrival>) -> io::Result<()> {
+pub(crate) fn watch(events: SyncSender<Arrivals>) -> io::Result<()> {
     let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGWINCH])?;
     thread::Builder::new()
         .name("signals".into())
         .spawn(move || {
             for signal in signals.forever() {
                 let at = Instant::now();
-                let incoming = match signal {
+                let asked = match signal {
+                    SIGTSTP if OWN_STOP.swap(false, Ordering::SeqCst) => continue,
+                    // Neither may hold up a signal that ends the program when the loop is stuck
+                    // and the queue full: every frame asks for the size anyway.
                     SIGWINCH => {
-                        // Every frame asks for the size anyway: when the queue is full this one
-                        // can go, and must not hold up a signal that ends the program.
-                        let _ = events.try_send(Arrival {
-                            at,
-                            incoming: Incoming::Resize,
-                        });
+                        let _ = events.try_send(Arrivals::one(at, Incoming::Resize));
                         continue;
                     }
-                    SIGCONT => Incoming::Signal(Signal::Continued),
-                    SIGTSTP if OWN_STOP.swap(false, Ordering::SeqCst) => continue,
-                    SIGTSTP => Incoming::Signal(Signal::Suspend),
+                    SIGTSTP => {
+                        let stop = Incoming::Signal(Signal::Suspend);
+                        let _ = events.try_send(Arrivals::one(at, stop));
+                        continue;
+                    }
+                    SIGCONT => Signal::Continued,
                     _ => {
                         end_without_the_loop(signal);
-                        Incoming::Signal(Signal::Terminate(signal))
+                        Signal::Terminate(signal)
                     }
                 };
                 // With no loop left to hear it, only the last resort matters.
-                let _ = events.send(Arrival { at, incoming });
+                let _ = events.send(Arrivals::one(at, Incoming::Signal(asked)));
             }
         })
         .map(drop)

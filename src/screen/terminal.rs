@@ -3,7 +3,7 @@
 use std::io::{self, IsTerminal};
 use std::sync::mpsc::{self, Receiver};
 
-use super::input::{Arrival, Input};
+use super::input::{Arrivals, Input};
 use super::{modes, panic_hook, signals};
 
 /// Why the screens cannot open. Each is one sentence with what to do instead.
@@ -29,13 +29,13 @@ pub enum NoScreen {
     System(#[from] io::Error),
 }
 
-/// Events that may wait for the loop; beyond it the terminal itself holds back what is typed.
-const QUEUE: usize = 4096;
+/// Reads that may wait for the loop; beyond it the terminal itself holds back what is typed.
+const QUEUE: usize = 256;
 
 /// Owns every terminal mode the program uses: raw input, alternate screen, cursor, marked pastes.
 /// Dropping it gives the terminal back; so do a panic on any thread and the end by a signal.
 pub struct Guard {
-    pub(crate) events: Receiver<Arrival>,
+    pub(crate) events: Receiver<Arrivals>,
     input: Input,
 }
 

@@ -22,7 +22,7 @@ use crate::keyscript;
 /// How long anything may take on a busy machine before a test gives up.
 pub const PATIENCE: Duration = Duration::from_secs(20);
 /// Pause after each key, so that a script is no burst.
-const KEY_PAUSE: Duration = Duration::from_millis(2);
+const KEY_PAUSE: Duration = Duration::from_millis(5);
 /// Pause after Esc, so that the next key is not taken for Alt with it.
 const ESC_PAUSE: Duration = Duration::from_millis(80);
 
@@ -34,6 +34,7 @@ pub struct Setup {
     env: Vec<(String, String)>,
     size: (u16, u16),
     controlling: bool,
+    behind_shell: bool,
 }
 
 impl Setup {
@@ -45,6 +46,7 @@ impl Setup {
             env: Vec::new(),
             size: (80, 24),
             controlling: true,
+            behind_shell: false,
         }
     }
 
@@ -76,6 +78,7 @@ impl Setup {
         let args = std::mem::take(&mut self.args);
         self.args = [vec!["-mc".into(), script, program], args].concat();
         self.program = "/bin/sh".into();
+        self.behind_shell = true;
         self
     }
 
@@ -99,6 +102,7 @@ pub struct Session {
     child: Box<dyn Child + Send + Sync>,
     output: Arc<(Mutex<Output>, Condvar)>,
     tty: PathBuf,
+    behind_shell: bool,
     home: TempDir,
 }
 
@@ -158,6 +162,7 @@ impl Session {
             master: Some(pty.master),
             child,
             output,
+            behind_shell: setup.behind_shell,
             home,
         }
     }
@@ -171,8 +176,16 @@ impl Session {
     #[track_caller]
     pub fn send(&mut self, script: &str) {
         for key in keyscript::keys(script) {
+            let before = chars_read(self.pid());
             self.send_raw(&key);
-            self.wait_until("the program reads its keys", |s| s.unread() == 0);
+            self.wait_until("the program reads its keys", |s| {
+                // A shell around the program reads no keys of it.
+                let read = |now: u64, then: u64| s.behind_shell || now >= then + key.len() as u64;
+                let all = chars_read(s.pid())
+                    .zip(before)
+                    .is_none_or(|(n, t)| read(n, t));
+                all && s.unread() == 0
+            });
             thread::sleep(if key == b"\x1b" { ESC_PAUSE } else { KEY_PAUSE });
         }
     }
@@ -359,6 +372,20 @@ impl Drop for Session {
 pub fn signal_to(pid: i32, signal: Signal) {
     let pid = Pid::from_raw(pid).expect("a process id");
     let _ = kill_process(pid, signal);
+}
+
+/// Bytes a process has read in all; none once it has ended.
+fn chars_read(pid: i32) -> Option<u64> {
+    let stat = std::fs::read_to_string(format!("/proc/{pid}/stat")).ok()?;
+    if stat.rsplit(')').next()?.trim_start().starts_with('Z') {
+        return None;
+    }
+    let io = std::fs::read_to_string(format!("/proc/{pid}/io")).ok()?;
+    io.lines()
+        .find_map(|l| l.strip_prefix("rchar: "))?
+        .trim()
+        .parse()
+        .ok()
 }
 
 /// Processor time a process has used, in clock ticks of 10 ms.

@@ -9,7 +9,7 @@ use handlamp::screen::signals::Signal;
 use handlamp::screen::terminal::Guard;
 use ratatui::Frame;
 use ratatui::layout::Rect;
-use ratatui::style::Style;
+use ratatui::style::{Color, Style};
 use ratatui::text::Line;
 use ratatui::widgets::Paragraph;
 
@@ -55,7 +55,8 @@ impl App for Toy {
         assert!(!self.panic_in_draw, "drawing \u{1b}[2J failed");
         let area = frame.area();
         let lines = vec![
-            Line::from("toy ready"),
+            // The change of colour before the selection is what once took its inverse away.
+            Line::from("toy ready").style(Style::new().fg(Color::Green)),
             Line::from("selected").style(Style::new().reversed()),
             Line::from(format!("pid {}.", std::process::id())),
             Line::from(format!("size {}x{}.", area.width, area.height)),
@@ -121,7 +122,10 @@ impl Toy {
                 std::thread::sleep(Duration::from_secs(600));
             }
             "f5" => self.tick_later(),
-            "f10" => self.text = true,
+            "f10" => {
+                self.text = true;
+                self.said = "text".into();
+            }
             other => self.typed.push_str(other),
         }
         Flow::Stay
