@@ -14,15 +14,16 @@ use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
 use super::layer::{HelpView, Layer};
 use super::signals::Signal;
+use super::svg::Palette;
 use super::theme::{Theme, ThemeName};
 use super::verdict_screen::VerdictScreen;
 use super::walk_screen::WalkScreen;
 use super::walks_screen::WalksScreen;
 use super::{ask::Ask, draw, start};
 use crate::checklist::Library;
-use crate::logbook::{Clock, Severity};
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
+use crate::logbook::{Clock, Severity};
 
 /// How often saving is tried again by itself while records wait.
 const RETRY: Duration = Duration::from_secs(5);
@@ -161,7 +162,11 @@ impl App {
 
     fn tell_problems(&mut self) {
         let Some(book) = &self.book else { return };
-        let damage = book.problems().iter().filter(|p| p.severity() == Severity::Damage).count();
+        let damage = book
+            .problems()
+            .iter()
+            .filter(|p| p.severity() == Severity::Damage)
+            .count();
         let notices = book.problems().len() - damage;
         if damage > 0 {
             self.warn(format!(
@@ -302,6 +307,16 @@ impl App {
         Flow::Stay
     }
 
+    /// The cells of the screen at a size.
+    pub fn buffer(&self, columns: u16, rows: u16) -> ratatui::buffer::Buffer {
+        draw::buffer(self, columns, rows)
+    }
+
+    /// The screen at a size as SVG, from its very cells.
+    pub fn picture_at(&self, columns: u16, rows: u16, palette: &Palette) -> String {
+        super::svg::svg(&self.buffer(columns, rows), palette, "handlamp")
+    }
+
     /// What could not be saved, as lines for `handlamp logbook` to take in later; printed when the
     /// terminal is back.
     pub fn unsaved_lines(&self) -> Vec<String> {
@@ -313,7 +328,11 @@ impl App {
 
     fn picture(&mut self) {
         let (width, height) = self.size;
-        let svg = draw::picture(self, width, height);
+        let palette = match self.setup.theme.name {
+            ThemeName::Night => Palette::NIGHT,
+            _ => Palette::DARK,
+        };
+        let svg = self.picture_at(width, height, &palette);
         let name = format!(
             "handlamp-{}.svg",
             self.setup.clock.now().format("%Y%m%dT%H%M%S")

@@ -138,10 +138,21 @@ fn row_line(app: &App, row: &Row, here: bool, columns: usize, several: bool) -> 
         .filter(|_| several)
         .map(|m| format!(" [{m}]"))
         .unwrap_or_default();
-    let title = columns.saturating_sub(5 + 14 + 10 + 9);
+    // The word stands in the reasons below; the mark and the code are enough where it is narrow.
+    let risk_columns = if columns >= 66 { 15 } else { 5 };
+    let free = columns.saturating_sub(5 + risk_columns + 10 + 8);
+    // A wide screen has room for what puts it right.
+    let title = if free > 70 { 40 } else { free };
+    let remedy = cell(&row.remedy.action, free - title, theme.quiet());
+    let state_style = if row.stop {
+        theme.caution()
+    } else {
+        theme.mark()
+    };
     Line::from(vec![
         Span::styled(format!("{pointer}{:>3} ", row.rank), style),
-        risk(&theme, &row.code, row.risk, 14),
+        risk(&theme, &row.code, row.risk, risk_columns - 1),
+        Span::raw(" "),
         cell(&format!("{}{machine}", row.title), title, style),
         Span::raw(" "),
         cell(
@@ -149,15 +160,8 @@ fn row_line(app: &App, row: &Row, here: bool, columns: usize, several: bool) -> 
             9,
             theme.grade(row.grade),
         ),
-        cell(
-            &format!(" {state}"),
-            9,
-            if row.stop {
-                theme.caution()
-            } else {
-                theme.mark()
-            },
-        ),
+        cell(state, 8, state_style),
+        remedy,
     ])
 }
 
@@ -244,7 +248,12 @@ fn reason_lines(app: &App, screen: &DefectsScreen, columns: usize) -> Vec<Line<'
                 .date
                 .map(|d| format!(", about {}", d.format("%-d %b %Y")))
                 .unwrap_or_default();
-            format!("{:.0} h{date}", w.hours)
+            let hours = if w.hours < 10.0 {
+                format!("{:.1}", w.hours)
+            } else {
+                format!("{:.0}", w.hours)
+            };
+            format!("{hours} h{date}")
         }
     };
     let line = format!(
@@ -253,9 +262,9 @@ fn reason_lines(app: &App, screen: &DefectsScreen, columns: usize) -> Vec<Line<'
         wait(&row.look_again_within),
         percent(row.chance)
     );
-    lines.push(Line::from(text(&line, columns, theme.title())));
+    lines.extend(widgets::wrapped(&line, columns, theme.title()));
     let remedy = format!(
-        "{} ({}, {}) · open since {}, {} looks",
+        "{} ({}, {}) · opened {}, looks since: {}",
         row.remedy.action,
         row.remedy.who,
         row.remedy.place,

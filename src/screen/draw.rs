@@ -9,8 +9,6 @@ use ratatui::text::{Line, Span};
 
 use super::app::{App, Screen};
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
-use super::svg::{Palette, svg};
-use super::theme::ThemeName;
 use super::widgets::{self, cell, text};
 use super::{boat_draw, defects_draw, verdict_screen, walk_draw, walks_screen};
 use crate::text::{safe_line, width};
@@ -65,15 +63,6 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
     }
 }
 
-/// A picture of the screen as SVG, from the very cells that would be shown.
-pub fn picture(app: &App, columns: u16, rows: u16) -> String {
-    let palette = match app.setup.theme.name {
-        ThemeName::Night => Palette::NIGHT,
-        _ => Palette::DARK,
-    };
-    svg(&buffer(app, columns, rows), &palette, "handlamp")
-}
-
 /// The cells of the screen at a size.
 pub fn buffer(app: &App, columns: u16, rows: u16) -> Buffer {
     let Ok(mut terminal) = Terminal::new(TestBackend::new(columns.max(1), rows.max(1)));
@@ -83,7 +72,6 @@ pub fn buffer(app: &App, columns: u16, rows: u16) -> Buffer {
 
 /// The keys that work here and now.
 fn footer_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
     let mut rows: Vec<Vec<Span<'static>>> = vec![Vec::new()];
     let mut used = 0;
     // Help and back are never pushed out by what comes before them.
@@ -116,7 +104,6 @@ fn footer_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
     for (key, label) in always {
         put_key(&mut rows, &key, label, app);
     }
-    let _ = theme;
     rows.into_iter().map(Line::from).collect()
 }
 

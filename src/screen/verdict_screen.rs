@@ -193,15 +193,18 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
             Some(g) => (format!("{} {g}", g.rung()), theme.grade(g)),
             None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
         };
-        lines.push(Line::from(vec![
-            Span::raw("  "),
-            cell(&grade, 11, style),
-            text(
-                &format!("{title}: {}", ground.rule),
-                columns.saturating_sub(13),
-                theme.text(),
-            ),
-        ]));
+        let words = format!("{title}: {}", ground.rule);
+        let wrapped = widgets::wrapped(&words, columns.saturating_sub(13), theme.text());
+        for (n, line) in wrapped.into_iter().enumerate() {
+            let head = if n == 0 {
+                cell(&grade, 11, style)
+            } else {
+                Span::raw(" ".repeat(11))
+            };
+            let mut spans = vec![Span::raw("  "), head];
+            spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
+            lines.push(Line::from(spans));
+        }
     }
     if screen.judged.now.is_some() && screen.judged.reasons.is_empty() {
         lines.push(Line::from(text(

@@ -38,7 +38,7 @@ pub fn draw(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, 
         ..area
     };
     if area.width >= BESIDE {
-        let list_width = (area.width * 2 / 5).clamp(30, 46);
+        let list_width = (area.width * 19 / 40).clamp(34, 48);
         let list = Rect {
             width: list_width,
             ..body
@@ -270,28 +270,21 @@ fn row_line(
     let worst = looks.iter().filter_map(|t| t.look.grade()).max();
     let unseen = looks.iter().any(|t| t.look.grade().is_none());
     let done = looks.len() == row.items.len();
+    let theme = app.setup.theme;
     let (mark, mark_style) = mark_of(app, worst, unseen, done);
-    let tag = match (&row.why, row.must_see, done) {
-        (Some(why), ..) if why.starts_with("owed") => "owed",
-        (Some(why), ..) if why.starts_with("repaired") => "repaired",
-        (Some(_), ..) => "open",
-        (None, true, false) => "must",
-        _ => "",
+    let tag = match &row.why {
+        Some(why) if why.starts_with("owed") => " owed",
+        Some(why) if why.starts_with("repaired") => " mended",
+        Some(_) => " open",
+        None => "",
     };
     let count = if row.items.len() > 1 {
-        format!(" ({})", row.items.len())
+        format!(" {}", row.items.len())
     } else {
         String::new()
     };
-    line_of(
-        app,
-        (mark, mark_style),
-        &format!("{}{count}", row.title),
-        tag,
-        here,
-        columns,
-        0,
-    )
+    let tags = [(count.as_str(), theme.quiet()), (tag, theme.mark())];
+    line_of(app, (mark, mark_style), &row.title, tags, here, columns, 0)
 }
 
 fn item_line(
@@ -314,7 +307,15 @@ fn item_line(
         timed.is_some(),
     );
     let title = screen.item(spot).map_or("", |i| &i.title);
-    line_of(app, mark, title, "", here, columns, 2)
+    line_of(
+        app,
+        mark,
+        title,
+        [("", app.setup.theme.quiet()); 2],
+        here,
+        columns,
+        2,
+    )
 }
 
 fn mark_of(app: &App, worst: Option<Grade>, unseen: bool, done: bool) -> (String, Style) {
@@ -333,7 +334,7 @@ fn line_of(
     app: &App,
     (mark, mark_style): (String, Style),
     title: &str,
-    tag: &str,
+    tags: [(&str, Style); 2],
     here: bool,
     columns: usize,
     indent: usize,
@@ -341,8 +342,8 @@ fn line_of(
     let theme = app.setup.theme;
     let pointer = if here { theme.glyphs.pointer() } else { " " };
     let style = if here { theme.selected() } else { theme.text() };
-    let tag_columns = if tag.is_empty() { 0 } else { width(tag) + 1 };
-    let room = columns.saturating_sub(4 + indent + tag_columns);
+    let behind: usize = tags.iter().map(|(tag, _)| width(tag)).sum();
+    let room = columns.saturating_sub(4 + indent + behind);
     let mut spans = vec![
         Span::styled(pointer.to_owned(), style),
         Span::raw(" ".repeat(indent)),
@@ -350,13 +351,12 @@ fn line_of(
         Span::raw(" "),
         cell(title, room, style),
     ];
-    if !tag.is_empty() {
-        spans.push(Span::styled(format!(" {tag}"), theme.mark()));
-    }
+    spans.extend(tags.map(|(tag, style)| Span::styled(tag.to_owned(), style)));
     Line::from(spans)
 }
 
-/// Caution first, then the instruction, the ladder, and what was said.
+/// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
+/// what is least needed goes: the past, blank lines, all but a line of what the phase says.
 fn draw_item(
     app: &App,
     screen: &WalkScreen,
@@ -371,52 +371,62 @@ fn draw_item(
     let Some(item) = screen.item(screen.at) else {
         return;
     };
-    let mut lines: Vec<Line<'static>> = Vec::new();
+    let mut parts: Vec<Part> = Vec::new();
     let phase = screen.plan.phases.get(screen.at.phase);
     if let Some(before) = phase
         .and_then(|p| p.before.as_ref())
         .filter(|_| screen.fresh_phase)
     {
-        lines.extend(widgets::wrapped(
-            &format!("{} {before}", theme.glyphs.caution()),
-            columns,
-            theme.caution(),
-        ));
+        let told = format!("{} {before}", theme.glyphs.caution());
+        parts.push((2, 1, widgets::wrapped(&told, columns, theme.caution())));
     }
     let several = row.items.len() > 1;
     if several && !screen.open {
-        lines.extend(row_lines(app, screen, book, columns));
+        parts.push((9, 1, row_lines(app, screen, book, columns)));
     } else {
         let place = if several {
             format!("  {} of {}", screen.at.item + 1, row.items.len())
         } else {
             String::new()
         };
-        lines.push(Line::from(text(
-            &format!("{}{place}", item.title),
-            columns,
-            theme.title(),
-        )));
-        lines.extend(item_lines(
-            app,
-            screen,
-            book,
-            item,
-            columns,
-            usize::from(area.height),
-        ));
+        let title = text(&format!("{}{place}", item.title), columns, theme.title());
+        parts.push((9, 1, vec![Line::from(title)]));
+        item_parts(app, screen, book, item, area, &mut parts);
         if past {
-            lines.extend(past_lines(app, screen, item, columns, false));
+            parts.push((0, 0, past_lines(app, screen, item, columns, false)));
         }
     }
+    if row.must_see {
+        let told = text("a clear verdict needs this seen", columns, theme.quiet());
+        parts.push((1, 0, vec![Line::from(told)]));
+    }
     if let Some(why) = &row.why {
-        lines.push(Line::from(text(
+        let told = text(
             &format!("{} {why}", theme.glyphs.last()),
             columns,
             theme.mark(),
-        )));
+        );
+        parts.push((5, 1, vec![Line::from(told)]));
     }
-    widgets::lines(frame, area, lines);
+    widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// Lines with how much they are needed and to how many they can be cut.
+type Part = (u8, usize, Vec<Line<'static>>);
+
+/// The parts as lines that fit, the least needed cut first.
+fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
+    for need in 0..9 {
+        for at in (0..parts.len()).rev() {
+            let total: usize = parts.iter().map(|p| p.2.len()).sum();
+            let over = total.saturating_sub(height);
+            let (needed, least, lines) = &mut parts[at];
+            if over > 0 && *needed == need {
+                lines.truncate(lines.len().saturating_sub(over).max(*least));
+            }
+        }
+    }
+    parts.into_iter().flat_map(|(.., lines)| lines).collect()
 }
 
 /// A closed row of several items: what each looks like when sound.
@@ -478,7 +488,7 @@ fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec
         .map(ToString::to_string)
         .unwrap_or_default();
     let hint = format!("0 all sound · 1-4 then which one · {open} one by one");
-    lines.push(Line::from(text(&hint, columns, theme.key())));
+    lines.extend(widgets::wrapped(&hint, columns, theme.key()));
     lines
 }
 
@@ -490,71 +500,60 @@ fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
     Some((standing.grade?, age(standing.since?, screen.before.now)))
 }
 
-fn item_lines(
+fn item_parts(
     app: &App,
     screen: &WalkScreen,
     book: &Book,
     item: &Item,
-    columns: usize,
-    height: usize,
-) -> Vec<Line<'static>> {
+    area: Rect,
+    parts: &mut Vec<Part>,
+) {
     let theme = app.setup.theme;
-    let mut lines = Vec::new();
+    let columns = usize::from(area.width);
     for caution in &item.cautions {
-        lines.extend(widgets::wrapped(
-            &format!("{} {caution}", theme.glyphs.caution()),
-            columns,
-            theme.caution(),
-        ));
+        let told = format!("{} {caution}", theme.glyphs.caution());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        let all = lines.len();
+        parts.push((8, all, lines));
     }
-    lines.extend(widgets::wrapped(&item.look, columns, theme.text()));
-    if height > 14 {
-        lines.push(Line::default());
-    }
+    parts.push((4, 1, widgets::wrapped(&item.look, columns, theme.text())));
+    parts.push((0, 0, vec![Line::default()]));
     let hidden = hides_past(screen);
     let last = last_of(screen, item).filter(|_| !hidden);
     let details = screen.details(book, screen.at);
     let timed = screen.look(book, screen.at);
-    let look = Look::graded(&item.id, Some(screen.phase_id(screen.at)), Grade::Sound)
-        .with(details.clone());
-    let proposal = screen.before.proposal(
-        item,
-        &screen.started.machine,
-        &look,
-        screen.state(screen.at),
-    );
+    let look = Look::graded(&item.id, Some(screen.phase_id(screen.at)), Grade::Sound);
+    let look = look.with(details.clone());
+    let machine = &screen.started.machine;
+    let proposal = screen
+        .before
+        .proposal(item, machine, &look, screen.state(screen.at));
     let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
     let view = LadderView {
         texts,
         last: last.as_ref().map(|(grade, age)| (*grade, age.as_str())),
         proposed: proposal.map(|p| p.grade),
         chosen: timed.and_then(|t| t.look.grade()),
-        width: columns.min(usize::from(u16::MAX)) as u16,
+        width: area.width,
+        tall: area.height > 15,
     };
-    lines.extend(ladder_lines(&view, &theme));
-    if height > 14 {
-        lines.push(Line::default());
-    }
+    parts.push((9, 5, ladder_lines(&view, &theme)));
+    parts.push((0, 0, vec![Line::default()]));
     if let Some(Outcome::NotSeen { why, .. }) = timed.map(|t| &t.look.outcome) {
-        lines.push(Line::from(text(
-            &format!("not seen: {why}"),
-            columns,
-            theme.caution(),
-        )));
+        let told = text(&format!("not seen: {why}"), columns, theme.caution());
+        parts.push((7, 1, vec![Line::from(told)]));
     }
-    lines.extend(said_lines(app, screen, item, &details, columns));
+    parts.push((6, 1, said_lines(app, screen, item, &details, columns)));
     if let (Some(unit), None) = (screen.unit(item), details.reading) {
-        let usual = screen
-            .before
-            .usual(item, &screen.started.machine, look.phase.as_deref());
+        let usual = screen.before.usual(item, machine, look.phase.as_deref());
         let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
+        let usual = usual.and_then(|u| catalogue.convert(u, unit));
         let usual = usual
-            .and_then(|u| catalogue.convert(u, unit))
-            .map(|u| format!(", usually {u:.1}"));
-        let hint = format!("r reading in {unit}{}", usual.unwrap_or_default());
-        lines.push(Line::from(text(&hint, columns, theme.quiet())));
+            .map(|u| format!(", usually {u:.1}"))
+            .unwrap_or_default();
+        let hint = format!("r reading in {unit}{usual}");
+        parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
     }
-    lines
 }
 
 /// A survey is looked at without yesterday's answers in sight, until the look is made.
@@ -675,7 +674,14 @@ fn past_lines(
     let mut strip = history_strip(&grades, &repairs, room as u16, &theme);
     strip.spans.insert(
         0,
-        Span::styled(format!("{} looks ", looks.len()), theme.quiet()),
+        Span::styled(
+            format!(
+                "{} look{} ",
+                looks.len(),
+                if looks.len() == 1 { "" } else { "s" }
+            ),
+            theme.quiet(),
+        ),
     );
     let mut lines = vec![strip];
     if let Some(timed) = &standing.look {

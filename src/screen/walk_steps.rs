@@ -11,6 +11,9 @@ use crate::text::safe_line;
 use crate::walk::pace::Pace;
 use crate::walk::{Better, Details, Look, Spot};
 
+/// Told when nothing is left to look at.
+const ALL_SEEN: &str = "every row has its look; f or Enter finishes the walk";
+
 /// Why a grade differs from what is proposed or from last time, as answered.
 #[derive(Clone, Debug, Default)]
 pub struct Reasons {
@@ -132,7 +135,11 @@ impl App {
         let spots = (0..row.items.len()).map(|item| Spot { item, ..walk.at });
         let unseen: Vec<Spot> = spots.filter(|s| walk.look(book, *s).is_none()).collect();
         if unseen.is_empty() {
-            self.tell("every item of the row is graded; the right arrow opens it");
+            if walk.plan.next_unseen(walk.walk(book), None).is_none() {
+                self.tell(ALL_SEEN);
+            } else {
+                self.tell("every item of the row is graded; the right arrow opens it");
+            }
             return;
         }
         let (asked, clear): (Vec<Spot>, Vec<Spot>) =
@@ -217,7 +224,12 @@ impl App {
             self.tell(format!("saved; the disk took {} ms", slow.as_millis()));
         }
         if offer {
-            let title = self.title_of(spot, "worse than last time: a wear mark? (Enter: none)");
+            let words = if before.is_some() {
+                "worse than last time"
+            } else {
+                "not sound"
+            };
+            let title = self.title_of(spot, &format!("{words}: a wear mark?"));
             self.layers.push(Layer::choice(
                 title,
                 ask::mark_options(),
@@ -349,7 +361,7 @@ impl App {
                     self.tell("back to a row not yet seen");
                 }
             }
-            None => self.tell("every row has its look; f finishes the walk"),
+            None => self.tell(ALL_SEEN),
         }
     }
 
@@ -392,7 +404,11 @@ impl App {
 
     fn go_end(&mut self, last: bool) {
         let Some(walk) = self.walk_mut() else { return };
-        let row = if last { walk.plan.rows().last() } else { walk.plan.rows().next() };
+        let row = if last {
+            walk.plan.rows().last()
+        } else {
+            walk.plan.rows().next()
+        };
         if let Some((phase, row)) = row {
             walk.go(Spot {
                 phase,

@@ -56,7 +56,7 @@ pub fn age(since: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
     }
 }
 
-/// A risk as code, mark and word.
+/// A risk as mark, code and, where there is room, word.
 pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> Span<'static> {
     cell(
         &format!("{} {code} {risk}", theme.glyphs.risk_mark(risk)),
@@ -65,13 +65,14 @@ pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> Span<'stat
     )
 }
 
-/// A box in the middle for a question, cleared beneath; the area inside it.
+/// A box low on the screen for a question, so that what is asked about stays in sight above it;
+/// cleared beneath; the area inside it.
 pub fn panel(frame: &mut Frame<'_>, theme: &Theme, title: &str, wanted: (u16, u16)) -> Rect {
     let whole = frame.area();
     let (width, height) = (wanted.0.min(whole.width), wanted.1.min(whole.height));
     let area = Rect {
         x: whole.x + (whole.width - width) / 2,
-        y: whole.y + (whole.height - height) / 2,
+        y: whole.y + (whole.height - height).saturating_sub(1),
         width,
         height,
     };
