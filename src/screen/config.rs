@@ -10,7 +10,7 @@ use serde::de::{Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
 use super::keys::KeyTable;
-use super::nearest::nearest;
+use crate::text::nearest;
 
 /// Settings as checked; [`Config::default`] is what holds without a file.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -45,7 +45,6 @@ pub mod ladder;
 pub mod layer;
 mod layer_keys;
 mod modes;
-mod nearest;
 mod palette;
 mod panic_hook;
 pub mod signals;

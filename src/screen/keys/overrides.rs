@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::super::key::{Code, Key};
-use super::super::nearest::nearest;
 use super::{Action, Context, KeyRow, KeyTable, ROWS, works};
+use crate::text::nearest;
 
 impl KeyTable {
     /// The table without any overrides.
