@@ -16,6 +16,7 @@ pub mod assess;
 pub mod boat;
 pub mod checklist;
 pub mod defects;
+pub mod demo;
 pub mod logbook;
 pub mod screen;
 pub mod text;

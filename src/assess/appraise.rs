@@ -152,10 +152,9 @@ impl Stakes<'_> {
                 chance,
             }
         };
-        let mut effects = self.effects().iter().enumerate();
-        let first = rated((0, &self.effects()[0]));
-        effects.next();
-        effects.map(rated).fold(first, |worst, next| {
+        let effects = self.effects();
+        let all = effects.iter().enumerate().map(rated);
+        all.fold(rated((0, &effects[0])), |worst, next| {
             if next.worst_first(&worst) == Ordering::Less {
                 next
             } else {

@@ -34,5 +34,5 @@ pub use exposure::Exposure;
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};
 pub use span::{Course, Threshold, WearSpan};
-pub use stop::{stop_rung, stops};
+pub use stop::{default_stop_rung, stop_rung, stops};
 pub use words::{Level, Risk, Severity, Verdict};

@@ -121,9 +121,6 @@ impl Course<'_> {
             return Some(0.0);
         }
         let horizon = self.wear_of_horizon();
-        if let Decay::Rungs { .. } = self.known.decay {
-            return None;
-        }
         if !reached(horizon) {
             return None;
         }

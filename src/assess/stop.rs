@@ -7,7 +7,8 @@ use crate::checklist::{Effect, EffectKind, Grade, Item};
 /// The stop rung of an item: its own where the catalogue gives one, else the default of its
 /// effects in these waters. `None` where it never stops the boat.
 pub fn stop_rung(item: &Item, waters: Waters) -> Option<Grade> {
-    item.stop_at.or_else(|| default_rung(&item.effects, waters))
+    item.stop_at
+        .or_else(|| default_stop_rung(&item.effects, waters))
 }
 
 /// True where an item seen at `grade` forbids running by itself.
@@ -15,9 +16,9 @@ pub fn stops(item: &Item, grade: Grade, waters: Waters) -> bool {
     stop_rung(item, waters).is_some_and(|rung| grade >= rung)
 }
 
-/// The default: failing where a failure is catastrophic or takes control away; failed for any
-/// other effect; never for mess in the boat or over the side (judgement).
-fn default_rung(effects: &[Effect], waters: Waters) -> Option<Grade> {
+/// The stop rung where an item names none: failing where a failure is catastrophic or takes control
+/// away; failed for any other effect; never for mess in the boat or over the side (judgement).
+pub fn default_stop_rung(effects: &[Effect], waters: Waters) -> Option<Grade> {
     let rung = |effect: &Effect| match effect.effect {
         EffectKind::Pollution | EffectKind::Nuisance => None,
         EffectKind::LossOfControl => Some(Grade::Failing),
@@ -38,7 +39,7 @@ mod tests {
             beta: 0.1,
         };
         let effects: Vec<_> = kinds.iter().map(effect).collect();
-        default_rung(&effects, waters)
+        default_stop_rung(&effects, waters)
     }
 
     #[test]

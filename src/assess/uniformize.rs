@@ -51,7 +51,8 @@ fn uniform_step<const N: usize>(generator: &Rows<N, N>, time: f64) -> (Rows<N, N
         }
         row[i] = (1.0 - moves).max(0.0);
     }
-    (step, (rate * time).clamp(0.0, MOST_JUMPS))
+    // A time that is no number passes as none.
+    (step, (rate * time.max(0.0)).min(MOST_JUMPS))
 }
 
 /// `exp` of the whole matrix: one series over a short enough time, squared back up. Rows are

@@ -2,8 +2,6 @@
 
 use serde_json::Error;
 
-use super::rules::LONGEST_ID;
-
 /// Characters of a quoted text shown in a complaint.
 const LONGEST_QUOTE: usize = 60;
 
@@ -121,55 +119,12 @@ fn kind(said: &str) -> String {
 
 /// "; nearest is 'x'" for the known name a mistyped one most resembles, if any does.
 pub(crate) fn nearest<'k>(typed: &str, known: impl IntoIterator<Item = &'k str>) -> Option<String> {
-    let typed: Vec<char> = typed.chars().take(LONGEST_ID).collect();
-    let allowed = (typed.len() / 3).max(2);
-    let best = known
-        .into_iter()
-        .map(|k| (distance(&typed, k), k))
-        .min_by_key(|(d, _)| *d)?;
-    (best.0 <= allowed && best.0 < typed.len()).then(|| format!("; nearest is '{}'", best.1))
-}
-
-/// Letters to add, drop, change, or swap with a neighbour to turn one name into the other
-/// (optimal string alignment).
-fn distance(from: &[char], to: &str) -> usize {
-    let to: Vec<char> = to.chars().collect();
-    let mut before_last: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=to.len()).collect();
-    for i in 1..=from.len() {
-        let mut row = vec![i];
-        for j in 1..=to.len() {
-            let change = last[j - 1] + usize::from(from[i - 1] != to[j - 1]);
-            let mut cost = change.min(last[j] + 1).min(row[j - 1] + 1);
-            if i > 1 && j > 1 && from[i - 1] == to[j - 2] && from[i - 2] == to[j - 1] {
-                cost = cost.min(before_last[j - 2] + 1);
-            }
-            row.push(cost);
-        }
-        before_last = std::mem::replace(&mut last, row);
-    }
-    last[to.len()]
+    crate::text::nearest(typed, known).map(|name| format!("; nearest is '{name}'"))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn distances_count_single_slips() {
-        for (from, to, expected) in [
-            ("", "abc", 3),
-            ("abc", "", 3),
-            ("seal", "seal", 0),
-            ("sael", "seal", 1),
-            ("sea", "seal", 1),
-            ("kitten", "sitting", 3),
-            ("ca", "abc", 3),
-        ] {
-            let typed: Vec<char> = from.chars().collect();
-            assert_eq!(distance(&typed, to), expected, "{from} to {to}");
-        }
-    }
 
     #[test]
     fn only_a_likely_name_is_proposed() {

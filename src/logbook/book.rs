@@ -223,21 +223,17 @@ impl Book {
         for record in &records {
             lines.push((record.event(), payload(record)?));
         }
-        let ids = match self.session.append(&lines, &*self.clock) {
-            Ok(ids) => {
-                self.trouble = None;
-                ids
-            }
-            Err(error) => {
-                let text = error.to_string();
-                let LogbookError::NotSaved { ids, .. } = error else {
-                    return Err(error);
-                };
-                self.trouble = Some(text);
-                ids
-            }
-        };
-        let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
+        match self.session.append(&lines, &*self.clock) {
+            Ok(_) => self.trouble = None,
+            Err(error @ LogbookError::NotSaved { .. }) => self.trouble = Some(error.to_string()),
+            Err(error) => return Err(error),
+        }
+        let ids: Vec<String> = self
+            .session
+            .latest()
+            .iter()
+            .map(|entry| entry.id.as_str().to_owned())
+            .collect();
         self.take_in(&ids, records);
         Ok(ids)
     }

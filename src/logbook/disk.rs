@@ -6,7 +6,7 @@ use std::io::{self, Read, Write};
 use std::os::unix::fs::{DirBuilderExt, MetadataExt, OpenOptionsExt};
 use std::path::Path;
 
-use rustix::fs::{CWD, OFlags, RenameFlags, renameat_with};
+use rustix::fs::{CWD, FlockOperation, OFlags, RenameFlags, flock, renameat_with};
 use rustix::io::Errno;
 
 /// A file opened for appending, known to be new and ours.
@@ -105,7 +105,7 @@ impl Disk for RealDisk {
             .open(path)?;
         // Tells other windows that this session is live. Some network disks know no locks; safety
         // never rests on one.
-        let _ = file.try_lock();
+        let _ = flock(&file, FlockOperation::NonBlockingLockExclusive);
         Ok(Box::new(RealFile(file)))
     }
 

@@ -3,8 +3,6 @@
 use std::io;
 use std::path::PathBuf;
 
-use super::line::EntryId;
-
 /// Every failure of this room, one sentence each. Paths come from outside: filter the text before
 /// it reaches a terminal.
 #[derive(Debug, thiserror::Error)]
@@ -37,8 +35,6 @@ pub enum LogbookError {
         source: io::Error,
         /// How many records wait.
         unsaved: usize,
-        /// Ids of the records just handed in, which wait among them.
-        ids: Vec<EntryId>,
     },
     /// A record has no form that could be written. Nothing was changed.
     #[error("a record \"{ev}\" cannot be written: {why}")]

@@ -95,26 +95,28 @@ impl Folder {
         self.root.join("device.json")
     }
 
-    /// This device's id from the folder, or a fresh one that [`furnish`](Self::furnish) will keep.
+    /// This device's id as kept in the folder, if there is one.
+    fn kept_device(&self, disk: &dyn Disk) -> Option<String> {
+        let bytes = disk.read(&self.device(), MAX_SMALL).ok()?;
+        let Device { device } = serde_json::from_slice(&bytes).ok()?;
+        let plain = device.len() == DEVICE_CHARS && device.bytes().all(|b| ALPHABET.contains(&b));
+        plain.then_some(device)
+    }
+
+    /// This device's id, or a fresh one that [`furnish`](Self::furnish) will keep.
     pub(crate) fn device_id(&self, disk: &dyn Disk, rng: &mut fastrand::Rng) -> String {
-        disk.read(&self.device(), MAX_SMALL)
-            .ok()
-            .and_then(|bytes| serde_json::from_slice::<Device>(&bytes).ok())
-            .map(|known| known.device)
-            .filter(|id| id.len() == DEVICE_CHARS && id.bytes().all(|b| ALPHABET.contains(&b)))
+        self.kept_device(disk)
             .unwrap_or_else(|| random_chars(rng, DEVICE_CHARS))
     }
 
     /// Put the explanation and the device's id beside the records. Failing to is no failure:
     /// records are complete without them, and the next session tries again.
     pub(crate) fn furnish(&self, disk: &dyn Disk, device: &str, rng: &mut fastrand::Rng) {
-        let known = Device {
-            device: device.to_owned(),
-        };
-        if let Ok(json) = serde_json::to_vec(&known)
-            && disk.read(&self.device(), MAX_SMALL).ok().as_ref() != Some(&json)
-        {
-            let _ = replace_file(disk, &self.device(), &json, rng);
+        if self.kept_device(disk).is_none() {
+            let json = serde_json::json!(Device {
+                device: device.to_owned()
+            });
+            let _ = replace_file(disk, &self.device(), json.to_string().as_bytes(), rng);
         }
         let readme = self.root.join("README.txt");
         if disk.read(&readme, MAX_SMALL).is_err() {

@@ -31,9 +31,11 @@ pub struct Merged {
     pub problems: Vec<Problem>,
 }
 
+/// Whether two `boat.json`, as bytes (`None` where there is none), are of one boat.
+pub type SameBoat = dyn Fn(Option<&[u8]>, Option<&[u8]>) -> bool;
+
 /// Bring into the logbook `into` what the copy at `from` has and it has not. `from` is only read.
-/// `same_boat` is given both `boat.json` as bytes (`None` where there is none) and says whether
-/// the two may be merged.
+/// `same_boat` is given the profile of `into`, then that of `from`.
 ///
 /// # Errors
 /// [`LogbookError::SameFolder`], [`LogbookError::OtherBoat`], [`LogbookError::CannotRead`] for
@@ -43,7 +45,7 @@ pub fn merge(
     disk: &dyn Disk,
     into: &Folder,
     from: &Folder,
-    same_boat: &dyn Fn(Option<&[u8]>, Option<&[u8]>) -> bool,
+    same_boat: &SameBoat,
     rng: &mut fastrand::Rng,
 ) -> Result<Merged, LogbookError> {
     refuse_overlap(into.root(), from.root())?;
@@ -93,7 +95,7 @@ fn copy_records(
     let mut known = HashSet::new();
     for path in find_files(into.root(), &mut Vec::new())? {
         if let Ok(bytes) = disk.read(&into.root().join(path), MAX_FILE) {
-            known.extend(records(&bytes).map(|line| hex(line)));
+            known.extend(records(&bytes).map(hex));
         }
     }
     for path in find_files(from.root(), &mut merged.problems)? {
@@ -105,7 +107,7 @@ fn copy_records(
             }
         };
         let before = known.len();
-        known.extend(records(&bytes).map(|line| hex(line)));
+        known.extend(records(&bytes).map(hex));
         if known.len() == before {
             continue;
         }
@@ -199,5 +201,4 @@ fn copy_texts(
 }
 
 #[cfg(test)]
-#[path = "merge_tests.rs"]
 mod tests;

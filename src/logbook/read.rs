@@ -5,10 +5,13 @@
 //! without its newline can be the trace of an interrupted write, and such a record was never
 //! acknowledged. Anything else that is wrong is damage and is called so.
 
-use std::fs::{self, File, TryLockError};
+use std::fs::{self, File};
 use std::io;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+
+use rustix::fs::{FlockOperation, flock};
+use rustix::io::Errno;
 
 use super::clock::{Clock, wall_ms};
 use super::disk::read_regular;
@@ -88,7 +91,7 @@ pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
 
 /// A session holds a lock on its file until it ends, however it ends.
 fn is_live(file: &File) -> bool {
-    matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock))
+    flock(file, FlockOperation::NonBlockingLockShared) == Err(Errno::WOULDBLOCK)
 }
 
 /// All `*.jsonl` under `log/` at any depth, whatever else is in their names: a copy under another
@@ -337,7 +340,8 @@ fn short_of_count(path: &Path, entries: &[Entry]) -> Option<Problem> {
     }
     let end = entries.last().filter(|e| &*e.ev == "end")?;
     let End { n } = serde_json::from_str(end.rec.get()).ok()?;
-    let all_numbered = entries.iter().all(|e| numbered(e.id.as_str()).is_some());
+    let (_, own_number) = numbered(end.id.as_str())?;
+    let all_numbered = own_number as usize == n + 1;
     let has = entries
         .iter()
         .filter(|e| !matches!(&*e.ev, "session" | "end"))
@@ -349,5 +353,4 @@ fn short_of_count(path: &Path, entries: &[Entry]) -> Option<Problem> {
 }
 
 #[cfg(test)]
-#[path = "read_tests.rs"]
 mod tests;

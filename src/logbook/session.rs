@@ -1,23 +1,22 @@
 //! One run of the program writing its records. A record is acknowledged only after its bytes are
 //! synced; what cannot be saved stays here, counted, until it can.
 //!
-//! The session keeps all its lines in memory. When its file can no longer be trusted (replaced or
-//! removed by someone, or a sync failed), it writes all of them to a new file: the ids are the
-//! same, so nothing counts twice. After a failed sync the system may call the lost pages clean,
-//! and a second sync of the same file would succeed without saving anything (Rebello and others,
-//! 2020), so such a file is never used again.
+//! The steps from lines in memory to lines on disk are in `save`.
 
-use std::io;
-use std::path::{Path, PathBuf};
+mod save;
+
+use std::ops::Range;
+use std::path::Path;
 use std::time::Duration;
 
 use super::clock::{Clock, wall_ms};
-use super::disk::{Disk, DiskFile, make_dirs, write_all};
+use super::disk::Disk;
 use super::error::LogbookError;
-use super::folder::{Folder, file_name, session_id};
+use super::folder::{Folder, session_id};
 use super::line::{self, Entry, EntryId};
 use super::stamp::{Stamp, StampClock};
-use super::whole::sync_names;
+
+use save::Open;
 
 /// The version of the records' meaning; raised only when an older program would misread them.
 pub const FORMAT: u32 = 1;
@@ -46,19 +45,6 @@ impl Numbering {
     }
 }
 
-/// The session's file while it can be trusted.
-struct Open {
-    file: Box<dyn DiskFile>,
-    path: PathBuf,
-    /// Bytes in it that were acknowledged.
-    length: u64,
-    /// Lines in it that were acknowledged, always the session's first ones.
-    lines: usize,
-}
-
-/// The file that failed, and what the system said.
-type Failed = (PathBuf, io::Error);
-
 /// The writing side of a logbook. Dropping it loses nothing that was acknowledged.
 pub struct Session {
     disk: Box<dyn Disk>,
@@ -76,6 +62,8 @@ pub struct Session {
     bytes: usize,
     /// How many of them are on disk for certain.
     saved: usize,
+    /// Which of them the latest append made.
+    latest: Range<usize>,
     /// The last line is the mark of a clean end.
     ended: bool,
     open: Option<Open>,
@@ -106,6 +94,7 @@ impl Session {
             lines: Vec::new(),
             bytes: 0,
             saved: 0,
+            latest: 0..0,
             ended: false,
             open: None,
             last_sync: Duration::ZERO,
@@ -124,6 +113,7 @@ impl Session {
         records: &[(&str, String)],
         clock: &dyn Clock,
     ) -> Result<Vec<EntryId>, LogbookError> {
+        self.latest = 0..0;
         if records.is_empty() {
             return Ok(Vec::new());
         }
@@ -148,22 +138,10 @@ impl Session {
         self.numbering = numbering;
         self.bytes += lines.iter().map(String::len).sum::<usize>();
         self.lines.append(&mut lines);
+        self.latest = self.lines.len() - ids.len()..self.lines.len();
         self.ended = false;
-        match self.save(clock) {
-            Ok(()) => Ok(ids),
-            Err(LogbookError::NotSaved {
-                path,
-                source,
-                unsaved,
-                ..
-            }) => Err(LogbookError::NotSaved {
-                path,
-                source,
-                unsaved,
-                ids,
-            }),
-            Err(other) => Err(other),
-        }
+        self.save(clock)?;
+        Ok(ids)
     }
 
     /// Try again to save what is not saved. Does nothing when nothing waits.
@@ -210,119 +188,6 @@ impl Session {
             self.ended = true;
         }
         self.save(clock)
-    }
-
-    /// Bring the disk up to the lines in memory: in the file at hand if it can be trusted, else in
-    /// a new one.
-    fn save(&mut self, clock: &dyn Clock) -> Result<(), LogbookError> {
-        if self.saved == self.lines.len() {
-            return Ok(());
-        }
-        if let Some(open) = self.open.take() {
-            match self.write_out(open, clock) {
-                Ok(()) => return Ok(()),
-                // Still the session's file, so nothing is wrong but the room in it.
-                Err(failed) if self.open.is_some() => return Err(self.not_saved(failed)),
-                Err(_) => {}
-            }
-        }
-        self.save_to_new_file(clock)
-            .map_err(|failed| self.not_saved(failed))
-    }
-
-    fn save_to_new_file(&mut self, clock: &dyn Clock) -> Result<(), Failed> {
-        let open = self.create(clock)?;
-        self.write_out(open, clock)?;
-        self.furnish();
-        Ok(())
-    }
-
-    /// A new file under a name never used before. Refused for anything already there, so neither
-    /// another session's file nor a planted link is ever written to.
-    fn create(&mut self, clock: &dyn Clock) -> Result<Open, Failed> {
-        let dir = self.folder.year(clock.now());
-        make_dirs(&*self.disk, &dir).map_err(|e| (dir.clone(), e))?;
-        let mut tries = 0;
-        loop {
-            let path = dir.join(file_name(clock.now(), &self.device, &mut self.rng));
-            match self.disk.create_new(&path) {
-                Ok(file) => {
-                    return Ok(Open {
-                        file,
-                        path,
-                        length: 0,
-                        lines: 0,
-                    });
-                }
-                Err(e) if e.kind() == io::ErrorKind::AlreadyExists && tries < 8 => tries += 1,
-                Err(e) => return Err((path, e)),
-            }
-        }
-    }
-
-    /// Write the lines the file lacks, make sure the file is still the one under its name, sync,
-    /// and only then count them as saved. Afterwards `self.open` holds the file if it can still be
-    /// trusted, and nothing if it is given up.
-    fn write_out(&mut self, mut open: Open, clock: &dyn Clock) -> Result<(), Failed> {
-        let batch = self.lines[open.lines..].concat();
-        if let Err((written, e)) = write_all(&mut *open.file, batch.as_bytes()) {
-            let failed = (open.path.clone(), e);
-            let dirty = open.length + written as u64;
-            // No room: cut back what was never acknowledged, and the file is as it was.
-            if is_no_room(&failed.1) && open.file.cut_back(dirty, open.length).is_ok() {
-                self.open = Some(open);
-            } else {
-                self.give_up(open);
-            }
-            return Err(failed);
-        }
-        // A file-syncing tool may have put another file in its place; ours is then nameless.
-        if !open.file.is_at(&open.path) {
-            let failed = (open.path, io::Error::other("it was replaced or removed"));
-            return Err(failed);
-        }
-        if let Err(e) = self.sync(&mut open, clock) {
-            let failed = (open.path.clone(), e);
-            self.give_up(open);
-            return Err(failed);
-        }
-        open.length += batch.len() as u64;
-        open.lines = self.lines.len();
-        self.saved = self.lines.len();
-        self.open = Some(open);
-        Ok(())
-    }
-
-    /// The first time with its name and the folders that lead to it, later the content alone.
-    fn sync(&mut self, open: &mut Open, clock: &dyn Clock) -> io::Result<()> {
-        let started = clock.monotonic();
-        let synced = if open.lines == 0 {
-            let dir = open.path.parent().unwrap_or(self.folder.root());
-            open.file
-                .sync_all()
-                .and_then(|()| sync_names(&*self.disk, &self.folder, dir))
-        } else {
-            open.file.sync_data()
-        };
-        self.last_sync = clock.monotonic().saturating_sub(started);
-        synced
-    }
-
-    /// Leave a file that cannot be trusted any more. If nothing in it was ever acknowledged, and
-    /// it is still ours, it goes, lest every retry leave one behind.
-    fn give_up(&self, open: Open) {
-        if open.lines == 0 && open.file.is_at(&open.path) {
-            let _ = self.disk.remove(&open.path);
-        }
-    }
-
-    fn not_saved(&self, (path, source): Failed) -> LogbookError {
-        LogbookError::NotSaved {
-            path,
-            source,
-            unsaved: self.unsaved(),
-            ids: Vec::new(),
-        }
     }
 
     /// One line with the next time mark.
@@ -388,15 +253,13 @@ impl Session {
         &self.device
     }
 
-    /// The records made so far that came after the first `skip`, saved or not, as a reader will
-    /// see them; without the session's own first and last lines.
-    pub fn records(&self, skip: usize) -> impl Iterator<Item = Entry> + '_ {
-        self.lines
-            .iter()
-            .skip(1)
-            .filter_map(|line| line::decode(line.trim_end().as_bytes()).ok())
-            .filter(|entry| &*entry.ev != "end")
-            .skip(skip)
+    /// The records of the latest append, saved or waiting, as a reader will see them. Empty after
+    /// an append that was refused.
+    #[must_use]
+    pub fn latest(&self) -> Vec<Entry> {
+        let lines = &self.lines[self.latest.clone()];
+        let read = |line: &String| line::decode(line.trim_end().as_bytes()).ok();
+        lines.iter().filter_map(read).collect()
     }
 
     /// How many records are in memory only.
@@ -424,14 +287,5 @@ impl Session {
     }
 }
 
-/// Errors after which the same file may take more later.
-fn is_no_room(e: &io::Error) -> bool {
-    matches!(
-        e.kind(),
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded
-    )
-}
-
 #[cfg(test)]
-#[path = "session_tests.rs"]
 mod tests;

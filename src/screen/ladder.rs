@@ -16,7 +16,7 @@ use ratatui::text::{Line, Span};
 
 use super::theme::Theme;
 use crate::checklist::words::Grade;
-use crate::text::{fit, pad, safe_line, width};
+use crate::text::{fit, pad, safe_line, width, wrap};
 
 /// Narrower ladders than this show a rung as its rails and its digit.
 const ROOMY: usize = 40;
@@ -38,9 +38,12 @@ pub struct LadderView<'a> {
     pub chosen: Option<Grade>,
     /// Columns there are.
     pub width: u16,
+    /// A text that does not fit beside its rung goes on below it, where there is the height.
+    pub tall: bool,
 }
 
-/// The ladder as five lines of at most `view.width` columns. The chosen line fills its width.
+/// The ladder as five lines (more where it is tall) of at most `view.width` columns. The chosen
+/// line fills its width.
 pub fn ladder_lines(view: &LadderView<'_>, theme: &Theme) -> Vec<Line<'static>> {
     let columns = usize::from(view.width);
     let texts = view.texts.map(safe_line);
@@ -52,7 +55,7 @@ pub fn ladder_lines(view: &LadderView<'_>, theme: &Theme) -> Vec<Line<'static>> 
     Grade::ALL
         .iter()
         .zip(&texts)
-        .map(|(grade, text)| row(view, theme, *grade, text, longest, columns))
+        .flat_map(|(grade, text)| row(view, theme, *grade, text, longest, columns))
         .collect()
 }
 
@@ -63,7 +66,7 @@ fn row(
     text: &str,
     longest: usize,
     columns: usize,
-) -> Line<'static> {
+) -> Vec<Line<'static>> {
     let roomy = columns >= ROOMY;
     let is_last = view.last.is_some_and(|(last, _)| last == grade);
     let chosen = view.chosen == Some(grade);
@@ -93,7 +96,8 @@ fn row(
         _ => String::new(),
     };
     let text_room = room.saturating_sub(width(&tail));
-    let mut text = fit(text, text_room);
+    let (first, rest) = split(text, text_room, view.tall);
+    let mut text = fit(&first, text_room);
     // The age stands close behind the texts, where the eye is, and clear of the longest.
     if !tail.is_empty() {
         text = pad(&text, text_room.min(longest));
@@ -129,7 +133,46 @@ fn row(
         fg: theme.grade(grade).fg,
         ..theme.selected()
     });
-    line(spans, columns, bar)
+    let mut lines = vec![line(spans, columns, bar)];
+    if !rest.is_empty() {
+        let rails = if grade == Grade::Failed {
+            ""
+        } else {
+            under(theme, roomy)
+        };
+        let spans = [
+            (" ".repeat(width(sign_gutter(roomy))), theme.text()),
+            (pad(rails, head - width(sign_gutter(roomy))), rail),
+            (fit(&rest, columns.saturating_sub(head)), theme.text()),
+        ];
+        lines.push(line(spans, columns, bar));
+    }
+    lines
+}
+
+/// What stands beside the rung, and what goes on below it.
+fn split(text: &str, columns: usize, tall: bool) -> (String, String) {
+    if !tall || columns == 0 || width(text) <= columns {
+        return (text.to_owned(), String::new());
+    }
+    let mut lines = wrap(text, columns).into_iter();
+    let first = lines.next().unwrap_or_default();
+    (first, lines.collect::<Vec<_>>().join(" "))
+}
+
+/// As wide as the sign before a rung.
+fn sign_gutter(roomy: bool) -> &'static str {
+    if roomy { "  " } else { " " }
+}
+
+/// The rails between two rungs.
+fn under(theme: &Theme, roomy: bool) -> &'static str {
+    let pick = |unicode, ascii| theme.glyphs.pick(unicode, ascii);
+    if roomy {
+        pick("┃   ┃", "|   |")
+    } else {
+        pick("┃ ┃", "| |")
+    }
 }
 
 /// The sign before a rung: where the item stood, the way it went, where it stands now.
@@ -247,6 +290,7 @@ mod tests {
             proposed: None,
             chosen: Some(Grade::Worn),
             width,
+            tall: false,
         }
     }
 
@@ -320,7 +364,7 @@ mod tests {
             glyphs in prop::sample::select(vec![Glyphs::Unicode, Glyphs::Ascii]),
         ) {
             let last = last.map(|grade| (grade, age.as_str()));
-            let view = LadderView { texts: [&text, "dry", "", &text, "gone"], last, proposed, chosen, width: columns };
+            let view = LadderView { texts: [&text, "dry", "", &text, "gone"], last, proposed, chosen, width: columns, tall: columns % 2 == 0 };
             let lines = ladder_lines(&view, &theme(ThemeName::Mono, glyphs));
             prop_assert_eq!(lines.len(), 5);
             for (line, grade) in lines.iter().zip(Grade::ALL) {

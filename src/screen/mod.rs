@@ -1,16 +1,60 @@
-//! The screens: what is drawn and how it looks. No rules live here.
+//! The screens, from the terminal up. No rules live here.
 //!
+//! The terminal
+//! - [`terminal`]: taking the terminal and giving it back whatever happens; under it `modes`,
+//!   `signals`, `panic_hook` and `frames`
+//! - [`input`]: the thread that reads the terminal; [`decode`] turns its bytes into keys and
+//!   pastes, [`burst`] tells a stray paste from typing
+//! - [`key`], [`keys`]: one key; the one table of what keys do, overrides included
+//! - [`config`]: the user's settings
+//! - [`app_loop`]: draw, take one event or deadline, update, draw
+//!
+//! The look
 //! - [`theme`]: what colours and weights mean, in four themes
 //! - [`glyphs`]: the signs drawn, and their twins for terminals without Unicode
 //! - [`contrast`]: how far two colours stand apart
-//! - [`ladder`]: the upright ladder of an item
-//! - [`history`]: the ladder lying along time
+//! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
 //! - [`svg`]: a picture of a screen
+//!
+//! The screens
+//! - [`app`]: the state and how events change it; [`layer`] and [`ask`]: questions over a screen
+//!   and what they are for; `answer`: what answers do
+//! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
+//! - `draw`: the frame around them, and `widgets` they share
 
+mod answer;
+pub mod app;
+pub mod app_loop;
+pub mod ask;
+mod boat_draw;
+pub mod boat_screen;
+pub mod burst;
+pub mod config;
 pub mod contrast;
+pub mod decode;
+mod defects_draw;
+pub mod defects_screen;
+mod draw;
+mod frames;
 pub mod glyphs;
 pub mod history;
+pub mod input;
+pub mod key;
+pub mod keys;
 pub mod ladder;
+pub mod layer;
+mod layer_keys;
+mod modes;
 mod palette;
+mod panic_hook;
+pub mod signals;
+mod start;
 pub mod svg;
+pub mod terminal;
 pub mod theme;
+pub mod verdict_screen;
+mod walk_draw;
+pub mod walk_screen;
+mod walk_steps;
+pub mod walks_screen;
+mod widgets;

@@ -3,13 +3,16 @@
 //! - [`safe`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
 //! - [`width`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens
+//! - [`nearest`]: the known name a mistyped one resembles
 
 mod hidden;
+mod nearest;
 mod safe;
 mod sheet;
 mod width;
 mod words;
 
+pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};
 pub use sheet::csv_guard;
 pub use width::{ELLIPSIS, fit, pad, width, wrap};

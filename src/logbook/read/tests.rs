@@ -201,7 +201,7 @@ fn an_unreadable_file_is_reported_unless_the_user_may_read_all() {
     let bytes = twenty_lines();
     let dir = with_log(&[("a.jsonl", &bytes), ("b.jsonl", &bytes)]);
     let path = dir.path().join("log/b.jsonl");
-    fs::set_permissions(&path, fs::Permissions::from_mode(0)).unwrap();
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o000)).unwrap();
     let expected = usize::from(File::open(&path).is_err());
     let log = read(dir.path());
     assert_eq!(kinds(&log), vec![ProblemKind::Unreadable; expected]);

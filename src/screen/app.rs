@@ -1,0 +1,425 @@
+//! The state of the screens and how events change it. Drawing reads it and changes nothing.
+
+use std::path::PathBuf;
+use std::rc::Rc;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use ratatui::Frame;
+
+use super::app_loop::Flow;
+use super::boat_screen::BoatScreen;
+use super::defects_screen::DefectsScreen;
+use super::input::Incoming;
+use super::keys::{Action, Context, KeyTable};
+use super::layer::{HelpView, Layer};
+use super::signals::Signal;
+use super::svg::Palette;
+use super::theme::{Theme, ThemeName};
+use super::verdict_screen::VerdictScreen;
+use super::walk_screen::WalkScreen;
+use super::walks_screen::WalksScreen;
+use super::{ask::Ask, draw, start};
+use crate::checklist::Library;
+use crate::logbook::book::{Book, OpenError};
+use crate::logbook::record::Record;
+use crate::logbook::{Clock, Severity};
+
+/// How often saving is tried again by itself while records wait.
+const RETRY: Duration = Duration::from_secs(5);
+/// A sync that takes longer than this is told on the row.
+pub const SLOW_SYNC: Duration = Duration::from_millis(50);
+
+/// What the screens are opened with.
+pub struct Setup {
+    /// The logbook's folder.
+    pub root: PathBuf,
+    /// Time.
+    pub clock: Rc<dyn Clock>,
+    /// What can be looked at.
+    pub library: Arc<Library>,
+    /// Keys, the user's in them.
+    pub keys: KeyTable,
+    /// Look.
+    pub theme: Theme,
+    /// Who walks.
+    pub by: Option<String>,
+    /// Fixes ids and file names, for reproducible runs.
+    pub seed: Option<u64>,
+    /// Where pictures of the screen go.
+    pub pictures: PathBuf,
+}
+
+/// Everything the screens know.
+pub struct App {
+    pub(super) setup: Setup,
+    pub(super) book: Option<Book>,
+    pub(super) screen: Screen,
+    pub(super) layers: Vec<Layer>,
+    pub(super) notice: Option<Notice>,
+    pub(super) size: (u16, u16),
+    pub(super) retry_at: Option<Instant>,
+    pub(super) draft_at: Option<Instant>,
+    pub(super) leaving: bool,
+    pub(super) answers: start::Answers,
+}
+
+/// Which screen lies beneath the layers.
+pub enum Screen {
+    /// First start: there is no boat yet.
+    Start,
+    /// The boat.
+    Boat(Box<BoatScreen>),
+    /// A walk.
+    Walk(Box<WalkScreen>),
+    /// The end of a walk.
+    Verdict(Box<VerdictScreen>),
+    /// The defect list.
+    Defects(Box<DefectsScreen>),
+    /// Past walks.
+    Walks(Box<WalksScreen>),
+}
+
+/// One line told above the footer, until the next key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    /// What is told.
+    pub text: String,
+    /// It is bad news.
+    pub bad: bool,
+}
+
+impl App {
+    /// Opens the logbook and its first screen. Without a boat the first start begins.
+    ///
+    /// # Errors
+    /// The logbook cannot be read.
+    pub fn open(setup: Setup) -> Result<App, OpenError> {
+        let book = Book::open(
+            &setup.root,
+            Rc::clone(&setup.clock),
+            Arc::clone(&setup.library),
+            setup.seed,
+        );
+        let book = match book {
+            Ok(book) => Some(book),
+            Err(OpenError::NoBoat(_)) => None,
+            Err(error) => return Err(error),
+        };
+        let mut app = App {
+            setup,
+            book,
+            screen: Screen::Start,
+            layers: Vec::new(),
+            notice: None,
+            size: (80, 24),
+            retry_at: None,
+            draft_at: None,
+            leaving: false,
+            answers: start::Answers::default(),
+        };
+        if app.book.is_some() {
+            app.go_home();
+            app.tell_problems();
+        } else {
+            app.layers.push(start::first_question());
+        }
+        Ok(app)
+    }
+
+    /// Goes straight into a walk with a checklist.
+    ///
+    /// # Errors
+    /// One sentence where there is no such checklist.
+    pub fn open_walk(&mut self, checklist: &str, machine: Option<&str>) -> Result<(), String> {
+        let Some(book) = &self.book else {
+            return Ok(());
+        };
+        if book.library().checklist(checklist).is_none() {
+            let known: Vec<_> = book
+                .library()
+                .checklists()
+                .iter()
+                .map(|c| c.id.as_str())
+                .collect();
+            return Err(format!(
+                "there is no checklist '{checklist}'; there are {}",
+                known.join(", ")
+            ));
+        }
+        let machine = match machine {
+            Some(machine) => machine.to_owned(),
+            None => book
+                .boat()
+                .machines
+                .first()
+                .map(|m| m.id.clone())
+                .unwrap_or_default(),
+        };
+        self.begin_walk(checklist, &machine);
+        Ok(())
+    }
+
+    fn tell_problems(&mut self) {
+        let Some(book) = &self.book else { return };
+        let damage = book
+            .problems()
+            .iter()
+            .filter(|p| p.severity() == Severity::Damage)
+            .count();
+        let notices = book.problems().len() - damage;
+        if damage > 0 {
+            self.warn(format!(
+                "{damage} damaged place(s) in the record; see: handlamp logbook check"
+            ));
+        } else if notices > 0 {
+            self.tell(format!(
+                "{notices} notice(s) about the record; see: handlamp logbook check"
+            ));
+        } else if book.newer() > 0 {
+            self.tell(format!(
+                "{} record(s) of a later version are kept but not counted",
+                book.newer()
+            ));
+        }
+    }
+
+    /// The context whose keys work now.
+    pub fn context(&self) -> Context {
+        if let Some(layer) = self.layers.last() {
+            return layer.context();
+        }
+        match &self.screen {
+            Screen::Start => Context::Choice,
+            Screen::Boat(_) => Context::Boat,
+            Screen::Walk(_) => Context::Walk,
+            Screen::Verdict(_) => Context::Verdict,
+            Screen::Defects(_) => Context::Defects,
+            Screen::Walks(_) => Context::Walks,
+        }
+    }
+
+    pub(super) fn tell(&mut self, text: impl Into<String>) {
+        self.notice = Some(Notice {
+            text: text.into(),
+            bad: false,
+        });
+    }
+
+    pub(super) fn warn(&mut self, text: impl Into<String>) {
+        self.notice = Some(Notice {
+            text: text.into(),
+            bad: true,
+        });
+    }
+
+    /// Records, and says so loudly where saving failed. What was recorded stands in the state in
+    /// any case. Returns the ids; none where the records have no form that could be written.
+    pub(super) fn record(&mut self, records: Vec<Record>) -> Option<Vec<String>> {
+        let book = self.book.as_mut()?;
+        match book.record(records) {
+            Ok(ids) => {
+                let waiting = book.trouble().is_some();
+                self.retry_at = waiting.then(|| Instant::now() + RETRY);
+                Some(ids)
+            }
+            Err(error) => {
+                self.warn(error.to_string());
+                None
+            }
+        }
+    }
+
+    /// To the boat screen.
+    pub(super) fn go_home(&mut self) {
+        if let Some(book) = &self.book {
+            let before = match &self.screen {
+                Screen::Boat(boat) => Some(boat.machine),
+                _ => None,
+            };
+            self.screen = Screen::Boat(Box::new(BoatScreen::new(book, before.unwrap_or(0))));
+        }
+    }
+
+    fn act(&mut self, action: Action) -> Flow {
+        match action {
+            Action::Quit => return self.leave(),
+            Action::Suspend => return Flow::Suspend,
+            Action::Help => {
+                if !matches!(self.layers.last(), Some(Layer::Help(_))) {
+                    let context = self.context();
+                    self.layers
+                        .push(Layer::Help(HelpView { context, scroll: 0 }));
+                }
+            }
+            Action::Screenshot => self.picture(),
+            Action::Theme => self.next_theme(),
+            _ if !self.layers.is_empty() => self.layer_act(action),
+            _ => match self.screen {
+                Screen::Start => {}
+                Screen::Boat(_) => self.boat_act(action),
+                Screen::Walk(_) => self.walk_act(action),
+                Screen::Verdict(_) => self.verdict_act(action),
+                Screen::Defects(_) => self.defects_act(action),
+                Screen::Walks(_) => self.walks_act(action),
+            },
+        }
+        if self.leaving { Flow::Quit } else { Flow::Stay }
+    }
+
+    fn next_theme(&mut self) {
+        let names = ThemeName::ALL;
+        let at = names
+            .iter()
+            .position(|n| *n == self.setup.theme.name)
+            .unwrap_or(0);
+        self.setup.theme.name = names[(at + 1) % names.len()];
+        self.tell(format!("theme: {}", self.setup.theme.name));
+    }
+
+    /// Leaves, unless records are in memory only: then asks.
+    fn leave(&mut self) -> Flow {
+        self.keep_draft();
+        let unsaved = self.book.as_mut().map_or(0, |book| {
+            if book.unsaved() > 0 {
+                book.retry();
+            }
+            book.unsaved()
+        });
+        if unsaved == 0 {
+            if let Some(book) = &mut self.book {
+                book.finish();
+            }
+            return Flow::Quit;
+        }
+        if !matches!(self.layers.last(), Some(Layer::Choice(c)) if c.ask == Ask::Unsaved) {
+            self.layers.push(Layer::choice(
+                format!("{unsaved} record(s) are NOT SAVED and in memory only"),
+                vec![
+                    "try again".into(),
+                    "save to another folder".into(),
+                    "leave and print them, to be recorded later".into(),
+                    "stay".into(),
+                ],
+                Ask::Unsaved,
+            ));
+        }
+        Flow::Stay
+    }
+
+    /// The cells of the screen at a size.
+    pub fn buffer(&self, columns: u16, rows: u16) -> ratatui::buffer::Buffer {
+        draw::buffer(self, columns, rows)
+    }
+
+    /// The screen at a size as SVG, from its very cells.
+    pub fn picture_at(&self, columns: u16, rows: u16, palette: &Palette) -> String {
+        super::svg::svg(&self.buffer(columns, rows), palette, "handlamp")
+    }
+
+    /// What could not be saved, as lines for `handlamp logbook` to take in later; printed when the
+    /// terminal is back.
+    pub fn unsaved_lines(&self) -> Vec<String> {
+        self.book
+            .as_ref()
+            .map(Book::unsaved_lines)
+            .unwrap_or_default()
+    }
+
+    fn picture(&mut self) {
+        let (width, height) = self.size;
+        let palette = match self.setup.theme.name {
+            ThemeName::Night => Palette::NIGHT,
+            _ => Palette::DARK,
+        };
+        let svg = self.picture_at(width, height, &palette);
+        let name = format!(
+            "handlamp-{}.svg",
+            self.setup.clock.now().format("%Y%m%dT%H%M%S")
+        );
+        let path = self.setup.pictures.join(name);
+        match std::fs::write(&path, svg) {
+            Ok(()) => self.tell(format!("picture written: {}", path.display())),
+            Err(error) => self.warn(format!(
+                "no picture: {} cannot be written ({error})",
+                path.display()
+            )),
+        }
+    }
+
+    /// Tells how the last save went where that is worth a word.
+    pub(super) fn slow_sync(&self) -> Option<Duration> {
+        self.book
+            .as_ref()
+            .map(Book::last_sync)
+            .filter(|d| *d > SLOW_SYNC)
+    }
+}
+
+impl super::app_loop::App for App {
+    fn draw(&self, frame: &mut Frame<'_>) {
+        draw::screen(self, frame);
+    }
+
+    fn on(&mut self, incoming: Incoming) -> Flow {
+        match incoming {
+            Incoming::Key(key) => {
+                self.notice = None;
+                match self.setup.keys.lookup(self.context(), &key) {
+                    Some(action) => return self.act(action),
+                    None => self.layer_key(key),
+                }
+            }
+            Incoming::Paste(text) => self.paste(&text),
+            Incoming::Burst(keys) => {
+                self.warn(format!("{keys} keys came faster than typing and were left out; paste into a note or a field"));
+            }
+            Incoming::Resize => {
+                if let Ok(size) = crossterm::terminal::size() {
+                    self.size = size;
+                }
+            }
+            Incoming::Signal(Signal::Continued) => {}
+            Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
+            Incoming::CannotSuspend => {
+                self.warn("nothing could continue the program here, so it does not stop")
+            }
+        }
+        if self.leaving { Flow::Quit } else { Flow::Stay }
+    }
+
+    fn deadline(&self) -> Option<Instant> {
+        [self.retry_at, self.draft_at].into_iter().flatten().min()
+    }
+
+    fn on_deadline(&mut self) {
+        let now = Instant::now();
+        if self.draft_at.is_some_and(|at| at <= now) {
+            self.keep_draft();
+        }
+        if self.retry_at.is_some_and(|at| at <= now) {
+            let saved = self.book.as_mut().is_none_or(Book::retry);
+            self.retry_at = (!saved).then(|| now + RETRY);
+            if saved {
+                self.tell("saved again; nothing was lost");
+            }
+        }
+    }
+
+    fn takes_text(&self) -> bool {
+        self.context().takes_text()
+    }
+}
+
+impl App {
+    /// Before the end by a signal: the draft, then what waits, then the mark of a clean end.
+    fn save_all(&mut self) {
+        self.keep_draft();
+        if let Some(book) = &mut self.book {
+            if book.unsaved() > 0 {
+                book.retry();
+            }
+            book.finish();
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! The rows. Order is the order of footer and help.
+
+use super::Action as A;
+use super::Context::{self, Boat, Choice, Defects, Help, Line, Note, Verdict, Walk, Walks};
+use super::{KeyRow, Section};
+
+const EVERYWHERE: &[Context] = Context::ALL;
+const LISTS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Choice, Help];
+const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Help];
+const PAGED: &[Context] = &[Verdict, Defects, Walks, Help];
+const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks];
+
+const fn row(
+    action: A,
+    contexts: &'static [Context],
+    keys: &'static [&'static str],
+    label: &'static str,
+    section: Section,
+    help: &'static str,
+) -> KeyRow {
+    KeyRow {
+        action,
+        contexts,
+        keys,
+        label,
+        help,
+        section,
+    }
+}
+
+/// Every row, once per action.
+#[rustfmt::skip]
+pub const ROWS: &[KeyRow] = &[
+    row(A::StartWalk, &[Boat], &["enter"], "start", Section::Move, "Start the selected checklist, or go on with the walk left open"),
+    row(A::Grade0, &[Walk], &["0"], "grade", Section::Look, "Sound: as it should be"),
+    row(A::Grade1, &[Walk], &["1"], "grade", Section::Look, "Early: the first sign"),
+    row(A::Grade2, &[Walk], &["2"], "grade", Section::Look, "Worn: plain to see, still doing its work"),
+    row(A::Grade3, &[Walk], &["3"], "grade", Section::Look, "Failing: it will not last"),
+    row(A::Grade4, &[Walk], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
+    row(A::NotSeen, &[Walk], &["x"], "not seen", Section::Look, "Not seen, with the reason"),
+    row(A::Note, &[Walk], &["n"], "note", Section::Look, "Write a note"),
+    row(A::Reading, &[Walk], &["r"], "reading", Section::Look, "Type a reading, with its unit"),
+    row(A::Leak, &[Walk], &["l"], "leak", Section::Look, "Set the leak class"),
+    row(A::Wear, &[Walk], &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
+    row(A::Added, &[Walk], &["a"], "added", Section::Look, "Type what was topped up"),
+    row(A::Undo, &[Walk], &["u"], "undo", Section::Look, "Take the last entry back"),
+    row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
+    row(A::Pick, &[Choice], &["enter"], "take", Section::Move, "Take the selected line"),
+    row(A::Pick1, &[Choice], &["1"], "pick", Section::Move, "Take line 1"),
+    row(A::Pick2, &[Choice], &["2"], "pick", Section::Move, "Take line 2"),
+    row(A::Pick3, &[Choice], &["3"], "pick", Section::Move, "Take line 3"),
+    row(A::Pick4, &[Choice], &["4"], "pick", Section::Move, "Take line 4"),
+    row(A::Pick5, &[Choice], &["5"], "pick", Section::Move, "Take line 5"),
+    row(A::Pick6, &[Choice], &["6"], "pick", Section::Move, "Take line 6"),
+    row(A::Pick7, &[Choice], &["7"], "pick", Section::Move, "Take line 7"),
+    row(A::Pick8, &[Choice], &["8"], "pick", Section::Move, "Take line 8"),
+    row(A::Pick9, &[Choice], &["9"], "pick", Section::Move, "Take line 9"),
+    row(A::Accept, &[Line, Verdict], &["enter"], "accept", Section::Write, "Take it and go on"),
+    row(A::Save, &[Note], &["ctrl-s"], "save", Section::Write, "Save the note"),
+    row(A::ShowWalk, &[Walks], &["enter"], "show", Section::Move, "Show the selected walk"),
+    row(A::Explain, &[Defects], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
+    row(A::MoveUp, LISTS, &["up", "k"], "move", Section::Move, "One up"),
+    row(A::MoveDown, LISTS, &["down", "j"], "move", Section::Move, "One down"),
+    row(A::MoreHours, &[Defects], &["+", "="], "hours", Section::Weigh, "More running hours ahead"),
+    row(A::FewerHours, &[Defects], &["-"], "hours", Section::Weigh, "Fewer running hours ahead"),
+    row(A::MoreDays, &[Defects], &[">", "."], "days", Section::Weigh, "More days ahead"),
+    row(A::FewerDays, &[Defects], &["<", ","], "days", Section::Weigh, "Fewer days ahead"),
+    row(A::Waters, &[Defects], &["v"], "waters", Section::Weigh, "Other waters: sheltered, inshore, offshore, ocean"),
+    row(A::Plan, &[Defects], &["p"], "plan", Section::Weigh, "Next named plan"),
+    row(A::Repair, &[Defects], &["R"], "repair", Section::Act, "Record a repair"),
+    row(A::Defer, &[Defects], &["D"], "defer", Section::Act, "Defer, with the reason and until when"),
+    row(A::Override, &[Defects], &["O"], "override", Section::Act, "Override severity or level, with the reason"),
+    row(A::Withdraw, &[Defects], &["W"], "withdraw", Section::Act, "Withdraw, with the reason"),
+    row(A::NextUnseen, &[Walk], &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
+    row(A::PreviousUnseen, &[Walk], &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
+    row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
+    row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),
+    row(A::NextPhase, &[Walk], &["pgdn"], "phase", Section::Move, "To the next phase"),
+    row(A::PreviousPhase, &[Walk], &["pgup"], "", Section::Move, "To the phase before"),
+    row(A::PageDown, PAGED, &["pgdn"], "", Section::Move, "One screenful down"),
+    row(A::PageUp, PAGED, &["pgup"], "", Section::Move, "One screenful up"),
+    row(A::First, LONG_LISTS, &["home"], "", Section::Move, "To the first row"),
+    row(A::Last, LONG_LISTS, &["end"], "", Section::Move, "To the last row"),
+    row(A::Find, &[Walk], &["/"], "find", Section::Move, "Find an item by a part of its name"),
+    row(A::Hours, &[Walk], &["h"], "hours", Section::Look, "Type the hour meter"),
+    row(A::EnteredAfter, &[Walk], &["e"], "", Section::Look, "Switch: walked first, entered after"),
+    row(A::FilterMachine, &[Defects], &["m"], "machine", Section::Show, "One machine, or all"),
+    row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),
+    row(A::FilterWho, &[Defects], &["o"], "who", Section::Show, "One kind of hand: owner, mechanic, electrician, yard"),
+    row(A::FilterWhere, &[Defects], &["i"], "where", Section::Show, "One place: under way, at anchor, in port, hauled out"),
+    row(A::ClearFilters, &[Defects], &["c"], "clear", Section::Show, "Show every row again"),
+    row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
+    row(A::OpenDefects, &[Boat, Verdict, Walks], &["d"], "defects", Section::Move, "To the defect list"),
+    row(A::OpenWalks, &[Boat, Verdict, Defects], &["b"], "walks", Section::Move, "Look back: past walks"),
+    row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
+    row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),
+    row(A::Back, EVERYWHERE, &["esc"], "back", Section::Always, "Back; what you typed is kept"),
+    row(A::Help, EVERYWHERE, &["?", "f1"], "keys", Section::Always, "All keys that work here"),
+    row(A::Screenshot, EVERYWHERE, &["f12"], "", Section::Always, "Write this screen as a picture (SVG)"),
+    row(A::Suspend, EVERYWHERE, &["ctrl-z"], "", Section::Always, "Stop and return to the shell; fg goes on"),
+    row(A::Quit, EVERYWHERE, &["ctrl-c"], "quit", Section::Always, "Leave handlamp; everything is saved"),
+];

@@ -1,0 +1,135 @@
+//! First start: three questions, or the demo boat.
+
+use std::rc::Rc;
+use std::sync::Arc;
+
+use super::app::App;
+use super::ask::Ask;
+use super::layer::Layer;
+use crate::boat::profile::BoatTag;
+use crate::boat::{Boat, DayAhead, Hours, Machine, UnitHabit, Waters};
+use crate::logbook::book::Book;
+
+/// Running hours of a usual month until the boat's meter says more (judgement).
+const USUAL_HOURS: f64 = 15.0;
+
+/// What to begin with.
+pub fn first_question() -> Layer {
+    Layer::choice(
+        "There is no logbook here yet. What shall it be?",
+        vec![
+            "begin a logbook for my boat (three questions)".into(),
+            "look at the demo boat, in a folder of its own".into(),
+            "leave".into(),
+        ],
+        Ask::FirstChoice,
+    )
+}
+
+/// The kinds of waters, as asked.
+pub fn waters_options() -> Vec<String> {
+    Waters::ALL
+        .iter()
+        .map(|w| match w {
+            Waters::Sheltered => "sheltered: lakes, rivers, canals",
+            Waters::Inshore => "inshore: coast, bays, estuaries",
+            Waters::Offshore => "offshore: days from help",
+            Waters::Ocean => "ocean: long voyages, self-sufficient",
+        })
+        .map(str::to_owned)
+        .collect()
+}
+
+/// A boat with one engine, as three answers describe her.
+pub fn simple_boat(name: &str, waters: Waters, hours: Option<Hours>) -> Boat {
+    Boat {
+        tag: BoatTag::Boat,
+        name: name.trim().to_owned(),
+        waters,
+        units: UnitHabit::Metric,
+        usual_hours_per_month: USUAL_HOURS,
+        day_ahead: DayAhead::default(),
+        machines: vec![Machine {
+            id: "main".into(),
+            name: "Main engine".into(),
+            hours,
+            sump: None,
+            between_marks: None,
+            gearbox: None,
+            without: Vec::new(),
+            handbook: Vec::new(),
+        }],
+    }
+}
+
+/// Answers given so far.
+#[derive(Clone, Debug, Default)]
+pub struct Answers {
+    /// Her name.
+    pub name: String,
+    /// Her waters.
+    pub waters: Option<Waters>,
+}
+
+impl App {
+    /// Creates the logbook from the three answers.
+    pub(super) fn found_boat(&mut self, hours: Option<Hours>) {
+        let answers = std::mem::take(&mut self.answers);
+        let boat = simple_boat(
+            &answers.name,
+            answers.waters.unwrap_or(Waters::Inshore),
+            hours,
+        );
+        let setup = &self.setup;
+        let made = Book::create(
+            &setup.root,
+            boat,
+            Rc::clone(&setup.clock),
+            Arc::clone(&setup.library),
+            setup.seed,
+        );
+        match made {
+            Ok(book) => {
+                self.book = Some(book);
+                self.layers.clear();
+                self.go_home();
+                self.tell("the logbook is begun; Enter starts the morning check");
+            }
+            Err(error) => {
+                self.layers.push(first_question());
+                self.warn(error.to_string());
+            }
+        }
+    }
+
+    /// Writes the demo boat to a folder of its own and opens it.
+    pub(super) fn open_demo(&mut self) {
+        let setup = &mut self.setup;
+        match crate::demo::write_somewhere(&*setup.clock, &setup.library) {
+            Ok(root) => {
+                setup.root = root;
+                match Book::open(
+                    &setup.root,
+                    Rc::clone(&setup.clock),
+                    Arc::clone(&setup.library),
+                    setup.seed,
+                ) {
+                    Ok(book) => {
+                        self.book = Some(book);
+                        self.layers.clear();
+                        self.go_home();
+                        self.tell(format!(
+                            "the demo boat lies in {}",
+                            self.setup.root.display()
+                        ));
+                    }
+                    Err(error) => self.warn(error.to_string()),
+                }
+            }
+            Err(error) => {
+                self.layers.push(first_question());
+                self.warn(error.to_string());
+            }
+        }
+    }
+}

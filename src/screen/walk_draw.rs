@@ -1,0 +1,723 @@
+//! Draws a walk: the list of rows, the ladder of the item in front of one, what was said of it.
+
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::app::App;
+use super::history::history_strip;
+use super::ladder::{LadderView, ladder_lines};
+use super::walk_screen::WalkScreen;
+use super::widgets::{self, age, cell, text};
+use crate::checklist::{Grade, Item};
+use crate::logbook::book::Book;
+use crate::text::{fit, width};
+use crate::walk::{Look, Outcome, Plan, Spot, Walk};
+
+/// From this width on the list stands beside the item.
+const BESIDE: u16 = 72;
+/// From this width on the past of the item has a column of its own.
+const WIDE: u16 = 118;
+
+/// Draws the walk screen.
+pub fn draw(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+    let head = head_lines(app, screen, book, usize::from(area.width));
+    let head_height = head.len() as u16;
+    widgets::lines(
+        frame,
+        Rect {
+            height: head_height.min(area.height),
+            ..area
+        },
+        head,
+    );
+    let body = Rect {
+        y: area.y + head_height,
+        height: area.height.saturating_sub(head_height),
+        ..area
+    };
+    if area.width >= BESIDE {
+        let list_width = (area.width * 19 / 40).clamp(34, 48);
+        let list = Rect {
+            width: list_width,
+            ..body
+        };
+        let past_width = if area.width >= WIDE {
+            area.width / 4
+        } else {
+            0
+        };
+        let item = Rect {
+            x: body.x + list_width + 1,
+            width: body.width.saturating_sub(list_width + 1 + past_width),
+            ..body
+        };
+        draw_list(app, screen, book, frame, list);
+        draw_item(app, screen, book, frame, item, past_width == 0);
+        if past_width > 0 {
+            let past = Rect {
+                x: item.right() + 1,
+                width: past_width.saturating_sub(1),
+                ..body
+            };
+            draw_past(app, screen, frame, past);
+        }
+    } else {
+        let list_height = (body.height / 4).clamp(2, 5);
+        draw_list(
+            app,
+            screen,
+            book,
+            frame,
+            Rect {
+                height: list_height,
+                ..body
+            },
+        );
+        let item = Rect {
+            y: body.y + list_height,
+            height: body.height.saturating_sub(list_height),
+            ..body
+        };
+        draw_item(app, screen, book, frame, item, true);
+    }
+}
+
+/// Boat, machine, hours; checklist, progress, time; the phases as bars.
+fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let walk = screen.walk(book);
+    let boat = &screen.before.boat;
+    let machine = boat
+        .machines
+        .iter()
+        .find(|m| m.id == screen.started.machine);
+    let hours = match screen.hours(book) {
+        Some(hours) => format!("{hours} h"),
+        None => format!(
+            "≈{:.1} h, not read",
+            screen.before.meter_now(Some(&screen.started.machine)).hours
+        ),
+    };
+    let title = screen
+        .before
+        .library
+        .checklist(&screen.started.checklist)
+        .map_or("", |c| &c.title);
+    let minutes = (book.now() - walk.at).num_minutes().clamp(0, 999);
+    let done = screen.plan.rows_done(walk);
+    let total = screen.plan.row_count();
+    let right = format!("{title}  {done}/{total}  {minutes} min");
+    let left = format!(
+        "{} · {} · {hours}",
+        boat.name,
+        machine.map_or("", |m| &m.name)
+    );
+    let mut phases: Vec<Span<'static>> = Vec::new();
+    let bars = bar_widths(&screen.plan, columns);
+    for (p, phase) in screen.plan.phases.iter().enumerate() {
+        let here = p == screen.at.phase;
+        let rows = phase.rows.len();
+        let seen = (0..rows)
+            .filter(|r| screen.plan.row_done(walk, p, *r))
+            .count();
+        let style = if here { theme.title() } else { theme.quiet() };
+        // Where not all names fit, the phase one is in has its name and the others a bar.
+        if here || bars.named {
+            phases.push(Span::styled(fit(&phase.title, 16), style));
+            phases.push(Span::raw(" "));
+        }
+        phases.push(Span::styled(
+            theme.glyphs.bar(seen, rows, bars.columns(rows)),
+            theme.progress(),
+        ));
+        phases.push(Span::raw(" "));
+    }
+    vec![
+        widgets::spread(&left, &right, columns, theme.title()),
+        Line::from(phases),
+    ]
+}
+
+struct Bars {
+    named: bool,
+    per_row: f64,
+}
+
+impl Bars {
+    fn columns(&self, rows: usize) -> usize {
+        ((rows as f64 * self.per_row).round() as usize).max(1)
+    }
+}
+
+fn bar_widths(plan: &Plan, columns: usize) -> Bars {
+    let rows = plan.row_count().max(1);
+    let names: usize = plan
+        .phases
+        .iter()
+        .map(|p| width(&p.title).min(16) + 2)
+        .sum();
+    let gaps = plan.phases.len() * 2;
+    let named = names + gaps + rows / 3 < columns;
+    let taken = if named { names + gaps } else { 18 + gaps };
+    let room = columns.saturating_sub(taken).max(plan.phases.len());
+    Bars {
+        named,
+        per_row: (room as f64 / rows as f64).min(1.0) * 0.95,
+    }
+}
+
+/// One line of the list.
+enum Entry {
+    Phase(usize),
+    Station(String),
+    Row(usize, usize),
+    Item(Spot),
+}
+
+fn entries(screen: &WalkScreen) -> Vec<Entry> {
+    let mut entries = Vec::new();
+    let p = screen.at.phase;
+    let Some(phase) = screen.plan.phases.get(p) else {
+        return entries;
+    };
+    let mut station = "";
+    for (r, row) in phase.rows.iter().enumerate() {
+        if row.station != station {
+            station = &row.station;
+            entries.push(Entry::Station(row.station.clone()));
+        }
+        entries.push(Entry::Row(p, r));
+        if screen.open && r == screen.at.row {
+            entries.extend((0..row.items.len()).map(|item| {
+                Entry::Item(Spot {
+                    phase: p,
+                    row: r,
+                    item,
+                })
+            }));
+        }
+    }
+    if p + 1 < screen.plan.phases.len() {
+        entries.push(Entry::Phase(p + 1));
+    }
+    entries
+}
+
+fn draw_list(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let entries = entries(screen);
+    let at = entries.iter().position(|e| match e {
+        Entry::Row(p, r) => !screen.open && (*p, *r) == (screen.at.phase, screen.at.row),
+        Entry::Item(spot) => *spot == screen.at,
+        _ => false,
+    });
+    let at = at.unwrap_or(0);
+    let visible = usize::from(area.height);
+    let first = at
+        .saturating_sub(visible * 2 / 3)
+        .min(entries.len().saturating_sub(visible));
+    let columns = usize::from(area.width);
+    let catalogue = &screen.before.library.catalogue;
+    let walk = screen.walk(book);
+    let lines = entries
+        .iter()
+        .enumerate()
+        .skip(first)
+        .take(visible)
+        .map(|(n, entry)| {
+            let here = n == at;
+            match entry {
+                Entry::Phase(p) => {
+                    let title = format!("then: {}", screen.plan.phases[*p].title);
+                    Line::from(text(&title, columns, theme.quiet()))
+                }
+                Entry::Station(id) => {
+                    let title = catalogue.station(id).map_or(id.as_str(), |s| &s.title);
+                    Line::from(text(title, columns, theme.quiet()))
+                }
+                Entry::Row(p, r) => row_line(app, screen, walk, (*p, *r), here, columns),
+                Entry::Item(spot) => item_line(app, screen, walk, *spot, here, columns),
+            }
+        });
+    widgets::lines(frame, area, lines.collect());
+    if app.layers.is_empty() {
+        frame.set_cursor_position(Position {
+            x: area.x,
+            y: area.y + (at - first) as u16,
+        });
+    }
+}
+
+fn row_line(
+    app: &App,
+    screen: &WalkScreen,
+    walk: &Walk,
+    (p, r): (usize, usize),
+    here: bool,
+    columns: usize,
+) -> Line<'static> {
+    let Some(row) = screen.plan.row(p, r) else {
+        return Line::default();
+    };
+    let phase = &screen.plan.phases[p].id;
+    let looks: Vec<_> = row
+        .items
+        .iter()
+        .filter_map(|i| walk.look_in(phase, i))
+        .collect();
+    let worst = looks.iter().filter_map(|t| t.look.grade()).max();
+    let unseen = looks.iter().any(|t| t.look.grade().is_none());
+    let done = looks.len() == row.items.len();
+    let theme = app.setup.theme;
+    let (mark, mark_style) = mark_of(app, worst, unseen, done);
+    let tag = match &row.why {
+        Some(why) if why.starts_with("owed") => " owed",
+        Some(why) if why.starts_with("repaired") => " mended",
+        Some(_) => " open",
+        None => "",
+    };
+    let count = if row.items.len() > 1 {
+        format!(" {}", row.items.len())
+    } else {
+        String::new()
+    };
+    let tags = [(count.as_str(), theme.quiet()), (tag, theme.mark())];
+    line_of(app, (mark, mark_style), &row.title, tags, here, columns, 0)
+}
+
+fn item_line(
+    app: &App,
+    screen: &WalkScreen,
+    walk: &Walk,
+    spot: Spot,
+    here: bool,
+    columns: usize,
+) -> Line<'static> {
+    let timed = screen
+        .plan
+        .item(spot)
+        .and_then(|i| walk.look_in(screen.phase_id(spot), i));
+    let grade = timed.and_then(|t| t.look.grade());
+    let mark = mark_of(
+        app,
+        grade,
+        timed.is_some_and(|t| t.look.grade().is_none()),
+        timed.is_some(),
+    );
+    let title = screen.item(spot).map_or("", |i| &i.title);
+    line_of(
+        app,
+        mark,
+        title,
+        [("", app.setup.theme.quiet()); 2],
+        here,
+        columns,
+        2,
+    )
+}
+
+fn mark_of(app: &App, worst: Option<Grade>, unseen: bool, done: bool) -> (String, Style) {
+    let theme = app.setup.theme;
+    match worst {
+        Some(grade) if done || grade > Grade::Sound => {
+            (grade.rung().to_string(), theme.grade(grade))
+        }
+        _ if unseen => ("x".to_owned(), theme.caution()),
+        Some(_) => ("+".to_owned(), theme.quiet()),
+        None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
+    }
+}
+
+fn line_of(
+    app: &App,
+    (mark, mark_style): (String, Style),
+    title: &str,
+    tags: [(&str, Style); 2],
+    here: bool,
+    columns: usize,
+    indent: usize,
+) -> Line<'static> {
+    let theme = app.setup.theme;
+    let pointer = if here { theme.glyphs.pointer() } else { " " };
+    let style = if here { theme.selected() } else { theme.text() };
+    let behind: usize = tags.iter().map(|(tag, _)| width(tag)).sum();
+    let room = columns.saturating_sub(4 + indent + behind);
+    let mut spans = vec![
+        Span::styled(pointer.to_owned(), style),
+        Span::raw(" ".repeat(indent)),
+        Span::styled(mark, mark_style),
+        Span::raw(" "),
+        cell(title, room, style),
+    ];
+    spans.extend(tags.map(|(tag, style)| Span::styled(tag.to_owned(), style)));
+    Line::from(spans)
+}
+
+/// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
+/// what is least needed goes: the past, blank lines, all but a line of what the phase says.
+fn draw_item(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    frame: &mut Frame<'_>,
+    area: Rect,
+    past: bool,
+) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    let Some(row) = screen.row() else { return };
+    let Some(item) = screen.item(screen.at) else {
+        return;
+    };
+    let mut parts: Vec<Part> = Vec::new();
+    let phase = screen.plan.phases.get(screen.at.phase);
+    if let Some(before) = phase
+        .and_then(|p| p.before.as_ref())
+        .filter(|_| screen.fresh_phase)
+    {
+        let told = format!("{} {before}", theme.glyphs.caution());
+        parts.push((2, 1, widgets::wrapped(&told, columns, theme.caution())));
+    }
+    let several = row.items.len() > 1;
+    if several && !screen.open {
+        parts.push((9, 1, row_lines(app, screen, book, columns)));
+    } else {
+        let place = if several {
+            format!("  {} of {}", screen.at.item + 1, row.items.len())
+        } else {
+            String::new()
+        };
+        let title = text(&format!("{}{place}", item.title), columns, theme.title());
+        parts.push((9, 1, vec![Line::from(title)]));
+        item_parts(app, screen, book, item, area, &mut parts);
+        if past {
+            parts.push((0, 0, past_lines(app, screen, item, columns, false)));
+        }
+    }
+    if row.must_see {
+        let told = text("a clear verdict needs this seen", columns, theme.quiet());
+        parts.push((1, 0, vec![Line::from(told)]));
+    }
+    if let Some(why) = &row.why {
+        let told = text(
+            &format!("{} {why}", theme.glyphs.last()),
+            columns,
+            theme.mark(),
+        );
+        parts.push((5, 1, vec![Line::from(told)]));
+    }
+    widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// Lines with how much they are needed and to how many they can be cut.
+type Part = (u8, usize, Vec<Line<'static>>);
+
+/// The parts as lines that fit, the least needed cut first.
+fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
+    for need in 0..9 {
+        for at in (0..parts.len()).rev() {
+            let total: usize = parts.iter().map(|p| p.2.len()).sum();
+            let over = total.saturating_sub(height);
+            let (needed, least, lines) = &mut parts[at];
+            if over > 0 && *needed == need {
+                lines.truncate(lines.len().saturating_sub(over).max(*least));
+            }
+        }
+    }
+    parts.into_iter().flat_map(|(.., lines)| lines).collect()
+}
+
+/// A closed row of several items: what each looks like when sound.
+fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let Some(row) = screen.row() else {
+        return Vec::new();
+    };
+    let mut lines = vec![Line::from(text(&row.title, columns, theme.title()))];
+    let spots: Vec<Spot> = (0..row.items.len())
+        .map(|item| Spot { item, ..screen.at })
+        .collect();
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in spots
+        .iter()
+        .filter_map(|s| screen.item(*s))
+        .flat_map(|i| &i.cautions)
+    {
+        if !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    for caution in cautions.iter().take(2) {
+        lines.extend(widgets::wrapped(
+            &format!("{} {caution}", theme.glyphs.caution()),
+            columns,
+            theme.caution(),
+        ));
+    }
+    lines.push(Line::default());
+    for spot in spots {
+        let Some(item) = screen.item(spot) else {
+            continue;
+        };
+        let grade = screen.look(book, spot).and_then(|t| t.look.grade());
+        let last = last_of(screen, item);
+        let (mark, style) = match (grade, last) {
+            (Some(g), _) => (g.rung().to_string(), theme.grade(g)),
+            (None, Some((g, _))) => (
+                format!("{}{}", theme.glyphs.last(), g.rung()),
+                theme.grade(g),
+            ),
+            (None, None) => (theme.glyphs.unseen().to_owned(), theme.quiet()),
+        };
+        lines.push(Line::from(vec![
+            cell(&mark, 3, style),
+            text(&item.title, columns.saturating_sub(3), theme.text()),
+        ]));
+        lines.push(Line::from(vec![
+            Span::raw("   "),
+            text(&item.ladder[0], columns.saturating_sub(3), theme.quiet()),
+        ]));
+    }
+    lines.push(Line::default());
+    let keys = &app.setup.keys;
+    let open = keys
+        .keys_of(super::keys::Action::OpenRow)
+        .first()
+        .map(ToString::to_string)
+        .unwrap_or_default();
+    let hint = format!("0 all sound · 1-4 then which one · {open} one by one");
+    lines.extend(widgets::wrapped(&hint, columns, theme.key()));
+    lines
+}
+
+fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
+    let standing = &screen
+        .before
+        .life(&item.id, &screen.started.machine)?
+        .standing;
+    Some((standing.grade?, age(standing.since?, screen.before.now)))
+}
+
+fn item_parts(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    item: &Item,
+    area: Rect,
+    parts: &mut Vec<Part>,
+) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    for caution in &item.cautions {
+        let told = format!("{} {caution}", theme.glyphs.caution());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        let all = lines.len();
+        parts.push((8, all, lines));
+    }
+    parts.push((4, 1, widgets::wrapped(&item.look, columns, theme.text())));
+    parts.push((0, 0, vec![Line::default()]));
+    let hidden = hides_past(screen);
+    let last = last_of(screen, item).filter(|_| !hidden);
+    let details = screen.details(book, screen.at);
+    let timed = screen.look(book, screen.at);
+    let look = Look::graded(&item.id, Some(screen.phase_id(screen.at)), Grade::Sound);
+    let look = look.with(details.clone());
+    let machine = &screen.started.machine;
+    let proposal = screen
+        .before
+        .proposal(item, machine, &look, screen.state(screen.at));
+    let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
+    let view = LadderView {
+        texts,
+        last: last.as_ref().map(|(grade, age)| (*grade, age.as_str())),
+        proposed: proposal.map(|p| p.grade),
+        chosen: timed.and_then(|t| t.look.grade()),
+        width: area.width,
+        tall: area.height > 15,
+    };
+    parts.push((9, 5, ladder_lines(&view, &theme)));
+    parts.push((0, 0, vec![Line::default()]));
+    if let Some(Outcome::NotSeen { why, .. }) = timed.map(|t| &t.look.outcome) {
+        let told = text(&format!("not seen: {why}"), columns, theme.caution());
+        parts.push((7, 1, vec![Line::from(told)]));
+    }
+    parts.push((6, 1, said_lines(app, screen, item, &details, columns)));
+    if let (Some(unit), None) = (screen.unit(item), details.reading) {
+        let usual = screen.before.usual(item, machine, look.phase.as_deref());
+        let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
+        let usual = usual.and_then(|u| catalogue.convert(u, unit));
+        let usual = usual
+            .map(|u| format!(", usually {u:.1}"))
+            .unwrap_or_default();
+        let hint = format!("r reading in {unit}{usual}");
+        parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
+    }
+}
+
+/// A survey is looked at without yesterday's answers in sight, until the look is made.
+fn hides_past(screen: &WalkScreen) -> bool {
+    let list = screen.before.library.checklist(&screen.started.checklist);
+    list.is_some_and(|l| l.closes_with == crate::checklist::Closing::Survey)
+}
+
+fn said_lines(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    details: &crate::walk::Details,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let mut said: Vec<String> = Vec::new();
+    if let Some(reading) = details.reading {
+        let shown = screen
+            .unit(item)
+            .and_then(|u| Some((reading.value_in(u)?, u)));
+        said.push(match shown {
+            Some((value, unit)) if unit != reading.unit() => {
+                format!("reading {reading} = {value:.2} {unit}")
+            }
+            _ => format!("reading {reading}"),
+        });
+    }
+    if let Some(leak) = details.leak {
+        said.push(format!("leak class {leak}"));
+    }
+    if let Some(added) = details.added {
+        said.push(format!("added {added}"));
+    }
+    for wear in &details.wear {
+        let place = wear
+            .r#where
+            .as_ref()
+            .map(|w| format!(", {w}"))
+            .unwrap_or_default();
+        let against = wear
+            .against
+            .as_ref()
+            .map(|a| format!(", against {a}"))
+            .unwrap_or_default();
+        said.push(format!("{}{place}{against}", wear.mark));
+    }
+    let mut lines: Vec<Line<'static>> = said
+        .iter()
+        .map(|s| {
+            Line::from(text(
+                &format!("{} {s}", theme.glyphs.proposed()),
+                columns,
+                theme.mark(),
+            ))
+        })
+        .collect();
+    if let Some(note) = &details.note {
+        lines.extend(
+            widgets::wrapped(note, columns, theme.text())
+                .into_iter()
+                .take(6),
+        );
+    }
+    lines
+}
+
+fn draw_past(app: &App, screen: &WalkScreen, frame: &mut Frame<'_>, area: Rect) {
+    let Some(item) = screen.item(screen.at) else {
+        return;
+    };
+    let mut lines = vec![Line::from(text(
+        "before today",
+        usize::from(area.width),
+        app.setup.theme.quiet(),
+    ))];
+    lines.extend(past_lines(app, screen, item, usize::from(area.width), true));
+    widgets::lines(frame, area, lines);
+}
+
+/// The item's looks so far, the last note, what is open on it.
+fn past_lines(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    columns: usize,
+    long: bool,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    if hides_past(screen) {
+        return vec![Line::from(text(
+            "earlier grades are hidden in a survey",
+            columns,
+            theme.quiet(),
+        ))];
+    }
+    let Some(life) = screen.before.life(&item.id, &screen.started.machine) else {
+        return Vec::new();
+    };
+    let standing = &life.standing;
+    if standing.trail.is_empty() {
+        return vec![Line::from(text(
+            "not looked at before",
+            columns,
+            theme.quiet(),
+        ))];
+    }
+    let room = columns.saturating_sub(14).min(if long { 60 } else { 24 });
+    let looks: Vec<_> = standing.trail.iter().filter(|s| !s.repair).collect();
+    let shown = &looks[looks.len().saturating_sub(room)..];
+    let grades: Vec<Option<Grade>> = shown.iter().map(|s| Some(s.grade)).collect();
+    let repairs: Vec<usize> = standing
+        .trail
+        .iter()
+        .filter(|s| s.repair)
+        .filter_map(|r| shown.iter().position(|s| s.at >= r.at))
+        .collect();
+    let mut strip = history_strip(&grades, &repairs, room as u16, &theme);
+    strip.spans.insert(
+        0,
+        Span::styled(
+            format!(
+                "{} look{} ",
+                looks.len(),
+                if looks.len() == 1 { "" } else { "s" }
+            ),
+            theme.quiet(),
+        ),
+    );
+    let mut lines = vec![strip];
+    if let Some(timed) = &standing.look {
+        if let Some(note) = &timed.look.note {
+            let note = format!("last note: {note}");
+            lines.extend(
+                widgets::wrapped(&note, columns, theme.quiet())
+                    .into_iter()
+                    .take(if long { 6 } else { 2 }),
+            );
+        }
+        if let Some(reading) = timed.look.reading {
+            lines.push(Line::from(text(
+                &format!("last reading {reading}"),
+                columns,
+                theme.quiet(),
+            )));
+        }
+    }
+    if long {
+        let remedy = format!(
+            "remedy: {} ({}, {})",
+            item.remedy.action, item.remedy.who, item.remedy.place
+        );
+        lines.push(Line::default());
+        lines.extend(
+            widgets::wrapped(&remedy, columns, theme.quiet())
+                .into_iter()
+                .take(4),
+        );
+        let source = format!("limits: {}", item.source);
+        lines.extend(
+            widgets::wrapped(&source, columns, theme.quiet())
+                .into_iter()
+                .take(4),
+        );
+    }
+    lines
+}

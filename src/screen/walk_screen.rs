@@ -1,0 +1,402 @@
+//! A walk: where one stands in it and what is known from before.
+
+use super::app::{App, Screen};
+use super::ask::Ask;
+use super::layer::Layer;
+use crate::boat::Unit;
+use crate::checklist::{Item, PhaseState};
+use crate::defects::condition::Condition;
+use crate::logbook::book::Book;
+use crate::logbook::record::{Record, WalkStarted};
+use crate::walk::{Details, Plan, PlanRow, Spot, TimedLook, Walk};
+
+/// The walk screen.
+pub struct WalkScreen {
+    /// How it was begun; recorded together with the first look.
+    pub started: WalkStarted,
+    /// Stands in while nothing is recorded.
+    blank: Walk,
+    /// The rows.
+    pub plan: Plan,
+    /// The boat as she was known before this walk.
+    pub before: Condition,
+    /// The row and item in front of one.
+    pub at: Spot,
+    /// The items of the row are graded one by one.
+    pub open: bool,
+    /// The phase was just entered: what to do first is shown.
+    pub fresh_phase: bool,
+    /// Ids of records made here, grouped as they were made.
+    pub undo: Vec<Vec<String>>,
+}
+
+impl WalkScreen {
+    /// A new walk, not recorded before the first look.
+    pub fn begin(
+        book: &mut Book,
+        checklist: &str,
+        machine: &str,
+        by: Option<String>,
+    ) -> Option<WalkScreen> {
+        let library = std::sync::Arc::clone(book.library());
+        let list = library.checklist(checklist)?;
+        // A walk whose text cannot be kept can be walked all the same.
+        let asked = book.keep_asked(list).ok();
+        let before = book.condition();
+        let started = WalkStarted {
+            walk: book.new_walk_id(),
+            checklist: checklist.to_owned(),
+            asked,
+            machine: machine.to_owned(),
+            at: book.now(),
+            by,
+            hours: None,
+            entered_after: false,
+            left_out: before.left_out(list, machine),
+            joins: before.joins(book.history(), machine),
+        };
+        let plan = before.compose(list, &started.left_out, &started.joins, machine);
+        Some(WalkScreen::at_start(started, plan, before))
+    }
+
+    /// A walk left open, at the first row without a look.
+    pub fn resume(book: &Book, id: &str) -> Option<WalkScreen> {
+        let walk = book.history().walk(id)?;
+        let mut history = book.history().clone();
+        history.walks.retain(|w| w.id != walk.id);
+        let library = std::sync::Arc::clone(book.library());
+        let before = Condition::of(book.boat(), library, &history, book.now());
+        let plan = before.plan_of(walk)?;
+        let started = WalkStarted {
+            walk: walk.id.clone(),
+            checklist: walk.checklist.clone(),
+            asked: walk.asked.clone(),
+            machine: walk.machine.clone(),
+            at: walk.at,
+            by: walk.by.clone(),
+            hours: walk.hours,
+            entered_after: walk.entered_after,
+            left_out: walk.left_out.clone(),
+            joins: walk.joins.clone(),
+        };
+        let mut screen = WalkScreen::at_start(started, plan, before);
+        let last = walk.looks.last().and_then(|last| screen.spot_of(last));
+        screen.at = screen
+            .plan
+            .next_unseen(walk, last)
+            .or(last)
+            .unwrap_or(screen.at);
+        screen.open = screen.at.item > 0;
+        screen.fresh_phase = false;
+        Some(screen)
+    }
+
+    fn at_start(started: WalkStarted, plan: Plan, before: Condition) -> WalkScreen {
+        let blank = Walk {
+            id: started.walk.clone(),
+            checklist: started.checklist.clone(),
+            asked: started.asked.clone(),
+            machine: started.machine.clone(),
+            at: started.at,
+            by: started.by.clone(),
+            hours: None,
+            entered_after: started.entered_after,
+            left_out: started.left_out.clone(),
+            joins: started.joins.clone(),
+            looks: Vec::new(),
+            finished: None,
+        };
+        let at = Spot {
+            phase: 0,
+            row: 0,
+            item: 0,
+        };
+        WalkScreen {
+            started,
+            blank,
+            plan,
+            before,
+            at,
+            open: false,
+            fresh_phase: true,
+            undo: Vec::new(),
+        }
+    }
+
+    /// The walk as recorded so far.
+    pub fn walk<'a>(&'a self, book: &'a Book) -> &'a Walk {
+        book.history()
+            .walk(&self.started.walk)
+            .unwrap_or(&self.blank)
+    }
+
+    /// True once the walk is in the logbook.
+    pub fn is_begun(&self, book: &Book) -> bool {
+        book.history().walk(&self.started.walk).is_some()
+    }
+
+    /// The same walk, not yet recorded, with the rows the boat has now.
+    pub fn recomposed(&self, book: &Book) -> WalkScreen {
+        let before = book.condition();
+        let list = before.library.checklist(&self.started.checklist);
+        let plan = list.map(|l| {
+            before.compose(
+                l,
+                &self.started.left_out,
+                &self.started.joins,
+                &self.started.machine,
+            )
+        });
+        WalkScreen::at_start(
+            self.started.clone(),
+            plan.unwrap_or_else(|| self.plan.clone()),
+            before,
+        )
+    }
+
+    /// Turns the switch for typing afterwards before the walk is recorded.
+    pub fn set_entered_after(&mut self, on: bool) {
+        self.started.entered_after = on;
+        self.blank.entered_after = on;
+    }
+
+    /// The meter as read for this walk.
+    pub fn hours(&self, book: &Book) -> Option<crate::boat::Hours> {
+        self.walk(book).hours.or(self.started.hours)
+    }
+
+    /// The row in front of one.
+    pub fn row(&self) -> Option<&PlanRow> {
+        self.plan.row(self.at.phase, self.at.row)
+    }
+
+    /// The item in front of one.
+    pub fn item(&self, spot: Spot) -> Option<&Item> {
+        self.before.library.catalogue.item(self.plan.item(spot)?)
+    }
+
+    /// Id of the phase of a place.
+    pub fn phase_id(&self, spot: Spot) -> &str {
+        self.plan.phases.get(spot.phase).map_or("", |p| &p.id)
+    }
+
+    /// The engine's state in the phase of a place.
+    pub fn state(&self, spot: Spot) -> Option<PhaseState> {
+        self.plan.phases.get(spot.phase).map(|p| p.state)
+    }
+
+    /// The look made at a place in this walk.
+    pub fn look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
+        self.walk(book)
+            .look_in(self.phase_id(spot), self.plan.item(spot)?)
+    }
+
+    /// What was said of the item at a place: with its look, or typed ahead of it.
+    pub fn details(&self, book: &Book, spot: Spot) -> Details {
+        let draft = self.draft(book, spot);
+        let look = self.look(book, spot).map(|t| t.look.details());
+        match (draft, look) {
+            // A half-typed note is newer than the look it is about.
+            (Some(draft), Some(look)) => Details {
+                note: draft.note.or(look.note),
+                ..look
+            },
+            (Some(draft), None) => draft,
+            (None, look) => look.unwrap_or_default(),
+        }
+    }
+
+    /// What was typed ahead of the look at a place.
+    pub fn draft(&self, book: &Book, spot: Spot) -> Option<Details> {
+        let (phase, item) = (self.phase_id(spot), self.plan.item(spot)?);
+        let drafts = &book.history().drafts;
+        let mine = drafts
+            .iter()
+            .find(|d| d.walk == self.started.walk && d.phase == phase && d.item == item);
+        mine.map(|d| d.details.clone())
+    }
+
+    /// The place of a look in the plan.
+    pub fn spot_of(&self, timed: &TimedLook) -> Option<Spot> {
+        let phase = timed.look.phase.as_deref();
+        self.plan.spots().find(|s| {
+            self.plan.item(*s) == Some(timed.look.item.as_str()) && Some(self.phase_id(*s)) == phase
+        })
+    }
+
+    /// The unit in which this person types a reading of an item.
+    pub fn unit(&self, item: &Item) -> Option<Unit> {
+        item.reading
+            .as_ref()
+            .map(|r| r.unit.preferred(self.before.boat.units))
+    }
+
+    /// To a place, noting when it begins a phase.
+    pub fn go(&mut self, spot: Spot) {
+        self.fresh_phase = spot.phase != self.at.phase;
+        self.open &= (spot.phase, spot.row) == (self.at.phase, self.at.row);
+        self.at = spot;
+    }
+
+    /// Moves by rows (or by items of an open row), staying within the walk.
+    pub fn step(&mut self, down: bool) {
+        let items = self.row().map_or(1, |r| r.items.len());
+        if self.open && down && self.at.item + 1 < items {
+            self.at.item += 1;
+            return;
+        }
+        if self.open && !down && self.at.item > 0 {
+            self.at.item -= 1;
+            return;
+        }
+        let rows: Vec<_> = self.plan.rows().collect();
+        let here = rows
+            .iter()
+            .position(|&(p, r)| (p, r) == (self.at.phase, self.at.row))
+            .unwrap_or(0);
+        let next = if down { here + 1 } else { here.wrapping_sub(1) };
+        if let Some(&(phase, row)) = rows.get(next) {
+            self.go(Spot {
+                phase,
+                row,
+                item: 0,
+            });
+        }
+    }
+
+    /// The first place of the row after this one.
+    pub fn after_row(&self) -> Option<Spot> {
+        let here = (self.at.phase, self.at.row);
+        let (phase, row) = self.plan.rows().find(|r| *r > here)?;
+        Some(Spot {
+            phase,
+            row,
+            item: 0,
+        })
+    }
+
+    /// Places whose row or item has a text in its name, in walking order from here on.
+    pub fn find(&self, text: &str) -> Vec<Spot> {
+        let text = text.to_lowercase();
+        let named = |s: &Spot| {
+            let row = self
+                .plan
+                .row(s.phase, s.row)
+                .is_some_and(|r| r.title.to_lowercase().contains(&text));
+            let item = self
+                .item(*s)
+                .is_some_and(|i| i.title.to_lowercase().contains(&text));
+            item || (row && s.item == 0)
+        };
+        let mut found: Vec<_> = self.plan.spots().filter(named).collect();
+        found.sort_by_key(|s| (*s <= self.at, *s));
+        found
+    }
+}
+
+impl App {
+    /// Begins a walk and asks for the hour meter where there is one.
+    pub(super) fn begin_walk(&mut self, checklist: &str, machine: &str) {
+        let by = self.setup.by.clone();
+        let Some(book) = &mut self.book else { return };
+        let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {
+            return;
+        };
+        self.screen = Screen::Walk(Box::new(screen));
+        self.ask_hours();
+    }
+
+    /// Goes on with a walk left open.
+    pub(super) fn resume_walk(&mut self, id: &str) {
+        let Some(screen) = self
+            .book
+            .as_ref()
+            .and_then(|book| WalkScreen::resume(book, id))
+        else {
+            self.warn("this walk cannot go on: its checklist is not known here any more");
+            return;
+        };
+        let drafts = self.book.as_ref().map_or(0, |b| {
+            b.history().drafts.iter().filter(|d| d.walk == id).count()
+        });
+        self.screen = Screen::Walk(Box::new(screen));
+        if drafts > 0 {
+            self.tell("going on where it was left; what was half typed is kept (n shows a note)");
+        } else {
+            self.tell("going on where it was left");
+        }
+    }
+
+    /// Offers the hour meter as an estimate; never taken unseen.
+    pub(super) fn ask_hours(&mut self) {
+        let Screen::Walk(walk) = &self.screen else {
+            return;
+        };
+        let Some(machine) = walk
+            .before
+            .boat
+            .machines
+            .iter()
+            .find(|m| m.id == walk.started.machine)
+        else {
+            return;
+        };
+        let known = walk
+            .before
+            .usage(&walk.before.subject("", &machine.id))
+            .last()
+            .is_some();
+        if machine.hours.is_none() && !known {
+            return;
+        }
+        let meter = walk.before.meter_now(Some(&machine.id));
+        let about = if known {
+            format!("about ≈{:.1} h by now. ", meter.hours)
+        } else {
+            String::new()
+        };
+        let hint = format!("{about}Type what the meter shows; empty: not read");
+        self.layers.push(Layer::line(
+            format!("Hour meter, {}", machine.name),
+            hint,
+            Ask::Hours,
+        ));
+    }
+
+    /// The walk and its book, where a walk is on screen.
+    pub(super) fn walking(&self) -> Option<(&WalkScreen, &Book)> {
+        match (&self.screen, &self.book) {
+            (Screen::Walk(walk), Some(book)) => Some((walk, book)),
+            _ => None,
+        }
+    }
+
+    pub(super) fn walk_mut(&mut self) -> Option<&mut WalkScreen> {
+        match &mut self.screen {
+            Screen::Walk(walk) => Some(walk),
+            _ => None,
+        }
+    }
+
+    /// Records what happens in the walk, its beginning first where that is not recorded yet.
+    /// `undoable` records can be taken back with one key.
+    pub(super) fn walk_record(&mut self, records: Vec<Record>, undoable: bool) -> bool {
+        let Some((walk, book)) = self.walking() else {
+            return false;
+        };
+        let begun = walk.is_begun(book);
+        let mut all = Vec::with_capacity(records.len() + 1);
+        if !begun {
+            all.push(Record::WalkStarted(walk.started.clone()));
+        }
+        let skip = all.len();
+        all.extend(records);
+        let Some(ids) = self.record(all) else {
+            return false;
+        };
+        if undoable && let Some(walk) = self.walk_mut() {
+            walk.undo.push(ids.into_iter().skip(skip).collect());
+        }
+        true
+    }
+}

@@ -1,0 +1,623 @@
+//! What the keys of a walk do: grading, and all that can be said of an item.
+
+use super::app::{App, Screen};
+use super::ask::{self, Ask};
+use super::keys::Action;
+use super::layer::Layer;
+use super::verdict_screen::VerdictScreen;
+use crate::checklist::{Grade, Item};
+use crate::logbook::record::{DraftKept, LookMade, Record, Undo, WalkFinished, WalkNoted};
+use crate::text::safe_line;
+use crate::walk::pace::Pace;
+use crate::walk::{Better, Details, Look, Spot};
+
+/// Told when nothing is left to look at.
+const ALL_SEEN: &str = "every row has its look; f or Enter finishes the walk";
+
+/// Why a grade differs from what is proposed or from last time, as answered.
+#[derive(Clone, Debug, Default)]
+pub struct Reasons {
+    /// Why it differs from what is proposed.
+    pub differs: Option<String>,
+    /// Why it is better.
+    pub better: Option<Better>,
+}
+
+impl App {
+    pub(super) fn walk_act(&mut self, action: Action) {
+        let Some(spot) = self.walking().map(|(walk, _)| walk.at) else {
+            return;
+        };
+        match action {
+            Action::Grade0 => self.grade(Grade::Sound),
+            Action::Grade1 => self.grade(Grade::Early),
+            Action::Grade2 => self.grade(Grade::Worn),
+            Action::Grade3 => self.grade(Grade::Failing),
+            Action::Grade4 => self.grade(Grade::Failed),
+            Action::OpenRow => self.open_row(),
+            Action::CloseRow => {
+                if let Some(walk) = self.walk_mut() {
+                    walk.open = false;
+                    walk.at.item = 0;
+                }
+            }
+            Action::MoveUp | Action::MoveDown => {
+                if let Some(walk) = self.walk_mut() {
+                    walk.step(action == Action::MoveDown);
+                }
+            }
+            Action::NextUnseen => self.advance(),
+            Action::PreviousUnseen => self.go_back_unseen(),
+            Action::NextPhase | Action::PreviousPhase => self.go_phase(action == Action::NextPhase),
+            Action::First | Action::Last => self.go_end(action == Action::Last),
+            Action::NotSeen => {
+                let options = ask::NOT_SEEN.iter().map(|s| (*s).to_owned()).collect();
+                self.layers.push(Layer::choice(
+                    self.title_of(spot, "not seen: why?"),
+                    options,
+                    Ask::NotSeen(spot),
+                ));
+            }
+            Action::Note => self.open_note(spot),
+            Action::Wear => {
+                let title = self.title_of(spot, "wear mark");
+                self.layers.push(Layer::choice(
+                    title,
+                    ask::mark_options(),
+                    Ask::Mark(spot, false),
+                ));
+            }
+            Action::Leak => self.open_leak(spot),
+            Action::Reading => self.open_reading(spot),
+            Action::Added => self.open_added(spot),
+            Action::Undo => self.undo(),
+            Action::Find => {
+                self.layers.push(Layer::line(
+                    "Find",
+                    "a part of the row's or item's name",
+                    Ask::Find,
+                ));
+            }
+            Action::Hours => self.ask_hours(),
+            Action::EnteredAfter => self.toggle_entered_after(),
+            Action::Finish => self.ask_finish(),
+            Action::Back => {
+                let closed = self
+                    .walk_mut()
+                    .is_some_and(|walk| std::mem::replace(&mut walk.open, false));
+                if !closed {
+                    self.go_home();
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// The item's name with a few words.
+    fn title_of(&self, spot: Spot, words: &str) -> String {
+        let name = self
+            .walking()
+            .and_then(|(walk, _)| walk.item(spot))
+            .map_or("", |i| &i.title);
+        format!("{}, {words}", safe_line(name))
+    }
+
+    /// One key for what is in front: an item, or a whole row that is sound.
+    fn grade(&mut self, grade: Grade) {
+        let Some((walk, _)) = self.walking() else {
+            return;
+        };
+        let Some(row) = walk.row() else { return };
+        if row.items.len() == 1 || walk.open {
+            self.grade_item(walk.at, grade, Reasons::default());
+        } else if grade == Grade::Sound {
+            self.grade_row_sound();
+        } else {
+            let names = (0..row.items.len())
+                .filter_map(|item| walk.item(Spot { item, ..walk.at }))
+                .map(|item| safe_line(&item.title).into_owned())
+                .collect();
+            self.layers.push(Layer::choice(
+                format!("Which one is {grade}?"),
+                names,
+                Ask::WhichItem(grade),
+            ));
+        }
+    }
+
+    /// Grades every item of a closed row sound that has no look yet. An item whose last grade or
+    /// reading says otherwise is asked about by itself.
+    fn grade_row_sound(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let Some(row) = walk.row() else { return };
+        let spots = (0..row.items.len()).map(|item| Spot { item, ..walk.at });
+        let unseen: Vec<Spot> = spots.filter(|s| walk.look(book, *s).is_none()).collect();
+        if unseen.is_empty() {
+            if walk.plan.next_unseen(walk.walk(book), None).is_none() {
+                self.tell(ALL_SEEN);
+            } else {
+                self.tell("every item of the row is graded; the right arrow opens it");
+            }
+            return;
+        }
+        let (asked, clear): (Vec<Spot>, Vec<Spot>) =
+            unseen.iter().partition(|s| self.is_questioned(**s));
+        let mut records = Vec::with_capacity(clear.len());
+        for spot in &clear {
+            records.extend(self.look_record(*spot, Grade::Sound, &Reasons::default()));
+        }
+        if !records.is_empty() && !self.walk_record(records, true) {
+            return;
+        }
+        match asked.first() {
+            Some(first) => {
+                if let Some(walk) = self.walk_mut() {
+                    walk.open = true;
+                    walk.at = *first;
+                }
+                self.grade_item(*first, Grade::Sound, Reasons::default());
+            }
+            None => self.advance(),
+        }
+    }
+
+    /// True where sound needs a reason.
+    fn is_questioned(&self, spot: Spot) -> bool {
+        let Some((walk, book)) = self.walking() else {
+            return false;
+        };
+        let Some(item) = walk.item(spot) else {
+            return false;
+        };
+        let machine = &walk.started.machine;
+        let better = walk
+            .before
+            .life(&item.id, machine)
+            .is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
+        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
+            .with(walk.details(book, spot));
+        let proposed = walk.before.proposal(item, machine, &look, walk.state(spot));
+        better || proposed.is_some_and(|p| p.grade != Grade::Sound)
+    }
+
+    /// Grades one item, asking what has to be asked first and offering a mark and a note where it
+    /// is worse than last time.
+    pub(super) fn grade_item(&mut self, spot: Spot, grade: Grade, reasons: Reasons) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let Some(item) = walk.item(spot) else { return };
+        let machine = &walk.started.machine;
+        let life = walk.before.life(&item.id, machine);
+        let before = life.and_then(|l| l.standing.grade);
+        let details = walk.details(book, spot);
+        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details.clone());
+        let proposal = walk.before.proposal(item, machine, &look, walk.state(spot));
+        if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
+            let title = format!("{grade}, but {} proposes {}: why?", p.by, p.grade);
+            self.layers.push(Layer::line(
+                title,
+                "a few words; Esc leaves it ungraded",
+                Ask::WhyDiffers(spot, grade),
+            ));
+            return;
+        }
+        let asks = life.is_some_and(|l| walk.before.asks_why_better(item, l, grade));
+        if asks && reasons.better.is_none() {
+            let title = self.title_of(spot, "better than last time: why?");
+            self.layers.push(Layer::choice(
+                title,
+                ask::better_options(),
+                Ask::WhyBetter(spot, grade),
+            ));
+            return;
+        }
+        let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
+        let offer = worse && details.wear.is_empty() && details.note.is_none();
+        let records = self.look_record(spot, grade, &reasons);
+        if !self.walk_record(records, true) {
+            return;
+        }
+        if let Some(slow) = self.slow_sync() {
+            self.tell(format!("saved; the disk took {} ms", slow.as_millis()));
+        }
+        if offer {
+            let words = if before.is_some() {
+                "worse than last time"
+            } else {
+                "not sound"
+            };
+            let title = self.title_of(spot, &format!("{words}: a wear mark?"));
+            self.layers.push(Layer::choice(
+                title,
+                ask::mark_options(),
+                Ask::Mark(spot, true),
+            ));
+        } else {
+            self.advance();
+        }
+    }
+
+    /// The records of a grade at a place: an earlier look there is taken back, unless something
+    /// was added since, which makes this a new state.
+    fn look_record(&self, spot: Spot, grade: Grade, reasons: &Reasons) -> Vec<Record> {
+        let Some((walk, book)) = self.walking() else {
+            return Vec::new();
+        };
+        let Some(item) = walk.item(spot) else {
+            return Vec::new();
+        };
+        let earlier = walk.look(book, spot);
+        let topped_up = earlier.is_some_and(|t| t.look.added.is_some());
+        let details = if topped_up {
+            Details::default()
+        } else {
+            walk.details(book, spot)
+        };
+        let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details);
+        look.grade_reason.clone_from(&reasons.differs);
+        look.better = reasons.better;
+        let mut records = Vec::with_capacity(2);
+        if let Some(earlier) = earlier.filter(|_| !topped_up) {
+            records.push(Record::Undo(Undo {
+                of: earlier.id.clone(),
+            }));
+        }
+        records.push(self.look_made(look));
+        records
+    }
+
+    fn look_made(&self, look: Look) -> Record {
+        let (walk, at) = match self.walking() {
+            Some((walk, book)) => (walk.started.walk.clone(), book.now()),
+            None => (String::new(), self.setup.clock.now()),
+        };
+        Record::Look(LookMade { walk, at, look })
+    }
+
+    /// Changes what is said of an item: in its look, or ahead of it as a draft.
+    pub(super) fn amend(&mut self, spot: Spot, change: impl FnOnce(&mut Details)) -> bool {
+        let Some((walk, book)) = self.walking() else {
+            return false;
+        };
+        let Some(item) = walk.item(spot) else {
+            return false;
+        };
+        let mut details = walk.details(book, spot);
+        change(&mut details);
+        let record = match walk.look(book, spot) {
+            Some(earlier) => vec![
+                Record::Undo(Undo {
+                    of: earlier.id.clone(),
+                }),
+                self.look_made(earlier.look.clone().with(details)),
+            ],
+            None => vec![Record::Draft(DraftKept {
+                walk: walk.started.walk.clone(),
+                phase: walk.phase_id(spot).to_owned(),
+                item: item.id.clone(),
+                details,
+            })],
+        };
+        let graded = record.len() == 2;
+        self.walk_record(record, graded)
+    }
+
+    /// What was measured or the leak class proposes a rung: it is taken where there is one, and
+    /// can be changed or taken back at once.
+    pub(super) fn take_proposal(&mut self, spot: Spot) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let Some(item) = walk.item(spot) else { return };
+        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
+            .with(walk.details(book, spot));
+        match walk
+            .before
+            .proposal(item, &walk.started.machine, &look, walk.state(spot))
+        {
+            Some(p) => {
+                let told = format!(
+                    "{}: {} proposes {} {}; a digit here changes it",
+                    safe_line(&item.title),
+                    p.by,
+                    p.grade.rung(),
+                    p.grade
+                );
+                self.grade_item(spot, p.grade, Reasons::default());
+                if self.notice.is_none() {
+                    self.tell(told);
+                }
+            }
+            None => self.tell("noted; now grade it"),
+        }
+    }
+
+    /// To the next place without a look.
+    pub(super) fn advance(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let recorded = walk.walk(book);
+        let items = walk.row().map_or(1, |r| r.items.len());
+        let rest = (walk.at.item + 1..items).map(|item| Spot { item, ..walk.at });
+        let within = walk
+            .open
+            .then(|| rest.into_iter().find(|s| walk.look(book, *s).is_none()))
+            .flatten();
+        let next = within.or_else(|| walk.plan.next_unseen(recorded, walk.after_row()));
+        let phase = walk.at.phase;
+        match next {
+            Some(spot) => {
+                let backward = spot.phase < phase;
+                if let Some(walk) = self.walk_mut() {
+                    walk.go(spot);
+                    walk.at = spot;
+                    walk.open = spot.item > 0 || (within.is_some() && walk.open);
+                }
+                if backward {
+                    self.tell("back to a row not yet seen");
+                }
+            }
+            None => self.tell(ALL_SEEN),
+        }
+    }
+
+    fn go_back_unseen(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let recorded = walk.walk(book);
+        let here = walk.at;
+        let unseen = |s: &Spot| {
+            *s < here
+                && walk
+                    .plan
+                    .item(*s)
+                    .is_some_and(|i| recorded.look_in(walk.phase_id(*s), i).is_none())
+        };
+        let last = walk.plan.spots().filter(unseen).last();
+        if let (Some(spot), Some(walk)) = (last, self.walk_mut()) {
+            walk.go(spot);
+            walk.open = spot.item > 0;
+        }
+    }
+
+    fn go_phase(&mut self, next: bool) {
+        let Some(walk) = self.walk_mut() else { return };
+        let phase = if next {
+            walk.at.phase + 1
+        } else {
+            walk.at.phase.saturating_sub(1)
+        };
+        if phase < walk.plan.phases.len() {
+            walk.go(Spot {
+                phase,
+                row: 0,
+                item: 0,
+            });
+            walk.fresh_phase = true;
+        }
+    }
+
+    fn go_end(&mut self, last: bool) {
+        let Some(walk) = self.walk_mut() else { return };
+        let row = if last {
+            walk.plan.rows().last()
+        } else {
+            walk.plan.rows().next()
+        };
+        if let Some((phase, row)) = row {
+            walk.go(Spot {
+                phase,
+                row,
+                item: 0,
+            });
+        }
+    }
+
+    fn open_row(&mut self) {
+        let Some((walk, _)) = self.walking() else {
+            return;
+        };
+        let several = walk.row().is_some_and(|r| r.items.len() > 1);
+        if several && !walk.open {
+            if let Some(walk) = self.walk_mut() {
+                walk.open = true;
+            }
+        } else {
+            self.advance();
+        }
+    }
+
+    fn open_note(&mut self, spot: Spot) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let text = walk.details(book, spot).note.unwrap_or_default();
+        self.layers.push(Layer::note(
+            self.title_of(spot, "note"),
+            &text,
+            Ask::Note(spot),
+        ));
+    }
+
+    fn open_leak(&mut self, spot: Spot) {
+        let leaks = self
+            .walking()
+            .and_then(|(walk, _)| walk.item(spot))
+            .is_some_and(|i: &Item| i.fluid.is_some());
+        if leaks {
+            self.layers.push(Layer::choice(
+                self.title_of(spot, "leak class"),
+                ask::leak_options(),
+                Ask::Leak(spot),
+            ));
+        } else {
+            self.warn("nothing leaks at this item");
+        }
+    }
+
+    fn open_reading(&mut self, spot: Spot) {
+        let unit = self
+            .walking()
+            .and_then(|(walk, _)| walk.unit(walk.item(spot)?));
+        match unit {
+            Some(unit) => {
+                let hint = format!("a value, in {unit} unless you type the unit");
+                self.layers.push(Layer::line(
+                    self.title_of(spot, "reading"),
+                    hint,
+                    Ask::Reading(spot),
+                ));
+            }
+            None => self.warn("this item has no reading"),
+        }
+    }
+
+    fn open_added(&mut self, spot: Spot) {
+        let item = self.walking().and_then(|(walk, _)| walk.item(spot));
+        if item.is_some_and(|i| i.kind == crate::checklist::Kind::Level) {
+            let hint = "how much, such as 0.6 L or 1 qt";
+            self.layers.push(Layer::line(
+                self.title_of(spot, "topped up"),
+                hint,
+                Ask::Added(spot),
+            ));
+        } else {
+            self.warn("only a level is topped up");
+        }
+    }
+
+    /// Takes the last entry of this walk back.
+    fn undo(&mut self) {
+        let group = match self.walk_mut().and_then(|walk| walk.undo.pop()) {
+            Some(group) => group,
+            None => {
+                let last = self
+                    .walking()
+                    .and_then(|(walk, book)| walk.walk(book).looks.last().map(|l| l.id.clone()));
+                match last {
+                    Some(id) => vec![id],
+                    None => return self.tell("nothing to take back"),
+                }
+            }
+        };
+        let spot = self.walking().and_then(|(walk, book)| {
+            let looks = &walk.walk(book).looks;
+            let undone = looks.iter().find(|l| group.contains(&l.id))?;
+            walk.spot_of(undone)
+        });
+        let records = group
+            .into_iter()
+            .rev()
+            .map(|of| Record::Undo(Undo { of }))
+            .collect();
+        if self.walk_record(records, false) {
+            if let (Some(spot), Some(walk)) = (spot, self.walk_mut()) {
+                let open = spot.item > 0
+                    || (walk.open && (spot.phase, spot.row) == (walk.at.phase, walk.at.row));
+                walk.go(spot);
+                walk.open = open;
+            }
+            self.tell("taken back");
+        }
+    }
+
+    fn toggle_entered_after(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let on = !walk.walk(book).entered_after;
+        let record = WalkNoted {
+            walk: walk.started.walk.clone(),
+            hours: None,
+            entered_after: Some(on),
+        };
+        if walk.is_begun(book) {
+            self.walk_record(vec![Record::WalkNoted(record)], false);
+        } else if let Some(walk) = self.walk_mut() {
+            walk.set_entered_after(on);
+        }
+        self.tell(if on {
+            "walked first, entered after: pace is not looked at"
+        } else {
+            "entered while walking"
+        });
+    }
+
+    fn ask_finish(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        if !walk.is_begun(book) {
+            self.tell("nothing is entered yet; Esc leaves");
+            return;
+        }
+        let left = walk.plan.row_count() - walk.plan.rows_done(walk.walk(book));
+        if left == 0 {
+            self.finish_walk();
+        } else {
+            let options = vec![
+                "go on looking".into(),
+                "finish; what is unseen counts as not seen".into(),
+            ];
+            self.layers.push(Layer::choice(
+                format!("{left} row(s) have no look yet"),
+                options,
+                Ask::FinishAnyway,
+            ));
+        }
+    }
+
+    pub(super) fn finish_walk(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let catalogue = &walk.before.library.catalogue;
+        let pace = Pace::of(walk.walk(book), &walk.plan, |id| {
+            catalogue.item(id).map(|i| i.seconds)
+        });
+        let id = walk.started.walk.clone();
+        let finished = WalkFinished {
+            walk: id.clone(),
+            at: book.now(),
+            pace,
+        };
+        if !self.walk_record(vec![Record::WalkFinished(finished)], false) {
+            return;
+        }
+        let Some(book) = &self.book else { return };
+        if let Some(screen) = VerdictScreen::new(book, &id, pace) {
+            self.screen = Screen::Verdict(Box::new(screen));
+        }
+    }
+
+    /// Keeps a half-typed note as a synced draft.
+    pub(super) fn keep_draft(&mut self) {
+        self.draft_at = None;
+        let Some(Layer::Note(note)) = self.layers.last_mut() else {
+            return;
+        };
+        if !std::mem::replace(&mut note.dirty, false) {
+            return;
+        }
+        let Ask::Note(spot) = note.ask else { return };
+        let text = note.area.lines().join("\n");
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let Some(item) = walk.item(spot) else { return };
+        let mut details = walk.draft(book, spot).unwrap_or_default();
+        details.note = Some(text).filter(|t| !t.trim().is_empty());
+        let draft = DraftKept {
+            walk: walk.started.walk.clone(),
+            phase: walk.phase_id(spot).to_owned(),
+            item: item.id.clone(),
+            details,
+        };
+        self.walk_record(vec![Record::Draft(draft)], false);
+    }
+}

@@ -1,0 +1,8 @@
+//! Journeys in a real pseudo-terminal, judged by the screen a user would see.
+
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
+
+mod harness;
+mod keyscript;
+mod terminal;
+mod toy;

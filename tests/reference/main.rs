@@ -1,0 +1,12 @@
+//! Published reference values and worked examples, each with its source, and the laws of the
+//! method.
+#![allow(clippy::expect_used)]
+
+mod chain;
+mod criticality;
+mod laws;
+mod risk_table;
+mod slopes;
+mod spans;
+mod stages;
+mod units;

@@ -1,0 +1,11 @@
+//! What the screens look like and what keys do to them, on the real application without a terminal.
+//!
+//! Text snapshots hold the layout, style snapshots a few screens where style carries weight. The
+//! pictures in `assets/` are written here too; `HANDLAMP_BLESS=1` writes them anew.
+
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used, missing_docs)]
+
+mod keys;
+mod layout;
+mod pictures;
+mod stage;

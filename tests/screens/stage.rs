@@ -1,0 +1,145 @@
+//! The application on a stage: a temporary logbook, a clock that stands still, keys by name.
+
+use std::rc::Rc;
+use std::sync::Arc;
+use std::time::Duration;
+
+use chrono::{DateTime, FixedOffset};
+use handlamp::checklist::Library;
+use handlamp::demo;
+use handlamp::logbook::{Clock, FixedClock};
+use handlamp::screen::app::{App, Setup};
+use handlamp::screen::app_loop::App as _;
+use handlamp::screen::glyphs::Glyphs;
+use handlamp::screen::input::Incoming;
+use handlamp::screen::key::Key;
+use handlamp::screen::keys::KeyTable;
+use handlamp::screen::theme::{Theme, ThemeName};
+use ratatui::buffer::Buffer;
+use tempfile::TempDir;
+
+/// A Sunday morning.
+pub const NOW: &str = "2026-05-03T07:40:00+02:00";
+
+pub struct Stage {
+    pub app: App,
+    pub clock: Rc<FixedClock>,
+    pub dir: TempDir,
+    library: Arc<Library>,
+    theme: Theme,
+}
+
+impl Stage {
+    /// On an empty folder.
+    pub fn empty() -> Stage {
+        Stage::on(tempfile::tempdir().expect("a folder"), plain())
+    }
+
+    /// On the demo boat.
+    pub fn demo() -> Stage {
+        Stage::demo_in(plain())
+    }
+
+    /// On the demo boat, in a theme.
+    pub fn demo_in(theme: Theme) -> Stage {
+        let dir = tempfile::tempdir().expect("a folder");
+        let library = Arc::new(Library::built_in().clone());
+        let clock: Rc<dyn Clock> = Rc::new(FixedClock::new(now()));
+        demo::write_to(dir.path(), clock, &library).expect("the demo boat");
+        Stage::on(dir, theme)
+    }
+
+    pub fn on(dir: TempDir, theme: Theme) -> Stage {
+        let clock = Rc::new(FixedClock::new(now()));
+        let library = Arc::new(Library::built_in().clone());
+        let app = open(&dir, &clock, &library, theme);
+        Stage { app, clock, dir, library, theme }
+    }
+
+    /// The program is gone at once and started anew.
+    pub fn killed(self) -> Stage {
+        let Stage { app, clock, dir, library, theme } = self;
+        drop(app);
+        let app = open(&dir, &clock, &library, theme);
+        Stage { app, clock, dir, library, theme }
+    }
+
+    /// Presses keys, separated by spaces; `'text'` in quotes is typed letter by letter. Half a
+    /// second passes with each.
+    pub fn keys(&mut self, script: &str) -> &mut Stage {
+        let mut rest = script.trim_start();
+        while !rest.is_empty() {
+            if let Some(quoted) = rest.strip_prefix('\'') {
+                let (text, after) = quoted.split_once('\'').expect("a closing quote");
+                for c in text.chars() {
+                    self.press(&if c == ' ' { "space".to_owned() } else { c.to_string() });
+                }
+                rest = after.trim_start();
+            } else {
+                let (key, after) = rest.split_once(' ').unwrap_or((rest, ""));
+                self.press(key);
+                rest = after.trim_start();
+            }
+        }
+        self
+    }
+
+    fn press(&mut self, key: &str) {
+        self.clock.advance(Duration::from_millis(500));
+        let key: Key = key.parse().unwrap_or_else(|e| panic!("{key}: {e}"));
+        let _ = self.app.on(Incoming::Key(key));
+    }
+
+    pub fn buffer(&self, columns: u16, rows: u16) -> Buffer {
+        self.app.buffer(columns, rows)
+    }
+
+    /// The screen as text, trailing blanks cut.
+    pub fn text(&self, columns: u16, rows: u16) -> String {
+        text_of(&self.buffer(columns, rows))
+    }
+}
+
+fn open(dir: &TempDir, clock: &Rc<FixedClock>, library: &Arc<Library>, theme: Theme) -> App {
+    App::open(Setup {
+        root: dir.path().to_owned(),
+        clock: Rc::clone(clock) as Rc<dyn Clock>,
+        library: Arc::clone(library),
+        keys: KeyTable::built_in(),
+        theme,
+        by: Some("R. Quay".into()),
+        seed: Some(7),
+        pictures: dir.path().to_owned(),
+    })
+    .expect("the logbook opens")
+}
+
+pub fn now() -> DateTime<FixedOffset> {
+    DateTime::parse_from_rfc3339(NOW).expect("a time")
+}
+
+pub fn plain() -> Theme {
+    Theme { name: ThemeName::Plain, glyphs: Glyphs::Unicode }
+}
+
+/// The cells of a buffer as lines of text; the second half of a wide character is left out.
+pub fn text_of(buffer: &Buffer) -> String {
+    let area = buffer.area;
+    let mut text = String::new();
+    for y in area.top()..area.bottom() {
+        let mut line = String::new();
+        let mut skip = 0;
+        for x in area.left()..area.right() {
+            if skip > 0 {
+                skip -= 1;
+                continue;
+            }
+            let symbol = buffer[(x, y)].symbol();
+            skip = handlamp::text::width(symbol).saturating_sub(1);
+            line.push_str(symbol);
+        }
+        text.push_str(line.trim_end());
+        text.push('\n');
+    }
+    text
+}
