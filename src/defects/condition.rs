@@ -152,10 +152,7 @@ impl Condition {
     pub fn meter_now(&self, machine: Option<&str>) -> HoursAt {
         let machine = self.machine_use(machine);
         let total = machine.usage.at(self.now);
-        let offset = machine
-            .meters
-            .total(Hours::ZERO, self.now)
-            .get();
+        let offset = machine.meters.total(Hours::ZERO, self.now).get();
         HoursAt {
             hours: total.hours - offset,
             estimated: total.estimated,

@@ -34,7 +34,7 @@ pub struct Draft {
 }
 
 /// The state of a logbook, folded from its records.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct History {
     /// By the time they began.
     pub walks: Vec<Walk>,

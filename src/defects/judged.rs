@@ -196,7 +196,7 @@ fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
             let owed = unseen.filter(|i| !seen_later(condition, walk, i, A_NIGHT));
             let why = "the next morning's look is owed";
             run.owed.extend(owed.map(|i| (i.clone(), why.to_owned())));
-        } else if unseen.count() == phase.rows.iter().map(|r| r.items.len()).sum() {
+        } else if unseen.count() == phase.rows.iter().map(|r| r.items.len()).sum::<usize>() {
             run.phases_skipped.push(phase.title.clone());
         }
     }
@@ -217,6 +217,7 @@ const A_NIGHT: Duration = Duration::hours(6);
 fn seen_later(condition: &Condition, walk: &Walk, item: &str, after: Duration) -> bool {
     let life = condition.life(item, &walk.machine);
     let looks = life.map_or(&[][..], |l| &l.standing.trail);
-    let later = |at: DateTime<FixedOffset>| walk.finished.is_some_and(|f| at > f && at - f >= after);
+    let later =
+        |at: DateTime<FixedOffset>| walk.finished.is_some_and(|f| at > f && at - f >= after);
     looks.iter().any(|s| !s.repair && later(s.at))
 }

@@ -59,6 +59,16 @@ pub enum Body {
     Act(Record),
 }
 
+impl Body {
+    /// How many records it becomes.
+    pub fn records(&self) -> usize {
+        match self {
+            Body::Walk(sheet) => 1 + sheet.looks.len() + usize::from(sheet.finished),
+            Body::Act(_) => 1,
+        }
+    }
+}
+
 /// Where a document stands in its file.
 #[derive(Clone, Debug)]
 struct Place {
