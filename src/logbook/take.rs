@@ -1,6 +1,6 @@
 //! Documents from outside become records: every rule asked, all or nothing.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -29,12 +29,14 @@ pub enum Refused {
 /// What a batch became.
 #[derive(Debug, Default)]
 pub struct Taken {
-    /// Ids of the records written; fewer than records where some were known already.
+    /// Ids of the records written.
     pub ids: Vec<String>,
     /// Ids of the walks among them.
     pub walks: Vec<String>,
     /// Records in the batch.
     pub records: usize,
+    /// Documents recorded before, left out.
+    pub known: usize,
 }
 
 /// The longest id a document may bring, bytes: the records of a walk add a number to it.
@@ -47,7 +49,7 @@ pub const LONGEST_ID: usize = 56;
 /// [`Refused`]; nothing of the batch is in the logbook.
 pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     let mut history = book.history().clone();
-    let mut known: HashSet<String> = book.written().iter().map(|w| w.id.clone()).collect();
+    let mut batched: HashMap<&str, &Document> = HashMap::new();
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
     let mut taken = Taken::default();
     let mut complaints = Vec::new();
@@ -60,11 +62,15 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
                 complaints.push(document.complaint("id", message));
                 continue;
             }
-            if !known.insert(id.clone()) {
-                taken.records += document.body.records();
-                if let Body::Walk(_) = document.body {
-                    taken.walks.push(id.clone());
-                }
+            let twin = batched.insert(id.as_str(), document);
+            if twin.is_some_and(|twin| !twin.same_text(document)) {
+                let message = "two different documents of this batch have the same id";
+                complaints.push(document.complaint("id", message));
+                continue;
+            }
+            if twin.is_some() || book.written().iter().any(|w| w.id == *id) {
+                // It passed then, and the boat may have moved on since.
+                taken.known += 1;
                 continue;
             }
         }
@@ -84,7 +90,6 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
                 continue;
             }
         };
-        taken.records += records.len();
         for (n, record) in records.into_iter().enumerate() {
             let id = document.id.as_ref().map(|id| match n {
                 0 => id.clone(),
@@ -103,6 +108,7 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     if !complaints.is_empty() {
         return Err(Refused::Faults(complaints));
     }
+    taken.records = batch.len();
     keep_what_was_asked(book, &mut batch);
     taken.ids = book.record_batch(batch).map_err(Refused::Log)?;
     Ok(taken)
