@@ -9,7 +9,7 @@ use super::life::{Life, Subject};
 use crate::boat::Hours;
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Grade, Item, Kind, PhaseState, Versus};
-use crate::walk::Look;
+use crate::walk::{Look, Outcome};
 
 /// What is wrong: the field of the record, and a plain sentence without a full stop.
 pub type Fault = (String, String);
@@ -172,15 +172,8 @@ impl Condition {
         if look.added.is_some() && item.kind != Kind::Level {
             fault("added", format!("{} is no level to top up", item.id));
         }
-        let lengths = [
-            ("note", &look.note, LONGEST_NOTE),
-            ("grade_reason", &look.grade_reason, LONGEST_TEXT),
-        ];
-        for (field, text, longest) in lengths {
-            if text.as_ref().is_some_and(|t| t.len() > longest) {
-                fault(field, format!("the text is longer than {longest} bytes"));
-            }
-        }
+        faults.extend(text_faults(look));
+        let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
         let Some(grade) = look.grade() else {
             return faults;
         };
@@ -198,7 +191,9 @@ impl Condition {
         let proposal = self
             .proposal(item, machine, look, state)
             .filter(|p| !p.relative);
-        if let Some(p) = proposal.filter(|p| p.grade != grade && look.grade_reason.is_none()) {
+        // A top-up is a reason: the reading was taken before it, the grade may speak of after.
+        let reasoned = look.grade_reason.is_some() || look.added.is_some();
+        if let Some(p) = proposal.filter(|p| p.grade != grade && !reasoned) {
             fault(
                 "grade_reason",
                 format!(
@@ -279,6 +274,39 @@ impl Condition {
             ids.join(" or ")
         )
     }
+}
+
+/// A fault where a text is longer than [`LONGEST_TEXT`].
+pub fn too_long(field: &str, text: &str) -> Option<Fault> {
+    longer_than(LONGEST_TEXT, field, text)
+}
+
+fn longer_than(longest: usize, field: &str, text: &str) -> Option<Fault> {
+    let message = || format!("the text is longer than {longest} bytes");
+    (text.len() > longest).then(|| (field.to_owned(), message()))
+}
+
+fn text_faults(look: &Look) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let note = look.note.iter();
+    faults.extend(note.filter_map(|t| longer_than(LONGEST_NOTE, "note", t)));
+    let mut check = |field: &str, text: Option<&String>| {
+        faults.extend(text.and_then(|text| too_long(field, text)));
+    };
+    check("grade_reason", look.grade_reason.as_ref());
+    if let Outcome::NotSeen { why, close_by } = &look.outcome {
+        check("not_seen", Some(why));
+        check("close_by", close_by.as_ref());
+    }
+    for (n, wear) in look.wear.iter().enumerate() {
+        check(&format!("wear[{n}].where"), wear.r#where.as_ref());
+        check(&format!("wear[{n}].against"), wear.against.as_ref());
+    }
+    for (n, photo) in look.photos.iter().enumerate() {
+        check(&format!("photos[{n}].path"), Some(&photo.path));
+        check(&format!("photos[{n}].caption"), photo.caption.as_ref());
+    }
+    faults
 }
 
 fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> String {

@@ -5,14 +5,15 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::history::History;
-use super::life::{Life, Subject};
+use super::acts::{Deferral, Until};
+use super::history::{History, Stamped};
+use super::life::{Defect, Life, State, Subject};
 use super::usage::{HoursAt, Usage, days};
 use crate::assess::chance::{Decay, Known, LastLook};
 use crate::assess::dwell::Dwells;
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
-use crate::boat::{Boat, MeterLine, Waters};
+use crate::boat::{Boat, Hours, MeterLine, Waters};
 use crate::checklist::{Grade, Item, Library, Scope};
 
 /// Everything the list, the verdict and the walk ask about, folded once.
@@ -81,7 +82,11 @@ impl Condition {
         let looks = history.looks_by_subject(boat_wide);
         for subject in condition.subjects(&library) {
             let of_subject = looks.get(&subject).map_or(&[][..], Vec::as_slice);
-            let life = Life::fold(&subject, of_subject, history, condition.usage(&subject));
+            let usage = condition.usage(&subject);
+            let life = Life::fold(&subject, of_subject, history, usage, |walk, phase| {
+                let phases = &library.checklist(&walk.checklist)?.phases;
+                phases.iter().find(|p| p.id == phase).map(|p| p.state)
+            });
             condition.lives.insert(subject, life);
         }
         condition
@@ -147,10 +152,7 @@ impl Condition {
     pub fn meter_now(&self, machine: Option<&str>) -> HoursAt {
         let machine = self.machine_use(machine);
         let total = machine.usage.at(self.now);
-        let offset = machine
-            .meters
-            .total(crate::boat::Hours::ZERO, self.now)
-            .get();
+        let offset = machine.meters.total(Hours::ZERO, self.now).get();
         HoursAt {
             hours: total.hours - offset,
             estimated: total.estimated,
@@ -160,6 +162,34 @@ impl Condition {
     /// The meters of a machine in time; of the first machine without a name.
     pub fn meters(&self, machine: Option<&str>) -> &MeterLine {
         &self.machine_use(machine).meters
+    }
+
+    /// True where a machine (the first without a name) has run, at a time, to what was asked for
+    /// in terms of the meter that was in service when it was recorded.
+    pub(super) fn has_run_to(
+        &self,
+        machine: Option<&str>,
+        asked: (Hours, DateTime<FixedOffset>),
+        at: DateTime<FixedOffset>,
+    ) -> bool {
+        let machine = self.machine_use(machine);
+        let total = machine.meters.total(asked.0, asked.1);
+        machine.usage.at(at).hours >= total.get()
+    }
+
+    /// Where a defect of a subject stands now: a deferral that has not run out turns open into
+    /// deferred.
+    pub fn state(&self, subject: &Subject, defect: &Defect) -> State {
+        let holds = |d: &Stamped<Deferral>| match d.rec.until {
+            Until::Hours(hours) => {
+                !self.has_run_to(subject.machine.as_deref(), (hours, d.at), self.now)
+            }
+            Until::Date(date) => self.now.date_naive() <= date,
+        };
+        match defect.state {
+            State::Open if defect.deferral.as_ref().is_some_and(holds) => State::Deferred,
+            state => state,
+        }
     }
 
     fn machine_use(&self, machine: Option<&str>) -> &MachineUse {

@@ -34,7 +34,7 @@ pub struct Draft {
 }
 
 /// The state of a logbook, folded from its records.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct History {
     /// By the time they began.
     pub walks: Vec<Walk>,
@@ -111,6 +111,11 @@ impl History {
             .iter()
             .filter(|r| r.rec.machine.as_deref() == Some(machine));
         let repairs = repairs.filter_map(|r| r.rec.hours.map(|h| (r.at, h)));
+        let fitted = self
+            .fitted
+            .iter()
+            .filter(|f| f.rec.machine.as_deref() == Some(machine));
+        let fitted = fitted.filter_map(|f| f.rec.hours.map(|h| (f.at, h)));
         let profiles = self
             .profile_hours
             .iter()
@@ -118,6 +123,7 @@ impl History {
             .map(|p| (p.0, p.2));
         let mut all: Vec<_> = walks
             .chain(repairs)
+            .chain(fitted)
             .chain(profiles)
             .map(|(at, h)| (at, line.total(h, at)))
             .collect();
@@ -131,7 +137,7 @@ impl History {
         all
     }
 
-    /// The last walk with this checklist on this machine that is not finished.
+    /// The last walk that is not finished.
     pub fn unfinished(&self) -> Option<&Walk> {
         self.walks.iter().rev().find(|w| w.finished.is_none())
     }

@@ -1,7 +1,8 @@
 //! The verdict on a walk, as at the walk and as of now.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, Duration, FixedOffset};
 use serde::Serialize;
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use super::condition::Condition;
@@ -97,10 +98,9 @@ fn verdict(
     walk.finished?;
     match condition.library.checklist(&walk.checklist)?.closes_with {
         Closing::Daily => {
-            let missing = condition
-                .plan_of(walk)
-                .map(|p| p.must_see_missing(walk))
-                .unwrap_or_default();
+            let plan = condition.plan_of(walk);
+            let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));
+            missing.retain(|item| !seen_later(condition, walk, item, Duration::zero()));
             Some(daily(&daily_rows(condition, &walk.machine), &missing))
         }
         Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk))),
@@ -111,7 +111,6 @@ fn verdict(
 /// Every graded item of a machine and of the boat, as the daily rules see it.
 fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
     let waters = condition.boat.waters;
-    let meter = condition.meter_now(Some(machine)).hours;
     let mut rows = Vec::new();
     for (subject, life) in &condition.lives {
         let here = subject.machine.as_deref().is_none_or(|m| m == machine);
@@ -145,7 +144,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
                 .effects
                 .iter()
                 .all(|e| e.effect == EffectKind::Nuisance),
-            deferred: concern.is_some_and(|d| d.state_on(condition.now, meter) == State::Deferred),
+            deferred: concern.is_some_and(|d| condition.state(subject, d) == State::Deferred),
             unconfirmed: life.standing.unconfirmed,
             watch,
         });
@@ -153,80 +152,72 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
     rows
 }
 
-/// A leak run as its rules see it. A later graded look at an item (the next morning's) settles
-/// what was owed.
+/// A leak run as its rules see it on a condition: what it asked as it stands then, what anything on
+/// the machine forbids, and what is still owed. A later look (the next morning's) thus settles what
+/// was owed, and a leak found later takes the sign-off back.
 fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
     let mut run = LeakRun::default();
     let Some(plan) = condition.plan_of(walk) else {
         return run;
     };
-    let mut items: Vec<&str> = plan.spots().filter_map(|s| plan.item(s)).collect();
-    items.sort_unstable();
-    items.dedup();
-    for id in items {
-        let subject = condition.subject(id, &walk.machine);
-        let (Some(item), Some(life)) = (condition.item(&subject), condition.lives.get(&subject))
-        else {
+    let asked: HashSet<&str> = plan.spots().filter_map(|s| plan.item(s)).collect();
+    for (subject, life) in &condition.lives {
+        let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
+        let standing = &life.standing;
+        let known = standing.grade.filter(|_| here && !standing.removed);
+        let Some((item, grade)) = condition.item(subject).zip(known) else {
             continue;
         };
-        let repairs: Vec<DateTime<FixedOffset>> = life
-            .standing
-            .trail
-            .iter()
-            .filter(|s| s.repair)
-            .map(|s| s.at)
-            .collect();
-        let Some((grade, timed)) = walk.counted(id, &repairs) else {
+        let stop = condition.stop_rule(item, life, condition.boat.waters);
+        if stop.is_none() && !asked.contains(item.id.as_str()) {
             continue;
-        };
-        let leaks = timed.look.leak.is_some_and(|l| l != Leak::None);
+        }
+        if standing.unconfirmed {
+            let why = "repaired, not yet looked at".to_owned();
+            run.owed.push((item.id.clone(), why));
+        }
+        let leak = standing.look.as_ref().and_then(|t| t.look.leak);
+        let leaks = grade != Grade::Sound && leak.is_some_and(|l| l != Leak::None);
         let gas_or_fuel = matches!(item.fluid, Some(Fluid::Fuel | Fluid::ExhaustGas));
         run.rows.push(LeakRow {
-            item: id.to_owned(),
+            item: item.id.clone(),
             grade,
-            stop: condition.stop_rule(item, life, condition.boat.waters),
+            stop,
             fuel_or_gas: gas_or_fuel && (leaks || grade >= Grade::Failing),
         });
     }
     for phase in &plan.phases {
-        let seen = |item: &String| {
-            walk.look_in(&phase.id, item)
-                .is_some_and(|t| t.look.grade().is_some())
-        };
-        let any = phase.rows.iter().flat_map(|r| &r.items).any(seen);
-        match phase.state {
-            PhaseState::NextMorning if !any => {
-                let owed = phase.rows.iter().flat_map(|r| &r.items);
-                let later = |item: &str| seen_after(condition, walk, item);
-                run.owed.extend(
-                    owed.filter(|i| !later(i))
-                        .map(|i| (i.clone(), "the next morning's look is owed".to_owned())),
-                );
-            }
-            _ if !any => run.phases_skipped.push(phase.title.clone()),
-            _ => {}
+        let items = phase.rows.iter().flat_map(|r| &r.items);
+        let unseen = items.filter(|item| {
+            let look = walk.look_in(&phase.id, item);
+            look.is_none_or(|t| t.look.grade().is_none())
+        });
+        if phase.state == PhaseState::NextMorning {
+            let owed = unseen.filter(|i| !seen_later(condition, walk, i, A_NIGHT));
+            let why = "the next morning's look is owed";
+            run.owed.extend(owed.map(|i| (i.clone(), why.to_owned())));
+        } else if unseen.count() == phase.rows.iter().map(|r| r.items.len()).sum::<usize>() {
+            run.phases_skipped.push(phase.title.clone());
         }
     }
-    let machine = Some(walk.machine.clone());
-    let rechecks = condition
-        .owed(history)
-        .filter(|o| o.recheck.rec.machine == machine && o.recheck.at >= walk.at);
+    let rechecks = condition.owed(history).map(|o| &o.recheck.rec);
+    let rechecks = rechecks.filter(|r| {
+        let here = r.machine.as_ref().is_none_or(|m| *m == walk.machine);
+        here && asked.contains(r.item.as_str())
+    });
     run.owed
-        .extend(rechecks.map(|o| (o.recheck.rec.item.clone(), o.recheck.rec.why.clone())));
+        .extend(rechecks.map(|r| (r.item.clone(), r.why.clone())));
     run
 }
 
-/// True where an item was graded at least six hours after the walk ended.
-fn seen_after(condition: &Condition, walk: &Walk, item: &str) -> bool {
-    let Some(finished) = walk.finished else {
-        return false;
-    };
-    let settled = finished + chrono::Duration::hours(6);
+/// A look this long after the walk counts as the next morning's (judgement).
+const A_NIGHT: Duration = Duration::hours(6);
+
+/// True where an item was graded at least so long after the walk ended.
+fn seen_later(condition: &Condition, walk: &Walk, item: &str, after: Duration) -> bool {
     let life = condition.life(item, &walk.machine);
-    life.is_some_and(|l| {
-        l.standing
-            .trail
-            .iter()
-            .any(|s| !s.repair && s.at >= settled)
-    })
+    let looks = life.map_or(&[][..], |l| &l.standing.trail);
+    let later =
+        |at: DateTime<FixedOffset>| walk.finished.is_some_and(|f| at > f && at - f >= after);
+    looks.iter().any(|s| !s.repair && later(s.at))
 }

@@ -3,13 +3,13 @@
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
-use super::acts::{Deferral, Override, Until};
+use super::acts::{Deferral, Override};
 use super::history::{History, Stamped};
 use super::usage::{Usage, days};
 use crate::boat::Measure;
-use crate::checklist::Grade;
+use crate::checklist::{Grade, PhaseState};
 use crate::text::words;
-use crate::walk::{Better, TimedLook};
+use crate::walk::{Better, TimedLook, Walk};
 
 /// An item on a machine, or on the boat where the boat has one.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -74,12 +74,12 @@ pub struct Standing {
     pub since: Option<DateTime<FixedOffset>>,
     /// The look behind it.
     pub look: Option<TimedLook>,
-    /// Every graded look and repair in order: the rung, and true for a repair.
+    /// Every graded look and repair in order, with the rung that counted after it.
     pub trail: Vec<Step>,
     /// Readings since the last repair, by time.
     pub readings: Vec<ReadingTaken>,
-    /// How far a level has risen since a look in the same phase with nothing added, in the unit of
-    /// its reading.
+    /// How far a level stands above its lowest reading in the same engine state since something was
+    /// last added or put right, in the base unit of its reading; none where it does not.
     pub rise: Option<f64>,
     /// A repair was recorded and nobody has looked since.
     pub unconfirmed: bool,
@@ -87,7 +87,7 @@ pub struct Standing {
     pub removed: bool,
     /// In force until lifted.
     pub overridden: Option<Override>,
-    /// When the part in service was fitted, and the record's meter reading.
+    /// When the part in service was fitted.
     pub fitted: Option<DateTime<FixedOffset>>,
     /// Graded looks ever made.
     pub looks: u32,
@@ -137,30 +137,42 @@ enum Event<'a> {
 }
 
 impl Life {
-    /// Folds the life of one subject. `looks` are positions of its looks in the history.
+    /// Folds the life of one subject. `looks` are positions of its looks in the history; `state_in`
+    /// gives the engine's state in a phase of a walk.
     pub fn fold(
         subject: &Subject,
         looks: &[(usize, usize)],
         history: &History,
         usage: &Usage,
+        state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
     ) -> Life {
         let mut life = Life::default();
         let mut last_walk: Option<usize> = None;
         let mut topped_up = false;
         let mut levels = Levels::default();
+        let mut counted: Option<&TimedLook> = None;
         for (at, event) in events(subject, looks, history) {
             match event {
                 Event::Look(walk, timed) => {
                     let Some(grade) = timed.look.grade() else {
                         continue;
                     };
-                    life.standing.looks += 1;
+                    // What is looked at is there, whatever was said of its removal.
+                    life.standing.removed = false;
+                    if timed.look.better == Some(Better::Repaired) {
+                        life.repair(at);
+                    }
+                    if timed.look.better.is_some() {
+                        levels = Levels::default();
+                    }
                     let restart =
                         topped_up || life.standing.unconfirmed || timed.look.better.is_some();
                     topped_up = timed.look.added.is_some();
-                    life.standing.rise = levels.rise(timed);
                     if let Some(measure) = timed.look.reading {
                         let phase = timed.look.phase.clone();
+                        let walk = history.walks.get(walk);
+                        let state = walk.zip(phase.as_deref()).and_then(|(w, p)| state_in(w, p));
+                        levels.read(state, measure);
                         life.standing.readings.push(ReadingTaken {
                             at,
                             phase,
@@ -168,17 +180,19 @@ impl Life {
                             grade,
                         });
                     }
-                    let same_walk = last_walk == Some(walk);
-                    last_walk = Some(walk);
-                    // Within one walk the worst look since the last restart counts.
-                    if same_walk
-                        && !restart
-                        && life.standing.grade.is_some_and(|worst| grade < worst)
-                    {
-                        continue;
+                    life.standing.rise = levels.rise();
+                    if topped_up {
+                        levels = Levels::default();
                     }
-                    life.look(at, grade, timed, usage);
-                    life.standing.look = Some(timed.clone());
+                    // Within one walk the worst look since the last restart counts.
+                    let worst = life.standing.grade.filter(|_| last_walk == Some(walk));
+                    last_walk = Some(walk);
+                    let counts = restart || worst.is_none_or(|worst| grade >= worst);
+                    life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
+                    if counts {
+                        life.look(at, grade, timed, usage);
+                        counted = Some(timed);
+                    }
                 }
                 Event::Repair => {
                     levels = Levels::default();
@@ -198,9 +212,13 @@ impl Life {
                     let lifts = o.severity.is_none() && o.level.is_none();
                     life.standing.overridden = (!lifts).then(|| o.clone());
                 }
-                Event::Fitted => life.standing.fitted = Some(at),
+                Event::Fitted => {
+                    life.standing.removed = false;
+                    life.standing.fitted = Some(at);
+                }
             }
         }
+        life.standing.look = counted.cloned();
         life
     }
 
@@ -215,47 +233,41 @@ impl Life {
         self.defects.last_mut().filter(|d| d.state == State::Open)
     }
 
-    fn look(&mut self, at: DateTime<FixedOffset>, grade: Grade, timed: &TimedLook, usage: &Usage) {
-        let before = self.standing.grade;
-        let finding = timed.look.is_finding();
-        self.standing.grade = Some(grade);
-        self.standing.since = Some(at);
-        self.standing.unconfirmed = false;
+    /// Notes a graded look, whether it changes the rung or not.
+    fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade) {
+        self.standing.looks += 1;
         self.standing.trail.push(Step {
             at,
             grade,
             repair: false,
         });
+        let living = |d: &&mut Defect| matches!(d.state, State::Open | State::Repaired);
+        if let Some(defect) = self.defects.last_mut().filter(living) {
+            defect.looks += 1;
+        }
+    }
+
+    fn look(&mut self, at: DateTime<FixedOffset>, grade: Grade, timed: &TimedLook, usage: &Usage) {
+        let before = self.standing.grade.replace(grade);
+        self.standing.since = Some(at);
+        self.standing.unconfirmed = false;
+        let finding = timed.look.is_finding();
         let Some(defect) = self.defects.last_mut() else {
-            if finding {
-                self.defects.push(Defect::new(at));
-            }
+            self.defects.extend(finding.then(|| Defect::new(at)));
             return;
         };
         match (defect.state, finding) {
-            (State::Open, true) => {
-                defect.looks += 1;
+            (State::Open | State::Deferred, true) => {
                 if before.is_some_and(|b| grade > b) {
                     defect.worse_since = Some(at);
                 }
             }
-            (State::Open, false) => {
-                defect.looks += 1;
-                match timed.look.better {
-                    Some(Better::Repaired) => {
-                        defect.state = State::Confirmed;
-                        defect.repaired_at = Some(at);
-                        defect.confirmed_at = Some(at);
-                    }
-                    other => {
-                        defect.state = State::Withdrawn;
-                        let why = other.map_or("sound again", Better::as_str);
-                        defect.withdrawn_why = Some(why.to_owned());
-                    }
-                }
+            (State::Open | State::Deferred, false) => {
+                defect.state = State::Withdrawn;
+                let why = timed.look.better.map_or("sound again", Better::as_str);
+                defect.withdrawn_why = Some(why.to_owned());
             }
             (State::Repaired, false) => {
-                defect.looks += 1;
                 defect.state = State::Confirmed;
                 defect.confirmed_at = Some(at);
             }
@@ -265,6 +277,7 @@ impl Life {
                 let soon = usage.between(since, at).hours <= REOPEN_HOURS
                     || days(since, at) <= REOPEN_DAYS;
                 if soon {
+                    defect.looks += 1;
                     defect.reopen(at);
                 } else {
                     self.defects.push(Defect::new(at));
@@ -272,11 +285,11 @@ impl Life {
             }
             (State::Withdrawn, true) => self.defects.push(Defect::new(at)),
             (State::Confirmed | State::Withdrawn, false) => {}
-            (State::Deferred, _) => {}
         }
     }
 
     fn repair(&mut self, at: DateTime<FixedOffset>) {
+        let risen = self.standing.rise.is_some();
         let open = self.open().map(|defect| {
             defect.state = State::Repaired;
             defect.repaired_at = Some(at);
@@ -290,7 +303,7 @@ impl Life {
             grade: Grade::Sound,
             repair: true,
         });
-        self.standing.unconfirmed = open.is_some() || self.standing.unconfirmed;
+        self.standing.unconfirmed |= open.is_some() || risen;
     }
 
     fn close(&mut self, why: &str) {
@@ -324,48 +337,41 @@ impl Defect {
 
     fn reopen(&mut self, at: DateTime<FixedOffset>) {
         self.state = State::Open;
-        self.looks += 1;
         self.reopened += 1;
         self.worse_since = Some(at);
         self.deferral = None;
     }
-
-    /// The state on a day: a deferral that has not run out turns open into deferred.
-    /// `meter` is the reading of the machine's meter on that day.
-    pub fn state_on(&self, now: DateTime<FixedOffset>, meter: f64) -> State {
-        let holds = |d: &Stamped<Deferral>| match d.rec.until {
-            Until::Hours(hours) => meter < hours.get(),
-            Until::Date(date) => now.date_naive() <= date,
-        };
-        match self.state {
-            State::Open if self.deferral.as_ref().is_some_and(holds) => State::Deferred,
-            state => state,
-        }
-    }
 }
 
-/// The last level read in each phase, and whether something was added since.
+/// Level readings since something was last added or put right, by state of the engine.
 #[derive(Default)]
-struct Levels(Vec<(Option<String>, Measure, bool)>);
+struct Levels(Vec<LevelIn>);
+
+struct LevelIn {
+    state: Option<PhaseState>,
+    lowest: f64,
+    last: f64,
+}
 
 impl Levels {
-    fn rise(&mut self, timed: &TimedLook) -> Option<f64> {
-        let look = &timed.look;
-        let reading = look.reading?;
-        let spot = self.0.iter().position(|(phase, ..)| *phase == look.phase);
-        let before = spot.map(|i| self.0.swap_remove(i));
-        let rise = before
-            .filter(|(.., added)| !added)
-            .and_then(|(_, last, _)| {
-                let last = last.value_in(reading.unit())?;
-                (reading.value() > last).then_some(reading.value() - last)
-            });
-        if look.added.is_some() {
-            self.0.iter_mut().for_each(|(.., added)| *added = true);
+    fn read(&mut self, state: Option<PhaseState>, measure: Measure) {
+        let value = measure.unit().to_base(measure.value());
+        match self.0.iter_mut().find(|l| l.state == state) {
+            Some(level) => {
+                level.lowest = level.lowest.min(value);
+                level.last = value;
+            }
+            None => self.0.push(LevelIn {
+                state,
+                lowest: value,
+                last: value,
+            }),
         }
-        self.0
-            .push((look.phase.clone(), reading, look.added.is_some()));
-        rise
+    }
+
+    fn rise(&self) -> Option<f64> {
+        let rises = self.0.iter().map(|l| l.last - l.lowest);
+        rises.filter(|r| *r > 0.0).max_by(f64::total_cmp)
     }
 }
 

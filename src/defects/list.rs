@@ -12,7 +12,7 @@ use crate::assess::rank::RankKey;
 use crate::assess::span::{Course, Threshold, WearSpan};
 use crate::assess::stop::{stop_rung, stops};
 use crate::assess::words::{Level, Risk, Severity};
-use crate::boat::Waters;
+use crate::boat::{Waters, units::Quantity};
 use crate::checklist::{EffectKind, Fluid, Grade, Item, Kind, Leak, Remedy};
 
 /// Over what the list is ranked.
@@ -247,9 +247,7 @@ impl Condition {
             let seen = item.ladder.get(grade.rung())?;
             return Some(format!("{grade} ({seen}); it stops at {rung}"));
         }
-        let oil =
-            matches!(item.fluid, Some(Fluid::Oil | Fluid::GearOil)) && item.kind == Kind::Level;
-        let rise = standing.rise.filter(|r| oil && *r > LEVEL_RISE)?;
+        let rise = risen(item, life, waters).filter(|r| *r > LEVEL_RISE)?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added"
         ))
@@ -257,12 +255,8 @@ impl Condition {
 
     /// A level that rose a little with nothing added: named to watch.
     pub fn watch(&self, item: &Item, life: &Life) -> Option<String> {
-        let oil =
-            matches!(item.fluid, Some(Fluid::Oil | Fluid::GearOil)) && item.kind == Kind::Level;
-        let rise = life
-            .standing
-            .rise
-            .filter(|r| oil && *r >= LEVEL_NOTICE && *r <= LEVEL_RISE)?;
+        let rise = risen(item, life, self.boat.waters)
+            .filter(|r| (LEVEL_NOTICE..=LEVEL_RISE).contains(r))?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added: watch it"
         ))
@@ -273,11 +267,10 @@ impl Condition {
         let grade = self.counted_grade(subject, item, life)?;
         let past_life = self.past_life(subject, item, life);
         let rule = self.stop_rule(item, life, outset.waters);
-        let meter = self.meter_now(subject.machine.as_deref()).hours;
         let defect = life
             .current()
             .or_else(|| life.defects.last().filter(|_| all));
-        let state = defect.map(|d| d.state_on(self.now, meter));
+        let state = defect.map(|d| self.state(subject, d));
         // An item past its life, or one that a stop rule holds though it was graded sound (oil that
         // rose), is a concern without a finding.
         if defect.is_none() && past_life.is_none() && rule.is_none() {
@@ -370,6 +363,15 @@ const LEVEL_RISE: f64 = 10.0;
 /// A rise from this share on is named (judgement: a dipstick is read to a twentieth).
 const LEVEL_NOTICE: f64 = 5.0;
 
+/// How far a level between marks rose with nothing added, where rising is a sign at all: where
+/// standing above the high mark stops the engine (oil, which only water or fuel makes rise).
+fn risen(item: &Item, life: &Life, waters: Waters) -> Option<f64> {
+    let reading = item.reading.as_ref()?;
+    let level = item.kind == Kind::Level && reading.quantity == Quantity::Level;
+    let above = reading.grade_of(f64::MAX, None).filter(|_| level)?;
+    life.standing.rise.filter(|_| stops(item, above, waters))
+}
+
 impl Deferred {
     fn of(deferral: &Deferral) -> Deferred {
         Deferred {
@@ -410,11 +412,14 @@ impl Row {
         let about = if self.estimated { "about " } else { "" };
         let seen = if self.unconfirmed {
             "Repaired and not yet looked at".to_owned()
-        } else if self.past_life {
-            format!("Past its life, so {} at best", Grade::Worn)
         } else {
             let word = self.grade.as_str();
-            format!("{}{}", word[..1].to_uppercase(), &word[1..])
+            let life = match self.past_life {
+                true if self.grade == Grade::Worn => ", past its life and so worn at best",
+                true => " and past its life",
+                false => "",
+            };
+            format!("{}{}{life}", word[..1].to_uppercase(), &word[1..])
         };
         let chance = if self.grade == Grade::Failed {
             "failed already".to_owned()
@@ -457,7 +462,6 @@ impl Row {
 /// A chance as a person reads it.
 pub fn percent(chance: f64) -> String {
     match chance {
-        c if c >= 0.995 => format!("{:.0} %", c * 100.0),
         c if c >= 0.0995 => format!("{:.0} %", c * 100.0),
         c if c >= 0.00995 => format!("{:.1} %", c * 100.0),
         c if c >= 0.000_1 => format!("{:.2} %", c * 100.0),

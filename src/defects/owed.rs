@@ -6,7 +6,6 @@ use super::acts::Recheck;
 use super::condition::Condition;
 use super::history::{History, Stamped};
 use super::life::{State, Subject};
-use crate::boat::Hours;
 use crate::checklist::{Checklist, Grade};
 use crate::walk::plan::{ItemPlace, rows_left_out};
 use crate::walk::{Join, LeftOut, Plan, Walk};
@@ -26,7 +25,7 @@ impl Condition {
         let open = history.rechecks.iter().filter(|r| !self.settled(r));
         open.map(|recheck| Owed {
             recheck,
-            due: self.is_due(&recheck.rec, self.now),
+            due: self.is_due(recheck, self.now),
         })
     }
 
@@ -35,29 +34,25 @@ impl Condition {
             item: recheck.rec.item.clone(),
             machine: recheck.rec.machine.clone(),
         };
-        let Some(life) = self.lives.get(&subject) else {
+        let Some(standing) = self.lives.get(&subject).map(|life| &life.standing) else {
             return true;
         };
-        let seen = life
-            .standing
-            .trail
-            .iter()
-            .filter(|step| !step.repair && step.at > recheck.at);
-        life.standing.removed || seen.clone().any(|step| self.is_due(&recheck.rec, step.at))
+        let mut looks = standing.trail.iter().filter(|step| !step.repair);
+        let settles = |at| at > recheck.at && self.is_due(recheck, at);
+        standing.removed || looks.any(|step| settles(step.at))
     }
 
-    fn is_due(&self, recheck: &Recheck, at: DateTime<FixedOffset>) -> bool {
-        let by_date = recheck.due_at.is_some_and(|due| at >= due);
-        let subject = Subject {
-            item: recheck.item.clone(),
-            machine: recheck.machine.clone(),
-        };
-        let total = self.usage(&subject).at(at).hours;
-        let offset = self.meter_offset(recheck.machine.as_deref(), at);
-        let by_hours = recheck
+    /// True where the time of a recheck has come; one without a time is due at once.
+    fn is_due(&self, recheck: &Stamped<Recheck>, at: DateTime<FixedOffset>) -> bool {
+        let rec = &recheck.rec;
+        let by_hours = rec
             .due_hours
-            .is_some_and(|due| total - offset >= due.get());
-        by_date || by_hours || (recheck.due_at.is_none() && recheck.due_hours.is_none())
+            .map(|due| self.has_run_to(rec.machine.as_deref(), (due, recheck.at), at));
+        let by_date = rec.due_at.map(|due| at >= due);
+        match (by_date, by_hours) {
+            (None, None) => true,
+            (date, hours) => date == Some(true) || hours == Some(true),
+        }
     }
 
     /// What joins a walk of a machine: rechecks that are due, repairs nobody has looked at, open
@@ -100,13 +95,11 @@ impl Condition {
     /// Rows of a checklist that are not due today on a machine.
     pub fn left_out(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
         rows_left_out(checklist, |item| {
-            let last = self
-                .life(item, machine)?
-                .standing
-                .trail
-                .iter()
-                .rev()
-                .find(|s| !s.repair)?;
+            // What the machine does not have is not missed.
+            let Some(life) = self.life(item, machine).filter(|l| !l.standing.removed) else {
+                return Some(0);
+            };
+            let last = life.standing.trail.iter().rev().find(|s| !s.repair)?;
             Some((self.now.date_naive() - last.at.date_naive()).num_days())
         })
     }
@@ -139,10 +132,5 @@ impl Condition {
             life.is_some_and(|life| !life.standing.removed)
         };
         Plan::compose(checklist, left_out, joins, place, has)
-    }
-
-    /// Total hours less what the meter in service at a time shows.
-    fn meter_offset(&self, machine: Option<&str>, at: DateTime<FixedOffset>) -> f64 {
-        self.meters(machine).total(Hours::ZERO, at).get()
     }
 }

@@ -67,28 +67,29 @@ pub fn fold(written: &[Written]) -> History {
     history
 }
 
-/// Applies one more record to a state already folded. False where only folding everything anew
-/// gives the right answer (an undo of an undo).
+/// Applies one more record to a state already folded, as [`fold`] would. False where only folding
+/// everything anew gives the right answer: an undo, which may bring back what came before.
 pub fn apply(history: &mut History, w: &Written) -> bool {
     match &w.record {
         Record::WalkStarted(started) => {
             let walk = begin(started);
-            let spot = history
-                .walks
-                .partition_point(|x| (x.at, &x.id) < (walk.at, &walk.id));
-            history.walks.insert(spot, walk);
+            if history.walk(&walk.id).is_none() {
+                let before = |x: &Walk| (x.at, &x.id) < (walk.at, &walk.id);
+                let spot = history.walks.partition_point(before);
+                history.walks.insert(spot, walk);
+            }
         }
         Record::Look(look) => {
             if let Some(walk) = history.walks.iter_mut().find(|x| x.id == look.walk) {
                 let spot = walk.looks.partition_point(|x| x.at <= look.at);
                 walk.looks.insert(spot, timed(w, look));
+                forget_draft(
+                    &mut history.drafts,
+                    &look.walk,
+                    look.look.phase.as_deref(),
+                    &look.look.item,
+                );
             }
-            forget_draft(
-                &mut history.drafts,
-                &look.walk,
-                look.look.phase.as_deref(),
-                &look.look.item,
-            );
         }
         Record::WalkNoted(noted) => {
             if let Some(walk) = history.walks.iter_mut().find(|x| x.id == noted.walk) {
@@ -100,7 +101,7 @@ pub fn apply(history: &mut History, w: &Written) -> bool {
                 walk.finished = Some(finished.at);
             }
         }
-        Record::Undo(undo) => return take_back(history, &undo.of),
+        Record::Undo(_) => return false,
         _ => {
             act(history, w);
             sort(history);
@@ -211,26 +212,4 @@ fn sort(history: &mut History) {
     history.removed.sort_by_key(|s| s.at);
     history.meters.sort_by_key(|m| m.at);
     history.profile_hours.sort_by_key(|p| p.0);
-}
-
-/// Takes one record out of a folded state; false where it is not found there.
-fn take_back(history: &mut History, id: &str) -> bool {
-    for walk in &mut history.walks {
-        if let Some(spot) = walk.looks.iter().position(|l| l.id == id) {
-            walk.looks.remove(spot);
-            return true;
-        }
-    }
-    fn drop_from<T>(all: &mut Vec<Stamped<T>>, id: &str) -> bool {
-        let before = all.len();
-        all.retain(|s| s.id != id);
-        all.len() < before
-    }
-    drop_from(&mut history.repairs, id)
-        || drop_from(&mut history.deferrals, id)
-        || drop_from(&mut history.overrides, id)
-        || drop_from(&mut history.withdrawals, id)
-        || drop_from(&mut history.rechecks, id)
-        || drop_from(&mut history.fitted, id)
-        || drop_from(&mut history.removed, id)
 }

@@ -207,6 +207,11 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
 }
 
 impl Document {
+    /// True where both say the same, letter for letter.
+    pub(super) fn same_text(&self, other: &Document) -> bool {
+        self.place.text == other.place.text
+    }
+
     /// A complaint about a field of the document, such as `looks[2].item`.
     pub fn complaint(&self, field: &str, message: impl Into<String>) -> Complaint {
         self.place.complaint(field, message.into())

@@ -1,5 +1,6 @@
 //! Documents from outside become records: every rule asked, all or nothing.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -10,8 +11,9 @@ use super::fold::{Written, apply};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::record::{LookMade, Record, WalkFinished, WalkStarted};
-use crate::checklist::Complaint;
-use crate::defects::admit::{Fault, hours_fault, time_fault};
+use crate::boat::Hours;
+use crate::checklist::{Complaint, Phase};
+use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::{History, State};
 
@@ -27,13 +29,18 @@ pub enum Refused {
 /// What a batch became.
 #[derive(Debug, Default)]
 pub struct Taken {
-    /// Ids of the records written; fewer than records where some were known already.
+    /// Ids of the records written.
     pub ids: Vec<String>,
     /// Ids of the walks among them.
     pub walks: Vec<String>,
     /// Records in the batch.
     pub records: usize,
+    /// Documents recorded before, left out.
+    pub known: usize,
 }
+
+/// The longest id a document may bring, bytes: the records of a walk add a number to it.
+pub const LONGEST_ID: usize = 56;
 
 /// Checks the documents one after another against the state as it is after those before, then
 /// records all of them in one file, or none. A document recorded before (same id) is left out.
@@ -42,22 +49,39 @@ pub struct Taken {
 /// [`Refused`]; nothing of the batch is in the logbook.
 pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     let mut history = book.history().clone();
+    let mut batched: HashMap<&str, &Document> = HashMap::new();
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
     let mut taken = Taken::default();
     let mut complaints = Vec::new();
     for document in documents {
-        if let Some(id) = &document.id
-            && EntryId::new(id).is_none()
-        {
-            let message = "an id has letters, digits and hyphens, at most 64 of them";
-            complaints.push(document.complaint("id", message));
-            continue;
+        if let Some(id) = &document.id {
+            if id.len() > LONGEST_ID || EntryId::new(id).is_none() {
+                let message = format!(
+                    "an id has letters, digits and any of - . _ : and at most {LONGEST_ID} of them"
+                );
+                complaints.push(document.complaint("id", message));
+                continue;
+            }
+            let twin = batched.insert(id.as_str(), document);
+            if twin.is_some_and(|twin| !twin.same_text(document)) {
+                let message = "two different documents of this batch have the same id";
+                complaints.push(document.complaint("id", message));
+                continue;
+            }
+            if twin.is_some() || book.written().iter().any(|w| w.id == *id) {
+                // It passed then, and the boat may have moved on since.
+                taken.known += 1;
+                continue;
+            }
         }
         let records = match &document.body {
-            Body::Walk(sheet) => walk_records(book, &history, document, sheet, &mut taken),
-            Body::Act(record) => {
-                act_record(book, &history, document, record.clone()).map(|r| vec![r])
+            Body::Walk(sheet) => {
+                let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
+                walk_records(book, &history, document, sheet, &id).inspect(|_| taken.walks.push(id))
             }
+            Body::Act(record) => prepare_act(book, &history, record.clone())
+                .map(|r| vec![r])
+                .map_err(|faults| complain(document, faults)),
         };
         let records = match records {
             Ok(records) => records,
@@ -67,54 +91,59 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
             }
         };
         for (n, record) in records.into_iter().enumerate() {
-            let id = document.id.as_ref().map(|id| {
-                if n == 0 {
-                    id.clone()
-                } else {
-                    format!("{id}.{n}")
-                }
+            let id = document.id.as_ref().map(|id| match n {
+                0 => id.clone(),
+                n => format!("{id}.{n}"),
             });
-            let at = book.now();
-            let known = id
-                .as_ref()
-                .is_some_and(|id| book.written().iter().any(|w| w.id == *id));
-            if !known {
-                let id = id.clone().unwrap_or_else(|| format!("new-{}", batch.len()));
-                apply(
-                    &mut history,
-                    &Written {
-                        id,
-                        at,
-                        record: record.clone(),
-                    },
-                );
-            }
-            batch.push((id.as_deref().and_then(EntryId::new), record));
+            let given = id.as_deref().and_then(EntryId::new);
+            let written = Written {
+                id: id.unwrap_or_else(|| format!("new-{}", batch.len())),
+                at: book.now(),
+                record,
+            };
+            apply(&mut history, &written);
+            batch.push((given, written.record));
         }
     }
     if !complaints.is_empty() {
         return Err(Refused::Faults(complaints));
     }
     taken.records = batch.len();
+    keep_what_was_asked(book, &mut batch);
     taken.ids = book.record_batch(batch).map_err(Refused::Log)?;
     Ok(taken)
 }
 
+fn complain(document: &Document, faults: Vec<Fault>) -> Vec<Complaint> {
+    let complaint = |(field, message): Fault| document.complaint(&field, message);
+    faults.into_iter().map(complaint).collect()
+}
+
+/// Keeps the text of each checklist walked, once, and names it in the walks.
+fn keep_what_was_asked(book: &mut Book, batch: &mut [(Option<EntryId>, Record)]) {
+    let library = Arc::clone(book.library());
+    let mut kept: HashMap<String, Option<String>> = HashMap::new();
+    for (_, record) in batch {
+        let Record::WalkStarted(walk) = record else {
+            continue;
+        };
+        let asked = kept.entry(walk.checklist.clone()).or_insert_with(|| {
+            let checklist = library.checklist(&walk.checklist)?;
+            // Where even this cannot be written, the batch cannot either and says so.
+            book.keep_asked(checklist).ok()
+        });
+        walk.asked.clone_from(asked);
+    }
+}
+
 fn walk_records(
-    book: &mut Book,
+    book: &Book,
     history: &History,
     document: &Document,
     sheet: &WalkSheet,
-    taken: &mut Taken,
+    id: &str,
 ) -> Result<Vec<Record>, Vec<Complaint>> {
-    let library = Arc::clone(book.library());
-    let mut faults: Vec<Fault> = Vec::new();
-    let complain = |faults: Vec<Fault>| {
-        faults
-            .into_iter()
-            .map(|(f, m)| document.complaint(&f, m))
-            .collect::<Vec<_>>()
-    };
+    let (library, boat) = (book.library(), book.boat());
     let Some(checklist) = library.checklist(&sheet.checklist) else {
         let known: Vec<_> = library.checklists().iter().map(|c| c.id.as_str()).collect();
         let message = format!(
@@ -124,70 +153,61 @@ fn walk_records(
         );
         return Err(vec![document.complaint("checklist", message)]);
     };
-    let boat = book.boat().clone();
+    // What was recorded of later days has no say in what was right to record on that day.
+    let then = history.as_of(sheet.at);
+    let condition = Condition::of(boat, Arc::clone(library), &then, sheet.at);
     let machine = match (&sheet.machine, boat.machines.as_slice()) {
         (Some(id), machines) if machines.iter().any(|m| m.id == *id) => id.clone(),
+        (Some(id), _) => {
+            let message = condition.unknown_machine(id);
+            return Err(vec![document.complaint("machine", message)]);
+        }
         (None, [only]) => only.id.clone(),
-        (given, _) => {
-            let condition = Condition::of(&boat, Arc::clone(&library), history, sheet.at);
-            let message = given
-                .as_ref()
-                .map_or("several machines; name one".to_owned(), |id| {
-                    condition.unknown_machine(id)
-                });
+        (None, machines) => {
+            let ids: Vec<_> = machines.iter().map(|m| m.id.as_str()).collect();
+            let message = format!("several machines; name one of {}", ids.join(", "));
             return Err(vec![document.complaint("machine", message)]);
         }
     };
-    faults.extend(time_fault(sheet.at, book.now()));
-    faults.extend(
-        sheet
-            .hours
-            .and_then(|h| hours_fault(history, &machine, h, sheet.at)),
-    );
-    let condition = Condition::of(&boat, Arc::clone(&library), history, sheet.at);
+    let mut faults: Vec<Fault> = time_fault(sheet.at, book.now()).into_iter().collect();
+    let hours = sheet.hours;
+    faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
+    let asks = |phase: &Phase, item: &str| {
+        let mut items = phase.rows.iter().flat_map(|r| &r.items);
+        items.any(|i| i == item)
+    };
     let phase_of = |item: &str| {
-        let has =
-            |p: &&crate::checklist::Phase| p.rows.iter().any(|r| r.items.iter().any(|i| i == item));
-        checklist
-            .phases
-            .iter()
-            .find(has)
-            .or(checklist.phases.first())
-            .map(|p| p.id.clone())
+        let phases = &checklist.phases;
+        let phase = phases.iter().find(|p| asks(p, item)).or(phases.first());
+        phase.map(|p| p.id.clone())
     };
     let mut looks = Vec::with_capacity(sheet.looks.len());
     for (n, look) in sheet.looks.iter().enumerate() {
         let mut look = look.clone();
         look.phase = look.phase.or_else(|| phase_of(&look.item));
         let found = condition.look_faults(&look, &machine, checklist);
-        faults.extend(
-            found
-                .into_iter()
-                .map(|(field, message)| (format!("looks[{n}].{field}"), message)),
-        );
+        let named = |(field, message)| (format!("looks[{n}].{field}"), message);
+        faults.extend(found.into_iter().map(named));
         looks.push(look);
     }
     if !faults.is_empty() {
-        return Err(complain(faults));
+        return Err(complain(document, faults));
     }
-    let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
-    taken.walks.push(id.clone());
-    let asked = book.keep_asked(checklist).ok();
     let mut records = vec![Record::WalkStarted(WalkStarted {
-        walk: id.clone(),
+        walk: id.to_owned(),
         checklist: sheet.checklist.clone(),
-        asked,
-        machine: machine.clone(),
+        asked: None,
         at: sheet.at,
         by: sheet.by.clone(),
-        hours: sheet.hours,
+        hours,
         entered_after: true,
         left_out: condition.left_out(checklist, &machine),
-        joins: condition.joins(history, &machine),
+        joins: condition.joins(&then, &machine),
+        machine,
     })];
     let made = looks.into_iter().map(|look| {
         Record::Look(LookMade {
-            walk: id.clone(),
+            walk: id.to_owned(),
             at: sheet.at,
             look,
         })
@@ -195,30 +215,12 @@ fn walk_records(
     records.extend(made);
     if sheet.finished {
         records.push(Record::WalkFinished(WalkFinished {
-            walk: id,
+            walk: id.to_owned(),
             at: sheet.at,
             pace: None,
         }));
     }
     Ok(records)
-}
-
-/// Checks an act and fills in what it leaves open: the machine where only one is meant, the time.
-///
-/// # Errors
-/// What is wrong with which field.
-fn act_record(
-    book: &Book,
-    history: &History,
-    document: &Document,
-    record: Record,
-) -> Result<Record, Vec<Complaint>> {
-    prepare_act(book, history, record).map_err(|faults| {
-        faults
-            .into_iter()
-            .map(|(f, m)| document.complaint(&f, m))
-            .collect()
-    })
 }
 
 /// Checks an act against the state and fills in the machine and the time; see [`take`]. Screens
@@ -257,6 +259,9 @@ pub fn prepare_act(
     let life = subject.as_ref().and_then(|s| condition.lives.get(s));
     let current = life.and_then(|l| l.current());
     let item = subject.as_ref().and_then(|s| condition.item(s));
+    let stop = item
+        .zip(life)
+        .and_then(|(i, l)| condition.stop_rule(i, l, book.boat().waters));
     let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
     let blank = |text: &str| text.trim().is_empty();
     match &record {
@@ -264,19 +269,11 @@ pub fn prepare_act(
             if blank(&r.done) {
                 fault("done", "say what was done".into());
             }
-            if let (Some(hours), Some(machine)) = (r.hours, r.machine.as_deref())
-                && let Some((field, message)) = hours_fault(history, machine, hours, at)
-            {
-                fault(&field, message);
-            }
         }
         Record::Deferral(r) => {
             if blank(&r.why) {
                 fault("why", "say why it may wait".into());
             }
-            let stop = item
-                .zip(life)
-                .and_then(|(i, l)| condition.stop_rule(i, l, book.boat().waters));
             if let Some(rule) = stop {
                 fault(
                     "item",
@@ -305,6 +302,14 @@ pub fn prepare_act(
             if current.is_none() {
                 fault("item", format!("there is no open defect on {}", r.item));
             }
+            if let Some(rule) = stop {
+                fault(
+                    "item",
+                    format!(
+                        "a stop rule is in force and lifts only when it is looked at again: {rule}"
+                    ),
+                );
+            }
         }
         Record::Recheck(r) if blank(&r.why) => fault("why", "say why the look is owed".into()),
         Record::Meter(m) => {
@@ -317,6 +322,10 @@ pub fn prepare_act(
         Record::Plan(p) => plan_faults(p).into_iter().for_each(|(f, m)| fault(&f, m)),
         _ => {}
     }
+    if let (Some(hours), Some(machine)) = meter_in(&record) {
+        faults.extend(hours_fault(history, machine, hours, at));
+    }
+    faults.extend(texts_in(&record).filter_map(|(field, text)| too_long(field, text)));
     if faults.is_empty() {
         Ok(record)
     } else {
@@ -350,6 +359,29 @@ fn plan_faults(plan: &crate::defects::NamedPlan) -> Vec<Fault> {
         faults.push(("hours".into(), "give hours, days or both".into()));
     }
     faults
+}
+
+/// What the meter showed at an act, and whose meter.
+fn meter_in(record: &Record) -> (Option<Hours>, Option<&str>) {
+    match record {
+        Record::Repair(r) => (r.hours, r.machine.as_deref()),
+        Record::Fitted(r) => (r.hours, r.machine.as_deref()),
+        _ => (None, None),
+    }
+}
+
+fn texts_in(record: &Record) -> impl Iterator<Item = (&'static str, &str)> {
+    let texts = match record {
+        Record::Repair(r) => [("done", Some(&r.done)), ("by", r.by.as_ref())],
+        Record::Deferral(r) => [("why", Some(&r.why)), ("", None)],
+        Record::Override(r) => [("why", Some(&r.why)), ("", None)],
+        Record::Withdrawal(r) => [("why", Some(&r.why)), ("", None)],
+        Record::Recheck(r) => [("why", Some(&r.why)), ("", None)],
+        Record::Removed(r) => [("why", r.why.as_ref()), ("", None)],
+        _ => [("", None), ("", None)],
+    };
+    let given = |(field, text): (_, Option<_>)| Some((field, text.map(String::as_str)?));
+    texts.into_iter().filter_map(given)
 }
 
 fn subject_parts(record: &mut Record) -> Option<(&str, &mut Option<String>)> {

@@ -1,10 +1,11 @@
 //! Which rows a walk asks: those of the checklist that are due, and items that join with a reason.
 
-use std::collections::HashMap;
+use std::collections::HashSet;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::look::Outcome;
 use super::round::{LeftOut, Walk};
 use crate::checklist::{Checklist, PhaseState};
 
@@ -156,12 +157,15 @@ impl Plan {
         }
         // Running signs are seen from the helm and over the side; all else with the engine still.
         let running = matches!(at.station.as_str(), "helm" | "over-side");
-        let fits = |p: &PlanPhase| {
-            let still = matches!(
-                p.state,
-                PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning
-            );
-            still != running
+        let fits = |p: &PlanPhase| match p.state {
+            PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning => !running,
+            PhaseState::FirstMinute
+            | PhaseState::Idle
+            | PhaseState::Fast
+            | PhaseState::InGear
+            | PhaseState::UnderWay
+            | PhaseState::FullThrottle => running,
+            _ => false,
         };
         let Some(index) = self
             .phases
@@ -264,18 +268,18 @@ impl Plan {
 
     /// Items asked that were not graded in any phase, with the reason where one was given.
     pub fn not_seen(&self, walk: &Walk) -> Vec<(String, Option<String>)> {
-        let mut seen: HashMap<&str, ()> = HashMap::new();
+        let mut seen = HashSet::new();
         let mut missing = Vec::new();
         for item in self.spots().filter_map(|s| self.item(s)) {
-            if seen.insert(item, ()).is_some() || walk.saw(item) {
+            if !seen.insert(item) || walk.saw(item) {
                 continue;
             }
             let why = walk
                 .looks_at(item)
                 .last()
                 .and_then(|t| match &t.look.outcome {
-                    super::look::Outcome::NotSeen { why, .. } => Some(why.clone()),
-                    super::look::Outcome::Graded(_) => None,
+                    Outcome::NotSeen { why, .. } => Some(why.clone()),
+                    Outcome::Graded(_) => None,
                 });
             missing.push((item.to_owned(), why));
         }

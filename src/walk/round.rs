@@ -77,7 +77,8 @@ impl Walk {
 
     /// What the walk says of an item: the worst grade since the item was last put right in it,
     /// with the look that gave it. `restarts` are times of repairs of the item; a stated reason for
-    /// a better grade and a top-up restart too, since what follows them is a new state.
+    /// a better grade and a top-up restart too, since what follows them is a new state. At one
+    /// instant a look comes before the repair it led to.
     pub fn counted<'a>(
         &'a self,
         item: &'a str,
@@ -90,7 +91,7 @@ impl Walk {
                 continue;
             };
             let repaired =
-                before.is_some_and(|b| restarts.iter().any(|r| *r > b.at && *r <= timed.at));
+                before.is_some_and(|b| restarts.iter().any(|r| *r >= b.at && *r < timed.at));
             let topped_up = before.is_some_and(|b| b.look.added.is_some());
             let restart = repaired || topped_up || timed.look.better.is_some();
             if restart || counted.is_none_or(|(worst, _)| grade >= worst) {
