@@ -33,6 +33,8 @@ pub struct Taken {
     pub walks: Vec<String>,
     /// Records in the batch.
     pub records: usize,
+    /// Documents recorded before, left out.
+    pub known: usize,
 }
 
 /// Checks the documents one after another against the state as it is after those before, then
@@ -45,12 +47,26 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
     let mut taken = Taken::default();
     let mut complaints = Vec::new();
+    let mut ids = std::collections::HashSet::new();
     for document in documents {
+        if let Some(id) = &document.id {
+            let message = if EntryId::new(&last_id(id, &document.body)).is_none() {
+                "an id has letters, digits and hyphens, at most 64 of them (58 for a walk)"
+            } else if !ids.insert(id.as_str()) {
+                "this id stands in the batch twice"
+            } else {
+                ""
+            };
+            if !message.is_empty() {
+                complaints.push(document.complaint("id", message));
+                continue;
+            }
+        }
         if let Some(id) = &document.id
-            && EntryId::new(id).is_none()
+            && book.written().iter().any(|w| w.id == *id)
         {
-            let message = "an id has letters, digits and hyphens, at most 64 of them";
-            complaints.push(document.complaint("id", message));
+            // Recorded before: it passed then, and the boat may have moved on since.
+            taken.known += 1;
             continue;
         }
         let records = match &document.body {
@@ -100,6 +116,14 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     Ok(taken)
 }
 
+/// The longest id that the records of a document take from its own.
+fn last_id(id: &str, body: &Body) -> String {
+    match body {
+        Body::Walk(sheet) => format!("{id}.{}", sheet.looks.len() + 1),
+        Body::Act(_) => id.to_owned(),
+    }
+}
+
 fn walk_records(
     book: &mut Book,
     history: &History,
@@ -144,7 +168,9 @@ fn walk_records(
             .hours
             .and_then(|h| hours_fault(history, &machine, h, sheet.at)),
     );
-    let condition = Condition::of(&boat, Arc::clone(&library), history, sheet.at);
+    // A walk of the past is asked about what was known then.
+    let then = history.as_of(sheet.at);
+    let condition = Condition::of(&boat, Arc::clone(&library), &then, sheet.at);
     let phase_of = |item: &str| {
         let has =
             |p: &&crate::checklist::Phase| p.rows.iter().any(|r| r.items.iter().any(|i| i == item));
@@ -183,7 +209,7 @@ fn walk_records(
         hours: sheet.hours,
         entered_after: true,
         left_out: condition.left_out(checklist, &machine),
-        joins: condition.joins(history, &machine),
+        joins: condition.joins(&then, &machine),
     })];
     let made = looks.into_iter().map(|look| {
         Record::Look(LookMade {
