@@ -18,6 +18,7 @@ pub mod completions;
 pub mod context;
 pub mod defects;
 pub mod defer;
+pub mod demo;
 pub mod explain;
 pub mod exposure;
 pub mod failure;
@@ -174,8 +175,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Next {
     }
 }
 
-enum Done {
+/// What a command came to.
+pub enum Done {
+    /// Something to print.
     Answer(Answer),
+    /// The screens to open.
     Screens(Opening),
 }
 

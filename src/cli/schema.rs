@@ -7,7 +7,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::answer::schema_id;
-use super::{boat, checklist, defects, keys, logbook, plan, record, verdict, walks};
+use super::{boat, checklist, defects, demo, keys, logbook, plan, record, verdict, walks};
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
@@ -51,6 +51,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             output::<checklist::ShowBody>("checklist-show"),
         ),
         ("defects", output::<defects::DefectsBody>("defects")),
+        ("demo", output::<demo::DemoBody>("demo")),
         ("explain", output::<Explanation>("explain")),
         ("keys", output::<keys::KeysBody>("keys")),
         (

@@ -8,16 +8,18 @@ use super::answer::Answer;
 use super::context::Context;
 use super::exposure::{Ahead, short};
 use super::failure::Failure;
+use super::page::Page;
 use crate::assess::words::Verdict;
-use crate::checklist::{Library, nearest};
+use crate::checklist::{Closing, Library, nearest};
 use crate::defects::History;
 use crate::defects::judged::{Ground, NotSeen, judge};
+use crate::logbook::book::Book;
 use crate::walk::Walk;
 
 /// Options of `verdict`.
 #[derive(Args, Debug)]
 pub struct VerdictArgs {
-    /// Id of the walk [default: the last one finished]
+    /// Id of the walk [default: the last one finished that has a verdict]
     #[arg(long, value_name = "ID")]
     pub walk: Option<String>,
 }
@@ -94,14 +96,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
                 },
             );
         }
-        if !body.not_seen.is_empty() {
-            page.line(format!("Not seen: {}", body.not_seen.len()));
-            for unseen in &body.not_seen {
-                let why = unseen.reason.as_deref().unwrap_or("no reason given");
-                let item = title_of(library, &unseen.item);
-                page.hang("  - ", format!("{item}: {why}"));
-            }
-        }
+        write_unseen(page, &body.not_seen, library);
         page.line(format!(
             "Judged over the day ahead: {} h and {} d",
             short(body.exposure.hours),
@@ -112,10 +107,29 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     Ok(answer.or_no(!no))
 }
 
+/// Items with a reason one by one, the others in one paragraph.
+fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
+    if not_seen.is_empty() {
+        return;
+    }
+    page.line(format!("Not seen: {}", not_seen.len()));
+    let mut silent = Vec::new();
+    for unseen in not_seen {
+        let item = title_of(library, &unseen.item);
+        match &unseen.reason {
+            Some(reason) => page.hang("  - ", format!("{item}: {reason}")),
+            None => silent.push(item),
+        }
+    }
+    if !silent.is_empty() {
+        page.hang("  - ", format!("No reason given: {}", silent.join("; ")));
+    }
+}
+
 fn choose<'a>(
     id: Option<&str>,
     cx: &Context,
-    book: &crate::logbook::book::Book,
+    book: &Book,
     history: &'a History,
 ) -> Result<&'a Walk, Failure> {
     if let Some(id) = id {
@@ -126,11 +140,13 @@ fn choose<'a>(
         });
     }
     let machine = cx.machine(book)?;
-    let mut walks = history.walks.iter().rev().filter(|w| w.machine == machine);
-    let last = walks.clone().next();
-    walks
-        .find(|w| w.finished.is_some())
-        .or(last)
+    let walks = || history.walks.iter().rev().filter(|w| w.machine == machine);
+    let judged = |walk: &&Walk| {
+        let list = book.library().checklist(&walk.checklist);
+        walk.finished.is_some() && list.is_some_and(|l| l.closes_with != Closing::Survey)
+    };
+    let chosen = walks().find(judged).or_else(|| walks().next());
+    chosen
         .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
 }
 
