@@ -97,11 +97,15 @@ impl Condition {
         joins
     }
 
-    /// Rows of a checklist that are not due today on a machine.
+    /// Rows of a checklist that are not due today on a machine. An item the machine does not have
+    /// makes no row due.
     pub fn left_out(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
         rows_left_out(checklist, |item| {
-            let last = self
-                .life(item, machine)?
+            let life = self.life(item, machine);
+            let Some(life) = life.filter(|life| !life.standing.removed) else {
+                return Some(0);
+            };
+            let last = life
                 .standing
                 .trail
                 .iter()

@@ -211,7 +211,6 @@ impl Teller<'_> {
                 let subject = self.subject(&timed.look.item, machine);
                 self.seen_on.insert(subject, timed.at.date_naive());
             }
-            self.memory.told = self.threads.tell(&timed.look.item, machine) || self.is_read(&timed.look);
             let made = LookMade {
                 walk: started.walk.clone(),
                 at: timed.at,
@@ -221,11 +220,6 @@ impl Teller<'_> {
         }
         let finished = WalkFinished { walk: started.walk, at: end, pace };
         self.record(end, Record::WalkFinished(finished));
-    }
-
-    /// A reading may grade by itself.
-    fn is_read(&self, look: &Look) -> bool {
-        look.reading.is_some()
     }
 
     /// Every look of a walk, and when it ended.
@@ -329,11 +323,9 @@ struct Memory {
     condition: Condition,
     /// Something changed since the condition was folded.
     stale: bool,
-    /// The look now recorded is of an item that has a story.
-    told: bool,
-    /// Grade and finding last kept, by item and machine of the walk; absent after an act.
+    /// Grade and finding last kept, by item and machine of the walk.
     last: HashMap<(String, String), (Grade, bool)>,
-    /// Items with a recheck ever recorded: every look at them may settle it.
+    /// Items with a recheck not yet settled: any look at them may settle it.
     owed: HashSet<String>,
     machine: String,
     count: usize,
@@ -350,7 +342,6 @@ impl Memory {
             history,
             condition,
             stale: true,
-            told: false,
             last: HashMap::new(),
             owed: HashSet::new(),
             machine: String::new(),
@@ -363,7 +354,7 @@ impl Memory {
             Record::WalkStarted(started) => self.machine.clone_from(&started.machine),
             Record::WalkFinished(_) => {}
             Record::Look(made) => {
-                let Some(grade) = made.look.grade().filter(|_| self.told) else {
+                let Some(grade) = made.look.grade() else {
                     return;
                 };
                 let key = (made.look.item.clone(), self.machine.clone());
@@ -403,6 +394,8 @@ impl Memory {
         if self.stale || !self.owed.is_empty() {
             self.condition = Condition::of(&self.boat, Arc::clone(&self.library), &self.history, at);
             self.stale = false;
+            let owed = self.condition.owed(&self.history);
+            self.owed = owed.map(|o| o.recheck.rec.item.clone()).collect();
         }
     }
 

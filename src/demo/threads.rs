@@ -55,11 +55,6 @@ impl<'s> Threads<'s> {
         whole.or_else(|| self.by_item.get(&(item, Some(machine)))).copied()
     }
 
-    /// True where the story says anything of the item.
-    pub fn tell(&self, item: &str, machine: &str) -> bool {
-        self.find(item, machine).is_some()
-    }
-
     /// Why the engine was not started after what an item showed in a walk, where it was not.
     pub fn not_started(&self, item: &str, machine: &str, walk: usize) -> Option<&'s str> {
         let thread = self.find(item, machine)?;

@@ -156,12 +156,18 @@ impl Plan {
         }
         // Running signs are seen from the helm and over the side; all else with the engine still.
         let running = matches!(at.station.as_str(), "helm" | "over-side");
-        let fits = |p: &PlanPhase| {
-            let still = matches!(
-                p.state,
-                PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning
-            );
-            still != running
+        let fits = |p: &PlanPhase| match p.state {
+            PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning => !running,
+            PhaseState::FirstMinute
+            | PhaseState::Idle
+            | PhaseState::Fast
+            | PhaseState::InGear
+            | PhaseState::UnderWay
+            | PhaseState::FullThrottle => running,
+            PhaseState::KeyOn
+            | PhaseState::Crank
+            | PhaseState::JustStopped
+            | PhaseState::Settled => false,
         };
         let Some(index) = self
             .phases
