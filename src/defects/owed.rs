@@ -105,12 +105,7 @@ impl Condition {
             let Some(life) = life.filter(|life| !life.standing.removed) else {
                 return Some(0);
             };
-            let last = life
-                .standing
-                .trail
-                .iter()
-                .rev()
-                .find(|s| !s.repair)?;
+            let last = life.standing.trail.iter().rev().find(|s| !s.repair)?;
             Some((self.now.date_naive() - last.at.date_naive()).num_days())
         })
     }

@@ -38,7 +38,10 @@ impl Almanac {
             .unwrap_or(today);
         let seconds = (hour.clamp(0.0, 23.99) * 3600.0).round() as u32;
         let time = NaiveTime::from_num_seconds_from_midnight_opt(seconds, 0).unwrap_or_default();
-        let here = self.now.timezone().from_local_datetime(&date.and_time(time));
+        let here = self
+            .now
+            .timezone()
+            .from_local_datetime(&date.and_time(time));
         here.single().unwrap_or(self.now)
     }
 }
@@ -98,14 +101,20 @@ pub(super) fn calendar(
     almanac: Almanac,
     rng: &mut fastrand::Rng,
 ) -> (Vec<Outing>, Vec<(String, Ledger)>) {
-    let mut outings = Vec::new();
-    let ids: Vec<_> = story.boat.machines.iter().map(|m| m.id.clone()).collect();
-    let mut runs = vec![Vec::new(); ids.len()];
+    let mut diary = Diary {
+        story,
+        almanac,
+        outings: Vec::new(),
+        runs: vec![Vec::new(); story.boat.machines.len()],
+    };
     for period in &story.periods {
         for day in (period.to..=period.from).rev() {
-            one_day(story, period, day, almanac, rng, &ids, &mut outings, &mut runs);
+            diary.day(period, day, rng);
         }
     }
+    let Diary {
+        mut outings, runs, ..
+    } = diary;
     outings.extend(story.special.iter().map(|s| Outing {
         day: s.day,
         at: almanac.at(s.day, s.hour),
@@ -118,7 +127,8 @@ pub(super) fn calendar(
     outings.sort_by_key(|o| o.at);
     let swap = |id: &str| {
         let swap = story.meters.iter().find(|m| m.machine == id)?;
-        Some((almanac.at(swap.day, swap.hour), tenths(swap.old), tenths(swap.new)))
+        let at = almanac.at(swap.day, swap.hour);
+        Some((at, tenths(swap.old), tenths(swap.new)))
     };
     let ledgers = story.boat.machines.iter().zip(runs).map(|(m, runs)| {
         let ledger = Ledger::new(runs, swap(&m.id), m.hours.unwrap_or_default());
@@ -127,43 +137,49 @@ pub(super) fn calendar(
     (outings, ledgers.collect())
 }
 
-#[expect(clippy::too_many_arguments, reason = "one day of everything the story names")]
-fn one_day(
-    story: &Story,
-    period: &Period,
-    day: u32,
+/// The walks and runs of the days told so far.
+struct Diary<'s> {
+    story: &'s Story,
     almanac: Almanac,
-    rng: &mut fastrand::Rng,
-    ids: &[String],
-    outings: &mut Vec<Outing>,
-    runs: &mut [Vec<(DateTime<FixedOffset>, i64)>],
-) {
-    let weekend = matches!(day % 7, 1 | 2);
-    let share = if weekend { period.weekend } else { period.walk };
-    // Drawn whether needed or not, so that changing one share leaves the other days alone.
-    let (out, generator) = (rng.f64(), rng.f64());
-    let (hour, unread, after, who) = (rng.f64(), rng.f64(), rng.f64(), rng.f64());
-    let (long, charge) = (rng.f64(), rng.f64());
-    if out >= share && !story.always.contains(&day) {
-        return;
-    }
-    let between = |[low, high]: [f64; 2], share: f64| ((low + (high - low) * share) * 10.0).round();
-    let by = &story.crew[usize::from(who > 0.8).min(story.crew.len() - 1)];
-    let start = 6.9 + 1.6 * hour;
-    let mut add = |machine: usize, at: f64, hours: f64, from: f64| {
-        outings.push(Outing {
+    outings: Vec<Outing>,
+    /// By the place of the machine in the profile.
+    runs: Vec<Vec<(DateTime<FixedOffset>, i64)>>,
+}
+
+impl Diary<'_> {
+    fn day(&mut self, period: &Period, day: u32, rng: &mut fastrand::Rng) {
+        let weekend = matches!(day % 7, 1 | 2);
+        let share = if weekend { period.weekend } else { period.walk };
+        // Drawn whether needed or not, so that changing one share leaves the other days alone.
+        let [out, both, hour, unread, after, who, long, charge] =
+            std::array::from_fn(|_| rng.f64());
+        if out >= share && !self.story.always.contains(&day) {
+            return;
+        }
+        let crew = &self.story.crew;
+        let second = usize::from(who > 0.8).min(crew.len().saturating_sub(1));
+        let start = 6.9 + 1.6 * hour;
+        let outing = |machine: &str, hour: f64| Outing {
             day,
-            at: almanac.at(day, at),
+            at: self.almanac.at(day, hour),
             checklist: "daily".to_owned(),
-            machine: ids[machine].clone(),
-            by: by.clone(),
+            machine: machine.to_owned(),
+            by: crew.get(second).cloned().unwrap_or_default(),
             unread: unread > 0.93,
             entered_after: after > 0.8,
-        });
-        runs[machine].push((almanac.at(day, from), hours as i64));
-    };
-    add(0, start, between(period.run, long), 9.9);
-    if generator < period.generator && ids.len() > 1 {
-        add(1, start + 0.55, between(period.generator_run, charge), 18.0);
+        };
+        let run = |[low, high]: [f64; 2], share: f64| {
+            ((low + (high - low) * share) * 10.0).round() as i64
+        };
+        let mut machines = self.story.boat.machines.iter();
+        if let Some(main) = machines.next() {
+            self.outings.push(outing(&main.id, start));
+            self.runs[0].push((self.almanac.at(day, 9.9), run(period.run, long)));
+        }
+        if let Some(generator) = machines.next().filter(|_| both < period.generator) {
+            self.outings.push(outing(&generator.id, start + 0.55));
+            let hours = run(period.generator_run, charge);
+            self.runs[1].push((self.almanac.at(day, 18.0), hours));
+        }
     }
 }

@@ -5,10 +5,12 @@
 //! - [`calendar`]: when she was walked and run, and what her meters showed
 //! - [`gauges`]: readings, and levels that fall and are topped up
 //! - [`threads`]: how each item looks at a time of the story
+//! - [`memory`]: what is known meanwhile, so that walks are composed as the program would
 //! - [`sheets`]: the records of it all
 
 mod calendar;
 mod gauges;
+mod memory;
 mod sheets;
 mod story;
 #[cfg(test)]
@@ -108,10 +110,7 @@ pub fn write_to(
 ///
 /// # Errors
 /// Where no folder can be made there or it cannot be written.
-pub fn write_somewhere(
-    clock: Rc<dyn Clock>,
-    library: &Arc<Library>,
-) -> Result<PathBuf, DemoError> {
+pub fn write_somewhere(clock: Rc<dyn Clock>, library: &Arc<Library>) -> Result<PathBuf, DemoError> {
     let path = new_folder()?;
     write_to(&path, clock, library)?;
     Ok(path)

@@ -1,30 +1,31 @@
 //! The records of the story: walks composed as the program composes them, and what was done.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, Duration, FixedOffset, NaiveDate};
 
 use super::calendar::{Almanac, Ledger, Outing, calendar};
 use super::gauges::Dipstick;
+use super::memory::Memory;
 use super::story::{Step, Story, What};
 use super::threads::Threads;
 use crate::boat::{Boat, MeterChange};
-use crate::checklist::{Grade, Library, PhaseState, Scope};
-use crate::defects::condition::Condition;
-use crate::defects::{
-    Deferral, Fitted, History, Override, Recheck, Repair, Subject, Until, Withdrawal,
-};
-use crate::logbook::fold::{Written, apply};
+use crate::checklist::{Grade, Library, PhaseState, Scope, Versus};
+use crate::defects::{Deferral, Fitted, Override, Recheck, Repair, Subject, Until, Withdrawal};
 use crate::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
 use crate::walk::pace::Pace;
 use crate::walk::plan::rows_left_out;
-use crate::walk::{Join, Look, Plan, TimedLook, Walk};
+use crate::walk::{Look, Outcome, Plan, TimedLook, Walk};
 
 type Time = DateTime<FixedOffset>;
 
 /// The boat and every record, in the order things happened.
-pub(super) fn tell(story: &Story, now: Time, library: &Arc<Library>) -> (Boat, Vec<(Time, Record)>) {
+pub(super) fn tell(
+    story: &Story,
+    now: Time,
+    library: &Arc<Library>,
+) -> (Boat, Vec<(Time, Record)>) {
     let mut rng = fastrand::Rng::with_seed(story.seed);
     let almanac = Almanac::new(now);
     let (outings, ledgers) = calendar(story, almanac, &mut rng);
@@ -137,18 +138,40 @@ impl Teller<'_> {
                     }
                 }
                 let (done, by) = (done.clone(), Some(by.clone()));
-                Record::Repair(Repair { item, machine, at: time, hours, done, by })
+                Record::Repair(Repair {
+                    item,
+                    machine,
+                    at: time,
+                    hours,
+                    done,
+                    by,
+                })
             }
             What::Withdrawal { why } => {
                 let why = why.clone();
-                Record::Withdrawal(Withdrawal { item, machine, at: time, why })
+                Record::Withdrawal(Withdrawal {
+                    item,
+                    machine,
+                    at: time,
+                    why,
+                })
             }
             What::Deferral { why, days_ahead } => {
                 let until = self.almanac.at(0, 12.0) + Duration::days(i64::from(*days_ahead));
                 let (why, until) = (why.clone(), Until::Date(until.date_naive()));
-                Record::Deferral(Deferral { item, machine, at: time, why, until })
+                Record::Deferral(Deferral {
+                    item,
+                    machine,
+                    at: time,
+                    why,
+                    until,
+                })
             }
-            What::Override { severity, level, why } => Record::Override(Override {
+            What::Override {
+                severity,
+                level,
+                why,
+            } => Record::Override(Override {
                 item,
                 machine,
                 at: time,
@@ -156,15 +179,25 @@ impl Teller<'_> {
                 level: *level,
                 why: why.clone(),
             }),
-            What::Recheck { days_later, due_hours, why } => Record::Recheck(Recheck {
+            What::Recheck {
+                days_later,
+                due_hours,
+                why,
+            } => Record::Recheck(Recheck {
                 item,
                 machine,
                 at: time,
-                due_at: days_later.map(|days| at + Duration::days(i64::from(days)) - Duration::hours(12)),
+                due_at: days_later
+                    .map(|days| at + Duration::days(i64::from(days)) - Duration::hours(12)),
                 due_hours: *due_hours,
                 why: why.clone(),
             }),
-            What::Fitted {} => Record::Fitted(Fitted { item, machine, at: time, hours: None }),
+            What::Fitted {} => Record::Fitted(Fitted {
+                item,
+                machine,
+                at: time,
+                hours: None,
+            }),
             What::Seen(_) | What::NotSeen { .. } => return,
         };
         self.threads.done(thread, step);
@@ -187,8 +220,10 @@ impl Teller<'_> {
             let seen = self.seen_on.get(&self.subject(item, machine))?;
             Some((today - *seen).num_days())
         });
-        let plan = self.memory.condition.compose(list, &left_out, &joins, machine);
-        let mark: String = std::iter::repeat_with(|| self.rng.lowercase()).take(5).collect();
+        let plan = self.memory.compose(list, &left_out, &joins, machine);
+        let mark: String = std::iter::repeat_with(|| self.rng.lowercase())
+            .take(5)
+            .collect();
         let started = WalkStarted {
             walk: format!("{}-{mark}", outing.at.format("%Y%m%d-%H%M")),
             checklist: list.id.clone(),
@@ -196,7 +231,10 @@ impl Teller<'_> {
             machine: machine.to_owned(),
             at: outing.at,
             by: Some(outing.by.clone()),
-            hours: self.ledger(machine).filter(|_| !outing.unread).map(|l| l.reading(outing.at)),
+            hours: self
+                .ledger(machine)
+                .filter(|_| !outing.unread)
+                .map(|l| l.reading(outing.at)),
             entered_after: outing.entered_after,
             left_out,
             joins,
@@ -218,7 +256,11 @@ impl Teller<'_> {
             };
             self.record(timed.at, Record::Look(made));
         }
-        let finished = WalkFinished { walk: started.walk, at: end, pace };
+        let finished = WalkFinished {
+            walk: started.walk,
+            at: end,
+            pace,
+        };
         self.record(end, Record::WalkFinished(finished));
     }
 
@@ -245,7 +287,11 @@ impl Teller<'_> {
                     .map(|i| i.seconds)
                     .sum();
                 let share = 0.5 + 0.6 * self.rng.f64();
-                let spent = if outing.entered_after { 1.0 } else { f64::from(honest) * share };
+                let spent = if outing.entered_after {
+                    1.0
+                } else {
+                    f64::from(honest) * share
+                };
                 at += Duration::seconds((spent.round() as i64).max(1));
                 for item in &row.items {
                     let look = match not_started {
@@ -254,14 +300,25 @@ impl Teller<'_> {
                     };
                     let found = self.threads.not_started(item, &outing.machine, number);
                     stays_off = stays_off.or(found);
-                    looks.push(TimedLook { id: String::new(), at, look });
+                    looks.push(TimedLook {
+                        id: String::new(),
+                        at,
+                        look,
+                    });
                 }
             }
         }
         (looks, at + Duration::seconds(20))
     }
 
-    fn look(&mut self, item: &str, outing: &Outing, phase: &str, state: PhaseState, number: usize) -> Look {
+    fn look(
+        &mut self,
+        item: &str,
+        outing: &Outing,
+        phase: &str,
+        state: PhaseState,
+        number: usize,
+    ) -> Look {
         let machine = outing.machine.as_str();
         let mut look = self.threads.look(item, machine, phase, number, outing.day);
         let Some(told) = look.grade() else {
@@ -280,18 +337,26 @@ impl Teller<'_> {
             look.reading = Some(level);
             look.added = added;
         }
-        let gauge = self.story.gauges.iter().find(|g| g.is_read(item, machine, phase));
+        let gauge = self
+            .story
+            .gauges
+            .iter()
+            .find(|g| g.is_read(item, machine, phase));
         if let Some(value) = gauge.and_then(|g| g.shows(outing.day, self.rng.f64() * 2.0 - 1.0)) {
             look.reading = Some(value);
         }
-        let reading = self.library.catalogue.item(item).and_then(|i| i.reading.as_ref());
+        let reading = self
+            .library
+            .catalogue
+            .item(item)
+            .and_then(|i| i.reading.as_ref());
         let proposed = reading.zip(look.reading).and_then(|(reading, value)| {
-            let absolute = reading.versus == crate::checklist::Versus::Absolute;
+            let absolute = reading.versus == Versus::Absolute;
             let value = value.value_in(reading.unit).filter(|_| absolute)?;
             reading.grade_of(value, Some(state))
         });
         if let Some(grade) = proposed.filter(|_| told == Grade::Sound) {
-            look.outcome = crate::walk::Outcome::Graded(grade);
+            look.outcome = Outcome::Graded(grade);
         }
         look
     }
@@ -311,109 +376,5 @@ fn walk_of(started: &WalkStarted, looks: Vec<TimedLook>) -> Walk {
         joins: started.joins.clone(),
         looks,
         finished: None,
-    }
-}
-
-/// What the teller remembers of the records so far: enough to know what joins a walk. Of the looks
-/// it keeps those that change something; all others repeat what is known.
-struct Memory {
-    boat: Boat,
-    library: Arc<Library>,
-    history: History,
-    condition: Condition,
-    /// Something changed since the condition was folded.
-    stale: bool,
-    /// Grade and finding last kept, by item and machine of the walk.
-    last: HashMap<(String, String), (Grade, bool)>,
-    /// Items with a recheck not yet settled: any look at them may settle it.
-    owed: HashSet<String>,
-    machine: String,
-    count: usize,
-}
-
-impl Memory {
-    fn new(boat: Boat, library: &Arc<Library>) -> Memory {
-        let history = History::default();
-        let epoch = DateTime::UNIX_EPOCH.fixed_offset();
-        let condition = Condition::of(&boat, Arc::clone(library), &history, epoch);
-        Memory {
-            boat,
-            library: Arc::clone(library),
-            history,
-            condition,
-            stale: true,
-            last: HashMap::new(),
-            owed: HashSet::new(),
-            machine: String::new(),
-            count: 0,
-        }
-    }
-
-    fn keep(&mut self, at: Time, record: &Record) {
-        match record {
-            Record::WalkStarted(started) => self.machine.clone_from(&started.machine),
-            Record::WalkFinished(_) => {}
-            Record::Look(made) => {
-                let Some(grade) = made.look.grade() else {
-                    return;
-                };
-                let key = (made.look.item.clone(), self.machine.clone());
-                let state = (grade, made.look.is_finding());
-                let same = self.last.get(&key).map_or(state == (Grade::Sound, false), |l| *l == state);
-                if same && !self.owed.contains(&made.look.item) {
-                    return;
-                }
-                self.last.insert(key, state);
-                self.stale = true;
-            }
-            other => {
-                self.stale = true;
-                if let Some(item) = acted_on(other) {
-                    self.last.retain(|(i, _), _| i != item);
-                    // Whatever is seen next says whether it held.
-                    self.last.extend(self.boat.machines.iter().map(|m| {
-                        ((item.to_owned(), m.id.clone()), (Grade::Failed, false))
-                    }));
-                }
-                if let Record::Recheck(recheck) = other {
-                    self.owed.insert(recheck.item.clone());
-                }
-            }
-        }
-        let written = Written {
-            id: format!("{}", self.count),
-            at,
-            record: record.clone(),
-        };
-        self.count += 1;
-        apply(&mut self.history, &written);
-    }
-
-    /// Brings the condition up to a time, where anything changed that it rests on.
-    fn recall(&mut self, at: Time) {
-        if self.stale || !self.owed.is_empty() {
-            self.condition = Condition::of(&self.boat, Arc::clone(&self.library), &self.history, at);
-            self.stale = false;
-            let owed = self.condition.owed(&self.history);
-            self.owed = owed.map(|o| o.recheck.rec.item.clone()).collect();
-        }
-    }
-
-    fn joins(&self, machine: &str) -> Vec<Join> {
-        self.condition.joins(&self.history, machine)
-    }
-
-    fn has(&self, item: &str, machine: &str) -> bool {
-        let life = self.condition.life(item, machine);
-        life.is_some_and(|life| !life.standing.removed)
-    }
-}
-
-fn acted_on(record: &Record) -> Option<&str> {
-    match record {
-        Record::Repair(r) => Some(&r.item),
-        Record::Withdrawal(r) => Some(&r.item),
-        Record::Recheck(r) => Some(&r.item),
-        _ => None,
     }
 }

@@ -52,7 +52,9 @@ impl<'s> Threads<'s> {
 
     fn find(&self, item: &str, machine: &str) -> Option<usize> {
         let whole = self.by_item.get(&(item, None));
-        whole.or_else(|| self.by_item.get(&(item, Some(machine)))).copied()
+        whole
+            .or_else(|| self.by_item.get(&(item, Some(machine))))
+            .copied()
     }
 
     /// Why the engine was not started after what an item showed in a walk, where it was not.
