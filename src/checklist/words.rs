@@ -70,6 +70,13 @@ words! {
     }
 }
 
+impl Kind {
+    /// True for what wears its way down a ladder; a level, a reading or a sign comes and goes.
+    pub const fn wears(self) -> bool {
+        !matches!(self, Kind::Level | Kind::Reading | Kind::Sign)
+    }
+}
+
 words! {
     /// One per machine, or one for the whole boat.
     Scope, "scope" {

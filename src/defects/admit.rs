@@ -120,9 +120,8 @@ impl Condition {
     /// True where a better grade has to say why: the item moves down a ladder of its own, stood
     /// lower at the last look, and no repair was recorded since.
     pub fn asks_why_better(&self, item: &Item, life: &Life, grade: Grade) -> bool {
-        let chained = !matches!(item.kind, Kind::Level | Kind::Reading | Kind::Sign);
         let standing = &life.standing;
-        chained && !standing.unconfirmed && standing.grade.is_some_and(|before| grade < before)
+        item.kind.wears() && !standing.unconfirmed && standing.grade.is_some_and(|before| grade < before)
     }
 
     /// Faults of a look made in a walk of a checklist on a machine.

@@ -182,7 +182,7 @@ impl App {
         Ok(())
     }
 
-    fn quick_note(&mut self, spot: Spot) {
+    pub(super) fn quick_note(&mut self, spot: Spot) {
         self.layers.push(Layer::line(
             "A note? (Enter: none)",
             "one line; n opens the whole note later",

@@ -158,19 +158,17 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
     for row in rows {
         let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
         let rest = columns.saturating_sub(2 + 14 + title + 12);
-        let word = format!("{} {}", row.grade.rung(), row.grade);
         let beside = row.fix_within.map(|w| {
             w.date
                 .map_or(String::new(), |d| format!("fix by {}", d.format("%-d %b")))
         });
-        lines.push(Line::from(vec![
-            Span::raw("  "),
-            risk(&theme, &row.code, row.risk, 14),
-            cell(&row.title, title, theme.text()),
-            Span::raw(" "),
-            cell(&word, 11, theme.grade(row.grade)),
-            text(&beside.unwrap_or_default(), rest, theme.quiet()),
-        ]));
+        let mut spans = vec![Span::raw("  ")];
+        spans.extend(risk(&theme, &row.code, row.risk, 14));
+        spans.push(cell(&row.title, title, theme.text()));
+        spans.push(Span::raw(" "));
+        spans.extend(widgets::grade(&theme, row.grade, 11));
+        spans.push(text(&beside.unwrap_or_default(), rest, theme.quiet()));
+        lines.push(Line::from(spans));
     }
     lines
 }

@@ -101,7 +101,13 @@ fn draw_list(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rec
         .cursor
         .saturating_sub(visible * 2 / 3)
         .min(screen.shown.len().saturating_sub(visible));
-    let several = screen.condition.boat.machines.len() > 1;
+    // The first machine goes without saying.
+    let first_machine = screen
+        .condition
+        .boat
+        .machines
+        .first()
+        .map(|m| m.id.as_str());
     let rows = screen.shown.iter().enumerate().skip(first).take(visible);
     let lines = rows.map(|(n, i)| {
         row_line(
@@ -109,7 +115,7 @@ fn draw_list(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rec
             &screen.list.rows[*i],
             n == screen.cursor,
             columns,
-            several,
+            first_machine,
         )
     });
     widgets::lines(frame, area, lines.collect());
@@ -119,7 +125,13 @@ fn draw_list(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rec
     }
 }
 
-fn row_line(app: &App, row: &Row, here: bool, columns: usize, several: bool) -> Line<'static> {
+fn row_line(
+    app: &App,
+    row: &Row,
+    here: bool,
+    columns: usize,
+    first: Option<&str>,
+) -> Line<'static> {
     let theme = app.setup.theme;
     let style = if here { theme.selected() } else { theme.text() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
@@ -135,12 +147,12 @@ fn row_line(app: &App, row: &Row, here: bool, columns: usize, several: bool) -> 
     let machine = row
         .machine
         .as_deref()
-        .filter(|_| several)
+        .filter(|m| first != Some(*m))
         .map(|m| format!(" [{m}]"))
         .unwrap_or_default();
     // The word stands in the reasons below; the mark and the code are enough where it is narrow.
     let risk_columns = if columns >= 66 { 15 } else { 5 };
-    let free = columns.saturating_sub(5 + risk_columns + 10 + 8);
+    let free = columns.saturating_sub(5 + risk_columns + 11 + 8);
     // A wide screen has room for what puts it right.
     let title = if free > 70 { 40 } else { free };
     let remedy = cell(&row.remedy.action, free - title, theme.quiet());
@@ -149,20 +161,14 @@ fn row_line(app: &App, row: &Row, here: bool, columns: usize, several: bool) -> 
     } else {
         theme.mark()
     };
-    Line::from(vec![
-        Span::styled(format!("{pointer}{:>3} ", row.rank), style),
-        risk(&theme, &row.code, row.risk, risk_columns - 1),
-        Span::raw(" "),
-        cell(&format!("{}{machine}", row.title), title, style),
-        Span::raw(" "),
-        cell(
-            &format!("{} {}", row.grade.rung(), row.grade),
-            9,
-            theme.grade(row.grade),
-        ),
-        cell(state, 8, state_style),
-        remedy,
-    ])
+    let mut spans = vec![Span::styled(format!("{pointer}{:>3} ", row.rank), style)];
+    spans.extend(risk(&theme, &row.code, row.risk, risk_columns));
+    spans.push(cell(&format!("{}{machine}", row.title), title, style));
+    spans.push(Span::raw(" "));
+    spans.extend(widgets::grade(&theme, row.grade, 10));
+    spans.extend(widgets::word(state, 8, state_style));
+    spans.push(remedy);
+    Line::from(spans)
 }
 
 /// Severity by probability with how many rows stand in each cell.

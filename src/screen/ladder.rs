@@ -217,6 +217,7 @@ fn rails(theme: &Theme, grade: Grade, heavy: bool, roomy: bool) -> [&'static str
 /// not, nothing where there is no room.
 fn tail(sign: &str, words: &str, room: usize, need: usize) -> String {
     let whole = format!("  {sign} {words}");
+    let whole = whole.trim_end().to_owned();
     if width(&whole) + need <= room {
         whole
     } else if room > 2 {
@@ -364,9 +365,12 @@ mod tests {
             glyphs in prop::sample::select(vec![Glyphs::Unicode, Glyphs::Ascii]),
         ) {
             let last = last.map(|grade| (grade, age.as_str()));
-            let view = LadderView { texts: [&text, "dry", "", &text, "gone"], last, proposed, chosen, width: columns, tall: columns % 2 == 0 };
+            let view = LadderView { texts: [&text, "dry", "", &text, "gone"], last, proposed, chosen, width: columns, tall: false };
             let lines = ladder_lines(&view, &theme(ThemeName::Mono, glyphs));
             prop_assert_eq!(lines.len(), 5);
+            let tall = ladder_lines(&LadderView { tall: true, ..view }, &theme(ThemeName::Mono, glyphs));
+            prop_assert!((5..=10).contains(&tall.len()));
+            prop_assert!(tall.iter().all(|l| width(&l.to_string()) <= usize::from(columns)));
             for (line, grade) in lines.iter().zip(Grade::ALL) {
                 let line = line.to_string();
                 let wide = width(&line);

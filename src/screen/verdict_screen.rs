@@ -196,12 +196,9 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
         let words = format!("{title}: {}", ground.rule);
         let wrapped = widgets::wrapped(&words, columns.saturating_sub(13), theme.text());
         for (n, line) in wrapped.into_iter().enumerate() {
-            let head = if n == 0 {
-                cell(&grade, 11, style)
-            } else {
-                Span::raw(" ".repeat(11))
-            };
-            let mut spans = vec![Span::raw("  "), head];
+            let shown = if n == 0 { grade.as_str() } else { "" };
+            let mut spans = vec![Span::raw("  ")];
+            spans.extend(widgets::word(shown, 11, style));
             spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
             lines.push(Line::from(spans));
         }
@@ -258,19 +255,11 @@ fn change_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
             .as_ref()
             .map(|n| format!(" ({n})"))
             .unwrap_or_default();
-        lines.push(Line::from(vec![
-            cell(&format!("  {before} → "), 7, theme.quiet()),
-            cell(
-                &format!("{} {}", change.after.rung(), change.after),
-                10,
-                theme.grade(change.after),
-            ),
-            text(
-                &format!("{}{note}", change.title),
-                columns.saturating_sub(17),
-                theme.text(),
-            ),
-        ]));
+        let mut spans = vec![cell(&format!("  {before} → "), 7, theme.quiet())];
+        spans.extend(widgets::grade(&theme, change.after, 10));
+        let what = format!("{}{note}", change.title);
+        spans.push(text(&what, columns.saturating_sub(17), theme.text()));
+        lines.push(Line::from(spans));
     }
     for (title, amount) in &screen.added {
         lines.push(Line::from(text(

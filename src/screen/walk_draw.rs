@@ -389,8 +389,12 @@ fn draw_item(
         } else {
             String::new()
         };
-        let title = text(&format!("{}{place}", item.title), columns, theme.title());
-        parts.push((9, 1, vec![Line::from(title)]));
+        // How long ago stands here: beside its rung there is seldom the room.
+        let last = last_of(screen, item).filter(|_| !hides_past(screen));
+        let last = last.map(|(_, age)| format!("{} {age}", theme.glyphs.last()));
+        let title = format!("{}{place}", item.title);
+        let title = widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title());
+        parts.push((9, 1, vec![title]));
         item_parts(app, screen, book, item, area, &mut parts);
         if past {
             parts.push((0, 0, past_lines(app, screen, item, columns, false)));
@@ -531,7 +535,7 @@ fn item_parts(
     let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
     let view = LadderView {
         texts,
-        last: last.as_ref().map(|(grade, age)| (*grade, age.as_str())),
+        last: last.as_ref().map(|(grade, _)| (*grade, "")),
         proposed: proposal.map(|p| p.grade),
         chosen: timed.and_then(|t| t.look.grade()),
         width: area.width,

@@ -5,7 +5,7 @@ use super::ask::{self, Ask};
 use super::keys::Action;
 use super::layer::Layer;
 use super::verdict_screen::VerdictScreen;
-use crate::checklist::{Grade, Item};
+use crate::checklist::{Grade, Item, Kind};
 use crate::logbook::record::{DraftKept, LookMade, Record, Undo, WalkFinished, WalkNoted};
 use crate::text::safe_line;
 use crate::walk::pace::Pace;
@@ -215,6 +215,8 @@ impl App {
             return;
         }
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
+        // A level, a reading or a smell has no place that wears.
+        let wears = item.kind.wears();
         let offer = worse && details.wear.is_empty() && details.note.is_none();
         let records = self.look_record(spot, grade, &reasons);
         if !self.walk_record(records, true) {
@@ -223,7 +225,7 @@ impl App {
         if let Some(slow) = self.slow_sync() {
             self.tell(format!("saved; the disk took {} ms", slow.as_millis()));
         }
-        if offer {
+        if offer && wears {
             let words = if before.is_some() {
                 "worse than last time"
             } else {
@@ -235,6 +237,8 @@ impl App {
                 ask::mark_options(),
                 Ask::Mark(spot, true),
             ));
+        } else if offer {
+            self.quick_note(spot);
         } else {
             self.advance();
         }
@@ -472,7 +476,7 @@ impl App {
 
     fn open_added(&mut self, spot: Spot) {
         let item = self.walking().and_then(|(walk, _)| walk.item(spot));
-        if item.is_some_and(|i| i.kind == crate::checklist::Kind::Level) {
+        if item.is_some_and(|i| i.kind == Kind::Level) {
             let hint = "how much, such as 0.6 L or 1 qt";
             self.layers.push(Layer::line(
                 self.title_of(spot, "topped up"),

@@ -131,13 +131,14 @@ pub fn draw(app: &App, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect) 
             ", not finished".to_owned()
         };
         let about = format!("{} · {} · {} items{end}", row.title, row.machine, row.seen);
-        lines.push(Line::from(vec![
+        let mut spans = vec![
             Span::styled(format!("{pointer} "), style),
             cell(&row.when, 18, style),
             cell(&row.hours, 11, style),
-            cell(&worst, 11, worst_style),
-            cell(&about, rest, style),
-        ]));
+        ];
+        spans.extend(widgets::word(&worst, 11, worst_style));
+        spans.push(cell(&about, rest, style));
+        lines.push(Line::from(spans));
     }
     widgets::lines(frame, area, lines);
     if app.layers.is_empty() && !screen.rows.is_empty() {

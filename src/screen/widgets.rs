@@ -9,6 +9,7 @@ use ratatui::widgets::{Block, Clear, Paragraph};
 
 use super::theme::Theme;
 use crate::assess::words::Risk;
+use crate::checklist::Grade;
 use crate::text::{fit, pad, safe_line, width, wrap};
 
 /// Draws lines from the top of an area, as far as they fit.
@@ -56,13 +57,31 @@ pub fn age(since: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
     }
 }
 
-/// A risk as mark, code and, where there is room, word.
-pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> Span<'static> {
-    cell(
-        &format!("{} {code} {risk}", theme.glyphs.risk_mark(risk)),
+/// A word in its style and blanks up to `columns` in none, so that no underline runs on.
+pub fn word(text: &str, columns: usize, style: Style) -> [Span<'static>; 2] {
+    let text = fit(&safe_line(text), columns);
+    let blanks = columns.saturating_sub(width(&text));
+    [Span::styled(text, style), Span::raw(" ".repeat(blanks))]
+}
+
+/// A grade as digit and word.
+pub fn grade(theme: &Theme, grade: Grade, columns: usize) -> [Span<'static>; 2] {
+    word(
+        &format!("{} {grade}", grade.rung()),
         columns,
-        theme.risk(risk),
+        theme.grade(grade),
     )
+}
+
+/// A risk as mark, code and, where there is room, word.
+pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> [Span<'static>; 2] {
+    let mark = theme.glyphs.risk_mark(risk);
+    let words = if columns < 8 {
+        format!("{mark} {code}")
+    } else {
+        format!("{mark} {code} {risk}")
+    };
+    word(&words, columns, theme.risk(risk))
 }
 
 /// A box low on the screen for a question, so that what is asked about stays in sight above it;
