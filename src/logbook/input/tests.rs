@@ -130,8 +130,8 @@ fn a_wrong_value_names_its_field() {
         ),
         (
             WALK.replace("[]", r#"[{"item":"a"}]"#),
-            "looks[0]",
-            "give grade or not_seen",
+            "looks",
+            "'a': give grade or not_seen",
         ),
         (
             WALK.replace("\"looks\"", "\"hours\":-3,\"looks\""),
