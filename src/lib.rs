@@ -11,10 +11,12 @@
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`logbook`]: records on disk, and the one place where they become state
 //! - [`screen`]: the screens
+//! - [`cli`]: the commands
 
 pub mod assess;
 pub mod boat;
 pub mod checklist;
+pub mod cli;
 pub mod defects;
 pub mod demo;
 pub mod logbook;

@@ -1,55 +1,80 @@
-//! tmp
-use handlamp::screen::{
-    app::{App, Setup},
-    app_loop,
-    glyphs::Glyphs,
-    keys::KeyTable,
-    terminal::Guard,
-    theme::{Theme, ThemeName},
-};
+//! Arguments to command or screens; exit codes.
+
+use std::io::Write;
 use std::process::ExitCode;
-use std::rc::Rc;
-use std::sync::Arc;
+
+use handlamp::cli::failure::Failure;
+use handlamp::cli::screens::Opening;
+use handlamp::cli::{self, Next};
+use handlamp::screen::app::{App, Setup};
+use handlamp::screen::terminal::Guard;
+use handlamp::screen::theme::Theme;
+use handlamp::screen::{app_loop, glyphs::Glyphs, signals};
+
 fn main() -> ExitCode {
-    let setup = Setup {
-        root: std::env::var("HANDLAMP_LOGBOOK")
-            .unwrap_or("/tmp/hl".into())
-            .into(),
-        clock: Rc::new(handlamp::logbook::SystemClock::new()),
-        library: Arc::new(handlamp::checklist::Library::built_in().clone()),
-        keys: KeyTable::built_in(),
-        theme: Theme {
-            name: ThemeName::Plain,
-            glyphs: Glyphs::Unicode,
+    // A full quota is an error to be told, not a death.
+    let _ = signals::ignore_file_size_signal();
+    match cli::run(std::env::args_os()) {
+        Next::Exit(code) => ExitCode::from(code),
+        Next::Screens(opening) => match screens(opening) {
+            Ok(code) => code,
+            Err(failure) => ExitCode::from(cli::report(&failure)),
         },
-        by: Some("R. Quay".into()),
-        seed: None,
-        pictures: "/tmp/pics".into(),
+    }
+}
+
+/// Opens the screens and stays in them.
+fn screens(opening: Opening) -> Result<ExitCode, Failure> {
+    let walk = opening.walk.clone();
+    let mut app = App::open(setup(opening)).map_err(Failure::from)?;
+    if let Some((checklist, machine)) = walk {
+        app.open_walk(&checklist, Some(&machine))
+            .map_err(Failure::usage)?;
+    }
+    let guard = Guard::enter().map_err(|error| Failure::usage(error.to_string()))?;
+    let exit = app_loop::run(&mut app, guard);
+    // The terminal is back. It may be gone for good: nothing here may panic over that.
+    let unsaved = app.unsaved_lines();
+    if !unsaved.is_empty() {
+        let place = app.root().join("log");
+        let _ = writeln!(
+            std::io::stderr(),
+            "NOT SAVED: keep the lines below as a file ending in .jsonl in {}",
+            handlamp::text::safe(&place.to_string_lossy())
+        );
+        let _ = writeln!(std::io::stdout(), "{}", unsaved.join(""));
+    }
+    exit.map(app_loop::Exit::finish)
+        .map_err(|error| Failure::usage(format!("the terminal cannot be used any more: {error}")))
+}
+
+/// What the screens are opened with.
+fn setup(opening: Opening) -> Setup {
+    let settings = opening.settings;
+    let variable = |name: &str| std::env::var(name).ok();
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"].map(variable);
+    let glyphs = if settings.ascii {
+        Glyphs::Ascii
+    } else {
+        Glyphs::choose(locale.each_ref().map(Option::as_deref), cfg!(windows))
     };
-    let mut app = match App::open(setup) {
-        Ok(a) => a,
-        Err(e) => {
-            eprintln!("{e}");
-            return ExitCode::from(3);
-        }
-    };
-    let guard = match Guard::enter() {
-        Ok(g) => g,
-        Err(e) => {
-            eprintln!("{e}");
-            return ExitCode::from(2);
-        }
-    };
-    match app_loop::run(&mut app, guard) {
-        Ok(exit) => {
-            for l in app.unsaved_lines() {
-                println!("{l}");
-            }
-            exit.finish()
-        }
-        Err(e) => {
-            eprintln!("{e}");
-            ExitCode::from(3)
-        }
+    let own = settings.theme.as_deref().and_then(|name| name.parse().ok());
+    let (no_color, term) = (variable("NO_COLOR"), variable("TERM"));
+    let theme = Theme::choose(
+        opening.theme,
+        own,
+        no_color.as_deref(),
+        term.as_deref(),
+        glyphs,
+    );
+    Setup {
+        root: opening.root,
+        clock: opening.clock,
+        library: opening.library,
+        keys: settings.keys,
+        theme,
+        by: settings.by,
+        seed: opening.seed,
+        pictures: std::env::current_dir().unwrap_or_default(),
     }
 }

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::risk::code;
@@ -51,7 +52,7 @@ impl Override {
 }
 
 /// The rating of one effect, in the field order of the outside surface.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct EffectAppraisal {
     /// What follows.
     pub effect: EffectKind,

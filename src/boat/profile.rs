@@ -55,6 +55,33 @@ pub struct Boat {
     pub machines: Vec<Machine>,
 }
 
+impl Boat {
+    /// A boat with one engine, as three answers describe her.
+    pub fn simple(name: &str, waters: Waters, hours: Option<Hours>) -> Boat {
+        Boat {
+            tag: BoatTag::Boat,
+            name: name.trim().to_owned(),
+            waters,
+            units: UnitHabit::Metric,
+            usual_hours_per_month: USUAL_HOURS,
+            day_ahead: DayAhead::default(),
+            machines: vec![Machine {
+                id: "main".into(),
+                name: "Main engine".into(),
+                hours,
+                sump: None,
+                between_marks: None,
+                gearbox: None,
+                without: Vec::new(),
+                handbook: Vec::new(),
+            }],
+        }
+    }
+}
+
+/// Running hours of a usual month until the boat's meter says more (judgement).
+const USUAL_HOURS: f64 = 15.0;
+
 /// The word `boat`, so that a profile says what it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

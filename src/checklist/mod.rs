@@ -34,6 +34,7 @@ pub use item::{Band, Effect, Item, Life, Reading, Remedy, Versus};
 pub use leak::{fuel_leak, leak_grade};
 pub use library::Library;
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
+pub(crate) use rules::id_fault;
 pub use schema::schemas;
 pub(crate) use wording::{nearest, plain};
 pub use words::{

@@ -347,17 +347,22 @@ fn bands(bands: &[Band], base: &str, faults: &mut Faults) {
 
 /// Lower-case words and digits joined by single hyphens.
 fn id(id: &str, path: &str, faults: &mut Faults) {
+    if let Some(message) = id_fault(id) {
+        faults.add(path, || message);
+    }
+}
+
+/// What is wrong with an id, if anything is.
+pub(crate) fn id_fault(id: &str) -> Option<String> {
     let word = |w: &str| {
         !w.is_empty()
             && w.bytes()
                 .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
     };
-    if id.len() > LONGEST_ID || !id.split('-').all(word) {
-        faults.add(path, || {
-            let id = visible(id);
-            format!("'{id}' is no id: lower-case words and digits joined by hyphens, at most {LONGEST_ID} characters")
-        });
-    }
+    (id.len() > LONGEST_ID || !id.split('-').all(word)).then(|| {
+        let id = visible(id);
+        format!("'{id}' is no id: lower-case words and digits joined by hyphens, at most {LONGEST_ID} characters")
+    })
 }
 
 fn blank(text: &str, path: &str, faults: &mut Faults) {

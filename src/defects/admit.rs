@@ -229,6 +229,9 @@ impl Condition {
         let chosen = match machine {
             Some(id) => having.iter().find(|m| m.id == id).map(|m| m.id.clone()),
             None if having.len() == 1 => Some(having[0].id.clone()),
+            None if having.is_empty() => {
+                return Err(("item".into(), format!("no machine has a {item}")));
+            }
             None => {
                 let ids: Vec<_> = having.iter().map(|m| m.id.as_str()).collect();
                 return Err((

@@ -285,6 +285,23 @@ impl Condition {
         }
     }
 
+    /// The exposure of hours and days, either following from the other at the rate of use of a
+    /// machine (the first one without a name); the usual plan where neither is given.
+    pub fn exposure(
+        &self,
+        hours: Option<f64>,
+        days: Option<f64>,
+        machine: Option<&str>,
+    ) -> Exposure {
+        let rate = self.rate(machine).per_day;
+        match (hours, days) {
+            (Some(hours), Some(days)) => Exposure { hours, days },
+            (Some(hours), None) => Exposure::from_hours(hours, rate),
+            (None, Some(days)) => Exposure::from_days(days, rate),
+            (None, None) => Exposure::usual_plan(rate),
+        }
+    }
+
     /// The exposure that ranks the list unless another is asked: 50 h and the days that takes, at
     /// least 30, in the boat's own waters.
     pub fn usual_plan(&self) -> (Exposure, Waters) {

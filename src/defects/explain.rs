@@ -1,6 +1,7 @@
 //! The whole arithmetic behind one row, step by step, as a reader with a calculator could follow it.
 
 use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
@@ -12,7 +13,7 @@ use crate::assess::span::Course;
 use crate::checklist::{Grade, Kind};
 
 /// What `explain` says. Its fields are part of the outside surface, in this order.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Explanation {
     /// Catalogue id.
     pub item: String,
@@ -49,7 +50,7 @@ pub struct Explanation {
 }
 
 /// What looks at one kind have taught about one rung.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Learned {
     /// The rung left.
     pub rung: usize,

@@ -1,6 +1,7 @@
 //! The verdict on a walk, as at the walk and as of now.
 
 use chrono::{DateTime, Duration, FixedOffset};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -16,7 +17,7 @@ use crate::checklist::{EffectKind, Fluid, Grade, Library, PhaseState};
 use crate::walk::Walk;
 
 /// A row that made a verdict. Part of the outside surface.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Ground {
     /// Item id; empty where a whole phase is meant.
     pub item: String,
@@ -27,7 +28,7 @@ pub struct Ground {
 }
 
 /// An item of the walk that was not seen. Part of the outside surface.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct NotSeen {
     /// Item id.
     pub item: String,

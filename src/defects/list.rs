@@ -1,6 +1,7 @@
 //! The ranked defect list, and what nobody has looked at yet.
 
 use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::acts::Deferral;
@@ -25,7 +26,7 @@ pub struct Outset {
 }
 
 /// Hours and days, with the wear hours they are for an item. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Stretch {
     /// Running hours.
     pub hours: f64,
@@ -36,7 +37,7 @@ pub struct Stretch {
 }
 
 /// How long something may wait. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Wait {
     /// In wear hours of the item.
     pub wear_hours: f64,
@@ -49,7 +50,7 @@ pub struct Wait {
 }
 
 /// A deferral in force. Part of the outside surface.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Deferred {
     /// Until when.
     pub until: super::acts::Until,
@@ -58,7 +59,7 @@ pub struct Deferred {
 }
 
 /// One row of the list. Its fields are part of the outside surface, in this order.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Row {
     /// 1 is first.
     pub rank: usize,
@@ -136,7 +137,7 @@ pub struct Row {
 }
 
 /// An item nobody has graded yet. Part of the outside surface.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Unseen {
     /// Catalogue id.
     pub item: String,

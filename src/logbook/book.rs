@@ -113,7 +113,11 @@ impl Book {
         library: Arc<Library>,
         seed: Option<u64>,
     ) -> Book {
-        let mut rng = seed.map_or_else(fastrand::Rng::new, fastrand::Rng::with_seed);
+        // A fixed seed must not give two sessions one id: what the log holds already goes into it.
+        let mut rng = seed.map_or_else(fastrand::Rng::new, |seed| {
+            let held = (log.entries.len() as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+            fastrand::Rng::with_seed(seed ^ held)
+        });
         let app = concat!("handlamp ", env!("CARGO_PKG_VERSION"));
         let session = Session::new(
             Box::new(RealDisk),

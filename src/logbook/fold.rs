@@ -177,11 +177,14 @@ fn act(history: &mut History, w: &Written) {
             history.plans.insert(r.name.clone(), r.clone());
         }
         Record::Profile(boat) => {
-            let readings = boat
-                .machines
-                .iter()
-                .filter_map(|m| m.hours.map(|h| (w.at, m.id.clone(), h)));
-            history.profile_hours.extend(readings);
+            // A figure carried over from the profile before is no new reading of the meter.
+            for (machine, hours) in boat.machines.iter().filter_map(|m| Some((m, m.hours?))) {
+                let known = &mut history.profile_hours;
+                let last = known.iter().rev().find(|(_, id, _)| *id == machine.id);
+                if last.is_none_or(|(_, _, before)| *before != hours) {
+                    known.push((w.at, machine.id.clone(), hours));
+                }
+            }
         }
         Record::Draft(d) => {
             forget_draft(&mut history.drafts, &d.walk, Some(&d.phase), &d.item);

@@ -61,7 +61,7 @@ pub enum Body {
 
 /// Where a document stands in its file.
 #[derive(Clone, Debug)]
-struct Place {
+pub(super) struct Place {
     file: String,
     text: String,
     lines_before: usize,
@@ -219,7 +219,17 @@ impl Document {
 }
 
 impl Place {
-    fn read<T: DeserializeOwned>(&self) -> Result<T, Vec<Complaint>> {
+    /// A document that is a whole file.
+    pub(super) fn whole(file: &str, text: &str) -> Place {
+        Place {
+            file: file.to_owned(),
+            text: text.strip_prefix('\u{feff}').unwrap_or(text).to_owned(),
+            lines_before: 0,
+            columns_before: 0,
+        }
+    }
+
+    pub(super) fn read<T: DeserializeOwned>(&self) -> Result<T, Vec<Complaint>> {
         let mut unknown = Vec::new();
         let mut deserializer = serde_json::Deserializer::from_str(&self.text);
         let read: Result<T, _> =
@@ -250,7 +260,7 @@ impl Place {
         )
     }
 
-    fn complaint(&self, field: &str, message: String) -> Complaint {
+    pub(super) fn complaint(&self, field: &str, message: String) -> Complaint {
         let positions = Positions::of(&self.text);
         let (line, column) = positions.line_column(positions.byte_of(field));
         self.at(line, column, field.to_owned(), message)

@@ -28,6 +28,7 @@
 //! - [`record`]: what a record can say
 //! - [`fold`]: records become state
 //! - [`input`]: records from outside, checked whole
+//! - [`profile`]: a boat's profile from outside, checked
 //! - [`take`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
 
@@ -44,6 +45,7 @@ pub mod line;
 pub mod merge;
 pub mod order;
 pub mod problem;
+pub mod profile;
 pub mod read;
 pub mod record;
 pub mod replace;

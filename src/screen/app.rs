@@ -317,8 +317,13 @@ impl App {
         super::svg::svg(&self.buffer(columns, rows), palette, "handlamp")
     }
 
-    /// What could not be saved, as lines for `handlamp logbook` to take in later; printed when the
-    /// terminal is back.
+    /// The logbook's folder.
+    pub fn root(&self) -> &std::path::Path {
+        &self.setup.root
+    }
+
+    /// What could not be saved, as lines of the log; printed when the terminal is back, to be kept as
+    /// a file in the log's folder.
     pub fn unsaved_lines(&self) -> Vec<String> {
         self.book
             .as_ref()

@@ -90,6 +90,7 @@ impl BoatScreen {
 
 fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
     let mut entries = Vec::new();
+    let mut last = false;
     let open = book
         .history()
         .walks
@@ -103,6 +104,8 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             .library
             .checklist(&walk.checklist)
             .map_or("", |c| &c.title);
+        // What was left lying for more than a day is not what one comes for in the morning.
+        last = condition.now - walk.at > chrono::Duration::days(1);
         entries.push(Entry {
             walk: Some(walk.id.clone()),
             checklist: walk.checklist.clone(),
@@ -136,6 +139,9 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             title: list.title.clone(),
             beside: format!("{rows} rows, last {last}"),
         });
+    }
+    if last {
+        entries.rotate_left(1);
     }
     entries
 }

@@ -175,7 +175,7 @@ impl App {
         let text = Some(text.trim_end().to_owned()).filter(|t| !t.trim().is_empty());
         let before = self
             .walking()
-            .and_then(|(walk, book)| walk.details(book, spot).note);
+            .and_then(|(walk, book)| walk.standing_details(book, spot).note);
         if text != before || note.dirty {
             self.amend(spot, |details| details.note = text);
         }

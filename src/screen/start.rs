@@ -105,7 +105,7 @@ impl App {
     /// Writes the demo boat to a folder of its own and opens it.
     pub(super) fn open_demo(&mut self) {
         let setup = &mut self.setup;
-        match crate::demo::write_somewhere(&*setup.clock, &setup.library) {
+        match crate::demo::write_somewhere(Rc::clone(&setup.clock), &setup.library) {
             Ok(root) => {
                 setup.root = root;
                 match Book::open(

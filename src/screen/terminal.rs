@@ -32,6 +32,20 @@ pub enum NoScreen {
 /// Reads that may wait for the loop; beyond it the terminal itself holds back what is typed.
 const QUEUE: usize = 256;
 
+/// Refuses where the screens could not be drawn or would not hear a key. Touches nothing.
+///
+/// # Errors
+/// [`NoScreen`], with what to do instead.
+pub fn check() -> Result<(), NoScreen> {
+    let term = std::env::var_os("TERM");
+    let term = term.as_ref().map(|t| t.to_string_lossy());
+    refuse(
+        io::stdin().is_terminal(),
+        io::stdout().is_terminal(),
+        term.as_deref(),
+    )
+}
+
 /// Owns every terminal mode the program uses: raw input, alternate screen, cursor, marked pastes.
 /// Dropping it gives the terminal back; so do a panic on any thread and the end by a signal.
 pub struct Guard {
@@ -46,13 +60,7 @@ impl Guard {
     /// # Errors
     /// [`NoScreen`]; the terminal is untouched or given back.
     pub fn enter() -> Result<Guard, NoScreen> {
-        let term = std::env::var_os("TERM");
-        let term = term.as_ref().map(|t| t.to_string_lossy());
-        refuse(
-            io::stdin().is_terminal(),
-            io::stdout().is_terminal(),
-            term.as_deref(),
-        )?;
+        check()?;
         // With NO_COLOR set, crossterm 0.29 resets all attributes where it should print no
         // colour, and the selection vanishes. The themes honour NO_COLOR instead.
         crossterm::style::force_color_output(true);

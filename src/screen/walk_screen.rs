@@ -191,6 +191,25 @@ impl WalkScreen {
             .look_in(self.phase_id(spot), self.plan.item(spot)?)
     }
 
+    /// The look at a place that a new grade or detail would correct. None where something was added
+    /// or repaired since: what is seen now is a new state.
+    pub fn standing_look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
+        let look = self.look(book, spot)?;
+        let subject = self.before.subject(&look.look.item, &self.started.machine);
+        let repaired = book.history().repairs.iter().any(|r| {
+            r.at >= look.at && r.rec.item == subject.item && r.rec.machine == subject.machine
+        });
+        (!repaired && look.look.added.is_none()).then_some(look)
+    }
+
+    /// What is said of the item by the look that stands, or ahead of the next one.
+    pub fn standing_details(&self, book: &Book, spot: Spot) -> Details {
+        match self.standing_look(book, spot) {
+            Some(_) => self.details(book, spot),
+            None => self.draft(book, spot).unwrap_or_default(),
+        }
+    }
+
     /// What was said of the item at a place: with its look, or typed ahead of it.
     pub fn details(&self, book: &Book, spot: Spot) -> Details {
         let draft = self.draft(book, spot);

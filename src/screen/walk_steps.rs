@@ -177,7 +177,7 @@ impl App {
             .life(&item.id, machine)
             .is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
         let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
-            .with(walk.details(book, spot));
+            .with(walk.standing_details(book, spot));
         let proposed = walk.before.proposal(item, machine, &look, walk.state(spot));
         better || proposed.is_some_and(|p| p.grade != Grade::Sound)
     }
@@ -192,7 +192,7 @@ impl App {
         let machine = &walk.started.machine;
         let life = walk.before.life(&item.id, machine);
         let before = life.and_then(|l| l.standing.grade);
-        let details = walk.details(book, spot);
+        let details = walk.standing_details(book, spot);
         let look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details.clone());
         let proposal = walk.before.proposal(item, machine, &look, walk.state(spot));
         if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
@@ -240,8 +240,7 @@ impl App {
         }
     }
 
-    /// The records of a grade at a place: an earlier look there is taken back, unless something
-    /// was added since, which makes this a new state.
+    /// The records of a grade at a place; the look it corrects is taken back.
     fn look_record(&self, spot: Spot, grade: Grade, reasons: &Reasons) -> Vec<Record> {
         let Some((walk, book)) = self.walking() else {
             return Vec::new();
@@ -249,18 +248,12 @@ impl App {
         let Some(item) = walk.item(spot) else {
             return Vec::new();
         };
-        let earlier = walk.look(book, spot);
-        let topped_up = earlier.is_some_and(|t| t.look.added.is_some());
-        let details = if topped_up {
-            Details::default()
-        } else {
-            walk.details(book, spot)
-        };
+        let details = walk.standing_details(book, spot);
         let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details);
         look.grade_reason.clone_from(&reasons.differs);
         look.better = reasons.better;
         let mut records = Vec::with_capacity(2);
-        if let Some(earlier) = earlier.filter(|_| !topped_up) {
+        if let Some(earlier) = walk.standing_look(book, spot) {
             records.push(Record::Undo(Undo {
                 of: earlier.id.clone(),
             }));
@@ -285,9 +278,9 @@ impl App {
         let Some(item) = walk.item(spot) else {
             return false;
         };
-        let mut details = walk.details(book, spot);
+        let mut details = walk.standing_details(book, spot);
         change(&mut details);
-        let record = match walk.look(book, spot) {
+        let record = match walk.standing_look(book, spot) {
             Some(earlier) => vec![
                 Record::Undo(Undo {
                     of: earlier.id.clone(),
@@ -313,7 +306,7 @@ impl App {
         };
         let Some(item) = walk.item(spot) else { return };
         let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
-            .with(walk.details(book, spot));
+            .with(walk.standing_details(book, spot));
         match walk
             .before
             .proposal(item, &walk.started.machine, &look, walk.state(spot))
@@ -436,7 +429,7 @@ impl App {
         let Some((walk, book)) = self.walking() else {
             return;
         };
-        let text = walk.details(book, spot).note.unwrap_or_default();
+        let text = walk.standing_details(book, spot).note.unwrap_or_default();
         self.layers.push(Layer::note(
             self.title_of(spot, "note"),
             &text,

@@ -2,7 +2,7 @@
 //!
 //! - [`safe`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
 //! - [`width`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
-//! - [`csv_guard`]: for cells that a spreadsheet opens
+//! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
 //! - [`nearest`]: the known name a mistyped one resembles
 
 mod hidden;
@@ -14,6 +14,6 @@ mod words;
 
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};
-pub use sheet::csv_guard;
+pub use sheet::{csv_guard, json_guard};
 pub use width::{ELLIPSIS, fit, pad, width, wrap};
 pub(crate) use words::words;

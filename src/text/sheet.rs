@@ -1,4 +1,4 @@
-//! Text for cells that a spreadsheet opens.
+//! Text for cells that a spreadsheet opens, and JSON for whatever shows it.
 
 use std::borrow::Cow;
 
@@ -21,9 +21,46 @@ pub fn csv_guard(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// JSON text with the characters that could drive a terminal or reorder text written as `\uXXXX`:
+/// the same value to every reader, and safe to show as it is. Line breaks between values stay.
+pub fn json_guard(json: &str) -> Cow<'_, str> {
+    let acts = |c: char| is_hidden(c) && c != '\n';
+    if !json.contains(acts) {
+        return Cow::Borrowed(json);
+    }
+    let mut out = String::with_capacity(json.len() + 16);
+    for c in json.chars() {
+        if acts(c) {
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                out.push_str(&format!("\\u{unit:04x}"));
+            }
+        } else {
+            out.push(c);
+        }
+    }
+    Cow::Owned(out)
+}
+
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn json_keeps_its_value_and_shows_nothing_that_acts() {
+        let value = serde_json::json!({"note": "a\u{1b}\u{9b}2J\u{202e}\u{e0041}b"});
+        let json = serde_json::to_string_pretty(&value).expect("json");
+        let shown = json_guard(&json);
+        assert!(
+            !shown.contains(|c: char| c != '\n' && is_hidden(c)),
+            "{shown}"
+        );
+        assert_eq!(
+            serde_json::from_str::<serde_json::Value>(&shown).expect("json"),
+            value
+        );
+        assert!(matches!(json_guard("{}\n"), Cow::Borrowed(_)));
+    }
 
     #[test]
     fn formulas_are_guarded() {

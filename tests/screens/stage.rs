@@ -53,15 +53,33 @@ impl Stage {
         let clock = Rc::new(FixedClock::new(now()));
         let library = Arc::new(Library::built_in().clone());
         let app = open(&dir, &clock, &library, theme);
-        Stage { app, clock, dir, library, theme }
+        Stage {
+            app,
+            clock,
+            dir,
+            library,
+            theme,
+        }
     }
 
     /// The program is gone at once and started anew.
     pub fn killed(self) -> Stage {
-        let Stage { app, clock, dir, library, theme } = self;
+        let Stage {
+            app,
+            clock,
+            dir,
+            library,
+            theme,
+        } = self;
         drop(app);
         let app = open(&dir, &clock, &library, theme);
-        Stage { app, clock, dir, library, theme }
+        Stage {
+            app,
+            clock,
+            dir,
+            library,
+            theme,
+        }
     }
 
     /// Presses keys, separated by spaces; `'text'` in quotes is typed letter by letter. Half a
@@ -72,7 +90,11 @@ impl Stage {
             if let Some(quoted) = rest.strip_prefix('\'') {
                 let (text, after) = quoted.split_once('\'').expect("a closing quote");
                 for c in text.chars() {
-                    self.press(&if c == ' ' { "space".to_owned() } else { c.to_string() });
+                    self.press(&if c == ' ' {
+                        "space".to_owned()
+                    } else {
+                        c.to_string()
+                    });
                 }
                 rest = after.trim_start();
             } else {
@@ -119,7 +141,10 @@ pub fn now() -> DateTime<FixedOffset> {
 }
 
 pub fn plain() -> Theme {
-    Theme { name: ThemeName::Plain, glyphs: Glyphs::Unicode }
+    Theme {
+        name: ThemeName::Plain,
+        glyphs: Glyphs::Unicode,
+    }
 }
 
 /// The cells of a buffer as lines of text; the second half of a wide character is left out.

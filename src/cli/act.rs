@@ -1,0 +1,49 @@
+//! What the acts on a defect have in common: recording one, and saying where the item stands then.
+
+use super::answer::Answer;
+use super::context::Context;
+use super::failure::Failure;
+use super::record::RecordedBody;
+use super::verdict::title_of;
+use crate::logbook::book::Book;
+use crate::logbook::record::Record;
+use crate::logbook::take::prepare_act;
+
+/// Records one act made by hand, now. `options` names the option behind each field for messages;
+/// `done` says in words what was done.
+///
+/// # Errors
+/// What is wrong with the act, or the logbook cannot be written.
+pub fn record(
+    mut book: Book,
+    record: Record,
+    options: &[(&str, &str)],
+    cx: &Context,
+    done: impl FnOnce(&str) -> String,
+) -> Result<Answer, Failure> {
+    if let Some(machine) = &cx.global.machine {
+        cx.known_machine(&book, machine)?;
+    }
+    let known = [("item", "ITEM"), ("machine", "--machine"), ("at", "--now")];
+    let options: Vec<_> = options.iter().chain(&known).copied().collect();
+    let record = prepare_act(&book, book.history(), record)
+        .map_err(|faults| Failure::of_act(faults, &options))?;
+    let item = match &record {
+        Record::Repair(act) => &act.item,
+        Record::Deferral(act) => &act.item,
+        Record::Override(act) => &act.item,
+        Record::Withdrawal(act) => &act.item,
+        _ => "",
+    };
+    let done = done(&title_of(book.library(), item));
+    let ids = book.record_batch(vec![(None, record)])?;
+    let body = RecordedBody {
+        records: ids.len(),
+        ids,
+        walks: Vec::new(),
+        known: 0,
+    };
+    Ok(cx
+        .form
+        .answer("recorded", &body, |page| page.paragraph(&done)))
+}

@@ -1,0 +1,80 @@
+//! What a command answers: text for people or JSON for programs, and whether the answer is no.
+
+use serde::Serialize;
+
+use super::failure::{DONE, NO};
+use super::page::Page;
+use crate::text::json_guard;
+
+/// The answer of a command, ready to be printed on the standard output alone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// Everything to print.
+    pub text: String,
+    /// Exit code: done, or no.
+    pub code: u8,
+}
+
+/// How answers are to look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Form {
+    /// JSON in place of text.
+    pub json: bool,
+    /// Columns of the terminal.
+    pub width: usize,
+}
+
+/// A body under the name of its schema.
+#[derive(Serialize)]
+struct Envelope<'a, T> {
+    schema: String,
+    #[serde(flatten)]
+    body: &'a T,
+}
+
+impl Form {
+    /// The answer from its body: as JSON under `handlamp/<name>/1`, or as `write` puts it on a
+    /// page.
+    pub fn answer<T: Serialize>(
+        self,
+        name: &str,
+        body: &T,
+        write: impl FnOnce(&mut Page),
+    ) -> Answer {
+        if !self.json {
+            let mut page = Page::new(self.width);
+            write(&mut page);
+            return Answer::text(page.into_text());
+        }
+        let envelope = Envelope {
+            schema: schema_id(name),
+            body,
+        };
+        // Bodies hold no map keyed by other than text, the one thing serde_json refuses.
+        let json = serde_json::to_string_pretty(&envelope).unwrap_or_default();
+        Answer::text(format!("{}\n", json_guard(&json)))
+    }
+}
+
+/// The name a body carries in its field `schema`.
+pub fn schema_id(name: &str) -> String {
+    format!("handlamp/{name}/1")
+}
+
+impl Answer {
+    /// Text, and done.
+    pub fn text(text: impl Into<String>) -> Answer {
+        Answer {
+            text: text.into(),
+            code: DONE,
+        }
+    }
+
+    /// The same answer; where `yes` is false it is a no.
+    pub fn or_no(self, yes: bool) -> Answer {
+        Answer {
+            code: if yes { self.code } else { NO },
+            ..self
+        }
+    }
+}

@@ -1,0 +1,241 @@
+//! `boat`: the profile.
+
+use std::io::{BufRead, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+use clap::Subcommand;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::failure::Failure;
+use super::page::Page;
+use super::source;
+use crate::boat::{Boat, Hours, Machine, Waters};
+use crate::logbook::Folder;
+use crate::logbook::book::Book;
+use crate::logbook::profile::read_profile;
+
+/// What to do with the profile.
+#[derive(Subcommand, Debug)]
+pub enum BoatCommand {
+    /// Begin a logbook for a boat
+    ///
+    /// Without FILE, on a terminal, three questions are asked: her name, her waters, and what the
+    /// hour meter shows.
+    New {
+        /// The profile as JSON; `-` reads it from the standard input
+        file: Option<PathBuf>,
+    },
+    /// Show the profile
+    Show,
+    /// Replace the profile
+    ///
+    /// The record stays as it is. A meter reading that differs from the profile before counts as
+    /// read now.
+    Set {
+        /// The profile as JSON; `-` reads it from the standard input
+        file: PathBuf,
+    },
+}
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct BoatBody {
+    /// The logbook's folder.
+    logbook: String,
+    /// The profile.
+    boat: Boat,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// What is wrong with the profile, or with the logbook.
+pub fn run(command: &BoatCommand, cx: &Context) -> Result<Answer, Failure> {
+    match command {
+        BoatCommand::New { file } => new(file.as_deref(), cx),
+        BoatCommand::Show => {
+            let book = cx.book()?;
+            Ok(shown(&book, cx, ""))
+        }
+        BoatCommand::Set { file } => set(file, cx),
+    }
+}
+
+fn new(file: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
+    let root = cx.root()?;
+    if Folder::new(&root).boat().exists() {
+        return Err(Failure::usage(format!(
+            "{} holds a logbook already; change its profile with: handlamp boat set FILE",
+            root.display()
+        )));
+    }
+    let library = cx.library()?;
+    let boat = match file {
+        Some(file) => {
+            let (name, text) = source::read(file)?;
+            read_profile(&name, &text, &library.catalogue, None)?
+        }
+        None => ask()?,
+    };
+    let mut book = Book::create(&root, boat, Rc::clone(&cx.clock), library, cx.seed())?;
+    saved(&mut book)?;
+    Ok(shown(&book, cx, "The logbook is begun."))
+}
+
+fn set(file: &Path, cx: &Context) -> Result<Answer, Failure> {
+    let mut book = cx.book()?;
+    let (name, text) = source::read(file)?;
+    let record = (book.boat(), book.history(), book.now());
+    let boat = read_profile(&name, &text, &book.library().catalogue, Some(record))?;
+    for gone in &book.boat().machines {
+        if !boat.machines.iter().any(|m| m.id == gone.id) {
+            cx.note(format!(
+                "the machine '{}' is no longer in the profile; its records stay in the log and do not count",
+                gone.id
+            ));
+        }
+    }
+    book.set_boat(boat)?;
+    saved(&mut book)?;
+    Ok(shown(&book, cx, "The profile is replaced."))
+}
+
+/// The profile is in its file, but the log may have refused it.
+fn saved(book: &mut Book) -> Result<(), Failure> {
+    if let Some(trouble) = book.trouble() {
+        return Err(Failure::logbook(trouble));
+    }
+    book.finish();
+    Ok(())
+}
+
+fn shown(book: &Book, cx: &Context, done: &str) -> Answer {
+    let body = BoatBody {
+        logbook: book.root().display().to_string(),
+        boat: book.boat().clone(),
+    };
+    cx.form.answer("boat", &body, |page| {
+        if !done.is_empty() {
+            page.line(done);
+        }
+        write(page, &body);
+    })
+}
+
+fn write(page: &mut Page, body: &BoatBody) {
+    let boat = &body.boat;
+    page.line(format!("Name: {}", boat.name));
+    page.line(format!("Waters: {}", boat.waters));
+    page.line(format!("Units: {}", boat.units));
+    page.line(format!(
+        "Usual use: {} h a month",
+        boat.usual_hours_per_month
+    ));
+    page.line(format!(
+        "Day ahead: {} h, {} d",
+        boat.day_ahead.hours, boat.day_ahead.days
+    ));
+    for machine in &boat.machines {
+        write_machine(page, machine);
+    }
+    page.line(format!("Logbook: {}", body.logbook));
+}
+
+fn write_machine(page: &mut Page, machine: &Machine) {
+    page.line(format!("Machine {}: {}", machine.id, machine.name));
+    let hours = machine.hours.map(|h| format!("{h} h"));
+    let facts = [
+        ("Meter when the profile was made", hours),
+        ("Sump", machine.sump.map(|v| v.to_string())),
+        (
+            "Between the marks",
+            machine.between_marks.map(|v| v.to_string()),
+        ),
+        ("Gearbox", machine.gearbox.map(|v| v.to_string())),
+    ];
+    for (name, value) in facts {
+        if let Some(value) = value {
+            page.line(format!("  {name}: {value}"));
+        }
+    }
+    if !machine.without.is_empty() {
+        page.hang("  Without: ", machine.without.join(", "));
+    }
+    for limit in &machine.handbook {
+        let end = |v: Option<f64>, open: &str| v.map_or_else(|| open.to_owned(), |v| v.to_string());
+        page.hang(
+            "  Handbook: ",
+            format!(
+                "{} {} to {} {} ({})",
+                limit.item,
+                end(limit.from, "any"),
+                end(limit.to, "any"),
+                limit.unit,
+                limit.source
+            ),
+        );
+    }
+}
+
+/// Asks the three questions on the terminal.
+fn ask() -> Result<Boat, Failure> {
+    if !std::io::stdin().is_terminal() || !std::io::stderr().is_terminal() {
+        return Err(Failure::usage(
+            "boat new asks its questions on a terminal; here give it a FILE, or - for the standard input",
+        ));
+    }
+    let name = question("Name of the boat: ", |text| {
+        if text.is_empty() {
+            return Err("she needs a name".to_owned());
+        }
+        Ok(text.to_owned())
+    })?;
+    let waters = question(
+        "Her waters (sheltered, inshore, offshore, ocean) [inshore]: ",
+        |text| {
+            if text.is_empty() {
+                Ok(Waters::Inshore)
+            } else {
+                text.to_lowercase().parse::<Waters>()
+            }
+        },
+    )?;
+    let hours = question(
+        "The hour meter shows (empty where there is none): ",
+        |text| {
+            if text.is_empty() {
+                return Ok(None);
+            }
+            let number = text.trim_end_matches('h').trim().replace(',', ".");
+            let hours: f64 = number
+                .parse()
+                .map_err(|_| "a number of hours such as 1243.6".to_owned())?;
+            Hours::new(hours).map(Some)
+        },
+    )?;
+    Ok(Boat::simple(&name, waters, hours))
+}
+
+/// Asks until the answer can be used. The question goes to the standard error: the standard
+/// output is for the answer of the command.
+fn question<T>(ask: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<T, Failure> {
+    loop {
+        let mut stderr = std::io::stderr().lock();
+        let _ = write!(stderr, "{ask}").and_then(|()| stderr.flush());
+        let mut line = String::new();
+        let got = std::io::stdin().lock().read_line(&mut line);
+        if got.map_err(|e| Failure::usage(format!("the answer cannot be read ({e})")))? == 0 {
+            return Err(Failure::usage("no answer; nothing was written"));
+        }
+        match read(line.trim()) {
+            Ok(value) => return Ok(value),
+            Err(why) => {
+                let _ = writeln!(stderr, "{}", crate::text::safe_line(&why));
+            }
+        }
+    }
+}

@@ -1,0 +1,77 @@
+//! `checklist`: what can be looked at, and a user's own files.
+
+mod check;
+mod list;
+mod schema;
+mod sheet;
+mod show;
+
+use std::path::PathBuf;
+
+use clap::Subcommand;
+
+pub use check::CheckBody;
+pub use list::ListBody;
+pub use show::ShowBody;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::failure::Failure;
+use crate::checklist::{Checklist, Library, nearest};
+
+/// What to do with checklists.
+#[derive(Subcommand, Debug)]
+pub enum ChecklistCommand {
+    /// List the checklists
+    List,
+    /// Show a checklist with everything that is known of its items
+    Show {
+        /// Id of the checklist
+        id: String,
+    },
+    /// Check catalogue files and checklists of your own
+    ///
+    /// Files for the program lie in the folder `checklists` beside `config.json`. The exit code is
+    /// 1 where something is wrong.
+    Check {
+        /// Files to check together
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
+    },
+    /// Print the JSON Schema of a file or of an output; without NAME, the names
+    Schema {
+        /// Such as checklist, catalogue, boat, defects
+        name: Option<String>,
+    },
+    /// Print a checklist to fill in on paper, 80 columns wide
+    Sheet {
+        /// Id of the checklist
+        id: String,
+    },
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// A name nobody knows, or a file that cannot be read.
+pub fn run(command: &ChecklistCommand, cx: &Context) -> Result<Answer, Failure> {
+    match command {
+        ChecklistCommand::List => list::run(cx),
+        ChecklistCommand::Show { id } => show::run(id, cx),
+        ChecklistCommand::Check { files } => check::run(files, cx),
+        ChecklistCommand::Schema { name } => schema::run(name.as_deref(), cx),
+        ChecklistCommand::Sheet { id } => sheet::run(id, cx),
+    }
+}
+
+/// The checklist of that id.
+fn find<'a>(library: &'a Library, id: &str) -> Result<&'a Checklist, Failure> {
+    library.checklist(id).ok_or_else(|| {
+        let ids = || library.checklists().iter().map(|c| c.id.as_str());
+        Failure::usage(format!(
+            "there is no checklist '{id}'{}; there are {}",
+            nearest(id, ids()).unwrap_or_default(),
+            ids().collect::<Vec<_>>().join(", ")
+        ))
+    })
+}

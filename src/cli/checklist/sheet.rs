@@ -1,0 +1,97 @@
+//! `checklist sheet`: a page to fill in with a pencil.
+
+use super::find;
+use crate::checklist::{Cadence, Checklist, Grade, Item, Library, Phase, Row};
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+use crate::cli::page::{Page, USUAL_WIDTH};
+
+const LINE: &str = "________________________________________________________";
+
+/// Runs the command.
+///
+/// # Errors
+/// There is no such checklist, or JSON was asked for.
+pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
+    if cx.form.json {
+        return Err(Failure::usage(
+            "a sheet is for paper and has no JSON form; see: handlamp checklist show ID --json",
+        ));
+    }
+    let library = cx.library()?;
+    let list = find(&library, id)?;
+    let mut page = Page::new(USUAL_WIDTH);
+    write(&mut page, list, &library);
+    Ok(Answer::text(page.into_text()))
+}
+
+fn write(page: &mut Page, list: &Checklist, library: &Library) {
+    page.line(&list.title);
+    page.paragraph(&list.purpose);
+    page.blank();
+    page.line("Boat ______________________________  Machine ______________________");
+    page.line("Date ______________  Time __________  Hour meter ___________________");
+    page.line("By   ______________________________");
+    page.blank();
+    page.paragraph(
+        "Mark one rung of each item, or cross the item out and write why it was not seen. The maker's handbook and local rules outrank this sheet.",
+    );
+    for phase in &list.phases {
+        write_phase(page, phase, library);
+    }
+}
+
+fn write_phase(page: &mut Page, phase: &Phase, library: &Library) {
+    page.blank();
+    page.line("=".repeat(USUAL_WIDTH));
+    let minutes = phase.minutes.map(|m| format!(", {m} minutes"));
+    page.line(format!(
+        "{} (engine: {}{})",
+        phase.title.to_uppercase(),
+        phase.state,
+        minutes.unwrap_or_default()
+    ));
+    if let Some(before) = &phase.before {
+        page.hang("CAUTION: ", before);
+    }
+    for row in &phase.rows {
+        write_row(page, row, library);
+    }
+}
+
+fn write_row(page: &mut Page, row: &Row, library: &Library) {
+    let station = library.catalogue.station(&row.station);
+    let station = station.map_or(row.station.as_str(), |s| s.title.as_str());
+    let cadence = match row.cadence {
+        Cadence::EveryTime => "",
+        Cadence::Weekly => "; weekly",
+        Cadence::Monthly => "; monthly",
+    };
+    let must_see = if row.must_see { "; must see" } else { "" };
+    page.blank();
+    page.hang(
+        "[ ] ",
+        format!("{} ({station}{cadence}{must_see})", row.title),
+    );
+    let items = row.items.iter().filter_map(|id| library.catalogue.item(id));
+    items.for_each(|item| write_item(page, item));
+}
+
+fn write_item(page: &mut Page, item: &Item) {
+    page.hang("    ", format!("{} [{}]", item.title, item.id));
+    for caution in &item.cautions {
+        page.hang("      CAUTION: ", caution);
+    }
+    for (rung, text) in item.ladder.iter().enumerate() {
+        let grade = Grade::from_rung(rung).map_or("", Grade::as_str);
+        page.hang(&format!("      ( ) {rung} {grade:<8}"), text);
+    }
+    if item.fluid.is_some() {
+        page.line("      Leak: none  I  II  III  stream");
+    }
+    if let Some(reading) = &item.reading {
+        page.line(format!("      Reading: __________ {}", reading.unit));
+    }
+    page.line(format!("      Note: {LINE}"));
+}

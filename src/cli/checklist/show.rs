@@ -1,0 +1,214 @@
+//! `checklist show`.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::find;
+use crate::checklist::{
+    Cadence, Checklist, Effect, Fluid, Grade, Item, Kind, Library, Life, Phase, PhaseState,
+    Reading, Remedy, Row, Scope,
+};
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+use crate::cli::page::Page;
+
+/// The body of the answer: the checklist with everything that is known of its items.
+#[derive(Serialize, JsonSchema)]
+pub struct ShowBody {
+    /// Checklist id.
+    id: String,
+    /// Its title.
+    title: String,
+    /// Parts of the walk, in order.
+    phases: Vec<PhaseBody>,
+}
+
+/// A part of the walk with one engine state.
+#[derive(Serialize, JsonSchema)]
+struct PhaseBody {
+    /// Phase id.
+    id: String,
+    /// Its title.
+    title: String,
+    /// The engine's state.
+    state: PhaseState,
+    /// What to do first, cautions before all.
+    before: Option<String>,
+    /// What to look at, in walking order.
+    rows: Vec<RowBody>,
+}
+
+/// One question.
+#[derive(Serialize, JsonSchema)]
+struct RowBody {
+    /// As it stands in the walk.
+    title: String,
+    /// Station id.
+    station: String,
+    /// How often it is asked.
+    cadence: Cadence,
+    /// A clear verdict needs it.
+    must_see: bool,
+    /// What it covers.
+    items: Vec<ItemBody>,
+}
+
+/// One item.
+#[derive(Serialize, JsonSchema)]
+struct ItemBody {
+    /// Catalogue id.
+    item: String,
+    /// As it stands in the list.
+    title: String,
+    /// Station id.
+    station: String,
+    /// Kind.
+    kind: Kind,
+    /// One per machine or per boat.
+    scope: Scope,
+    /// How to look.
+    look: String,
+    /// How each rung looks, sound first.
+    ladder: [String; 5],
+    /// What can be measured.
+    reading: Option<Reading>,
+    /// What can leak.
+    fluid: Option<Fluid>,
+    /// What follows its failure.
+    effects: Vec<Effect>,
+    /// The rung that forbids running; null where the default of its effects holds.
+    stop_at: Option<Grade>,
+    /// Shown before the instruction.
+    cautions: Vec<String>,
+    /// What puts it right.
+    remedy: Remedy,
+    /// Parts for it.
+    parts: Vec<String>,
+    /// How long it may serve.
+    life: Option<Life>,
+    /// Honest looking time.
+    seconds: u32,
+    /// Where a limit comes from.
+    source: String,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// There is no such checklist.
+pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
+    let library = cx.library()?;
+    let list = find(&library, id)?;
+    let body = ShowBody {
+        id: list.id.clone(),
+        title: list.title.clone(),
+        phases: list
+            .phases
+            .iter()
+            .map(|p| phase_body(p, &library))
+            .collect(),
+    };
+    Ok(cx.form.answer("checklist-show", &body, |page| {
+        write(page, &body, list, &library)
+    }))
+}
+
+fn phase_body(phase: &Phase, library: &Library) -> PhaseBody {
+    PhaseBody {
+        id: phase.id.clone(),
+        title: phase.title.clone(),
+        state: phase.state,
+        before: phase.before.clone(),
+        rows: phase.rows.iter().map(|r| row_body(r, library)).collect(),
+    }
+}
+
+fn row_body(row: &Row, library: &Library) -> RowBody {
+    let items = row.items.iter().filter_map(|id| library.catalogue.item(id));
+    RowBody {
+        title: row.title.clone(),
+        station: row.station.clone(),
+        cadence: row.cadence,
+        must_see: row.must_see,
+        items: items.map(item_body).collect(),
+    }
+}
+
+fn item_body(item: &Item) -> ItemBody {
+    let item = item.clone();
+    ItemBody {
+        item: item.id,
+        title: item.title,
+        station: item.station,
+        kind: item.kind,
+        scope: item.scope,
+        look: item.look,
+        ladder: item.ladder,
+        reading: item.reading,
+        fluid: item.fluid,
+        effects: item.effects,
+        stop_at: item.stop_at,
+        cautions: item.cautions,
+        remedy: item.remedy,
+        parts: item.parts,
+        life: item.life,
+        seconds: item.seconds,
+        source: item.source,
+    }
+}
+
+fn write(page: &mut Page, body: &ShowBody, list: &Checklist, library: &Library) {
+    page.line(format!("{} ({})", body.title, body.id));
+    page.paragraph(&list.purpose);
+    for phase in &body.phases {
+        page.blank();
+        page.line(format!("{} (engine: {})", phase.title, phase.state));
+        if let Some(before) = &phase.before {
+            page.paragraph(before);
+        }
+        for row in &phase.rows {
+            let station = library.catalogue.station(&row.station);
+            let station = station.map_or(row.station.as_str(), |s| s.title.as_str());
+            let cadence = match row.cadence {
+                Cadence::EveryTime => "",
+                Cadence::Weekly => ", weekly",
+                Cadence::Monthly => ", monthly",
+            };
+            let must_see = if row.must_see { ", must see" } else { "" };
+            page.blank();
+            page.hang(
+                "- ",
+                format!("{} ({station}{cadence}{must_see})", row.title),
+            );
+            for item in &row.items {
+                write_item(page, item);
+            }
+        }
+    }
+}
+
+fn write_item(page: &mut Page, item: &ItemBody) {
+    page.hang(
+        "  ",
+        format!("{} ({}, {})", item.title, item.item, item.kind),
+    );
+    for caution in &item.cautions {
+        page.hang("    Caution: ", caution);
+    }
+    page.hang("    Look: ", &item.look);
+    for (rung, text) in item.ladder.iter().enumerate() {
+        let grade = Grade::from_rung(rung).map_or("", Grade::as_str);
+        page.hang(&format!("    {rung} {grade}: "), text);
+    }
+    if let Some(stop) = item.stop_at {
+        page.line(format!("    Stops the engine at: {stop}"));
+    }
+    page.hang(
+        "    Remedy: ",
+        format!(
+            "{} ({}, {})",
+            item.remedy.action, item.remedy.who, item.remedy.place
+        ),
+    );
+}

@@ -1,0 +1,230 @@
+//! What every command works with: time, form of answers, the library, the logbook.
+
+use std::cell::{OnceCell, RefCell};
+use std::path::PathBuf;
+use std::rc::Rc;
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::answer::Form;
+use super::failure::{Failure, USAGE};
+use super::{Global, place};
+use crate::checklist::{Library, nearest};
+use crate::defects::History;
+use crate::defects::condition::Condition;
+use crate::logbook::book::Book;
+use crate::logbook::{Clock, FixedClock, Severity, SystemClock};
+use crate::screen::config::{self, Config};
+use crate::screen::theme::ThemeName;
+
+/// The largest file of the user's own checklists.
+const LARGEST_FILE: u64 = 1 << 20;
+
+/// The surroundings of one command.
+pub struct Context {
+    /// The options every command takes.
+    pub global: Global,
+    /// How to answer.
+    pub form: Form,
+    /// Time.
+    pub clock: Rc<dyn Clock>,
+    library: OnceCell<Arc<Library>>,
+    notes: RefCell<Vec<String>>,
+}
+
+impl Context {
+    /// From the options every command takes and the width of the terminal.
+    pub fn new(global: Global, width: usize) -> Context {
+        let clock: Rc<dyn Clock> = match global.now {
+            Some(now) => Rc::new(FixedClock::new(now)),
+            None => Rc::new(SystemClock::new()),
+        };
+        Context {
+            form: Form {
+                json: global.json,
+                width,
+            },
+            global,
+            clock,
+            library: OnceCell::new(),
+            notes: RefCell::default(),
+        }
+    }
+
+    /// Fixes ids where the time is fixed.
+    pub fn seed(&self) -> Option<u64> {
+        self.global
+            .now
+            .map(|now| now.timestamp_millis().cast_unsigned())
+    }
+
+    /// The logbook's folder.
+    ///
+    /// # Errors
+    /// Where none is named and the system knows no home.
+    pub fn root(&self) -> Result<PathBuf, Failure> {
+        place::logbook(self.global.logbook.as_deref())
+    }
+
+    /// The screens' settings, as `config.json` has them.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn settings(&self) -> Result<Config, Failure> {
+        let names: Vec<_> = ThemeName::ALL.iter().map(|name| name.as_str()).collect();
+        match place::config() {
+            Some(folder) => {
+                config::read(&folder.join("config.json"), &names).map_err(|sentences| Failure {
+                    code: USAGE,
+                    sentences,
+                })
+            }
+            None => Ok(Config::default()),
+        }
+    }
+
+    /// The user's own catalogue files and checklists, name and text of each, by name.
+    ///
+    /// # Errors
+    /// One that cannot be read, by name.
+    pub fn user_files(&self) -> Result<Vec<(String, String)>, Failure> {
+        let Some(folder) = place::config().map(|dir| dir.join("checklists")) else {
+            return Ok(Vec::new());
+        };
+        let refuse = |path: &PathBuf, why: String| {
+            Failure::usage(format!("{} cannot be read ({why})", path.display()))
+        };
+        let listed = match std::fs::read_dir(&folder) {
+            Ok(listed) => listed,
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(e) => return Err(refuse(&folder, e.to_string())),
+        };
+        let mut paths = Vec::new();
+        for entry in listed {
+            let path = entry.map_err(|e| refuse(&folder, e.to_string()))?.path();
+            let hidden = path
+                .file_name()
+                .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+            if path.extension().is_some_and(|e| e == "json") && !hidden {
+                paths.push(path);
+            }
+        }
+        paths.sort();
+        let mut files = Vec::with_capacity(paths.len());
+        for path in paths {
+            let large = std::fs::metadata(&path).is_ok_and(|m| m.len() > LARGEST_FILE);
+            if large {
+                return Err(refuse(&path, "it is larger than 1 MiB".into()));
+            }
+            let text = std::fs::read_to_string(&path).map_err(|e| refuse(&path, e.to_string()))?;
+            files.push((path.display().to_string(), text));
+        }
+        Ok(files)
+    }
+
+    /// What can be looked at: built in, with the user's own files on top.
+    ///
+    /// # Errors
+    /// What is wrong with the user's files.
+    pub fn library(&self) -> Result<Arc<Library>, Failure> {
+        if let Some(library) = self.library.get() {
+            return Ok(Arc::clone(library));
+        }
+        let library = Arc::new(Library::with_user_files(&self.user_files()?)?);
+        Ok(Arc::clone(self.library.get_or_init(|| library)))
+    }
+
+    /// The logbook; damage in it is told beside the answer.
+    ///
+    /// # Errors
+    /// It is not there, or cannot be read.
+    pub fn book(&self) -> Result<Book, Failure> {
+        let book = Book::open(
+            &self.root()?,
+            Rc::clone(&self.clock),
+            self.library()?,
+            self.seed(),
+        )?;
+        let damage = book
+            .problems()
+            .iter()
+            .filter(|p| p.severity() == Severity::Damage)
+            .count();
+        if damage > 0 {
+            self.note(format!(
+                "{damage} thing(s) in the record are damaged or in doubt; see: handlamp logbook check"
+            ));
+        }
+        if book.newer() > 0 {
+            self.note(format!(
+                "{} record(s) of a later version of the program are kept and not counted",
+                book.newer()
+            ));
+        }
+        Ok(book)
+    }
+
+    /// What the records say as of now; where the time is fixed, as of that time.
+    pub fn history(&self, book: &Book) -> History {
+        match self.global.now {
+            Some(now) => book.history().as_of(now),
+            None => book.history().clone(),
+        }
+    }
+
+    /// The condition of the boat, from what the records say.
+    pub fn condition(&self, book: &Book, history: &History) -> Condition {
+        Condition::of(book.boat(), Arc::clone(book.library()), history, book.now())
+    }
+
+    /// The machine asked for: named, or the only one.
+    ///
+    /// # Errors
+    /// Several and none named, or none of that name.
+    pub fn machine(&self, book: &Book) -> Result<String, Failure> {
+        let machines = &book.boat().machines;
+        let ids = || machines.iter().map(|m| m.id.as_str());
+        match (&self.global.machine, machines.as_slice()) {
+            (Some(id), _) => self.known_machine(book, id).map(|()| id.clone()),
+            (None, [only]) => Ok(only.id.clone()),
+            (None, _) => Err(Failure::usage(format!(
+                "{} has several machines; name one with --machine: {}",
+                book.boat().name,
+                ids().collect::<Vec<_>>().join(", ")
+            ))),
+        }
+    }
+
+    /// Refuses a machine the boat does not have.
+    ///
+    /// # Errors
+    /// One sentence with the nearest id.
+    pub fn known_machine(&self, book: &Book, id: &str) -> Result<(), Failure> {
+        let ids = || book.boat().machines.iter().map(|m| m.id.as_str());
+        if ids().any(|known| known == id) {
+            return Ok(());
+        }
+        Err(Failure::usage(format!(
+            "--machine: {} has no machine '{id}'{}; she has {}",
+            book.boat().name,
+            nearest(id, ids()).unwrap_or_default(),
+            ids().collect::<Vec<_>>().join(", ")
+        )))
+    }
+
+    /// A sentence for the standard error beside the answer.
+    pub fn note(&self, sentence: impl Into<String>) {
+        self.notes.borrow_mut().push(sentence.into());
+    }
+
+    /// The sentences noted.
+    pub fn take_notes(&self) -> Vec<String> {
+        self.notes.take()
+    }
+
+    /// The time.
+    pub fn now(&self) -> DateTime<FixedOffset> {
+        self.clock.now()
+    }
+}

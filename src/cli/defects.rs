@@ -1,0 +1,197 @@
+//! `defects`: what to put right, worst first.
+
+mod cells;
+mod parts;
+
+use clap::{Args, ValueEnum};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+pub use parts::PartsBody;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::exposure::{Ahead, ExposureArgs, short, words};
+use super::failure::Failure;
+use super::page::{Page, Set};
+use crate::boat::Waters;
+use crate::checklist::Library;
+use crate::defects::list::{Row, Unseen, Wait};
+
+/// Options of `defects`.
+#[derive(Args, Debug)]
+pub struct DefectsArgs {
+    /// What lies ahead.
+    #[command(flatten)]
+    pub ahead: ExposureArgs,
+    /// Show confirmed and withdrawn defects too
+    #[arg(long)]
+    pub all: bool,
+    /// Group by place, or by the person who can put it right
+    #[arg(long, value_enum)]
+    pub by: Option<By>,
+    /// Show the parts that the remedies need
+    #[arg(long, conflicts_with_all = ["csv", "by"])]
+    pub parts: bool,
+    /// Write comma-separated values for a spreadsheet
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+}
+
+/// How rows are grouped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum By {
+    /// By station, in walking order
+    Place,
+    /// By who can put it right
+    Person,
+}
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct DefectsBody {
+    /// Over what the list is ranked.
+    pub exposure: Ahead,
+    /// Where she goes.
+    pub waters: Waters,
+    /// Items nobody has graded yet, by what they could hide.
+    pub not_yet_looked_at: Vec<Unseen>,
+    /// Worst first.
+    pub rows: Vec<Row>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// What is wrong with the options or the logbook.
+pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    let condition = cx.condition(&book, &history);
+    let outset = args.ahead.outset(cx, &condition, &history)?;
+    let mut list = condition.list(outset, args.all);
+    if let Some(machine) = &cx.global.machine {
+        cx.known_machine(&book, machine)?;
+        let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == machine);
+        list.rows.retain(|row| here(&row.machine));
+        list.unseen.retain(|unseen| here(&unseen.machine));
+    }
+    let library = book.library();
+    match args.by {
+        // Sorting is stable: within a group the rank decides.
+        Some(By::Place) => list
+            .rows
+            .sort_by_key(|row| library.catalogue.station_rank(&row.station)),
+        Some(By::Person) => list.rows.sort_by_key(|row| row.remedy.who),
+        None => {}
+    }
+    if args.parts {
+        return Ok(parts::answer(&list, outset, library, cx));
+    }
+    if args.csv {
+        return cells::answer(&list.rows, outset);
+    }
+    let body = DefectsBody {
+        exposure: outset.exposure.into(),
+        waters: outset.waters,
+        not_yet_looked_at: list.unseen,
+        rows: list.rows,
+    };
+    let several = book.boat().machines.len() > 1;
+    Ok(cx.form.answer("defects", &body, |page| {
+        page.line(format!("Defects of {}", book.boat().name));
+        page.line(format!("Ranked over {}", words(outset)));
+        if body.rows.is_empty() {
+            page.line("Nothing to put right is on record.");
+        }
+        write_groups(page, &body.rows, args.by, library, several);
+        let unseen = body.not_yet_looked_at.len();
+        if unseen > 0 {
+            page.blank();
+            page.line(format!("Not yet looked at: {unseen} item(s)"));
+        }
+    }))
+}
+
+fn write_groups(page: &mut Page, rows: &[Row], by: Option<By>, library: &Library, several: bool) {
+    let group = |row: &Row| match by {
+        None => String::new(),
+        Some(By::Place) => {
+            let station = library.catalogue.station(&row.station);
+            station.map_or_else(|| row.station.clone(), |s| s.title.clone())
+        }
+        Some(By::Person) => row.remedy.who.to_string(),
+    };
+    let mut rest = rows;
+    while let Some(first) = rest.first() {
+        let name = group(first);
+        let count = rest.iter().take_while(|row| group(row) == name).count();
+        let (these, others) = rest.split_at(count);
+        page.blank();
+        if !name.is_empty() {
+            page.line(format!("{name}:"));
+        }
+        write_rows(page, these, several);
+        rest = others;
+    }
+}
+
+fn write_rows(page: &mut Page, rows: &[Row], several: bool) {
+    let columns = [
+        ("#", Set::Right),
+        ("risk", Set::Left),
+        ("item", Set::Left),
+        ("grade", Set::Left),
+        ("state", Set::Left),
+        ("fix within", Set::Left),
+    ];
+    let written: Vec<(Vec<String>, Vec<String>)> = rows
+        .iter()
+        .map(|row| {
+            let machine = row.machine.as_deref().filter(|_| several);
+            let item = machine.map_or_else(
+                || row.item.clone(),
+                |machine| format!("{} ({machine})", row.item),
+            );
+            let risk = if row.stop {
+                format!("STOP {}", row.code)
+            } else {
+                format!("{} {}", row.risk, row.code)
+            };
+            let cells = vec![
+                row.rank.to_string(),
+                risk,
+                item,
+                row.grade.to_string(),
+                row.state.to_string(),
+                row.fix_within
+                    .map_or_else(|| "no limit".to_owned(), |w| wait(&w)),
+            ];
+            let mut notes = vec![format!("{}. {}", row.title, row.why)];
+            if let Some(deferred) = &row.deferred {
+                notes.push(format!(
+                    "Deferred until {}: {}",
+                    deferred.until, deferred.why
+                ));
+            }
+            notes.push(format!(
+                "Remedy: {} ({}, {})",
+                row.remedy.action, row.remedy.who, row.remedy.place
+            ));
+            (cells, notes)
+        })
+        .collect();
+    page.table_with_notes(&columns, &written, "    ");
+}
+
+/// A span in words.
+pub fn wait(wait: &Wait) -> String {
+    if wait.wear_hours <= 0.0 {
+        return "now".to_owned();
+    }
+    let hours = format!("{} h", short(wait.hours));
+    match wait.date {
+        Some(date) => format!("{hours}, by {date}"),
+        None => hours,
+    }
+}

@@ -1,0 +1,141 @@
+//! The exposure asked for: a named plan, or hours, days and waters.
+
+use clap::Args;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::context::Context;
+use super::failure::Failure;
+use crate::assess::exposure::Exposure;
+use crate::boat::Waters;
+use crate::checklist::nearest;
+use crate::defects::condition::Condition;
+use crate::defects::list::Outset;
+use crate::defects::{History, NamedPlan};
+use crate::logbook::take::{LONGEST_DAYS, LONGEST_HOURS};
+
+/// The options that say what lies ahead.
+#[derive(Args, Debug, Clone, Default)]
+#[command(next_help_heading = "What lies ahead")]
+pub struct ExposureArgs {
+    /// A plan set with `plan set`
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["hours", "days"])]
+    pub plan: Option<String>,
+    /// Running hours until the next chance to put things right
+    #[arg(long, value_name = "H", value_parser = hours)]
+    pub hours: Option<f64>,
+    /// Days until then; hours and days follow from each other at the rate of use
+    #[arg(long, value_name = "D", value_parser = days)]
+    pub days: Option<f64>,
+    /// Where she goes: sheltered, inshore, offshore or ocean [default: her own waters]
+    #[arg(long)]
+    pub waters: Option<Waters>,
+}
+
+/// An exposure as answers show it.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+pub struct Ahead {
+    /// Running hours.
+    pub hours: f64,
+    /// Days.
+    pub days: f64,
+    /// Null where several items are meant: each kind adds a standing wear of its own.
+    pub wear_hours: Option<f64>,
+}
+
+impl From<Exposure> for Ahead {
+    fn from(exposure: Exposure) -> Ahead {
+        Ahead {
+            hours: exposure.hours,
+            days: exposure.days,
+            wear_hours: None,
+        }
+    }
+}
+
+impl ExposureArgs {
+    /// The exposure and the waters meant, the usual plan where nothing is said.
+    ///
+    /// # Errors
+    /// No plan of that name, with the nearest.
+    pub fn outset(
+        &self,
+        cx: &Context,
+        condition: &Condition,
+        history: &History,
+    ) -> Result<Outset, Failure> {
+        let machine = cx.global.machine.as_deref();
+        let mut outset = match &self.plan {
+            Some(name) => of_plan(named(history, name)?, condition, machine),
+            None => Outset {
+                exposure: condition.exposure(self.hours, self.days, machine),
+                waters: condition.boat.waters,
+            },
+        };
+        outset.waters = self.waters.unwrap_or(outset.waters);
+        Ok(outset)
+    }
+}
+
+/// What a plan means for this boat.
+pub fn of_plan(plan: &NamedPlan, condition: &Condition, machine: Option<&str>) -> Outset {
+    Outset {
+        exposure: condition.exposure(plan.hours, plan.days, machine),
+        waters: plan.waters.unwrap_or(condition.boat.waters),
+    }
+}
+
+/// The plan of that name.
+///
+/// # Errors
+/// There is none; the nearest, or how to set one.
+pub fn named<'a>(history: &'a History, name: &str) -> Result<&'a NamedPlan, Failure> {
+    history.plans.get(name).ok_or_else(|| {
+        let near = nearest(name, history.plans.keys().map(String::as_str));
+        let hint = near.unwrap_or_else(|| "; see: handlamp plan list".to_owned());
+        Failure::usage(format!("there is no plan '{name}'{hint}"))
+    })
+}
+
+/// An exposure as a sentence has it.
+pub fn words(outset: Outset) -> String {
+    let Exposure { hours, days } = outset.exposure;
+    format!(
+        "{} h and {} d in {} waters",
+        short(hours),
+        short(days),
+        outset.waters
+    )
+}
+
+/// A figure with one decimal where it has one.
+pub fn short(value: f64) -> String {
+    let rounded = (value * 10.0).round() / 10.0;
+    if rounded.fract() == 0.0 {
+        format!("{rounded:.0}")
+    } else {
+        format!("{rounded:.1}")
+    }
+}
+
+/// Hours from the command line.
+pub fn hours(text: &str) -> Result<f64, String> {
+    number(text, LONGEST_HOURS, "hours")
+}
+
+/// Days from the command line.
+pub fn days(text: &str) -> Result<f64, String> {
+    number(text, LONGEST_DAYS, "days")
+}
+
+fn number(text: &str, most: f64, what: &str) -> Result<f64, String> {
+    let value: f64 = text
+        .trim()
+        .parse()
+        .map_err(|_| format!("expected a number of {what}"))?;
+    if (0.0..=most).contains(&value) {
+        Ok(value)
+    } else {
+        Err(format!("expected 0 to {most} {what}"))
+    }
+}

@@ -1,0 +1,76 @@
+//! `logbook merge`.
+
+use std::path::Path;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::ProblemRow;
+use crate::boat::Boat;
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+use crate::logbook::{Folder, RealDisk, merge};
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct MergeBody {
+    /// Record files copied.
+    files: usize,
+    /// Records that were not here before.
+    records: usize,
+    /// Kept texts copied.
+    texts: usize,
+    /// The profile was copied, because there was none here.
+    boat: bool,
+    /// What could not be read in the other copy.
+    rows: Vec<ProblemRow>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// The other folder holds no logbook, another boat's, or something cannot be read or written.
+pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
+    let (into, from) = (Folder::new(cx.root()?), Folder::new(dir));
+    if !from.boat().exists() && !from.log().exists() {
+        return Err(Failure::usage(format!(
+            "{} holds no logbook",
+            dir.display()
+        )));
+    }
+    let mut rng = cx
+        .seed()
+        .map_or_else(fastrand::Rng::new, fastrand::Rng::with_seed);
+    let merged = merge(&RealDisk, &into, &from, &same_boat, &mut rng)?;
+    let body = MergeBody {
+        files: merged.files,
+        records: merged.records,
+        texts: merged.texts,
+        boat: merged.boat,
+        rows: merged.problems.iter().map(ProblemRow::from).collect(),
+    };
+    Ok(cx.form.answer("logbook-merge", &body, |page| {
+        page.line(format!(
+            "{} new record(s) in {} file(s) brought in from {}",
+            body.records,
+            body.files,
+            dir.display()
+        ));
+        for row in &body.rows {
+            page.hang("- ", row.sentence());
+        }
+    }))
+}
+
+/// Copies of one logbook carry one name. Where either has no profile nothing speaks against it.
+fn same_boat(own: Option<&[u8]>, other: Option<&[u8]>) -> bool {
+    let name = |bytes: Option<&[u8]>| {
+        let boat = serde_json::from_slice::<Boat>(bytes?).ok()?;
+        Some(boat.name.trim().to_lowercase())
+    };
+    match (name(own), name(other)) {
+        (Some(own), Some(other)) => own == other,
+        _ => true,
+    }
+}

@@ -1,0 +1,270 @@
+//! The command line: arguments in, an answer or a failure out. No rules live here.
+//!
+//! One file per command; its doc comments are its help. Beside them:
+//! - [`answer`]: text or JSON, and whether the answer is no; [`failure`]: what went wrong and the
+//!   exit code
+//! - [`page`]: plain text fitted to the terminal, filtered
+//! - [`context`]: time, library and logbook for a command; [`place`]: where things are
+//! - [`exposure`]: the options that say what lies ahead
+//! - [`source`]: files named on the command line
+//! - [`screens`]: what the screens are opened with
+//! - [`schema`]: JSON Schema of every output
+
+pub mod act;
+pub mod answer;
+pub mod boat;
+pub mod checklist;
+pub mod completions;
+pub mod context;
+pub mod defects;
+pub mod defer;
+pub mod demo;
+pub mod explain;
+pub mod exposure;
+pub mod failure;
+pub mod keys;
+pub mod logbook;
+pub mod man;
+pub mod override_;
+pub mod page;
+pub mod place;
+pub mod plan;
+pub mod record;
+pub mod repair;
+pub mod schema;
+pub mod screens;
+pub mod source;
+pub mod verdict;
+pub mod walk;
+pub mod walks;
+pub mod withdraw;
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use chrono::{DateTime, FixedOffset};
+use clap::{ArgAction, Args, ColorChoice, Parser, Subcommand};
+
+use self::answer::Answer;
+use self::context::Context;
+use self::failure::{DONE, Failure, LOGBOOK, MOST_SENTENCES, USAGE};
+use self::screens::Opening;
+use crate::screen::theme::ThemeName;
+use crate::text::{safe, safe_text};
+
+/// Walk round a boat's engine room, grade what you see, and get a defect list ranked by risk
+///
+/// Without a command the screens open. Everything the screens do with records is a command too.
+/// The program records what was seen and certifies nothing; the maker's handbook and local rules
+/// outrank it.
+#[derive(Parser, Debug)]
+#[command(
+    name = "handlamp",
+    version,
+    color = ColorChoice::Never,
+    max_term_width = 100,
+    disable_help_subcommand = true,
+    after_help = "Exit codes: 0 done; 1 the answer is no (do not run, not signed off, a check failed); 2 bad input or usage; 3 the logbook cannot be read or written.\n\nFolders: the logbook lies in HANDLAMP_LOGBOOK, else in the platform's data directory; config.json and checklists/*.json lie in HANDLAMP_CONFIG_DIR, else in the platform's configuration directory."
+)]
+pub struct Cli {
+    /// Options every command takes.
+    #[command(flatten)]
+    pub global: Global,
+    /// What to do; the screens where nothing is named.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// Options every command takes.
+#[derive(Args, Debug, Clone, Default)]
+#[command(next_help_heading = "Options for every command")]
+pub struct Global {
+    /// The logbook's folder [default: HANDLAMP_LOGBOOK, else under the data directory]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub logbook: Option<PathBuf>,
+    /// Take this as the time, for records of the past and output that can be made again
+    #[arg(long, global = true, value_name = "TIME", value_parser = time)]
+    pub now: Option<DateTime<FixedOffset>>,
+    /// Answer in JSON
+    #[arg(long, global = true, action = ArgAction::SetTrue)]
+    pub json: bool,
+    /// The machine meant, where the boat has several
+    #[arg(long, global = true, value_name = "ID")]
+    pub machine: Option<String>,
+    /// Theme of the screens: plain, night, contrast or mono
+    #[arg(long, global = true, value_name = "NAME")]
+    pub theme: Option<ThemeName>,
+}
+
+fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
+    DateTime::parse_from_rfc3339(text).map_err(|_| {
+        "expected a time with its offset, such as 2026-05-03T07:40:00+02:00".to_owned()
+    })
+}
+
+/// The commands.
+#[derive(Subcommand, Debug)]
+pub enum Command {
+    /// Open the screens straight in a walk
+    Walk(walk::WalkArgs),
+    /// Set up the boat's profile, or show it
+    #[command(subcommand)]
+    Boat(boat::BoatCommand),
+    /// Record walks and other records from JSON, all or nothing
+    ///
+    /// Every record may carry its own `id`; recording it twice is harmless.
+    Record(record::RecordArgs),
+    /// Tell the verdict on a walk, as at the walk and as of now
+    ///
+    /// The exit code is 1 for do not run and not signed off, as of now.
+    Verdict(verdict::VerdictArgs),
+    /// List the defects, worst first
+    Defects(defects::DefectsArgs),
+    /// Let a defect wait, for a reason, until an hour or a date
+    Defer(defer::DeferArgs),
+    /// Set severity or level by hand, for a reason; with neither, lift what was set
+    Override(override_::OverrideArgs),
+    /// Record that something was put right
+    Repair(repair::RepairArgs),
+    /// Withdraw a defect that was none
+    Withdraw(withdraw::WithdrawArgs),
+    /// Show the whole arithmetic behind one item
+    Explain(explain::ExplainArgs),
+    /// Name exposures, and compare the list between two of them
+    #[command(subcommand)]
+    Plan(plan::PlanCommand),
+    /// List past walks
+    Walks,
+    /// Show, check and print checklists
+    #[command(subcommand)]
+    Checklist(checklist::ChecklistCommand),
+    /// Check, merge and export the logbook
+    #[command(subcommand)]
+    Logbook(logbook::LogbookCommand),
+    /// Write the demo boat and look at it
+    Demo(demo::DemoArgs),
+    /// Print the keys of the screens
+    Keys,
+    /// Print command-line completion for a shell
+    Completions(completions::CompletionsArgs),
+    /// Print a manual page
+    Man(man::ManArgs),
+}
+
+/// What is left to do when the command line is understood.
+pub enum Next {
+    /// Nothing: everything is printed, and the program ends with this code.
+    Exit(u8),
+    /// Open the screens.
+    Screens(Opening),
+}
+
+/// Runs the command line: prints the answer to the standard output and failures to the standard
+/// error. `args` begin with the program's name.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> Next {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(error) => return Next::Exit(misused(&error)),
+    };
+    let cx = Context::new(cli.global, terminal_width());
+    let done = carry_out(cli.command, &cx);
+    for note in cx.take_notes() {
+        complain(&note);
+    }
+    match done {
+        Ok(Done::Screens(opening)) => Next::Screens(opening),
+        Ok(Done::Answer(answer)) => Next::Exit(print(&answer.text, answer.code)),
+        Err(failure) => Next::Exit(report(&failure)),
+    }
+}
+
+/// What a command came to.
+pub enum Done {
+    /// Something to print.
+    Answer(Answer),
+    /// The screens to open.
+    Screens(Opening),
+}
+
+fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
+    let answer = match &command {
+        None => return screens::opening(cx).map(Done::Screens),
+        Some(Command::Walk(args)) => return walk::open(args, cx).map(Done::Screens),
+        Some(Command::Boat(command)) => boat::run(command, cx),
+        Some(Command::Record(args)) => record::run(args, cx),
+        Some(Command::Verdict(args)) => verdict::run(args, cx),
+        Some(Command::Defects(args)) => defects::run(args, cx),
+        Some(Command::Defer(args)) => defer::run(args, cx),
+        Some(Command::Override(args)) => override_::run(args, cx),
+        Some(Command::Repair(args)) => repair::run(args, cx),
+        Some(Command::Withdraw(args)) => withdraw::run(args, cx),
+        Some(Command::Explain(args)) => explain::run(args, cx),
+        Some(Command::Plan(command)) => plan::run(command, cx),
+        Some(Command::Demo(args)) => return demo::run(args, cx),
+        Some(Command::Keys) => keys::run(cx),
+        Some(Command::Walks) => walks::run(cx),
+        Some(Command::Checklist(command)) => checklist::run(command, cx),
+        Some(Command::Logbook(command)) => logbook::run(command, cx),
+        Some(Command::Completions(args)) => Ok(completions::run(args)),
+        Some(Command::Man(args)) => man::run(args),
+    };
+    answer.map(Done::Answer)
+}
+
+/// Prints a failure; its exit code.
+pub fn report(failure: &Failure) -> u8 {
+    let sentences = &failure.sentences;
+    for sentence in sentences.iter().take(MOST_SENTENCES) {
+        complain(sentence);
+    }
+    if let Some(more) = sentences
+        .len()
+        .checked_sub(MOST_SENTENCES)
+        .filter(|n| *n > 0)
+    {
+        complain(&format!("and {more} more of the kind"));
+    }
+    failure.code
+}
+
+/// One sentence on the standard error. Where it is closed there is nobody to tell.
+fn complain(sentence: &str) {
+    let _ = writeln!(io::stderr().lock(), "handlamp: {}", safe(sentence));
+}
+
+/// Prints an answer; the exit code. A reader that has seen enough is no failure.
+fn print(text: &str, code: u8) -> u8 {
+    let mut stdout = io::stdout().lock();
+    match stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush())
+    {
+        Ok(()) => code,
+        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => DONE,
+        Err(e) => {
+            complain(&format!("the answer cannot be written ({e})"));
+            LOGBOOK
+        }
+    }
+}
+
+/// Help, version, or what is wrong with the arguments, which may quote anything.
+fn misused(error: &clap::Error) -> u8 {
+    let text = error.render().to_string();
+    let text = safe_text(&text);
+    if error.use_stderr() {
+        let _ = write!(io::stderr().lock(), "{text}");
+        USAGE
+    } else {
+        print(&text, DONE)
+    }
+}
+
+/// Columns of the terminal the answer goes to; the usual width where it goes elsewhere.
+fn terminal_width() -> usize {
+    let size = rustix::termios::tcgetwinsize(io::stdout()).ok();
+    size.map(|size| usize::from(size.ws_col))
+        .filter(|columns| *columns > 0)
+        .unwrap_or(page::USUAL_WIDTH)
+}

@@ -1,0 +1,275 @@
+//! `plan`: named exposures.
+
+use std::collections::BTreeMap;
+
+use clap::Subcommand;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::exposure::{self, Ahead, of_plan, short, words};
+use super::failure::Failure;
+use super::page::Set;
+use super::record::RecordedBody;
+use crate::assess::words::Risk;
+use crate::boat::Waters;
+use crate::defects::NamedPlan;
+use crate::defects::list::Row;
+use crate::logbook::record::Record;
+use crate::logbook::take::prepare_act;
+
+/// What to do with plans.
+#[derive(Subcommand, Debug)]
+pub enum PlanCommand {
+    /// Set a plan: hours, days or both; the one left out follows at the rate of use
+    Set {
+        /// Its name
+        name: String,
+        /// Running hours
+        #[arg(long, value_name = "H", value_parser = exposure::hours)]
+        hours: Option<f64>,
+        /// Days
+        #[arg(long, value_name = "D", value_parser = exposure::days)]
+        days: Option<f64>,
+        /// Where she goes: sheltered, inshore, offshore or ocean [default: her own waters]
+        #[arg(long)]
+        waters: Option<Waters>,
+    },
+    /// List the plans
+    List,
+    /// Show how the list differs between two plans
+    Compare {
+        /// One plan
+        a: String,
+        /// The other
+        b: String,
+    },
+}
+
+/// The body of `plan list`.
+#[derive(Serialize, JsonSchema)]
+pub struct PlansBody {
+    /// By name.
+    rows: Vec<PlanRow>,
+}
+
+/// One plan.
+#[derive(Serialize, JsonSchema)]
+pub struct PlanRow {
+    /// Its name.
+    name: String,
+    /// What it means at the rate of use now.
+    exposure: Ahead,
+    /// Where she goes.
+    waters: Waters,
+}
+
+/// The body of `plan compare`.
+#[derive(Serialize, JsonSchema)]
+pub struct CompareBody {
+    /// One plan.
+    a: PlanRow,
+    /// The other.
+    b: PlanRow,
+    /// Every defect, by its place under the first plan.
+    rows: Vec<CompareRow>,
+}
+
+/// One defect under both plans.
+#[derive(Serialize, JsonSchema)]
+pub struct CompareRow {
+    /// Catalogue id.
+    item: String,
+    /// Machine id; null for items the boat has once.
+    machine: Option<String>,
+    /// Under one plan.
+    a: Standing,
+    /// Under the other.
+    b: Standing,
+}
+
+/// Where a defect stands in a list.
+#[derive(Serialize, JsonSchema)]
+pub struct Standing {
+    /// 1 is first.
+    rank: usize,
+    /// A stop rule is in force.
+    stop: bool,
+    /// Chance of failure.
+    chance: f64,
+    /// Severity and level.
+    code: String,
+    /// Risk.
+    risk: Risk,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// A plan that says nothing, a name nobody knows, or the logbook.
+pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
+    match command {
+        PlanCommand::Set {
+            name,
+            hours,
+            days,
+            waters,
+        } => set(
+            NamedPlan {
+                name: name.clone(),
+                hours: *hours,
+                days: *days,
+                waters: *waters,
+            },
+            cx,
+        ),
+        PlanCommand::List => list(cx),
+        PlanCommand::Compare { a, b } => compare(a, b, cx),
+    }
+}
+
+fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
+    let mut book = cx.book()?;
+    let name = plan.name.clone();
+    let options = [("name", "NAME"), ("hours", "--hours"), ("days", "--days")];
+    let record = prepare_act(&book, book.history(), Record::Plan(plan))
+        .map_err(|faults| Failure::of_act(faults, &options))?;
+    let ids = book.record_batch(vec![(None, record)])?;
+    let body = RecordedBody {
+        records: ids.len(),
+        ids,
+        walks: Vec::new(),
+        known: 0,
+    };
+    let condition = book.condition();
+    let plan = exposure::named(book.history(), &name)?;
+    let outset = of_plan(plan, &condition, cx.global.machine.as_deref());
+    Ok(cx.form.answer("recorded", &body, |page| {
+        page.line(format!("Plan {name}: {}.", words(outset)));
+    }))
+}
+
+fn row(plan: &NamedPlan, outset: crate::defects::list::Outset) -> PlanRow {
+    PlanRow {
+        name: plan.name.clone(),
+        exposure: outset.exposure.into(),
+        waters: outset.waters,
+    }
+}
+
+fn list(cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    let condition = cx.condition(&book, &history);
+    let machine = cx.global.machine.as_deref();
+    let plans = history.plans.values();
+    let body = PlansBody {
+        rows: plans
+            .map(|p| row(p, of_plan(p, &condition, machine)))
+            .collect(),
+    };
+    Ok(cx.form.answer("plans", &body, |page| {
+        if body.rows.is_empty() {
+            page.line("There is no plan yet; set one with: handlamp plan set NAME --hours H");
+            return;
+        }
+        let columns = [
+            ("plan", Set::Cut),
+            ("hours", Set::Right),
+            ("days", Set::Right),
+            ("waters", Set::Left),
+        ];
+        let cells: Vec<Vec<String>> = body
+            .rows
+            .iter()
+            .map(|row| {
+                vec![
+                    row.name.clone(),
+                    short(row.exposure.hours),
+                    short(row.exposure.days),
+                    row.waters.to_string(),
+                ]
+            })
+            .collect();
+        page.table(&columns, &cells);
+    }))
+}
+
+fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    let condition = cx.condition(&book, &history);
+    let machine = cx.global.machine.as_deref();
+    let (a, b) = (exposure::named(&history, a)?, exposure::named(&history, b)?);
+    let outsets = [a, b].map(|plan| of_plan(plan, &condition, machine));
+    let [under_a, under_b] = outsets.map(|outset| condition.list(outset, false).rows);
+    let mut others: BTreeMap<(String, Option<String>), Row> = under_b
+        .into_iter()
+        .map(|row| ((row.item.clone(), row.machine.clone()), row))
+        .collect();
+    // Which defects there are does not depend on what lies ahead, only their rank does.
+    let rows: Vec<CompareRow> = under_a
+        .into_iter()
+        .filter_map(|first| {
+            let other = others.remove(&(first.item.clone(), first.machine.clone()))?;
+            Some(CompareRow {
+                a: standing(&first),
+                b: standing(&other),
+                item: first.item,
+                machine: first.machine,
+            })
+        })
+        .collect();
+    let body = CompareBody {
+        a: row(a, outsets[0]),
+        b: row(b, outsets[1]),
+        rows,
+    };
+    Ok(cx.form.answer("plan-compare", &body, |page| {
+        page.line(format!("A is {}: {}", body.a.name, words(outsets[0])));
+        page.line(format!("B is {}: {}", body.b.name, words(outsets[1])));
+        if body.rows.is_empty() {
+            page.line("Nothing to put right is on record.");
+            return;
+        }
+        page.blank();
+        let columns = [
+            ("A", Set::Right),
+            ("B", Set::Right),
+            ("item", Set::Left),
+            ("machine", Set::Left),
+            ("risk in A", Set::Left),
+            ("risk in B", Set::Left),
+        ];
+        let risk = |s: &Standing| {
+            let word = if s.stop { "STOP" } else { s.risk.as_str() };
+            format!("{word} {}", s.code)
+        };
+        let cells: Vec<Vec<String>> = body
+            .rows
+            .iter()
+            .map(|row| {
+                vec![
+                    row.a.rank.to_string(),
+                    row.b.rank.to_string(),
+                    row.item.clone(),
+                    row.machine.clone().unwrap_or_default(),
+                    risk(&row.a),
+                    risk(&row.b),
+                ]
+            })
+            .collect();
+        page.table(&columns, &cells);
+    }))
+}
+
+fn standing(row: &Row) -> Standing {
+    Standing {
+        rank: row.rank,
+        stop: row.stop,
+        chance: row.chance,
+        code: row.code.clone(),
+        risk: row.risk,
+    }
+}

@@ -1,0 +1,56 @@
+//! `repair`: something was put right.
+
+use clap::Args;
+
+use super::act;
+use super::answer::Answer;
+use super::context::Context;
+use super::failure::Failure;
+use crate::boat::Hours;
+use crate::defects::Repair;
+use crate::logbook::record::Record;
+
+/// Options of `repair`.
+#[derive(Args, Debug)]
+pub struct RepairArgs {
+    /// Catalogue id of the item
+    pub item: String,
+    /// What was done
+    #[arg(long, value_name = "TEXT")]
+    pub done: String,
+    /// What the hour meter showed
+    #[arg(long, value_name = "H", value_parser = meter)]
+    pub hours: Option<Hours>,
+    /// By whom
+    #[arg(long, value_name = "NAME")]
+    pub by: Option<String>,
+}
+
+fn meter(text: &str) -> Result<Hours, String> {
+    let hours: f64 = text
+        .parse()
+        .map_err(|_| "expected a meter reading such as 1243.6".to_owned())?;
+    Hours::new(hours)
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// The item is not known, or the meter reading cannot be right.
+pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
+    let repair = Repair {
+        item: args.item.clone(),
+        machine: cx.global.machine.clone(),
+        at: None,
+        hours: args.hours,
+        done: args.done.clone(),
+        by: args.by.clone(),
+    };
+    act::record(
+        cx.book()?,
+        Record::Repair(repair),
+        &[("done", "--done"), ("hours", "--hours"), ("by", "--by")],
+        cx,
+        |item| format!("{item}: repair recorded. Look at it again: a sound look confirms it."),
+    )
+}

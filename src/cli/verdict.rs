@@ -1,0 +1,162 @@
+//! `verdict`: what a finished walk says.
+
+use clap::Args;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::exposure::{Ahead, short};
+use super::failure::Failure;
+use super::page::Page;
+use crate::assess::words::Verdict;
+use crate::checklist::{Closing, Library, nearest};
+use crate::defects::History;
+use crate::defects::judged::{Ground, NotSeen, judge};
+use crate::logbook::book::Book;
+use crate::walk::Walk;
+
+/// Options of `verdict`.
+#[derive(Args, Debug)]
+pub struct VerdictArgs {
+    /// Id of the walk [default: the last one finished that has a verdict]
+    #[arg(long, value_name = "ID")]
+    pub walk: Option<String>,
+}
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct VerdictBody {
+    /// Id of the walk.
+    pub walk: String,
+    /// Its checklist.
+    pub checklist: String,
+    /// As at the walk's end; null while it is unfinished and for a checklist without one.
+    pub at_walk: Option<Verdict>,
+    /// As of now.
+    pub now: Option<Verdict>,
+    /// The rows that made the verdict as of now.
+    pub reasons: Vec<Ground>,
+    /// Items of the walk that nobody graded.
+    pub not_seen: Vec<NotSeen>,
+    /// The day ahead, over which it was judged.
+    pub exposure: Ahead,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// There is no such walk, or none at all.
+pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    let walk = choose(args.walk.as_deref(), cx, &book, &history)?;
+    let condition = cx.condition(&book, &history);
+    let judged = judge(book.boat(), book.library(), &history, &condition, walk);
+    let body = VerdictBody {
+        walk: walk.id.clone(),
+        checklist: walk.checklist.clone(),
+        at_walk: judged.at_walk,
+        now: judged.now,
+        reasons: judged.reasons,
+        not_seen: judged.not_seen,
+        exposure: condition.day_ahead().into(),
+    };
+    let no = matches!(body.now, Some(Verdict::DoNotRun | Verdict::NotSignedOff));
+    let library = book.library();
+    let answer = cx.form.answer("verdict", &body, |page| {
+        let title = library.checklist(&walk.checklist).map(|c| c.title.as_str());
+        page.line(format!(
+            "{}: {} ({}), {}",
+            book.boat().name,
+            title.unwrap_or(&walk.checklist),
+            walk.machine,
+            walk.at.format("%Y-%m-%d %H:%M %:z")
+        ));
+        match (walk.finished, body.now) {
+            (None, _) => page.line("No verdict: the walk is not finished"),
+            (_, None) => page.line("No verdict: this checklist gives none"),
+            (_, Some(now)) => {
+                page.line(format!("Now: {}", spoken(now)));
+                if let Some(then) = body.at_walk {
+                    page.line(format!("As at the walk: {}", spoken(then)));
+                }
+            }
+        }
+        for reason in &body.reasons {
+            let item = title_of(library, &reason.item);
+            let grade = reason.grade.map(|g| format!(" ({g})")).unwrap_or_default();
+            let rule = &reason.rule;
+            page.hang(
+                "  - ",
+                if item.is_empty() {
+                    rule.clone()
+                } else {
+                    format!("{item}{grade}: {rule}")
+                },
+            );
+        }
+        write_unseen(page, &body.not_seen, library);
+        page.line(format!(
+            "Judged over the day ahead: {} h and {} d",
+            short(body.exposure.hours),
+            short(body.exposure.days)
+        ));
+        page.paragraph("This records what was seen. It certifies nothing.");
+    });
+    Ok(answer.or_no(!no))
+}
+
+/// Items with a reason one by one, the others in one paragraph.
+fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
+    if not_seen.is_empty() {
+        return;
+    }
+    page.line(format!("Not seen: {}", not_seen.len()));
+    let mut silent = Vec::new();
+    for unseen in not_seen {
+        let item = title_of(library, &unseen.item);
+        match &unseen.reason {
+            Some(reason) => page.hang("  - ", format!("{item}: {reason}")),
+            None => silent.push(item),
+        }
+    }
+    if !silent.is_empty() {
+        page.hang("  - ", format!("No reason given: {}", silent.join("; ")));
+    }
+}
+
+fn choose<'a>(
+    id: Option<&str>,
+    cx: &Context,
+    book: &Book,
+    history: &'a History,
+) -> Result<&'a Walk, Failure> {
+    if let Some(id) = id {
+        return history.walk(id).ok_or_else(|| {
+            let near = nearest(id, history.walks.iter().map(|w| w.id.as_str()));
+            let hint = near.unwrap_or_else(|| "; see: handlamp walks".to_owned());
+            Failure::usage(format!("there is no walk '{id}'{hint}"))
+        });
+    }
+    let machine = cx.machine(book)?;
+    let walks = || history.walks.iter().rev().filter(|w| w.machine == machine);
+    let judged = |walk: &&Walk| {
+        let list = book.library().checklist(&walk.checklist);
+        walk.finished.is_some() && list.is_some_and(|l| l.closes_with != Closing::Survey)
+    };
+    let chosen = walks().find(judged).or_else(|| walks().next());
+    chosen
+        .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
+}
+
+/// An item's title, or its id where the catalogue has none.
+pub fn title_of(library: &Library, item: &str) -> String {
+    let known = library.catalogue.item(item);
+    known.map_or_else(|| item.to_owned(), |i| i.title.clone())
+}
+
+/// A verdict as a sentence has it.
+pub fn spoken(verdict: Verdict) -> String {
+    verdict.as_str().replace('-', " ")
+}

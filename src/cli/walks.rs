@@ -1,0 +1,129 @@
+//! `walks`: past walks.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::failure::Failure;
+use super::page::Set;
+use super::verdict::spoken;
+use crate::assess::words::Verdict;
+use crate::boat::Hours;
+use crate::defects::judged::judge;
+use crate::walk::Walk;
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct WalksBody {
+    /// Oldest first.
+    rows: Vec<WalkRow>,
+}
+
+/// One walk.
+#[derive(Serialize, JsonSchema)]
+pub struct WalkRow {
+    /// Its id.
+    id: String,
+    /// Checklist id.
+    checklist: String,
+    /// Machine id.
+    machine: String,
+    /// When it began.
+    at: DateTime<FixedOffset>,
+    /// The meter as read; null where it was not.
+    hours: Option<Hours>,
+    /// Who walked.
+    by: Option<String>,
+    /// As at the walk; null while unfinished and for a checklist without one.
+    verdict: Option<Verdict>,
+    /// Items graded.
+    seen: usize,
+    /// Items asked and not graded.
+    not_seen: usize,
+    /// It was walked to its end.
+    finished: bool,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// The logbook cannot be read.
+pub fn run(cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    let condition = cx.condition(&book, &history);
+    if let Some(machine) = &cx.global.machine {
+        cx.known_machine(&book, machine)?;
+    }
+    let asked = |walk: &&Walk| {
+        cx.global
+            .machine
+            .as_ref()
+            .is_none_or(|m| walk.machine == *m)
+    };
+    let row = |walk: &Walk| {
+        let judged = judge(book.boat(), book.library(), &history, &condition, walk);
+        let mut seen: Vec<&str> = walk
+            .looks
+            .iter()
+            .filter(|l| l.look.grade().is_some())
+            .map(|l| l.look.item.as_str())
+            .collect();
+        seen.sort_unstable();
+        seen.dedup();
+        WalkRow {
+            id: walk.id.clone(),
+            checklist: walk.checklist.clone(),
+            machine: walk.machine.clone(),
+            at: walk.at,
+            hours: walk.hours,
+            by: walk.by.clone(),
+            verdict: judged.at_walk,
+            seen: seen.len(),
+            not_seen: judged.not_seen.len(),
+            finished: walk.finished.is_some(),
+        }
+    };
+    let body = WalksBody {
+        rows: history.walks.iter().filter(asked).map(row).collect(),
+    };
+    Ok(cx.form.answer("walks", &body, |page| {
+        if body.rows.is_empty() {
+            page.line("There is no walk yet; begin one with: handlamp walk daily");
+            return;
+        }
+        let columns = [
+            ("walk", Set::Left),
+            ("checklist", Set::Left),
+            ("machine", Set::Left),
+            ("hours", Set::Right),
+            ("by", Set::Cut),
+            ("seen", Set::Right),
+            ("not seen", Set::Right),
+            ("verdict", Set::Left),
+        ];
+        let cells: Vec<Vec<String>> = body.rows.iter().map(cells).collect();
+        page.table(&columns, &cells);
+        page.line("Verdicts as at the walk, over the day ahead of it.");
+    }))
+}
+
+fn cells(row: &WalkRow) -> Vec<String> {
+    let verdict = match (row.finished, row.verdict) {
+        (false, _) => "not finished".to_owned(),
+        (true, None) => "none".to_owned(),
+        (true, Some(verdict)) => spoken(verdict),
+    };
+    vec![
+        row.id.clone(),
+        row.checklist.clone(),
+        row.machine.clone(),
+        row.hours.map_or_else(|| "-".to_owned(), |h| h.to_string()),
+        row.by.clone().unwrap_or_else(|| "-".to_owned()),
+        row.seen.to_string(),
+        row.not_seen.to_string(),
+        verdict,
+    ]
+}

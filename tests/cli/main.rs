@@ -1,0 +1,2 @@
+//! The commands, by running the program itself in a sealed environment.
+fn main() {}

@@ -1,0 +1,367 @@
+//! Keys as a person presses them, and what comes of them in the record.
+
+use std::path::Path;
+use std::rc::Rc;
+use std::sync::Arc;
+use std::time::Duration;
+
+use handlamp::assess::words::{Risk, Verdict};
+use handlamp::checklist::{Grade, Library, WearMark};
+use handlamp::defects::State;
+use handlamp::defects::condition::Condition;
+use handlamp::defects::judged::judge;
+use handlamp::defects::list::{DefectList, Outset};
+use handlamp::logbook::FixedClock;
+use handlamp::logbook::book::Book;
+use handlamp::screen::app_loop::App as _;
+use handlamp::screen::input::Incoming;
+use handlamp::walk::{Better, Look, Outcome};
+
+use crate::stage::{Stage, now};
+
+/// What is on disk, read as another program would read it.
+fn book(root: &Path) -> Book {
+    let clock = Rc::new(FixedClock::new(now() + chrono::Duration::hours(1)));
+    let library = Arc::new(Library::built_in().clone());
+    Book::open(root, clock, library, None).expect("the logbook opens")
+}
+
+fn looks(book: &Book, item: &str) -> Vec<Look> {
+    let walk = book.history().walks.last().expect("a walk");
+    walk.looks_at(item).map(|t| t.look.clone()).collect()
+}
+
+fn list(book: &Book) -> DefectList {
+    let condition: Condition = book.condition();
+    let (exposure, waters) = condition.usual_plan();
+    condition.list(Outset { exposure, waters }, false)
+}
+
+/// A boat of three answers, with a morning check begun and the meter read.
+fn begun() -> Stage {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter enter '1243.8' enter");
+    stage
+}
+
+#[test]
+fn three_answers_make_a_boat_and_one_key_a_sound_row() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    let daily = Library::built_in().checklist("daily").expect("daily");
+    let rows: usize = daily.phases.iter().map(|p| p.rows.len()).sum();
+    let keys = vec!["0"; rows].join(" ");
+    stage.keys(&keys).keys("f");
+    let book = book(&root);
+    let walk = book.history().walks.last().expect("a walk");
+    assert_eq!(walk.hours.map(|h| h.get()), Some(1243.8));
+    assert!(walk.finished.is_some());
+    let items: usize = daily
+        .phases
+        .iter()
+        .flat_map(|p| &p.rows)
+        .map(|r| r.items.len())
+        .sum();
+    assert_eq!(walk.looks.len(), items, "every item has its look");
+    let condition = book.condition();
+    let judged = judge(
+        book.boat(),
+        book.library(),
+        book.history(),
+        &condition,
+        walk,
+    );
+    assert_eq!(
+        (judged.at_walk, judged.now),
+        (Some(Verdict::ClearToRun), Some(Verdict::ClearToRun))
+    );
+    assert!(judged.not_seen.is_empty());
+    assert!(stage.text(80, 24).contains("clear to run"));
+}
+
+#[test]
+fn a_finding_takes_its_mark_place_neighbour_and_note() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    // Find the belt, grade it worn, chafe where and against what, a note; then what is next.
+    stage.keys("/ 'belt' enter 2 2 'inner edge' enter 'alternator bracket' enter 'frayed' enter");
+    let book = book(&root);
+    let looks = looks(&book, "drive-belt");
+    assert_eq!(looks.len(), 1, "details amend the look and do not add one");
+    assert_eq!(looks[0].grade(), Some(Grade::Worn));
+    assert_eq!(looks[0].note.as_deref(), Some("frayed"));
+    let wear = &looks[0].wear[0];
+    assert_eq!(wear.mark, WearMark::Chafe);
+    assert_eq!(wear.r#where.as_deref(), Some("inner edge"));
+    assert_eq!(wear.against.as_deref(), Some("alternator bracket"));
+    assert_eq!(list(&book).rows[0].item, "drive-belt");
+}
+
+#[test]
+fn both_offers_after_a_worse_grade_are_skipped_with_enter() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter 2 enter enter");
+    let looks = looks(&book(&root), "drive-belt");
+    assert_eq!(
+        (looks.len(), looks[0].wear.len(), looks[0].note.clone()),
+        (1, 0, None)
+    );
+}
+
+#[test]
+fn a_row_of_several_asks_which_and_grades_the_rest_with_one_key() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'oil film' enter 1 2 enter enter");
+    let after_one = book(&root);
+    assert_eq!(
+        looks(&after_one, "drip-tray")[0].grade(),
+        Some(Grade::Early)
+    );
+    stage.keys("/ 'oil film' enter 0");
+    assert_eq!(
+        looks(&book(&root), "bilge-oil")[0].grade(),
+        Some(Grade::Sound)
+    );
+}
+
+#[test]
+fn a_reading_proposes_the_grade_and_differing_needs_a_reason() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'dipstick' enter r '10' enter");
+    // Ten per cent is early or worse: the grade is taken, the offers follow.
+    let first = looks(&book(&root), "engine-oil-level");
+    assert_eq!(first[0].grade(), Some(Grade::Early));
+    stage.keys("enter enter");
+    stage.keys("/ 'dipstick' enter 0");
+    assert!(
+        stage.text(80, 24).contains("why?"),
+        "{}",
+        stage.text(80, 24)
+    );
+    stage.keys("enter");
+    assert!(stage.text(80, 24).contains("a reason is needed"));
+    stage.keys("'boat heels' enter");
+    let second = looks(&book(&root), "engine-oil-level");
+    assert_eq!(second.len(), 1, "a grade pressed anew replaces the look");
+    assert_eq!(second[0].grade(), Some(Grade::Sound));
+    assert_eq!(second[0].grade_reason.as_deref(), Some("boat heels"));
+}
+
+#[test]
+fn a_top_up_keeps_what_was_found_and_grades_what_it_shows_now() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'dipstick' enter r '10' enter enter enter");
+    stage.keys("/ 'dipstick' enter a '0.6 L' enter 0");
+    let looks = looks(&book(&root), "engine-oil-level");
+    let grades: Vec<_> = looks.iter().map(Look::grade).collect();
+    assert_eq!(grades, [Some(Grade::Early), Some(Grade::Sound)]);
+    assert_eq!(
+        looks[0].added.map(|v| v.to_string()).as_deref(),
+        Some("0.6 L")
+    );
+    assert_eq!(looks[1].reading, None);
+}
+
+#[test]
+fn better_than_last_time_asks_why() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter 2 enter enter esc");
+    // The next walk: the belt is sound without a repair.
+    stage.clock.advance(Duration::from_secs(86_400));
+    stage.keys("esc down enter '1250' enter / 'belt' enter 0");
+    assert!(
+        stage.text(80, 24).contains("better than last time"),
+        "{}",
+        stage.text(80, 24)
+    );
+    stage.keys("2");
+    let looks = looks(&book(&root), "drive-belt");
+    assert_eq!(looks[0].better, Some(Better::Adjusted));
+}
+
+#[test]
+fn undo_takes_back_the_last_entry_and_stands_where_it_was_made() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("0 0");
+    let before = book(&root).history().walks[0].looks.len();
+    stage.keys("/ 'oil film' enter 0 u");
+    let after = book(&root).history().walks[0].looks.len();
+    assert_eq!(after, before, "the whole row is taken back");
+    assert!(stage.text(80, 24).contains("taken back"));
+    stage.keys("u u u u");
+    assert_eq!(book(&root).history().walks[0].looks.len(), 0);
+    assert!(stage.text(80, 24).contains("nothing to take back"));
+}
+
+#[test]
+fn not_seen_has_a_reason_and_a_thing_she_has_not_leaves_her_list() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter x 3");
+    let book_now = book(&root);
+    assert!(
+        matches!(&looks(&book_now, "drive-belt")[0].outcome, Outcome::NotSeen { why, .. } if why == "too dark or dirty")
+    );
+    stage.keys("/ 'stuffing' enter right");
+    stage.keys("/ 'stuffing' enter x 6");
+    let book_now = book(&root);
+    assert!(
+        book_now.boat().machines[0]
+            .without
+            .iter()
+            .any(|w| w == "stuffing-box"),
+        "{}",
+        stage.text(80, 24)
+    );
+}
+
+#[test]
+fn a_walk_broken_off_goes_on_at_its_row_and_a_half_typed_note_is_kept() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("0 0 / 'belt' enter n 'oily and'");
+    std::thread::sleep(Duration::from_millis(750));
+    stage.app.on_deadline();
+    let stage = stage.killed();
+    let mut stage = stage;
+    assert!(
+        stage.text(80, 24).contains("go on"),
+        "{}",
+        stage.text(80, 24)
+    );
+    stage.keys("enter");
+    let text = stage.text(80, 24);
+    assert!(text.contains("half typed is kept"), "{text}");
+    stage.keys("/ 'belt' enter");
+    assert!(stage.text(80, 24).contains("oily and"));
+    stage.keys("n ' hot' ctrl-s 2 enter enter");
+    let looks = looks(&book(&root), "drive-belt");
+    assert_eq!(looks[0].note.as_deref(), Some("oily and hot"));
+    assert!(book(&root).history().drafts.is_empty());
+}
+
+#[test]
+fn paste_is_text_in_a_note_and_nothing_elsewhere() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    let _ = stage.app.on(Incoming::Paste("3\n4q".into()));
+    assert_eq!(book(&root).history().walks.len(), 0, "nothing was graded");
+    stage.keys("n");
+    let _ = stage
+        .app
+        .on(Incoming::Paste("rust\u{1b}[2J trail\nbelow".into()));
+    stage.keys("ctrl-s 0");
+    let note = looks(&book(&root), "engine-space-smell")[0]
+        .note
+        .clone()
+        .expect("a note");
+    assert!(
+        note.contains("rust") && note.contains("below") && !note.contains('\u{1b}'),
+        "{note}"
+    );
+}
+
+#[test]
+fn the_list_is_ranked_anew_as_the_exposure_changes() {
+    let mut stage = begun();
+    stage.keys("/ 'belt' enter 1 enter enter esc d");
+    let before = stage.text(100, 30);
+    stage.keys(&"+ ".repeat(30));
+    let after = stage.text(100, 30);
+    assert_ne!(before, after);
+    assert!(
+        after.lines().next().expect("a line").contains("h and"),
+        "{after}"
+    );
+    stage.keys("v v");
+    assert!(stage.text(100, 30).contains("ocean waters"));
+    stage.keys("p");
+    assert!(stage.text(100, 30).contains("(usual)"));
+}
+
+#[test]
+fn a_defect_is_deferred_repaired_and_confirmed_by_keys() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter 2 enter enter esc d");
+    stage.keys("D '2026-06-01' enter 'new belt ordered' enter");
+    let deferred = list(&book(&root));
+    assert_eq!(deferred.rows[0].state, State::Deferred);
+    assert_eq!(
+        deferred.rows[0].deferred.as_ref().map(|d| d.why.as_str()),
+        Some("new belt ordered")
+    );
+    stage.keys("R 'belt renewed' enter");
+    assert_eq!(list(&book(&root)).rows[0].state, State::Repaired);
+    stage.keys("esc enter / 'belt' enter 0");
+    let closed = book(&root).condition();
+    let life = closed.life("drive-belt", "main").expect("a life");
+    assert_eq!(life.defects[0].state, State::Confirmed);
+    assert!(list(&book(&root)).rows.is_empty());
+}
+
+#[test]
+fn an_override_shows_both_ratings_and_can_be_lifted() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter 2 enter enter esc d O '4E' enter 'spare engine aboard' enter");
+    let row = &list(&book(&root)).rows[0];
+    assert_eq!((row.code.as_str(), row.risk), ("4E", Risk::Low));
+    assert!(row.why.contains("set by hand"), "{}", row.why);
+    stage.keys("O enter 'it was sold' enter");
+    assert_ne!(list(&book(&root)).rows[0].code, "4E");
+}
+
+#[test]
+fn what_cannot_be_saved_is_kept_told_and_saved_later() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("0");
+    // The record's folder is gone and a file stands in its place: nothing can be written.
+    std::fs::rename(root.join("log"), root.join("away")).expect("moved");
+    std::fs::write(root.join("log"), "in the way").expect("written");
+    stage.keys("0 0");
+    let text = stage.text(80, 24);
+    assert!(text.contains("NOT SAVED"), "{text}");
+    stage.keys("ctrl-c");
+    assert!(stage.text(80, 24).contains("save to another folder"));
+    std::fs::remove_file(root.join("log")).expect("removed");
+    std::fs::rename(root.join("away"), root.join("log")).expect("moved back");
+    stage.keys("1");
+    assert!(
+        stage.text(80, 24).contains("nothing was lost"),
+        "{}",
+        stage.text(80, 24)
+    );
+    assert!(stage.app.unsaved_lines().is_empty());
+    let looks = book(&root).history().walks[0].looks.len();
+    assert!(looks >= 3, "{looks} looks on disk");
+}
+
+#[test]
+fn another_folder_takes_what_this_one_refuses() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("0");
+    std::fs::rename(root.join("log"), root.join("away")).expect("moved");
+    std::fs::write(root.join("log"), "in the way").expect("written");
+    let stick = tempfile::tempdir().expect("a folder");
+    stage.keys("0 ctrl-c 2");
+    for c in stick.path().to_string_lossy().chars() {
+        let key = c.to_string().parse().expect("a key");
+        let _ = stage.app.on(Incoming::Key(key));
+    }
+    stage.keys("enter");
+    assert!(
+        stage.app.unsaved_lines().is_empty(),
+        "{}",
+        stage.text(80, 24)
+    );
+    assert!(stick.path().join("log").is_dir());
+}
