@@ -10,6 +10,7 @@
 //! - [`assess`]: the method, pure
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`logbook`]: records on disk, and the one place where they become state
+//! - [`demo`]: an invented boat with the better part of a year of records
 //! - [`screen`]: the screens
 //! - [`cli`]: the commands
 

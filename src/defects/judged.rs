@@ -201,8 +201,12 @@ fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
             run.phases_skipped.push(phase.title.clone());
         }
     }
-    let rechecks = condition.owed(history).map(|o| &o.recheck.rec);
-    let rechecks = rechecks.filter(|r| {
+    // What the run left owed is written down while it goes on or the day after; later rechecks
+    // belong to something else.
+    let last = walk.finished.map(|finished| finished + Duration::hours(24));
+    let owed = condition.owed(history).map(|o| o.recheck);
+    let during = owed.filter(|r| r.at >= walk.at && last.is_some_and(|last| r.at <= last));
+    let rechecks = during.map(|r| &r.rec).filter(|r| {
         let here = r.machine.as_ref().is_none_or(|m| *m == walk.machine);
         here && asked.contains(r.item.as_str())
     });

@@ -466,3 +466,37 @@ pub fn percent(chance: f64) -> String {
         _ => "0 %".to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::checklist::Catalogue;
+
+    fn risen(item: &str, by: f64) -> (bool, bool) {
+        let item = Catalogue::built_in().item(item).expect("in the catalogue");
+        let mut life = Life::default();
+        life.standing.grade = Some(Grade::Sound);
+        life.standing.rise = Some(by);
+        let library = std::sync::Arc::new(crate::checklist::Library::built_in().clone());
+        let boat = serde_json::from_str(
+            r#"{"type":"boat","name":"A","waters":"inshore","units":"metric","usual_hours_per_month":10,"machines":[]}"#,
+        )
+        .expect("a boat");
+        let now = DateTime::UNIX_EPOCH.fixed_offset();
+        let condition = Condition::of(&boat, library, &Default::default(), now);
+        let stop = condition.stop_rule(item, &life, Waters::Inshore);
+        (stop.is_some(), condition.watch(item, &life).is_some())
+    }
+
+    #[test]
+    fn oil_that_rises_by_itself_is_watched_and_then_stops() {
+        for item in ["engine-oil-level", "gearbox-oil-level"] {
+            assert_eq!(risen(item, 4.0), (false, false), "{item}");
+            assert_eq!(risen(item, 5.0), (false, true), "{item}");
+            assert_eq!(risen(item, 15.0), (true, false), "{item}");
+        }
+        for item in ["coolant-level", "bilge-water"] {
+            assert_eq!(risen(item, 15.0), (false, false), "{item}");
+        }
+    }
+}

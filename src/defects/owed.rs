@@ -88,7 +88,8 @@ impl Condition {
         joins
     }
 
-    /// Rows of a checklist that are not due today on a machine.
+    /// Rows of a checklist that are not due today on a machine. An item the machine does not have
+    /// makes no row due.
     pub fn left_out(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
         rows_left_out(checklist, |item| {
             // What the machine does not have is not missed.
