@@ -65,7 +65,10 @@ fn plan(joins: &[Join], without: &[&str]) -> Plan {
 
 /// Phase, row and row's place among those of its phase, of an item.
 fn found<'p>(plan: &'p Plan, item: &str) -> (&'p PlanPhase, &'p PlanRow, usize) {
-    let spot = plan.spots().find(|s| plan.item(*s) == Some(item)).expect("asked");
+    let spot = plan
+        .spots()
+        .find(|s| plan.item(*s) == Some(item))
+        .expect("asked");
     let phase = &plan.phases[spot.phase];
     (phase, &phase.rows[spot.row], spot.row)
 }
@@ -79,12 +82,18 @@ fn weekly_rows_are_left_out_only_when_every_item_is_fresh() {
         assert!(daily().phases[left.phase].rows[left.row].cadence.days() > 0);
     }
     let week = rows_left_out(daily(), |_| Some(7));
-    assert!(!week.is_empty() && week.len() < fresh.len(), "the monthly ones rest on");
+    assert!(
+        !week.is_empty() && week.len() < fresh.len(),
+        "the monthly ones rest on"
+    );
     assert!(rows_left_out(daily(), |_| Some(30)).is_empty());
     let one_stale = rows_left_out(daily(), |i| Some(if i == "alternator" { 7 } else { 0 }));
     assert_eq!(one_stale.len(), fresh.len() - 1);
     let shorter = Plan::compose(daily(), &fresh, &[], place, |_| true);
-    assert_eq!(shorter.row_count(), plan(&[], &[]).row_count() - fresh.len());
+    assert_eq!(
+        shorter.row_count(),
+        plan(&[], &[]).row_count() - fresh.len()
+    );
 }
 
 #[test]
@@ -92,18 +101,36 @@ fn what_the_machine_lacks_is_not_asked() {
     let all = plan(&[], &[]);
     let less = plan(&[], &["stuffing-box", "bilge-water"]);
     assert!(less.spots().all(|s| less.item(s) != Some("stuffing-box")));
-    assert_eq!(less.row_count(), all.row_count() - 1, "a row of nothing is no row");
+    assert_eq!(
+        less.row_count(),
+        all.row_count() - 1,
+        "a row of nothing is no row"
+    );
     let joined = plan(&[join("stuffing-box", "owed")], &["stuffing-box"]);
-    assert!(joined.spots().all(|s| joined.item(s) != Some("stuffing-box")));
+    assert!(
+        joined
+            .spots()
+            .all(|s| joined.item(s) != Some("stuffing-box"))
+    );
 }
 
 #[test]
 fn a_join_stands_at_its_station_in_the_phase_where_it_can_be_seen() {
-    let plan = plan(&[join("propeller-shaft", "owed: look"), join("full-throttle-speed", "owed")], &[]);
+    let plan = plan(
+        &[
+            join("propeller-shaft", "owed: look"),
+            join("full-throttle-speed", "owed"),
+        ],
+        &[],
+    );
     let (phase, row, spot) = found(&plan, "propeller-shaft");
     assert_eq!((phase.id.as_str(), row.station.as_str()), ("cold", "stern"));
     assert_eq!(row.why.as_deref(), Some("owed: look"));
-    assert_eq!(phase.rows[spot - 1].station, "stern", "after its station's own rows");
+    assert_eq!(
+        phase.rows[spot - 1].station,
+        "stern",
+        "after its station's own rows"
+    );
     assert!(!row.must_see);
     let (phase, ..) = found(&plan, "full-throttle-speed");
     assert_eq!(phase.id, "idle", "a running sign needs the engine running");
@@ -114,11 +141,21 @@ fn a_join_without_rows_at_its_station_keeps_the_walking_order() {
     let left = rows_left_out(daily(), |_| Some(0));
     let keep: Vec<_> = daily().phases[0].rows.iter().enumerate().collect();
     let mut left_out = left;
-    left_out.extend(keep.iter().filter(|(_, r)| r.station == "controls").map(|(row, _)| LeftOut {
-        phase: 0,
-        row: *row,
-    }));
-    let plan = Plan::compose(daily(), &left_out, &[join("throttle-cable", "owed")], place, |_| true);
+    left_out.extend(
+        keep.iter()
+            .filter(|(_, r)| r.station == "controls")
+            .map(|(row, _)| LeftOut {
+                phase: 0,
+                row: *row,
+            }),
+    );
+    let plan = Plan::compose(
+        daily(),
+        &left_out,
+        &[join("throttle-cable", "owed")],
+        place,
+        |_| true,
+    );
     let (phase, _, spot) = found(&plan, "throttle-cable");
     let rank = |row: &PlanRow| place(&row.items[0]).expect("known").station_rank;
     assert!(rank(&phase.rows[spot - 1]) <= rank(&phase.rows[spot]));
@@ -141,16 +178,28 @@ fn a_join_already_asked_only_says_why_and_says_it_once() {
 #[test]
 fn next_unseen_goes_on_and_comes_round_once() {
     let plan = plan(&[], &[]);
-    let first = Spot { phase: 0, row: 0, item: 0 };
+    let first = Spot {
+        phase: 0,
+        row: 0,
+        item: 0,
+    };
     assert_eq!(plan.next_unseen(&walk([]), None), Some(first));
     let spots: Vec<Spot> = plan.spots().collect();
     let looked = |s: &Spot| {
-        Look::graded(plan.item(*s).expect("there"), Some(&plan.phases[s.phase].id), Sound)
+        Look::graded(
+            plan.item(*s).expect("there"),
+            Some(&plan.phases[s.phase].id),
+            Sound,
+        )
     };
     let begun = walk(spots[1..3].iter().map(looked));
     assert_eq!(plan.next_unseen(&begun, Some(spots[1])), Some(spots[3]));
     let last_done = walk(spots[1..].iter().map(looked));
-    assert_eq!(plan.next_unseen(&last_done, Some(spots[5])), Some(first), "round to the start");
+    assert_eq!(
+        plan.next_unseen(&last_done, Some(spots[5])),
+        Some(first),
+        "round to the start"
+    );
     let all = walk(spots.iter().map(looked));
     assert_eq!(plan.next_unseen(&all, Some(spots[5])), None);
     assert_eq!(plan.rows_done(&all), plan.row_count());
@@ -165,10 +214,21 @@ fn a_row_is_done_when_each_item_has_a_look_in_that_phase() {
     let graded = |phase| walk([Look::graded("engine-seacock", Some(phase), Sound)]);
     assert!(plan.row_done(&graded("cold"), 0, index));
     assert!(!plan.row_done(&graded("idle"), 0, index));
-    let unseen = walk([Look::not_seen("engine-seacock", Some("cold"), "stowed over", None)]);
+    let unseen = walk([Look::not_seen(
+        "engine-seacock",
+        Some("cold"),
+        "stowed over",
+        None,
+    )]);
     assert!(plan.row_done(&unseen, 0, index));
-    assert!(plan.must_see_missing(&unseen).contains(&"engine-seacock".to_owned()));
-    let reason = (String::from("engine-seacock"), Some(String::from("stowed over")));
+    assert!(
+        plan.must_see_missing(&unseen)
+            .contains(&"engine-seacock".to_owned())
+    );
+    let reason = (
+        String::from("engine-seacock"),
+        Some(String::from("stowed over")),
+    );
     assert!(plan.not_seen(&unseen).contains(&reason));
     assert!(!plan.row_done(&walk([]), 99, 0) && !plan.row_done(&walk([]), 0, 99));
 }
@@ -189,8 +249,16 @@ fn the_worst_look_counts_until_something_is_put_right() {
     // Looks are made at 10 and 20 seconds.
     assert_eq!(counted([seen(Worn), seen(Sound)], &[15]), Some(Sound));
     assert_eq!(counted([seen(Worn), seen(Sound)], &[10]), Some(Sound));
-    assert_eq!(counted([seen(Worn), seen(Sound)], &[5]), Some(Worn), "mended before either");
-    assert_eq!(counted([seen(Worn), seen(Sound)], &[20]), Some(Worn), "mended after both");
+    assert_eq!(
+        counted([seen(Worn), seen(Sound)], &[5]),
+        Some(Worn),
+        "mended before either"
+    );
+    assert_eq!(
+        counted([seen(Worn), seen(Sound)], &[20]),
+        Some(Worn),
+        "mended after both"
+    );
     let mut better = seen(Early);
     better.better = Some(Better::Adjusted);
     assert_eq!(counted([seen(Worn), better], &[]), Some(Early));
@@ -208,7 +276,10 @@ fn a_pace_is_measured_over_enough_rows_walked_and_typed_at_once() {
     let looks = |n: usize| -> Vec<Look> {
         let items = rows.iter().take(n).flat_map(|&(p, r)| {
             let phase = &plan.phases[p];
-            phase.rows[r].items.iter().map(|i| Look::graded(i, Some(&phase.id), Sound))
+            phase.rows[r]
+                .items
+                .iter()
+                .map(|i| Look::graded(i, Some(&phase.id), Sound))
         });
         items.collect()
     };
@@ -217,7 +288,11 @@ fn a_pace_is_measured_over_enough_rows_walked_and_typed_at_once() {
     let pace = Pace::of(&walk(looks(10)), &plan, seconds).expect("enough");
     assert_eq!(pace.looks, 10);
     assert!(pace.hurried(), "{pace:?}");
-    assert!(!Pace::of(&walk(looks(10)), &plan, |_| Some(10)).expect("enough").hurried());
+    assert!(
+        !Pace::of(&walk(looks(10)), &plan, |_| Some(10))
+            .expect("enough")
+            .hurried()
+    );
     let mut after = walk(looks(10));
     after.entered_after = true;
     assert_eq!(Pace::of(&after, &plan, seconds), None);
