@@ -157,3 +157,37 @@ fn odd_profiles_and_far_days_give_finite_figures() {
         story.judged(now);
     }
 }
+
+#[test]
+fn times_at_the_ends_of_the_calendar_do_no_harm() {
+    use crate::logbook::record::Record;
+    let story = Story::new()
+        .daily(0.0, [look(BELT, Worn), look(SEAL, Early)])
+        .recheck(0.0, SEAL, Some(5.0), None)
+        .fitted(0.0, "exhaust-hose");
+    for absurd in [
+        "+262142-12-31T23:59:59+02:00",
+        "-262143-01-02T00:00:00-14:00",
+        "9999-12-31T23:59:59-12:00",
+    ] {
+        let Ok(time) = absurd.parse::<chrono::DateTime<chrono::FixedOffset>>() else {
+            continue;
+        };
+        for n in 0..story.written.len() {
+            let mut odd = story.clone();
+            match &mut odd.written[n].record {
+                Record::WalkStarted(r) => r.at = time,
+                Record::Look(r) => r.at = time,
+                Record::WalkFinished(r) => r.at = time,
+                Record::Recheck(r) => (r.at, r.due_at) = (Some(time), Some(time)),
+                Record::Fitted(r) => r.at = Some(time),
+                _ => {}
+            }
+            let (condition, history) = (odd.on(10.0), odd.history());
+            assert!(odd.list(10.0).rows.iter().all(|r| r.chance.is_finite()));
+            condition.joins(&history, "main");
+            condition.owed(&history).for_each(drop);
+            odd.judged(10.0);
+        }
+    }
+}

@@ -194,6 +194,21 @@ fn faults_of_a_walk_name_their_field() {
     assert!(message.contains("no machine 'middle'"), "{message}");
     let late = walk(3, WORN).replace("2026-05", "2027-05");
     assert_eq!(one().one_fault(&late).0, "at");
+    for odd in ["0001-01-01T00:00:00+14:00", "1899-12-31T23:00:00Z"] {
+        let early = walk(3, WORN).replace("2026-05-03T08:00:00Z", odd);
+        assert_eq!(one().one_fault(&early).0, "at", "{odd}");
+    }
+    for absurd in [
+        "+262142-12-31T23:59:59+02:00",
+        "-262143-01-01T00:00:00-14:00",
+    ] {
+        let text = walk(3, WORN).replace("2026-05-03T08:00:00Z", absurd);
+        let read = read_documents("in.json", &text);
+        assert!(
+            read.is_err() || one().one_fault(&text).0 == "at",
+            "{absurd}"
+        );
+    }
 }
 
 #[test]
