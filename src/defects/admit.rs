@@ -315,15 +315,22 @@ fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> String 
     crate::checklist::nearest(typed, known).unwrap_or_default()
 }
 
-/// Faults of a time: what has not happened yet cannot be recorded.
+/// Times before 1900 are slips of the pen: no engine here is older.
+const EARLIEST: i64 = -2_208_988_800;
+/// Clocks may differ by this much before a time lies in the future.
+const CLOCK_SLACK: Duration = Duration::hours(48);
+
+/// Faults of a time: what has not happened yet cannot be recorded, nor what happened before there
+/// were engines.
 pub fn time_fault(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> Option<Fault> {
-    let late = at > now + Duration::hours(48);
-    late.then(|| {
-        (
-            "at".to_owned(),
-            format!("{} lies in the future", at.to_rfc3339()),
-        )
-    })
+    let message = if at - now > CLOCK_SLACK {
+        format!("{} lies in the future", at.to_rfc3339())
+    } else if at.timestamp() < EARLIEST {
+        "this lies before any engine was built".to_owned()
+    } else {
+        return None;
+    };
+    Some(("at".to_owned(), message))
 }
 
 /// Faults of a meter reading against those before and after it: a meter does not run backwards.

@@ -13,7 +13,7 @@ use crate::assess::verdict::{DailyRow, LeakRow, LeakRun, Reason, daily, leak_run
 use crate::assess::words::{Severity, Verdict};
 use crate::boat::Boat;
 use crate::checklist::list::Closing;
-use crate::checklist::{EffectKind, Fluid, Grade, Leak, Library, PhaseState};
+use crate::checklist::{EffectKind, Fluid, Grade, Library, PhaseState};
 use crate::walk::Walk;
 
 /// A row that made a verdict. Part of the outside surface.
@@ -132,7 +132,9 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
             .chance;
         let stop = condition.stop_rule(item, life, waters);
         let watch = condition.watch(item, life);
-        if concern.is_none() && stop.is_none() && watch.is_none() && grade == Grade::Sound {
+        let unconfirmed = life.standing.unconfirmed;
+        let quiet = concern.is_none() && stop.is_none() && watch.is_none() && !unconfirmed;
+        if quiet && grade == Grade::Sound {
             continue;
         }
         rows.push(DailyRow {
@@ -146,7 +148,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
                 .iter()
                 .all(|e| e.effect == EffectKind::Nuisance),
             deferred: concern.is_some_and(|d| condition.state(subject, d) == State::Deferred),
-            unconfirmed: life.standing.unconfirmed,
+            unconfirmed,
             watch,
         });
     }
@@ -177,14 +179,12 @@ fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
             let why = "repaired, not yet looked at".to_owned();
             run.owed.push((item.id.clone(), why));
         }
-        let leak = standing.look.as_ref().and_then(|t| t.look.leak);
-        let leaks = grade != Grade::Sound && leak.is_some_and(|l| l != Leak::None);
         let gas_or_fuel = matches!(item.fluid, Some(Fluid::Fuel | Fluid::ExhaustGas));
         run.rows.push(LeakRow {
             item: item.id.clone(),
             grade,
             stop,
-            fuel_or_gas: gas_or_fuel && (leaks || grade >= Grade::Failing),
+            fuel_or_gas: gas_or_fuel && (standing.leak.is_some() || grade >= Grade::Failing),
         });
     }
     for phase in &plan.phases {

@@ -7,7 +7,7 @@ use super::acts::{Deferral, Override};
 use super::history::{History, Stamped};
 use super::usage::{Usage, days};
 use crate::boat::Measure;
-use crate::checklist::{Grade, PhaseState};
+use crate::checklist::{Grade, Leak, PhaseState};
 use crate::text::words;
 use crate::walk::{Better, TimedLook, Walk};
 
@@ -74,6 +74,8 @@ pub struct Standing {
     pub since: Option<DateTime<FixedOffset>>,
     /// The look behind it.
     pub look: Option<TimedLook>,
+    /// How much came out at that look and was not put right since.
+    pub leak: Option<Leak>,
     /// Every graded look and repair in order, with the rung that counted after it.
     pub trail: Vec<Step>,
     /// Readings since the last repair, by time.
@@ -250,6 +252,7 @@ impl Life {
     fn look(&mut self, at: DateTime<FixedOffset>, grade: Grade, timed: &TimedLook, usage: &Usage) {
         let before = self.standing.grade.replace(grade);
         self.standing.since = Some(at);
+        self.standing.leak = timed.look.leak.filter(|l| *l != Leak::None);
         self.standing.unconfirmed = false;
         let finding = timed.look.is_finding();
         let Some(defect) = self.defects.last_mut() else {
@@ -289,7 +292,7 @@ impl Life {
     }
 
     fn repair(&mut self, at: DateTime<FixedOffset>) {
-        let risen = self.standing.rise.is_some();
+        let amiss = self.standing.rise.is_some() || self.standing.leak.is_some();
         let open = self.open().map(|defect| {
             defect.state = State::Repaired;
             defect.repaired_at = Some(at);
@@ -297,13 +300,14 @@ impl Life {
         self.standing.grade = Some(Grade::Sound);
         self.standing.since = Some(at);
         self.standing.rise = None;
+        self.standing.leak = None;
         self.standing.readings.clear();
         self.standing.trail.push(Step {
             at,
             grade: Grade::Sound,
             repair: true,
         });
-        self.standing.unconfirmed |= open.is_some() || risen;
+        self.standing.unconfirmed |= open.is_some() || amiss;
     }
 
     fn close(&mut self, why: &str) {
@@ -315,6 +319,7 @@ impl Life {
             defect.state = State::Withdrawn;
             defect.withdrawn_why = Some(why.to_owned());
             self.standing.grade = Some(Grade::Sound);
+            self.standing.leak = None;
             self.standing.unconfirmed = false;
         }
     }

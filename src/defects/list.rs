@@ -14,7 +14,7 @@ use crate::assess::span::{Course, Threshold, WearSpan};
 use crate::assess::stop::{stop_rung, stops};
 use crate::assess::words::{Level, Risk, Severity};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{EffectKind, Fluid, Grade, Item, Kind, Leak, Remedy};
+use crate::checklist::{EffectKind, Grade, Item, Kind, Remedy, fuel_leak};
 
 /// Over what the list is ranked.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -236,11 +236,7 @@ impl Condition {
             return None;
         }
         let grade = standing.grade?;
-        let leak = standing.look.as_ref().and_then(|t| t.look.leak);
-        if item.fluid == Some(Fluid::Fuel)
-            && leak.is_some_and(|l| l != Leak::None)
-            && grade != Grade::Sound
-        {
+        if standing.leak.is_some_and(|leak| fuel_leak(item, leak)) {
             return Some("fuel comes out; no class of fuel leak is allowed".to_owned());
         }
         if stops(item, grade, waters) {

@@ -4,6 +4,11 @@
 //! - [`history`]: everything the records say, in order
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts
+//! - [`condition`]: what is known of the whole boat at a moment
+//! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
+//! - [`judged`]: the verdict on a walk
+//! - [`owed`]: looks that are owed, and the walk they join
+//! - [`admit`]: what may be recorded
 
 pub mod acts;
 pub mod admit;
@@ -22,3 +27,7 @@ pub use acts::{
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
 pub use usage::Usage;
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

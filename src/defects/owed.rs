@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::Recheck;
 use super::condition::Condition;
 use super::history::{History, Stamped};
-use super::life::{State, Subject};
+use super::life::Subject;
 use crate::checklist::{Checklist, Grade};
 use crate::walk::plan::{ItemPlace, rows_left_out};
 use crate::walk::{Join, LeftOut, Plan, Walk};
@@ -71,18 +71,14 @@ impl Condition {
             });
         }
         for (subject, life) in self.lives.iter().filter(|(s, _)| here(&s.machine)) {
-            let Some(defect) = life.current() else {
-                continue;
-            };
-            let why = match defect.state {
-                State::Repaired => "repaired, not yet looked at".to_owned(),
-                _ => {
+            let why = match life.current() {
+                _ if life.standing.unconfirmed => "repaired, not yet looked at".to_owned(),
+                Some(defect) => {
                     let grade = life.standing.grade.unwrap_or(Grade::Sound);
-                    format!(
-                        "open defect, {grade} since {}",
-                        defect.opened.format("%-d %b")
-                    )
+                    let since = defect.opened.format("%-d %b");
+                    format!("open defect, {grade} since {since}")
                 }
+                None => continue,
             };
             joins.push(Join {
                 item: subject.item.clone(),

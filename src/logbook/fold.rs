@@ -216,3 +216,7 @@ fn sort(history: &mut History) {
     history.meters.sort_by_key(|m| m.at);
     history.profile_hours.sort_by_key(|p| p.0);
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

@@ -300,3 +300,7 @@ fn dotted(path: &serde_ignored::Path<'_>) -> String {
         | Path::NewtypeVariant { parent } => dotted(parent),
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

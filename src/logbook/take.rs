@@ -422,3 +422,7 @@ fn stamp(record: &mut Record, now: DateTime<FixedOffset>) {
         at.get_or_insert(now);
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

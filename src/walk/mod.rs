@@ -13,3 +13,7 @@ pub mod round;
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, TimedLook, Walk};
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

@@ -5,6 +5,7 @@
 mod chain;
 mod criticality;
 mod laws;
+mod leak_classes;
 mod risk_table;
 mod slopes;
 mod spans;

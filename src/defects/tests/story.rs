@@ -1,0 +1,354 @@
+//! A small teller of histories: what happened, by day, to a boat with one engine or two.
+
+use std::sync::Arc;
+
+use chrono::{DateTime, Duration, FixedOffset};
+
+use crate::assess::words::{Level, Severity, Verdict};
+use crate::boat::{Boat, Hours, MeterChange, Waters};
+use crate::checklist::{Grade, Leak, Library};
+use crate::defects::acts::{Deferral, Fitted, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::condition::Condition;
+use crate::defects::judged::{Judged, judge};
+use crate::defects::list::{DefectList, Outset, Row};
+use crate::defects::{Defect, History, Life, State};
+use crate::logbook::fold::{Written, fold};
+use crate::logbook::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
+use crate::walk::{Better, Look};
+
+/// Noon of a day, counted from 1 May 2026, with its fraction.
+pub fn day(n: f64) -> DateTime<FixedOffset> {
+    let first = DateTime::parse_from_rfc3339("2026-05-01T12:00:00Z").expect("a time");
+    first + Duration::milliseconds((n * 86_400_000.0) as i64)
+}
+
+/// A look at an item with a grade.
+pub fn look(item: &str, grade: Grade) -> Look {
+    Look::graded(item, None, grade)
+}
+
+pub trait Told {
+    fn better(self, why: Better) -> Look;
+    fn leak(self, leak: Leak) -> Look;
+    fn percent(self, value: f64) -> Look;
+    fn added(self, volume: &str) -> Look;
+    fn during(self, phase: &str) -> Look;
+}
+
+impl Told for Look {
+    fn better(mut self, why: Better) -> Look {
+        self.better = Some(why);
+        self
+    }
+    fn leak(mut self, leak: Leak) -> Look {
+        self.leak = Some(leak);
+        self
+    }
+    fn percent(mut self, value: f64) -> Look {
+        use crate::boat::{Measure, units::Unit};
+        self.reading = Some(Measure::new(value, Unit::Percent).expect("a measure"));
+        self
+    }
+    fn added(mut self, volume: &str) -> Look {
+        self.added = Some(volume.parse().expect("a volume"));
+        self
+    }
+    fn during(mut self, phase: &str) -> Look {
+        self.phase = Some(phase.to_owned());
+        self
+    }
+}
+
+/// What happened so far.
+#[derive(Clone)]
+pub struct Story {
+    pub boat: Boat,
+    pub written: Vec<Written>,
+}
+
+impl Story {
+    /// A boat with one engine, `main`, inshore, 15 h a month.
+    pub fn new() -> Story {
+        Story::with(&["main"])
+    }
+
+    /// A boat with these engines.
+    pub fn with(machines: &[&str]) -> Story {
+        let machines: Vec<_> = machines
+            .iter()
+            .map(|id| serde_json::json!({"id": id, "name": id}))
+            .collect();
+        let boat = serde_json::json!({"type": "boat", "name": "Grey Plover", "waters": "inshore",
+            "units": "metric", "usual_hours_per_month": 15, "machines": machines});
+        Story {
+            boat: serde_json::from_value(boat).expect("a boat"),
+            written: Vec::new(),
+        }
+    }
+
+    pub fn waters(mut self, waters: Waters) -> Story {
+        self.boat.waters = waters;
+        self
+    }
+
+    /// Writes a record on a day.
+    pub fn write(mut self, on: f64, record: Record) -> Story {
+        let id = format!("r{}", self.written.len());
+        let at = day(on);
+        self.written.push(Written { id, at, record });
+        self
+    }
+
+    /// A finished daily walk of the first engine.
+    pub fn daily(self, on: f64, looks: impl IntoIterator<Item = Look>) -> Story {
+        let machine = self.boat.machines[0].id.clone();
+        self.walk("daily", &machine, on, None, looks)
+    }
+
+    /// A finished walk: a look a second, then the end.
+    pub fn walk(
+        self,
+        checklist: &str,
+        machine: &str,
+        on: f64,
+        hours: Option<f64>,
+        looks: impl IntoIterator<Item = Look>,
+    ) -> Story {
+        let walk = format!("{checklist}-{on}");
+        let story = self.begin(&walk, checklist, machine, on, hours);
+        let mut story = story.go_on(&walk, on, looks);
+        let last = story.written.last().map_or(day(on), |w| w.at);
+        let finished = WalkFinished {
+            walk,
+            at: last,
+            pace: None,
+        };
+        story = story.write(on, Record::WalkFinished(finished));
+        story
+    }
+
+    pub fn begin(
+        self,
+        walk: &str,
+        checklist: &str,
+        machine: &str,
+        on: f64,
+        hours: Option<f64>,
+    ) -> Story {
+        let started = WalkStarted {
+            walk: walk.to_owned(),
+            checklist: checklist.to_owned(),
+            asked: None,
+            machine: machine.to_owned(),
+            at: day(on),
+            by: None,
+            hours: hours.map(|h| Hours::new(h).expect("hours")),
+            entered_after: false,
+            left_out: Vec::new(),
+            joins: Vec::new(),
+        };
+        self.write(on, Record::WalkStarted(started))
+    }
+
+    pub fn go_on(mut self, walk: &str, on: f64, looks: impl IntoIterator<Item = Look>) -> Story {
+        for (n, look) in looks.into_iter().enumerate() {
+            let at = day(on) + Duration::seconds(n as i64 + 1);
+            let made = LookMade {
+                walk: walk.to_owned(),
+                at,
+                look,
+            };
+            self = self.write(on, Record::Look(made));
+            if let Some(last) = self.written.last_mut() {
+                last.at = at;
+            }
+        }
+        self
+    }
+
+    fn machine_of(&self, item: &str) -> Option<String> {
+        use crate::checklist::Scope;
+        let item = Library::built_in().catalogue.item(item).expect("an item");
+        (item.scope == Scope::Machine).then(|| self.boat.machines[0].id.clone())
+    }
+
+    pub fn repair(self, on: f64, item: &str) -> Story {
+        let repair = Repair {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            hours: None,
+            done: "mended".into(),
+            by: None,
+        };
+        self.write(on, Record::Repair(repair))
+    }
+
+    pub fn defer(self, on: f64, item: &str, until: &str) -> Story {
+        let deferral = Deferral {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            why: "no part aboard".into(),
+            until: until.parse().expect("an hour or a date"),
+        };
+        self.write(on, Record::Deferral(deferral))
+    }
+
+    pub fn set(
+        self,
+        on: f64,
+        item: &str,
+        severity: Option<Severity>,
+        level: Option<Level>,
+    ) -> Story {
+        let set = Override {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            severity,
+            level,
+            why: "seen closer".into(),
+        };
+        self.write(on, Record::Override(set))
+    }
+
+    pub fn withdraw(self, on: f64, item: &str) -> Story {
+        let withdrawal = Withdrawal {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            why: "it was salt from the hose".into(),
+        };
+        self.write(on, Record::Withdrawal(withdrawal))
+    }
+
+    pub fn fitted(self, on: f64, item: &str) -> Story {
+        let fitted = Fitted {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            hours: None,
+        };
+        self.write(on, Record::Fitted(fitted))
+    }
+
+    pub fn removed(self, on: f64, item: &str) -> Story {
+        let removed = Removed {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            why: None,
+        };
+        self.write(on, Record::Removed(removed))
+    }
+
+    pub fn recheck(self, on: f64, item: &str, due_day: Option<f64>, due_h: Option<f64>) -> Story {
+        let recheck = Recheck {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            due_at: due_day.map(day),
+            due_hours: due_h.map(|h| Hours::new(h).expect("hours")),
+            why: "nip the clip".into(),
+        };
+        self.write(on, Record::Recheck(recheck))
+    }
+
+    pub fn new_meter(self, on: f64, old: f64, new: f64) -> Story {
+        let change = MeterChange {
+            machine: self.boat.machines[0].id.clone(),
+            at: day(on),
+            old: Hours::new(old).expect("hours"),
+            new: Hours::new(new).expect("hours"),
+        };
+        self.write(on, Record::Meter(change))
+    }
+
+    /// Takes the last record back.
+    pub fn undo(self, on: f64) -> Story {
+        let of = self.written.last().expect("a record").id.clone();
+        self.write(on, Record::Undo(Undo { of }))
+    }
+
+    pub fn history(&self) -> History {
+        fold(&self.written)
+    }
+
+    pub fn on(&self, n: f64) -> Condition {
+        let library = Arc::new(Library::built_in().clone());
+        Condition::of(&self.boat, library, &self.history(), day(n))
+    }
+
+    pub fn life(&self, item: &str) -> Life {
+        let machine = &self.boat.machines[0].id;
+        self.on(0.0).life(item, machine).expect("a life").clone()
+    }
+
+    /// The last defect of an item.
+    pub fn defect(&self, item: &str) -> Defect {
+        self.life(item).defects.last().expect("a defect").clone()
+    }
+
+    /// Where the last defect of an item stands on a day.
+    pub fn state(&self, n: f64, item: &str) -> State {
+        let condition = self.on(n);
+        let subject = condition.subject(item, &self.boat.machines[0].id);
+        let defect = condition.lives[&subject].defects.last().expect("a defect");
+        condition.state(&subject, defect)
+    }
+
+    /// The list over the usual plan on a day.
+    pub fn list(&self, n: f64) -> DefectList {
+        let condition = self.on(n);
+        let (exposure, waters) = condition.usual_plan();
+        condition.list(Outset { exposure, waters }, false)
+    }
+
+    /// The row of an item on a day.
+    pub fn row(&self, n: f64, item: &str) -> Option<Row> {
+        self.list(n).rows.into_iter().find(|r| r.item == item)
+    }
+
+    /// The judgement on the last walk, as of a day.
+    pub fn judged(&self, n: f64) -> Judged {
+        let history = self.history();
+        let walk = history.walks.last().expect("a walk").id.clone();
+        self.judged_walk(n, &walk)
+    }
+
+    pub fn judged_walk(&self, n: f64, walk: &str) -> Judged {
+        let (history, condition) = (self.history(), self.on(n));
+        let walk = history.walk(walk).expect("the walk");
+        judge(&self.boat, &condition.library, &history, &condition, walk)
+    }
+
+    pub fn verdict(&self, n: f64) -> Option<Verdict> {
+        self.judged(n).now
+    }
+}
+
+/// Every item the daily check must have seen, sound.
+pub fn must_see() -> Vec<Look> {
+    let daily = Library::built_in().checklist("daily").expect("built in");
+    let mut items: Vec<&String> = Vec::new();
+    for phase in &daily.phases {
+        items.extend(
+            phase
+                .rows
+                .iter()
+                .filter(|r| r.must_see)
+                .flat_map(|r| &r.items),
+        );
+    }
+    items.iter().map(|i| look(i, Grade::Sound)).collect()
+}
+
+/// Every must-see item sound, and these instead or besides.
+pub fn all_but(looks: impl IntoIterator<Item = Look>) -> Vec<Look> {
+    let looks: Vec<Look> = looks.into_iter().collect();
+    let mut all = must_see();
+    all.retain(|sound| looks.iter().all(|l| l.item != sound.item));
+    all.extend(looks);
+    all
+}
