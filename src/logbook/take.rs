@@ -13,7 +13,7 @@ use super::record::{LookMade, Record, WalkFinished, WalkStarted};
 use crate::checklist::Complaint;
 use crate::defects::admit::{Fault, hours_fault, time_fault};
 use crate::defects::condition::Condition;
-use crate::defects::{History, State};
+use crate::defects::{History, State, Until};
 
 /// Why a batch was not taken.
 #[derive(Debug)]
@@ -299,6 +299,11 @@ pub fn prepare_act(
         Record::Deferral(r) => {
             if blank(&r.why) {
                 fault("why", "say why it may wait".into());
+            }
+            if let Until::Date(date) = r.until
+                && date < at.date_naive()
+            {
+                fault("until", format!("{date} was over before it was deferred"));
             }
             let stop = item
                 .zip(life)
