@@ -15,12 +15,12 @@ use crate::logbook::take::prepare_act;
 /// # Errors
 /// What is wrong with the act, or the logbook cannot be written.
 pub fn record(
-    mut book: Book,
     record: Record,
     options: &[(&str, &str)],
     cx: &Context,
     done: impl FnOnce(&str) -> String,
 ) -> Result<Answer, Failure> {
+    let mut book = open(&record, cx)?;
     if let Some(machine) = &cx.global.machine {
         cx.known_machine(&book, machine)?;
     }
@@ -46,4 +46,12 @@ pub fn record(
     Ok(cx
         .form
         .answer("recorded", &body, |page| page.paragraph(&done)))
+}
+
+/// The logbook, to record this in it.
+///
+/// # Errors
+/// It is not there, or cannot be read.
+pub fn open(record: &Record, cx: &Context) -> Result<Book, Failure> {
+    cx.book_for(&record.payload().map_err(Failure::usage)?)
 }

@@ -81,14 +81,14 @@ fn new(file: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
         }
         None => ask()?,
     };
-    let mut book = Book::create(&root, boat, Rc::clone(&cx.clock), library, cx.seed())?;
+    let mut book = Book::create(&root, boat, Rc::clone(&cx.clock), library, cx.seed(""))?;
     saved(&mut book)?;
     Ok(shown(&book, cx, "The logbook is begun."))
 }
 
 fn set(file: &Path, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book()?;
     let (name, text) = source::read(file)?;
+    let mut book = cx.book_for(&text)?;
     let record = (book.boat(), book.history(), book.now());
     let boat = read_profile(&name, &text, &book.library().catalogue, Some(record))?;
     for gone in &book.boat().machines {

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
+use sha2::{Digest, Sha256};
 
 use super::answer::Form;
 use super::failure::{Failure, USAGE};
@@ -52,11 +53,17 @@ impl Context {
         }
     }
 
-    /// Fixes ids where the time is fixed.
-    pub fn seed(&self) -> Option<u64> {
-        self.global
-            .now
-            .map(|now| now.timestamp_millis().cast_unsigned())
+    /// Fixes ids where the time is fixed. What is to be recorded goes into them, so that two copies
+    /// of a logbook do not give one id to different records of one time.
+    pub fn seed(&self, recorded: &str) -> Option<u64> {
+        let now = self.global.now?.timestamp_millis();
+        let mut first = [0; 8];
+        let digest = Sha256::new()
+            .chain_update(now.to_be_bytes())
+            .chain_update(recorded)
+            .finalize();
+        first.copy_from_slice(&digest[..8]);
+        Some(u64::from_be_bytes(first))
     }
 
     /// The logbook's folder.
@@ -135,16 +142,24 @@ impl Context {
         Ok(Arc::clone(self.library.get_or_init(|| library)))
     }
 
-    /// The logbook; damage in it is told beside the answer.
+    /// The logbook, to be read; damage in it is told beside the answer.
     ///
     /// # Errors
     /// It is not there, or cannot be read.
     pub fn book(&self) -> Result<Book, Failure> {
+        self.book_for("")
+    }
+
+    /// The logbook, to record something in it.
+    ///
+    /// # Errors
+    /// As [`Context::book`].
+    pub fn book_for(&self, recorded: &str) -> Result<Book, Failure> {
         let book = Book::open(
             &self.root()?,
             Rc::clone(&self.clock),
             self.library()?,
-            self.seed(),
+            self.seed(recorded),
         )?;
         let damage = book
             .problems()

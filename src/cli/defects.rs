@@ -21,9 +21,6 @@ use crate::defects::list::{Row, Unseen, Wait};
 /// Options of `defects`.
 #[derive(Args, Debug)]
 pub struct DefectsArgs {
-    /// What lies ahead.
-    #[command(flatten)]
-    pub ahead: ExposureArgs,
     /// Show confirmed and withdrawn defects too
     #[arg(long)]
     pub all: bool,
@@ -36,6 +33,10 @@ pub struct DefectsArgs {
     /// Write comma-separated values for a spreadsheet
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,
+    // Last, because its heading would go on over the options after it.
+    /// What lies ahead.
+    #[command(flatten)]
+    pub ahead: ExposureArgs,
 }
 
 /// How rows are grouped.

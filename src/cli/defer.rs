@@ -35,7 +35,6 @@ pub fn run(args: &DeferArgs, cx: &Context) -> Result<Answer, Failure> {
         until: args.until,
     };
     act::record(
-        cx.book()?,
         Record::Deferral(deferral),
         &[("why", "--why"), ("until", "--until")],
         cx,

@@ -51,7 +51,6 @@ pub fn run(args: &OverrideArgs, cx: &Context) -> Result<Answer, Failure> {
         why: args.why.clone(),
     };
     act::record(
-        cx.book()?,
         Record::Override(set),
         &[
             ("why", "--why"),

@@ -6,6 +6,7 @@ use clap::Subcommand;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::act;
 use super::answer::Answer;
 use super::context::Context;
 use super::exposure::{self, Ahead, of_plan, short, words};
@@ -130,10 +131,11 @@ pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
 }
 
 fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book()?;
     let name = plan.name.clone();
+    let record = Record::Plan(plan);
+    let mut book = act::open(&record, cx)?;
     let options = [("name", "NAME"), ("hours", "--hours"), ("days", "--days")];
-    let record = prepare_act(&book, book.history(), Record::Plan(plan))
+    let record = prepare_act(&book, book.history(), record)
         .map_err(|faults| Failure::of_act(faults, &options))?;
     let ids = book.record_batch(vec![(None, record)])?;
     let body = RecordedBody {

@@ -38,8 +38,8 @@ pub struct RecordedBody {
 /// # Errors
 /// Everything wrong with the input, by line, column and field; nothing of it is recorded then.
 pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book()?;
     let (name, text) = source::read(&args.file)?;
+    let mut book = cx.book_for(&text)?;
     let documents = read_documents(&name, &text)?;
     let Taken {
         ids, walks, known, ..

@@ -47,7 +47,6 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
         by: args.by.clone(),
     };
     act::record(
-        cx.book()?,
         Record::Repair(repair),
         &[("done", "--done"), ("hours", "--hours"), ("by", "--by")],
         cx,

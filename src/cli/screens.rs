@@ -40,7 +40,7 @@ pub fn opening(cx: &Context) -> Result<Opening, Failure> {
         root: cx.root()?,
         clock: Rc::clone(&cx.clock),
         library: cx.library()?,
-        seed: cx.seed(),
+        seed: cx.seed(""),
         theme: cx.global.theme,
         settings: cx.settings()?,
         walk: None,

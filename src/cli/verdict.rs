@@ -77,10 +77,10 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             (None, _) => page.line("No verdict: the walk is not finished"),
             (_, None) => page.line("No verdict: this checklist gives none"),
             (_, Some(now)) => {
-                page.line(format!("Now: {}", spoken(now)));
                 if let Some(then) = body.at_walk {
                     page.line(format!("As at the walk: {}", spoken(then)));
                 }
+                page.line(format!("Now: {}", spoken(now)));
             }
         }
         for reason in &body.reasons {

@@ -31,7 +31,6 @@ pub fn run(args: &WithdrawArgs, cx: &Context) -> Result<Answer, Failure> {
         why: args.why.clone(),
     };
     act::record(
-        cx.book()?,
         Record::Withdrawal(withdrawal),
         &[("why", "--why")],
         cx,

@@ -234,11 +234,7 @@ impl Place {
         let mut deserializer = serde_json::Deserializer::from_str(&self.text);
         let read: Result<T, _> =
             serde_ignored::deserialize(&mut deserializer, |path| unknown.push(dotted(&path)));
-        let value = read.map_err(|e| vec![self.misread(&e)])?;
         unknown.retain(|field| field != "type" && field != "id");
-        if unknown.is_empty() {
-            return Ok(value);
-        }
         let complain = |field: &String| {
             let last = field.rsplit('.').next().unwrap_or(field);
             self.complaint(
@@ -246,7 +242,14 @@ impl Place {
                 format!("there is no field '{}' here", crate::text::safe_line(last)),
             )
         };
-        Err(unknown.iter().map(complain).collect())
+        let mut complaints: Vec<Complaint> = unknown.iter().map(complain).collect();
+        match read {
+            Ok(value) if complaints.is_empty() => return Ok(value),
+            Ok(_) => {}
+            // A field left out is often one mistyped: both are told.
+            Err(error) => complaints.push(self.misread(&error)),
+        }
+        Err(complaints)
     }
 
     fn misread(&self, error: &serde_json::Error) -> Complaint {

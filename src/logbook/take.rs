@@ -15,7 +15,7 @@ use crate::boat::Hours;
 use crate::checklist::{Complaint, Phase};
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
-use crate::defects::{History, State};
+use crate::defects::{History, State, Until};
 
 /// Why a batch was not taken.
 #[derive(Debug)]
@@ -273,6 +273,11 @@ pub fn prepare_act(
         Record::Deferral(r) => {
             if blank(&r.why) {
                 fault("why", "say why it may wait".into());
+            }
+            if let Until::Date(date) = r.until
+                && date < at.date_naive()
+            {
+                fault("until", format!("{date} was over before it was deferred"));
             }
             if let Some(rule) = stop {
                 fault(

@@ -1,2 +1,17 @@
-//! The commands, by running the program itself in a sealed environment.
-fn main() {}
+//! The commands, by running the program itself in a sealed environment: no variable but those
+//! named here, a home of its own, a fixed time, UTC.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod acts;
+mod boat;
+mod checklist;
+mod defects;
+mod harness;
+mod hostile;
+mod logbook;
+mod plan;
+mod record;
+mod schema;
+mod story;
+mod surroundings;
+mod verdict;

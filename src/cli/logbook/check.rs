@@ -56,7 +56,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
         for row in &body.rows {
             page.hang("- ", row.sentence());
         }
-        page.line(if body.damaged {
+        page.paragraph(if body.damaged {
             "Records are lost or in doubt. Nothing was changed; another copy of the logbook may have them: handlamp logbook merge DIR"
         } else {
             "No record is lost or in doubt."

@@ -1,0 +1,190 @@
+//! `record`.
+
+use serde_json::json;
+
+use super::harness::{Place, TWINS, session};
+
+const WALK: &str = r#"{"type":"walk","id":"w1","checklist":"daily","at":"2026-05-03T07:40:00+02:00","by":"R. Quay","hours":1203.6,
+ "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":"early","note":"damp below the hole","leak":"i"},
+          {"item":"engine-oil-level","grade":"early","reading":{"value":20,"unit":"%"},"added":"0.6 L"},
+          {"item":"bilge-alarm","not_seen":"no access","close_by":"lift the aft board"}]}
+"#;
+
+#[test]
+fn a_walk_recorded_twice_counts_once() {
+    let place = Place::with_boat();
+    let file = place.file("walk.json", WALK);
+    let runs = [
+        place.run(&["record", &file]),
+        place.run(&["record", &file]),
+        place.run(&["walks"]),
+        place.run(&["logbook", "check"]),
+    ];
+    insta::assert_snapshot!(session(&runs));
+}
+
+#[test]
+fn recording_again_is_harmless_even_when_the_boat_has_moved_on() {
+    let mut place = Place::with_boat();
+    let early = json!({"type":"walk","id":"a","checklist":"daily","at":"2026-05-03T07:40:00+02:00","hours":1203.0,
+                       "looks":[{"item":"drive-belt","grade":"sound"}]});
+    let worse = json!({"type":"walk","id":"b","checklist":"daily","at":"2026-05-05T07:40:00+02:00","hours":1206.0,
+                       "looks":[{"item":"drive-belt","grade":"worn"}]});
+    place.at("2026-05-05T09:00:00+02:00");
+    place.record(&early);
+    place.record(&worse);
+    let again = place.json(
+        "recorded",
+        &[
+            "record",
+            &place.file("again.json", &format!("{early}\n{worse}\n")),
+        ],
+    );
+    assert_eq!(again["records"], 0);
+    assert_eq!(again["known"], 2);
+}
+
+#[test]
+fn a_walk_of_the_past_is_asked_about_its_own_time() {
+    let mut place = Place::with_boat();
+    place.at("2026-05-05T09:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","checklist":"daily","at":"2026-05-05T07:40:00+02:00","hours":1206.0,
+                         "looks":[{"item":"drive-belt","grade":"worn"}]}),
+    );
+    // Better than what was seen two days later; nobody knew that then.
+    place.record(
+        &json!({"type":"walk","checklist":"daily","at":"2026-05-03T07:40:00+02:00","hours":1203.0,
+                         "looks":[{"item":"drive-belt","grade":"early"}]}),
+    );
+    let list = place.json("defects", &["defects"]);
+    assert_eq!(list["rows"][0]["grade"], "worn");
+    assert_eq!(list["rows"][0]["opened"], "2026-05-03T07:40:00+02:00");
+}
+
+#[test]
+fn a_batch_with_one_bad_record_records_nothing() {
+    let place = Place::with_boat();
+    let batch = format!(
+        "{WALK}{}\n{}\n",
+        json!({"type":"repair","item":"drive-belt","done":"new belt"}),
+        json!({"type":"repair","item":"drive-blet","done":"new belt"})
+    );
+    let runs = [
+        place.run_with_input(&["record", "-"], &batch),
+        place.run(&["walks"]),
+        place.run(&["logbook", "check"]),
+    ];
+    insta::assert_snapshot!(session(&runs));
+}
+
+#[test]
+fn every_type_of_record_is_taken() {
+    let place = Place::with_findings();
+    let batch = [
+        json!({"type":"deferral","item":"drive-belt","why":"spare aboard","until":"2026-06-01"}),
+        json!({"type":"override","item":"drive-belt","severity":3,"level":"c","why":"twin belts"}),
+        json!({"type":"recheck","item":"drive-belt","due_hours":1210,"why":"after the passage"}),
+        json!({"type":"fitted","item":"raw-water-impeller","at":"2026-04-27T10:00:00+02:00","hours":1200.5}),
+        json!({"type":"removed","item":"water-heater-hoses","why":"no heater any more"}),
+        json!({"type":"plan","name":"delivery","hours":60,"days":5,"waters":"offshore"}),
+        json!({"type":"withdrawal","item":"raw-water-pump-seal","why":"spray from the strainer"}),
+        json!({"type":"repair","item":"drive-belt","hours":1204,"done":"new belt","by":"R. Quay"}),
+        json!({"type":"meter","machine":"main","at":"2026-05-03T08:30:00+02:00","old":1204.0,"new":0}),
+    ];
+    let list = serde_json::to_string_pretty(&batch).expect("JSON");
+    let answer = place.json("recorded", &["record", &place.file("all.json", &list)]);
+    assert_eq!(answer["records"], 9);
+    let list = place.json("defects", &["defects", "--all"]);
+    let states: Vec<_> = list["rows"]
+        .as_array()
+        .expect("rows")
+        .iter()
+        .map(|r| (r["item"].as_str(), r["state"].as_str()))
+        .collect();
+    assert_eq!(
+        states,
+        [
+            (Some("drive-belt"), Some("repaired")),
+            (Some("raw-water-pump-seal"), Some("withdrawn"))
+        ]
+    );
+}
+
+#[test]
+fn faults_are_named_with_line_column_and_field() {
+    let place = Place::with_findings();
+    let mut runs = Vec::new();
+    for (name, text) in [
+        ("syntax", "{\"type\":\"walk\",\n \"checklist\": }".to_owned()),
+        ("no type", "{\"item\":\"drive-belt\"}".to_owned()),
+        ("type", "{\"type\":\"repairs\",\"item\":\"drive-belt\",\"done\":\"x\"}".to_owned()),
+        ("later", "{\"type\":\"service\",\"task\":\"oil\"}".to_owned()),
+        ("unknown field", "{\"type\":\"repair\",\"item\":\"drive-belt\",\n\"done\":\"x\",\"colour\":\"red\"}".to_owned()),
+        ("unknown look field", WALK.replace("\"grade\":\"early\",\"note\"", "\"gradee\":\"early\",\"note\"").replace("w1", "w9")),
+        ("item", "{\"type\":\"repair\",\"item\":\"drive-blet\",\"done\":\"x\"}".to_owned()),
+        ("checklist", WALK.replace("daily", "dayly").replace("w1", "w9")),
+        ("grade", WALK.replace("\"early\",\"note\"", "\"earlyy\",\"note\"").replace("w1", "w9")),
+        ("future", WALK.replace("2026-05-03T07", "2036-05-03T07").replace("w1", "w9")),
+        ("hours back", WALK.replace("1203.6", "1190").replace("w1", "w9")),
+        ("hours leap", WALK.replace("1203.6", "9999").replace("w1", "w9")),
+        ("better", "{\"type\":\"walk\",\"checklist\":\"daily\",\"at\":\"2026-05-03T08:40:00+02:00\",\"looks\":[{\"item\":\"drive-belt\",\"grade\":\"sound\"}]}".to_owned()),
+        ("reading", WALK.replace("\"value\":20", "\"value\":90").replace("w1", "w9")),
+        ("unit", WALK.replace("\"unit\":\"%\"", "\"unit\":\"bar\"").replace("w1", "w9")),
+        ("infinite", WALK.replace("1203.6", "1e400").replace("w1", "w9")),
+        ("both", WALK.replace("\"not_seen\"", "\"grade\":\"sound\",\"not_seen\"").replace("w1", "w9")),
+        ("no defect", "{\"type\":\"deferral\",\"item\":\"engine-oil-level\",\"why\":\"x\",\"until\":\"2026-06-01\"}".to_owned()),
+        ("twice", "{\"type\":\"repair\",\"id\":\"r\",\"item\":\"drive-belt\",\"done\":\"x\"}\n{\"type\":\"repair\",\"id\":\"r\",\"item\":\"drive-belt\",\"done\":\"y\"}".to_owned()),
+        ("id", "{\"type\":\"repair\",\"id\":\"a b\",\"item\":\"drive-belt\",\"done\":\"x\"}".to_owned()),
+        ("empty", "\n".to_owned()),
+    ] {
+        let file = place.file(&format!("{}.json", name.replace(' ', "-")), &text);
+        let run = place.run(&["record", &file]);
+        assert_eq!(run.code, Some(2), "{name}: {}", run.stdout);
+        assert_eq!(run.stdout, "", "{name}");
+        runs.push(run);
+    }
+    insta::assert_snapshot!(session(&runs));
+    assert_eq!(
+        place.json("walks", &["walks"])["rows"]
+            .as_array()
+            .map(Vec::len),
+        Some(1)
+    );
+}
+
+#[test]
+fn a_boat_with_two_engines_wants_the_machine_named() {
+    let place = Place::with(TWINS);
+    let look = json!({"item":"drive-belt","grade":"worn"});
+    let walk = |machine: Option<&str>| json!({"type":"walk","checklist":"daily","machine":machine,"at":"2026-05-03T06:40:00Z","looks":[look]});
+    let runs = [
+        place.run_with_input(&["record", "-"], &walk(None).to_string()),
+        place.run_with_input(&["record", "-"], &walk(Some("prt")).to_string()),
+    ];
+    place.record(&walk(Some("port")));
+    let more = [
+        place.run(&["verdict"]),
+        place.run(&["verdict", "--machine", "starbord"]),
+        place.run(&["explain", "drive-belt"]),
+        place.run(&["defects", "--machine", "starboard"]),
+        place.run(&["defects"]),
+        place.run(&["walk", "daily"]),
+    ];
+    let all: Vec<_> = runs.into_iter().chain(more).collect();
+    insta::assert_snapshot!(session(&all));
+    let verdict = place.json("verdict", &["verdict", "--machine", "port"]);
+    assert_eq!(verdict["now"], "run-with-care");
+}
+
+#[test]
+fn an_unfinished_walk_has_no_verdict() {
+    let place = Place::with_boat();
+    place.record(&json!({"type":"walk","id":"cut-short","checklist":"daily","at":"2026-05-03T07:40:00+02:00","finished":false,
+                         "looks":[{"item":"drive-belt","grade":"failed"}]}));
+    let verdict = place.json("verdict", &["verdict"]);
+    assert_eq!(verdict["at_walk"], json!(null));
+    assert_eq!(verdict["now"], json!(null));
+    let walks = place.json("walks", &["walks"]);
+    assert_eq!(walks["rows"][0]["finished"], false);
+}
