@@ -84,7 +84,7 @@ impl Condition {
                 _ => {
                     let grade = life.standing.grade.unwrap_or(Grade::Sound);
                     format!(
-                        "open defect, {grade} since {}",
+                        "open defect since {}, now {grade}",
                         defect.opened.format("%-d %b")
                     )
                 }
@@ -97,16 +97,15 @@ impl Condition {
         joins
     }
 
-    /// Rows of a checklist that are not due today on a machine.
+    /// Rows of a checklist that are not due today on a machine. An item the machine does not have
+    /// makes no row due.
     pub fn left_out(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
         rows_left_out(checklist, |item| {
-            let last = self
-                .life(item, machine)?
-                .standing
-                .trail
-                .iter()
-                .rev()
-                .find(|s| !s.repair)?;
+            let life = self.life(item, machine);
+            let Some(life) = life.filter(|life| !life.standing.removed) else {
+                return Some(0);
+            };
+            let last = life.standing.trail.iter().rev().find(|s| !s.repair)?;
             Some((self.now.date_naive() - last.at.date_naive()).num_days())
         })
     }
