@@ -208,9 +208,15 @@ fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
         }
     }
     let machine = Some(walk.machine.clone());
-    let rechecks = condition
-        .owed(history)
-        .filter(|o| o.recheck.rec.machine == machine && o.recheck.at >= walk.at);
+    // What the run left owed is written down while it goes on or the day after; later rechecks
+    // belong to something else.
+    let last = walk
+        .finished
+        .map(|finished| finished + chrono::Duration::hours(24));
+    let rechecks = condition.owed(history).filter(|o| {
+        let during = o.recheck.at >= walk.at && last.is_some_and(|last| o.recheck.at <= last);
+        o.recheck.rec.machine == machine && during
+    });
     run.owed
         .extend(rechecks.map(|o| (o.recheck.rec.item.clone(), o.recheck.rec.why.clone())));
     run
