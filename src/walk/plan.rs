@@ -156,12 +156,18 @@ impl Plan {
         }
         // Running signs are seen from the helm and over the side; all else with the engine still.
         let running = matches!(at.station.as_str(), "helm" | "over-side");
-        let fits = |p: &PlanPhase| {
-            let still = matches!(
-                p.state,
-                PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning
-            );
-            still != running
+        let fits = |p: &PlanPhase| match p.state {
+            PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning => !running,
+            PhaseState::FirstMinute
+            | PhaseState::Idle
+            | PhaseState::Fast
+            | PhaseState::InGear
+            | PhaseState::UnderWay
+            | PhaseState::FullThrottle => running,
+            PhaseState::KeyOn
+            | PhaseState::Crank
+            | PhaseState::JustStopped
+            | PhaseState::Settled => false,
         };
         let Some(index) = self
             .phases
@@ -298,5 +304,37 @@ impl Plan {
             }
         }
         missing
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::checklist::Library;
+
+    #[test]
+    fn a_joining_sign_is_asked_while_the_engine_runs_and_all_else_while_it_is_still() {
+        let library = Library::built_in();
+        let joins = ["vibration-and-noise", "exhaust-outlet", "propeller-shaft"].map(|item| Join {
+            item: item.to_owned(),
+            why: "open defect".to_owned(),
+        });
+        let place = |id: &str| {
+            let item = library.catalogue.item(id)?;
+            Some(ItemPlace {
+                title: item.title.clone(),
+                station: item.station.clone(),
+                station_rank: library.catalogue.station_rank(&item.station)?,
+            })
+        };
+        let list = library.checklist("daily").expect("built in");
+        let plan = Plan::compose(list, &[], &joins, place, |_| true);
+        let state = |item: &str| {
+            let asks = |p: &&PlanPhase| p.rows.iter().any(|r| r.items.iter().any(|i| i == item));
+            plan.phases.iter().find(asks).map(|p| p.state)
+        };
+        assert_eq!(state("vibration-and-noise"), Some(PhaseState::Idle));
+        assert_eq!(state("exhaust-outlet"), Some(PhaseState::Cold));
+        assert_eq!(state("propeller-shaft"), Some(PhaseState::Cold));
     }
 }
