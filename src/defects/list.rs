@@ -12,7 +12,8 @@ use crate::assess::rank::RankKey;
 use crate::assess::span::{Course, Threshold, WearSpan};
 use crate::assess::stop::{stop_rung, stops};
 use crate::assess::words::{Level, Risk, Severity};
-use crate::boat::Waters;
+use crate::boat::{Unit, Waters};
+use crate::checklist::item::Reading;
 use crate::checklist::{EffectKind, Fluid, Grade, Item, Kind, Leak, Remedy};
 
 /// Over what the list is ranked.
@@ -247,9 +248,9 @@ impl Condition {
             let seen = item.ladder.get(grade.rung())?;
             return Some(format!("{grade} ({seen}); it stops at {rung}"));
         }
-        let oil =
-            matches!(item.fluid, Some(Fluid::Oil | Fluid::GearOil)) && item.kind == Kind::Level;
-        let rise = standing.rise.filter(|r| oil && *r > LEVEL_RISE)?;
+        let rise = standing
+            .rise
+            .filter(|r| must_not_rise(item) && *r > LEVEL_RISE)?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added"
         ))
@@ -257,12 +258,10 @@ impl Condition {
 
     /// A level that rose a little with nothing added: named to watch.
     pub fn watch(&self, item: &Item, life: &Life) -> Option<String> {
-        let oil =
-            matches!(item.fluid, Some(Fluid::Oil | Fluid::GearOil)) && item.kind == Kind::Level;
         let rise = life
             .standing
             .rise
-            .filter(|r| oil && *r >= LEVEL_NOTICE && *r <= LEVEL_RISE)?;
+            .filter(|r| must_not_rise(item) && *r >= LEVEL_NOTICE && *r <= LEVEL_RISE)?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added: watch it"
         ))
@@ -370,6 +369,14 @@ const LEVEL_RISE: f64 = 10.0;
 /// A rise from this share on is named (judgement: a dipstick is read to a twentieth).
 const LEVEL_NOTICE: f64 = 5.0;
 
+/// True for a level where too much is as bad as too little, so that a rise means something got in:
+/// engine and gear oil, whose bands call a reading above the high mark failing.
+fn must_not_rise(item: &Item) -> bool {
+    let above =
+        |r: &Reading| r.unit == Unit::Percent && r.grade_of(101.0, None) >= Some(Grade::Failing);
+    item.kind == Kind::Level && item.reading.as_ref().is_some_and(above)
+}
+
 impl Deferred {
     fn of(deferral: &Deferral) -> Deferred {
         Deferred {
@@ -463,5 +470,39 @@ pub fn percent(chance: f64) -> String {
         c if c >= 0.000_1 => format!("{:.2} %", c * 100.0),
         c if c > 0.0 => format!("1 in {:.0e}", 1.0 / c).replace('e', "·10^"),
         _ => "0 %".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::checklist::Catalogue;
+
+    fn risen(item: &str, by: f64) -> (bool, bool) {
+        let item = Catalogue::built_in().item(item).expect("in the catalogue");
+        let mut life = Life::default();
+        life.standing.grade = Some(Grade::Sound);
+        life.standing.rise = Some(by);
+        let library = std::sync::Arc::new(crate::checklist::Library::built_in().clone());
+        let boat = serde_json::from_str(
+            r#"{"type":"boat","name":"A","waters":"inshore","units":"metric","usual_hours_per_month":10,"machines":[]}"#,
+        )
+        .expect("a boat");
+        let now = DateTime::UNIX_EPOCH.fixed_offset();
+        let condition = Condition::of(&boat, library, &Default::default(), now);
+        let stop = condition.stop_rule(item, &life, Waters::Inshore);
+        (stop.is_some(), condition.watch(item, &life).is_some())
+    }
+
+    #[test]
+    fn oil_that_rises_by_itself_is_watched_and_then_stops() {
+        for item in ["engine-oil-level", "gearbox-oil-level"] {
+            assert_eq!(risen(item, 4.0), (false, false), "{item}");
+            assert_eq!(risen(item, 5.0), (false, true), "{item}");
+            assert_eq!(risen(item, 15.0), (true, false), "{item}");
+        }
+        for item in ["coolant-level", "bilge-water"] {
+            assert_eq!(risen(item, 15.0), (false, false), "{item}");
+        }
     }
 }
