@@ -10,12 +10,14 @@
 //! - [`assess`]: the method, pure
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`logbook`]: records on disk, and the one place where they become state
+//! - [`demo`]: an invented boat with the better part of a year of records
 //! - [`screen`]: the screens
 
 pub mod assess;
 pub mod boat;
 pub mod checklist;
 pub mod defects;
+pub mod demo;
 pub mod logbook;
 pub mod screen;
 pub mod text;
