@@ -121,7 +121,9 @@ impl Condition {
     /// lower at the last look, and no repair was recorded since.
     pub fn asks_why_better(&self, item: &Item, life: &Life, grade: Grade) -> bool {
         let standing = &life.standing;
-        item.kind.wears() && !standing.unconfirmed && standing.grade.is_some_and(|before| grade < before)
+        item.kind.wears()
+            && !standing.unconfirmed
+            && standing.grade.is_some_and(|before| grade < before)
     }
 
     /// Faults of a look made in a walk of a checklist on a machine.

@@ -1,6 +1,6 @@
 //! When she was walked and run: every walk of the story with its time and meter reading.
 
-use chrono::{DateTime, Days, FixedOffset, NaiveTime, TimeZone};
+use chrono::{DateTime, Days, FixedOffset, NaiveTime, TimeZone, Timelike};
 
 use super::story::{Period, Story};
 use crate::boat::Hours;
@@ -17,6 +17,13 @@ pub(super) struct Outing {
     pub unread: bool,
     /// Walked first, typed afterwards.
     pub entered_after: bool,
+}
+
+impl Outing {
+    /// Hour of the day it begins.
+    pub fn hour(&self) -> f64 {
+        f64::from(self.at.num_seconds_from_midnight()) / 3600.0
+    }
 }
 
 /// Days before today as times.

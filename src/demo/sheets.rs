@@ -20,6 +20,9 @@ use crate::walk::{Look, Outcome, Plan, TimedLook, Walk};
 
 type Time = DateTime<FixedOffset>;
 
+/// When things are done where the story does not say.
+const AFTERNOON: f64 = 17.0;
+
 /// The boat and every record, in the order things happened.
 pub(super) fn tell(
     story: &Story,
@@ -49,7 +52,7 @@ pub(super) fn tell(
     for (t, thread) in story.threads.iter().enumerate() {
         for (s, step) in thread.steps.iter().enumerate() {
             if !matches!(step.what, What::Seen(_) | What::NotSeen { .. }) {
-                acts.push((almanac.at(step.day, step.hour), t, s));
+                acts.push((almanac.at(step.day, step.hour.unwrap_or(AFTERNOON)), t, s));
             }
         }
     }
@@ -320,7 +323,9 @@ impl Teller<'_> {
         number: usize,
     ) -> Look {
         let machine = outing.machine.as_str();
-        let mut look = self.threads.look(item, machine, phase, number, outing.day);
+        let mut look = self
+            .threads
+            .look(item, machine, phase, number, (outing.day, outing.hour()));
         let Some(told) = look.grade() else {
             return look;
         };

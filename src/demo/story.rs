@@ -144,15 +144,11 @@ pub(super) struct Thread {
 pub(super) struct Step {
     /// Days before today. What is seen is seen by the first walk from then on that asks the item.
     pub day: u32,
-    /// Hour of that day, for what is done.
-    #[serde(default = "afternoon")]
-    pub hour: f64,
+    /// Hour of that day; 17 for what is done, 0 for what is seen.
+    #[serde(default)]
+    pub hour: Option<f64>,
     #[serde(flatten)]
     pub what: What,
-}
-
-fn afternoon() -> f64 {
-    17.0
 }
 
 /// What a step is.

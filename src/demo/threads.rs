@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::story::{Seen, Story, What};
+use super::story::{Seen, Step, Story, What};
 use crate::checklist::Grade;
 use crate::walk::{Details, Look};
 
@@ -29,8 +29,10 @@ struct State {
     now: Now,
     /// The step that comes next.
     next: usize,
-    /// Steps come on this walk (by its number), so their notes are said.
-    fresh_in: Option<usize>,
+    /// What is new has not been written down yet.
+    unsaid: bool,
+    /// The walk (by its number) and the phase in which it was.
+    said_in: Option<(usize, String)>,
 }
 
 impl<'s> Threads<'s> {
@@ -41,7 +43,8 @@ impl<'s> Threads<'s> {
         let state = |_| State {
             now: Now::Sound,
             next: 0,
-            fresh_in: None,
+            unsaid: false,
+            said_in: None,
         };
         Threads {
             story,
@@ -63,62 +66,96 @@ impl<'s> Threads<'s> {
         let state = &self.states[thread];
         let step = &self.story.threads[thread].steps[state.next.checked_sub(1)?];
         match &step.what {
-            What::Seen(seen) if state.fresh_in == Some(walk) => seen.not_started.as_deref(),
+            What::Seen(seen) if state.is_new_in(walk) => seen.not_started.as_deref(),
             _ => None,
         }
     }
 
-    /// Something was done in a thread: the item is sound where that made it so, and what was to be
-    /// seen before is past.
+    /// Something was done in a thread: the item is sound where that made it so.
     pub fn done(&mut self, thread: usize, step: usize) {
-        let what = &self.story.threads[thread].steps[step].what;
+        let steps = &self.story.threads[thread].steps;
         let state = &mut self.states[thread];
-        if matches!(what, What::Repair { .. } | What::Withdrawal { .. }) {
+        for earlier in steps.iter().take(step).skip(state.next) {
+            state.take(&earlier.what);
+        }
+        state.next = step + 1;
+        if matches!(
+            steps[step].what,
+            What::Repair { .. } | What::Withdrawal { .. }
+        ) {
             state.now = Now::Sound;
-            state.next = state.next.max(step + 1);
+            state.unsaid = false;
         }
     }
 
-    /// A look at an item in a phase of a walk (by its number) on a day before today.
-    pub fn look(&mut self, item: &str, machine: &str, phase: &str, walk: usize, day: u32) -> Look {
+    /// A look at an item in a phase of a walk, by its number, day and hour.
+    pub fn look(
+        &mut self,
+        item: &str,
+        machine: &str,
+        phase: &str,
+        walk: usize,
+        (day, hour): (u32, f64),
+    ) -> Look {
         let Some(thread) = self.find(item, machine) else {
             return Look::graded(item, Some(phase), Grade::Sound);
         };
         let steps = &self.story.threads[thread].steps;
         let state = &mut self.states[thread];
-        while let Some(step) = steps.get(state.next).filter(|s| s.day >= day) {
-            match &step.what {
-                What::Seen(seen) => state.now = Now::Seen(seen.clone()),
-                What::NotSeen { why, close_by } => {
-                    state.now = Now::NotSeen {
-                        why: why.clone(),
-                        close_by: close_by.clone(),
-                    };
-                }
-                _ => {}
+        let come = |s: &&Step| s.day > day || (s.day == day && s.hour.unwrap_or(0.0) <= hour);
+        while let Some(step) = steps.get(state.next).filter(come) {
+            if !state.take(&step.what) {
+                break;
             }
             state.next += 1;
-            state.fresh_in = Some(walk);
         }
-        let fresh = state.fresh_in == Some(walk);
+        if std::mem::take(&mut state.unsaid) {
+            state.said_in = Some((walk, phase.to_owned()));
+        }
+        let first = state
+            .said_in
+            .as_ref()
+            .is_some_and(|(w, p)| *w == walk && p == phase);
+        let fresh = state.is_new_in(walk);
         match &state.now {
             Now::Sound => Look::graded(item, Some(phase), Grade::Sound),
             Now::NotSeen { why, close_by } => {
                 Look::not_seen(item, Some(phase), why, close_by.clone())
             }
-            Now::Seen(seen) => seen.look(item, phase, fresh),
+            Now::Seen(seen) => seen.look(item, phase, fresh, first),
         }
     }
 }
 
+impl State {
+    /// Goes on to what a step shows; false for what is done, which waits for its own time.
+    fn take(&mut self, what: &What) -> bool {
+        self.now = match what {
+            What::Seen(seen) => Now::Seen(seen.clone()),
+            What::NotSeen { why, close_by } => Now::NotSeen {
+                why: why.clone(),
+                close_by: close_by.clone(),
+            },
+            _ => return false,
+        };
+        self.unsaid = true;
+        true
+    }
+
+    fn is_new_in(&self, walk: usize) -> bool {
+        self.said_in.as_ref().is_some_and(|(w, _)| *w == walk)
+    }
+}
+
 impl Seen {
-    /// The look: grade, leak and marks each time, words when it is fresh.
-    fn look(&self, item: &str, phase: &str, fresh: bool) -> Look {
+    /// The look: grade, leak and marks each time; why it is better in the walk that finds it so;
+    /// words and values at the first look.
+    fn look(&self, item: &str, phase: &str, fresh: bool, first: bool) -> Look {
         let mut look = Look::graded(item, Some(phase), self.grade).with(Details {
-            note: self.note.clone().filter(|_| fresh),
+            note: self.note.clone().filter(|_| first),
             leak: self.leak,
             wear: self.wear.clone(),
-            reading: self.reading.filter(|_| fresh),
+            reading: self.reading.filter(|_| first),
             added: None,
         });
         look.better = self.better.filter(|_| fresh);
