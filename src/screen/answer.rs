@@ -165,9 +165,15 @@ impl App {
                 let first = *found
                     .first()
                     .ok_or("nothing in this walk has that in its name")?;
+                let typed = text.to_lowercase();
                 if let Some(walk) = self.walk_mut() {
                     walk.go(first);
-                    walk.open = first.item > 0;
+                    // Who names an item means it, not the row it stands in.
+                    let row = walk
+                        .row()
+                        .map(|r| r.title.to_lowercase())
+                        .unwrap_or_default();
+                    walk.open = !row.contains(&typed);
                 }
                 let more = found.len() - 1;
                 self.tell(if more > 0 {

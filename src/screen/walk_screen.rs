@@ -86,7 +86,8 @@ impl WalkScreen {
             .next_unseen(walk, last)
             .or(last)
             .unwrap_or(screen.at);
-        screen.open = screen.at.item > 0;
+        // What was half typed is shown, not hidden in a closed row.
+        screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
         screen.fresh_phase = false;
         Some(screen)
     }

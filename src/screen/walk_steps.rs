@@ -25,6 +25,7 @@ pub struct Reasons {
 
 impl App {
     pub(super) fn walk_act(&mut self, action: Action) {
+        self.open_for(action);
         let Some(spot) = self.walking().map(|(walk, _)| walk.at) else {
             return;
         };
@@ -90,6 +91,29 @@ impl App {
                 }
             }
             _ => {}
+        }
+    }
+
+    /// What is said of one item opens a closed row of several, at the first item it can be said of.
+    fn open_for(&mut self, action: Action) {
+        let Some((walk, _)) = self.walking() else {
+            return;
+        };
+        let Some(row) = walk.row().filter(|r| r.items.len() > 1 && !walk.open) else {
+            return;
+        };
+        let takes = |item: &Item| match action {
+            Action::Note | Action::Wear => true,
+            Action::Reading => item.reading.is_some(),
+            Action::Leak => item.fluid.is_some(),
+            Action::Added => item.kind == Kind::Level,
+            _ => false,
+        };
+        let spots = (0..row.items.len()).map(|item| Spot { item, ..walk.at });
+        let first = spots.into_iter().find(|s| walk.item(*s).is_some_and(takes));
+        if let (Some(spot), Some(walk)) = (first, self.walk_mut()) {
+            walk.open = true;
+            walk.at = spot;
         }
     }
 

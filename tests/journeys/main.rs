@@ -2,6 +2,7 @@
 
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
 
+mod boat;
 mod harness;
 mod keyscript;
 mod terminal;
