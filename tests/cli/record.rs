@@ -129,7 +129,7 @@ fn faults_are_named_with_line_column_and_field() {
         ("hours back", WALK.replace("1203.6", "1190").replace("w1", "w9")),
         ("hours leap", WALK.replace("1203.6", "9999").replace("w1", "w9")),
         ("better", "{\"type\":\"walk\",\"checklist\":\"daily\",\"at\":\"2026-05-03T08:40:00+02:00\",\"looks\":[{\"item\":\"drive-belt\",\"grade\":\"sound\"}]}".to_owned()),
-        ("reading", WALK.replace("\"value\":20", "\"value\":90").replace("w1", "w9")),
+        ("reading", WALK.replace("\"value\":20", "\"value\":90").replace(",\"added\":\"0.6 L\"", "").replace("w1", "w9")),
         ("unit", WALK.replace("\"unit\":\"%\"", "\"unit\":\"bar\"").replace("w1", "w9")),
         ("infinite", WALK.replace("1203.6", "1e400").replace("w1", "w9")),
         ("both", WALK.replace("\"not_seen\"", "\"grade\":\"sound\",\"not_seen\"").replace("w1", "w9")),
@@ -187,4 +187,18 @@ fn an_unfinished_walk_has_no_verdict() {
     assert_eq!(verdict["now"], json!(null));
     let walks = place.json("walks", &["walks"]);
     assert_eq!(walks["rows"][0]["finished"], false);
+}
+
+#[test]
+fn a_sheet_with_a_leak_a_mark_and_a_top_up_is_taken_as_it_is() {
+    let place = Place::with_boat();
+    place.record(
+        &json!({"type":"walk","checklist":"daily","machine":"main","at":"2026-05-03T07:40:00+02:00","by":"R. Quay","hours":1203.6,
+        "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":"early","note":"damp below the hole","leak":"i",
+                  "wear":[{"mark":"contamination","where":"under the body","against":null}]},
+                 {"item":"engine-oil-level","grade":"early","reading":{"value":40,"unit":"%"},"added":"0.6 L"},
+                 {"item":"bilge-alarm","not_seen":"no access","close_by":"lift the aft board"}]}),
+    );
+    let list = place.json("defects", &["defects"]);
+    assert_eq!(list["rows"].as_array().map(Vec::len), Some(2));
 }

@@ -88,7 +88,7 @@ fn a_belt_and_a_seal() {
         "third",
         "2026-05-17T07:40:00+02:00",
         1220.0,
-        &[seal.clone()],
+        std::slice::from_ref(&seal),
     ));
     runs.push(place.run(&["verdict"]));
     runs.push(place.run(&["defects", "--all"]));

@@ -252,6 +252,8 @@ fn completions_and_manual_pages_know_every_command() {
         "walks",
         "checklist",
         "logbook",
+        "demo",
+        "keys",
     ] {
         assert!(
             page.contains(&format!("handlamp\\-{command}(1)")),
@@ -281,10 +283,52 @@ fn a_terminal_without_places_gets_no_screens() {
         let (code, shown) = place.run_on_terminal(term, &["walk", "daily"], "");
         assert_eq!(code, 2, "{shown}");
         assert!(
-            shown.contains("cannot place text") && !shown.contains('\u{1b}'),
+            shown.contains("TERM") && !shown.contains('\u{1b}'),
             "{shown}"
         );
     }
     let (code, shown) = place.run_on_terminal("dumb", &["defects"], "");
     assert_eq!(code, 0, "commands need no such terminal: {shown}");
+}
+
+#[test]
+fn the_demo_boat_is_written_where_it_is_wanted_and_her_records_are_whole() {
+    let place = Place::empty();
+    let folder = place.path().join("demo boat");
+    let name = folder.to_str().expect("UTF-8");
+    let answer = place.json("demo", &["demo", name]);
+    assert_eq!(answer["logbook"], "[DIR]/demo boat");
+    let there =
+        |schema: &str, args: &[&str]| place.json(schema, &[args, &["--logbook", name]].concat());
+    let check = there("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["damaged"], &check["rows"]),
+        (&false.into(), &serde_json::json!([]))
+    );
+    let list = there("defects", &["defects", "--all"]);
+    assert!(list["rows"].as_array().is_some_and(|rows| rows.len() > 3));
+    assert!(
+        there("walks", &["walks"])["rows"]
+            .as_array()
+            .is_some_and(|rows| rows.len() > 10)
+    );
+    let bare = place.run(&["demo"]);
+    assert_eq!(
+        (bare.code, bare.stdout.as_str()),
+        (Some(2), ""),
+        "the screens need a terminal"
+    );
+}
+
+#[test]
+fn the_keys_are_printed() {
+    let place = Place::empty();
+    let answer = place.json("keys", &["keys"]);
+    let rows = answer["rows"].as_array().expect("rows");
+    assert!(rows.iter().any(|row| row["keys"] == "0"));
+    let text = place.run(&["keys"]).stdout;
+    assert!(
+        text.lines().count() > 20 && text.contains("Sound"),
+        "{text}"
+    );
 }
