@@ -308,6 +308,7 @@ impl Plan {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use crate::checklist::Library;
