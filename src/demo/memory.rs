@@ -94,7 +94,9 @@ impl Memory {
         }
         let mut record = record.clone();
         if let Record::WalkStarted(started) = &mut record {
-            started.hours = started.hours.filter(|_| self.count % ONE_READING_IN == 0);
+            started.hours = started
+                .hours
+                .filter(|_| self.count.is_multiple_of(ONE_READING_IN));
         }
         let written = Written {
             id: self.count.to_string(),

@@ -14,6 +14,7 @@ mod memory;
 mod sheets;
 mod story;
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests;
 mod threads;
 
@@ -29,6 +30,9 @@ use crate::checklist::Library;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
 use crate::logbook::{Clock, Folder, LogbookError};
+
+/// Records in one file at least: few files, since each costs several syncs.
+const IN_ONE_FILE: usize = 4000;
 
 /// Why the demo could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -86,17 +90,11 @@ pub fn write_to(
             }
         }
     }
-    let mut batch = Vec::new();
-    let mut month = None;
-    for (at, record) in records {
-        // A walk stays in one file: only a beginning may open the next.
-        let begins = matches!(record, Record::WalkStarted(_));
-        let this = at.format("%Y-%m").to_string();
-        if begins && month.as_ref().is_some_and(|m| *m != this) {
+    let mut batch = Vec::with_capacity(IN_ONE_FILE);
+    for (_, record) in records {
+        // A walk stays in one file as far as it can: only a beginning opens the next.
+        if batch.len() >= IN_ONE_FILE && matches!(record, Record::WalkStarted(_)) {
             book.record_batch(std::mem::take(&mut batch))?;
-        }
-        if begins {
-            month = Some(this);
         }
         batch.push((None, record));
     }

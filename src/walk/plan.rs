@@ -306,6 +306,7 @@ impl Plan {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use crate::checklist::Library;
