@@ -468,6 +468,7 @@ pub fn percent(chance: f64) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
     use crate::checklist::Catalogue;
