@@ -81,7 +81,9 @@ impl Condition {
         };
         let looks = history.looks_by_subject(boat_wide);
         for subject in condition.subjects(&library) {
-            let of_subject = looks.get(&subject).map_or(&[][..], Vec::as_slice);
+            let of_subject = looks
+                .get(&(subject.item.as_str(), subject.machine.as_deref()))
+                .map_or(&[][..], Vec::as_slice);
             let usage = condition.usage(&subject);
             let life = Life::fold(&subject, of_subject, history, usage, |walk, phase| {
                 let phases = &library.checklist(&walk.checklist)?.phases;

@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
-use super::life::Subject;
 use crate::boat::{Hours, MeterChange, MeterLine};
 use crate::walk::{Details, Walk};
 
@@ -147,20 +146,18 @@ impl History {
         self.walks.iter().find(|w| w.id == id)
     }
 
-    /// Every subject any record speaks of, with the looks at it grouped for folding.
-    pub fn looks_by_subject<'a>(
-        &'a self,
+    /// Positions of the looks at each item, by its id and its machine (none for what the boat has
+    /// once), in the order of the walks.
+    pub fn looks_by_subject(
+        &self,
         boat_wide: impl Fn(&str) -> bool,
-    ) -> HashMap<Subject, Vec<(usize, usize)>> {
-        let mut by_subject: HashMap<Subject, Vec<(usize, usize)>> = HashMap::new();
+    ) -> HashMap<(&str, Option<&str>), Vec<(usize, usize)>> {
+        let mut by_subject: HashMap<_, Vec<(usize, usize)>> = HashMap::new();
         for (w, walk) in self.walks.iter().enumerate() {
             for (l, timed) in walk.looks.iter().enumerate() {
-                let machine = (!boat_wide(&timed.look.item)).then(|| walk.machine.clone());
-                let subject = Subject {
-                    item: timed.look.item.clone(),
-                    machine,
-                };
-                by_subject.entry(subject).or_default().push((w, l));
+                let item = timed.look.item.as_str();
+                let machine = (!boat_wide(item)).then_some(walk.machine.as_str());
+                by_subject.entry((item, machine)).or_default().push((w, l));
             }
         }
         by_subject

@@ -82,6 +82,7 @@ pub fn days(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 

@@ -56,7 +56,7 @@ pub enum Body {
     /// A walk.
     Walk(Box<WalkSheet>),
     /// Any other record.
-    Act(Record),
+    Act(Box<Record>),
 }
 
 /// Where a document stands in its file.
@@ -165,7 +165,8 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
             format!("the field 'type' is missing; expected {}", TYPES.join(", ")),
         )]);
     };
-    let act = |record: Result<Record, Vec<Complaint>>| record.map(Body::Act);
+    let act =
+        |record: Result<Record, Vec<Complaint>>| record.map(|record| Body::Act(Box::new(record)));
     let body = match tag {
         "walk" => place
             .read::<WalkSheet>()

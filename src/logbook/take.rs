@@ -79,7 +79,7 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
                 walk_records(book, &history, document, sheet, &id).inspect(|_| taken.walks.push(id))
             }
-            Body::Act(record) => prepare_act(book, &history, record.clone())
+            Body::Act(record) => prepare_act(book, &history, (**record).clone())
                 .map(|r| vec![r])
                 .map_err(|faults| complain(document, faults)),
         };
@@ -265,11 +265,7 @@ pub fn prepare_act(
     let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
     let blank = |text: &str| text.trim().is_empty();
     match &record {
-        Record::Repair(r) => {
-            if blank(&r.done) {
-                fault("done", "say what was done".into());
-            }
-        }
+        Record::Repair(r) if blank(&r.done) => fault("done", "say what was done".into()),
         Record::Deferral(r) => {
             if blank(&r.why) {
                 fault("why", "say why it may wait".into());
@@ -285,7 +281,7 @@ pub fn prepare_act(
                     format!("a stop rule is in force and cannot wait: {rule}"),
                 );
             }
-            if !current.is_some_and(|d| d.state == State::Open) {
+            if current.is_none_or(|d| d.state != State::Open) {
                 fault("item", format!("there is no open defect on {}", r.item));
             }
         }
