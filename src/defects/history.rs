@@ -32,6 +32,9 @@ pub struct Draft {
     pub details: Details,
 }
 
+/// Positions of looks (walk, look) by item id and machine id.
+pub type LooksBySubject<'a> = HashMap<(&'a str, Option<&'a str>), Vec<(usize, usize)>>;
+
 /// The state of a logbook, folded from its records.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct History {
@@ -136,11 +139,6 @@ impl History {
         all
     }
 
-    /// The last walk that is not finished.
-    pub fn unfinished(&self) -> Option<&Walk> {
-        self.walks.iter().rev().find(|w| w.finished.is_none())
-    }
-
     /// A walk by its id.
     pub fn walk(&self, id: &str) -> Option<&Walk> {
         self.walks.iter().find(|w| w.id == id)
@@ -148,10 +146,7 @@ impl History {
 
     /// Positions of the looks at each item, by its id and its machine (none for what the boat has
     /// once), in the order of the walks.
-    pub fn looks_by_subject(
-        &self,
-        boat_wide: impl Fn(&str) -> bool,
-    ) -> HashMap<(&str, Option<&str>), Vec<(usize, usize)>> {
+    pub fn looks_by_subject(&self, boat_wide: impl Fn(&str) -> bool) -> LooksBySubject<'_> {
         let mut by_subject: HashMap<_, Vec<(usize, usize)>> = HashMap::new();
         for (w, walk) in self.walks.iter().enumerate() {
             for (l, timed) in walk.looks.iter().enumerate() {

@@ -96,7 +96,7 @@ fn the_verdict_is_care_and_today_is_due() {
     }
     let last = history.walks.last().expect("walked");
     assert_eq!((now.date_naive() - last.at.date_naive()).num_days(), 1);
-    assert!(history.unfinished().is_none());
+    assert!(history.walks.iter().all(|w| w.finished.is_some()));
     let verdicts: Vec<_> = history
         .walks
         .iter()
@@ -118,7 +118,7 @@ fn a_recheck_of_a_later_month_is_not_owed_by_an_old_leak_run() {
     let mut runs = history.walks.iter().filter(|w| w.checklist == "leak-run");
     let first = runs.next().expect("a leak run");
     let judged = judge(&condition.boat, &library(), &history, &condition, first);
-    assert_eq!(judged.now, Some(Verdict::SignedOffWithRecheck));
+    assert_eq!(judged.at_walk, Some(Verdict::SignedOffWithRecheck));
     assert!(
         judged
             .reasons

@@ -433,6 +433,7 @@ impl App {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::super::answer::read_hours;
     use super::*;

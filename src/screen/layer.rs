@@ -184,13 +184,19 @@ pub enum Step {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 
     #[test]
     fn a_line_is_edited_by_whole_clusters_and_never_overflows() {
-        let Layer::Line(mut line) = Layer::line("t", "h", Ask::Find) else {
-            panic!("a line")
+        let mut line = LineInput {
+            title: String::new(),
+            hint: String::new(),
+            text: String::new(),
+            cursor: 0,
+            error: None,
+            ask: Ask::Find,
         };
         line.insert("ae\u{301}b\nc");
         assert_eq!(line.text, "aéb c");

@@ -111,6 +111,7 @@ pub fn panel(frame: &mut Frame<'_>, theme: &Theme, title: &str, wanted: (u16, u1
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 
