@@ -9,5 +9,5 @@ pub mod profile;
 pub mod units;
 
 pub use hours::{Hours, MeterChange, MeterLine};
-pub use profile::{Boat, DayAhead, Machine, UnitHabit, Waters};
+pub use profile::{Boat, DayAhead, Machine, Role, UnitHabit, Waters};
 pub use units::{Measure, Quantity, Unit};

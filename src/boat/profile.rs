@@ -22,6 +22,16 @@ words! {
 }
 
 words! {
+    /// What a machine is for.
+    Role, "role of a machine" {
+        /// It drives the boat.
+        Propulsion = "propulsion",
+        /// It makes electricity: its failure takes charging away, not propulsion or control.
+        Generator = "generator",
+    }
+}
+
+words! {
     /// The units a person thinks in.
     UnitHabit, "unit habit" {
         /// Litres, bar, degrees Celsius.
@@ -68,6 +78,7 @@ impl Boat {
             machines: vec![Machine {
                 id: "main".into(),
                 name: "Main engine".into(),
+                role: Role::Propulsion,
                 hours,
                 sump: None,
                 between_marks: None,
@@ -117,6 +128,9 @@ pub struct Machine {
     pub id: String,
     /// As it stands on screen.
     pub name: String,
+    /// What it is for; it drives the boat unless it says otherwise.
+    #[serde(default = "drives", skip_serializing_if = "Machine::is_main")]
+    pub role: Role,
     /// Meter reading when the profile was made; absent where there is no meter.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hours: Option<Hours>,
@@ -135,6 +149,16 @@ pub struct Machine {
     /// The maker's handbook figures, which outrank the catalogue's bands.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub handbook: Vec<HandbookLimit>,
+}
+
+fn drives() -> Role {
+    Role::Propulsion
+}
+
+impl Machine {
+    fn is_main(role: &Role) -> bool {
+        *role == Role::Propulsion
+    }
 }
 
 /// The range a maker's handbook gives for one item of one machine: inside is sound, outside is failing.

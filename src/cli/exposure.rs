@@ -39,8 +39,9 @@ pub struct Ahead {
     pub hours: f64,
     /// Days.
     pub days: f64,
-    /// Null where several items are meant: each kind adds a standing wear of its own.
-    pub wear_hours: Option<f64>,
+    /// Wear hours of a thing that does not age standing, which all kinds have at least; each row
+    /// has its own.
+    pub wear_hours: f64,
 }
 
 impl From<Exposure> for Ahead {
@@ -48,7 +49,7 @@ impl From<Exposure> for Ahead {
         Ahead {
             hours: exposure.hours,
             days: exposure.days,
-            wear_hours: None,
+            wear_hours: exposure.wear(0.0),
         }
     }
 }

@@ -20,10 +20,14 @@ use super::failure::Failure;
 /// What to do with the folder.
 #[derive(Subcommand, Debug)]
 pub enum LogbookCommand {
-    /// Read every record and tell what is wrong; nothing is changed
+    /// Read every record and tell what is wrong; nothing of it is changed
     ///
     /// The exit code is 1 where a record is lost or in doubt.
-    Check,
+    Check {
+        /// Copy damaged and unfinished lines to the folder aside/ of the logbook, to look at
+        #[arg(long)]
+        aside: bool,
+    },
     /// Bring in what another copy of this logbook has and this one has not
     Merge {
         /// The other copy's folder; it is only read
@@ -42,7 +46,7 @@ pub enum LogbookCommand {
 /// What cannot be read or written.
 pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
-        LogbookCommand::Check => check::run(cx),
+        LogbookCommand::Check { aside } => check::run(*aside, cx),
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
         LogbookCommand::Export { dir } => export::run(dir, cx),
     }

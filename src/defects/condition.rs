@@ -13,8 +13,8 @@ use crate::assess::chance::{Decay, Known, LastLook};
 use crate::assess::dwell::Dwells;
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
-use crate::boat::{Boat, Hours, MeterLine, Waters};
-use crate::checklist::{Grade, Item, Library, Scope};
+use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
+use crate::checklist::{Effect, EffectKind, Grade, Item, Library, Scope};
 
 /// Everything the list, the verdict and the walk ask about, folded once.
 #[derive(Clone, Debug)]
@@ -30,6 +30,8 @@ pub struct Condition {
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
     machines: HashMap<String, MachineUse>,
+    /// Effects of items on a machine that does not drive the boat.
+    undriven: HashMap<String, Vec<Effect>>,
 }
 
 /// One machine's hours and rate of use.
@@ -71,8 +73,15 @@ impl Condition {
             dwells: Dwells::judgement(),
             lives: BTreeMap::new(),
             machines,
+            undriven: HashMap::new(),
         };
         let library = Arc::clone(&condition.library);
+        if boat.machines.iter().any(|m| m.role == Role::Generator) {
+            let items = library.catalogue.items().iter();
+            condition.undriven = items
+                .map(|i| (i.id.clone(), undriven(&i.effects)))
+                .collect();
+        }
         let boat_wide = |id: &str| {
             library
                 .catalogue
@@ -272,6 +281,16 @@ impl Condition {
         by_months.or(by_hours)
     }
 
+    /// What follows when an item fails on its machine: a generator takes charging away where an
+    /// engine takes propulsion, and no control of the boat.
+    pub fn effects<'a>(&'a self, subject: &Subject, item: &'a Item) -> &'a [Effect] {
+        let machine = subject.machine.as_ref();
+        let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
+        let own = machine.filter(|m| m.role == Role::Generator);
+        own.and_then(|_| self.undriven.get(&item.id))
+            .unwrap_or(&item.effects)
+    }
+
     /// The grade that counts: past its life an item counts as worn at best.
     pub fn counted_grade(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Grade> {
         let grade = life.standing.grade?;
@@ -312,6 +331,26 @@ impl Condition {
             self.boat.waters,
         )
     }
+}
+
+/// The effects of an item where its machine does not drive the boat.
+fn undriven(effects: &[Effect]) -> Vec<Effect> {
+    let mut own: Vec<Effect> = Vec::with_capacity(effects.len());
+    for effect in effects {
+        let kind = match effect.effect {
+            EffectKind::LossOfControl => continue,
+            EffectKind::LossOfPropulsion => EffectKind::LossOfStarting,
+            kind => kind,
+        };
+        match own.iter_mut().find(|e| e.effect == kind) {
+            Some(same) => same.beta = same.beta.max(effect.beta),
+            None => own.push(Effect {
+                effect: kind,
+                beta: effect.beta,
+            }),
+        }
+    }
+    own
 }
 
 impl MachineUse {

@@ -65,7 +65,7 @@ impl Condition {
     pub fn explain(&self, subject: &Subject, outset: Outset) -> Option<Explanation> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
         let known = self.known(subject, item, life);
-        let stakes = self.stakes(item, life, outset.waters);
+        let stakes = self.stakes(subject, item, life, outset.waters);
         let outlook = known.outlook(outset.exposure);
         let appraisal = stakes.appraise(outlook.chance);
         let rule = self.stop_rule(item, life, outset.waters);

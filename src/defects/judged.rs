@@ -141,8 +141,11 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
             item: subject.item.clone(),
             grade,
             stop,
-            risk: condition.stakes(item, life, waters).rate(chance).risk,
-            worst_severity: Severity::worst_of(&item.effects, waters),
+            risk: condition
+                .stakes(subject, item, life, waters)
+                .rate(chance)
+                .risk,
+            worst_severity: Severity::worst_of(condition.effects(subject, item), waters),
             nuisance_only: item
                 .effects
                 .iter()

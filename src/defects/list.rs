@@ -204,25 +204,31 @@ impl Condition {
             .known(subject, item, life)
             .outlook(outset.exposure)
             .chance;
-        let rating = self.stakes(item, life, outset.waters).rate(chance);
+        let rating = self.stakes(subject, item, life, outset.waters).rate(chance);
         Some(Unseen {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             station: item.station.clone(),
             chance,
-            severity: Severity::worst_of(&item.effects, outset.waters),
+            severity: Severity::worst_of(self.effects(subject, item), outset.waters),
             risk: rating.risk,
         })
     }
 
     /// What is at stake with an item, a person's override included.
-    pub fn stakes<'a>(&self, item: &'a Item, life: &Life, waters: Waters) -> Stakes<'a> {
+    pub fn stakes<'a>(
+        &'a self,
+        subject: &Subject,
+        item: &'a Item,
+        life: &Life,
+        waters: Waters,
+    ) -> Stakes<'a> {
         let set = life.standing.overridden.as_ref();
         let set = set
             .and_then(|o| Set::new(o.severity, o.level).ok())
             .unwrap_or(Set::NONE);
         Stakes {
-            effects: &item.effects,
+            effects: self.effects(subject, item),
             waters,
             set,
             removed: life.standing.removed,
@@ -282,7 +288,7 @@ impl Condition {
         let elapsed = self.elapsed(subject, since);
         let known = self.known(subject, item, life);
         let outlook = known.outlook(outset.exposure);
-        let stakes = self.stakes(item, life, outset.waters);
+        let stakes = self.stakes(subject, item, life, outset.waters);
         let appraisal = stakes.appraise(outlook.chance);
         let course = Course {
             known,

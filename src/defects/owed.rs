@@ -56,7 +56,7 @@ impl Condition {
     }
 
     /// What joins a walk of a machine: rechecks that are due, repairs nobody has looked at, open
-    /// defects.
+    /// defects, items past their life.
     pub fn joins(&self, history: &History, machine: &str) -> Vec<Join> {
         let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == machine);
         let mut joins = Vec::new();
@@ -78,7 +78,12 @@ impl Condition {
                     let since = defect.opened.format("%-d %b");
                     format!("open defect, {grade} since {since}")
                 }
-                None => continue,
+                None => {
+                    let item = self.item(subject).filter(|_| !life.standing.removed);
+                    let over = item.and_then(|item| self.past_life(subject, item, life));
+                    let Some(over) = over else { continue };
+                    format!("past its life since {}", over.format("%-d %b %Y"))
+                }
             };
             joins.push(Join {
                 item: subject.item.clone(),

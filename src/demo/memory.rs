@@ -116,6 +116,8 @@ impl Memory {
             let owed = self.condition.owed(&self.history);
             self.owed = owed.map(|o| o.recheck.rec.item.clone()).collect();
         }
+        // A life can end between two changes.
+        self.condition.now = at;
     }
 
     /// What joins a walk of a machine.

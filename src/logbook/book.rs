@@ -13,7 +13,7 @@ use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
 use super::folder::{Folder, MAX_SMALL};
 use super::line::EntryId;
-use super::problem::Problem;
+use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
 use super::record::Record;
 use super::replace::{keep_text, replace_file};
@@ -184,6 +184,15 @@ impl Book {
     /// What is wrong with the record, in plain words.
     pub fn problems(&self) -> &[Problem] {
         &self.problems
+    }
+
+    /// Copies the damaged bytes of the record to `aside/`, for a person to look at; how many copies
+    /// are new. Nothing else is changed.
+    ///
+    /// # Errors
+    /// Where they cannot be read any more, or not be written.
+    pub fn copy_aside(&mut self) -> Result<usize, LogbookError> {
+        copy_aside(&RealDisk, &self.folder, &self.problems, &mut self.rng)
     }
 
     /// Records of a later version, kept and not counted.

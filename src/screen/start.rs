@@ -6,12 +6,8 @@ use std::sync::Arc;
 use super::app::App;
 use super::ask::Ask;
 use super::layer::Layer;
-use crate::boat::profile::BoatTag;
-use crate::boat::{Boat, DayAhead, Hours, Machine, UnitHabit, Waters};
+use crate::boat::{Boat, Hours, Waters};
 use crate::logbook::book::Book;
-
-/// Running hours of a usual month until the boat's meter says more (judgement).
-const USUAL_HOURS: f64 = 15.0;
 
 /// What to begin with.
 pub fn first_question() -> Layer {
@@ -40,28 +36,6 @@ pub fn waters_options() -> Vec<String> {
         .collect()
 }
 
-/// A boat with one engine, as three answers describe her.
-pub fn simple_boat(name: &str, waters: Waters, hours: Option<Hours>) -> Boat {
-    Boat {
-        tag: BoatTag::Boat,
-        name: name.trim().to_owned(),
-        waters,
-        units: UnitHabit::Metric,
-        usual_hours_per_month: USUAL_HOURS,
-        day_ahead: DayAhead::default(),
-        machines: vec![Machine {
-            id: "main".into(),
-            name: "Main engine".into(),
-            hours,
-            sump: None,
-            between_marks: None,
-            gearbox: None,
-            without: Vec::new(),
-            handbook: Vec::new(),
-        }],
-    }
-}
-
 /// Answers given so far.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
@@ -75,7 +49,7 @@ impl App {
     /// Creates the logbook from the three answers.
     pub(super) fn found_boat(&mut self, hours: Option<Hours>) {
         let answers = std::mem::take(&mut self.answers);
-        let boat = simple_boat(
+        let boat = Boat::simple(
             &answers.name,
             answers.waters.unwrap_or(Waters::Inshore),
             hours,

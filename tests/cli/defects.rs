@@ -27,7 +27,7 @@ fn the_list_says_what_it_was_ranked_over() {
     );
     assert_eq!(
         answer["exposure"],
-        json!({"hours":5.0,"days":3.0,"wear_hours":null})
+        json!({"hours":5.0,"days":3.0,"wear_hours":5.0})
     );
     assert_eq!(answer["waters"], "sheltered");
     assert_eq!(answer["rows"][1]["rank"], 2);

@@ -26,7 +26,7 @@ fn do_not_run_is_a_no() {
     assert_eq!(answer["reasons"][0]["item"], "fuel-hoses");
     assert_eq!(
         answer["exposure"],
-        json!({"hours":10.0,"days":2.0,"wear_hours":null})
+        json!({"hours":10.0,"days":2.0,"wear_hours":10.0})
     );
 }
 

@@ -22,6 +22,8 @@ pub struct LogCheckBody {
     newer: usize,
     /// Whether any record is lost or in doubt.
     damaged: bool,
+    /// Damaged lines newly copied to `aside/`; null where that was not asked.
+    copied: Option<usize>,
     /// What is wrong.
     rows: Vec<ProblemRow>,
 }
@@ -30,8 +32,13 @@ pub struct LogCheckBody {
 ///
 /// # Errors
 /// The logbook cannot be read at all.
-pub fn run(cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
+pub fn run(aside: bool, cx: &Context) -> Result<Answer, Failure> {
+    let mut book = cx.book()?;
+    let copied = if aside {
+        Some(book.copy_aside()?)
+    } else {
+        None
+    };
     // The answer says all of it.
     cx.take_notes();
     let log = read_log(book.root(), &*cx.clock)?;
@@ -42,6 +49,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
         records: book.written().len(),
         newer: book.newer(),
         damaged: rows.iter().any(|row| row.damage),
+        copied,
         rows,
     };
     let answer = cx.form.answer("logbook-check", &body, |page| {
@@ -55,6 +63,9 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
         }
         for row in &body.rows {
             page.hang("- ", row.sentence());
+        }
+        if let Some(copied) = body.copied {
+            page.line(format!("{copied} damaged line(s) newly copied to aside/"));
         }
         page.paragraph(if body.damaged {
             "Records are lost or in doubt. Nothing was changed; another copy of the logbook may have them: handlamp logbook merge DIR"
