@@ -7,6 +7,7 @@
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
+//! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`admit`]: what may be recorded
 
@@ -19,6 +20,7 @@ pub mod judged;
 pub mod life;
 pub mod list;
 pub mod owed;
+mod stopped;
 pub mod usage;
 
 pub use acts::{

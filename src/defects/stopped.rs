@@ -1,0 +1,90 @@
+//! What forbids running now, and what is named to watch.
+
+use super::condition::Condition;
+use super::life::Life;
+use crate::assess::stop::{stop_rung, stops};
+use crate::boat::{Waters, units::Quantity};
+use crate::checklist::{Item, Kind, fuel_leak};
+
+/// A rise of an oil level by more than this share of the span between the marks stops.
+const LEVEL_RISE: f64 = 10.0;
+/// A rise from this share on is named (judgement: a dipstick is read to a twentieth).
+const LEVEL_NOTICE: f64 = 5.0;
+
+impl Condition {
+    /// The rule by which an item forbids running now, in words.
+    pub fn stop_rule(&self, item: &Item, life: &Life, waters: Waters) -> Option<String> {
+        let standing = &life.standing;
+        if standing.unconfirmed || standing.removed {
+            return None;
+        }
+        let grade = standing.grade?;
+        if standing.leak.is_some_and(|leak| fuel_leak(item, leak)) {
+            return Some("fuel comes out; no class of fuel leak is allowed".to_owned());
+        }
+        if stops(item, grade, waters) {
+            let rung = stop_rung(item, waters)?;
+            let seen = item.ladder.get(grade.rung())?;
+            return Some(format!("{grade} ({seen}); it stops at {rung}"));
+        }
+        let rise = risen(item, life, waters).filter(|r| *r > LEVEL_RISE)?;
+        Some(format!(
+            "the level rose by {rise:.0} % of the span with nothing added"
+        ))
+    }
+
+    /// A level that rose a little with nothing added: named to watch.
+    pub fn watch(&self, item: &Item, life: &Life) -> Option<String> {
+        let rise = risen(item, life, self.boat.waters)
+            .filter(|r| (LEVEL_NOTICE..=LEVEL_RISE).contains(r))?;
+        Some(format!(
+            "the level rose by {rise:.0} % of the span with nothing added: watch it"
+        ))
+    }
+}
+
+/// How far a level between marks rose with nothing added, where rising is a sign at all: where
+/// standing above the high mark stops the engine (oil, which only water or fuel makes rise).
+fn risen(item: &Item, life: &Life, waters: Waters) -> Option<f64> {
+    let reading = item.reading.as_ref()?;
+    let level = item.kind == Kind::Level && reading.quantity == Quantity::Level;
+    let above = reading.grade_of(f64::MAX, None).filter(|_| level)?;
+    life.standing.rise.filter(|_| stops(item, above, waters))
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use chrono::DateTime;
+
+    use super::*;
+    use crate::checklist::{Catalogue, Grade};
+
+    fn risen(item: &str, by: f64) -> (bool, bool) {
+        let item = Catalogue::built_in().item(item).expect("in the catalogue");
+        let mut life = Life::default();
+        life.standing.grade = Some(Grade::Sound);
+        life.standing.rise = Some(by);
+        let library = std::sync::Arc::new(crate::checklist::Library::built_in().clone());
+        let boat = serde_json::from_str(
+            r#"{"type":"boat","name":"A","waters":"inshore","units":"metric","usual_hours_per_month":10,"machines":[]}"#,
+        )
+        .expect("a boat");
+        let now = DateTime::UNIX_EPOCH.fixed_offset();
+        let condition = Condition::of(&boat, library, &Default::default(), now);
+        let stop = condition.stop_rule(item, &life, Waters::Inshore);
+        (stop.is_some(), condition.watch(item, &life).is_some())
+    }
+
+    #[test]
+    fn oil_that_rises_by_itself_is_watched_and_then_stops() {
+        for item in ["engine-oil-level", "gearbox-oil-level"] {
+            assert_eq!(risen(item, 4.0), (false, false), "{item}");
+            assert_eq!(risen(item, 5.0), (false, true), "{item}");
+            assert_eq!(risen(item, 15.0), (true, false), "{item}");
+        }
+        for item in ["coolant-level", "bilge-water"] {
+            assert_eq!(risen(item, 15.0), (false, false), "{item}");
+        }
+    }
+}
