@@ -58,37 +58,48 @@ pub struct Course<'a> {
     pub rate_of_use: f64,
 }
 
+/// How long an item may wait, for its repair and for the next look.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Waits {
+    /// Until the risk of the deciding effect becomes high (severity 1 and 2) or serious (severity
+    /// 3). Zero under a stop or past that point; `None` where the point does not exist (severity 4,
+    /// a level set by hand, no chain).
+    pub fix_within: Option<WearSpan>,
+    /// Half the wear to that point, at most that to a chance of one in a hundred. Without a chain it
+    /// is the rest of the item's interval, and `None` where it has none.
+    pub look_again_within: Option<WearSpan>,
+}
+
 impl Course<'_> {
-    /// The longest the item may wait for its repair: until the risk of the deciding effect becomes
-    /// high (severity 1 and 2) or serious (severity 3). Zero under a stop or past that point;
-    /// `None` where the point does not exist (severity 4, a level set by hand, no chain).
-    pub fn fix_within(&self) -> Option<WearSpan> {
+    /// How long the item may wait.
+    pub fn waits(&self) -> Waits {
         if self.stopped {
-            return Some(self.span(0.0, Threshold::Stop));
+            let now = Some(self.span(0.0, Threshold::Stop));
+            return Waits {
+                fix_within: now,
+                look_again_within: now,
+            };
         }
-        let (chance, threshold) = self.first_breach()?;
-        match self.wear_until(chance) {
-            Some(wear) => Some(self.span(wear, threshold)),
-            None => self.horizon(),
+        let breach = self.first_breach();
+        let reached = breach.map(|(chance, threshold)| (self.wear_until(chance), threshold));
+        let fix_within = match reached {
+            None => None,
+            Some((Some(wear), threshold)) => Some(self.span(wear, threshold)),
+            Some((None, _)) => self.horizon(),
+        };
+        let half = reached.and_then(|(wear, threshold)| Some((wear? / 2.0, threshold)));
+        Waits {
+            fix_within,
+            look_again_within: self.look_again(half),
         }
     }
 
-    /// The longest until the next look: half the wear to where [`Course::fix_within`] ends, at most
-    /// that to a chance of one in a hundred. Without a chain it is the rest of the item's interval,
-    /// and `None` where it has none.
-    pub fn look_again_within(&self) -> Option<WearSpan> {
-        if self.stopped {
-            return Some(self.span(0.0, Threshold::Stop));
-        }
+    fn look_again(&self, half: Option<(f64, Threshold)>) -> Option<WearSpan> {
         if let Decay::Rungs { .. } = self.known.decay {
             return self.rest_of_interval();
         }
-        let breach = self.first_breach().and_then(|(chance, threshold)| {
-            let wear = self.wear_until(chance)?;
-            Some((wear / 2.0, threshold))
-        });
         let likely = self.wear_until(LOOK_CHANCE);
-        match (breach, likely) {
+        match (half, likely) {
             (Some((half, threshold)), Some(likely)) if half <= likely => {
                 Some(self.span(half, threshold))
             }
@@ -114,33 +125,51 @@ impl Course<'_> {
     }
 
     /// Wear hours from now until the chance of failure reaches `chance`: zero where it has, `None`
-    /// where it does not within the horizon. Found by bisection, the chance rising with wear.
+    /// where it does not within the horizon. The chance rises with wear, nearly as a power of it,
+    /// so the bracket is narrowed along a straight line through the logarithms of both, and halved
+    /// wherever that does not halve it.
     fn wear_until(&self, chance: f64) -> Option<f64> {
-        let reached = |wear: f64| self.known.outlook_after(wear).chance >= chance;
-        if reached(0.0) {
+        let failed = |wear: f64| self.known.outlook_after(wear).chance;
+        let horizon = self.wear_of_horizon();
+        let (mut below, mut above) = ((0.0, failed(0.0)), (1.0_f64.min(horizon), 0.0));
+        if below.1 >= chance {
             return Some(0.0);
         }
-        let horizon = self.wear_of_horizon();
-        if !reached(horizon) {
+        if let Decay::Rungs { .. } = self.known.decay {
             return None;
         }
-        let (mut below, mut above) = (0.0, 1.0_f64.min(horizon));
-        while above < horizon && !reached(above) {
-            below = above;
-            above = (above * 2.0).min(horizon);
-        }
-        while above - below > PRECISION * above {
-            let middle = below + (above - below) / 2.0;
-            if middle <= below || middle >= above {
+        loop {
+            above.1 = failed(above.0);
+            if above.1 >= chance {
                 break;
             }
-            if reached(middle) {
-                above = middle;
-            } else {
-                below = middle;
+            if above.0 >= horizon {
+                return None;
             }
+            below = above;
+            above.0 = (above.0 * 8.0).min(horizon);
         }
-        Some(below)
+        let mut halve = false;
+        while above.0 - below.0 > PRECISION * above.0 {
+            let width = above.0 - below.0;
+            let along = if halve {
+                None
+            } else {
+                between(below, above, chance)
+            };
+            let next = along.unwrap_or(below.0 + width / 2.0);
+            if next <= below.0 || next >= above.0 {
+                break;
+            }
+            let at = failed(next);
+            if at >= chance {
+                above = (next, at);
+            } else {
+                below = (next, at);
+            }
+            halve = above.0 - below.0 > width / 2.0;
+        }
+        Some(below.0)
     }
 
     fn rest_of_interval(&self) -> Option<WearSpan> {
@@ -182,6 +211,20 @@ impl Course<'_> {
             threshold,
         }
     }
+}
+
+/// Where a straight line through the logarithms of two points (wear, chance) meets a chance, moved a
+/// little towards the nearer end so that the next point brackets it closely from the other side.
+/// `None` where a logarithm does not exist.
+fn between(below: (f64, f64), above: (f64, f64), chance: f64) -> Option<f64> {
+    if below.0 <= 0.0 || below.1 <= 0.0 || above.1 <= below.1 {
+        return None;
+    }
+    let share = (chance / below.1).ln() / (above.1 / below.1).ln();
+    let width = (above.0 / below.0).ln();
+    let nudge = 1e-3 * width.min(1.0) * if share < 0.5 { 1.0 } else { -1.0 };
+    let next = below.0 * (share * width + nudge * share.min(1.0 - share)).exp();
+    next.is_finite().then_some(next)
 }
 
 /// What a rating has reached, where it calls for repair.

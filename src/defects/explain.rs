@@ -180,8 +180,9 @@ impl Condition {
                 w.threshold
             ),
         };
-        let fix_within = course.fix_within().map(|s| self.wait(&s));
-        let look_again_within = course.look_again_within().map(|s| self.wait(&s));
+        let waits = course.waits();
+        let fix_within = waits.fix_within.map(|s| self.wait(&s));
+        let look_again_within = waits.look_again_within.map(|s| self.wait(&s));
         steps.push(wait("fix within", &fix_within));
         steps.push(wait("look again within", &look_again_within));
         steps.push(format!(

@@ -270,6 +270,7 @@ impl Condition {
             .filter(|_| state == State::Deferred);
         let rating = appraisal.rating;
         let deciding = appraisal.effects.get(rating.deciding)?.clone();
+        let waits = course.waits();
         let mut row = Row {
             rank: 0,
             stop: rule.is_some(),
@@ -298,8 +299,8 @@ impl Condition {
             opened: defect.map(|d| d.opened).or(past_life).unwrap_or(since),
             looks: defect.map_or(life.standing.looks, |d| d.looks),
             worse_since: defect.and_then(|d| d.worse_since),
-            fix_within: course.fix_within().map(|s| self.wait(&s)),
-            look_again_within: course.look_again_within().map(|s| self.wait(&s)),
+            fix_within: waits.fix_within.map(|s| self.wait(&s)),
+            look_again_within: waits.look_again_within.map(|s| self.wait(&s)),
             remedy: item.remedy.clone(),
             parts: item.parts.clone(),
             why: String::new(),

@@ -39,12 +39,12 @@ fn course(kind: Kind, grade: Grade, effects: &[Effect]) -> Course<'_> {
 fn the_span_of_one_exponential_is_its_inverse() {
     let course = course(Kind::Seal, Grade::Failing, &PROPULSION);
     let exact = -60.0 * f64::ln(0.99);
-    let span = course.fix_within().expect("a span");
+    let span = course.waits().fix_within.expect("a span");
     assert_eq!(span.threshold, Threshold::High);
     assert!((span.wear_hours / exact - 1.0).abs() < 1e-8);
     assert!((span.hours / (exact / 2.0) - 1.0).abs() < 1e-8);
     assert!((span.days.expect("a date") / exact - 1.0).abs() < 1e-8);
-    let look = course.look_again_within().expect("a span");
+    let look = course.waits().look_again_within.expect("a span");
     assert_eq!(look.threshold, Threshold::High);
     assert!((look.wear_hours / (exact / 2.0) - 1.0).abs() < 1e-8);
 }
@@ -60,7 +60,7 @@ fn wear_since_the_look_is_taken_off_the_span() {
             days: 8.0,
         },
     });
-    let wear = |course: Course| course.fix_within().expect("a span").wear_hours;
+    let wear = |course: Course| course.waits().fix_within.expect("a span").wear_hours;
     assert!((wear(fresh) - wear(older) - 8.0).abs() < 1e-6);
 }
 
@@ -78,7 +78,7 @@ fn beyond_the_span_the_rating_has_reached_its_threshold() {
     ];
     for grade in [Grade::Sound, Grade::Early, Grade::Worn, Grade::Failing] {
         let course = course(Kind::Hose, grade, &effects);
-        let span = course.fix_within().expect("a span");
+        let span = course.waits().fix_within.expect("a span");
         let code = |wear: f64| {
             let chance = course.known.outlook_after(wear).chance;
             course.stakes.rate(chance).code()
@@ -101,16 +101,16 @@ fn a_stop_or_a_passed_threshold_leaves_no_time() {
             threshold,
         })
     };
-    assert_eq!(stopped.fix_within(), zero(Threshold::Stop));
-    assert_eq!(stopped.look_again_within(), zero(Threshold::Stop));
+    assert_eq!(stopped.waits().fix_within, zero(Threshold::Stop));
+    assert_eq!(stopped.waits().look_again_within, zero(Threshold::Stop));
     let failed = course(Kind::Seal, Grade::Failed, &PROPULSION);
-    assert_eq!(failed.fix_within(), zero(Threshold::High));
+    assert_eq!(failed.waits().fix_within, zero(Threshold::High));
     let pollution = [Effect {
         effect: EffectKind::Pollution,
         beta: 1.0,
     }];
     let failed = course(Kind::Seal, Grade::Failed, &pollution);
-    assert_eq!(failed.fix_within(), zero(Threshold::Serious));
+    assert_eq!(failed.waits().fix_within, zero(Threshold::Serious));
 }
 
 #[test]
@@ -120,8 +120,8 @@ fn a_nuisance_may_wait_but_is_looked_at_again() {
         beta: 1.0,
     }];
     let course = course(Kind::Seal, Grade::Failing, &nuisance);
-    assert_eq!(course.fix_within(), None);
-    let look = course.look_again_within().expect("a span");
+    assert_eq!(course.waits().fix_within, None);
+    let look = course.waits().look_again_within.expect("a span");
     assert_eq!(look.threshold, Threshold::Chance);
     assert!((look.wear_hours / (-60.0 * f64::ln(0.99)) - 1.0).abs() < 1e-8);
 }
@@ -131,25 +131,28 @@ fn what_a_person_set_moves_the_span() {
     let mut set = course(Kind::Seal, Grade::Failing, &PROPULSION);
     set.stakes.set = Override::new(Some(Severity::Marginal), None).expect("allowed");
     // 3B is serious, from the same chance on.
-    let span = set.fix_within().expect("a span");
+    let span = set.waits().fix_within.expect("a span");
     assert_eq!(span.threshold, Threshold::Serious);
     set.stakes.set = Override::new(None, Some(Level::D)).expect("allowed");
-    assert_eq!(set.fix_within(), None);
+    assert_eq!(set.waits().fix_within, None);
     set.stakes.set = Override::new(None, Some(Level::A)).expect("allowed");
-    assert_eq!(set.fix_within().map(|span| span.wear_hours), Some(0.0));
+    assert_eq!(
+        set.waits().fix_within.map(|span| span.wear_hours),
+        Some(0.0)
+    );
 }
 
 #[test]
 fn a_boat_at_rest_wears_only_what_ages_in_the_berth() {
     let mut hose = course(Kind::Hose, Grade::Failing, &PROPULSION);
     hose.rate_of_use = 0.0;
-    let span = hose.fix_within().expect("a span");
+    let span = hose.waits().fix_within.expect("a span");
     assert_eq!(span.hours, 0.0);
     assert!((span.days.expect("a date") - span.wear_hours / 2.0).abs() < 1e-9);
     // A chafe point wears with running alone: hours, but no date.
     let mut chafe = course(Kind::ChafePoint, Grade::Failing, &PROPULSION);
     chafe.rate_of_use = 0.0;
-    let span = chafe.fix_within().expect("a span");
+    let span = chafe.waits().fix_within.expect("a span");
     assert_eq!(span.days, None);
     assert_eq!(span.hours, span.wear_hours);
     assert!((span.hours / (-30.0 * f64::ln(0.99)) - 1.0).abs() < 1e-8);
@@ -163,7 +166,7 @@ fn nothing_is_followed_beyond_twenty_years() {
     }];
     let mut course = course(Kind::Mount, Grade::Sound, &faint);
     course.rate_of_use = 0.001;
-    let span = course.fix_within().expect("a span");
+    let span = course.waits().fix_within.expect("a span");
     assert_eq!(span.threshold, Threshold::Horizon);
     assert_eq!(span.days, Some(7305.0));
     // A beta too small for any chance of failure to matter has no threshold at all.
@@ -172,14 +175,14 @@ fn nothing_is_followed_beyond_twenty_years() {
         beta: 0.001,
     }];
     course.stakes.effects = &fainter;
-    assert_eq!(course.fix_within(), None);
+    assert_eq!(course.waits().fix_within, None);
 }
 
 #[test]
 fn without_a_chain_the_interval_says_when_to_look() {
     let mut level = course(Kind::Level, Grade::Early, &PROPULSION);
-    assert_eq!(level.fix_within(), None);
-    let look = level.look_again_within().expect("an interval");
+    assert_eq!(level.waits().fix_within, None);
+    let look = level.waits().look_again_within.expect("an interval");
     assert_eq!((look.days, look.hours), (Some(7.0), 3.5));
     assert_eq!(look.threshold, Threshold::Interval);
     level.known.last = Some(LastLook {
@@ -189,7 +192,10 @@ fn without_a_chain_the_interval_says_when_to_look() {
             days: 9.0,
         },
     });
-    assert_eq!(level.look_again_within().and_then(|s| s.days), Some(0.0));
+    assert_eq!(
+        level.waits().look_again_within.and_then(|s| s.days),
+        Some(0.0)
+    );
     level.known.decay = Decay::of(Kind::Level, &Dwells::judgement(), None);
-    assert_eq!(level.look_again_within(), None);
+    assert_eq!(level.waits().look_again_within, None);
 }
