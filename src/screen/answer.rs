@@ -3,7 +3,7 @@
 use super::app::App;
 use super::ask::{self, Ask};
 use super::layer::Layer;
-use super::walk_steps::Reasons;
+use super::walk_grade::Reasons;
 use crate::assess::words::{Level, Severity};
 use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit, Waters};

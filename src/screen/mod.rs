@@ -20,7 +20,8 @@
 //! - [`app`]: the state and how events change it; [`layer`] and [`ask`]: questions over a screen
 //!   and what they are for; `answer`: what answers do
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
-//! - `draw`: the frame around them, and `widgets` they share
+//! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
+//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
 
 mod answer;
 pub mod app;
@@ -54,6 +55,9 @@ pub mod terminal;
 pub mod theme;
 pub mod verdict_screen;
 mod walk_draw;
+mod walk_grade;
+mod walk_item;
+mod walk_list;
 pub mod walk_screen;
 mod walk_steps;
 pub mod walks_screen;

@@ -30,10 +30,16 @@ fn main() {
     let clock: Rc<dyn Clock> = Rc::new(SystemClock::new());
     let written = Instant::now();
     demo::write_to(dir.path(), Rc::clone(&clock), &library).expect("the demo boat");
-    println!("demo boat written               {:>9.2} ms", ms(written.elapsed()));
+    println!(
+        "demo boat written               {:>9.2} ms",
+        ms(written.elapsed())
+    );
     let opened = Instant::now();
     let mut app = App::open(setup(dir.path(), clock, library)).expect("opens");
-    println!("demo boat opened, first screen  {:>9.2} ms", ms(opened.elapsed()));
+    println!(
+        "demo boat opened, first screen  {:>9.2} ms",
+        ms(opened.elapsed())
+    );
     draws(&mut app);
     keys(&mut app);
     appends(dir.path());
@@ -46,7 +52,10 @@ fn setup(root: &std::path::Path, clock: Rc<dyn Clock>, library: Arc<Library>) ->
         clock,
         library,
         keys: KeyTable::built_in(),
-        theme: Theme { name: ThemeName::Plain, glyphs: Glyphs::Unicode },
+        theme: Theme {
+            name: ThemeName::Plain,
+            glyphs: Glyphs::Unicode,
+        },
         by: None,
         seed: None,
         pictures: root.to_owned(),
@@ -60,7 +69,12 @@ fn ms(time: Duration) -> f64 {
 fn told(what: &str, mut times: Vec<Duration>) -> f64 {
     times.sort_unstable();
     let at = |share: f64| ms(times[((times.len() - 1) as f64 * share) as usize]);
-    println!("{what:<32}{:>9.3} ms p50 {:>9.3} ms p99  ({} times)", at(0.5), at(0.99), times.len());
+    println!(
+        "{what:<32}{:>9.3} ms p50 {:>9.3} ms p99  ({} times)",
+        at(0.5),
+        at(0.99),
+        times.len()
+    );
     at(0.5)
 }
 
@@ -71,7 +85,11 @@ fn press(app: &mut App, key: &str) {
 
 /// A whole frame at 140×45, drawn anew and compared with the last.
 fn draws(app: &mut App) {
-    for (name, keys) in [("boat", "esc"), ("defects", "d"), ("walk", "esc enter enter")] {
+    for (name, keys) in [
+        ("boat", "esc"),
+        ("defects", "d"),
+        ("walk", "esc enter enter"),
+    ] {
         for key in keys.split(' ') {
             press(app, key);
         }
@@ -90,7 +108,10 @@ fn draws(app: &mut App) {
 
 /// From a key to the frame it changes, without the disk: moving in the walk, weighing the list.
 fn keys(app: &mut App) {
-    for (name, screen, keys) in [("walk", "", ["down", "up"]), ("defects", "esc d", ["+", "-"])] {
+    for (name, screen, keys) in [
+        ("walk", "", ["down", "up"]),
+        ("defects", "esc d", ["+", "-"]),
+    ] {
         for key in screen.split(' ').filter(|k| !k.is_empty()) {
             press(app, key);
         }
@@ -112,12 +133,17 @@ fn keys(app: &mut App) {
 /// An acknowledged grade against a bare write and fdatasync of as many bytes, turn about.
 fn appends(root: &std::path::Path) {
     let clock: Rc<dyn Clock> = Rc::new(SystemClock::new());
-    let mut app = App::open(setup(root, clock, Arc::new(Library::built_in().clone()))).expect("opens");
+    let mut app =
+        App::open(setup(root, clock, Arc::new(Library::built_in().clone()))).expect("opens");
     for key in ["enter", "enter", "0"] {
         press(&mut app, key);
     }
     let path = root.join("bare");
-    let mut bare = OpenOptions::new().create(true).append(true).open(path).expect("a file");
+    let mut bare = OpenOptions::new()
+        .create(true)
+        .append(true)
+        .open(path)
+        .expect("a file");
     let line = [b'x'; 330];
     let (mut grades, mut syncs) = (Vec::new(), Vec::new());
     for n in 0..600 {
@@ -146,12 +172,20 @@ fn appends(root: &std::path::Path) {
 fn starts(root: &std::path::Path) {
     let binary = env!("CARGO_BIN_EXE_handlamp");
     let size = std::fs::metadata(binary).map_or(0, |m| m.len());
-    println!("binary                          {:>9.2} MB", size as f64 / 1e6);
+    println!(
+        "binary                          {:>9.2} MB",
+        size as f64 / 1e6
+    );
     let mut times = Vec::new();
     let mut memory = 0_u64;
     for _ in 0..40 {
         let pty = native_pty_system()
-            .openpty(PtySize { rows: 45, cols: 140, pixel_width: 0, pixel_height: 0 })
+            .openpty(PtySize {
+                rows: 45,
+                cols: 140,
+                pixel_width: 0,
+                pixel_height: 0,
+            })
             .expect("a pseudo-terminal");
         let mut command = CommandBuilder::new(binary);
         command.env("TERM", "xterm-256color");
@@ -175,12 +209,16 @@ fn starts(root: &std::path::Path) {
         let _ = child.wait();
     }
     told("start to first frame", times);
-    println!("resident                        {:>9.2} MB", memory as f64 / 1024.0);
+    println!(
+        "resident                        {:>9.2} MB",
+        memory as f64 / 1024.0
+    );
 }
 
 /// Peak resident memory in KiB, as the system tells it.
 fn resident(id: u32) -> u64 {
     let status = std::fs::read_to_string(format!("/proc/{id}/status")).unwrap_or_default();
     let line = status.lines().find(|l| l.starts_with("VmHWM"));
-    line.and_then(|l| l.split_whitespace().nth(1)?.parse().ok()).unwrap_or(0)
+    line.and_then(|l| l.split_whitespace().nth(1)?.parse().ok())
+        .unwrap_or(0)
 }

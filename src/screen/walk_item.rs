@@ -1,0 +1,385 @@
+//! Draws the item in front of one: caution, instruction, ladder, what was said of it, its past.
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use super::app::App;
+use super::history::history_strip;
+use super::ladder::{LadderView, ladder_lines};
+use super::walk_screen::WalkScreen;
+use super::widgets::{self, age, cell, text};
+use crate::checklist::{Grade, Item};
+use crate::logbook::book::Book;
+use crate::walk::{Look, Outcome, Spot};
+
+/// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
+/// what is least needed goes: the past, blank lines, all but a line of what the phase says.
+pub fn draw_item(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    frame: &mut Frame<'_>,
+    area: Rect,
+    past: bool,
+) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    let Some(row) = screen.row() else { return };
+    let Some(item) = screen.item(screen.at) else {
+        return;
+    };
+    let mut parts: Vec<Part> = Vec::new();
+    let phase = screen.plan.phases.get(screen.at.phase);
+    if let Some(before) = phase
+        .and_then(|p| p.before.as_ref())
+        .filter(|_| screen.fresh_phase)
+    {
+        let told = format!("{} {before}", theme.glyphs.caution());
+        parts.push((2, 1, widgets::wrapped(&told, columns, theme.caution())));
+    }
+    let several = row.items.len() > 1;
+    if several && !screen.open {
+        parts.push((9, 1, row_lines(app, screen, book, columns)));
+    } else {
+        let place = if several {
+            format!("  {} of {}", screen.at.item + 1, row.items.len())
+        } else {
+            String::new()
+        };
+        // How long ago stands here: beside its rung there is seldom the room.
+        let last = last_of(screen, item).filter(|_| !hides_past(screen));
+        let last = last.map(|(_, age)| format!("{} {age}", theme.glyphs.last()));
+        let title = format!("{}{place}", item.title);
+        let title = widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title());
+        parts.push((9, 1, vec![title]));
+        item_parts(app, screen, book, item, area, &mut parts);
+        if past {
+            parts.push((0, 0, past_lines(app, screen, item, columns, false)));
+        }
+    }
+    if row.must_see {
+        let told = text("a clear verdict needs this seen", columns, theme.quiet());
+        parts.push((1, 0, vec![Line::from(told)]));
+    }
+    if let Some(why) = &row.why {
+        let told = text(
+            &format!("{} {why}", theme.glyphs.last()),
+            columns,
+            theme.mark(),
+        );
+        parts.push((5, 1, vec![Line::from(told)]));
+    }
+    widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// Lines with how much they are needed and to how many they can be cut.
+type Part = (u8, usize, Vec<Line<'static>>);
+
+/// The parts as lines that fit, the least needed cut first.
+fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
+    for need in 0..9 {
+        for at in (0..parts.len()).rev() {
+            let total: usize = parts.iter().map(|p| p.2.len()).sum();
+            let over = total.saturating_sub(height);
+            let (needed, least, lines) = &mut parts[at];
+            if over > 0 && *needed == need {
+                lines.truncate(lines.len().saturating_sub(over).max(*least));
+            }
+        }
+    }
+    parts.into_iter().flat_map(|(.., lines)| lines).collect()
+}
+
+/// A closed row of several items: what each looks like when sound.
+fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let Some(row) = screen.row() else {
+        return Vec::new();
+    };
+    let mut lines = vec![Line::from(text(&row.title, columns, theme.title()))];
+    let spots: Vec<Spot> = (0..row.items.len())
+        .map(|item| Spot { item, ..screen.at })
+        .collect();
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in spots
+        .iter()
+        .filter_map(|s| screen.item(*s))
+        .flat_map(|i| &i.cautions)
+    {
+        if !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    for caution in cautions.iter().take(2) {
+        lines.extend(widgets::wrapped(
+            &format!("{} {caution}", theme.glyphs.caution()),
+            columns,
+            theme.caution(),
+        ));
+    }
+    lines.push(Line::default());
+    for spot in spots {
+        let Some(item) = screen.item(spot) else {
+            continue;
+        };
+        let grade = screen.look(book, spot).and_then(|t| t.look.grade());
+        let last = last_of(screen, item);
+        let (mark, style) = match (grade, last) {
+            (Some(g), _) => (g.rung().to_string(), theme.grade(g)),
+            (None, Some((g, _))) => (
+                format!("{}{}", theme.glyphs.last(), g.rung()),
+                theme.grade(g),
+            ),
+            (None, None) => (theme.glyphs.unseen().to_owned(), theme.quiet()),
+        };
+        lines.push(Line::from(vec![
+            cell(&mark, 3, style),
+            text(&item.title, columns.saturating_sub(3), theme.text()),
+        ]));
+        lines.push(Line::from(vec![
+            Span::raw("   "),
+            text(&item.ladder[0], columns.saturating_sub(3), theme.quiet()),
+        ]));
+    }
+    lines.push(Line::default());
+    let keys = &app.setup.keys;
+    let open = keys
+        .keys_of(super::keys::Action::OpenRow)
+        .first()
+        .map(ToString::to_string)
+        .unwrap_or_default();
+    let hint = format!("0 all sound · 1-4 then which one · {open} one by one");
+    lines.extend(widgets::wrapped(&hint, columns, theme.key()));
+    lines
+}
+
+fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
+    let standing = &screen
+        .before
+        .life(&item.id, &screen.started.machine)?
+        .standing;
+    Some((standing.grade?, age(standing.since?, screen.before.now)))
+}
+
+fn item_parts(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    item: &Item,
+    area: Rect,
+    parts: &mut Vec<Part>,
+) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    for caution in &item.cautions {
+        let told = format!("{} {caution}", theme.glyphs.caution());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        let all = lines.len();
+        parts.push((8, all, lines));
+    }
+    parts.push((4, 1, widgets::wrapped(&item.look, columns, theme.text())));
+    parts.push((0, 0, vec![Line::default()]));
+    let hidden = hides_past(screen);
+    let last = last_of(screen, item).filter(|_| !hidden);
+    let details = screen.details(book, screen.at);
+    let timed = screen.look(book, screen.at);
+    let look = Look::graded(&item.id, Some(screen.phase_id(screen.at)), Grade::Sound);
+    let look = look.with(details.clone());
+    let machine = &screen.started.machine;
+    let proposal = screen
+        .before
+        .proposal(item, machine, &look, screen.state(screen.at));
+    let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
+    let view = LadderView {
+        texts,
+        last: last.as_ref().map(|(grade, _)| (*grade, "")),
+        proposed: proposal.map(|p| p.grade),
+        chosen: timed.and_then(|t| t.look.grade()),
+        width: area.width,
+        tall: area.height > 15,
+    };
+    parts.push((9, 5, ladder_lines(&view, &theme)));
+    parts.push((0, 0, vec![Line::default()]));
+    if let Some(Outcome::NotSeen { why, .. }) = timed.map(|t| &t.look.outcome) {
+        let told = text(&format!("not seen: {why}"), columns, theme.caution());
+        parts.push((7, 1, vec![Line::from(told)]));
+    }
+    parts.push((6, 1, said_lines(app, screen, item, &details, columns)));
+    if let (Some(unit), None) = (screen.unit(item), details.reading) {
+        let usual = screen.before.usual(item, machine, look.phase.as_deref());
+        let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
+        let usual = usual.and_then(|u| catalogue.convert(u, unit));
+        let usual = usual
+            .map(|u| format!(", usually {u:.1}"))
+            .unwrap_or_default();
+        let hint = format!("r reading in {unit}{usual}");
+        parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
+    }
+}
+
+/// A survey is looked at without yesterday's answers in sight, until the look is made.
+fn hides_past(screen: &WalkScreen) -> bool {
+    let list = screen.before.library.checklist(&screen.started.checklist);
+    list.is_some_and(|l| l.closes_with == crate::checklist::Closing::Survey)
+}
+
+fn said_lines(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    details: &crate::walk::Details,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let mut said: Vec<String> = Vec::new();
+    if let Some(reading) = details.reading {
+        let shown = screen
+            .unit(item)
+            .and_then(|u| Some((reading.value_in(u)?, u)));
+        said.push(match shown {
+            Some((value, unit)) if unit != reading.unit() => {
+                format!("reading {reading} = {value:.2} {unit}")
+            }
+            _ => format!("reading {reading}"),
+        });
+    }
+    if let Some(leak) = details.leak {
+        said.push(format!("leak class {leak}"));
+    }
+    if let Some(added) = details.added {
+        said.push(format!("added {added}"));
+    }
+    for wear in &details.wear {
+        let place = wear
+            .r#where
+            .as_ref()
+            .map(|w| format!(", {w}"))
+            .unwrap_or_default();
+        let against = wear
+            .against
+            .as_ref()
+            .map(|a| format!(", against {a}"))
+            .unwrap_or_default();
+        said.push(format!("{}{place}{against}", wear.mark));
+    }
+    let mut lines: Vec<Line<'static>> = said
+        .iter()
+        .map(|s| {
+            Line::from(text(
+                &format!("{} {s}", theme.glyphs.proposed()),
+                columns,
+                theme.mark(),
+            ))
+        })
+        .collect();
+    if let Some(note) = &details.note {
+        lines.extend(
+            widgets::wrapped(note, columns, theme.text())
+                .into_iter()
+                .take(6),
+        );
+    }
+    lines
+}
+
+pub fn draw_past(app: &App, screen: &WalkScreen, frame: &mut Frame<'_>, area: Rect) {
+    let Some(item) = screen.item(screen.at) else {
+        return;
+    };
+    let mut lines = vec![Line::from(text(
+        "before today",
+        usize::from(area.width),
+        app.setup.theme.quiet(),
+    ))];
+    lines.extend(past_lines(app, screen, item, usize::from(area.width), true));
+    widgets::lines(frame, area, lines);
+}
+
+/// The item's looks so far, the last note, what is open on it.
+fn past_lines(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    columns: usize,
+    long: bool,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    if hides_past(screen) {
+        return vec![Line::from(text(
+            "earlier grades are hidden in a survey",
+            columns,
+            theme.quiet(),
+        ))];
+    }
+    let Some(life) = screen.before.life(&item.id, &screen.started.machine) else {
+        return Vec::new();
+    };
+    let standing = &life.standing;
+    if standing.trail.is_empty() {
+        return vec![Line::from(text(
+            "not looked at before",
+            columns,
+            theme.quiet(),
+        ))];
+    }
+    let room = columns.saturating_sub(14).min(if long { 60 } else { 24 });
+    let looks: Vec<_> = standing.trail.iter().filter(|s| !s.repair).collect();
+    let shown = &looks[looks.len().saturating_sub(room)..];
+    let grades: Vec<Option<Grade>> = shown.iter().map(|s| Some(s.grade)).collect();
+    let repairs: Vec<usize> = standing
+        .trail
+        .iter()
+        .filter(|s| s.repair)
+        .filter_map(|r| shown.iter().position(|s| s.at >= r.at))
+        .collect();
+    let mut strip = history_strip(&grades, &repairs, room as u16, &theme);
+    strip.spans.insert(
+        0,
+        Span::styled(
+            format!(
+                "{} look{} ",
+                looks.len(),
+                if looks.len() == 1 { "" } else { "s" }
+            ),
+            theme.quiet(),
+        ),
+    );
+    let mut lines = vec![strip];
+    if let Some(timed) = &standing.look {
+        if let Some(note) = &timed.look.note {
+            let note = format!("last note: {note}");
+            lines.extend(
+                widgets::wrapped(&note, columns, theme.quiet())
+                    .into_iter()
+                    .take(if long { 6 } else { 2 }),
+            );
+        }
+        if let Some(reading) = timed.look.reading {
+            lines.push(Line::from(text(
+                &format!("last reading {reading}"),
+                columns,
+                theme.quiet(),
+            )));
+        }
+    }
+    if long {
+        let remedy = format!(
+            "remedy: {} ({}, {})",
+            item.remedy.action, item.remedy.who, item.remedy.place
+        );
+        lines.push(Line::default());
+        lines.extend(
+            widgets::wrapped(&remedy, columns, theme.quiet())
+                .into_iter()
+                .take(4),
+        );
+        let source = format!("limits: {}", item.source);
+        lines.extend(
+            widgets::wrapped(&source, columns, theme.quiet())
+                .into_iter()
+                .take(4),
+        );
+    }
+    lines
+}
