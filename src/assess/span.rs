@@ -152,13 +152,15 @@ impl Course<'_> {
         let mut halve = false;
         while above.0 - below.0 > PRECISION * above.0 {
             let width = above.0 - below.0;
+            let middle = below.0 + width / 2.0;
             let along = if halve {
                 None
             } else {
                 between(below, above, chance)
             };
-            let next = along.unwrap_or(below.0 + width / 2.0);
-            if next <= below.0 || next >= above.0 {
+            let inside = |wear: &f64| *wear > below.0 && *wear < above.0;
+            let next = along.filter(inside).unwrap_or(middle);
+            if !inside(&next) {
                 break;
             }
             let at = failed(next);

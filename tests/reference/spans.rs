@@ -1,8 +1,8 @@
 //! How long repairs and looks may wait, against the exponential's own inverse.
 
 use handlamp::assess::{
-    Course, Decay, Dwells, Exposure, Known, LastLook, Level, Override, Severity, Stakes, Threshold,
-    WearSpan,
+    Course, Decay, Dwells, Exposure, Known, LastLook, Level, Override, Risk, Severity, Stakes,
+    Threshold, WearSpan,
 };
 use handlamp::boat::Waters;
 use handlamp::checklist::{Effect, EffectKind, Grade, Kind};
@@ -84,9 +84,46 @@ fn beyond_the_span_the_rating_has_reached_its_threshold() {
             course.stakes.rate(chance).code()
         };
         // A fire at beta 0.07 becomes 1C before the damage at beta 0.3 becomes 3B.
-        assert_eq!(code(span.wear_hours * 0.999), "1D", "{grade}");
-        assert_eq!(code(span.wear_hours * 1.001), "1C", "{grade}");
+        assert_eq!(code(span.wear_hours * (1.0 - 1e-7)), "1D", "{grade}");
+        assert_eq!(code(span.wear_hours * (1.0 + 1e-7)), "1C", "{grade}");
     }
+}
+
+/// Every span ends where its threshold is, to a ten-millionth of its length, whatever the kind, the
+/// rung and the age of the look: just before it the risk is not yet high, just after it is.
+#[test]
+fn every_span_ends_at_its_threshold() {
+    let mut spans = 0;
+    for kind in Kind::ALL.iter().filter(|kind| kind.wears()) {
+        for grade in [Grade::Sound, Grade::Early, Grade::Worn, Grade::Failing] {
+            for days in [0.0, 0.65, 3.0, 45.0, 300.0] {
+                let mut course = course(*kind, grade, &PROPULSION);
+                let elapsed = Exposure {
+                    hours: days / 2.0,
+                    days,
+                };
+                course.known.last = Some(LastLook { grade, elapsed });
+                let span = course.waits().fix_within.expect("a span");
+                if span.wear_hours == 0.0 || span.threshold != Threshold::High {
+                    continue;
+                }
+                let high = |wear: f64| {
+                    let chance = course.known.outlook_after(wear).chance;
+                    course.stakes.rate(chance).risk == Risk::High
+                };
+                assert!(
+                    !high(span.wear_hours * (1.0 - 1e-7)),
+                    "{kind} {grade} {days} d"
+                );
+                assert!(
+                    high(span.wear_hours * (1.0 + 1e-7)),
+                    "{kind} {grade} {days} d"
+                );
+                spans += 1;
+            }
+        }
+    }
+    assert!(spans > 100, "{spans}");
 }
 
 #[test]
