@@ -84,8 +84,7 @@ impl Known {
     pub fn outlook_after(&self, wear_ahead: f64) -> Outlook {
         match self.decay {
             Decay::Chain(dwell) => {
-                let elapsed = self.last.map_or(Exposure::NONE, |look| look.elapsed);
-                let wear = elapsed.wear(dwell.standing()) + wear_ahead;
+                let wear = self.wear_since_look() + wear_ahead;
                 let shares = chain::distribution_from(dwell.means(), &self.shares(), wear);
                 Outlook {
                     chance: shares[4],
@@ -97,6 +96,12 @@ impl Known {
                 distribution: None,
             },
         }
+    }
+
+    /// Wear since the last look; none where nobody looked.
+    pub fn wear_since_look(&self) -> f64 {
+        let elapsed = self.last.map_or(Exposure::NONE, |look| look.elapsed);
+        elapsed.wear(self.decay.standing())
     }
 
     /// Shares over the rungs when last seen.

@@ -125,53 +125,66 @@ impl Course<'_> {
     }
 
     /// Wear hours from now until the chance of failure reaches `chance`: zero where it has, `None`
-    /// where it does not within the horizon. The chance rises with wear, nearly as a power of it,
-    /// so the bracket is narrowed along a straight line through the logarithms of both, and halved
-    /// wherever that does not halve it.
+    /// where it does not within the horizon or the item has no chain. The chance rises with the
+    /// wear since the look, first as a power of it (one for each rung still to go), so the bracket
+    /// is narrowed along straight lines through the logarithms, and halved wherever that does not
+    /// halve it.
     fn wear_until(&self, chance: f64) -> Option<f64> {
         let failed = |wear: f64| self.known.outlook_after(wear).chance;
-        let horizon = self.wear_of_horizon();
-        let (mut below, mut above) = ((0.0, failed(0.0)), (1.0_f64.min(horizon), 0.0));
-        if below.1 >= chance {
+        let behind = self.known.wear_since_look();
+        let mut below = Point {
+            wear: behind,
+            chance: failed(0.0),
+        };
+        if below.chance >= chance {
             return Some(0.0);
         }
-        if let Decay::Rungs { .. } = self.known.decay {
+        let Decay::Chain(dwell) = self.known.decay else {
             return None;
-        }
-        loop {
-            above.1 = failed(above.0);
-            if above.1 >= chance {
-                break;
+        };
+        let rung = self.known.last.map_or(0, |look| look.grade.rung()).min(3);
+        let horizon = self.wear_of_horizon();
+        let mut ahead = dwell.means()[rung].min(horizon);
+        let mut above = loop {
+            let point = Point {
+                wear: behind + ahead,
+                chance: failed(ahead),
+            };
+            if point.chance >= chance {
+                break point;
             }
-            if above.0 >= horizon {
+            if ahead >= horizon {
                 return None;
             }
-            below = above;
-            above.0 = (above.0 * 8.0).min(horizon);
-        }
+            below = point;
+            ahead = (ahead * 4.0).min(horizon);
+        };
         let mut halve = false;
-        while above.0 - below.0 > PRECISION * above.0 {
-            let width = above.0 - below.0;
-            let middle = below.0 + width / 2.0;
-            let along = if halve {
+        while above.wear - below.wear > PRECISION * (above.wear - behind) {
+            let width = above.wear - below.wear;
+            let middle = below.wear + width / 2.0;
+            let guess = if halve {
                 None
             } else {
-                between(below, above, chance)
+                between(below, above, chance, 4 - rung)
             };
-            let inside = |wear: &f64| *wear > below.0 && *wear < above.0;
-            let next = along.filter(inside).unwrap_or(middle);
-            if !inside(&next) {
+            let inside = |wear: &f64| *wear > below.wear && *wear < above.wear;
+            let wear = guess.filter(inside).unwrap_or(middle);
+            if !inside(&wear) {
                 break;
             }
-            let at = failed(next);
-            if at >= chance {
-                above = (next, at);
+            let point = Point {
+                wear,
+                chance: failed(wear - behind),
+            };
+            if point.chance >= chance {
+                above = point;
             } else {
-                below = (next, at);
+                below = point;
             }
-            halve = above.0 - below.0 > width / 2.0;
+            halve = above.wear - below.wear > width / 2.0;
         }
-        Some(below.0)
+        Some((below.wear - behind).max(0.0))
     }
 
     fn rest_of_interval(&self) -> Option<WearSpan> {
@@ -215,18 +228,27 @@ impl Course<'_> {
     }
 }
 
-/// Where a straight line through the logarithms of two points (wear, chance) meets a chance, moved a
-/// little towards the nearer end so that the next point brackets it closely from the other side.
-/// `None` where a logarithm does not exist.
-fn between(below: (f64, f64), above: (f64, f64), chance: f64) -> Option<f64> {
-    if below.0 <= 0.0 || below.1 <= 0.0 || above.1 <= below.1 {
-        return None;
+/// A chance of failure after some wear since the look.
+#[derive(Clone, Copy)]
+struct Point {
+    wear: f64,
+    chance: f64,
+}
+
+/// Where a straight line through the logarithms of two points meets a chance; where the lower one
+/// has none, the power law of the rungs still to go through the upper one. Moved a little towards
+/// the nearer end, so that the next point brackets it closely from the other side.
+fn between(below: Point, above: Point, chance: f64, rungs: usize) -> Option<f64> {
+    if below.wear <= 0.0 || below.chance <= 0.0 {
+        let power = (chance / above.chance).powf(1.0 / rungs as f64);
+        return Some(above.wear * power);
     }
-    let share = (chance / below.1).ln() / (above.1 / below.1).ln();
-    let width = (above.0 / below.0).ln();
-    let nudge = 1e-3 * width.min(1.0) * if share < 0.5 { 1.0 } else { -1.0 };
-    let next = below.0 * (share * width + nudge * share.min(1.0 - share)).exp();
-    next.is_finite().then_some(next)
+    let share = (chance / below.chance).ln() / (above.chance / below.chance).ln();
+    let width = (above.wear / below.wear).ln();
+    let nudge = 1e-3 * width.min(1.0) * share.min(1.0 - share);
+    let aside = if share < 0.5 { nudge } else { -nudge };
+    let wear = below.wear * (share * width + aside).exp();
+    wear.is_finite().then_some(wear)
 }
 
 /// What a rating has reached, where it calls for repair.

@@ -90,8 +90,9 @@ impl From<Reason> for Ground {
     }
 }
 
-/// The verdict of the walk's checklist on a condition; none while the walk is unfinished.
-fn verdict(
+/// The verdict of the walk's checklist on a condition, with the rows that made it; none while the
+/// walk is unfinished.
+pub fn verdict(
     condition: &Condition,
     history: &History,
     walk: &Walk,

@@ -104,7 +104,7 @@ impl Memory {
             record,
         };
         self.count += 1;
-        apply(&mut self.history, &written);
+        apply(&mut self.history, &[], &written);
     }
 
     /// Brings the condition up to a time, where anything changed that it rests on.

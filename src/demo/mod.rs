@@ -78,7 +78,9 @@ pub fn write_to(
     if folder.boat().exists() || folder.log().exists() {
         return Err(DemoError::Occupied(root.to_owned()));
     }
-    let (boat, mut records) = records(clock.now(), library);
+    let (mut boat, mut records) = records(clock.now(), library);
+    // Her walks say what the meters showed; the profile, written only now, read none.
+    boat.machines.iter_mut().for_each(|m| m.hours = None);
     let mut book = Book::create(root, boat, clock, Arc::clone(library), None)?;
     for list in library.checklists() {
         let asked = book.keep_asked(list)?;

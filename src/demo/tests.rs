@@ -176,7 +176,7 @@ fn every_walk_is_composed_as_the_program_does_and_every_look_obeys_the_rules() {
             }
             _ => {}
         }
-        apply(&mut history, w);
+        apply(&mut history, &[], w);
     }
     assert!((140..=180).contains(&walks), "{walks} walks");
     // A weekly row that also names an item she lacks is asked weekly all the same.
@@ -313,7 +313,8 @@ fn it_is_written_whole_and_never_over_another() {
     }
     let book = Book::open(&path, Rc::clone(&clock), Arc::clone(&library), None).expect("a logbook");
     assert!(book.problems().is_empty(), "{:?}", book.problems());
-    let (boat, told) = records(now, &library);
+    let (mut boat, told) = records(now, &library);
+    boat.machines.iter_mut().for_each(|m| m.hours = None);
     assert_eq!(*book.boat(), boat);
     // The profile is a record too.
     assert_eq!(book.written().len(), told.len() + 1);

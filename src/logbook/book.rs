@@ -293,7 +293,7 @@ impl Book {
                 at,
                 record,
             };
-            anew |= !apply(&mut self.history, &written);
+            anew |= !apply(&mut self.history, &self.written, &written);
             self.written.push(written);
         }
         if anew {

@@ -67,9 +67,10 @@ pub fn fold(written: &[Written]) -> History {
     history
 }
 
-/// Applies one more record to a state already folded, as [`fold`] would. False where only folding
-/// everything anew gives the right answer: an undo, which may bring back what came before.
-pub fn apply(history: &mut History, w: &Written) -> bool {
+/// Applies one more record to a state already folded, as [`fold`] would; `before` are the records
+/// behind that state. False where only folding everything anew gives the right answer: an undo that
+/// may bring back what came before.
+pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
     match &w.record {
         Record::WalkStarted(started) => {
             let walk = begin(started);
@@ -101,13 +102,38 @@ pub fn apply(history: &mut History, w: &Written) -> bool {
                 walk.finished = Some(finished.at);
             }
         }
-        Record::Undo(_) => return false,
+        Record::Undo(undo) => return take_back_look(history, before, &undo.of),
         _ => {
             act(history, w);
             sort(history);
         }
     }
     true
+}
+
+/// Takes one look back out of a state already folded, as [`fold`] would with an undo of it. False,
+/// and nothing changed, where only folding everything anew gives the right answer: what is undone is
+/// no look that stands, or a draft typed ahead of it may come back to light.
+fn take_back_look(history: &mut History, written: &[Written], id: &str) -> bool {
+    let mut walks = history.walks.iter_mut();
+    let found = walks.find_map(|walk| {
+        let spot = walk.looks.iter().position(|l| l.id == id)?;
+        Some((walk, spot))
+    });
+    let Some((walk, spot)) = found else {
+        return false;
+    };
+    let look = &walk.looks[spot].look;
+    let ahead = written.iter().rev().any(|w| match &w.record {
+        Record::Draft(d) => {
+            d.walk == walk.id && d.item == look.item && Some(&d.phase) == look.phase.as_ref()
+        }
+        _ => false,
+    });
+    if !ahead {
+        walk.looks.remove(spot);
+    }
+    !ahead
 }
 
 fn undone(written: &[Written]) -> HashSet<&str> {

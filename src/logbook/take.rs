@@ -101,7 +101,7 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
                 at: book.now(),
                 record,
             };
-            apply(&mut history, &written);
+            apply(&mut history, &[], &written);
             batch.push((given, written.record));
         }
     }

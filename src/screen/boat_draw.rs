@@ -97,20 +97,14 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
 
 fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
-    let Some(judged) = &screen.judged else {
-        return vec![Line::from(text(
-            "no finished morning check yet: no verdict",
-            columns,
-            theme.quiet(),
-        ))];
-    };
-    let Some(verdict) = judged.now else {
-        return Vec::new();
+    let Some((verdict, reasons)) = &screen.verdict else {
+        let told = "no finished morning check yet: no verdict";
+        return vec![Line::from(text(told, columns, theme.quiet()))];
     };
     let words = verdict.as_str().replace('-', " ");
     let day = screen.condition.day_ahead();
     let mut lines = vec![Line::from(vec![
-        Span::styled(format!(" {words} "), theme.verdict(verdict)),
+        Span::styled(format!(" {words} "), theme.verdict(*verdict)),
         text(
             &format!(
                 "  as of now, over the day ahead ({:.0} h, {:.0} d)",
@@ -120,7 +114,7 @@ fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'st
             theme.quiet(),
         ),
     ])];
-    for ground in judged.reasons.iter().take(3) {
+    for ground in reasons.iter().take(3) {
         let item = screen.condition.library.catalogue.item(&ground.item);
         let title = item.map_or(ground.item.as_str(), |i| &i.title);
         let grade = ground
@@ -133,8 +127,8 @@ fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'st
             theme.text(),
         )));
     }
-    if judged.reasons.len() > 3 {
-        let more = format!("  and {} more", judged.reasons.len() - 3);
+    if reasons.len() > 3 {
+        let more = format!("  and {} more", reasons.len() - 3);
         lines.push(Line::from(text(&more, columns, theme.quiet())));
     }
     lines

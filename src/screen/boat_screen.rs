@@ -4,9 +4,11 @@ use super::app::{App, Screen};
 use super::defects_screen::DefectsScreen;
 use super::keys::Action;
 use super::walks_screen::WalksScreen;
+use crate::assess::verdict::Reason;
+use crate::assess::words::Verdict;
 use crate::checklist::Closing;
 use crate::defects::condition::Condition;
-use crate::defects::judged::{Judged, judge};
+use crate::defects::judged::verdict;
 use crate::defects::list::{DefectList, Outset};
 use crate::logbook::book::Book;
 
@@ -23,7 +25,7 @@ pub struct BoatScreen {
     /// Ranked over the usual plan, for this machine and the boat.
     pub list: DefectList,
     /// The last finished daily walk of this machine, judged as of now.
-    pub judged: Option<Judged>,
+    pub verdict: Option<(Verdict, Vec<Reason>)>,
     /// Looks owed now: item title and why.
     pub owed: Vec<(String, String)>,
 }
@@ -63,7 +65,7 @@ impl BoatScreen {
                 .map(|c| c.closes_with);
             w.machine == id && w.finished.is_some() && closes == Some(Closing::Daily)
         });
-        let judged = last_daily.map(|w| judge(boat, book.library(), book.history(), &condition, w));
+        let verdict = last_daily.and_then(|w| verdict(&condition, book.history(), w));
         let owed = condition
             .owed(book.history())
             .filter(|o| o.due && here(&o.recheck.rec.machine));
@@ -82,7 +84,7 @@ impl BoatScreen {
             cursor: 0,
             condition,
             list,
-            judged,
+            verdict,
             owed,
         }
     }
@@ -118,6 +120,7 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             ),
         });
     }
+    let joins = condition.joins(book.history(), machine);
     for list in condition.library.checklists() {
         let last = book
             .history()
@@ -126,7 +129,6 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             .rev()
             .find(|w| w.machine == machine && w.checklist == list.id && w.finished.is_some());
         let left_out = condition.left_out(list, machine);
-        let joins = condition.joins(book.history(), machine);
         let rows = condition
             .compose(list, &left_out, &joins, machine)
             .row_count();

@@ -135,7 +135,8 @@ fn appends(root: &std::path::Path) {
     let clock: Rc<dyn Clock> = Rc::new(SystemClock::new());
     let mut app =
         App::open(setup(root, clock, Arc::new(Library::built_in().clone()))).expect("opens");
-    for key in ["enter", "enter", "0"] {
+    // The belt of the demo boat was worn at the last look: worn again asks nothing.
+    for key in ["enter", "enter", "/", "b", "e", "l", "t", "enter"] {
         press(&mut app, key);
     }
     let path = root.join("bare");
@@ -153,14 +154,12 @@ fn appends(root: &std::path::Path) {
         if n >= 100 {
             syncs.push(began.elapsed());
         }
-        // One row graded and taken back are two acknowledged entries: time the grade.
-        press(&mut app, "up");
         let began = Instant::now();
-        press(&mut app, "4");
+        press(&mut app, "2");
         if n >= 100 {
             grades.push(began.elapsed());
         }
-        press(&mut app, "esc");
+        // Taken back, and in front again.
         press(&mut app, "u");
     }
     let bare = told("bare write and fdatasync", syncs);

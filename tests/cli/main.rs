@@ -10,6 +10,7 @@ mod harness;
 mod hostile;
 mod logbook;
 mod plan;
+mod readme;
 mod record;
 mod schema;
 mod story;

@@ -38,8 +38,10 @@ fn the_pictures_are_what_the_program_draws() {
         check(name, &stage, &Palette::DARK);
     }
     let mut stage = Stage::demo_in(plain());
-    stage.keys("enter enter").keys(&"0 ".repeat(60));
-    stage.keys("f 2");
+    stage.keys("enter '1241.0' enter");
+    stage.keys("/ 'belt' enter 3 enter 'cord shows at one edge' enter");
+    walk_on(&mut stage);
+    stage.keys("f");
     check("verdict", &stage, &Palette::LIGHT);
     let mut stage = Stage::demo_in(Theme {
         name: ThemeName::Night,
@@ -47,4 +49,23 @@ fn the_pictures_are_what_the_program_draws() {
     });
     stage.keys("enter enter 0 0 0 / 'belt' enter");
     check("night", &stage, &Palette::NIGHT);
+}
+
+/// Grades every row that is left as it was last time: sound where nothing asks why, else the rung
+/// that asks nothing.
+fn walk_on(stage: &mut Stage) {
+    for _ in 0..200 {
+        let text = stage.text(80, 24);
+        if text.contains("every row has its look") {
+            return;
+        }
+        stage.keys("0");
+        for rung in ["1", "2"] {
+            let asked = stage.text(80, 24).contains("better than last time");
+            if asked {
+                stage.keys("esc").keys(rung);
+            }
+        }
+    }
+    panic!("the walk never ends:\n{}", stage.text(80, 24));
 }

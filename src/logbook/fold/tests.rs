@@ -132,7 +132,7 @@ proptest! {
         let all = written(steps);
         let mut history = History::default();
         for n in 0..all.len() {
-            if !apply(&mut history, &all[n]) {
+            if !apply(&mut history, &all[..n], &all[n]) {
                 history = fold(&all[..=n]);
             }
             prop_assert_eq!(&history, &fold(&all[..=n]), "after {:?}", all[n]);
