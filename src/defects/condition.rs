@@ -1,5 +1,6 @@
 //! What is known of the whole boat at a moment: every item's life, every machine's use.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
@@ -13,6 +14,7 @@ use crate::assess::chance::{Decay, Known, LastLook};
 use crate::assess::dwell::Dwells;
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
+use crate::assess::span::Waits;
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
 use crate::checklist::{Effect, EffectKind, Grade, Item, Library, Scope};
 
@@ -32,6 +34,9 @@ pub struct Condition {
     machines: HashMap<String, MachineUse>,
     /// Effects of items on a machine that does not drive the boat.
     undriven: HashMap<String, Vec<Effect>>,
+    /// How long each item may wait, in the order of the lives and by waters, once it was asked: it
+    /// does not depend on the exposure, over which the list is ranked again and again.
+    pub(super) waits: Vec<[OnceCell<Waits>; 4]>,
 }
 
 /// One machine's hours and rate of use.
@@ -74,6 +79,7 @@ impl Condition {
             lives: BTreeMap::new(),
             machines,
             undriven: HashMap::new(),
+            waits: Vec::new(),
         };
         let library = Arc::clone(&condition.library);
         if boat.machines.iter().any(|m| m.role == Role::Generator) {
@@ -100,6 +106,7 @@ impl Condition {
             });
             condition.lives.insert(subject, life);
         }
+        condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
         condition
     }
 

@@ -1,5 +1,7 @@
 //! The ranked defect list, and what nobody has looked at yet.
 
+use std::cell::OnceCell;
+
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -10,7 +12,7 @@ use super::life::{Defect, Life, State, Subject};
 use crate::assess::appraise::{Appraisal, Override as Set, Stakes};
 use crate::assess::exposure::Exposure;
 use crate::assess::rank::RankKey;
-use crate::assess::span::{Course, Threshold, WearSpan};
+use crate::assess::span::{Course, Threshold, Waits, WearSpan};
 use crate::assess::words::{Level, Risk, Severity};
 use crate::boat::Waters;
 use crate::checklist::{EffectKind, Grade, Item, Kind, Remedy};
@@ -170,7 +172,11 @@ impl Condition {
         let mut rows: Vec<Row> = self
             .lives
             .iter()
-            .filter_map(|(subject, life)| self.row(subject, life, outset, all))
+            .zip(&self.waits)
+            .filter_map(|((subject, life), waits)| {
+                let waits = &waits[outset.waters as usize];
+                self.row(subject, life, waits, outset, all)
+            })
             .collect();
         rows.sort_by(|a, b| a.over().cmp(&b.over()).then_with(|| a.key().cmp(&b.key())));
         for (index, row) in rows.iter_mut().enumerate() {
@@ -234,7 +240,14 @@ impl Condition {
         }
     }
 
-    fn row(&self, subject: &Subject, life: &Life, outset: Outset, all: bool) -> Option<Row> {
+    fn row(
+        &self,
+        subject: &Subject,
+        life: &Life,
+        waits: &OnceCell<Waits>,
+        outset: Outset,
+        all: bool,
+    ) -> Option<Row> {
         let item = self.item(subject)?;
         let grade = self.counted_grade(subject, item, life)?;
         let past_life = self.past_life(subject, item, life);
@@ -270,7 +283,7 @@ impl Condition {
             .filter(|_| state == State::Deferred);
         let rating = appraisal.rating;
         let deciding = appraisal.effects.get(rating.deciding)?.clone();
-        let waits = course.waits();
+        let waits = waits.get_or_init(|| course.waits());
         let mut row = Row {
             rank: 0,
             stop: rule.is_some(),
