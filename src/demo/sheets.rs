@@ -306,7 +306,7 @@ impl Teller<'_> {
                     looks.push(TimedLook {
                         id: String::new(),
                         at,
-                        look,
+                        look: look.into(),
                     });
                 }
             }

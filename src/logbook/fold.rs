@@ -1,6 +1,7 @@
 //! Records become state: the one place where they do.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
@@ -169,7 +170,7 @@ fn timed(w: &Written, look: &LookMade) -> TimedLook {
     TimedLook {
         id: w.id.clone(),
         at: look.at,
-        look: look.look.clone(),
+        look: Arc::clone(&look.look),
     }
 }
 

@@ -1,6 +1,8 @@
 //! What a line of the log can say. Payloads live in the rooms whose words they are; this file names
 //! their events and turns them into text and back.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
@@ -48,7 +50,7 @@ pub struct LookMade {
     /// When.
     pub at: DateTime<FixedOffset>,
     /// What was seen.
-    pub look: Look,
+    pub look: Arc<Look>,
 }
 
 /// The meter was read, or the switch for typing afterwards was turned, while a walk went on.

@@ -209,7 +209,7 @@ fn walk_records(
         Record::Look(LookMade {
             walk: id.to_owned(),
             at: sheet.at,
-            look,
+            look: look.into(),
         })
     });
     records.extend(made);

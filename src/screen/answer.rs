@@ -279,7 +279,7 @@ impl App {
             records.push(Record::Look(crate::logbook::record::LookMade {
                 walk: walk.started.walk.clone(),
                 at: book.now(),
-                look: Look { note, ..look },
+                look: Look { note, ..look }.into(),
             }));
         }
         if self.walk_record(records, true) {

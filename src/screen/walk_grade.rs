@@ -189,7 +189,11 @@ impl App {
             Some((walk, book)) => (walk.started.walk.clone(), book.now()),
             None => (String::new(), self.setup.clock.now()),
         };
-        Record::Look(LookMade { walk, at, look })
+        Record::Look(LookMade {
+            walk,
+            at,
+            look: look.into(),
+        })
     }
 
     /// Changes what is said of an item: in its look, or ahead of it as a draft.
@@ -207,7 +211,7 @@ impl App {
                 Record::Undo(Undo {
                     of: earlier.id.clone(),
                 }),
-                self.look_made(earlier.look.clone().with(details)),
+                self.look_made(Look::clone(&earlier.look).with(details)),
             ],
             None => vec![Record::Draft(DraftKept {
                 walk: walk.started.walk.clone(),

@@ -1,5 +1,7 @@
 //! One performance of a checklist on one machine.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -45,8 +47,8 @@ pub struct TimedLook {
     pub id: String,
     /// When.
     pub at: DateTime<FixedOffset>,
-    /// What was seen.
-    pub look: Look,
+    /// What was seen; shared with its record, since years of looks are many.
+    pub look: Arc<Look>,
 }
 
 /// A row not asked, by position in the checklist.

@@ -17,10 +17,10 @@ fn at(seconds: i64) -> DateTime<FixedOffset> {
 }
 
 fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
-    let timed = |(n, look)| TimedLook {
+    let timed = |(n, look): (usize, Look)| TimedLook {
         id: format!("l{n}"),
         at: at(10 * (n as i64 + 1)),
-        look,
+        look: look.into(),
     };
     Walk {
         id: "w".into(),

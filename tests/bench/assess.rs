@@ -110,7 +110,7 @@ fn tell<'a>(
         put(Record::Look(LookMade {
             walk: walk.clone(),
             at: at + Duration::seconds(k as i64),
-            look: Look::graded(&item.id, Some("cold"), grade(k + n as usize)),
+            look: Look::graded(&item.id, Some("cold"), grade(k + n as usize)).into(),
         }));
     }
     let at = at + Duration::minutes(5);

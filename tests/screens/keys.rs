@@ -28,7 +28,7 @@ fn book(root: &Path) -> Book {
 
 fn looks(book: &Book, item: &str) -> Vec<Look> {
     let walk = book.history().walks.last().expect("a walk");
-    walk.looks_at(item).map(|t| t.look.clone()).collect()
+    walk.looks_at(item).map(|t| Look::clone(&t.look)).collect()
 }
 
 fn list(book: &Book) -> DefectList {

@@ -156,7 +156,7 @@ impl Story {
             let made = LookMade {
                 walk: walk.to_owned(),
                 at,
-                look,
+                look: look.into(),
             };
             self = self.write(on, Record::Look(made));
             if let Some(last) = self.written.last_mut() {

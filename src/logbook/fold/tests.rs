@@ -69,7 +69,7 @@ fn record(step: Step, before: usize) -> Record {
         Step::Look(walk, of, rung, t) => Record::Look(LookMade {
             walk: format!("w{walk}"),
             at: at(t),
-            look: Look::graded(&item(of), Some("cold"), Grade::ALL[rung]),
+            look: Look::graded(&item(of), Some("cold"), Grade::ALL[rung]).into(),
         }),
         Step::Note(walk, h) => Record::WalkNoted(WalkNoted {
             walk: format!("w{walk}"),
