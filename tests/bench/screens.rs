@@ -34,6 +34,8 @@ fn main() {
         "demo boat written               {:>9.2} ms",
         ms(written.elapsed())
     );
+    // Before anything is added to the boat.
+    starts(dir.path());
     let opened = Instant::now();
     let mut app = App::open(setup(dir.path(), clock, library)).expect("opens");
     println!(
@@ -43,7 +45,6 @@ fn main() {
     draws(&mut app);
     keys(&mut app);
     appends(dir.path());
-    starts(dir.path());
 }
 
 fn setup(root: &std::path::Path, clock: Rc<dyn Clock>, library: Arc<Library>) -> Setup {
