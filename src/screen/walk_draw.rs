@@ -123,7 +123,7 @@ fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Ve
         let style = if here { theme.title() } else { theme.quiet() };
         // Where not all names fit, the phase one is in has its name and the others a bar.
         if here || bars.named {
-            phases.push(Span::styled(fit(&phase.title, 16), style));
+            phases.push(Span::styled(fit(&phase.title, 24), style));
             phases.push(Span::raw(" "));
         }
         phases.push(Span::styled(
@@ -154,7 +154,7 @@ fn bar_widths(plan: &Plan, columns: usize) -> Bars {
     let names: usize = plan
         .phases
         .iter()
-        .map(|p| width(&p.title).min(16) + 2)
+        .map(|p| width(&p.title).min(24) + 2)
         .sum();
     let gaps = plan.phases.len() * 2;
     let named = names + gaps + rows / 3 < columns;
