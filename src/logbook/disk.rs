@@ -209,6 +209,17 @@ pub(crate) fn read_regular(path: &Path, limit: u64) -> io::Result<(File, Vec<u8>
     Ok((file, bytes))
 }
 
+/// The text of a settings file of at most `limit` bytes. Settings are often links to where they are
+/// kept, so a link is followed; what it leads to has to be a regular file all the same, for a pipe
+/// or a device would be waited for without end.
+///
+/// # Errors
+/// As for [`read_regular`]; `InvalidData` for what is not UTF-8.
+pub(crate) fn read_settings(path: &Path, limit: u64) -> io::Result<String> {
+    let (_, bytes) = read_regular(&fs::canonicalize(path)?, limit)?;
+    String::from_utf8(bytes).map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "not UTF-8"))
+}
+
 /// Write all of `bytes`, going on after a short count or an interruption.
 ///
 /// # Errors
