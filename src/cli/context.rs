@@ -15,6 +15,7 @@ use crate::checklist::{Library, nearest};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
+use crate::logbook::disk::read_settings;
 use crate::logbook::{Clock, FixedClock, Severity, SystemClock};
 use crate::screen::config::{self, Config};
 use crate::screen::theme::ThemeName;
@@ -120,11 +121,10 @@ impl Context {
         paths.sort();
         let mut files = Vec::with_capacity(paths.len());
         for path in paths {
-            let large = std::fs::metadata(&path).is_ok_and(|m| m.len() > LARGEST_FILE);
-            if large {
-                return Err(refuse(&path, "it is larger than 1 MiB".into()));
-            }
-            let text = std::fs::read_to_string(&path).map_err(|e| refuse(&path, e.to_string()))?;
+            let text = read_settings(&path, LARGEST_FILE).map_err(|e| match e.kind() {
+                std::io::ErrorKind::FileTooLarge => refuse(&path, "it is larger than 1 MiB".into()),
+                _ => refuse(&path, e.to_string()),
+            })?;
             files.push((path.display().to_string(), text));
         }
         Ok(files)

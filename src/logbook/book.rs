@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset};
+use rustix::fs::{Access, access};
 
 use super::clock::Clock;
 use super::disk::{Disk, RealDisk};
@@ -23,6 +24,7 @@ use crate::boat::Boat;
 use crate::checklist::{Checklist, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
+use crate::text::json_guard;
 
 /// An open logbook.
 pub struct Book {
@@ -36,6 +38,7 @@ pub struct Book {
     history: History,
     problems: Vec<Problem>,
     newer: usize,
+    others: usize,
     /// Why the last attempt to save failed, while records wait.
     trouble: Option<String>,
 }
@@ -79,7 +82,9 @@ impl Book {
             }
             Err(e) => return Err(LogbookError::cannot_read(path, e).into()),
         };
-        let boat = serde_json::from_slice(&bytes).map_err(|e| OpenError::BadBoat {
+        // An editor may have put a byte-order mark before it.
+        let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
+        let boat = serde_json::from_slice(text).map_err(|e| OpenError::BadBoat {
             path,
             why: e.to_string(),
         })?;
@@ -144,6 +149,7 @@ impl Book {
             }
         }
         let history = fold(&written);
+        let others = log.files.iter().filter(|file| file.live).count();
         let mut problems = log.problems;
         problems.append(&mut refused);
         Book {
@@ -157,6 +163,7 @@ impl Book {
             history,
             problems,
             newer,
+            others,
             trouble: None,
         }
     }
@@ -198,6 +205,22 @@ impl Book {
     /// Records of a later version, kept and not counted.
     pub fn newer(&self) -> usize {
         self.newer
+    }
+
+    /// Sessions that were writing to it when it was opened, in other windows; a stopped one too.
+    pub fn others(&self) -> usize {
+        self.others
+    }
+
+    /// Whether the folder can be written to, as far as its rights and its file system say.
+    pub fn is_writable(&self) -> bool {
+        let log = self.folder.log();
+        let place = if log.exists() {
+            log.as_path()
+        } else {
+            self.root()
+        };
+        access(place, Access::WRITE_OK | Access::EXEC_OK).is_ok()
     }
 
     /// The folder.
@@ -313,7 +336,7 @@ impl Book {
         replace_file(
             &RealDisk,
             &self.folder.boat(),
-            format!("{text}\n").as_bytes(),
+            format!("{}\n", json_guard(&text)).as_bytes(),
             &mut self.rng,
         )?;
         self.boat = boat.clone();
@@ -336,11 +359,12 @@ impl Book {
             checklist,
             catalogue: self.library.catalogue.to_file(),
         };
-        let text = serde_json::to_vec(&asked).map_err(|e| LogbookError::BadRecord {
+        let text = serde_json::to_string(&asked).map_err(|e| LogbookError::BadRecord {
             ev: "walk".into(),
             why: e.to_string(),
         })?;
-        keep_text(&RealDisk, &self.folder, &text, &mut self.rng)
+        let text = json_guard(&text);
+        keep_text(&RealDisk, &self.folder, text.as_bytes(), &mut self.rng)
     }
 
     /// A new id for a walk: readable, unique by its random end.

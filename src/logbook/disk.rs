@@ -6,8 +6,11 @@ use std::io::{self, Read, Write};
 use std::os::unix::fs::{DirBuilderExt, MetadataExt, OpenOptionsExt};
 use std::path::Path;
 
-use rustix::fs::{CWD, FlockOperation, OFlags, RenameFlags, flock, renameat_with};
+use rustix::fs::{
+    CWD, FlockOperation, Gid, OFlags, RenameFlags, Uid, fchown, flock, renameat_with,
+};
 use rustix::io::Errno;
+use rustix::process::geteuid;
 
 /// A file opened for appending, known to be new and ours.
 pub trait DiskFile {
@@ -91,7 +94,18 @@ pub struct RealDisk;
 impl Disk for RealDisk {
     fn make_dir(&self, path: &Path) -> io::Result<bool> {
         match DirBuilder::new().mode(0o700).create(path) {
-            Ok(()) => Ok(true),
+            Ok(()) => {
+                let flags = OFlags::DIRECTORY | OFlags::NOFOLLOW;
+                if geteuid().is_root()
+                    && let Ok(folder) = OpenOptions::new()
+                        .read(true)
+                        .custom_flags(flags.bits().cast_signed())
+                        .open(path)
+                {
+                    hand_over(&folder, path);
+                }
+                Ok(true)
+            }
             Err(e) if e.kind() == io::ErrorKind::AlreadyExists && path.is_dir() => Ok(false),
             Err(e) => Err(e),
         }
@@ -103,6 +117,9 @@ impl Disk for RealDisk {
             .create_new(true)
             .mode(0o600)
             .open(path)?;
+        if geteuid().is_root() {
+            hand_over(&file, path);
+        }
         // Tells other windows that this session is live. Some network disks know no locks; safety
         // never rests on one.
         let _ = flock(&file, FlockOperation::NonBlockingLockExclusive);
@@ -145,6 +162,18 @@ impl Disk for RealDisk {
 
     fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {
         read_regular(path, limit).map(|(_, bytes)| bytes)
+    }
+}
+
+/// Gives what root has just made to whom the folder around it belongs: a logbook used once with
+/// root's rights stays readable to its owner. Where that fails it is saved all the same, and a
+/// reader who may not read it says so.
+fn hand_over(made: &File, path: &Path) {
+    if let (Ok(ours), Some(Ok(around))) = (made.metadata(), path.parent().map(fs::metadata))
+        && ours.uid() != around.uid()
+    {
+        let (user, group) = (Uid::from_raw(around.uid()), Gid::from_raw(around.gid()));
+        let _ = fchown(made, Some(user), Some(group));
     }
 }
 
@@ -207,6 +236,17 @@ pub(crate) fn read_regular(path: &Path, limit: u64) -> io::Result<(File, Vec<u8>
         return Err(io::ErrorKind::FileTooLarge.into());
     }
     Ok((file, bytes))
+}
+
+/// The text of a settings file of at most `limit` bytes. Settings are often links to where they are
+/// kept, so a link is followed; what it leads to has to be a regular file all the same, for a pipe
+/// or a device would be waited for without end.
+///
+/// # Errors
+/// As for [`read_regular`]; `InvalidData` for what is not UTF-8.
+pub(crate) fn read_settings(path: &Path, limit: u64) -> io::Result<String> {
+    let (_, bytes) = read_regular(&fs::canonicalize(path)?, limit)?;
+    String::from_utf8(bytes).map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "not UTF-8"))
 }
 
 /// Write all of `bytes`, going on after a short count or an interruption.

@@ -67,10 +67,16 @@ impl Folder {
         self.root.join("log")
     }
 
-    /// Where records first written in this year (UTC) are.
+    /// Where records first written in this year (UTC) are. Something else under the year's name,
+    /// such as a link out of the folder, is not read and so must not be written to: they are then
+    /// beside it.
     pub(crate) fn year(&self, now: DateTime<FixedOffset>) -> PathBuf {
-        self.log()
-            .join(within_calendar(now).to_utc().format("%Y").to_string())
+        let log = self.log();
+        let year = log.join(within_calendar(now).to_utc().format("%Y").to_string());
+        match year.symlink_metadata() {
+            Ok(there) if !there.is_dir() => log,
+            _ => year,
+        }
     }
 
     /// The boat's profile.

@@ -17,6 +17,7 @@
 //! - [`order`]: one order for all records, duplicates dropped, clashes and gaps reported
 //! - [`problem`]: what can be wrong; damaged bytes copied aside on request
 //! - [`merge`]: the union of two copies
+//! - [`rights`]: who else may change the record
 //!
 //! Beneath both
 //! - [`clock`] and [`stamp`]: wall time for people, a hybrid logical clock for order
@@ -49,6 +50,7 @@ pub mod profile;
 pub mod read;
 pub mod record;
 pub mod replace;
+pub mod rights;
 pub mod session;
 pub mod stamp;
 pub mod take;

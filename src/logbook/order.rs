@@ -7,13 +7,17 @@
 //! records are ahead, it is this computer's clock that is wrong, and all marks are believed.
 
 use std::cmp::Reverse;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::path::{Path, PathBuf};
 
-use super::line::{Checked, Entry};
+use super::line::{Checked, Entry, EntryId};
 use super::problem::{Problem, ProblemKind};
 use super::read::LogFile;
 use super::stamp::Stamp;
+
+/// How far the wall clock may be behind the newest record before it is told: clocks of two devices
+/// differ by minutes, a wrong zone by half an hour or more. This project's own figure.
+const BEHIND_MS: u64 = 15 * 60 * 1000;
 
 /// Sort the entries, drop copies, and report what is wrong. Entries arrive file by file in the
 /// order of their lines, with `before` holding for each file the newest mark its writer knew.
@@ -25,23 +29,55 @@ pub(crate) fn arrange(
     now_ms: u64,
     problems: &mut Vec<Problem>,
 ) -> Stamp {
-    let ahead = entries.iter().filter(|e| e.stamp.is_ahead(now_ms)).count();
-    if ahead * 2 > entries.len() {
+    let ahead = ahead_of_clock(entries, now_ms);
+    if ahead == Ahead::Most {
         problems.push(Problem::with_file(
             Path::new(""),
             ProblemKind::ClockBehind,
             "this computer's clock is earlier than most records; set it if it is wrong",
         ));
         entries.sort_by(|a, b| (a.stamp, &a.id).cmp(&(b.stamp, &b.id)));
-    } else if ahead == 0 {
+    } else if ahead == Ahead::None {
         entries.sort_by(|a, b| (a.stamp, &a.id).cmp(&(b.stamp, &b.id)));
     } else {
         place_by_belief(entries, files, before, now_ms, problems);
     }
     drop_copies(entries, files, problems);
-    let believed = |stamp: &Stamp| ahead * 2 > entries.len() || !stamp.is_ahead(now_ms);
+    let believed = |stamp: &Stamp| ahead == Ahead::Most || !stamp.is_ahead(now_ms);
     let marks = entries.iter().map(|e| e.stamp);
-    marks.filter(believed).max().unwrap_or_default()
+    let newest = marks.filter(believed).max().unwrap_or_default();
+    let behind = newest.0.saturating_sub(now_ms);
+    if behind > BEHIND_MS && ahead != Ahead::Most {
+        problems.push(Problem::with_file(
+            Path::new(""),
+            ProblemKind::ClockBehind,
+            format!("this computer's clock is {} min earlier than the last record; set it if it is wrong", behind / 60_000),
+        ));
+    }
+    newest
+}
+
+/// How many of the records are marked further ahead than can be believed.
+#[derive(Clone, Copy, PartialEq)]
+enum Ahead {
+    None,
+    Some,
+    Most,
+}
+
+/// Each record counts once: copies of one file must not outvote the others.
+fn ahead_of_clock(entries: &[Entry], now_ms: u64) -> Ahead {
+    let wild = entries.iter().filter(|e| e.stamp.is_ahead(now_ms));
+    let wild: HashSet<&EntryId> = wild.map(|e| &e.id).collect();
+    if wild.is_empty() {
+        return Ahead::None;
+    }
+    let all: HashSet<&EntryId> = entries.iter().map(|e| &e.id).collect();
+    if wild.len() * 2 > all.len() {
+        Ahead::Most
+    } else {
+        Ahead::Some
+    }
 }
 
 /// Sort with the marks that are too far ahead replaced.

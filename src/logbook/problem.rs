@@ -47,6 +47,8 @@ pub enum ProblemKind {
     ClockAhead,
     /// This computer's clock is behind most of the records.
     ClockBehind,
+    /// Others than its user may write to it.
+    OpenToOthers,
     /// A sound line whose content makes no sense to the reader of records.
     NotUnderstood,
 }
@@ -56,7 +58,11 @@ impl ProblemKind {
     #[must_use]
     pub fn severity(self) -> Severity {
         match self {
-            Self::Torn | Self::Newer | Self::ClockAhead | Self::ClockBehind => Severity::Notice,
+            Self::Torn
+            | Self::Newer
+            | Self::ClockAhead
+            | Self::ClockBehind
+            | Self::OpenToOthers => Severity::Notice,
             _ => Severity::Damage,
         }
     }

@@ -168,19 +168,32 @@ impl App {
             .filter(|p| p.severity() == Severity::Damage)
             .count();
         let notices = book.problems().len() - damage;
+        let mut said = Vec::new();
+        let writable = book.is_writable();
+        if !writable {
+            said.push("read-only: nothing recorded here can be saved".to_owned());
+        }
         if damage > 0 {
-            self.warn(format!(
+            said.push(format!(
                 "{damage} damaged place(s) in the record; see: handlamp logbook check"
             ));
         } else if notices > 0 {
-            self.tell(format!(
+            said.push(format!(
                 "{notices} notice(s) about the record; see: handlamp logbook check"
             ));
         } else if book.newer() > 0 {
-            self.tell(format!(
+            said.push(format!(
                 "{} record(s) of a later version are kept but not counted",
                 book.newer()
             ));
+        }
+        if book.others() > 0 {
+            said.push("open in another window too, which may be stopped".to_owned());
+        }
+        if damage > 0 || !writable {
+            self.warn(said.join("; "));
+        } else if !said.is_empty() {
+            self.tell(said.join("; "));
         }
     }
 

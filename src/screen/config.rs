@@ -10,6 +10,8 @@ use serde::de::{Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
 use super::keys::KeyTable;
+use crate::logbook::disk::read_settings;
+use crate::logbook::folder::MAX_SMALL;
 use crate::text::nearest;
 
 /// Settings as checked; [`Config::default`] is what holds without a file.
@@ -44,7 +46,7 @@ const FIELDS: [&str; 4] = ["theme", "keys", "ascii", "by"];
 /// As [`parse`], or one sentence that the file cannot be read.
 pub fn read(path: &Path, themes: &[&str]) -> Result<Config, Vec<String>> {
     let name = path.display().to_string();
-    match std::fs::read_to_string(path) {
+    match read_settings(path, MAX_SMALL) {
         Ok(text) => parse(&text, &name, themes),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Config::default()),
         Err(error) => Err(vec![format!("{name} cannot be read: {error}")]),

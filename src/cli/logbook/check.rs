@@ -7,7 +7,8 @@ use super::ProblemRow;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
-use crate::logbook::read_log;
+use crate::logbook::rights::open_to_others;
+use crate::logbook::{Folder, read_log};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -42,7 +43,13 @@ pub fn run(aside: bool, cx: &Context) -> Result<Answer, Failure> {
     // The answer says all of it.
     cx.take_notes();
     let log = read_log(book.root(), &*cx.clock)?;
-    let rows: Vec<ProblemRow> = book.problems().iter().map(ProblemRow::from).collect();
+    let open = open_to_others(&Folder::new(book.root()), &log);
+    let rows: Vec<ProblemRow> = book
+        .problems()
+        .iter()
+        .chain(&open)
+        .map(ProblemRow::from)
+        .collect();
     let body = LogCheckBody {
         logbook: book.root().display().to_string(),
         files: log.files.len(),

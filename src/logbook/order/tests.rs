@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
-use crate::logbook::line::{EntryId, encode};
+use crate::logbook::line::encode;
 use crate::logbook::read::{Log, Reader};
 use chrono::DateTime;
 use proptest::prelude::*;
@@ -70,6 +70,16 @@ fn when_most_is_in_the_future_this_clock_is_behind() {
     assert_eq!(ids(&log), ["e1", "e2", "e3", "e4"]);
     assert_eq!(kinds(&log), [ProblemKind::ClockBehind]);
     assert_eq!(log.newest, Stamp(NOW + YEAR * 4, 0));
+}
+
+#[test]
+fn copies_of_a_file_with_a_wild_clock_do_not_outvote_the_rest() {
+    let wild = line("w-0", NOW + 80 * YEAR, NOW + 80 * YEAR, "look", "{}");
+    let sane =
+        line("a", NOW - 5, NOW - 5, "look", "{}") + &line("b", NOW - 4, NOW - 4, "look", "{}");
+    let log = log(&[sane, wild.clone(), wild.clone(), wild]);
+    assert_eq!(log.newest, Stamp(NOW - 4, 0));
+    assert!(!kinds(&log).contains(&ProblemKind::ClockBehind));
 }
 
 #[test]

@@ -1,0 +1,138 @@
+//! A logbook written by each version, kept for ever and read by every later one.
+//!
+//! `corpus/v1/logbook` was written by version 0.1.0; `corpus/v1/expected` are the tables it held.
+//! Neither is ever written anew: a later version that reads it differently is wrong. What is
+//! judged from the records (risk, verdict) may change with the method and is not kept here.
+
+use std::path::{Path, PathBuf};
+
+use serde_json::Value;
+
+use super::place::Place;
+
+/// Tables that hold what was recorded and nothing judged.
+const TABLES: [&str; 13] = [
+    "machines",
+    "walks",
+    "looks",
+    "readings",
+    "wear",
+    "photos",
+    "repairs",
+    "deferrals",
+    "overrides",
+    "withdrawals",
+    "rechecks",
+    "fitted",
+    "plans",
+];
+
+fn corpus() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/hostile/corpus/v1")
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).expect("made");
+    for entry in std::fs::read_dir(from).expect("a folder") {
+        let entry = entry.expect("an entry");
+        let target = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy(&entry.path(), &target);
+        } else {
+            std::fs::copy(entry.path(), &target).expect("copied");
+            let mode = std::os::unix::fs::PermissionsExt::from_mode(0o600);
+            std::fs::set_permissions(&target, mode).expect("a mode");
+        }
+    }
+}
+
+fn rows(path: &Path) -> Vec<Value> {
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    text.lines()
+        .map(|line| serde_json::from_str(line).expect("JSON"))
+        .collect()
+}
+
+/// Judged columns of the tables above.
+const JUDGED: [&str; 4] = ["verdict", "hours_now", "hours_per_day", "open"];
+
+#[test]
+fn the_logbook_of_version_1_says_what_it_said() {
+    let place = Place::empty();
+    copy(&corpus().join("logbook"), &place.logbook());
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["files"], &check["records"]),
+        (&6.into(), &62.into()),
+        "{check}"
+    );
+    assert_eq!(
+        (&check["rows"], &check["newer"]),
+        (&serde_json::json!([]), &0.into())
+    );
+    let run = place.run(&["logbook", "export", "tables"]);
+    assert_eq!(run.code, Some(0), "{run}");
+    for table in TABLES {
+        let name = format!("{table}.ndjson");
+        let expected = rows(&corpus().join("expected").join(&name));
+        let now = rows(&place.path().join("tables").join(&name));
+        assert!(!expected.is_empty(), "{table}");
+        assert_eq!(now.len(), expected.len(), "{table}");
+        for (now, expected) in now.iter().zip(&expected) {
+            // Later versions may say more, never other things.
+            for (column, value) in expected.as_object().expect("a row") {
+                let judged = JUDGED.contains(&column.as_str());
+                assert!(
+                    judged || now[column] == *value,
+                    "{table}, {column}: {} is now {}",
+                    value,
+                    now[column]
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn records_of_a_later_version_are_kept_counted_and_told() {
+    let place = Place::empty();
+    copy(&corpus().join("logbook"), &place.logbook());
+    let sealed = |body: &str| {
+        format!(
+            "{body},\"sum\":\"{:08x}\"}}\n",
+            crc32fast::hash(body.as_bytes())
+        )
+    };
+    let head = r#""id":"later-1","t":[1777788000000,0],"at":"2026-05-03T08:00:00+02:00""#;
+    let file = place.logbook().join("log/later.jsonl");
+    let text = sealed(&format!(
+        r#"{{"v":1,{head},"ev":"tide","rec":{{"height":4}}"#
+    )) + &sealed(&format!(
+        r#"{{"v":2,{},"ev":"look","rec":{{"walk":"w9"}}"#,
+        head.replace("later-1", "later-2")
+    )) + &sealed(r#"{"v":3,"key":"later-3","body":[]"#);
+    std::fs::write(&file, &text).expect("written");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    let told: Vec<&str> = check["rows"]
+        .as_array()
+        .expect("rows")
+        .iter()
+        .filter_map(|r| r["message"].as_str())
+        .collect();
+    assert!(told.iter().any(|m| m.contains("later version")), "{told:?}");
+    assert_eq!(
+        (&check["newer"], &check["records"]),
+        (&1.into(), &62.into()),
+        "{told:?}"
+    );
+    let run = place.run(&["defects"]);
+    assert!(
+        run.code == Some(0) && run.stderr.contains("later version"),
+        "{run}"
+    );
+    assert_eq!(
+        std::fs::read_to_string(file).expect("read"),
+        text,
+        "nothing was rewritten"
+    );
+}
