@@ -62,6 +62,30 @@ pub enum OpenError {
     Log(#[from] LogbookError),
 }
 
+/// The boat's profile in a logbook.
+///
+/// # Errors
+/// [`OpenError`]: there is none, or it cannot be read or understood.
+pub fn read_boat(folder: &Folder) -> Result<Boat, OpenError> {
+    let path = folder.boat();
+    let bytes = match RealDisk.read(&path, MAX_SMALL) {
+        Ok(bytes) => bytes,
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
+            return Err(OpenError::NoBoat(folder.root().to_owned()));
+        }
+        Err(e) => return Err(LogbookError::cannot_read(path, e).into()),
+    };
+    boat_of(&bytes).map_err(|e| OpenError::BadBoat {
+        path,
+        why: e.to_string(),
+    })
+}
+
+/// A profile from the bytes of its file; an editor may have put a byte-order mark before it.
+pub(crate) fn boat_of(bytes: &[u8]) -> serde_json::Result<Boat> {
+    serde_json::from_slice(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes))
+}
+
 impl Book {
     /// Opens the logbook in a folder. Reading changes nothing on disk.
     ///
@@ -74,20 +98,7 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let path = folder.boat();
-        let bytes = match RealDisk.read(&path, MAX_SMALL) {
-            Ok(bytes) => bytes,
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-                return Err(OpenError::NoBoat(root.to_owned()));
-            }
-            Err(e) => return Err(LogbookError::cannot_read(path, e).into()),
-        };
-        // An editor may have put a byte-order mark before it.
-        let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-        let boat = serde_json::from_slice(text).map_err(|e| OpenError::BadBoat {
-            path,
-            why: e.to_string(),
-        })?;
+        let boat = read_boat(&folder)?;
         let log = read_log(root, &*clock)?;
         Ok(Book::of(folder, boat, log, clock, library, seed))
     }

@@ -17,6 +17,7 @@ use serde_json::value::RawValue;
 
 use super::error::LogbookError;
 use super::stamp::Stamp;
+use crate::text::is_hidden;
 
 /// The version of the line form written here.
 pub const VERSION: u32 = 1;
@@ -162,14 +163,14 @@ pub(crate) fn within_calendar(at: DateTime<FixedOffset>) -> DateTime<FixedOffset
         .map_or(at, |t| t.and_utc().fixed_offset())
 }
 
-/// Append JSON text on one line, with the characters of [`drives_display`] escaped. JSON has
+/// Append JSON text on one line, with hidden characters escaped. JSON has
 /// nothing beyond ASCII outside its strings, so every such character stands inside one.
 fn push_safe(line: &mut String, json: &str) {
     for c in json.chars() {
         match c {
             // Only white space between tokens can be a raw control character.
             '\n' | '\r' | '\t' => line.push(' '),
-            c if drives_display(c) => {
+            c if is_hidden(c) => {
                 for unit in c.encode_utf16(&mut [0; 2]) {
                     line.push_str(&format!("\\u{unit:04x}"));
                 }
@@ -177,14 +178,6 @@ fn push_safe(line: &mut String, json: &str) {
             c => line.push(c),
         }
     }
-}
-
-/// Characters that a terminal may obey or that reorder text: DEL and C1 controls, line and
-/// paragraph separators, bidirectional controls, the byte-order mark, tag characters.
-fn drives_display(c: char) -> bool {
-    matches!(c,
-        '\u{7f}'..='\u{9f}' | '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}'
-        | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
 }
 
 /// A line as it stands in the file, borrowed. A derived struct refuses a key given twice.

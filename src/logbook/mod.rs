@@ -7,7 +7,7 @@
 //! joined by taking the files of both, because every record carries its own id and time mark.
 //!
 //! Writing
-//! - [`line`]: one record as one line with its own checksum
+//! - [`mod@line`]: one record as one line with its own checksum
 //! - [`session`]: append, check, sync, and only then acknowledge; what happens when that fails
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
@@ -16,7 +16,7 @@
 //! - [`read`]: every file under `log/`, line by line, with what is wrong in plain words
 //! - [`order`]: one order for all records, duplicates dropped, clashes and gaps reported
 //! - [`problem`]: what can be wrong; damaged bytes copied aside on request
-//! - [`merge`]: the union of two copies
+//! - [`mod@merge`]: the union of two copies
 //! - [`rights`]: who else may change the record
 //!
 //! Beneath both

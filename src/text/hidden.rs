@@ -10,7 +10,7 @@ pub(super) fn is_variation_selector(c: char) -> bool {
 /// the default-ignorable characters of the Unicode Character Database (zero-width, fillers, tags),
 /// the line and paragraph separators, interlinear annotation and the noncharacters.
 /// Variation selectors and the joiner between two emoji are judged elsewhere.
-pub(super) fn is_hidden(c: char) -> bool {
+pub(crate) fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(c,
             '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180E}'

@@ -1,9 +1,9 @@
 //! Text: words with one spelling, and untrusted text made safe for each place it is shown.
 //!
-//! - [`safe`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
-//! - [`width`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
+//! - [`safe()`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
+//! - [`width()`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
-//! - [`nearest`]: the known name a mistyped one resembles
+//! - [`nearest()`]: the known name a mistyped one resembles
 
 mod hidden;
 mod nearest;
@@ -12,6 +12,7 @@ mod sheet;
 mod width;
 mod words;
 
+pub(crate) use hidden::is_hidden;
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};
 pub use sheet::{csv_guard, json_guard};

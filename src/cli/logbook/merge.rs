@@ -6,10 +6,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::ProblemRow;
-use crate::boat::Boat;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
+use crate::logbook::book::{boat_of, read_boat};
 use crate::logbook::{Folder, RealDisk, merge};
 
 /// The body of the answer.
@@ -39,6 +39,10 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
             dir.display()
         )));
     }
+    if from.boat().exists() {
+        // One that cannot be understood could be any boat's, and must not be copied in.
+        read_boat(&from)?;
+    }
     let mut rng = cx
         .seed("")
         .map_or_else(fastrand::Rng::new, fastrand::Rng::with_seed);
@@ -66,7 +70,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
 /// Copies of one logbook carry one name. Where either has no profile nothing speaks against it.
 fn same_boat(own: Option<&[u8]>, other: Option<&[u8]>) -> bool {
     let name = |bytes: Option<&[u8]>| {
-        let boat = serde_json::from_slice::<Boat>(bytes?).ok()?;
+        let boat = boat_of(bytes?).ok()?;
         Some(boat.name.trim().to_lowercase())
     };
     match (name(own), name(other)) {
