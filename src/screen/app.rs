@@ -381,7 +381,7 @@ impl super::app_loop::App for App {
             }
             Incoming::Paste(text) => self.paste(&text),
             Incoming::Burst(keys) => {
-                self.warn(format!("{keys} keys came faster than typing and were left out; paste into a note or a field"));
+                self.warn(format!("{keys} keys came faster than typing and were left out; text can be pasted into a note or a field"));
             }
             Incoming::Resize => {
                 if let Ok(size) = crossterm::terminal::size() {
