@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use handlamp::cli::failure::Failure;
+use handlamp::cli::failure::{self, Failure};
 use handlamp::cli::screens::Opening;
 use handlamp::cli::{self, Next};
 use handlamp::screen::app::{App, Setup};
@@ -42,9 +42,14 @@ fn screens(opening: Opening) -> Result<ExitCode, Failure> {
             "NOT SAVED: keep the lines below as a file ending in .jsonl in {}",
             handlamp::text::safe(&place.to_string_lossy())
         );
-        let _ = writeln!(std::io::stdout(), "{}", unsaved.join(""));
+        let _ = writeln!(std::io::stdout(), "{}", unsaved.join("\n"));
     }
-    exit.map(app_loop::Exit::finish)
+    let finish = |exit| match exit {
+        // The user chose to leave, and the logbook still lacks what was recorded.
+        app_loop::Exit::Quit if !unsaved.is_empty() => ExitCode::from(failure::LOGBOOK),
+        exit => exit.finish(),
+    };
+    exit.map(finish)
         .map_err(|error| Failure::usage(format!("the terminal cannot be used any more: {error}")))
 }
 

@@ -4,7 +4,7 @@
 use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::os::unix::fs::{DirBuilderExt, MetadataExt, OpenOptionsExt};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use rustix::fs::{
     CWD, FlockOperation, Gid, OFlags, RenameFlags, Uid, fchown, flock, renameat_with,
@@ -247,6 +247,28 @@ pub(crate) fn read_regular(path: &Path, limit: u64) -> io::Result<(File, Vec<u8>
 pub(crate) fn read_settings(path: &Path, limit: u64) -> io::Result<String> {
     let (_, bytes) = read_regular(&fs::canonicalize(path)?, limit)?;
     String::from_utf8(bytes).map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "not UTF-8"))
+}
+
+/// A new file under a name that no reader looks at. Where a run that was stopped left one behind,
+/// the next free number goes into the name: a run with a fixed time makes the same names again.
+///
+/// # Errors
+/// What the system says.
+pub(crate) fn create_temp(
+    disk: &dyn Disk,
+    folder: &Path,
+    stem: &str,
+) -> io::Result<(PathBuf, Box<dyn DiskFile>)> {
+    let mut path = folder.join(format!(".{stem}.tmp"));
+    for n in 1..100 {
+        match disk.create_new(&path) {
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
+                path = folder.join(format!(".{stem}.{n}.tmp"));
+            }
+            made => return made.map(|file| (path, file)),
+        }
+    }
+    Err(io::ErrorKind::AlreadyExists.into())
 }
 
 /// Write all of `bytes`, going on after a short count or an interruption.

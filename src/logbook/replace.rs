@@ -5,7 +5,7 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::disk::{Disk, make_dirs, write_all};
+use super::disk::{Disk, create_temp, make_dirs, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
 
@@ -23,10 +23,10 @@ pub fn replace_file(
 ) -> Result<(), LogbookError> {
     let folder = path.parent().unwrap_or(Path::new("."));
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let temp = folder.join(format!(".{name}.{}.tmp", random_chars(rng, 6)));
+    let stem = format!("{name}.{}", random_chars(rng, 6));
     let done = (|| {
         make_dirs(disk, folder)?;
-        let mut file = disk.create_new(&temp)?;
+        let (temp, mut file) = create_temp(disk, folder, &stem)?;
         let moved = write_all(&mut *file, bytes)
             .map_err(|(_, e)| e)
             .and_then(|()| file.sync_all())

@@ -109,7 +109,7 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
         return Err(Refused::Faults(complaints));
     }
     taken.records = batch.len();
-    keep_what_was_asked(book, &mut batch);
+    keep_what_was_asked(book, &mut batch).map_err(Refused::Log)?;
     taken.ids = book.record_batch(batch).map_err(Refused::Log)?;
     Ok(taken)
 }
@@ -119,21 +119,26 @@ fn complain(document: &Document, faults: Vec<Fault>) -> Vec<Complaint> {
     faults.into_iter().map(complaint).collect()
 }
 
-/// Keeps the text of each checklist walked, once, and names it in the walks.
-fn keep_what_was_asked(book: &mut Book, batch: &mut [(Option<EntryId>, Record)]) {
+/// Keeps the text of each checklist walked, once, and names it in the walks. A walk that does not
+/// know what was asked could not be mended later, so where the text is refused all is refused.
+fn keep_what_was_asked(
+    book: &mut Book,
+    batch: &mut [(Option<EntryId>, Record)],
+) -> Result<(), LogbookError> {
     let library = Arc::clone(book.library());
-    let mut kept: HashMap<String, Option<String>> = HashMap::new();
+    let mut kept: HashMap<String, String> = HashMap::new();
     for (_, record) in batch {
         let Record::WalkStarted(walk) = record else {
             continue;
         };
-        let asked = kept.entry(walk.checklist.clone()).or_insert_with(|| {
-            let checklist = library.checklist(&walk.checklist)?;
-            // Where even this cannot be written, the batch cannot either and says so.
-            book.keep_asked(checklist).ok()
-        });
-        walk.asked.clone_from(asked);
+        if let Some(checklist) = library.checklist(&walk.checklist)
+            && !kept.contains_key(&walk.checklist)
+        {
+            kept.insert(walk.checklist.clone(), book.keep_asked(checklist)?);
+        }
+        walk.asked = kept.get(&walk.checklist).cloned();
     }
+    Ok(())
 }
 
 fn walk_records(

@@ -6,7 +6,7 @@ use std::io;
 use std::path::Path;
 
 use super::clock::Clock;
-use super::disk::{Disk, make_dirs, write_all};
+use super::disk::{Disk, create_temp, make_dirs, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, file_name, random_chars};
 use super::line::EntryId;
@@ -83,10 +83,9 @@ pub(crate) fn publish(
     mark: &str,
 ) -> io::Result<()> {
     let dir = path.parent().unwrap_or(folder.root());
-    let temp = folder.log().join(format!(".{mark}.tmp"));
     make_dirs(disk, &folder.log())?;
     make_dirs(disk, dir)?;
-    let mut file = disk.create_new(&temp)?;
+    let (temp, mut file) = create_temp(disk, &folder.log(), mark)?;
     let moved = write_all(&mut *file, bytes)
         .map_err(|(_, e)| e)
         .and_then(|()| file.sync_all())

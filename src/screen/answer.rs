@@ -365,7 +365,6 @@ impl App {
         };
         book.move_to(std::path::Path::new(text))
             .map_err(|e| e.to_string())?;
-        self.retry_at = None;
         self.tell(format!(
             "saved in {text}; bring it back with: handlamp logbook merge"
         ));

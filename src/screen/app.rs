@@ -231,16 +231,19 @@ impl App {
     pub(super) fn record(&mut self, records: Vec<Record>) -> Option<Vec<String>> {
         let book = self.book.as_mut()?;
         match book.record(records) {
-            Ok(ids) => {
-                let waiting = book.trouble().is_some();
-                self.retry_at = waiting.then(|| Instant::now() + RETRY);
-                Some(ids)
-            }
+            Ok(ids) => Some(ids),
             Err(error) => {
                 self.warn(error.to_string());
                 None
             }
         }
+    }
+
+    /// While records wait in memory saving is tried again by itself, whatever left them there.
+    fn watch_saving(&mut self) {
+        let waiting = self.book.as_ref().is_some_and(|b| b.unsaved() > 0);
+        let next = self.retry_at.unwrap_or_else(|| Instant::now() + RETRY);
+        self.retry_at = waiting.then_some(next);
     }
 
     /// To the boat screen.
@@ -380,17 +383,18 @@ impl super::app_loop::App for App {
     }
 
     fn on(&mut self, incoming: Incoming) -> Flow {
+        let mut flow = Flow::Stay;
         match incoming {
             Incoming::Key(key) => {
                 self.notice = None;
                 match self.setup.keys.lookup(self.context(), &key) {
-                    Some(action) => return self.act(action),
+                    Some(action) => flow = self.act(action),
                     None => self.layer_key(key),
                 }
             }
             Incoming::Paste(text) => self.paste(&text),
             Incoming::Burst(keys) => {
-                self.warn(format!("{keys} keys came faster than typing and were left out; paste into a note or a field"));
+                self.warn(format!("{keys} keys came faster than typing and were left out; text can be pasted into a note or a field"));
             }
             Incoming::Resize => {
                 if let Ok(size) = crossterm::terminal::size() {
@@ -403,7 +407,8 @@ impl super::app_loop::App for App {
                 self.warn("nothing could continue the program here, so it does not stop")
             }
         }
-        if self.leaving { Flow::Quit } else { Flow::Stay }
+        self.watch_saving();
+        if self.leaving { Flow::Quit } else { flow }
     }
 
     fn deadline(&self) -> Option<Instant> {
@@ -416,12 +421,12 @@ impl super::app_loop::App for App {
             self.keep_draft();
         }
         if self.retry_at.is_some_and(|at| at <= now) {
-            let saved = self.book.as_mut().is_none_or(Book::retry);
-            self.retry_at = (!saved).then(|| now + RETRY);
-            if saved {
+            self.retry_at = None;
+            if self.book.as_mut().is_none_or(Book::retry) {
                 self.tell("saved again; nothing was lost");
             }
         }
+        self.watch_saving();
     }
 
     fn takes_text(&self) -> bool {

@@ -12,6 +12,7 @@ use ratatui::{Frame, Terminal};
 use signal_hook::consts::SIGHUP;
 
 use super::burst::{Burst, WINDOW};
+use super::decode::PASTE_LIMIT;
 use super::frames::Frames;
 use super::input::{Arrivals, Incoming};
 use super::signals::{self, Signal};
@@ -74,7 +75,7 @@ pub trait App {
     fn on_deadline(&mut self);
 
     /// Whether typed characters are text now. Where they are not, keys that come faster than a
-    /// hand types are a paste gone astray, and are dropped.
+    /// hand types are a paste gone astray, and are dropped; where they are, all but text is.
     fn takes_text(&self) -> bool;
 }
 
@@ -93,6 +94,7 @@ pub fn run(app: &mut impl App, guard: Guard) -> io::Result<Exit> {
         queue: VecDeque::new(),
         burst: Burst::default(),
         dropped: 0,
+        typed_by_burst: 0,
     };
     loop {
         if running.draw(app).is_err() {
@@ -113,6 +115,7 @@ struct Loop {
     queue: VecDeque<(Instant, Incoming)>,
     burst: Burst,
     dropped: usize,
+    typed_by_burst: usize,
 }
 
 impl Loop {
@@ -195,8 +198,7 @@ impl Loop {
     /// The next event to act on, stray pastes taken out and resizes in a row made one.
     fn next(&mut self, app: &impl App, now: Instant) -> Option<Incoming> {
         while let Some((at, event)) = self.queue.pop_front() {
-            let is_key = matches!(event, Incoming::Key(_));
-            if is_key && self.burst.covers(at) && !app.takes_text() {
+            if self.is_stray(app, at, &event) {
                 self.dropped += 1;
                 continue;
             }
@@ -208,6 +210,22 @@ impl Loop {
         }
         let over = self.dropped > 0 && self.burst.quiet_at(now);
         over.then(|| Incoming::Burst(std::mem::take(&mut self.dropped)))
+    }
+
+    /// Whether an event is a part of a paste that is not to act. Where the terminal marks no pastes,
+    /// or what is pasted ends the mark itself, a paste comes as keys: into a field it may type, as
+    /// much as a marked one could, and nothing in it is a command.
+    fn is_stray(&mut self, app: &impl App, at: Instant, event: &Incoming) -> bool {
+        let Incoming::Key(key) = event else {
+            return false;
+        };
+        if !self.burst.covers(at) {
+            self.typed_by_burst = 0;
+            return false;
+        }
+        let text = app.takes_text() && key.is_text();
+        self.typed_by_burst += usize::from(text);
+        !text || self.typed_by_burst > PASTE_LIMIT
     }
 
     fn act(&mut self, app: &mut impl App, incoming: Incoming) -> io::Result<Option<Exit>> {

@@ -15,7 +15,7 @@ const SEQUENCE_WAIT: Duration = Duration::from_millis(500);
 /// How long a begun paste may stay silent before what has come is taken as the whole of it.
 const PASTE_WAIT: Duration = Duration::from_millis(1000);
 /// Bytes of one paste that are kept; the rest is read and dropped.
-const PASTE_LIMIT: usize = 64 * 1024;
+pub(crate) const PASTE_LIMIT: usize = 64 * 1024;
 /// Longest control sequence looked for; nothing real comes near it.
 const SEQUENCE_LIMIT: usize = 64;
 const PASTE_END: &[u8] = b"\x1b[201~";

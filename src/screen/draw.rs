@@ -6,6 +6,7 @@ use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
+use ratatui::widgets::Clear;
 
 use super::app::{App, Screen};
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
@@ -51,7 +52,6 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         height: told.len() as u16,
         ..area
     };
-    widgets::lines(frame, told_area, told);
     let footer_area = Rect {
         y: told_area.bottom(),
         height: footer.len() as u16,
@@ -61,6 +61,10 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
     for layer in &app.layers {
         draw_layer(app, layer, frame);
     }
+    // Above the layers: a long note must not hide that nothing is being saved.
+    frame.render_widget(Clear, told_area);
+    frame.buffer_mut().set_style(told_area, theme.text());
+    widgets::lines(frame, told_area, told);
 }
 
 /// The cells of the screen at a size.

@@ -126,6 +126,11 @@ impl Key {
         }
     }
 
+    /// Whether pasted text may hold this key.
+    pub fn is_text(self) -> bool {
+        self.typed().is_some() || matches!(self.code, Code::Enter | Code::Tab)
+    }
+
     /// The same key as the note editor takes it.
     pub fn to_editor(self) -> Input {
         let key = match self.code {

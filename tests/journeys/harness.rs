@@ -82,6 +82,19 @@ impl Setup {
         self
     }
 
+    /// Run by another program that runs it in turn under the same process id, such as a tracer
+    /// that steps aside or one that makes a place apart.
+    pub fn under(mut self, runner: &[&str]) -> Setup {
+        let (first, rest) = runner.split_first().expect("a runner");
+        let program = self.program.display().to_string();
+        let own = std::mem::take(&mut self.args);
+        self.args = rest.iter().map(|a| a.to_string()).collect();
+        self.args.push(program);
+        self.args.extend(own);
+        self.program = PathBuf::from(first);
+        self
+    }
+
     /// Starts it.
     pub fn start(self) -> Session {
         Session::start(self)
@@ -200,12 +213,22 @@ impl Session {
     /// Waits until the rendered screen is as wanted.
     #[track_caller]
     pub fn wait_for(&self, wanted: impl Fn(&vt100::Screen) -> bool) {
+        let came = self.comes(wanted);
+        assert!(came, "the program ended; it shows:\n{}", self.contents());
+    }
+
+    /// Waits until the rendered screen is as wanted; false where the program ends before that.
+    #[track_caller]
+    pub fn comes(&self, wanted: impl Fn(&vt100::Screen) -> bool) -> bool {
         let deadline = Instant::now() + PATIENCE;
         let mut output = self.output();
         while !wanted(output.parser.screen()) {
+            if output.ended {
+                return false;
+            }
             let left = deadline.saturating_duration_since(Instant::now());
             assert!(
-                !left.is_zero() && !output.ended,
+                !left.is_zero(),
                 "the screen never came; it shows:\n{}",
                 output.parser.screen().contents()
             );
@@ -214,6 +237,12 @@ impl Session {
                 Err(poisoned) => poisoned.into_inner().0,
             };
         }
+        true
+    }
+
+    /// Whether the program has left its terminal for good.
+    pub fn has_ended(&self) -> bool {
+        self.output().ended
     }
 
     /// Waits until the screen shows the text.

@@ -3,6 +3,8 @@
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
 
 mod boat;
+// Shared with the sweeps, which use more of it.
+#[allow(dead_code)]
 mod harness;
 mod keyscript;
 mod terminal;
