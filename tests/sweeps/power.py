@@ -16,6 +16,7 @@ import os
 import pathlib
 import random
 import select
+import shutil
 import signal
 import struct
 import subprocess
@@ -44,6 +45,8 @@ def mount():
 
 def fresh():
     """An empty file system with a boat on it; false where that is forbidden."""
+    if shutil.which("mkfs.ext4") is None:
+        return False
     with open(IMAGE, "wb") as image:
         image.truncate(24 << 20)
     MOUNT.mkdir(exist_ok=True)

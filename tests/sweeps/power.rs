@@ -50,7 +50,7 @@ fn feed_when_asked() {
             let made = Record::Look(LookMade {
                 walk: walk.clone(),
                 at: book.now(),
-                look,
+                look: look.into(),
             });
             told(book.record(vec![made]), &book);
         }

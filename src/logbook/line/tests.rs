@@ -133,7 +133,7 @@ proptest! {
         let rec = json!({"n": n, "list": [text.clone(), null_or(&text)], key: text});
         let line = line(&rec.to_string());
         prop_assert!(line.ends_with('\n'));
-        prop_assert!(!line.trim_end_matches('\n').chars().any(|c| is_hidden(c)));
+        prop_assert!(!line.trim_end_matches('\n').chars().any(is_hidden));
         let entry = decode(line.trim_end_matches('\n').as_bytes()).unwrap();
         prop_assert_eq!(entry.checked, Checked::Good);
         prop_assert_eq!(entry.stamp, Stamp(1795587687123, 0));

@@ -7,9 +7,9 @@ use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
 use super::*;
-use crate::logbook::RealDisk;
 use crate::logbook::faulty::{FaultyDisk, Op, book, clock, read, session_on};
 use crate::logbook::read::find_files;
+use crate::logbook::{Log, ProblemKind, RealDisk};
 
 fn look(n: u32) -> [(&'static str, String); 1] {
     [("look", format!("{{\"n\":{n}}}"))]
@@ -23,6 +23,10 @@ fn files(root: &Path) -> Vec<PathBuf> {
 fn looks(root: &Path) -> Vec<u32> {
     let log = read(root);
     assert!(log.problems.is_empty(), "{:?}", log.problems);
+    looks_of(&log)
+}
+
+fn looks_of(log: &Log) -> Vec<u32> {
     let looks = log.entries.iter().filter(|e| &*e.ev == "look");
     looks
         .map(|e| {
@@ -294,7 +298,11 @@ fn order_holds_though_the_clock_jumps() {
         clock.set(start + chrono::Duration::days(days));
         session.append(&look(n), &clock).unwrap();
     }
-    assert_eq!(looks(dir.path()), [1, 2, 3, 4, 5]);
+    let log = read(dir.path());
+    assert_eq!(looks_of(&log), [1, 2, 3, 4, 5]);
+    // One record is a day ahead of the clock it is read by, and that is told.
+    let told: Vec<_> = log.problems.iter().map(|p| p.kind).collect();
+    assert_eq!(told, [ProblemKind::ClockBehind]);
 }
 
 #[test]
