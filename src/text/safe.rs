@@ -79,6 +79,8 @@ fn show(text: &str, layout: Layout) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut marks = 0;
     let mut has_base = false;
+    // Where the latest tab or line break ended: a stop, from which columns are counted.
+    let mut stop = 0;
     for cluster in text.graphemes(true) {
         let mut chars = cluster.chars().peekable();
         while let Some(c) = chars.next() {
@@ -100,11 +102,13 @@ fn show(text: &str, layout: Layout) -> String {
                 '\n' if layout == Layout::Kept => {
                     out.push('\n');
                     has_base = false;
+                    stop = out.len();
                 }
                 '\t' if layout == Layout::Kept => {
-                    let column = width(out.rsplit('\n').next().unwrap_or_default());
+                    let column = width(&out[stop..]);
                     let fill = TAB_STOP - column % TAB_STOP;
                     out.extend(std::iter::repeat_n(' ', fill));
+                    stop = out.len();
                 }
                 '\n' | '\r' | '\t' if layout == Layout::Spaces => out.push(' '),
                 '\u{200D}' if chars.peek().is_some_and(|next| is_emoji(*next)) => out.push(c),
@@ -182,6 +186,12 @@ mod tests {
         assert_eq!(safe_line(raw), "a b c d ");
         assert_eq!(safe_text(raw), "a       b\nc⟪CR⟫d\n");
         assert_eq!(safe_text("x\n漢\ty"), "x\n漢      y");
+    }
+
+    #[test]
+    fn as_many_tabs_as_a_record_holds_are_expanded() {
+        let shown = safe_text(&"\ta".repeat(30_000)).into_owned();
+        assert_eq!(shown.len(), 30_000 * 8 + 1);
     }
 
     #[test]

@@ -88,9 +88,13 @@ fn add_word(word: &str, columns: usize, line: &mut String, lines: &mut Vec<Strin
         }
         lines.push(std::mem::take(line));
     }
+    // Each column is measured once: a word may be as long as a record.
     let mut rest = word;
-    while width(rest) > columns {
+    loop {
         let (mut head, mut tail) = split_at(rest, columns);
+        if tail.is_empty() {
+            break;
+        }
         if head.is_empty() {
             let wide = rest.graphemes(true).next().unwrap_or_default();
             (head, tail) = (ELLIPSIS, &rest[wide.len()..]);
@@ -136,6 +140,12 @@ mod tests {
         assert_eq!(wrap("a漢b", 1), ["a", "…", "b"]);
         assert_eq!(wrap("", 4), [""]);
         assert!(wrap("oil", 0).is_empty());
+    }
+
+    #[test]
+    fn a_word_as_long_as_a_record_is_wrapped_whole() {
+        let lines = wrap(&"é漢".repeat(20_000), 3);
+        assert_eq!(lines.len(), 20_000);
     }
 
     fn text() -> impl Strategy<Value = String> {
