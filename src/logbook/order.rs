@@ -51,10 +51,23 @@ pub(crate) fn arrange(
         problems.push(Problem::with_file(
             Path::new(""),
             ProblemKind::ClockBehind,
-            format!("this computer's clock is {} min earlier than the last record; set it if it is wrong", behind / 60_000),
+            format!(
+                "this computer's clock is {} earlier than the last record; set it if it is wrong",
+                roughly(behind)
+            ),
         ));
     }
     newest
+}
+
+/// A span of milliseconds in the largest unit of which it has at least two.
+fn roughly(ms: u64) -> String {
+    let minutes = ms / 60_000;
+    match minutes {
+        2_880.. => format!("{} days", minutes / 1440),
+        120.. => format!("{} h", minutes / 60),
+        _ => format!("{minutes} min"),
+    }
 }
 
 /// How many of the records are marked further ahead than can be believed.
