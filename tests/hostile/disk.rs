@@ -1,7 +1,7 @@
 //! What may lie in the folder instead of a file of ours, and whose it may be.
 
 use std::fs::{self, Permissions};
-use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
+use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -13,12 +13,12 @@ use serde_json::Value;
 use super::harness::Setup;
 use super::place::Place;
 
-const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
+pub const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
 /// Somebody else, for whom there is no entry in any list of users.
-const NOBODY: u32 = 12345;
+pub const NOBODY: u32 = 12345;
 
 /// Whether the program can be run as somebody else here; says so loudly where it cannot.
-fn can_be_nobody() -> bool {
+pub fn can_be_nobody() -> bool {
     let able = as_nobody(Path::new("/"), &["--version"]).is_ok_and(|out| out.status.success());
     if !able {
         println!("SKIPPED: setpriv cannot run the program as another user here");
@@ -38,7 +38,7 @@ fn nobody(args: &[&str]) -> Vec<String> {
     all
 }
 
-fn as_nobody(logbook: &Path, args: &[&str]) -> std::io::Result<std::process::Output> {
+pub fn as_nobody(logbook: &Path, args: &[&str]) -> std::io::Result<std::process::Output> {
     Command::new("setpriv")
         .args(nobody(args))
         .env_clear()
@@ -48,12 +48,12 @@ fn as_nobody(logbook: &Path, args: &[&str]) -> std::io::Result<std::process::Out
         .output()
 }
 
-fn mode(path: &Path, mode: u32) {
+pub fn mode(path: &Path, mode: u32) {
     fs::set_permissions(path, Permissions::from_mode(mode)).expect("a mode");
 }
 
 /// Every file and folder at and below a place.
-fn all_below(root: &Path) -> Vec<PathBuf> {
+pub fn all_below(root: &Path) -> Vec<PathBuf> {
     let mut found = vec![root.to_owned()];
     let mut at = 0;
     while at < found.len() {
@@ -66,14 +66,14 @@ fn all_below(root: &Path) -> Vec<PathBuf> {
     found
 }
 
-fn opened_to_all(place: &Place) {
+pub fn opened_to_all(place: &Place) {
     mode(place.path(), 0o755);
     for path in all_below(&place.logbook()) {
         mode(&path, if path.is_dir() { 0o755 } else { 0o644 });
     }
 }
 
-fn records(place: &Place) -> Vec<PathBuf> {
+pub fn records(place: &Place) -> Vec<PathBuf> {
     let mut all = all_below(&place.logbook().join("log"));
     all.retain(|path| path.extension().is_some_and(|e| e == "jsonl"));
     all.sort();
@@ -81,7 +81,7 @@ fn records(place: &Place) -> Vec<PathBuf> {
 }
 
 /// Rows of `logbook check` and its exit code.
-fn check(place: &Place) -> (Vec<String>, bool) {
+pub fn check(place: &Place) -> (Vec<String>, bool) {
     let answer = place.json("logbook-check", &["logbook", "check"]);
     let rows = answer["rows"].as_array().expect("rows");
     let text = |row: &Value| {
@@ -329,127 +329,6 @@ fn a_setting_may_be_a_link_to_where_it_is_kept() {
     symlink(kept, folder.join("own.json")).expect("a link");
     let list = place.run(&["checklist", "list"]);
     assert!(list.stdout.contains("before-locks"), "{list}");
-}
-
-#[test]
-fn everything_written_is_for_its_user_alone_whatever_the_umask() {
-    for umask in ["000", "022", "077"] {
-        let place = Place::with_findings();
-        fs::remove_dir_all(place.logbook()).expect("gone");
-        let boat = place.file("boat.json", super::place::PROFILE);
-        let script = format!(
-            "umask {umask} && h() {{ \"$0\" --now 2026-05-03T09:00:00+02:00 \"$@\"; }} && h boat new {boat} --now 2026-04-26T09:00:00+02:00 && h record w1.json && h repair drive-belt --done 'new belt' && h logbook export tables && h demo --json demo"
-        );
-        let base = place.command();
-        let mut shell = Command::new("sh");
-        shell
-            .args(["-c", &script, BINARY])
-            .env_clear()
-            .current_dir(place.path());
-        shell.envs(base.get_envs().filter_map(|(k, v)| Some((k, v?))));
-        let out = shell.output().expect("a shell");
-        assert!(
-            out.status.success(),
-            "{}",
-            String::from_utf8_lossy(&out.stderr)
-        );
-        let mut count = 0;
-        for root in [
-            place.logbook(),
-            place.path().join("tables"),
-            place.path().join("demo"),
-        ] {
-            for path in all_below(&root) {
-                let meta = fs::metadata(&path).expect("there");
-                let wanted = if meta.is_dir() { 0o700 } else { 0o600 };
-                assert_eq!(
-                    meta.mode() & 0o7777,
-                    wanted,
-                    "umask {umask}: {}",
-                    path.display()
-                );
-                count += 1;
-            }
-        }
-        assert!(count > 20, "{count}");
-    }
-}
-
-#[test]
-fn a_record_that_others_may_change_is_noticed() {
-    let place = Place::with_findings();
-    let first = records(&place).swap_remove(0);
-    mode(&first, 0o666);
-    mode(&place.logbook().join("log"), 0o770);
-    mode(&place.logbook().join("boat.json"), 0o620);
-    let (rows, damaged) = check(&place);
-    assert!(!damaged, "a notice, no damage: {rows:?}");
-    assert_eq!(
-        rows.iter()
-            .filter(|row| row.contains("others may change"))
-            .count(),
-        3,
-        "{rows:?}"
-    );
-    opened_to_all(&place);
-    assert_eq!(
-        check(&place).0,
-        Vec::<String>::new(),
-        "reading alone is the owner's business"
-    );
-}
-
-#[test]
-fn what_root_wrote_for_somebody_belongs_to_them_and_what_is_not_theirs_is_reported() {
-    if !can_be_nobody() {
-        return;
-    }
-    let place = Place::with_findings();
-    mode(place.path(), 0o755);
-    for path in all_below(&place.logbook()) {
-        std::os::unix::fs::chown(&path, Some(NOBODY), Some(NOBODY)).expect("theirs");
-    }
-    // Run as root, as with sudo: a new year, a new file, a new profile.
-    let run = place.run_at(
-        "2027-01-02T09:00:00+02:00",
-        &["repair", "drive-belt", "--done", "new belt"],
-    );
-    assert_eq!(run.code, Some(0), "{run}");
-    for path in all_below(&place.logbook()) {
-        assert_eq!(
-            fs::metadata(&path).expect("there").uid(),
-            NOBODY,
-            "{}",
-            path.display()
-        );
-    }
-    let answer = as_nobody(
-        &place.logbook(),
-        &[
-            "logbook",
-            "check",
-            "--json",
-            "--now",
-            "2027-01-02T10:00:00+02:00",
-        ],
-    )
-    .expect("run");
-    let answer: Value = serde_json::from_slice(&answer.stdout).expect("JSON");
-    assert_eq!(
-        (&answer["damaged"], &answer["rows"]),
-        (&false.into(), &serde_json::json!([]))
-    );
-    // A file that stayed root's is told, not passed over.
-    let theirs = records(&place).pop().expect("files");
-    std::os::unix::fs::chown(&theirs, Some(0), Some(0)).expect("root's");
-    let run = place.finish(
-        &["logbook check"],
-        as_nobody(&place.logbook(), &["logbook", "check"]).expect("run"),
-    );
-    assert!(
-        run.code == Some(1) && run.stdout.contains("cannot be read"),
-        "{run}"
-    );
 }
 
 fn line(n: u32, rec: &str) -> String {

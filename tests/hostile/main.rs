@@ -1,10 +1,52 @@
-//! Hostile input.
+//! Text, files, clocks and surroundings that mean harm or are merely broken.
+//!
+//! Each case has its test. Those with no folder named are here.
+//!
+//! | case | test |
+//! |---|---|
+//! | disk full, during a walk and at the start; file size limit; a sync that fails once or for ever; device gone | `tests/sweeps` `refused`, `not_saved`; `logbook::session::tests` |
+//! | folder or file system without the right to write | `disk::a_folder_that_cannot_be_written_…`; `tests/cli` `surroundings::a_folder_that_may_not_be_read_or_written_is_told` |
+//! | one unreadable file | `disk::one_unreadable_file_…` |
+//! | no descriptors left | `tests/sweeps` `refused` |
+//! | session file replaced or removed while open | `tests/sweeps`; `logbook::session::tests::a_replaced_or_removed_file_…` |
+//! | planted links | `disk::a_planted_link_…`, `disk::what_is_acknowledged_is_read_though_a_year_is_a_link_…` |
+//! | pipe, socket, device, folder under a file's name; loops; links out of the tree | `disk::what_is_no_file_hangs_nothing_…`; `logbook::read::tests::what_is_no_file_…` |
+//! | rights of what is written, and of what is found | `rights::everything_written_…`, `rights::a_record_that_others_may_change_…` |
+//! | 1 GiB file, 10 MiB line, many files | `disk::great_files_…` (4000 files: more take longer to make than to read) |
+//! | nesting without end | `lines::what_is_no_json_…`; `tests/cli` `hostile::odd_files_…`; `checklist::tests::hostile` |
+//! | not UTF-8, half surrogates, raw controls, NaN, 1e400, null, fields twice, NUL | `lines::what_is_no_json_…` |
+//! | byte-order mark, CR LF, trailing spaces, blank lines, comments | `lines::marks_of_editors_…`, `lines::what_is_no_json_…`; `logbook::read::tests::marks_of_editors_…` |
+//! | escape injection from everywhere | `escapes`; `tests/cli` `hostile` (arguments, every answer and failure); `tests/journeys` `terminal::a_panic_anywhere_…` |
+//! | formulas in CSV | `tests/cli` `hostile::a_spreadsheet_…`; `text::sheet` |
+//! | HTML, Markdown | not in this version: there are no reports |
+//! | names of attachments | not in this version: a photo is a path and a caption, shown filtered and never opened; escapes in both in `tests/cli` `hostile` |
+//! | direction, zero width, tags, titles that look alike | `escapes::titles_…`, `escapes::the_screens_…`; `checklist::tests::complaints` (twins); `text::safe` |
+//! | wide, joined, stacked and right-to-left scripts | `seeds::every_script_…`; `tests/screens` `layout::hostile_names_…`; `text::width` |
+//! | clock back, forward to 2106, at 1970 | `time::a_clock_that_jumps_…`, `time::a_clock_behind_…`; `logbook::order::tests` |
+//! | summer time, zone changed, unset or rubbish, date line | `time::a_zone_…`, `time::walks_are_told_apart_…` |
+//! | leap days, ends of years, leap seconds, ends of the calendar | `time::leap_days_…`, `time::the_ends_of_the_calendar_…` |
+//! | two processes at once | `surroundings::two_at_once_…`, `surroundings::beside_a_window_…`; `logbook::order::tests` |
+//! | a stopped first window | `surroundings::beside_a_window_that_is_stopped_…` |
+//! | files carried both ways by other means | `lines::copying_both_ways_…`; `logbook::merge::tests`. A shrunken file is told by its missing numbers alone, and one cut at a line's end with nothing after it not at all: there is no cache that remembers |
+//! | a merge by git | `lines::a_merge_by_git_…` |
+//! | sticks with old file systems | `lines::names_in_lower_case_…`: the rules for names. The file systems themselves cannot be mounted on a test machine |
+//! | signals, suspending, sizes, panics, kill, paste bombs | `tests/journeys` `terminal`, `boat`; `tests/screens` `layout::every_size_…`; `tests/sweeps` |
+//! | no terminal, closed streams | `tests/cli` `surroundings::closed_streams_…` |
+//! | dumb or unknown terminal, NO_COLOR, no UTF-8 | `surroundings::any_terminal_…`; `tests/journeys` `boat::no_color_…`; `tests/cli` `surroundings::a_terminal_without_places_…` |
+//! | no home, relative folders, unknown user | `surroundings::a_user_whom_no_list_knows_…`; `tests/cli` `surroundings::without_a_home_…` |
+//! | reader gone | `tests/cli` `surroundings::a_reader_that_leaves_…` |
+//! | out of memory | `surroundings::too_little_memory_…` |
+//! | files of other versions | `corpus` |
+//! | a grade changed by hand | `lines::a_grade_changed_by_hand_…`; seals are not in this version |
+//! | root first, then the user | `rights::what_root_wrote_…` |
+//! | network, licences, sources | `supply` |
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used, missing_docs)]
 
 mod corpus;
 mod disk;
 mod escapes;
 mod lines;
+mod rights;
 mod seeds;
 mod supply;
 mod surroundings;

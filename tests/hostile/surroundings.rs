@@ -54,6 +54,51 @@ fn beside_a_window_that_is_stopped_a_second_one_works_and_says_so() {
     );
 }
 
+/// Two run side by side on one logbook, and some of the runs are killed on the way: whatever was
+/// acknowledged is there once, and nothing is damaged.
+#[test]
+fn two_at_once_and_some_killed_lose_nothing_acknowledged() {
+    let place = Place::with_findings();
+    let place = &place;
+    let record = move |who: usize| -> Vec<String> {
+        let mut acknowledged = Vec::new();
+        for n in 0..25_u64 {
+            let done = format!("by {who}, run {n}");
+            let mut command = place.command();
+            command.args(["repair", "oil-hoses", "--done", &done, "--json"]);
+            command.stdout(Stdio::piped()).stderr(Stdio::piped());
+            let mut child = command.spawn().expect("it starts");
+            if n % 5 == 4 {
+                std::thread::sleep(std::time::Duration::from_millis(n));
+                // One that has ended meanwhile has nothing left to lose.
+                let _ = child.kill();
+            }
+            let out = child.wait_with_output().expect("it ends");
+            if out.status.success() {
+                acknowledged.push(done);
+            }
+        }
+        acknowledged
+    };
+    let both: Vec<String> = std::thread::scope(|scope| {
+        let runs = [0, 1].map(|who| scope.spawn(move || record(who)));
+        runs.into_iter()
+            .flat_map(|run| run.join().expect("it ran"))
+            .collect()
+    });
+    assert!(both.len() >= 40, "{}", both.len());
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(check["damaged"], false, "{check}");
+    let mut export = place.command();
+    export.args(["logbook", "export", "tables"]);
+    assert!(export.output().expect("run").status.success());
+    let table = place.path().join("tables/repairs.ndjson");
+    let repairs = std::fs::read_to_string(table).expect("repairs");
+    for done in both {
+        assert_eq!(repairs.matches(&format!("\"{done}\"")).count(), 1, "{done}");
+    }
+}
+
 #[test]
 fn any_terminal_with_places_will_do_and_ascii_where_no_more_is_known() {
     let place = Place::with_findings();

@@ -156,6 +156,12 @@ fn hostile_names_stay_in_their_columns() {
         handlamp::screen::input::Incoming::Paste(name.into()),
     );
     stage.keys("enter 2 enter");
+    for columns in 1..=40 {
+        for rows in 1..=12 {
+            let buffer = stage.buffer(columns, rows);
+            assert_eq!((buffer.area.width, buffer.area.height), (columns, rows));
+        }
+    }
     for (columns, rows) in [(40, 12), (60, 20), (80, 24)] {
         let text = stage.text(columns, rows);
         assert!(
