@@ -1,6 +1,7 @@
 //! The system calls the protocol rests on, and nothing else. Everything that writes goes through
 //! [`Disk`], so a test can stand in its place, fail any call, or keep only what was synced.
 
+use std::ffi::OsString;
 use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::os::unix::fs::{DirBuilderExt, MetadataExt, OpenOptionsExt};
@@ -42,6 +43,19 @@ pub trait DiskFile {
     fn is_at(&self, path: &Path) -> bool;
 }
 
+/// What a name in a folder leads to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A regular file.
+    File,
+    /// A folder.
+    Folder,
+    /// A symbolic link, wherever it leads.
+    Link,
+    /// A pipe, socket or device.
+    Other,
+}
+
 /// A place with folders and files.
 pub trait Disk {
     /// Make one folder, for this user alone (0700). `false` if it was there already.
@@ -79,6 +93,12 @@ pub trait Disk {
     /// # Errors
     /// What the system says.
     fn remove(&self, path: &Path) -> io::Result<()>;
+
+    /// What is in a folder, in no particular order; links are not followed.
+    ///
+    /// # Errors
+    /// What the system says, `NotFound` when there is no such folder.
+    fn list(&self, path: &Path) -> io::Result<Vec<(OsString, Kind)>>;
 
     /// Read a regular file of at most `limit` bytes; never waits on a pipe, never follows a link.
     ///
@@ -158,6 +178,21 @@ impl Disk for RealDisk {
 
     fn remove(&self, path: &Path) -> io::Result<()> {
         fs::remove_file(path)
+    }
+
+    fn list(&self, path: &Path) -> io::Result<Vec<(OsString, Kind)>> {
+        fs::read_dir(path)?
+            .map(|item| {
+                let item = item?;
+                let kind = match item.file_type()? {
+                    kind if kind.is_file() => Kind::File,
+                    kind if kind.is_dir() => Kind::Folder,
+                    kind if kind.is_symlink() => Kind::Link,
+                    _ => Kind::Other,
+                };
+                Ok((item.file_name(), kind))
+            })
+            .collect()
     }
 
     fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {

@@ -3,6 +3,7 @@
 
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
+use std::ffi::OsString;
 use std::io;
 use std::ops::Range;
 use std::path::Path;
@@ -10,7 +11,7 @@ use std::rc::Rc;
 
 use chrono::DateTime;
 
-use super::disk::{Disk, DiskFile, RealDisk};
+use super::disk::{Disk, DiskFile, Kind, RealDisk};
 use super::{FixedClock, Folder, Log, Session, Stamp, read_log};
 
 /// A folder that a logbook can be in.
@@ -156,6 +157,10 @@ impl Disk for FaultyDisk {
 
     fn remove(&self, path: &Path) -> io::Result<()> {
         RealDisk.remove(path)
+    }
+
+    fn list(&self, path: &Path) -> io::Result<Vec<(OsString, Kind)>> {
+        RealDisk.list(path)
     }
 
     fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {

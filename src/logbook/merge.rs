@@ -93,12 +93,12 @@ fn copy_records(
     merged: &mut Merged,
 ) -> Result<(), LogbookError> {
     let mut known = HashSet::new();
-    for path in find_files(into.root(), &mut Vec::new())? {
+    for path in find_files(disk, into.root(), &mut Vec::new())? {
         if let Ok(bytes) = disk.read(&into.root().join(path), MAX_FILE) {
             known.extend(records(&bytes).map(hex));
         }
     }
-    for path in find_files(from.root(), &mut merged.problems)? {
+    for path in find_files(disk, from.root(), &mut merged.problems)? {
         let bytes = match disk.read(&from.root().join(&path), MAX_FILE) {
             Ok(bytes) => bytes,
             Err(e) => {
@@ -168,21 +168,20 @@ fn copy_texts(
     rng: &mut fastrand::Rng,
     merged: &mut Merged,
 ) -> Result<(), LogbookError> {
-    let listed = match fs::read_dir(from.texts()) {
+    let listed = match disk.list(&from.texts()) {
         Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(()),
         listed => listed.map_err(|e| LogbookError::cannot_read(from.texts(), e))?,
     };
-    for item in listed {
-        let item = item.map_err(|e| LogbookError::cannot_read(from.texts(), e))?;
-        let path = Path::new("texts").join(item.file_name());
-        let name = item.file_name().to_string_lossy().into_owned();
+    for (name, _) in listed {
+        let path = Path::new("texts").join(&name);
+        let name = name.to_string_lossy().into_owned();
         let Some(hash) = name
             .strip_suffix(".json")
             .filter(|_| !name.starts_with('.'))
         else {
             continue;
         };
-        match disk.read(&item.path(), MAX_SMALL) {
+        match disk.read(&from.root().join(&path), MAX_SMALL) {
             Ok(bytes) if hex(&bytes) == hash => {
                 if disk.read(&into.texts().join(&name), MAX_SMALL).ok() != Some(bytes.clone()) {
                     keep_text(disk, into, &bytes, rng)?;

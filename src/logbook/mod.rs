@@ -57,7 +57,7 @@ pub mod take;
 pub mod whole;
 
 pub use clock::{Clock, FixedClock, SystemClock};
-pub use disk::{Disk, DiskFile, RealDisk};
+pub use disk::{Disk, DiskFile, Kind, RealDisk};
 pub use error::LogbookError;
 pub use folder::Folder;
 pub use line::{Checked, Entry, EntryId};

@@ -6,7 +6,7 @@ use std::io;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use super::disk::{Disk, read_regular};
+use super::disk::Disk;
 use super::error::LogbookError;
 use super::folder::Folder;
 use super::line::Entry;
@@ -169,8 +169,9 @@ pub fn copy_aside(
             continue;
         };
         let path = folder.root().join(&problem.file);
-        let (_, bytes) =
-            read_regular(&path, MAX_FILE).map_err(|e| LogbookError::cannot_read(&path, e))?;
+        let bytes = disk
+            .read(&path, MAX_FILE)
+            .map_err(|e| LogbookError::cannot_read(&path, e))?;
         let index = |at: u64| usize::try_from(at).unwrap_or(usize::MAX).min(bytes.len());
         let damaged = &bytes[index(range.start)..index(range.end)];
         let mut copy = format!(

@@ -5,7 +5,7 @@
 //! without its newline can be the trace of an interrupted write, and such a record was never
 //! acknowledged. Anything else that is wrong is damage and is called so.
 
-use std::fs::{self, File};
+use std::fs::File;
 use std::io;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -14,7 +14,7 @@ use rustix::fs::{FlockOperation, flock};
 use rustix::io::Errno;
 
 use super::clock::{Clock, wall_ms};
-use super::disk::read_regular;
+use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::error::LogbookError;
 use super::folder::{Folder, numbered};
 use super::line::{Checked, Entry, Refused, decode};
@@ -80,7 +80,7 @@ impl Log {
 /// down is a [`Problem`].
 pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(wall_ms(clock));
-    for found in find_files(root, &mut reader.problems)? {
+    for found in find_files(&RealDisk, root, &mut reader.problems)? {
         match read_regular(&root.join(&found), MAX_FILE) {
             Ok((file, bytes)) => reader.file(found, &bytes, || is_live(&file)),
             Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
@@ -97,12 +97,13 @@ fn is_live(file: &File) -> bool {
 /// All `*.jsonl` under `log/` at any depth, whatever else is in their names: a copy under another
 /// name is just one more file. Hidden and temporary files are not for reading.
 pub(crate) fn find_files(
+    disk: &dyn Disk,
     root: &Path,
     problems: &mut Vec<Problem>,
 ) -> Result<Vec<PathBuf>, LogbookError> {
     let mut found = Vec::new();
     let log = Folder::new(root).log();
-    match list(root, Path::new("log"), 0, &mut found, problems) {
+    match list(disk, root, Path::new("log"), 0, &mut found, problems) {
         Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(found),
         Err(e) => Err(LogbookError::cannot_read(log, e)),
         Ok(()) => {
@@ -113,29 +114,27 @@ pub(crate) fn find_files(
 }
 
 fn list(
+    disk: &dyn Disk,
     root: &Path,
     dir: &Path,
     depth: usize,
     found: &mut Vec<PathBuf>,
     problems: &mut Vec<Problem>,
 ) -> io::Result<()> {
-    for item in fs::read_dir(root.join(dir))? {
-        let item = item?;
-        let name = item.file_name();
+    for (name, kind) in disk.list(&root.join(dir))? {
         let text = name.to_string_lossy();
         let hidden = text.starts_with(['.', '~']) || text.ends_with(".tmp");
         let record = text.to_ascii_lowercase().ends_with(".jsonl");
         let path = dir.join(&name);
-        let kind = item.file_type()?;
         if hidden {
             continue;
-        } else if kind.is_dir() && !record && depth < MAX_DEPTH {
-            if let Err(e) = list(root, &path, depth + 1, found, problems) {
+        } else if kind == Kind::Folder && !record && depth < MAX_DEPTH {
+            if let Err(e) = list(disk, root, &path, depth + 1, found, problems) {
                 problems.push(Problem::refused_file(&path, &e));
             }
-        } else if kind.is_file() {
+        } else if kind == Kind::File {
             found.extend(record.then_some(path));
-        } else if record || kind.is_dir() || kind.is_symlink() {
+        } else if record || kind != Kind::Other {
             problems.push(Problem::refused_file(
                 &path,
                 &io::ErrorKind::InvalidInput.into(),

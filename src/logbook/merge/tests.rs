@@ -59,7 +59,9 @@ fn a_second_merge_brings_nothing() {
 fn an_older_copy_of_a_file_changes_nothing_and_a_newer_one_stands_beside() {
     let (a, b) = (book(), book());
     write(a.path(), 1, 5);
-    let path = find_files(a.path(), &mut Vec::new()).unwrap().remove(0);
+    let path = find_files(&RealDisk, a.path(), &mut Vec::new())
+        .unwrap()
+        .remove(0);
     let text = fs::read(a.path().join(&path)).unwrap();
     fs::create_dir_all(b.path().join(path.parent().unwrap())).unwrap();
     fs::write(b.path().join(&path), &text[..text.len() / 2]).unwrap();

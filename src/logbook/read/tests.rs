@@ -1,6 +1,7 @@
 //! Damage of every kind, done to real files.
 #![allow(clippy::unwrap_used)]
 
+use std::fs::{self, File};
 use std::os::unix::fs::{PermissionsExt, symlink};
 
 use super::*;

@@ -16,7 +16,7 @@ fn look(n: u32) -> [(&'static str, String); 1] {
 }
 
 fn files(root: &Path) -> Vec<PathBuf> {
-    find_files(root, &mut Vec::new()).unwrap()
+    find_files(&RealDisk, root, &mut Vec::new()).unwrap()
 }
 
 /// The `n` of every look on disk, in order; anything wrong in the folder fails the test.
