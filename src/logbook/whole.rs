@@ -101,14 +101,18 @@ pub(crate) fn publish(
     synced
 }
 
-/// Put every name from `dir` up to the logbook's folder on stable storage. A folder found in place
-/// may have been made by a program that was stopped before it could.
+/// Put every name from `dir` up to the logbook's folder on stable storage, and those above it. A
+/// folder found in place may have been made by a program that was stopped before it could.
+///
+/// Above the logbook a refusal is passed over: such a folder may be another's, or on a disk that
+/// has died and is being left for this one.
 pub(crate) fn sync_names(disk: &dyn Disk, folder: &Folder, dir: &Path) -> io::Result<()> {
-    for up in dir
-        .ancestors()
-        .take_while(|up| up.starts_with(folder.root()))
-    {
-        disk.sync_dir(up)?;
+    for up in dir.ancestors() {
+        let here = up.as_os_str().is_empty();
+        let synced = disk.sync_dir(if here { Path::new(".") } else { up });
+        if up.starts_with(folder.root()) {
+            synced?;
+        }
     }
     Ok(())
 }
