@@ -341,3 +341,23 @@ pub(crate) fn make_dirs(disk: &dyn Disk, path: &Path) -> io::Result<()> {
     }
     Ok(())
 }
+
+/// Put every name from `dir` up to the folder `root` on stable storage, and those above it. A
+/// folder found in place may have been made by a program that was stopped before it could, or
+/// whose sync failed.
+///
+/// Above `root` a refusal is passed over: such a folder may be another's, or on a disk that has
+/// died and is being left for this one.
+///
+/// # Errors
+/// What the system says of a folder from `dir` up to `root`.
+pub(crate) fn sync_names(disk: &dyn Disk, root: &Path, dir: &Path) -> io::Result<()> {
+    for up in dir.ancestors() {
+        let here = up.as_os_str().is_empty();
+        let synced = disk.sync_dir(if here { Path::new(".") } else { up });
+        if up.starts_with(root) {
+            synced?;
+        }
+    }
+    Ok(())
+}

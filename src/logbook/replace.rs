@@ -5,12 +5,12 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::disk::{Disk, create_temp, make_dirs, write_all};
+use super::disk::{Disk, create_temp, make_dirs, sync_names, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
 
 /// Replace the content of `path`, or make it: a new file beside it, written, synced, moved over,
-/// and the folder synced. Missing folders are made.
+/// and the folders that lead to it synced. Missing folders are made.
 ///
 /// # Errors
 /// [`LogbookError::CannotWrite`]; the old content is then still there, unless only the last step
@@ -36,7 +36,7 @@ pub fn replace_file(
             let _ = disk.remove(&temp);
         }
         moved?;
-        disk.sync_dir(folder)
+        sync_names(disk, folder, folder)
     })();
     done.map_err(|e| LogbookError::cannot_write(path, e))
 }
@@ -54,16 +54,11 @@ pub fn keep_text(
 ) -> Result<String, LogbookError> {
     let name = hex(bytes);
     let path = folder.texts().join(format!("{name}.json"));
-    if disk.read(&path, MAX_SMALL).is_ok_and(|kept| kept == bytes) {
-        // Whoever kept it may have been stopped before its name was on stable storage.
-        for dir in [folder.texts().as_path(), folder.root()] {
-            disk.sync_dir(dir)
-                .map_err(|e| LogbookError::cannot_write(&path, e))?;
-        }
-        return Ok(name);
+    if disk.read(&path, MAX_SMALL).ok().as_deref() != Some(bytes) {
+        replace_file(disk, &path, bytes, rng)?;
     }
-    replace_file(disk, &path, bytes, rng)?;
-    disk.sync_dir(folder.root())
+    // Whoever kept it may have been stopped before its name was on stable storage.
+    sync_names(disk, folder.root(), &folder.texts())
         .map_err(|e| LogbookError::cannot_write(&path, e))?;
     Ok(name)
 }

@@ -6,7 +6,7 @@ use std::io;
 use std::path::Path;
 
 use super::clock::Clock;
-use super::disk::{Disk, create_temp, make_dirs, write_all};
+use super::disk::{Disk, create_temp, make_dirs, sync_names, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, file_name, random_chars};
 use super::line::EntryId;
@@ -94,27 +94,11 @@ pub(crate) fn publish(
         let _ = disk.remove(&temp);
         return moved;
     }
-    let synced = sync_names(disk, folder, dir);
+    let synced = sync_names(disk, folder.root(), dir);
     if synced.is_err() {
         let _ = disk.remove(path);
     }
     synced
-}
-
-/// Put every name from `dir` up to the logbook's folder on stable storage, and those above it. A
-/// folder found in place may have been made by a program that was stopped before it could.
-///
-/// Above the logbook a refusal is passed over: such a folder may be another's, or on a disk that
-/// has died and is being left for this one.
-pub(crate) fn sync_names(disk: &dyn Disk, folder: &Folder, dir: &Path) -> io::Result<()> {
-    for up in dir.ancestors() {
-        let here = up.as_os_str().is_empty();
-        let synced = disk.sync_dir(if here { Path::new(".") } else { up });
-        if up.starts_with(folder.root()) {
-            synced?;
-        }
-    }
-    Ok(())
 }
 
 #[cfg(test)]

@@ -11,10 +11,9 @@ use std::path::PathBuf;
 
 use super::Session;
 use crate::logbook::clock::Clock;
-use crate::logbook::disk::{DiskFile, make_dirs, write_all};
+use crate::logbook::disk::{DiskFile, make_dirs, sync_names, write_all};
 use crate::logbook::error::LogbookError;
 use crate::logbook::folder::file_name;
-use crate::logbook::whole::sync_names;
 
 /// The session's file while it can be trusted.
 pub(super) struct Open {
@@ -118,7 +117,7 @@ impl Session {
             let dir = open.path.parent().unwrap_or(self.folder.root());
             open.file
                 .sync_all()
-                .and_then(|()| sync_names(&*self.disk, &self.folder, dir))
+                .and_then(|()| sync_names(&*self.disk, self.folder.root(), dir))
         } else {
             open.file.sync_data()
         };
