@@ -117,8 +117,10 @@ impl Session {
         if records.is_empty() {
             return Ok(Vec::new());
         }
-        if self.bytes > LONG && self.saved == self.lines.len() {
-            self.finish(clock)?;
+        // Without its end on disk the session goes on: its file may be gone, and then these lines
+        // are the only copy, and the new records wait with them.
+        let long = self.bytes > LONG && self.saved == self.lines.len();
+        if long && self.finish(clock).is_ok() {
             self.numbering = Numbering::fresh(&self.device, &mut self.rng);
             self.began_after = self.stamps.last();
             (self.lines, self.bytes, self.saved, self.open) = (Vec::new(), 0, 0, None);
@@ -257,17 +259,15 @@ impl Session {
     /// an append that was refused.
     #[must_use]
     pub fn latest(&self) -> Vec<Entry> {
-        let lines = &self.lines[self.latest.clone()];
-        let read = |line: &String| line::decode(line.trim_end().as_bytes()).ok();
-        lines.iter().filter_map(read).collect()
+        entries(&self.lines[self.latest.clone()]).collect()
     }
 
     /// How many records are in memory only.
     #[must_use]
     pub fn unsaved(&self) -> usize {
-        let first = usize::from(self.saved == 0 && !self.lines.is_empty());
-        let waiting = self.lines.len() - self.saved - first;
-        waiting - usize::from(self.ended && waiting > 0)
+        let waiting = entries(&self.lines[self.saved..]);
+        let marks = ["session", "end"];
+        waiting.filter(|e| !marks.contains(&&*e.ev)).count()
     }
 
     /// The lines that are not saved, as they would stand in a file, without line ends.
@@ -285,6 +285,12 @@ impl Session {
     pub fn last_sync(&self) -> Duration {
         self.last_sync
     }
+}
+
+/// Lines in memory as a reader will see them.
+fn entries(lines: &[String]) -> impl Iterator<Item = Entry> {
+    let read = |line: &String| line::decode(line.trim_end().as_bytes()).ok();
+    lines.iter().filter_map(read)
 }
 
 #[cfg(test)]

@@ -319,3 +319,27 @@ fn a_long_session_goes_on_as_a_new_one() {
     assert_eq!((log.files.len(), log.entries.len()), (2, 155));
     assert!(log.files.iter().all(|f| f.ended));
 }
+
+#[test]
+fn a_record_at_the_turn_of_a_long_session_waits_like_any_other() {
+    let dir = book();
+    let disk = FaultyDisk::sound();
+    let mut session = session_on(Box::new(disk.clone()), dir.path());
+    let note = format!("{{\"n\":1,\"note\":\"{}\"}}", "x".repeat(60_000));
+    let batch: Vec<_> = (0..150).map(|_| ("note", note.clone())).collect();
+    session.append(&batch, &clock()).unwrap();
+    disk.fail(Op::Write, 0..100);
+    for n in 2..4 {
+        assert!(session.append(&look(n), &clock()).is_err());
+        assert_eq!(
+            (session.unsaved(), session.latest().len()),
+            (n as usize - 1, 1)
+        );
+    }
+    disk.heal();
+    session.append(&look(4), &clock()).unwrap();
+    session.append(&look(5), &clock()).unwrap();
+    session.finish(&clock()).unwrap();
+    assert_eq!(looks(dir.path()), [2, 3, 4, 5]);
+    assert_eq!(files(dir.path()).len(), 2);
+}
