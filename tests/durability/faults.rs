@@ -84,8 +84,7 @@ fn play(name: &str, scene: fn(&Stage), plan: Plan, base: &Path) -> usize {
         let judged = stage.ledger.borrow().judge(&image);
         judged.unwrap_or_else(|why| panic!("{name}, {plan:?}, at the end: {why}"));
     }
-    let states = stage.ledger.borrow().states;
-    states
+    stage.ledger.borrow().states
 }
 
 fn sweep(first: usize) {
