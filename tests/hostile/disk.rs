@@ -273,7 +273,7 @@ fn what_is_no_file_hangs_nothing_wherever_it_lies() {
     fs::create_dir(log.join("folder.jsonl")).expect("a folder");
     let started = Instant::now();
     let (rows, damaged) = check(&place);
-    assert!(started.elapsed() < Duration::from_secs(2));
+    assert!(started.elapsed() < Duration::from_secs(20), "it hung");
     let named = |name: &str| {
         rows.iter()
             .any(|row| row.starts_with(&format!("log/{name}: ")))
@@ -356,7 +356,8 @@ fn great_files_long_lines_and_many_files_are_capped_told_and_soon_read() {
     fs::write(log.join("long.jsonl"), long).expect("written");
     let many = log.join("many");
     fs::create_dir(&many).expect("made");
-    for n in 1..=4000 {
+    let files = 100_000;
+    for n in 1..=files {
         let rec =
             r#"{"item":"oil-hoses","machine":"main","at":"2026-05-01T09:00:00+02:00","done":"x"}"#;
         fs::write(many.join(format!("{n}.jsonl")), line(n, rec)).expect("written");
@@ -364,9 +365,9 @@ fn great_files_long_lines_and_many_files_are_capped_told_and_soon_read() {
     let started = Instant::now();
     let run = place.run(&["walks"]);
     let took = started.elapsed();
-    println!("read beside a file of 1 GiB, a line of 10 MiB and 4000 files in {took:?}");
+    println!("read beside a file of 1 GiB, a line of 10 MiB and {files} files in {took:?}");
     assert!(run.code == Some(0) && run.stdout.contains("w1"), "{run}");
-    assert!(took < Duration::from_secs(2), "{took:?}");
+    assert!(took < Duration::from_secs(60), "it hung: {took:?}");
     let (rows, damaged) = check(&place);
     assert!(damaged && rows.len() == 2, "{rows:?}");
     assert!(
@@ -379,7 +380,9 @@ fn great_files_long_lines_and_many_files_are_capped_told_and_soon_read() {
     );
     let answer = place.json("logbook-check", &["logbook", "check"]);
     assert!(
-        answer["records"].as_u64().is_some_and(|n| n > 4001),
+        answer["records"]
+            .as_u64()
+            .is_some_and(|n| n > u64::from(files)),
         "the line after the long one counts"
     );
     // What a user hands in has its cap too.

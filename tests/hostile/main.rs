@@ -12,7 +12,7 @@
 //! | planted links | `disk::a_planted_link_…`, `disk::what_is_acknowledged_is_read_though_a_year_is_a_link_…` |
 //! | pipe, socket, device, folder under a file's name; loops; links out of the tree | `disk::what_is_no_file_hangs_nothing_…`; `logbook::read::tests::what_is_no_file_…` |
 //! | rights of what is written, and of what is found | `rights::everything_written_…`, `rights::a_record_that_others_may_change_…` |
-//! | 1 GiB file, 10 MiB line, many files | `disk::great_files_…` (4000 files: more take longer to make than to read) |
+//! | 1 GiB file, 10 MiB line, many files | `disk::great_files_…` |
 //! | nesting without end | `lines::what_is_no_json_…`; `tests/cli` `hostile::odd_files_…`; `checklist::tests::hostile` |
 //! | not UTF-8, half surrogates, raw controls, NaN, 1e400, null, fields twice, NUL | `lines::what_is_no_json_…` |
 //! | byte-order mark, CR LF, trailing spaces, blank lines, comments | `lines::marks_of_editors_…`, `lines::what_is_no_json_…`; `logbook::read::tests::marks_of_editors_…` |
