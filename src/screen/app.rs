@@ -270,6 +270,7 @@ impl App {
             }
             Action::Screenshot => self.picture(),
             Action::Theme => self.next_theme(),
+            Action::SaveAgain => self.save_again(),
             _ if !self.layers.is_empty() => self.layer_act(action),
             _ => match self.screen {
                 Screen::Start => {}
@@ -296,6 +297,24 @@ impl App {
     /// Leaves, unless records are in memory only: then asks.
     fn leave(&mut self) -> Flow {
         self.keep_draft();
+        if self.still_unsaved() {
+            return Flow::Stay;
+        }
+        if let Some(book) = &mut self.book {
+            book.finish();
+        }
+        Flow::Quit
+    }
+
+    /// Tries again to save what is in memory only, and offers other ways where that fails.
+    fn save_again(&mut self) {
+        if !self.still_unsaved() {
+            self.tell("all is saved");
+        }
+    }
+
+    /// Tries to save what waits; true, and asked what to do, where records are left in memory only.
+    fn still_unsaved(&mut self) -> bool {
         let unsaved = self.book.as_mut().map_or(0, |book| {
             if book.unsaved() > 0 {
                 book.retry();
@@ -303,10 +322,7 @@ impl App {
             book.unsaved()
         });
         if unsaved == 0 {
-            if let Some(book) = &mut self.book {
-                book.finish();
-            }
-            return Flow::Quit;
+            return false;
         }
         if !matches!(self.layers.last(), Some(Layer::Choice(c)) if c.ask == Ask::Unsaved) {
             self.layers.push(Layer::choice(
@@ -320,7 +336,7 @@ impl App {
                 Ask::Unsaved,
             ));
         }
-        Flow::Stay
+        true
     }
 
     /// The cells of the screen at a size.

@@ -9,6 +9,7 @@ use ratatui::text::{Line, Span};
 use ratatui::widgets::Clear;
 
 use super::app::{App, Screen};
+use super::keys::Action;
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use super::widgets::{self, cell, text};
 use super::{boat_draw, defects_draw, verdict_screen, walk_draw, walks_screen};
@@ -126,10 +127,13 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         && book.unsaved() > 0
     {
         let why = book.trouble().unwrap_or("");
+        let keys = app.setup.keys.keys_of(Action::SaveAgain);
+        let again = keys.first().filter(|_| app.layers.is_empty());
         let line = format!(
-            "{} NOT SAVED ({} in memory): {why}",
+            "{} NOT SAVED ({} in memory){}: {why}",
             theme.glyphs.caution(),
-            book.unsaved()
+            book.unsaved(),
+            again.map_or_else(String::new, |key| format!("; {key} saves again")),
         );
         told.push(Line::from(cell(&line, columns, theme.error())));
     }

@@ -166,6 +166,8 @@ words! {
         OpenDefects = "open-defects",
         /// To past walks.
         OpenWalks = "open-walks",
+        /// Try again to save what is in memory only.
+        SaveAgain = "save-again",
         /// Take the selected choice.
         Pick = "pick",
         /// Take choice 1.

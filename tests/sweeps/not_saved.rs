@@ -138,11 +138,14 @@ fn leave_by(way: WayOut, session: &mut Session, home: &Home) {
     session.wait_for_text(&format!("NOT SAVED ({THREE_ROWS} in memory)"));
     match way {
         WayOut::Key => {
-            session.send("<C-c>");
+            session.wait_for_text("S saves again");
+            session.send("S");
             session.wait_for_text("are NOT SAVED and in memory only");
             session.send("1");
             session.wait_for_text("still not saved");
             heal(session);
+            session.send("S");
+            session.wait_for_text("all is saved");
             session.send("<C-c>");
             assert_eq!(session.exit_status().exit_code(), 0);
         }

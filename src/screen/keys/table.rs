@@ -93,6 +93,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::OpenDefects, &[Boat, Verdict, Walks], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
+    row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),
     row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),
     row(A::Back, EVERYWHERE, &["esc"], "back", Section::Always, "Back; what you typed is kept"),
     row(A::Help, EVERYWHERE, &["?", "f1"], "keys", Section::Always, "All keys that work here"),
