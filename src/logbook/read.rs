@@ -82,7 +82,11 @@ pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(wall_ms(clock));
     for found in find_files(&RealDisk, root, &mut reader.problems)? {
         match read_regular(&root.join(&found), MAX_FILE) {
-            Ok((file, bytes)) => reader.file(found, &bytes, || is_live(&file)),
+            Ok((file, bytes)) => {
+                #[cfg(feature = "sabotage")]
+                crate::safety::cut_torn_end(&root.join(&found), &bytes);
+                reader.file(found, &bytes, || is_live(&file));
+            }
             Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
         }
     }
