@@ -123,6 +123,8 @@ impl Stage {
         let mut ledger = self.ledger.borrow_mut();
         let claims = ledger.book(root);
         claims.boats_gone = claims.boats.len();
+        drop(ledger);
+        self.disk.show();
     }
 
     /// A text is kept.
@@ -135,6 +137,8 @@ impl Stage {
             .book(root)
             .texts
             .insert(name, text.as_bytes().to_vec());
+        drop(ledger);
+        self.disk.show();
     }
 
     /// The copy at `from` is merged into `into`.
@@ -159,6 +163,8 @@ impl Stage {
         if merged.boat {
             ours.boats_gone = ours.boats.len();
         }
+        drop(ledger);
+        self.disk.show();
         merged
     }
 
@@ -227,6 +233,8 @@ impl Writer<'_> {
         let mut ledger = self.stage.ledger.borrow_mut();
         let acked = &mut ledger.book(self.session.folder().root()).acked;
         acked.extend(self.done.iter().cloned());
+        drop(ledger);
+        self.stage.disk.show();
     }
 
     /// The person presses the key for another try.
@@ -277,5 +285,7 @@ impl Writer<'_> {
         stage.insist(|| session.append_whole_file(&given, &stage.clock));
         let mut ledger = stage.ledger.borrow_mut();
         ledger.book(session.folder().root()).acked.extend(keys);
+        drop(ledger);
+        stage.disk.show();
     }
 }
