@@ -3,6 +3,7 @@
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 
 mod crashes;
+mod damage;
 mod faults;
 mod model;
 mod scenes;

@@ -47,11 +47,10 @@ impl Stage {
 
     /// A disk with a past; another `seed` than before, as no two programs draw the same ids.
     pub fn on(disk: MemDisk, ledger: Ledger, base: &Path, seed: u64) -> Stage {
-        let now = DateTime::from_timestamp_millis(NOW_MS.cast_signed()).expect("a time");
         Stage {
             disk,
             ledger: Rc::new(RefCell::new(ledger)),
-            clock: FixedClock::new(now.fixed_offset()),
+            clock: clock(),
             base: base.to_owned(),
             seed: Cell::new(seed),
         }
@@ -193,6 +192,12 @@ impl Stage {
     pub fn read(&self, path: &Path) -> Option<Vec<u8>> {
         self.disk.read(path, u64::MAX).ok()
     }
+}
+
+/// A clock that stands at [`NOW_MS`].
+pub fn clock() -> FixedClock {
+    let now = DateTime::from_timestamp_millis(NOW_MS.cast_signed()).expect("a time");
+    FixedClock::new(now.fixed_offset())
 }
 
 /// Everything seen on a disk.
