@@ -16,18 +16,18 @@ use handlamp::logbook::{
 
 use super::model::stage::{NOW_MS, clock};
 
-const LINES: usize = 60;
+pub const LINES: usize = 60;
 /// Blocks begin at every so many bytes.
 const STEP: usize = 16;
 /// All but the first line and the last, which belong to the protocol.
 const RECORDS: usize = LINES - 2;
 
-struct Original {
-    bytes: Vec<u8>,
+pub struct Original {
+    pub bytes: Vec<u8>,
     /// The lines by id.
     entries: HashMap<EntryId, Entry>,
     /// A file whose writer had read all of the first.
-    later: Vec<u8>,
+    pub later: Vec<u8>,
 }
 
 /// What was read of a damaged file.
@@ -74,7 +74,7 @@ fn read(files: &[&[u8]]) -> Log {
 }
 
 impl Original {
-    fn new() -> Original {
+    pub fn new() -> Original {
         let at = clock().now().to_rfc3339();
         let walk = format!(r#"{{"walk":"w1","checklist":"daily","machine":"main","at":"{at}"}}"#);
         let mut records = vec![("walk", walk)];
@@ -91,7 +91,7 @@ impl Original {
         }
     }
 
-    fn lines(&self) -> Vec<&[u8]> {
+    pub fn lines(&self) -> Vec<&[u8]> {
         self.bytes.split_inclusive(|b| *b == b'\n').collect()
     }
 

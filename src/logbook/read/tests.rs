@@ -1,4 +1,5 @@
-//! Damage of every kind, done to real files.
+//! Damage done to real files. Every bit, byte and line of one is gone through in
+//! `tests/durability/damage.rs`.
 #![allow(clippy::unwrap_used)]
 
 use std::fs::{self, File};
@@ -44,51 +45,6 @@ fn with_log(files: &[(&str, &[u8])]) -> tempfile::TempDir {
         fs::write(path, bytes).unwrap();
     }
     dir
-}
-
-#[test]
-fn every_flipped_bit_is_reported_and_costs_at_most_two_records() {
-    let bytes = twenty_lines();
-    let whole = of_bytes(&bytes);
-    assert!(whole.problems.is_empty());
-    let all = good(&whole);
-    for bit in 0..bytes.len() * 8 {
-        let mut flipped = bytes.clone();
-        flipped[bit / 8] ^= 1 << (bit % 8);
-        let log = of_bytes(&flipped);
-        let left = good(&log);
-        assert!(!log.problems.is_empty(), "bit {bit} went unseen");
-        assert!(
-            left.iter().all(|record| all.contains(record)),
-            "bit {bit} was believed"
-        );
-        assert!(
-            left.len() + 2 >= all.len(),
-            "bit {bit} cost {}",
-            all.len() - left.len()
-        );
-    }
-}
-
-#[test]
-fn every_truncation_keeps_the_lines_before_it_and_is_no_damage() {
-    let bytes = twenty_lines();
-    let whole = of_bytes(&bytes);
-    let all = good(&whole);
-    for length in 0..bytes.len() {
-        let log = of_bytes(&bytes[..length]);
-        let newlines = bytes[..length].iter().filter(|b| **b == b'\n').count();
-        // Losing the newline alone loses no record.
-        let only_newline = usize::from(bytes[length] == b'\n');
-        assert_eq!(good(&log), all[..newlines + only_newline]);
-        assert!(!log.is_damaged(), "at {length}");
-        let torn = length > 0 && bytes[length - 1] != b'\n' && only_newline == 0;
-        assert_eq!(
-            kinds(&log),
-            vec![ProblemKind::Torn; usize::from(torn)],
-            "at {length}"
-        );
-    }
 }
 
 #[test]

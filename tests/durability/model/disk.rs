@@ -162,12 +162,17 @@ impl MemDisk {
         state.sync_names(folder);
     }
 
-    /// A file that is there from the start, with the folders that lead to it.
-    pub fn give(&self, path: &Path, bytes: &[u8]) {
-        let above: Vec<_> = path.ancestors().skip(1).collect();
+    /// A folder and those above it, if they are not there.
+    pub fn folders(&self, path: &Path) {
+        let above: Vec<_> = path.ancestors().collect();
         for up in above.iter().rev().skip(1) {
             self.make_dir(up).expect("a folder");
         }
+    }
+
+    /// A file that is there from the start, with the folders that lead to it.
+    pub fn give(&self, path: &Path, bytes: &[u8]) {
+        self.folders(path.parent().expect("a folder"));
         let mut file = self.create_new(path).expect("a new file");
         assert_eq!(file.write(bytes).ok(), Some(bytes.len()));
         self.0.state.borrow_mut().settle();
