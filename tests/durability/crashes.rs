@@ -38,7 +38,6 @@ impl Watch {
             // Killed: what was seen is still seen, though it is not synced.
             let mut ledger = self.ledger.borrow().clone();
             ledger.states = 0;
-            ledger.read_unsynced = true;
             self.recover_on(MemDisk::of(state.clone()), ledger, call, "killed");
         }
     }

@@ -229,6 +229,15 @@ impl State {
         }
     }
 
+    /// Whether everything seen is kept.
+    pub fn is_settled(&self) -> bool {
+        let kept = |node: &Inode| match node {
+            Inode::Folder(names) => names.kept == names.seen,
+            Inode::File(data) => data.kept == data.seen,
+        };
+        self.nodes.iter().all(kept)
+    }
+
     pub fn names(&self, node: Node) -> io::Result<&Names> {
         match &self.nodes[node] {
             Inode::Folder(names) => Ok(names),

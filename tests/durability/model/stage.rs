@@ -78,6 +78,9 @@ impl Stage {
     /// A program starts: it reads the log, then writes.
     pub fn writer(&self, root: &Path) -> Writer<'_> {
         let newest = load(&self.seen(), root).newest;
+        if !self.disk.state().is_settled() {
+            self.ledger.borrow_mut().read_unsynced = true;
+        }
         let disk = Box::new(self.disk.clone());
         self.seed.set(self.seed.get() + 1000);
         let session = Session::new(disk, Folder::new(root), "0.1.0", newest, self.rng());
