@@ -3,6 +3,7 @@
 //!
 //! The rooms, each depending only on those before it:
 //!
+//! - `safety`: what a test build can leave out, to prove that a test notices
 //! - [`text`]: words with one spelling; untrusted text made safe for each place it is shown
 //! - [`boat`]: what is inspected, hours, units
 //! - [`checklist`]: what can be looked at, and in which order
@@ -21,6 +22,7 @@ pub mod cli;
 pub mod defects;
 pub mod demo;
 pub mod logbook;
+mod safety;
 pub mod screen;
 pub mod text;
 pub mod walk;

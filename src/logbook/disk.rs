@@ -13,6 +13,8 @@ use rustix::fs::{
 use rustix::io::Errno;
 use rustix::process::geteuid;
 
+use crate::safety::{Safety, stands};
+
 /// A file opened for appending, known to be new and ours.
 pub trait DiskFile {
     /// One `write`: how many bytes of `bytes` were taken, which may be fewer than all.
@@ -323,6 +325,27 @@ pub(crate) fn write_all(file: &mut dyn DiskFile, bytes: &[u8]) -> Result<(), (us
     Ok(())
 }
 
+/// Put a new file's content and all else about it on stable storage.
+///
+/// # Errors
+/// As for [`DiskFile::sync_data`].
+pub(crate) fn sync_file(file: &mut dyn DiskFile) -> io::Result<()> {
+    if stands(Safety::Sync) {
+        file.sync_all()
+    } else {
+        Ok(())
+    }
+}
+
+/// Put the names in a folder on stable storage.
+fn sync_folder(disk: &dyn Disk, path: &Path) -> io::Result<()> {
+    if stands(Safety::FolderSync) {
+        disk.sync_dir(path)
+    } else {
+        Ok(())
+    }
+}
+
 /// Make a folder and those above it, and put the name of each new one on stable storage.
 ///
 /// # Errors
@@ -337,7 +360,7 @@ pub(crate) fn make_dirs(disk: &dyn Disk, path: &Path) -> io::Result<()> {
         (made, _) => made?,
     };
     if made {
-        disk.sync_dir(parent.unwrap_or(Path::new(".")))?;
+        sync_folder(disk, parent.unwrap_or(Path::new(".")))?;
     }
     Ok(())
 }
@@ -354,7 +377,7 @@ pub(crate) fn make_dirs(disk: &dyn Disk, path: &Path) -> io::Result<()> {
 pub(crate) fn sync_names(disk: &dyn Disk, root: &Path, dir: &Path) -> io::Result<()> {
     for up in dir.ancestors() {
         let here = up.as_os_str().is_empty();
-        let synced = disk.sync_dir(if here { Path::new(".") } else { up });
+        let synced = sync_folder(disk, if here { Path::new(".") } else { up });
         if up.starts_with(root) {
             synced?;
         }

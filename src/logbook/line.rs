@@ -17,6 +17,7 @@ use serde_json::value::RawValue;
 
 use super::error::LogbookError;
 use super::stamp::Stamp;
+use crate::safety::{Safety, stands};
 use crate::text::is_hidden;
 
 /// The version of the line form written here.
@@ -212,7 +213,7 @@ pub fn decode(raw: &[u8]) -> Result<Entry, Refused> {
         return Err(bad("longer than any line this program writes"));
     }
     let text = std::str::from_utf8(raw).map_err(|_| bad("not UTF-8 text"))?;
-    let good = sum_matches(raw);
+    let good = sum_matches(raw) || !stands(Safety::Checksum);
     let wire: Wire<'_> = serde_json::from_str(text).map_err(|e| {
         let version = serde_json::from_str::<Versioned>(text).map_or(0, |line| line.v);
         if good && version > VERSION {

@@ -14,6 +14,7 @@ use super::line::decode;
 use super::problem::Problem;
 use super::read::{MAX_FILE, find_files, lines};
 use super::replace::{hex, keep_text, replace_file};
+use super::stamp::Stamp;
 use super::whole::publish;
 
 /// What a merge brought in.
@@ -98,7 +99,14 @@ fn copy_records(
             known.extend(records(&bytes).map(hex));
         }
     }
-    for path in find_files(disk, from.root(), &mut merged.problems)? {
+    let mut found = find_files(disk, from.root(), &mut merged.problems)?;
+    // The oldest first: a session is copied after those it had read, so a merge that is stopped
+    // leaves none that misses another.
+    found.sort_by_cached_key(|path| {
+        let bytes = disk.read(&from.root().join(path), MAX_FILE);
+        bytes.map_or(Stamp::default(), |bytes| begins(&bytes))
+    });
+    for path in found {
         let bytes = match disk.read(&from.root().join(&path), MAX_FILE) {
             Ok(bytes) => bytes,
             Err(e) => {
@@ -116,6 +124,12 @@ fn copy_records(
         publish_copy(disk, into, &path, &bytes, rng)?;
     }
     Ok(())
+}
+
+/// The time mark of the first record.
+fn begins(bytes: &[u8]) -> Stamp {
+    let first = lines(bytes).find_map(|line| decode(line.text).ok());
+    first.map_or(Stamp::default(), |entry| entry.stamp)
 }
 
 /// The lines that are records, sound or changed; torn and damaged ones alone are no reason to copy.

@@ -7,12 +7,12 @@
 //! records are ahead, it is this computer's clock that is wrong, and all marks are believed.
 
 use std::cmp::Reverse;
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::{Path, PathBuf};
 
 use super::line::{Checked, Entry, EntryId};
 use super::problem::{Problem, ProblemKind};
-use super::read::LogFile;
+use super::read::{LogFile, known_by};
 use super::stamp::Stamp;
 
 /// How far the wall clock may be behind the newest record before it is told: clocks of two devices
@@ -202,6 +202,38 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
     }
     let mut drop = dropped.into_iter();
     entries.retain(|_| !drop.next().unwrap_or(false));
+}
+
+/// Report the newest record that a session had read when it began, where no file has it any more:
+/// numbers within a session cannot show that its end was cut off, as when a copying program puts an
+/// older file in the place of a newer one. A logbook with nothing older than that record was begun
+/// away from it, and nothing is missing.
+pub(crate) fn report_not_here(entries: &[Entry], files: &[LogFile], problems: &mut Vec<Problem>) {
+    let Some(oldest) = entries.iter().map(|e| e.stamp).min() else {
+        return;
+    };
+    let sessions = entries.iter().filter(|e| e.checked == Checked::Good);
+    let mut known: BTreeMap<Stamp, &Entry> = BTreeMap::new();
+    for (mark, entry) in sessions.filter_map(|e| Some((known_by(e)?, e))) {
+        if mark > oldest {
+            known.entry(mark).or_insert(entry);
+        }
+    }
+    for entry in entries {
+        known.remove(&entry.stamp);
+    }
+    for (mark, session) in known {
+        let when = i64::try_from(mark.0).ok();
+        let when = when.and_then(chrono::DateTime::from_timestamp_millis);
+        let when = when.map_or(String::new(), |w| {
+            w.format(" (%Y-%m-%d %H:%M UTC)").to_string()
+        });
+        problems.push(Problem::with_file(
+            &files[session.file as usize].path,
+            ProblemKind::NotHere,
+            format!("the newest record{when} that this session had read when it began is in no file here, and more may be missing; merge a copy that has it"),
+        ));
+    }
 }
 
 /// The numbers each session has used, and from them what is missing.

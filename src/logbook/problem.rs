@@ -33,6 +33,8 @@ pub enum ProblemKind {
     ChangedOutside,
     /// Numbers are missing within a session.
     Missing,
+    /// A record that a later session had read is not here.
+    NotHere,
     /// Two records with different content carry one id.
     SameId,
     /// Written by a later version.

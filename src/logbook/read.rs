@@ -18,7 +18,7 @@ use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::error::LogbookError;
 use super::folder::{Folder, numbered};
 use super::line::{Checked, Entry, Refused, decode};
-use super::order::{Numbers, arrange};
+use super::order::{Numbers, arrange, report_not_here};
 use super::problem::{Problem, ProblemKind, Severity};
 use super::stamp::Stamp;
 
@@ -82,7 +82,11 @@ pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(wall_ms(clock));
     for found in find_files(&RealDisk, root, &mut reader.problems)? {
         match read_regular(&root.join(&found), MAX_FILE) {
-            Ok((file, bytes)) => reader.file(found, &bytes, || is_live(&file)),
+            Ok((file, bytes)) => {
+                #[cfg(feature = "sabotage")]
+                crate::safety::cut_torn_end(&root.join(&found), &bytes);
+                reader.file(found, &bytes, || is_live(&file));
+            }
             Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
         }
     }
@@ -230,6 +234,7 @@ impl Reader {
             ));
         }
         self.numbers.report(&self.files, &mut self.problems);
+        report_not_here(&self.entries, &self.files, &mut self.problems);
         let newest = arrange(
             &mut self.entries,
             &self.files,
@@ -321,14 +326,19 @@ fn unfinished(path: &Path, line: &Line<'_>) -> Problem {
 
 /// The newest mark the writer of a file knew when it began, from the session line.
 fn known_before(entries: &[Entry]) -> Stamp {
+    entries.first().and_then(known_by).unwrap_or_default()
+}
+
+/// The newest mark known when a session began, if this is the line that says so.
+pub(crate) fn known_by(entry: &Entry) -> Option<Stamp> {
     #[derive(serde::Deserialize)]
     struct Session {
         after: Stamp,
     }
-    let session = entries.first().filter(|e| &*e.ev == "session");
-    session
-        .and_then(|e| serde_json::from_str::<Session>(e.rec.get()).ok())
-        .map_or(Stamp::default(), |session| session.after)
+    (&*entry.ev == "session")
+        .then(|| serde_json::from_str::<Session>(entry.rec.get()).ok())
+        .flatten()
+        .map(|session| session.after)
 }
 
 /// Lines with ids given from outside have no numbers to miss, but the last line counts them all.

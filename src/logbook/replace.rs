@@ -5,7 +5,7 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::disk::{Disk, create_temp, make_dirs, sync_names, write_all};
+use super::disk::{Disk, create_temp, make_dirs, sync_file, sync_names, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
 
@@ -29,7 +29,7 @@ pub fn replace_file(
         let (temp, mut file) = create_temp(disk, folder, &stem)?;
         let moved = write_all(&mut *file, bytes)
             .map_err(|(_, e)| e)
-            .and_then(|()| file.sync_all())
+            .and_then(|()| sync_file(&mut *file))
             .and_then(|()| disk.rename(&temp, path));
         if moved.is_err() {
             // Ours alone and of no use to anyone; if it cannot go, readers ignore it.

@@ -6,7 +6,7 @@ use std::io;
 use std::path::Path;
 
 use super::clock::Clock;
-use super::disk::{Disk, create_temp, make_dirs, sync_names, write_all};
+use super::disk::{Disk, create_temp, make_dirs, sync_file, sync_names, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, file_name, random_chars};
 use super::line::EntryId;
@@ -88,7 +88,7 @@ pub(crate) fn publish(
     let (temp, mut file) = create_temp(disk, &folder.log(), mark)?;
     let moved = write_all(&mut *file, bytes)
         .map_err(|(_, e)| e)
-        .and_then(|()| file.sync_all())
+        .and_then(|()| sync_file(&mut *file))
         .and_then(|()| disk.rename_new(&temp, path));
     if moved.is_err() {
         let _ = disk.remove(&temp);

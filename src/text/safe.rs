@@ -13,6 +13,7 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use super::hidden::{is_hidden, is_variation_selector};
 use super::width::width;
+use crate::safety::{Safety, stands};
 
 /// Combining marks kept on one base character; more than that climb over the lines above.
 const MARKS_PER_BASE: usize = 4;
@@ -112,7 +113,7 @@ fn show(text: &str, layout: Layout) -> String {
                 }
                 '\n' | '\r' | '\t' if layout == Layout::Spaces => out.push(' '),
                 '\u{200D}' if chars.peek().is_some_and(|next| is_emoji(*next)) => out.push(c),
-                _ if is_hidden(c) => mark(c, &mut out),
+                _ if is_hidden(c) && stands(Safety::Filter) => mark(c, &mut out),
                 _ => out.push(c),
             }
         }

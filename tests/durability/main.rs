@@ -2,7 +2,10 @@
 //! and fails.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 
+mod check;
 mod crashes;
+mod damage;
+mod devices;
 mod faults;
 mod model;
 mod scenes;

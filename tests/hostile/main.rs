@@ -27,7 +27,7 @@
 //! | leap days, ends of years, leap seconds, ends of the calendar | `time::leap_days_…`, `time::the_ends_of_the_calendar_…` |
 //! | two processes at once | `surroundings::two_at_once_…`, `surroundings::beside_a_window_…`; `logbook::order::tests` |
 //! | a stopped first window | `surroundings::beside_a_window_that_is_stopped_…` |
-//! | files carried both ways by other means | `lines::copying_both_ways_…`; `logbook::merge::tests`. A shrunken file is told by its missing numbers alone, and one cut at a line's end with nothing after it not at all: there is no cache that remembers |
+//! | files carried both ways by other means | `lines::copying_both_ways_…`; `tests/durability` `devices` (1000 schedules); `logbook::merge::tests`. A shrunken file is told by its missing numbers, its torn line, or a later session that had read its end; one cut at a line's end that nobody read afterwards cannot be told: there is no cache that remembers |
 //! | a merge by git | `lines::a_merge_by_git_…` |
 //! | sticks with old file systems | `lines::names_in_lower_case_…`: the rules for names. The file systems themselves cannot be mounted on a test machine |
 //! | signals, suspending, sizes, panics, kill, paste bombs | `tests/journeys` `terminal`, `boat`; `tests/screens` `layout::every_size_…`; `tests/sweeps` |

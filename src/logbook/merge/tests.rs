@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::logbook::faulty::{FaultyDisk, Op, book, clock, read};
 use crate::logbook::replace::kept_text;
-use crate::logbook::{RealDisk, Session, Stamp};
+use crate::logbook::{RealDisk, Session};
 
 fn any_boat(_: Option<&[u8]>, _: Option<&[u8]>) -> bool {
     true
@@ -114,6 +114,34 @@ fn texts_travel_and_changed_ones_stay_behind() {
     let text = kept_text(&RealDisk, &Folder::new(a.path()), &name).unwrap();
     assert_eq!(text, b"{\"rows\":[]}");
     assert_eq!(join(a.path(), b.path()).texts, 0);
+}
+
+#[test]
+fn a_merge_stopped_half_way_leaves_no_session_that_misses_another() {
+    let (a, b) = (book(), book());
+    // Each had read the one before; by name they come in another order.
+    let mut newest = Stamp(0, 0);
+    for (seed, name) in [(1, "3"), (2, "1"), (3, "5"), (4, "2"), (5, "4")] {
+        let own = book();
+        let (rng, folder) = (fastrand::Rng::with_seed(seed), Folder::new(own.path()));
+        let mut session = Session::new(Box::new(RealDisk), folder, "0", newest, rng);
+        let look = [("look", format!("{{\"of\":{seed}}}"))];
+        session.append(&look, &clock()).unwrap();
+        let log = read(own.path());
+        newest = log.newest;
+        let to = b.path().join(format!("log/{name}.jsonl"));
+        fs::create_dir_all(b.path().join("log")).unwrap();
+        fs::copy(own.path().join(&log.files[0].path), to).unwrap();
+    }
+    assert_eq!(ids(b.path()).len(), 10);
+    for done in 1..5 {
+        let disk = FaultyDisk::failing(Op::Rename, done..done + 1);
+        let (into, from) = (Folder::new(a.path()), Folder::new(b.path()));
+        let mut rng = fastrand::Rng::with_seed(5);
+        assert!(merge(&disk, &into, &from, &any_boat, &mut rng).is_err());
+        assert!(!ids(a.path()).is_empty());
+        fs::remove_dir_all(a.path().join("log")).unwrap();
+    }
 }
 
 #[test]

@@ -1,13 +1,14 @@
-//! Damage of every kind, done to real files.
+//! Damage done to real files. Every bit, byte and line of one is gone through in
+//! `tests/durability/damage.rs`.
 #![allow(clippy::unwrap_used)]
 
 use std::fs::{self, File};
 use std::os::unix::fs::{PermissionsExt, symlink};
 
 use super::*;
-use crate::logbook::RealDisk;
 use crate::logbook::faulty::{book, clock, read, session_on};
 use crate::logbook::problem::copy_aside;
+use crate::logbook::{RealDisk, Session};
 
 /// A session of 20 lines as bytes.
 fn twenty_lines() -> Vec<u8> {
@@ -47,51 +48,6 @@ fn with_log(files: &[(&str, &[u8])]) -> tempfile::TempDir {
 }
 
 #[test]
-fn every_flipped_bit_is_reported_and_costs_at_most_two_records() {
-    let bytes = twenty_lines();
-    let whole = of_bytes(&bytes);
-    assert!(whole.problems.is_empty());
-    let all = good(&whole);
-    for bit in 0..bytes.len() * 8 {
-        let mut flipped = bytes.clone();
-        flipped[bit / 8] ^= 1 << (bit % 8);
-        let log = of_bytes(&flipped);
-        let left = good(&log);
-        assert!(!log.problems.is_empty(), "bit {bit} went unseen");
-        assert!(
-            left.iter().all(|record| all.contains(record)),
-            "bit {bit} was believed"
-        );
-        assert!(
-            left.len() + 2 >= all.len(),
-            "bit {bit} cost {}",
-            all.len() - left.len()
-        );
-    }
-}
-
-#[test]
-fn every_truncation_keeps_the_lines_before_it_and_is_no_damage() {
-    let bytes = twenty_lines();
-    let whole = of_bytes(&bytes);
-    let all = good(&whole);
-    for length in 0..bytes.len() {
-        let log = of_bytes(&bytes[..length]);
-        let newlines = bytes[..length].iter().filter(|b| **b == b'\n').count();
-        // Losing the newline alone loses no record.
-        let only_newline = usize::from(bytes[length] == b'\n');
-        assert_eq!(good(&log), all[..newlines + only_newline]);
-        assert!(!log.is_damaged(), "at {length}");
-        let torn = length > 0 && bytes[length - 1] != b'\n' && only_newline == 0;
-        assert_eq!(
-            kinds(&log),
-            vec![ProblemKind::Torn; usize::from(torn)],
-            "at {length}"
-        );
-    }
-}
-
-#[test]
 fn a_lost_line_is_noticed_wherever_it_stood() {
     let bytes = twenty_lines();
     let lines: Vec<&[u8]> = bytes.split_inclusive(|b| *b == b'\n').collect();
@@ -107,6 +63,41 @@ fn a_lost_line_is_noticed_wherever_it_stood() {
         let log = of_bytes(&swapped.concat());
         assert_eq!((log.entries.len(), log.problems.len()), (20, 0));
     }
+}
+
+#[test]
+fn an_older_copy_over_a_newer_one_is_told_by_a_later_session() {
+    let dir = book();
+    let write = |seed: u64, newest: Stamp, n: u32| {
+        let (rng, folder) = (fastrand::Rng::with_seed(seed), Folder::new(dir.path()));
+        let mut session = Session::new(Box::new(RealDisk), folder, "0", newest, rng);
+        for n in 0..n {
+            let rec = format!("{{\"n\":{n}}}");
+            session.append(&[("look", rec)], &clock()).unwrap();
+        }
+        session.finish(&clock()).unwrap();
+    };
+    write(1, Stamp(0, 0), 3);
+    let first = read(dir.path());
+    let path = dir.path().join(&first.files[0].path);
+    write(2, first.newest, 1);
+    assert_eq!(kinds(&read(dir.path())), []);
+    let bytes = fs::read(&path).unwrap();
+    let ends = bytes.iter().enumerate().filter(|(_, b)| **b == b'\n');
+    for cut in ends.map(|(at, _)| at + 1).filter(|at| *at < bytes.len()) {
+        fs::write(&path, &bytes[..cut]).unwrap();
+        let log = read(dir.path());
+        assert_eq!(kinds(&log), [ProblemKind::NotHere], "cut at {cut}");
+        assert!(log.is_damaged());
+    }
+    // A copy under another name has it; and a folder to which only the second session went was
+    // begun away from the first.
+    fs::write(path.with_extension("old.jsonl"), &bytes).unwrap();
+    assert_eq!(kinds(&read(dir.path())), []);
+    fs::remove_file(path.with_extension("old.jsonl")).unwrap();
+    fs::remove_file(&path).unwrap();
+    let log = read(dir.path());
+    assert_eq!((kinds(&log), log.entries.len()), (vec![], 3));
 }
 
 #[test]

@@ -11,9 +11,10 @@ use std::path::PathBuf;
 
 use super::Session;
 use crate::logbook::clock::Clock;
-use crate::logbook::disk::{DiskFile, make_dirs, sync_names, write_all};
+use crate::logbook::disk::{DiskFile, make_dirs, sync_file, sync_names, write_all};
 use crate::logbook::error::LogbookError;
 use crate::logbook::folder::file_name;
+use crate::safety::{Safety, stands};
 
 /// The session's file while it can be trusted.
 pub(super) struct Open {
@@ -81,6 +82,9 @@ impl Session {
     /// and only then count them as saved. Afterwards `self.open` holds the file if it can still be
     /// trusted, and nothing if it is given up.
     fn write_out(&mut self, mut open: Open, clock: &dyn Clock) -> Result<(), Failed> {
+        if !stands(Safety::AcknowledgeLast) {
+            open = self.synced(open, clock)?;
+        }
         let batch = self.lines[open.lines..].concat();
         if let Err((written, e)) = write_all(&mut *open.file, batch.as_bytes()) {
             let failed = (open.path.clone(), e);
@@ -98,10 +102,8 @@ impl Session {
             let failed = (open.path, io::Error::other("it was replaced or removed"));
             return Err(failed);
         }
-        if let Err(e) = self.sync(&mut open, clock) {
-            let failed = (open.path.clone(), e);
-            self.give_up(open);
-            return Err(failed);
+        if stands(Safety::AcknowledgeLast) {
+            open = self.synced(open, clock)?;
         }
         open.length += batch.len() as u64;
         open.lines = self.lines.len();
@@ -110,16 +112,33 @@ impl Session {
         Ok(())
     }
 
+    /// The same file, synced; or given up, for after a failed sync no other proves anything.
+    fn synced(&mut self, mut open: Open, clock: &dyn Clock) -> Result<Open, Failed> {
+        let mut synced = self.sync(&mut open, clock);
+        if synced.is_err() && !stands(Safety::FreshFile) {
+            synced = self.sync(&mut open, clock);
+        }
+        match synced {
+            Ok(()) => Ok(open),
+            Err(e) => {
+                let failed = (open.path.clone(), e);
+                self.give_up(open);
+                Err(failed)
+            }
+        }
+    }
+
     /// The first time with its name and the folders that lead to it, later the content alone.
     fn sync(&mut self, open: &mut Open, clock: &dyn Clock) -> io::Result<()> {
         let started = clock.monotonic();
         let synced = if open.lines == 0 {
             let dir = open.path.parent().unwrap_or(self.folder.root());
-            open.file
-                .sync_all()
+            sync_file(&mut *open.file)
                 .and_then(|()| sync_names(&*self.disk, self.folder.root(), dir))
-        } else {
+        } else if stands(Safety::Sync) {
             open.file.sync_data()
+        } else {
+            Ok(())
         };
         self.last_sync = clock.monotonic().saturating_sub(started);
         synced

@@ -162,12 +162,17 @@ impl MemDisk {
         state.sync_names(folder);
     }
 
-    /// A file that is there from the start, with the folders that lead to it.
-    pub fn give(&self, path: &Path, bytes: &[u8]) {
-        let above: Vec<_> = path.ancestors().skip(1).collect();
+    /// A folder and those above it, if they are not there.
+    pub fn folders(&self, path: &Path) {
+        let above: Vec<_> = path.ancestors().collect();
         for up in above.iter().rev().skip(1) {
             self.make_dir(up).expect("a folder");
         }
+    }
+
+    /// A file that is there from the start, with the folders that lead to it.
+    pub fn give(&self, path: &Path, bytes: &[u8]) {
+        self.folders(path.parent().expect("a folder"));
         let mut file = self.create_new(path).expect("a new file");
         assert_eq!(file.write(bytes).ok(), Some(bytes.len()));
         self.0.state.borrow_mut().settle();
@@ -192,10 +197,16 @@ impl MemDisk {
         }
     }
 
-    fn shown<T>(&self, done: T) -> T {
+    /// Shows the state as it is: something was acknowledged, and the power may go before the next
+    /// call.
+    pub fn show(&self) {
         if let Some(watcher) = &mut *self.0.watcher.borrow_mut() {
             watcher(&self.0.state.borrow(), self.0.calls.get());
         }
+    }
+
+    fn shown<T>(&self, done: T) -> T {
+        self.show();
         done
     }
 }
@@ -216,6 +227,15 @@ impl State {
                 }
             }
         }
+    }
+
+    /// Whether everything seen is kept.
+    pub fn is_settled(&self) -> bool {
+        let kept = |node: &Inode| match node {
+            Inode::Folder(names) => names.kept == names.seen,
+            Inode::File(data) => data.kept == data.seen,
+        };
+        self.nodes.iter().all(kept)
     }
 
     pub fn names(&self, node: Node) -> io::Result<&Names> {

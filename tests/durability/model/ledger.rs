@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::DateTime;
 use handlamp::logbook::line::{decode, encode};
-use handlamp::logbook::{Checked, EntryId, Log, Reader, Severity, Stamp};
+use handlamp::logbook::{Checked, EntryId, Log, Problem, ProblemKind, Reader, Severity, Stamp};
 
 use super::images::Image;
 
@@ -32,6 +32,8 @@ pub struct Ledger {
     pub unordered: bool,
     /// The disk was damaged before the story began.
     pub damaged: bool,
+    /// The writers had read what was not synced: after a crash they rightly miss it.
+    pub read_unsynced: bool,
     seen: HashSet<u64>,
     /// Different images judged.
     pub states: usize,
@@ -89,8 +91,13 @@ impl Ledger {
 
     fn judge_book(&self, image: &Image, root: &Path, claims: &Claims) -> Result<(), String> {
         let log = load(&image.files, root);
-        if !image.rubbish && !self.damaged && log.is_damaged() {
-            return Err(format!("a crash looks like damage: {:?}", log.problems));
+        let harm = |p: &&Problem| {
+            let missed = p.kind == ProblemKind::NotHere && self.read_unsynced;
+            p.severity() == Severity::Damage && !missed
+        };
+        let harm = log.problems.iter().find(harm);
+        if let Some(problem) = harm.filter(|_| !image.rubbish && !self.damaged) {
+            return Err(format!("a crash looks like damage: {problem}"));
         }
         let mut found = HashSet::new();
         let mut last = None;
@@ -101,7 +108,7 @@ impl Ledger {
         {
             let key = format!("{} {}", entry.ev, entry.rec.get());
             if entry.checked == Checked::ChangedOutside {
-                let told = |p: &handlamp::logbook::Problem| p.severity() == Severity::Damage;
+                let told = |p: &Problem| p.severity() == Severity::Damage;
                 if !log.problems.iter().any(told) {
                     return Err(format!("changed and not told: {key}"));
                 }

@@ -47,11 +47,10 @@ impl Stage {
 
     /// A disk with a past; another `seed` than before, as no two programs draw the same ids.
     pub fn on(disk: MemDisk, ledger: Ledger, base: &Path, seed: u64) -> Stage {
-        let now = DateTime::from_timestamp_millis(NOW_MS.cast_signed()).expect("a time");
         Stage {
             disk,
             ledger: Rc::new(RefCell::new(ledger)),
-            clock: FixedClock::new(now.fixed_offset()),
+            clock: clock(),
             base: base.to_owned(),
             seed: Cell::new(seed),
         }
@@ -79,6 +78,9 @@ impl Stage {
     /// A program starts: it reads the log, then writes.
     pub fn writer(&self, root: &Path) -> Writer<'_> {
         let newest = load(&self.seen(), root).newest;
+        if !self.disk.state().is_settled() {
+            self.ledger.borrow_mut().read_unsynced = true;
+        }
         let disk = Box::new(self.disk.clone());
         self.seed.set(self.seed.get() + 1000);
         let session = Session::new(disk, Folder::new(root), "0.1.0", newest, self.rng());
@@ -123,6 +125,8 @@ impl Stage {
         let mut ledger = self.ledger.borrow_mut();
         let claims = ledger.book(root);
         claims.boats_gone = claims.boats.len();
+        drop(ledger);
+        self.disk.show();
     }
 
     /// A text is kept.
@@ -135,6 +139,8 @@ impl Stage {
             .book(root)
             .texts
             .insert(name, text.as_bytes().to_vec());
+        drop(ledger);
+        self.disk.show();
     }
 
     /// The copy at `from` is merged into `into`.
@@ -159,6 +165,8 @@ impl Stage {
         if merged.boat {
             ours.boats_gone = ours.boats.len();
         }
+        drop(ledger);
+        self.disk.show();
         merged
     }
 
@@ -187,6 +195,12 @@ impl Stage {
     pub fn read(&self, path: &Path) -> Option<Vec<u8>> {
         self.disk.read(path, u64::MAX).ok()
     }
+}
+
+/// A clock that stands at [`NOW_MS`].
+pub fn clock() -> FixedClock {
+    let now = DateTime::from_timestamp_millis(NOW_MS.cast_signed()).expect("a time");
+    FixedClock::new(now.fixed_offset())
 }
 
 /// Everything seen on a disk.
@@ -227,6 +241,8 @@ impl Writer<'_> {
         let mut ledger = self.stage.ledger.borrow_mut();
         let acked = &mut ledger.book(self.session.folder().root()).acked;
         acked.extend(self.done.iter().cloned());
+        drop(ledger);
+        self.stage.disk.show();
     }
 
     /// The person presses the key for another try.
@@ -277,5 +293,7 @@ impl Writer<'_> {
         stage.insist(|| session.append_whole_file(&given, &stage.clock));
         let mut ledger = stage.ledger.borrow_mut();
         ledger.book(session.folder().root()).acked.extend(keys);
+        drop(ledger);
+        stage.disk.show();
     }
 }
