@@ -4,6 +4,7 @@
 //! - [`history`]: everything the records say, in order
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts
+//! - [`taught`]: what the looks on record teach about the dwells
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
@@ -21,6 +22,7 @@ pub mod life;
 pub mod list;
 pub mod owed;
 mod stopped;
+pub mod taught;
 pub mod usage;
 
 pub use acts::{
@@ -28,6 +30,7 @@ pub use acts::{
 };
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
+pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
 
 #[cfg(test)]

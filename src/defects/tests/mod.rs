@@ -9,3 +9,4 @@ mod list;
 mod owed;
 mod stops;
 mod story;
+mod taught;
