@@ -6,6 +6,7 @@
 //! - [`life`]: the life of each item's defects, folded from looks and acts
 //! - [`taught`]: what the looks on record teach about the dwells
 //! - [`condition`]: what is known of the whole boat at a moment
+//! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
 //! - `stopped`: what forbids running now
@@ -20,6 +21,7 @@ pub mod history;
 pub mod judged;
 pub mod life;
 pub mod list;
+pub mod next_look;
 pub mod owed;
 mod stopped;
 pub mod taught;

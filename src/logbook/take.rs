@@ -207,7 +207,7 @@ fn walk_records(
         hours,
         entered_after: true,
         left_out: condition.left_out(checklist, &machine),
-        joins: condition.joins(&then, &machine),
+        joins: condition.joins(&then, checklist, &machine),
         machine,
     })];
     let made = looks.into_iter().map(|look| {

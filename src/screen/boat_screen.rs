@@ -120,8 +120,8 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             ),
         });
     }
-    let joins = condition.joins(book.history(), machine);
     for list in condition.library.checklists() {
+        let joins = condition.joins(book.history(), list, machine);
         let last = book
             .history()
             .walks
