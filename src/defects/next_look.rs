@@ -45,7 +45,11 @@ impl Condition {
     /// The next look at every graded item in some waters, the first to come first; of those due the
     /// worst severity first. Items without a chain and an interval have none.
     pub fn next_looks(&self, waters: Waters) -> Vec<NextLook> {
-        let each = self.lives.iter();
+        self.next_looks_at(waters, |_| true)
+    }
+
+    fn next_looks_at(&self, waters: Waters, at: impl Fn(&Subject) -> bool) -> Vec<NextLook> {
+        let each = self.lives.iter().filter(|(subject, _)| at(subject));
         let mut looks: Vec<NextLook> = each
             .filter_map(|(subject, life)| self.next_look(subject, life, waters))
             .collect();
@@ -124,8 +128,8 @@ impl Condition {
         })
     }
 
-    /// The next looks at items that the daily walk of a machine does not ask by itself, the first to
-    /// come first.
+    /// The next looks that a daily walk of a machine would take in and does not ask by itself, the
+    /// first to come first: at what has a chain, see [`Condition::looks_due`].
     pub fn next_looks_beside_the_daily_walk(&self, machine: &str) -> Vec<NextLook> {
         let mut lists = self.library.checklists().iter();
         let daily = lists.find(|list| list.closes_with == Closing::Daily);
@@ -134,10 +138,12 @@ impl Condition {
             .flat_map(|phase| &phase.rows)
             .flat_map(|row| row.items.iter().map(String::as_str))
             .collect();
-        let mut looks = self.next_looks(self.boat.waters);
-        looks.retain(|look| look.machine.as_deref().is_none_or(|m| m == machine));
-        looks.retain(|look| !asked.contains(look.item.as_str()));
-        looks
+        self.next_looks_at(self.boat.waters, |subject| {
+            let here = subject.machine.as_deref().is_none_or(|m| m == machine);
+            let item = self.item(subject);
+            let chained = item.is_some_and(|i| self.dwells.of(i.kind).is_some());
+            here && chained && !asked.contains(subject.item.as_str())
+        })
     }
 
     /// Items that the rows of a checklist due today ask.
