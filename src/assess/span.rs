@@ -159,9 +159,10 @@ impl Course<'_> {
         }
     }
 
-    /// The smallest chance of failure at which the rating calls for repair. The rating changes only
+    /// The smallest chance of failure at which the rating calls for repair, and the risk it reaches
+    /// there; `None` where no chance does. The rating changes only
     /// where some effect passes the edge of a level, so looking at those chances is enough.
-    fn first_breach(&self) -> Option<(f64, Threshold)> {
+    pub fn first_breach(&self) -> Option<(f64, Threshold)> {
         let effects = self.stakes.effects().iter();
         let edges = effects.flat_map(|e| EDGES.iter().map(|(edge, _)| edge / e.beta));
         let mut chances: Vec<_> = edges.filter(|chance| *chance <= 1.0).collect();

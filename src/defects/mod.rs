@@ -5,10 +5,12 @@
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts
 //! - [`taught`]: what the looks on record teach about the dwells
+//! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
+//! - `steps`: that arithmetic in words
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`admit`]: what may be recorded
@@ -19,10 +21,12 @@ pub mod condition;
 pub mod explain;
 pub mod history;
 pub mod judged;
+pub mod learned;
 pub mod life;
 pub mod list;
 pub mod next_look;
 pub mod owed;
+mod steps;
 mod stopped;
 pub mod taught;
 pub mod usage;
