@@ -10,6 +10,7 @@
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
+//! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
@@ -17,6 +18,7 @@
 
 pub mod acts;
 pub mod admit;
+pub mod compare;
 pub mod condition;
 pub mod explain;
 pub mod history;

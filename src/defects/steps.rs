@@ -76,7 +76,7 @@ impl Condition {
         let from = told.first_rung();
         let kind = told.item.kind;
         steps.push(format!(
-            "how long a {kind} stays on its rungs, mean wear hours: judgement, brought up to date by what the looks at every {kind} aboard have shown{}",
+            "mean wear hours that a thing of the kind {kind} stays on its rungs: judgement, brought up to date by what the looks at every {kind} aboard have shown{}",
             self.exception()
         ));
         steps.extend(rungs[from..].iter().map(RungLearned::sentence));
