@@ -59,10 +59,27 @@ impl Condition {
         }
     }
 
-    /// What joins a walk of a checklist on a machine: rechecks that are due, repairs nobody has looked
-    /// at, open defects, items past their life; a daily walk also takes in looks that have come due,
-    /// see [`Condition::looks_due`].
+    /// What joins a walk of a checklist on a machine: see [`Condition::joins_any`]; a daily walk also
+    /// takes in looks that have come due, see [`Condition::looks_due`].
     pub fn joins(&self, history: &History, checklist: &Checklist, machine: &str) -> Vec<Join> {
+        let mut joins = self.joins_any(history, machine);
+        self.add_looks_due(checklist, machine, &mut joins);
+        joins
+    }
+
+    /// Adds looks that have come due to what joins a daily walk, at most [`MOST_LOOKS_DUE`].
+    pub fn add_looks_due(&self, checklist: &Checklist, machine: &str, joins: &mut Vec<Join>) {
+        if checklist.closes_with == Closing::Daily {
+            let due = self.looks_due(checklist, machine);
+            let new = due.filter(|d| joins.iter().all(|j| j.item != d.item));
+            let new: Vec<_> = new.take(MOST_LOOKS_DUE).collect();
+            joins.extend(new);
+        }
+    }
+
+    /// What joins any walk of a machine: rechecks that are due, repairs nobody has looked at, open
+    /// defects, items past their life.
+    pub fn joins_any(&self, history: &History, machine: &str) -> Vec<Join> {
         let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == machine);
         let mut joins = Vec::new();
         for owed in self
@@ -94,12 +111,6 @@ impl Condition {
                 item: subject.item.clone(),
                 why,
             });
-        }
-        if checklist.closes_with == Closing::Daily {
-            let due = self.looks_due(checklist, machine);
-            let new = due.filter(|d| joins.iter().all(|j| j.item != d.item));
-            let new: Vec<_> = new.take(MOST_LOOKS_DUE).collect();
-            joins.extend(new);
         }
         joins
     }
