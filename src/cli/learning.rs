@@ -76,9 +76,12 @@ pub fn run(args: &LearningArgs, cx: &Context) -> Result<Answer, Failure> {
             "Learning is frozen: what was learned up to now stands.",
             cx,
         ),
-        Some(LearningCommand::Resume(why)) => {
-            set(Running, why, "Learning runs: every look counts.", cx)
-        }
+        Some(LearningCommand::Resume(why)) => set(
+            Running,
+            why,
+            "Learning runs: looks made meanwhile count too.",
+            cx,
+        ),
         Some(LearningCommand::Reset(why)) => set(
             Reset,
             why,
@@ -122,6 +125,9 @@ fn write(page: &mut Page, body: &LearningBody, condition: &Condition) {
     page.paragraph(condition.learning_in_words());
     let taught = |kind| body.items.iter().filter(move |i| i.kind == kind).count();
     let rows: Vec<_> = body.rows.iter().filter(|r| taught(r.kind) > 0).collect();
+    if body.state == LearningState::Off {
+        return;
+    }
     if rows.is_empty() {
         page.line("No look has taught anything yet.");
         return;

@@ -8,10 +8,10 @@ use super::harness::{Place, session};
 fn watched() -> Place {
     let mut place = Place::with_boat();
     let looks = [
-        ("2026-04-03", 1100.0, "sound"),
-        ("2026-04-13", 1120.0, "sound"),
-        ("2026-04-23", 1140.0, "early"),
-        ("2026-05-01", 1160.0, "worn"),
+        ("2026-05-03", 1205.0, "sound"),
+        ("2026-05-13", 1225.0, "sound"),
+        ("2026-05-23", 1245.0, "early"),
+        ("2026-05-31", 1265.0, "worn"),
     ];
     for (date, hours, grade) in looks {
         let at = format!("{date}T07:40:00+02:00");
@@ -21,7 +21,7 @@ fn watched() -> Place {
             "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":grade}]}),
         );
     }
-    place.at("2026-05-03T09:00:00+02:00");
+    place.at("2026-06-02T09:00:00+02:00");
     place
 }
 
@@ -50,9 +50,9 @@ fn what_was_learned_is_shown_and_can_be_frozen_reset_and_stopped() {
     assert_eq!(learned[0], seal(&before, 0)["learned"]);
 
     runs.push(place.run(&["learning", "freeze", "--why", "a stranger walks her"]));
-    place.at("2026-05-10T09:00:00+02:00");
+    place.at("2026-06-10T09:00:00+02:00");
     place.record(
-        &json!({"type":"walk","checklist":"daily","at":"2026-05-10T07:40:00+02:00","hours":1180.0,
+        &json!({"type":"walk","checklist":"daily","at":"2026-06-10T07:40:00+02:00","hours":1285.0,
         "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":"worn"}]}),
     );
     runs.push(place.run(&["learning"]));
@@ -71,14 +71,14 @@ fn what_was_learned_is_shown_and_can_be_frozen_reset_and_stopped() {
     assert_eq!(place.json("learning", &["learning"])["state"], "off");
     insta::assert_snapshot!(session(&runs));
     // What was known earlier is known by what had been seen by then.
-    place.at("2026-05-03T09:00:00+02:00");
+    place.at("2026-06-02T09:00:00+02:00");
     assert_eq!(means(&place), learned);
 }
 
 #[test]
 fn it_is_a_record_like_any_other() {
     let place = watched();
-    place.record(&json!({"type":"learning","state":"frozen","at":"2026-04-20T12:00:00+02:00","why":"lent out"}));
+    place.record(&json!({"type":"learning","state":"frozen","at":"2026-05-20T12:00:00+02:00","why":"lent out"}));
     let answer = place.json("learning", &["learning"]);
     assert_eq!(answer["state"], "frozen");
     assert_eq!(
