@@ -30,6 +30,12 @@ impl Dwell {
         self.standing
     }
 
+    /// The same with the mean dwell on one rung (0 to 3) replaced by another above zero.
+    pub(super) const fn with_mean(mut self, rung: usize, mean: f64) -> Dwell {
+        self.means[rung] = mean;
+        self
+    }
+
     /// Mean dwells on sound, early, worn and failing, wear hours.
     pub const fn means(&self) -> &[f64; 4] {
         &self.means

@@ -4,6 +4,7 @@
 //! - [`words`]: severity, probability level, risk, verdict
 //! - [`exposure`]: running hours and days, ahead or behind, and the wear they make
 //! - [`dwell`], [`uniformize`], [`chain`]: how things go down their ladders
+//! - [`learning`], [`gamma`]: what looks at a boat teach about that
 //! - [`chance`]: the chance that an item fails before it can be put right
 //! - [`level`], [`severity`], [`risk`]: the risk table
 //! - [`appraise`]: which effect decides and what the row stands on
@@ -15,6 +16,8 @@ pub mod chain;
 pub mod chance;
 pub mod dwell;
 pub mod exposure;
+pub mod gamma;
+pub mod learning;
 pub mod level;
 pub mod rank;
 pub mod rate;
@@ -31,6 +34,7 @@ pub use appraise::{Appraisal, EffectAppraisal, Override, Rating, Stakes};
 pub use chance::{Decay, Known, LastLook, Outlook};
 pub use dwell::{Dwell, Dwells};
 pub use exposure::Exposure;
+pub use learning::{LeavingRate, Taught};
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};
 pub use span::{Course, Threshold, WearSpan};

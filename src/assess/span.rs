@@ -1,8 +1,8 @@
 //! How long an item may wait: for its repair and for the next look.
 
 use super::appraise::{Rating, Stakes};
-use super::chance::{Decay, Known};
-use super::exposure::HORIZON_DAYS;
+use super::chance::{Decay, Known, LastLook};
+use super::exposure::{Exposure, HORIZON_DAYS};
 use super::level::EDGES;
 use super::words::{Risk, Severity};
 use crate::text::words;
@@ -94,6 +94,56 @@ impl Course<'_> {
         }
     }
 
+    /// When the next look is due: the span that followed from the last look when it was made, less
+    /// what has passed since, zero once it has come due. Counted from the look and not from now, it
+    /// draws nearer and comes. `None` where nobody looked yet, and without a chain and an interval.
+    pub fn next_look(&self) -> Option<WearSpan> {
+        self.known.last?;
+        if self.stopped {
+            return Some(self.span(0.0, Threshold::Stop));
+        }
+        let whole = self.when_looked_at().waits().look_again_within?;
+        if whole.threshold == Threshold::Interval {
+            return self.rest_of_interval();
+        }
+        let rest = whole.wear_hours - self.known.wear_since_look();
+        Some(self.span(rest.max(0.0), whole.threshold))
+    }
+
+    /// True where [`Course::next_look`] has come, at a hundredth of its price: half the wear to a
+    /// threshold has passed where all of twice the wear since the look would reach it.
+    pub fn look_is_due(&self) -> bool {
+        if self.known.last.is_none() || self.stopped {
+            return self.stopped;
+        }
+        if let Some(days) = self.known.days_until_look_is_old() {
+            return days <= 0.0;
+        }
+        let Decay::Chain(_) = self.known.decay else {
+            return false;
+        };
+        let since = self.known.wear_since_look();
+        let then = self.when_looked_at().known;
+        let reached = |chance| then.outlook_after(2.0 * since).chance >= chance;
+        then.outlook_after(since).chance >= LOOK_CHANCE
+            || self
+                .first_breach()
+                .is_some_and(|(chance, _)| reached(chance))
+    }
+
+    /// The same item at the moment of its last look.
+    fn when_looked_at(&self) -> Course<'_> {
+        let fresh = |look: LastLook| LastLook {
+            elapsed: Exposure::NONE,
+            ..look
+        };
+        let known = Known {
+            last: self.known.last.map(fresh),
+            ..self.known
+        };
+        Course { known, ..*self }
+    }
+
     fn look_again(&self, half: Option<(f64, Threshold)>) -> Option<WearSpan> {
         if let Decay::Rungs { .. } = self.known.decay {
             return self.rest_of_interval();
@@ -109,9 +159,10 @@ impl Course<'_> {
         }
     }
 
-    /// The smallest chance of failure at which the rating calls for repair. The rating changes only
+    /// The smallest chance of failure at which the rating calls for repair, and the risk it reaches
+    /// there; `None` where no chance does. The rating changes only
     /// where some effect passes the edge of a level, so looking at those chances is enough.
-    fn first_breach(&self) -> Option<(f64, Threshold)> {
+    pub fn first_breach(&self) -> Option<(f64, Threshold)> {
         let effects = self.stakes.effects().iter();
         let edges = effects.flat_map(|e| EDGES.iter().map(|(edge, _)| edge / e.beta));
         let mut chances: Vec<_> = edges.filter(|chance| *chance <= 1.0).collect();

@@ -17,6 +17,7 @@ use super::page::{Page, Set};
 use crate::boat::Waters;
 use crate::checklist::Library;
 use crate::defects::list::{Row, Unseen, Wait};
+use crate::defects::next_look::NextLook;
 
 /// Options of `defects`.
 #[derive(Args, Debug)]
@@ -57,6 +58,8 @@ pub struct DefectsBody {
     pub waters: Waters,
     /// Items nobody has graded yet, by what they could hide.
     pub not_yet_looked_at: Vec<Unseen>,
+    /// When each graded item is to be looked at again, sound ones too, the first to come first.
+    pub next_looks: Vec<NextLook>,
     /// Worst first.
     pub rows: Vec<Row>,
 }
@@ -92,10 +95,17 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     if args.csv {
         return cells::answer(&list.rows, outset);
     }
+    let here = |m: &Option<String>| {
+        let asked = cx.global.machine.as_ref();
+        asked.is_none_or(|asked| m.as_ref().is_none_or(|m| m == asked))
+    };
+    let mut next_looks = condition.next_looks(outset.waters);
+    next_looks.retain(|look| here(&look.machine));
     let body = DefectsBody {
         exposure: outset.exposure.into(),
         waters: outset.waters,
         not_yet_looked_at: list.unseen,
+        next_looks,
         rows: list.rows,
     };
     let several = book.boat().machines.len() > 1;

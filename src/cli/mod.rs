@@ -23,6 +23,7 @@ pub mod explain;
 pub mod exposure;
 pub mod failure;
 pub mod keys;
+pub mod learning;
 pub mod logbook;
 pub mod man;
 pub mod override_;
@@ -131,6 +132,8 @@ pub enum Command {
     Withdraw(withdraw::WithdrawArgs),
     /// Show the whole arithmetic behind one item
     Explain(explain::ExplainArgs),
+    /// Show what the looks on record have taught, or freeze, resume, reset or stop it
+    Learning(learning::LearningArgs),
     /// Name exposures, and compare the list between two of them
     #[command(subcommand)]
     Plan(plan::PlanCommand),
@@ -200,6 +203,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Repair(args)) => repair::run(args, cx),
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),
+        Some(Command::Learning(args)) => learning::run(args, cx),
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),

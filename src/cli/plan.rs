@@ -1,7 +1,5 @@
 //! `plan`: named exposures.
 
-use std::collections::BTreeMap;
-
 use clap::Subcommand;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -16,7 +14,7 @@ use super::record::RecordedBody;
 use crate::assess::words::Risk;
 use crate::boat::Waters;
 use crate::defects::NamedPlan;
-use crate::defects::list::Row;
+use crate::defects::compare::{Place, Shift};
 use crate::logbook::record::Record;
 use crate::logbook::take::prepare_act;
 
@@ -88,6 +86,8 @@ pub struct CompareRow {
     a: Standing,
     /// Under the other.
     b: Standing,
+    /// What becomes of it from the one to the other.
+    shift: Shift,
 }
 
 /// Where a defect stands in a list.
@@ -205,28 +205,18 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
     let machine = cx.global.machine.as_deref();
     let (a, b) = (exposure::named(&history, a)?, exposure::named(&history, b)?);
     let outsets = [a, b].map(|plan| of_plan(plan, &condition, machine));
-    let [under_a, under_b] = outsets.map(|outset| condition.list(outset, false).rows);
-    let mut others: BTreeMap<(String, Option<String>), Row> = under_b
-        .into_iter()
-        .map(|row| ((row.item.clone(), row.machine.clone()), row))
-        .collect();
-    // Which defects there are does not depend on what lies ahead, only their rank does.
-    let rows: Vec<CompareRow> = under_a
-        .into_iter()
-        .filter_map(|first| {
-            let other = others.remove(&(first.item.clone(), first.machine.clone()))?;
-            Some(CompareRow {
-                a: standing(&first),
-                b: standing(&other),
-                item: first.item,
-                machine: first.machine,
-            })
-        })
-        .collect();
+    let rows = condition.compare(outsets[0], outsets[1]);
+    let rows = rows.into_iter().map(|row| CompareRow {
+        a: standing(&row.a),
+        b: standing(&row.b),
+        shift: row.shift(),
+        item: row.item,
+        machine: row.machine,
+    });
     let body = CompareBody {
         a: row(a, outsets[0]),
         b: row(b, outsets[1]),
-        rows,
+        rows: rows.collect(),
     };
     Ok(cx.form.answer("plan-compare", &body, |page| {
         page.line(format!("A is {}: {}", body.a.name, words(outsets[0])));
@@ -243,6 +233,7 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
             ("machine", Set::Left),
             ("risk in A", Set::Left),
             ("risk in B", Set::Left),
+            ("", Set::Left),
         ];
         let risk = |s: &Standing| {
             let word = if s.stop { "STOP" } else { s.risk.as_str() };
@@ -259,6 +250,10 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
                     row.machine.clone().unwrap_or_default(),
                     risk(&row.a),
                     risk(&row.b),
+                    match row.shift {
+                        Shift::Stays => String::new(),
+                        shift => shift.to_string(),
+                    },
                 ]
             })
             .collect();
@@ -266,12 +261,12 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-fn standing(row: &Row) -> Standing {
+fn standing(place: &Place) -> Standing {
     Standing {
-        rank: row.rank,
-        stop: row.stop,
-        chance: row.chance,
-        code: row.code.clone(),
-        risk: row.risk,
+        rank: place.rank,
+        stop: place.stop,
+        chance: place.chance,
+        code: place.code.clone(),
+        risk: place.risk,
     }
 }

@@ -7,7 +7,9 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::answer::schema_id;
-use super::{boat, checklist, defects, demo, keys, logbook, plan, record, verdict, walks};
+use super::{
+    boat, checklist, defects, demo, keys, learning, logbook, plan, record, verdict, walks,
+};
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
@@ -54,6 +56,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("demo", output::<demo::DemoBody>("demo")),
         ("explain", output::<Explanation>("explain")),
         ("keys", output::<keys::KeysBody>("keys")),
+        ("learning", output::<learning::LearningBody>("learning")),
         (
             "logbook-check",
             output::<logbook::LogCheckBody>("logbook-check"),

@@ -8,7 +8,8 @@ use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Until};
 use super::history::{History, Stamped};
-use super::life::{Defect, Life, State, Subject};
+use super::life::{Defect, Life, State, Subject, events};
+use super::taught::Learning;
 use super::usage::{HoursAt, Usage, days};
 use crate::assess::chance::{Decay, Known, LastLook};
 use crate::assess::dwell::Dwells;
@@ -27,8 +28,10 @@ pub struct Condition {
     pub library: Arc<Library>,
     /// The moment.
     pub now: DateTime<FixedOffset>,
-    /// How fast kinds move down their ladders.
+    /// How fast kinds move down their ladders, after what the boat taught.
     pub dwells: Dwells,
+    /// What she taught, and which looks counted for it.
+    pub learning: Learning,
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
     machines: HashMap<String, MachineUse>,
@@ -76,6 +79,7 @@ impl Condition {
             library,
             now,
             dwells: Dwells::judgement(),
+            learning: Learning::begin(history),
             lives: BTreeMap::new(),
             machines,
             undriven: HashMap::new(),
@@ -95,17 +99,26 @@ impl Condition {
                 .is_some_and(|i| i.scope == Scope::Boat)
         };
         let looks = history.looks_by_subject(boat_wide);
+        let mut learning = Learning::begin(history);
         for subject in condition.subjects(&library) {
             let of_subject = looks
                 .get(&(subject.item.as_str(), subject.machine.as_deref()))
                 .map_or(&[][..], Vec::as_slice);
             let usage = condition.usage(&subject);
-            let life = Life::fold(&subject, of_subject, history, usage, |walk, phase| {
+            let events = events(&subject, of_subject, history);
+            let life = Life::fold(&events, history, usage, |walk, phase| {
                 let phases = &library.checklist(&walk.checklist)?.phases;
                 phases.iter().find(|p| p.id == phase).map(|p| p.state)
             });
+            let kind = library.catalogue.item(&subject.item).map(|i| i.kind);
+            if let Some((kind, dwell)) = kind.and_then(|k| Some((k, condition.dwells.of(k)?))) {
+                learning.watch(&subject, kind, dwell, &events, usage);
+            }
             condition.lives.insert(subject, life);
         }
+        // Learning changes no standing wear, so what was watched with the judgement holds.
+        condition.dwells = learning.dwells(&condition.dwells);
+        condition.learning = learning;
         condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
         condition
     }

@@ -5,8 +5,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
+use super::learned::{ItemTaught, RungLearned};
 use super::life::Subject;
-use super::list::{Outset, Stretch, Wait, percent};
+use super::list::{Outset, Stretch, Wait};
+use super::steps::Told;
 use crate::assess::appraise::EffectAppraisal;
 use crate::assess::chance::Decay;
 use crate::assess::span::Course;
@@ -33,8 +35,12 @@ pub struct Explanation {
     pub dwell_means: Option<[f64; 4]>,
     /// Standing wear per day; null for kinds without a chain.
     pub standing: Option<f64>,
-    /// What the boat's own looks have taught, rung by rung.
+    /// Mean dwell of judgement on each rung, wear hours; null for kinds without a chain.
+    pub judgement_means: Option<[f64; 4]>,
+    /// What the boat's own looks have taught, rung by rung; empty for kinds without a chain.
     pub learned: Vec<Learned>,
+    /// The items of this kind whose looks taught it.
+    pub taught_by: Vec<ItemTaught>,
     /// Chance of each rung at the end of the exposure; null for kinds without a chain.
     pub distribution: Option<[f64; 5]>,
     /// Chance of failure before beta.
@@ -88,107 +94,33 @@ impl Condition {
             days: outset.exposure.days,
             wear_hours: outset.exposure.wear(standing),
         };
-        let mut steps = Vec::new();
-        match (life.standing.grade, since) {
-            (Some(grade), Some(since)) => {
-                let rung = item.ladder.get(grade.rung()).map_or("", String::as_str);
-                let made = if life.standing.unconfirmed { "made sound by a repair" } else { "seen" };
-                steps.push(format!("{} {made} {}: {rung}", grade.as_str(), since.format("%Y-%m-%d %H:%M")));
-            }
-            _ => steps.push("nobody has graded it yet: the rungs are taken as a mixture of 0.80, 0.12, 0.05, 0.025 and 0.005 (judgement)".into()),
-        }
-        if known.past_life {
-            steps.push("past its life, so it counts as worn at best".into());
-        }
-        if let (Some(elapsed), Some(dwell)) = (&elapsed, &dwell) {
-            let about = if elapsed.estimated {
-                " (hours estimated at the rate of use)"
-            } else {
-                ""
-            };
-            steps.push(format!(
-                "elapsed wear: {:.1} h run + {} × {:.2} d standing = {:.2} wear hours{about}",
-                elapsed.exposure.hours,
-                dwell.standing(),
-                elapsed.exposure.days,
-                elapsed.wear_hours
-            ));
-            steps.push(format!(
-                "ahead: {:.1} h + {} × {:.1} d = {:.2} wear hours",
-                outset.exposure.hours,
-                dwell.standing(),
-                outset.exposure.days,
-                exposure.wear_hours
-            ));
-            let m = dwell.means();
-            steps.push(format!(
-                "mean dwell of a {} on its rungs (judgement): {}, {}, {}, {} wear hours",
-                item.kind, m[0], m[1], m[2], m[3]
-            ));
-        }
-        match (&outlook.distribution, dwell) {
-            (Some(d), Some(_)) => steps.push(format!(
-                "at the end of {:.2} wear hours: sound {:.4}, early {:.4}, worn {:.4}, failing {:.4}, failed {:.3e}",
-                elapsed.map_or(0.0, |e| e.wear_hours) + exposure.wear_hours, d[0], d[1], d[2], d[3], d[4]
-            )),
-            _ => steps.push(format!(
-                "no chain for a {}: nominal chance of its rung{} = {:.0e} (judgement)",
-                item.kind,
-                if known.look_is_old() { ", ten times that as the look is older than its interval" } else { "" },
-                outlook.chance
-            )),
-        }
-        for effect in &appraisal.effects {
-            steps.push(format!(
-                "{}: {:.3e} × beta {} = {:.3e} → level {}, severity {} in {} waters → {} {}",
-                effect.effect.as_str().replace('-', " "),
-                outlook.chance,
-                effect.beta,
-                effect.chance,
-                effect.level.letter(),
-                effect.severity,
-                outset.waters,
-                effect.code,
-                effect.risk
-            ));
-        }
-        let deciding = &appraisal.effects[appraisal.rating.deciding];
-        steps.push(format!(
-            "{} decides: {} {}",
-            deciding.effect.as_str().replace('-', " "),
-            appraisal.computed.code(),
-            appraisal.computed.risk
-        ));
-        if let Some(o) = &life.standing.overridden {
-            steps.push(format!(
-                "set by hand to {} {}: {}",
-                appraisal.rating.code(),
-                appraisal.rating.risk,
-                o.why
-            ));
-        }
-        if let Some(rule) = rule {
-            steps.push(format!("stop rule in force: {rule}"));
-        }
-        let wait = |what: &str, wait: &Option<Wait>| match wait {
-            None => format!("{what}: no limit follows from the risk"),
-            Some(w) => format!(
-                "{what}: {:.1} wear hours = {:.1} h at {rate:.2} h a day{} (threshold: {})",
-                w.wear_hours,
-                w.hours,
-                w.date.map(|d| format!(", {d}")).unwrap_or_default(),
-                w.threshold
-            ),
-        };
         let waits = course.waits();
         let fix_within = waits.fix_within.map(|s| self.wait(&s));
         let look_again_within = waits.look_again_within.map(|s| self.wait(&s));
-        steps.push(wait("fix within", &fix_within));
-        steps.push(wait("look again within", &look_again_within));
-        steps.push(format!(
-            "chance of failure over the exposure: {}",
-            percent(outlook.chance)
-        ));
+        let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
+        let told = Told {
+            subject,
+            item,
+            life,
+            known: &known,
+            elapsed: elapsed.as_ref(),
+            exposure,
+            rungs: rungs.as_ref(),
+            shares: outlook.distribution.as_ref(),
+            appraisal: &appraisal,
+            outset,
+            rule: rule.as_deref(),
+            rate,
+            breach: course.first_breach(),
+            fix_within,
+            look_again_within,
+        };
+        let steps = self.steps(&told);
+        let learned = |r: &RungLearned| Learned {
+            rung: r.rung,
+            moves: f64::from(r.moves),
+            time: r.time,
+        };
         Some(Explanation {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
@@ -199,7 +131,9 @@ impl Condition {
             exposure,
             dwell_means: dwell.as_ref().map(|d| *d.means()),
             standing: dwell.as_ref().map(|d| d.standing()),
-            learned: Vec::new(),
+            judgement_means: rungs.as_ref().map(|r| r.each_ref().map(|r| r.judgement)),
+            learned: rungs.iter().flatten().map(learned).collect(),
+            taught_by: self.items_that_taught_of(item.kind),
             distribution: outlook.distribution,
             chance: outlook.chance,
             effects: appraisal.effects,

@@ -128,7 +128,8 @@ pub struct Life {
     pub defects: Vec<Defect>,
 }
 
-enum Event<'a> {
+/// What happened to an item.
+pub(super) enum Event<'a> {
     Look(usize, &'a TimedLook),
     Repair,
     Withdrawal(&'a str),
@@ -139,11 +140,10 @@ enum Event<'a> {
 }
 
 impl Life {
-    /// Folds the life of one subject. `looks` are positions of its looks in the history; `state_in`
-    /// gives the engine's state in a phase of a walk.
-    pub fn fold(
-        subject: &Subject,
-        looks: &[(usize, usize)],
+    /// Folds the life of one subject from what happened to it, see [`events`]; `state_in` gives the
+    /// engine's state in a phase of a walk.
+    pub(super) fn fold(
+        events: &[(DateTime<FixedOffset>, Event<'_>)],
         history: &History,
         usage: &Usage,
         state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
@@ -153,9 +153,9 @@ impl Life {
         let mut topped_up = false;
         let mut levels = Levels::default();
         let mut counted: Option<&TimedLook> = None;
-        for (at, event) in events(subject, looks, history) {
+        for &(at, ref event) in events {
             match event {
-                Event::Look(walk, timed) => {
+                &Event::Look(walk, timed) => {
                     let Some(grade) = timed.look.grade() else {
                         continue;
                     };
@@ -207,12 +207,12 @@ impl Life {
                 }
                 Event::Deferral(deferral) => {
                     if let Some(open) = life.open() {
-                        open.deferral = Some(deferral.clone());
+                        open.deferral = Some((*deferral).clone());
                     }
                 }
                 Event::Override(o) => {
                     let lifts = o.severity.is_none() && o.level.is_none();
-                    life.standing.overridden = (!lifts).then(|| o.clone());
+                    life.standing.overridden = (!lifts).then(|| (*o).clone());
                 }
                 Event::Fitted => {
                     life.standing.removed = false;
@@ -380,7 +380,9 @@ impl Levels {
     }
 }
 
-fn events<'a>(
+/// Everything that happened to a subject, in the order of time; `looks` are positions of its looks
+/// in the history.
+pub(super) fn events<'a>(
     subject: &Subject,
     looks: &[(usize, usize)],
     history: &'a History,

@@ -4,23 +4,33 @@
 //! - [`history`]: everything the records say, in order
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts
+//! - [`taught`]: what the looks on record teach about the dwells
+//! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
+//! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
+//! - [`compare`]: the list over two exposures side by side
+//! - `steps`: that arithmetic in words
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
 pub mod admit;
+pub mod compare;
 pub mod condition;
 pub mod explain;
 pub mod history;
 pub mod judged;
+pub mod learned;
 pub mod life;
 pub mod list;
+pub mod next_look;
 pub mod owed;
+mod steps;
 mod stopped;
+pub mod taught;
 pub mod usage;
 
 pub use acts::{
@@ -28,6 +38,7 @@ pub use acts::{
 };
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
+pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
 
 #[cfg(test)]

@@ -6,9 +6,13 @@ use super::acts::Recheck;
 use super::condition::Condition;
 use super::history::{History, Stamped};
 use super::life::Subject;
-use crate::checklist::{Checklist, Grade};
+use crate::checklist::{Checklist, Closing, Grade};
 use crate::walk::plan::{ItemPlace, rows_left_out};
 use crate::walk::{Join, LeftOut, Plan, Walk};
+
+/// So many looks that have come due join one daily walk, the worst severity first; the others wait
+/// for the next one, so that a morning stays short (judgement).
+pub const MOST_LOOKS_DUE: usize = 3;
 
 /// A recheck and whether its time has come.
 #[derive(Clone, Debug)]
@@ -55,9 +59,27 @@ impl Condition {
         }
     }
 
-    /// What joins a walk of a machine: rechecks that are due, repairs nobody has looked at, open
+    /// What joins a walk of a checklist on a machine: see [`Condition::joins_any`]; a daily walk also
+    /// takes in looks that have come due, see [`Condition::looks_due`].
+    pub fn joins(&self, history: &History, checklist: &Checklist, machine: &str) -> Vec<Join> {
+        let mut joins = self.joins_any(history, machine);
+        self.add_looks_due(checklist, machine, &mut joins);
+        joins
+    }
+
+    /// Adds looks that have come due to what joins a daily walk, at most [`MOST_LOOKS_DUE`].
+    pub fn add_looks_due(&self, checklist: &Checklist, machine: &str, joins: &mut Vec<Join>) {
+        if checklist.closes_with == Closing::Daily {
+            let due = self.looks_due(checklist, machine);
+            let new = due.filter(|d| joins.iter().all(|j| j.item != d.item));
+            let new: Vec<_> = new.take(MOST_LOOKS_DUE).collect();
+            joins.extend(new);
+        }
+    }
+
+    /// What joins any walk of a machine: rechecks that are due, repairs nobody has looked at, open
     /// defects, items past their life.
-    pub fn joins(&self, history: &History, machine: &str) -> Vec<Join> {
+    pub fn joins_any(&self, history: &History, machine: &str) -> Vec<Join> {
         let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == machine);
         let mut joins = Vec::new();
         for owed in self

@@ -66,6 +66,14 @@ impl Usage {
         }
     }
 
+    /// True where meter readings bound the running hours at a time: none is more than a day away
+    /// that would have to be carried on at the rate of use.
+    pub fn bounds(&self, at: DateTime<FixedOffset>) -> bool {
+        let day = chrono::Duration::days(1);
+        let ends = self.readings.first().zip(self.readings.last());
+        ends.is_some_and(|((first, _), (last, _))| *first - day <= at && at <= *last + day)
+    }
+
     /// Running hours from one time to another, never negative, and whether either end is estimated.
     pub fn between(&self, from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> HoursAt {
         let (a, b) = (self.at(from), self.at(to));

@@ -3,10 +3,10 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::boat::Boat;
-use crate::checklist::{Checklist, Grade, Library};
+use crate::checklist::{Checklist, Closing, Grade, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::fold::{Written, apply};
@@ -30,7 +30,15 @@ pub(super) struct Memory {
     machine: String,
     /// Records kept.
     count: usize,
+    /// Every record: any look may teach how fast things go, and so when the next one is due.
+    all: History,
+    /// By machine: no look is due there before this.
+    none_due_before: HashMap<String, DateTime<FixedOffset>>,
 }
+
+/// After so many days it is asked anew when a look comes due: what the looks teach meanwhile moves
+/// it, and new things may have been looked at.
+const ASKED_EVERY: i64 = 14;
 
 /// Of meter readings few are kept: enough for the hours at which a look falls due, and the rate of
 /// use follows from every pair of them.
@@ -51,11 +59,19 @@ impl Memory {
             owed: HashSet::new(),
             machine: String::new(),
             count: 0,
+            all: History::default(),
+            none_due_before: HashMap::new(),
         }
     }
 
     /// Takes in a record.
     pub fn keep(&mut self, at: DateTime<FixedOffset>, record: &Record) {
+        let written = Written {
+            id: String::new(),
+            at,
+            record: record.clone(),
+        };
+        apply(&mut self.all, &[], &written);
         match record {
             Record::WalkStarted(started) => self.machine.clone_from(&started.machine),
             Record::WalkFinished(_) => {}
@@ -120,9 +136,27 @@ impl Memory {
         self.condition.now = at;
     }
 
-    /// What joins a walk of a machine.
-    pub fn joins(&self, machine: &str) -> Vec<Join> {
-        self.condition.joins(&self.history, machine)
+    /// What joins a walk of a machine now.
+    pub fn joins(&mut self, list: &Checklist, machine: &str) -> Vec<Join> {
+        let mut joins = self.condition.joins_any(&self.history, machine);
+        let now = self.condition.now;
+        let asked = self.none_due_before.get(machine);
+        if list.closes_with != Closing::Daily || asked.is_some_and(|time| now < *time) {
+            return joins;
+        }
+        let all = Condition::of(&self.boat, Arc::clone(&self.library), &self.all, now);
+        all.add_looks_due(list, machine, &mut joins);
+        let next = all.next_looks_beside_the_daily_walk(machine);
+        let others = next
+            .iter()
+            .filter(|look| joins.iter().all(|join| join.item != look.item));
+        let days = others
+            .filter_map(|look| Some((look.within.date? - now.date_naive()).num_days()))
+            .min();
+        // Half the way at most, since what is learned meanwhile may bring it nearer.
+        let wait = Duration::days(days.map_or(ASKED_EVERY, |days| (days / 2).min(ASKED_EVERY)));
+        self.none_due_before.insert(machine.to_owned(), now + wait);
+        joins
     }
 
     /// The rows of a walk.

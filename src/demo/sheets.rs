@@ -214,7 +214,7 @@ impl Teller<'_> {
         };
         let machine = outing.machine.as_str();
         self.memory.recall(outing.at);
-        let joins = self.memory.joins(machine);
+        let joins = self.memory.joins(list, machine);
         let today = outing.at.date_naive();
         let left_out = rows_left_out(list, |item| {
             if !self.memory.has(item, machine) {

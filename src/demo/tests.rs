@@ -143,7 +143,7 @@ fn every_walk_is_composed_as_the_program_does_and_every_look_obeys_the_rules() {
                 let name = format!("{} {}", walk.at, walk.machine);
                 assert_eq!(
                     walk.joins,
-                    condition.joins(&history, &walk.machine),
+                    condition.joins(&history, checklist, &walk.machine),
                     "{name}"
                 );
                 let left_out = condition.left_out(checklist, &walk.machine);

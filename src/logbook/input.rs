@@ -10,7 +10,9 @@ use super::record::Record;
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
-use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::{
+    Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use crate::walk::Look;
 
 /// A finished (or interrupted) walk as one document.
@@ -69,7 +71,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 10] = [
+pub const TYPES: [&str; 11] = [
     "walk",
     "repair",
     "meter",
@@ -79,6 +81,7 @@ pub const TYPES: [&str; 10] = [
     "withdrawal",
     "recheck",
     "removed",
+    "learning",
     "plan",
 ];
 
@@ -179,6 +182,7 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
         "withdrawal" => act(place.read::<Withdrawal>().map(Record::Withdrawal)),
         "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
         "removed" => act(place.read::<Removed>().map(Record::Removed)),
+        "learning" => act(place.read::<LearningSet>().map(Record::Learning)),
         "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
         "service" => Err(vec![place.complaint(
             "type",

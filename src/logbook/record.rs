@@ -7,7 +7,9 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use crate::boat::{Boat, Hours, MeterChange};
-use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::{
+    Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use crate::walk::pace::Pace;
 use crate::walk::{Details, Join, LeftOut, Look};
 
@@ -159,6 +161,8 @@ records! {
     Fitted(Fitted) = "fitted",
     /// See [`Removed`].
     Removed(Removed) = "removed",
+    /// See [`LearningSet`].
+    Learning(LearningSet) = "learning",
     /// See [`MeterChange`].
     Meter(MeterChange) = "meter",
     /// See [`NamedPlan`].

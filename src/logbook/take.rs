@@ -207,7 +207,7 @@ fn walk_records(
         hours,
         entered_after: true,
         left_out: condition.left_out(checklist, &machine),
-        joins: condition.joins(&then, &machine),
+        joins: condition.joins(&then, checklist, &machine),
         machine,
     })];
     let made = looks.into_iter().map(|look| {
@@ -384,6 +384,7 @@ fn texts_in(record: &Record) -> impl Iterator<Item = (&'static str, &str)> {
         Record::Withdrawal(r) => [("why", Some(&r.why)), ("", None)],
         Record::Recheck(r) => [("why", Some(&r.why)), ("", None)],
         Record::Removed(r) => [("why", r.why.as_ref()), ("", None)],
+        Record::Learning(r) => [("why", r.why.as_ref()), ("", None)],
         _ => [("", None), ("", None)],
     };
     let given = |(field, text): (_, Option<_>)| Some((field, text.map(String::as_str)?));
@@ -412,6 +413,7 @@ fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> 
         Record::Recheck(r) => Some(&mut r.at),
         Record::Fitted(r) => Some(&mut r.at),
         Record::Removed(r) => Some(&mut r.at),
+        Record::Learning(r) => Some(&mut r.at),
         _ => None,
     }
 }

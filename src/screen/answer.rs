@@ -70,6 +70,7 @@ impl App {
             }
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
             Ask::FinishAnyway if at == 1 => self.finish_walk(),
+            Ask::ComparePlan => self.compare_picked(at),
             Ask::Unsaved => self.unsaved_picked(at),
             _ => {}
         }

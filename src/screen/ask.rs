@@ -63,6 +63,8 @@ pub enum Ask {
     ),
     /// Why a defect is withdrawn.
     WithdrawWhy,
+    /// Which plan the list is held against.
+    ComparePlan,
     /// Another folder to save to.
     SaveElsewhere,
     /// Records cannot be saved: what now.

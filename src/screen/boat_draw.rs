@@ -79,13 +79,14 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
     lines.push(Line::default());
     lines.extend(verdict_lines(app, screen, columns));
     lines.push(Line::default());
-    lines.extend(defect_lines(app, screen, columns));
     let room = usize::from(area.height);
-    let owed = owed_lines(app, screen, columns);
-    if lines.len() + owed.len() > room {
-        lines.truncate(room.saturating_sub(owed.len()));
-    }
-    lines.extend(owed);
+    let mut foot = owed_lines(app, screen, columns);
+    // The heading and four rows of what to fix first come before more than one next look.
+    let spare = room.saturating_sub(lines.len() + 5 + foot.len());
+    foot.extend(next_lines(app, screen, columns, spare));
+    lines.extend(defect_lines(app, screen, columns));
+    lines.truncate(room.saturating_sub(foot.len()));
+    lines.extend(foot);
     widgets::lines(frame, area, lines);
     if app.layers.is_empty() {
         frame.set_cursor_position(Position {
@@ -165,6 +166,34 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
         lines.push(Line::from(spans));
     }
     lines
+}
+
+/// What to look at next, one line at least where there is anything.
+fn next_lines(app: &App, screen: &BoatScreen, columns: usize, spare: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let rows = screen.next.iter().take(spare.max(1));
+    let mut label = "look next: ";
+    rows.map(|look| {
+        let title = columns.saturating_sub(11 + 11 + 20).clamp(12, 34);
+        let rest = columns.saturating_sub(11 + title + 12);
+        let when = match look.within.date {
+            _ if look.due => "due now".to_owned(),
+            Some(date) => format!("by {}", date.format("%-d %b %Y")),
+            None => format!("within {:.0} h", look.within.hours),
+        };
+        let mut spans = vec![cell(std::mem::take(&mut label), 11, theme.quiet())];
+        spans.push(cell(&look.title, title, theme.text()));
+        spans.push(Span::raw(" "));
+        spans.extend(widgets::grade(&theme, look.grade, 11));
+        let style = if look.due {
+            theme.mark()
+        } else {
+            theme.quiet()
+        };
+        spans.push(text(&when, rest, style));
+        Line::from(spans)
+    })
+    .collect()
 }
 
 fn owed_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {

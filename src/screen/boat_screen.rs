@@ -10,7 +10,11 @@ use crate::checklist::Closing;
 use crate::defects::condition::Condition;
 use crate::defects::judged::verdict;
 use crate::defects::list::{DefectList, Outset};
+use crate::defects::next_look::NextLook;
 use crate::logbook::book::Book;
+
+/// So many next looks are shown where there is room.
+pub const LOOKS_SHOWN: usize = 3;
 
 /// The boat screen: everything it shows, computed once when it opens.
 pub struct BoatScreen {
@@ -28,6 +32,8 @@ pub struct BoatScreen {
     pub verdict: Option<(Verdict, Vec<Reason>)>,
     /// Looks owed now: item title and why.
     pub owed: Vec<(String, String)>,
+    /// What is to be looked at next beside the daily walk, as many as are ever shown.
+    pub next: Vec<NextLook>,
 }
 
 /// A line that can be begun.
@@ -78,6 +84,8 @@ impl BoatScreen {
         });
         let owed = owed.collect();
         let entries = entries(book, &condition, &id);
+        let mut next = condition.next_looks_beside_the_daily_walk(&id);
+        next.truncate(LOOKS_SHOWN);
         BoatScreen {
             machine,
             entries,
@@ -86,6 +94,7 @@ impl BoatScreen {
             list,
             verdict,
             owed,
+            next,
         }
     }
 }
@@ -120,8 +129,8 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             ),
         });
     }
-    let joins = condition.joins(book.history(), machine);
     for list in condition.library.checklists() {
+        let joins = condition.joins(book.history(), list, machine);
         let last = book
             .history()
             .walks

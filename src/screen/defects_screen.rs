@@ -157,7 +157,8 @@ impl DefectsScreen {
         self.rank();
     }
 
-    fn next_plan(&mut self) {
+    /// Every plan by name: the usual one, the day ahead, the boat's own.
+    pub(super) fn all_plans(&self) -> Vec<(String, Outset)> {
         let (exposure, waters) = self.condition.usual_plan();
         let day = Outset {
             exposure: self.condition.day_ahead(),
@@ -168,6 +169,11 @@ impl DefectsScreen {
             ("day ahead".to_owned(), day),
         ];
         all.extend(self.plans.iter().cloned());
+        all
+    }
+
+    fn next_plan(&mut self) {
+        let mut all = self.all_plans();
         let at = all.iter().position(|(n, _)| Some(n) == self.plan.as_ref());
         let (name, outset) = all.swap_remove(at.map_or(0, |i| (i + 1) % all.len()));
         self.outset = outset;
@@ -224,6 +230,7 @@ impl App {
                 screen.rank();
             }
             Action::Plan => screen.next_plan(),
+            Action::ComparePlan => self.ask_compare(),
             Action::FilterMachine => {
                 let all: Vec<_> = screen
                     .condition

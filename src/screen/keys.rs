@@ -136,6 +136,8 @@ words! {
         Waters = "waters",
         /// Next named plan.
         Plan = "plan",
+        /// Hold the list against another plan.
+        ComparePlan = "compare-plan",
         /// The whole arithmetic of a row.
         Explain = "explain",
         /// One machine or all.

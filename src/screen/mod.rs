@@ -33,6 +33,7 @@ pub mod burst;
 pub mod config;
 pub mod contrast;
 pub mod decode;
+mod defects_compare;
 mod defects_draw;
 pub mod defects_screen;
 mod draw;

@@ -53,7 +53,7 @@ impl WalkScreen {
             hours: None,
             entered_after: false,
             left_out: before.left_out(list, machine),
-            joins: before.joins(book.history(), machine),
+            joins: before.joins(book.history(), list, machine),
         };
         let plan = before.compose(list, &started.left_out, &started.joins, machine);
         Some(WalkScreen::at_start(started, plan, before))

@@ -9,10 +9,10 @@ use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::assess::Exposure;
 use handlamp::boat::{Boat, Hours, Waters};
 use handlamp::checklist::{Grade, Item, Library};
-use handlamp::defects::History;
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
 use handlamp::defects::list::Outset;
+use handlamp::defects::{History, LearningSet, LearningState, Stamped};
 use handlamp::logbook::fold::{Written, fold};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
 use handlamp::walk::Look;
@@ -136,6 +136,39 @@ fn fold_ten_years() -> History {
 #[divan::bench(sample_count = 10)]
 fn condition_of_ten_years() -> Condition {
     condition(&WORLD)
+}
+
+/// The same without learning: what is left of the row above is what the looks cost to learn from,
+/// to stay under 300 ms.
+#[divan::bench(sample_count = 10)]
+fn condition_of_ten_years_unlearned(bencher: divan::Bencher) {
+    let mut history = WORLD.history.clone();
+    history.learning.push(Stamped {
+        id: "off".into(),
+        at: day(0),
+        rec: LearningSet {
+            state: LearningState::Off,
+            at: None,
+            why: None,
+        },
+    });
+    let library = &WORLD.library;
+    bencher.bench_local(|| Condition::of(&WORLD.boat, Arc::clone(library), &history, WORLD.now));
+}
+
+/// When every item is to be looked at again, to the hour.
+#[divan::bench]
+fn next_looks_of_a_boat(bencher: divan::Bencher) {
+    let condition = condition(&WORLD);
+    bencher.bench_local(|| condition.next_looks(Waters::Inshore));
+}
+
+/// What joins the morning check.
+#[divan::bench]
+fn joins_of_a_boat(bencher: divan::Bencher) {
+    let condition = condition(&WORLD);
+    let daily = condition.library.checklist("daily").expect("built in");
+    bencher.bench_local(|| condition.joins(&WORLD.history, daily, "m0"));
 }
 
 /// The history cut at a day, as a verdict at the walk asks.

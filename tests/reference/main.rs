@@ -6,6 +6,7 @@ mod chain;
 mod criticality;
 mod laws;
 mod leak_classes;
+mod learning;
 mod risk_table;
 mod slopes;
 mod spans;

@@ -365,3 +365,24 @@ fn another_folder_takes_what_this_one_refuses() {
     );
     assert!(stick.path().join("log").is_dir());
 }
+
+#[test]
+fn the_list_is_held_against_a_plan_and_stays_as_it_was() {
+    let mut stage = Stage::demo();
+    stage.keys("d");
+    let before = stage.text(80, 24);
+    stage.keys("P");
+    let asked = stage.text(80, 24);
+    assert!(asked.contains("Held against which plan?") && asked.contains("next passage"));
+    assert!(!asked.contains("usual:"), "not against itself:\n{asked}");
+    stage.keys("2");
+    let shown = stage.text(80, 24);
+    let words = shown
+        .lines()
+        .filter_map(|line| Some(line.strip_prefix("│ ")?.get(..5)?.to_owned()));
+    let shifts: Vec<_> = words.filter(|w| w == "rises" || w == "falls").collect();
+    assert!(shifts.len() > 3 && shifts[0] == "rises", "{shown}");
+    assert!(shifts.is_sorted_by(|a, b| a >= b), "{shifts:?}");
+    stage.keys("esc");
+    assert_eq!(stage.text(80, 24), before);
+}

@@ -6,8 +6,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::tables::{
-    DefectRow, DeferralRow, FittedRow, LookRow, MachineRow, MeterRow, OverrideRow, PhotoRow,
-    PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow, Table, WalkRow, WearRow, WithdrawalRow,
+    DefectRow, DeferralRow, FittedRow, LearningRow, LookRow, MachineRow, MeterRow, OverrideRow,
+    PhotoRow, PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow, Table, WalkRow, WearRow,
+    WithdrawalRow,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -227,6 +228,15 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
                 item: s.rec.item.clone(),
                 machine: s.rec.machine.clone(),
                 at: s.at,
+                why: s.rec.why.clone(),
+            }),
+        ),
+        lines(
+            LearningRow::TABLE,
+            history.learning.iter().map(|s| LearningRow {
+                id: s.id.clone(),
+                at: s.at,
+                state: s.rec.state,
                 why: s.rec.why.clone(),
             }),
         ),

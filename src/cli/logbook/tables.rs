@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::assess::words::{Level, Risk, Severity, Verdict};
 use crate::boat::{Hours, Unit, Waters};
 use crate::checklist::{Grade, Leak, WearMark};
-use crate::defects::State;
+use crate::defects::{LearningState, State};
 use crate::walk::Better;
 
 /// A time with its offset.
@@ -297,6 +297,17 @@ tables! {
         machine: Option<String>,
         /// When.
         at: Time,
+        /// Why.
+        why: Option<String>,
+    }
+    /// Learning from the looks frozen, resumed, reset or switched off.
+    LearningRow = "learning" {
+        /// Record id.
+        id: String,
+        /// From when on.
+        at: Time,
+        /// What it was set to.
+        state: LearningState,
         /// Why.
         why: Option<String>,
     }

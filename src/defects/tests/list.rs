@@ -184,8 +184,9 @@ fn times_at_the_ends_of_the_calendar_do_no_harm() {
                 _ => {}
             }
             let (condition, history) = (odd.on(10.0), odd.history());
+            let daily = condition.library.checklist("daily").expect("built in");
             assert!(odd.list(10.0).rows.iter().all(|r| r.chance.is_finite()));
-            condition.joins(&history, "main");
+            condition.joins(&history, daily, "main");
             condition.owed(&history).for_each(drop);
             odd.judged(10.0);
         }

@@ -1,11 +1,14 @@
 //! Histories told in a few words, and what follows from them.
 
+mod compare;
 mod explain;
 mod judged;
 mod laws;
 mod leak_run;
 mod life;
 mod list;
+mod next_look;
 mod owed;
 mod stops;
 mod story;
+mod taught;

@@ -12,7 +12,9 @@ fn due(story: &Story, on: f64) -> Vec<bool> {
 }
 
 fn joins(story: &Story, on: f64, machine: &str) -> Vec<(String, String)> {
-    let joins = story.on(on).joins(&story.history(), machine);
+    let condition = story.on(on);
+    let daily = condition.library.checklist("daily").expect("built in");
+    let joins = condition.joins(&story.history(), daily, machine);
     joins.into_iter().map(|j| (j.item, j.why)).collect()
 }
 

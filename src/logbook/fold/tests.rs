@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::Grade;
-use crate::defects::{NamedPlan, Repair};
+use crate::defects::{LearningSet, LearningState, NamedPlan, Repair};
 use crate::logbook::record::{DraftKept, Undo, WalkFinished};
 use crate::walk::{Details, Look};
 
@@ -27,6 +27,7 @@ enum Step {
     Repair(u8, i64),
     Meter(i64),
     Plan(f64),
+    Learning(usize, i64),
 }
 
 fn step() -> impl Strategy<Value = Step> {
@@ -44,6 +45,7 @@ fn step() -> impl Strategy<Value = Step> {
         2 => (item, when.clone()).prop_map(|(i, t)| Step::Repair(i, t)),
         1 => when.prop_map(Step::Meter),
         1 => (0.0..99.0f64).prop_map(Step::Plan),
+        1 => (0usize..4, 0i64..1000).prop_map(|(state, t)| Step::Learning(state, t)),
     ]
 }
 
@@ -106,6 +108,11 @@ fn record(step: Step, before: usize) -> Record {
             at: at(t),
             old: hours(100.0),
             new: Hours::ZERO,
+        }),
+        Step::Learning(state, t) => Record::Learning(LearningSet {
+            state: LearningState::ALL[state],
+            at: Some(at(t)),
+            why: None,
         }),
         Step::Plan(h) => Record::Plan(NamedPlan {
             name: "passage".into(),

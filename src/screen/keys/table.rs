@@ -67,6 +67,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::FewerDays, &[Defects], &["<", ","], "days", Section::Weigh, "Fewer days ahead"),
     row(A::Waters, &[Defects], &["v"], "waters", Section::Weigh, "Other waters: sheltered, inshore, offshore, ocean"),
     row(A::Plan, &[Defects], &["p"], "plan", Section::Weigh, "Next named plan"),
+    row(A::ComparePlan, &[Defects], &["P"], "compare", Section::Weigh, "Which rows rise under another plan"),
     row(A::Repair, &[Defects], &["R"], "repair", Section::Act, "Record a repair"),
     row(A::Defer, &[Defects], &["D"], "defer", Section::Act, "Defer, with the reason and until when"),
     row(A::Override, &[Defects], &["O"], "override", Section::Act, "Override severity or level, with the reason"),

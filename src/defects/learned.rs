@@ -1,0 +1,158 @@
+//! What the boat taught, shown: rung by rung the judgement, the moves and hours, and the dwell that
+//! follows.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::condition::Condition;
+use super::life::Subject;
+use super::taught::LearningState;
+use crate::assess::dwell::{Dwell, Dwells};
+use crate::assess::learning::Taught;
+use crate::checklist::{Grade, Kind};
+
+/// One rung of one kind. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RungLearned {
+    /// Kind.
+    pub kind: Kind,
+    /// The rung left.
+    pub rung: usize,
+    /// Mean dwell of judgement, wear hours.
+    pub judgement: f64,
+    /// Moves seen.
+    pub moves: u32,
+    /// Wear hours watched.
+    pub time: f64,
+    /// Mean dwell that counts, wear hours: (2 × judgement + time) / (2 + moves).
+    pub learned: f64,
+    /// The true mean is longer than this with 95 chances in a hundred.
+    pub low: f64,
+    /// The true mean is shorter than this with 95 chances in a hundred.
+    pub high: f64,
+}
+
+/// What the looks at one item taught. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ItemTaught {
+    /// Kind.
+    pub kind: Kind,
+    /// Catalogue id.
+    pub item: String,
+    /// Machine id; null for items the boat has once.
+    pub machine: Option<String>,
+    /// Moves seen, by rung left.
+    pub moves: [u32; 4],
+    /// Wear hours watched, by rung.
+    pub time: [f64; 4],
+}
+
+impl RungLearned {
+    fn of(kind: Kind, rung: usize, judgement: &Dwell, taught: &Taught) -> RungLearned {
+        let rate = taught.rate(rung, judgement);
+        let [low, high] = rate.range();
+        RungLearned {
+            kind,
+            rung,
+            judgement: judgement.means()[rung],
+            moves: taught.moves[rung],
+            time: taught.time[rung],
+            learned: rate.dwell(),
+            low,
+            high,
+        }
+    }
+
+    /// True where a look taught something about it.
+    pub fn is_taught(&self) -> bool {
+        self.moves > 0 || self.time > 0.0
+    }
+
+    /// The update in one line: judgement, what the boat showed, what follows.
+    pub fn sentence(&self) -> String {
+        let word = Grade::ALL.get(self.rung).map_or("", |g| g.as_str());
+        let judgement = figure(self.judgement);
+        if !self.is_taught() {
+            return format!("{word}: judgement {judgement} h; nothing learned yet");
+        }
+        let plural = if self.moves == 1 { "" } else { "s" };
+        format!(
+            "{word}: judgement {judgement} h; this boat: {} move{plural} in {} h → (2 × {judgement} + {}) / (2 + {}) = {} h, true with nine chances in ten from {:.0} to {:.0} h",
+            self.moves,
+            figure(self.time),
+            figure(self.time),
+            self.moves,
+            figure(self.learned),
+            self.low,
+            self.high
+        )
+    }
+}
+
+impl Condition {
+    /// What is known of a kind, rung by rung; `None` for levels, readings and signs.
+    pub fn learned_of(&self, kind: Kind) -> Option<[RungLearned; 4]> {
+        let judgement = Dwells::judgement().of(kind)?;
+        let taught = self.learning.of(kind);
+        Some([0, 1, 2, 3].map(|rung| RungLearned::of(kind, rung, &judgement, &taught)))
+    }
+
+    /// Every kind that has a chain, rung by rung.
+    pub fn learned(&self) -> Vec<RungLearned> {
+        let kinds = Kind::ALL.iter().filter_map(|kind| self.learned_of(*kind));
+        kinds.flatten().collect()
+    }
+
+    /// Every item that taught something, by kind.
+    pub fn items_that_taught(&self) -> Vec<ItemTaught> {
+        let kinds = self.learning.kinds.iter();
+        kinds
+            .flat_map(|(kind, taught)| taught.items.iter().map(|(s, t)| item(*kind, s, t)))
+            .collect()
+    }
+
+    /// The items of one kind that taught something.
+    pub fn items_that_taught_of(&self, kind: Kind) -> Vec<ItemTaught> {
+        let taught = self.learning.kinds.get(&kind);
+        let items = taught.map_or(&[][..], |t| &t.items);
+        items.iter().map(|(s, t)| item(kind, s, t)).collect()
+    }
+
+    /// Which looks count, in words.
+    pub fn learning_in_words(&self) -> String {
+        let window = self.learning.window;
+        let since = window
+            .from
+            .map(|from| {
+                format!(
+                    " Looks before {} are forgotten.",
+                    from.format("%Y-%m-%d %H:%M")
+                )
+            })
+            .unwrap_or_default();
+        match (window.state, window.until) {
+            (LearningState::Off, _) => "Learning is off: the judgement alone counts.".to_owned(),
+            (_, Some(until)) => format!(
+                "Learning is frozen: looks after {} do not count.{since}",
+                until.format("%Y-%m-%d %H:%M")
+            ),
+            _ => format!("Learning runs: every look counts.{since}"),
+        }
+    }
+}
+
+fn item(kind: Kind, subject: &Subject, taught: &Taught) -> ItemTaught {
+    ItemTaught {
+        kind,
+        item: subject.item.clone(),
+        machine: subject.machine.clone(),
+        moves: taught.moves,
+        time: taught.time,
+    }
+}
+
+/// A figure with at most two decimals, without zeros behind.
+pub fn figure(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
