@@ -62,6 +62,12 @@ fn task_rules(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
         "the first interval is longer than the later ones",
     );
     item(task, &task.item, &at("item"), known, faults);
+    let scope = known.catalogue.item(&task.item).map(|i| i.scope);
+    faults.refuse(
+        task.scope == Scope::Machine && scope == Some(Scope::Boat),
+        &at("item"),
+        "the boat has it once, and the task is each machine's",
+    );
     for (field, items) in [
         ("disturbs", &task.disturbs),
         ("renews", &task.renews),
