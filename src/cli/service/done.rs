@@ -13,6 +13,7 @@ use crate::cli::page::Page;
 use crate::cli::record::RecordedBody;
 use crate::cli::{repair, source};
 use crate::defects::Cost;
+use crate::defects::admit::Fault;
 use crate::logbook::book::Book;
 use crate::logbook::input::{Body, read_documents};
 use crate::logbook::record::Record;
@@ -62,15 +63,19 @@ pub struct DoneArgs {
 }
 
 /// The option behind each field, for messages.
-const OPTIONS: [(&str, &str); 9] = [
+const OPTIONS: [(&str, &str); 13] = [
     ("task", "TASK"),
     ("machine", "--machine"),
     ("at", "--now"),
     ("hours", "--hours"),
     ("out", "--out"),
     ("in", "--in"),
+    ("parts", "--part"),
     ("turn", "--turn"),
+    ("note", "--note"),
     ("by", "--by"),
+    ("disturbed", "--disturbed"),
+    ("renewed", "--renewed"),
     ("corrects", "--corrects"),
 ];
 
@@ -157,7 +162,7 @@ fn by_options(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
     let mut done = Vec::new();
     for task in &args.what {
         let records = prepare_service(&book, book.history(), &sheet(args, task, cx))
-            .map_err(|faults| Failure::of_act(faults, &OPTIONS))?;
+            .map_err(|faults| Failure::of_act(by_option(faults), &OPTIONS))?;
         for record in records {
             if let Record::Service(service) = &record {
                 done.push((service.task.clone(), service.machine.clone()));
@@ -177,6 +182,15 @@ fn by_options(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
             tell(page, &book, cx, task, machine.as_deref());
         }
     }))
+}
+
+/// Faults of the entries of a list as faults of the option that gave them.
+fn by_option(faults: Vec<Fault>) -> Vec<Fault> {
+    let list = |field: &str| field.split('[').next().unwrap_or(field).to_owned();
+    let faults = faults.into_iter();
+    faults
+        .map(|(field, message)| (list(&field), message))
+        .collect()
 }
 
 fn sheet(args: &DoneArgs, task: &str, cx: &Context) -> ServiceSheet {
