@@ -205,10 +205,12 @@ impl Watch<'_> {
     fn take(&mut self, at: DateTime<FixedOffset>, event: &Event<'_>) {
         match event {
             Event::Look(walk, timed) => self.look(at, *walk, timed),
-            Event::Repair | Event::Fitted => self.begin_at(self.point(at, Grade::Sound, None)),
+            Event::Repair | Event::Fitted | Event::Renewed => {
+                self.begin_at(self.point(at, Grade::Sound, None))
+            }
             Event::Withdrawal(_) => self.drop_worse_than(Grade::Sound),
             Event::Removed => self.settle(),
-            Event::Deferral(_) | Event::Override(_) => {}
+            Event::Deferral(_) | Event::Override(_) | Event::Restarted => {}
         }
     }
 

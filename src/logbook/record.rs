@@ -8,7 +8,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::boat::{Boat, Hours, MeterChange};
 use crate::defects::{
-    Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+    Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
+    ServiceInterval, Withdrawal,
 };
 use crate::walk::pace::Pace;
 use crate::walk::{Details, Join, LeftOut, Look};
@@ -165,6 +166,10 @@ records! {
     Learning(LearningSet) = "learning",
     /// See [`MeterChange`].
     Meter(MeterChange) = "meter",
+    /// See [`Service`].
+    Service(Box<Service>) = "service",
+    /// See [`ServiceInterval`].
+    Interval(ServiceInterval) = "service-interval",
     /// See [`NamedPlan`].
     Plan(NamedPlan) = "plan",
 }
