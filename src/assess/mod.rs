@@ -10,7 +10,8 @@
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
 //! - [`slope`], [`kendall`]: a robust line with its interval, and the test for a trend
 //!   (`select`, `double`, [`normal`]: the arithmetic below them)
-//! - [`trend`], [`crossing`]: whether a series rises or falls, and when it meets a limit
+//! - [`trend`], [`crossing`], [`outlier`]: whether a series rises or falls, when it meets a limit,
+//!   and which readings stand apart
 //! - [`rate`]: the rate of use from meter readings
 
 pub mod appraise;
@@ -23,6 +24,7 @@ pub mod exposure;
 pub mod kendall;
 pub mod level;
 pub mod normal;
+pub mod outlier;
 pub mod rank;
 pub mod rate;
 pub mod risk;

@@ -9,6 +9,8 @@
 //! - [`judged`]: the verdict on a walk
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
+//! - [`series`], [`limits`], [`trends`]: readings as series, what they are held against, and where
+//!   they are going
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
@@ -18,9 +20,12 @@ pub mod explain;
 pub mod history;
 pub mod judged;
 pub mod life;
+pub mod limits;
 pub mod list;
 pub mod owed;
+pub mod series;
 mod stopped;
+pub mod trends;
 pub mod usage;
 
 pub use acts::{
