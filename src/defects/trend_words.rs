@@ -1,6 +1,7 @@
 //! A trend in words, in the units a person thinks in.
 
-use super::trend_answer::{CrossingRow, Over, TrendAnswer, When};
+use super::trend_answer::{CrossingRow, Over, RateRow, TrendAnswer, When};
+use crate::assess::rate::RateSource;
 use crate::assess::trend::Direction;
 use crate::boat::{Unit, UnitHabit};
 
@@ -34,6 +35,12 @@ impl TrendAnswer {
             sentences.push("No worse rung lies ahead of it".into());
         }
         sentences.extend(self.use_in_words(habit));
+        if self.crossing.is_some() && self.over == Over::Hours {
+            sentences.push(format!(
+                "Dates by the rate of use, {}",
+                self.rate_of_use.in_words()
+            ));
+        }
         sentences
     }
 
@@ -117,6 +124,22 @@ impl TrendAnswer {
             volume(used.litres),
             figure(used.hours)
         ))
+    }
+}
+
+impl RateRow {
+    /// Hours a day, with the interval and what it rests on.
+    pub fn in_words(&self) -> String {
+        let bounds = match self.low.zip(self.high) {
+            Some((low, high)) => format!(" (90 %: {} to {})", figure(low), figure(high)),
+            None => String::new(),
+        };
+        let rests_on = match self.found {
+            RateSource::Recent => "meter readings of the last 180 days",
+            RateSource::All => "all meter readings",
+            RateSource::Profile => "the usual hours of a month",
+        };
+        format!("{} h a day{bounds}, by {rests_on}", figure(self.per_day))
     }
 }
 
