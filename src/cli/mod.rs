@@ -38,6 +38,7 @@ pub mod schema;
 pub mod screens;
 pub mod service;
 pub mod source;
+pub mod trend;
 pub mod verdict;
 pub mod walk;
 pub mod walks;
@@ -137,6 +138,10 @@ pub enum Command {
     Explain(explain::ExplainArgs),
     /// Show what the looks on record have taught, or freeze, resume, reset or stop it
     Learning(learning::LearningArgs),
+    /// Tell where the readings of an item are going
+    ///
+    /// The slope with its interval, the test for a trend, and when the next worse rung is reached.
+    Trend(trend::TrendArgs),
     /// Name exposures, and compare the list between two of them
     #[command(subcommand)]
     Plan(plan::PlanCommand),
@@ -214,6 +219,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),
         Some(Command::Learning(args)) => learning::run(args, cx),
+        Some(Command::Trend(args)) => trend::run(args, cx),
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Due(args)) => due::run(args, cx),
         Some(Command::Service(command)) => service::run(command, cx),

@@ -14,6 +14,7 @@ use super::{
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
+use crate::defects::trend_answer::TrendAnswer;
 use crate::service::label::Label;
 
 /// The names of the schemas, as `checklist schema` lists them.
@@ -84,6 +85,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ),
         ("services", output::<service::ServicesBody>("services")),
         ("tasks", output::<service::TasksBody>("tasks")),
+        ("trend", output::<TrendAnswer>("trend")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         ("walks", output::<walks::WalksBody>("walks")),
     ]

@@ -15,6 +15,8 @@
 //! - `steps`: that arithmetic in words
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
+//! - [`series`], [`limits`]: readings as series, and what they are held against
+//! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
@@ -26,12 +28,17 @@ pub mod history;
 pub mod judged;
 pub mod learned;
 pub mod life;
+pub mod limits;
 pub mod list;
 pub mod next_look;
 pub mod owed;
+pub mod series;
 mod steps;
 mod stopped;
 pub mod taught;
+pub mod trend_answer;
+pub mod trend_words;
+pub mod trends;
 pub mod usage;
 pub mod work;
 

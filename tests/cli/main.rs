@@ -17,4 +17,5 @@ mod schema;
 mod service;
 mod story;
 mod surroundings;
+mod trend;
 mod verdict;
