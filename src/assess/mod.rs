@@ -9,12 +9,14 @@
 //! - [`appraise`]: which effect decides and what the row stands on
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
 //! - [`slope`], [`rate`]: a robust slope, and the rate of use from meter readings
+//! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 
 pub mod appraise;
 pub mod chain;
 pub mod chance;
 pub mod dwell;
 pub mod exposure;
+pub mod leak_rate;
 pub mod level;
 pub mod rank;
 pub mod rate;
