@@ -7,7 +7,7 @@
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
-//! - [`leak`]: which rung a leak class means
+//! - [`leak`]: which rung a leak class means; [`tool`]: what an item can be measured with
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `rules` (what a file must keep to), `position` (where a field stands in
@@ -25,6 +25,7 @@ pub mod schema;
 #[cfg(test)]
 #[allow(clippy::expect_used, clippy::panic)]
 mod tests;
+pub mod tool;
 mod wording;
 pub mod words;
 
@@ -36,6 +37,7 @@ pub use library::Library;
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
+pub use tool::Tool;
 pub(crate) use wording::{nearest, plain};
 pub use words::{
     EffectKind, Fluid, Grade, Kind, Leak, PhaseState, Place, Scope, WearMark, Where, Who,

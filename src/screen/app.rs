@@ -20,6 +20,7 @@ use super::verdict_screen::VerdictScreen;
 use super::walk_screen::WalkScreen;
 use super::walks_screen::WalksScreen;
 use super::{ask::Ask, draw, start};
+use crate::boat::units::Volume;
 use crate::checklist::Library;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
@@ -62,6 +63,8 @@ pub struct App {
     pub(super) draft_at: Option<Instant>,
     pub(super) leaving: bool,
     pub(super) answers: start::Answers,
+    /// The bucket last named.
+    pub(super) bucket: Option<Volume>,
 }
 
 /// Which screen lies beneath the layers.
@@ -117,6 +120,7 @@ impl App {
             draft_at: None,
             leaving: false,
             answers: start::Answers::default(),
+            bucket: None,
         };
         if app.book.is_some() {
             app.go_home();
@@ -260,7 +264,10 @@ impl App {
     fn act(&mut self, action: Action) -> Flow {
         match action {
             Action::Quit => return self.leave(),
-            Action::Suspend => return Flow::Suspend,
+            Action::Suspend => {
+                self.tell_clock_runs_on();
+                return Flow::Suspend;
+            }
             Action::Help => {
                 if !matches!(self.layers.last(), Some(Layer::Help(_))) {
                     let context = self.context();
@@ -401,7 +408,7 @@ impl super::app_loop::App for App {
                     self.size = size;
                 }
             }
-            Incoming::Signal(Signal::Continued) => {}
+            Incoming::Signal(Signal::Continued) => self.tell_clock_runs_on(),
             Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
             Incoming::CannotSuspend => {
                 self.warn("nothing could continue the program here, so it does not stop")
@@ -412,7 +419,10 @@ impl super::app_loop::App for App {
     }
 
     fn deadline(&self) -> Option<Instant> {
-        [self.retry_at, self.draft_at].into_iter().flatten().min()
+        [self.retry_at, self.draft_at, self.next_tick()]
+            .into_iter()
+            .flatten()
+            .min()
     }
 
     fn on_deadline(&mut self) {

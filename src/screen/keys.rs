@@ -31,6 +31,8 @@ words! {
         Line = "line",
         /// A note of several lines.
         Note = "note",
+        /// A count or a clock running.
+        Measure = "measure",
         /// The list of all keys.
         Help = "help",
     }
@@ -90,6 +92,10 @@ words! {
         Reading = "reading",
         /// Type what was topped up.
         Added = "added",
+        /// Measure at the item: drops, seconds, a bucket.
+        Measure = "measure",
+        /// A drop has fallen; or start and stop the clock.
+        Tap = "tap",
         /// Take the last entry back.
         Undo = "undo",
         /// Open the items of a row.

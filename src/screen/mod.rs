@@ -19,6 +19,8 @@
 //! The screens
 //! - [`app`]: the state and how events change it; [`layer`] and [`ask`]: questions over a screen
 //!   and what they are for; `answer`: what answers do
+//! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
+//!   `measure_draw`
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
@@ -45,6 +47,9 @@ pub mod keys;
 pub mod ladder;
 pub mod layer;
 mod layer_keys;
+pub mod measure;
+mod measure_draw;
+mod measure_keys;
 mod modes;
 mod palette;
 mod panic_hook;

@@ -213,7 +213,10 @@ fn item_parts(
         let usual = usual
             .map(|u| format!(", usually {u:.1}"))
             .unwrap_or_default();
-        let hint = format!("r reading in {unit}{usual}");
+        let tool = super::measure_draw::tool_hint(app, item)
+            .map(|t| format!(" · {t}"))
+            .unwrap_or_default();
+        let hint = format!("r reading in {unit}{usual}{tool}");
         parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
     }
 }
