@@ -14,6 +14,7 @@
 //! - [`glyphs`]: the signs drawn, and their twins for terminals without Unicode
 //! - [`contrast`]: how far two colours stand apart
 //! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
+//! - [`chart`]: readings against hours or days, and small bars of the last few
 //! - [`svg`]: a picture of a screen
 //!
 //! The screens
@@ -32,6 +33,7 @@ pub mod ask;
 mod boat_draw;
 pub mod boat_screen;
 pub mod burst;
+pub mod chart;
 pub mod config;
 pub mod contrast;
 pub mod decode;
