@@ -9,7 +9,7 @@
 //! - [`judged`]: the verdict on a walk
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
-//! - [`admit`]: what may be recorded
+//! - [`admit`]: what may be recorded; [`limits`]: which values mean which rung
 
 pub mod acts;
 pub mod admit;
@@ -18,6 +18,7 @@ pub mod explain;
 pub mod history;
 pub mod judged;
 pub mod life;
+pub mod limits;
 pub mod list;
 pub mod owed;
 mod stopped;

@@ -265,8 +265,8 @@ pub fn decimals(range: f64) -> usize {
     }
 }
 
-/// Decimals a limit is written with.
-fn decimals_of(value: f64) -> usize {
+/// Decimals a figure is written with, three at most.
+pub fn decimals_of(value: f64) -> usize {
     let exact = |digits: &usize| {
         let scale = 10_f64.powi(*digits as i32);
         ((value * scale).round() / scale - value).abs() < 1e-9
@@ -405,6 +405,22 @@ pub fn sparkline(values: &[f64], (low, high): (f64, f64), theme: &Theme) -> Stri
         theme.glyphs.pick(BARS[step], PLAIN[step])
     };
     values.iter().map(bar).collect()
+}
+
+/// What small bars are scaled between: the outermost limits, or the values where they go beyond.
+/// Where there are no limits, a tenth of the value on either side at least, so that small strays do
+/// not look like falls.
+pub fn reach(bands: &[Band], values: &[f64]) -> (f64, f64) {
+    let ends = bands.iter().flat_map(|b| [b.from, b.to]).flatten();
+    let all: Vec<f64> = ends.chain(values.iter().copied()).collect();
+    let low = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let about = if bands.is_empty() {
+        (low.abs().max(high.abs())) / 10.0
+    } else {
+        0.0
+    };
+    (low - about, high + about)
 }
 
 /// Round figures from `from` to `to`, about `wanted` of them.

@@ -8,5 +8,6 @@
 mod keys;
 mod layout;
 mod pictures;
+
 mod stage;
 mod tools;
