@@ -13,6 +13,7 @@ use super::defects_screen::DefectsScreen;
 use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
 use super::layer::{HelpView, Layer};
+use super::readings_screen::ReadingsScreen;
 use super::signals::Signal;
 use super::svg::Palette;
 use super::theme::{Theme, ThemeName};
@@ -81,6 +82,8 @@ pub enum Screen {
     Defects(Box<DefectsScreen>),
     /// Past walks.
     Walks(Box<WalksScreen>),
+    /// Readings in time.
+    Readings(Box<ReadingsScreen>),
 }
 
 /// One line told above the footer, until the next key.
@@ -213,6 +216,7 @@ impl App {
             Screen::Verdict(_) => Context::Verdict,
             Screen::Defects(_) => Context::Defects,
             Screen::Walks(_) => Context::Walks,
+            Screen::Readings(_) => Context::Readings,
         }
     }
 
@@ -278,6 +282,7 @@ impl App {
             Action::Screenshot => self.picture(),
             Action::Theme => self.next_theme(),
             _ if !self.layers.is_empty() => self.layer_act(action),
+            Action::OpenReadings => self.open_readings(),
             _ => match self.screen {
                 Screen::Start => {}
                 Screen::Boat(_) => self.boat_act(action),
@@ -285,6 +290,7 @@ impl App {
                 Screen::Verdict(_) => self.verdict_act(action),
                 Screen::Defects(_) => self.defects_act(action),
                 Screen::Walks(_) => self.walks_act(action),
+                Screen::Readings(_) => self.readings_act(action),
             },
         }
         if self.leaving { Flow::Quit } else { Flow::Stay }

@@ -11,7 +11,9 @@ use ratatui::widgets::Clear;
 use super::app::{App, Screen};
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use super::widgets::{self, cell, text};
-use super::{boat_draw, defects_draw, measure_draw, verdict_screen, walk_draw, walks_screen};
+use super::{
+    boat_draw, defects_draw, measure_draw, readings_draw, verdict_screen, walk_draw, walks_screen,
+};
 use crate::text::{safe_line, width};
 
 /// Below this nothing useful fits.
@@ -41,6 +43,7 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         (Screen::Verdict(verdict), Some(_)) => verdict_screen::draw(app, verdict, frame, body),
         (Screen::Defects(defects), Some(_)) => defects_draw::draw(app, defects, frame, body),
         (Screen::Walks(walks), Some(_)) => walks_screen::draw(app, walks, frame, body),
+        (Screen::Readings(readings), Some(_)) => readings_draw::draw(app, readings, frame, body),
         _ => boat_draw::draw_start(app, frame, body),
     }
     let told_area = Rect {

@@ -25,6 +25,8 @@ words! {
         Defects = "defects",
         /// Past walks.
         Walks = "walks",
+        /// Readings in time.
+        Readings = "readings",
         /// A list to pick from.
         Choice = "choice",
         /// One line of text.
@@ -172,6 +174,8 @@ words! {
         OpenDefects = "open-defects",
         /// To past walks.
         OpenWalks = "open-walks",
+        /// To the readings.
+        OpenReadings = "open-readings",
         /// Take the selected choice.
         Pick = "pick",
         /// Take choice 1.

@@ -22,7 +22,8 @@
 //!   and what they are for; `answer`: what answers do
 //! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
 //!   `measure_draw`
-//! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
+//! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
+//!   `readings_screen`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
 
@@ -55,6 +56,8 @@ mod measure_keys;
 mod modes;
 mod palette;
 mod panic_hook;
+mod readings_draw;
+pub mod readings_screen;
 pub mod signals;
 mod start;
 pub mod svg;

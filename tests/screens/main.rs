@@ -8,6 +8,7 @@
 mod keys;
 mod layout;
 mod pictures;
+mod readings;
 
 mod stage;
 mod tools;

@@ -2,15 +2,15 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Help, Line, Measure, Note, Verdict, Walk, Walks,
+    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
-const LISTS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Choice, Help];
-const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Help];
-const PAGED: &[Context] = &[Verdict, Defects, Walks, Help];
-const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks];
+const LISTS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Choice, Help];
+const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Help];
+const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Help];
+const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings];
 
 const fn row(
     action: A,
@@ -96,6 +96,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
     row(A::OpenDefects, &[Boat, Verdict, Walks], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects], &["b"], "walks", Section::Move, "Look back: past walks"),
+    row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),
     row(A::Back, EVERYWHERE, &["esc"], "back", Section::Always, "Back; what you typed is kept"),

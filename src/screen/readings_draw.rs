@@ -1,0 +1,342 @@
+//! Draws the readings: the items that have any, the chart of the chosen one, what it says in words.
+
+use chrono::{DateTime, FixedOffset};
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use super::app::App;
+use super::chart::{self, Chart, Dot};
+use super::history::history_strip;
+use super::readings_screen::{ReadingsScreen, Taken, Track};
+use super::theme::Theme;
+use super::widgets::{self, age, cell, text};
+use crate::assess::leak_rate;
+use crate::checklist::{Grade, Kind, Scope};
+use crate::text::width;
+
+/// From this width on the list stands beside the chart.
+const BESIDE: u16 = 118;
+/// Columns of the list there.
+const LIST: u16 = 56;
+/// Bars of the last readings in the list.
+const BARS: usize = 12;
+/// A pause in the readings longer than this share of their span is told (judgement).
+const PAUSE: f64 = 0.25;
+
+/// Draws the screen.
+pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let Some(track) = screen.track() else {
+        return nothing_yet(app, frame, area);
+    };
+    let (list, chart) = if area.width >= BESIDE {
+        let list = Rect {
+            width: LIST,
+            ..area
+        };
+        let chart = Rect {
+            x: area.x + LIST + 2,
+            width: area.width - LIST - 2,
+            ..area
+        };
+        (list, chart)
+    } else {
+        let most = (area.height / 4).clamp(2, 6);
+        let height = most.min(screen.tracks.len() as u16 + 1);
+        let chart = Rect {
+            y: area.y + height,
+            height: area.height.saturating_sub(height),
+            ..area
+        };
+        (Rect { height, ..area }, chart)
+    };
+    draw_list(app, screen, frame, list);
+    let columns = usize::from(chart.width);
+    let below = words_below(app, screen, track, columns);
+    let axis = Axis::of(screen, track);
+    let over = if axis.hours { "running hours" } else { "days" };
+    let title = format!("{}, {}", track.title, track.unit);
+    let mut lines = vec![widgets::spread(
+        &title,
+        &format!("over {over}"),
+        columns,
+        theme.title(),
+    )];
+    let height = usize::from(chart.height);
+    // The words may take a third; the chart is what one came for.
+    let most = (height / 3).max(3);
+    let below: Vec<_> = below.into_iter().take(most).collect();
+    let rows = height.saturating_sub(below.len() + 1).min(32);
+    lines.extend(draw_chart(track, &axis, columns, rows, &theme));
+    lines.extend(below);
+    widgets::lines(frame, chart, lines);
+}
+
+fn nothing_yet(app: &App, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    let told = "No readings yet. In a walk r types one where an item can be read, and g counts or times one.";
+    let mut lines = vec![Line::from(text("Readings", columns, theme.title()))];
+    lines.push(Line::default());
+    lines.extend(widgets::wrapped(told, columns, theme.text()));
+    widgets::lines(frame, area, lines);
+}
+
+fn draw_list(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    let visible = usize::from(area.height).saturating_sub(1).max(1);
+    let first = screen.cursor.saturating_sub(visible / 2);
+    let first = first.min(screen.tracks.len().saturating_sub(visible));
+    let head = format!("Readings {} of {}", screen.cursor + 1, screen.tracks.len());
+    let mut lines = vec![Line::from(text(&head, columns, theme.quiet()))];
+    let shown = screen.tracks.iter().enumerate().skip(first).take(visible);
+    for (n, track) in shown {
+        let here = n == screen.cursor;
+        let style = if here { theme.selected() } else { theme.text() };
+        let pointer = if here { theme.glyphs.pointer() } else { " " };
+        let Some(last) = track.taken.last() else {
+            continue;
+        };
+        let bars = if columns >= 64 { BARS + 1 } else { 0 };
+        let room = columns.saturating_sub(2 + bars + 12 + 10);
+        let mut spans = vec![
+            Span::styled(format!("{pointer} "), style),
+            cell(&track.title, room.saturating_sub(1), style),
+            Span::styled(" ", style),
+        ];
+        if bars > 0 {
+            spans.push(cell(&small_bars(track, &theme), bars, style));
+        }
+        spans.push(cell(&figure(track, last.value), 12, style));
+        spans.extend(widgets::grade(&theme, last.grade, 10));
+        lines.push(Line::from(spans));
+    }
+    widgets::lines(frame, area, lines);
+    if app.layers.is_empty() {
+        let y = area.y + 1 + (screen.cursor - first) as u16;
+        frame.set_cursor_position(Position { x: area.x, y });
+    }
+}
+
+fn small_bars(track: &Track, theme: &Theme) -> String {
+    let values: Vec<f64> = track.taken.iter().map(|t| t.value).collect();
+    let values = &values[values.len().saturating_sub(BARS)..];
+    chart::sparkline(values, chart::reach(&track.bands, values), theme)
+}
+
+/// A value with its unit, as many digits as the readings have.
+fn figure(track: &Track, value: f64) -> String {
+    let digits = track.taken.iter().map(|t| chart::decimals_of(t.value));
+    let digits = digits.max().unwrap_or(0).min(2);
+    format!("{value:.digits$} {}", track.unit)
+}
+
+/// What the readings stand over.
+pub struct Axis {
+    /// Running hours, else days since the first reading.
+    pub hours: bool,
+    start: DateTime<FixedOffset>,
+    /// From the first reading to the last.
+    whole: f64,
+}
+
+impl Axis {
+    /// Running hours for what a machine wears, where she has a meter; days for what stands.
+    pub fn of(screen: &ReadingsScreen, track: &Track) -> Axis {
+        let item = screen.condition.item(&track.subject);
+        let machine = item.is_some_and(|i| i.scope == Scope::Machine);
+        let metered = screen.condition.usage(&track.subject).last().is_some();
+        let first = track.taken.first().map(|t| t.at);
+        let mut axis = Axis {
+            hours: machine && metered,
+            start: first.unwrap_or(screen.condition.now),
+            whole: 0.0,
+        };
+        if let (Some(first), Some(last)) = (track.taken.first(), track.taken.last()) {
+            axis.whole = axis.x(last) - axis.x(first);
+        }
+        axis
+    }
+
+    fn x(&self, taken: &Taken) -> f64 {
+        if self.hours {
+            taken.hours
+        } else {
+            self.day(taken.at)
+        }
+    }
+
+    fn day(&self, at: DateTime<FixedOffset>) -> f64 {
+        (at - self.start).num_minutes() as f64 / 1440.0
+    }
+
+    fn label(&self, x: f64) -> String {
+        if self.hours {
+            let places = usize::from(self.whole < 10.0);
+            return format!("{x:.places$} h");
+        }
+        let minutes = chrono::Duration::minutes((x * 1440.0) as i64);
+        let at = self.start.checked_add_signed(minutes);
+        let form = if self.whole < 4.0 {
+            "%-d %b %H:%M"
+        } else {
+            "%-d %b %y"
+        };
+        at.map_or_else(String::new, |at| at.format(form).to_string())
+    }
+}
+
+fn draw_chart(
+    track: &Track,
+    axis: &Axis,
+    columns: usize,
+    rows: usize,
+    theme: &Theme,
+) -> Vec<Line<'static>> {
+    let dots: Vec<Dot> = track
+        .taken
+        .iter()
+        .map(|t| Dot {
+            x: axis.x(t),
+            y: t.value,
+            grade: t.grade,
+            stray: false,
+        })
+        .collect();
+    let from = dots.first().map_or(0.0, |d| d.x);
+    let to = dots.last().map_or(1.0, |d| d.x);
+    let ends = [(from, axis.label(from)), (to, axis.label(to))];
+    let wanted = (columns / 14).clamp(1, 8);
+    let between = chart::round_ticks(from, to, wanted)
+        .into_iter()
+        .map(|x| (x, axis.label(x)));
+    let ticks: Vec<_> = ends.into_iter().chain(between).collect();
+    let restarts: Vec<f64> = track
+        .repairs
+        .iter()
+        .filter_map(|at| {
+            if !axis.hours {
+                return Some(axis.day(*at));
+            }
+            // Beside the first reading after it, whose hours are known.
+            track.taken.iter().find(|t| t.at >= *at).map(|t| t.hours)
+        })
+        .collect();
+    let chart = Chart {
+        dots: &dots,
+        bands: &track.bands,
+        restarts: &restarts,
+        span: (from, to),
+        ticks: &ticks,
+        ..Chart::default()
+    };
+    chart.lines(columns, rows, theme)
+}
+
+/// What the readings say, in words, and the rungs of every look at the item.
+fn words_below(
+    app: &App,
+    screen: &ReadingsScreen,
+    track: &Track,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let mut told = Vec::new();
+    let values = || track.taken.iter().map(|t| t.value);
+    let low = values().fold(f64::INFINITY, f64::min);
+    let high = values().fold(f64::NEG_INFINITY, f64::max);
+    if let (Some(first), Some(last)) = (track.taken.first(), track.taken.last()) {
+        let ago = age(last.at, screen.condition.now);
+        let since = first.at.format("%-d %b %Y");
+        let last = format!(
+            "last {}, {} {}, {ago}",
+            figure(track, last.value),
+            last.grade.rung(),
+            last.grade
+        );
+        told.push(match track.taken.len() {
+            1 => format!("One reading: {last}. Nothing can be said of a trend."),
+            n if low == high => {
+                format!("{n} readings since {since}, all {}.", figure(track, low))
+            }
+            n => format!(
+                "{n} readings since {since}, {} to {}; {last}.",
+                figure(track, low),
+                figure(track, high)
+            ),
+        });
+    }
+    told.extend(pause(screen, track));
+    told.extend(oil_use(app, screen, track));
+    if track.bands.is_empty() {
+        told.push("No limits: there is no usual value yet to compare with.".to_owned());
+    }
+    let mut lines: Vec<Line<'static>> = told
+        .iter()
+        .flat_map(|t| widgets::wrapped(t, columns, theme.text()))
+        .collect();
+    lines.push(strip(screen, track, columns, &theme));
+    lines
+}
+
+/// The longest time without a reading, where it is long beside the others.
+fn pause(screen: &ReadingsScreen, track: &Track) -> Option<String> {
+    let axis = Axis::of(screen, track);
+    let pairs = track.taken.windows(2);
+    let gaps = pairs.map(|w| (axis.x(&w[1]) - axis.x(&w[0]), &w[0], &w[1]));
+    let (gap, before, after) = gaps.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    if track.taken.len() < 4 || axis.whole <= 0.0 || gap < PAUSE * axis.whole {
+        return None;
+    }
+    let date = |t: &Taken| t.at.format("%-d %b %Y").to_string();
+    Some(format!(
+        "No reading between {} and {}.",
+        date(before),
+        date(after)
+    ))
+}
+
+/// What a level was topped up with over the hours run.
+fn oil_use(app: &App, screen: &ReadingsScreen, track: &Track) -> Option<String> {
+    let item = screen.condition.item(&track.subject)?;
+    if item.kind != Kind::Level {
+        return None;
+    }
+    let (first, last) = (track.taken.first()?, track.taken.last()?);
+    let litres: f64 = track.taken.iter().map(|t| t.added).sum();
+    let hours = last.hours - first.hours;
+    let per_100 = leak_rate::use_per_100_hours(litres, hours).filter(|_| litres > 0.0)?;
+    let unit = app.volume_unit();
+    Some(format!(
+        "Added {:.1} {unit} over {hours:.0} h: {:.1} {unit} per 100 h.",
+        unit.from_base(litres),
+        unit.from_base(per_100)
+    ))
+}
+
+/// Every look at the item as the ladder lying along time.
+fn strip(screen: &ReadingsScreen, track: &Track, columns: usize, theme: &Theme) -> Line<'static> {
+    let life = screen.condition.lives.get(&track.subject);
+    let trail = life.map_or(&[][..], |l| &l.standing.trail);
+    let looks: Vec<Option<Grade>> = trail
+        .iter()
+        .filter(|s| !s.repair)
+        .map(|s| Some(s.grade))
+        .collect();
+    let mut seen = 0;
+    let mut repairs = Vec::new();
+    for step in trail {
+        if step.repair {
+            repairs.push(seen);
+        } else {
+            seen += 1;
+        }
+    }
+    let head = format!("{} looks ", looks.len());
+    let room = columns.saturating_sub(width(&head));
+    let mut strip = history_strip(&looks, &repairs, room as u16, theme);
+    strip.spans.insert(0, Span::styled(head, theme.quiet()));
+    strip
+}
