@@ -8,33 +8,44 @@
 //! - [`level`], [`severity`], [`risk`]: the risk table
 //! - [`appraise`]: which effect decides and what the row stands on
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
-//! - [`slope`], [`rate`]: a robust slope, and the rate of use from meter readings
+//! - [`slope`], [`kendall`]: a robust line with its interval, and the test for a trend
+//!   (`select`, `double`, [`normal`]: the arithmetic below them)
+//! - [`trend`], [`crossing`]: whether a series rises or falls, and when it meets a limit
+//! - [`rate`]: the rate of use from meter readings
 //! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 
 pub mod appraise;
 pub mod chain;
 pub mod chance;
+pub mod crossing;
+mod double;
 pub mod dwell;
 pub mod exposure;
+pub mod kendall;
 pub mod leak_rate;
 pub mod level;
+pub mod normal;
 pub mod rank;
 pub mod rate;
 pub mod risk;
+mod select;
 pub mod severity;
 pub mod slope;
 pub mod span;
 pub mod stop;
+pub mod trend;
 pub mod uniformize;
 pub mod verdict;
 pub mod words;
 
 pub use appraise::{Appraisal, EffectAppraisal, Override, Rating, Stakes};
 pub use chance::{Decay, Known, LastLook, Outlook};
+pub use crossing::Crossing;
 pub use dwell::{Dwell, Dwells};
 pub use exposure::Exposure;
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};
 pub use span::{Course, Threshold, WearSpan};
 pub use stop::{default_stop_rung, stop_rung, stops};
+pub use trend::{Direction, Trend};
 pub use words::{Level, Risk, Severity, Verdict};

@@ -109,12 +109,11 @@ impl Condition {
             .readings
             .iter()
             .filter(|r| r.grade == Grade::Sound && r.phase.as_deref() == phase);
-        let mut values: Vec<f64> = same.filter_map(|r| r.measure.value_in(unit)).collect();
+        let values: Vec<f64> = same.filter_map(|r| r.measure.value_in(unit)).collect();
         if values.len() < FEWEST_FOR_BASELINE {
             return None;
         }
-        values.sort_by(f64::total_cmp);
-        crate::assess::slope::median_of_sorted(&values)
+        crate::assess::slope::median(values)
     }
 
     /// True where a better grade has to say why: the item moves down a ladder of its own, stood
