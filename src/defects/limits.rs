@@ -49,6 +49,19 @@ impl Condition {
     }
 }
 
+/// The next limit a value meets on its way up or down, and the worse rung behind it; none where no
+/// worse one lies that way.
+pub fn next_limit(bands: &[Band], value: f64, rising: bool) -> Option<(f64, Grade)> {
+    let here = bands.iter().find(|b| b.holds(value)).map(|b| b.grade);
+    let worse = bands.iter().filter(|b| here.is_none_or(|g| b.grade > g));
+    let ahead = worse.filter_map(|b| {
+        let edge = if rising { b.from } else { b.to }?;
+        let ahead = if rising { edge > value } else { edge <= value };
+        ahead.then_some((edge, b.grade))
+    });
+    ahead.min_by(|a, b| (a.0 - value).abs().total_cmp(&(b.0 - value).abs()))
+}
+
 /// Sound between two ends, failing beyond them.
 fn around(from: Option<f64>, to: Option<f64>) -> Vec<Band> {
     let failing = |from, to| Band {
@@ -112,6 +125,21 @@ mod tests {
         let condition = condition("[]");
         assert!(limits(&condition, "oil-pressure", Unit::Bar).is_empty());
         assert!(limits(&condition, "drip-tray", Unit::Percent).is_empty());
+    }
+
+    #[test]
+    fn the_next_limit_lies_on_the_way() {
+        let condition = condition("[]");
+        let volts = limits(&condition, "start-battery", Unit::Volt);
+        assert_eq!(next_limit(&volts, 12.7, false), Some((12.6, Grade::Early)));
+        assert_eq!(next_limit(&volts, 12.5, false), Some((12.4, Grade::Worn)));
+        assert_eq!(next_limit(&volts, 12.5, true), None, "it gets better");
+        let level = limits(&condition, "engine-oil-level", Unit::Percent);
+        assert_eq!(
+            next_limit(&level, 60.0, true),
+            Some((101.0, Grade::Failing))
+        );
+        assert_eq!(next_limit(&level, 60.0, false), Some((25.0, Grade::Early)));
     }
 
     #[test]

@@ -23,7 +23,7 @@
 //! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
 //!   `measure_draw`
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
-//!   `readings_screen`
+//!   `readings_screen` with what a trend says of them in `readings_trend`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
 
@@ -58,6 +58,7 @@ mod palette;
 mod panic_hook;
 mod readings_draw;
 pub mod readings_screen;
+pub mod readings_trend;
 pub mod signals;
 mod start;
 pub mod svg;

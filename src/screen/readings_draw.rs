@@ -1,6 +1,5 @@
 //! Draws the readings: the items that have any, the chart of the chosen one, what it says in words.
 
-use chrono::{DateTime, FixedOffset};
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
@@ -9,10 +8,12 @@ use super::app::App;
 use super::chart::{self, Chart, Dot};
 use super::history::history_strip;
 use super::readings_screen::{ReadingsScreen, Taken, Track};
+use super::readings_trend::Shown;
 use super::theme::Theme;
 use super::widgets::{self, age, cell, text};
 use crate::assess::leak_rate;
-use crate::checklist::{Grade, Kind, Scope};
+use crate::assess::trend::Direction;
+use crate::checklist::{Grade, Kind};
 use crate::text::width;
 
 /// From this width on the list stands beside the chart.
@@ -27,7 +28,7 @@ const PAUSE: f64 = 0.25;
 /// Draws the screen.
 pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rect) {
     let theme = app.setup.theme;
-    let Some(track) = screen.track() else {
+    let (Some(track), Some(shown)) = (screen.track(), &screen.shown) else {
         return nothing_yet(app, frame, area);
     };
     let (list, chart) = if area.width >= BESIDE {
@@ -53,9 +54,8 @@ pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rec
     };
     draw_list(app, screen, frame, list);
     let columns = usize::from(chart.width);
-    let below = words_below(app, screen, track, columns);
-    let axis = Axis::of(screen, track);
-    let over = if axis.hours { "running hours" } else { "days" };
+    let below = words_below(app, screen, track, shown, columns);
+    let over = if shown.hours { "running hours" } else { "days" };
     let title = format!("{}, {}", track.title, track.unit);
     let mut lines = vec![widgets::spread(
         &title,
@@ -68,7 +68,7 @@ pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rec
     let most = (height / 3).max(3);
     let below: Vec<_> = below.into_iter().take(most).collect();
     let rows = height.saturating_sub(below.len() + 1).min(32);
-    lines.extend(draw_chart(track, &axis, columns, rows, &theme));
+    lines.extend(draw_chart(track, shown, columns, rows, &theme));
     lines.extend(below);
     widgets::lines(frame, chart, lines);
 }
@@ -133,64 +133,9 @@ fn figure(track: &Track, value: f64) -> String {
     format!("{value:.digits$} {}", track.unit)
 }
 
-/// What the readings stand over.
-pub struct Axis {
-    /// Running hours, else days since the first reading.
-    pub hours: bool,
-    start: DateTime<FixedOffset>,
-    /// From the first reading to the last.
-    whole: f64,
-}
-
-impl Axis {
-    /// Running hours for what a machine wears, where she has a meter; days for what stands.
-    pub fn of(screen: &ReadingsScreen, track: &Track) -> Axis {
-        let item = screen.condition.item(&track.subject);
-        let machine = item.is_some_and(|i| i.scope == Scope::Machine);
-        let metered = screen.condition.usage(&track.subject).last().is_some();
-        let first = track.taken.first().map(|t| t.at);
-        let mut axis = Axis {
-            hours: machine && metered,
-            start: first.unwrap_or(screen.condition.now),
-            whole: 0.0,
-        };
-        if let (Some(first), Some(last)) = (track.taken.first(), track.taken.last()) {
-            axis.whole = axis.x(last) - axis.x(first);
-        }
-        axis
-    }
-
-    fn x(&self, taken: &Taken) -> f64 {
-        if self.hours {
-            taken.hours
-        } else {
-            self.day(taken.at)
-        }
-    }
-
-    fn day(&self, at: DateTime<FixedOffset>) -> f64 {
-        (at - self.start).num_minutes() as f64 / 1440.0
-    }
-
-    fn label(&self, x: f64) -> String {
-        if self.hours {
-            let places = usize::from(self.whole < 10.0);
-            return format!("{x:.places$} h");
-        }
-        let minutes = chrono::Duration::minutes((x * 1440.0) as i64);
-        let at = self.start.checked_add_signed(minutes);
-        let form = if self.whole < 4.0 {
-            "%-d %b %H:%M"
-        } else {
-            "%-d %b %y"
-        };
-        at.map_or_else(String::new, |at| at.format(form).to_string())
-    }
-}
-
 fn draw_chart(
     track: &Track,
-    axis: &Axis,
+    shown: &Shown,
     columns: usize,
     rows: usize,
     theme: &Theme,
@@ -199,7 +144,7 @@ fn draw_chart(
         .taken
         .iter()
         .map(|t| Dot {
-            x: axis.x(t),
+            x: shown.x(t),
             y: t.value,
             grade: t.grade,
             stray: false,
@@ -207,39 +152,51 @@ fn draw_chart(
         .collect();
     let from = dots.first().map_or(0.0, |d| d.x);
     let to = dots.last().map_or(1.0, |d| d.x);
-    let ends = [(from, axis.label(from)), (to, axis.label(to))];
+    // The line runs on to its crossing where that is no further off than the readings reach back.
+    let crossing = shown.crossing.map(|(c, _)| (shown.now + c.about, c.limit));
+    let crossing = crossing.filter(|(x, _)| *x - to <= (to - from) * AHEAD);
+    let end = crossing.map_or(to, |(x, _)| x.max(to));
+    let ends = [from, to, end].map(|x| (x, shown.label(x)));
     let wanted = (columns / 14).clamp(1, 8);
-    let between = chart::round_ticks(from, to, wanted)
+    let between = chart::round_ticks(from, end, wanted)
         .into_iter()
-        .map(|x| (x, axis.label(x)));
+        .map(|x| (x, shown.label(x)));
     let ticks: Vec<_> = ends.into_iter().chain(between).collect();
     let restarts: Vec<f64> = track
         .repairs
         .iter()
         .filter_map(|at| {
-            if !axis.hours {
-                return Some(axis.day(*at));
+            if !shown.hours {
+                return Some(shown.day(*at));
             }
             // Beside the first reading after it, whose hours are known.
             track.taken.iter().find(|t| t.at >= *at).map(|t| t.hours)
         })
         .collect();
+    let called = shown.trend.direction != Direction::None;
+    let line = shown.trend.line.filter(|_| called);
+    let line = line.map(|line| [shown.since, end].map(|x| (x, line.at(x))));
     let chart = Chart {
         dots: &dots,
         bands: &track.bands,
+        line,
+        crossing,
         restarts: &restarts,
-        span: (from, to),
+        span: (from, end),
         ticks: &ticks,
-        ..Chart::default()
     };
     chart.lines(columns, rows, theme)
 }
+
+/// The chart runs ahead of the last reading by at most this share of what it shows.
+const AHEAD: f64 = 0.5;
 
 /// What the readings say, in words, and the rungs of every look at the item.
 fn words_below(
     app: &App,
     screen: &ReadingsScreen,
     track: &Track,
+    shown: &Shown,
     columns: usize,
 ) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
@@ -257,7 +214,7 @@ fn words_below(
             last.grade
         );
         told.push(match track.taken.len() {
-            1 => format!("One reading: {last}. Nothing can be said of a trend."),
+            1 => format!("One reading: {last}."),
             n if low == high => {
                 format!("{n} readings since {since}, all {}.", figure(track, low))
             }
@@ -268,7 +225,12 @@ fn words_below(
             ),
         });
     }
-    told.extend(pause(screen, track));
+    if low < high {
+        told.extend(shown.words(track));
+    } else if track.taken.len() == 1 {
+        told.push("Nothing can be said of a trend.".to_owned());
+    }
+    told.extend(pause(shown, track));
     told.extend(oil_use(app, screen, track));
     if track.bands.is_empty() {
         told.push("No limits: there is no usual value yet to compare with.".to_owned());
@@ -282,8 +244,7 @@ fn words_below(
 }
 
 /// The longest time without a reading, where it is long beside the others.
-fn pause(screen: &ReadingsScreen, track: &Track) -> Option<String> {
-    let axis = Axis::of(screen, track);
+fn pause(axis: &Shown, track: &Track) -> Option<String> {
     let pairs = track.taken.windows(2);
     let gaps = pairs.map(|w| (axis.x(&w[1]) - axis.x(&w[0]), &w[0], &w[1]));
     let (gap, before, after) = gaps.max_by(|a, b| a.0.total_cmp(&b.0))?;

@@ -4,6 +4,8 @@ use chrono::{DateTime, FixedOffset};
 
 use super::app::{App, Screen};
 use super::keys::Action;
+use super::layer::{Layer, Page};
+use super::readings_trend::Shown;
 use crate::boat::{Measure, Unit};
 use crate::checklist::{Band, Closing, Grade, Item, PhaseState};
 use crate::defects::Subject;
@@ -22,6 +24,8 @@ pub struct ReadingsScreen {
     pub cursor: usize,
     /// What it was opened over, to go back to.
     pub under: Box<Screen>,
+    /// What the chosen one says.
+    pub shown: Option<Shown>,
 }
 
 /// The readings of one item in one phase of its walks.
@@ -66,12 +70,22 @@ impl ReadingsScreen {
         let condition = book.condition();
         let tracks = tracks(&condition, book.history());
         let cursor = item.and_then(|item| tracks.iter().position(|t| t.subject == *item));
-        ReadingsScreen {
+        let mut screen = ReadingsScreen {
             condition,
             tracks,
-            cursor: cursor.unwrap_or(0),
+            cursor: 0,
             under: Box::new(under),
-        }
+            shown: None,
+        };
+        screen.choose(cursor.unwrap_or(0));
+        screen
+    }
+
+    /// Moves the arrow and reckons what is under it.
+    fn choose(&mut self, cursor: usize) {
+        self.cursor = cursor.min(self.tracks.len().saturating_sub(1));
+        let track = self.tracks.get(self.cursor);
+        self.shown = track.map(|t| Shown::of(&self.condition, t));
     }
 
     /// The chosen one.
@@ -224,14 +238,23 @@ impl App {
         let Screen::Readings(screen) = &mut self.screen else {
             return;
         };
-        let last = screen.tracks.len().saturating_sub(1);
+        let here = screen.cursor;
         match action {
-            Action::MoveUp => screen.cursor = screen.cursor.saturating_sub(1),
-            Action::MoveDown => screen.cursor = (screen.cursor + 1).min(last),
-            Action::PageUp => screen.cursor = screen.cursor.saturating_sub(5),
-            Action::PageDown => screen.cursor = (screen.cursor + 5).min(last),
-            Action::First => screen.cursor = 0,
-            Action::Last => screen.cursor = last,
+            Action::MoveUp => screen.choose(here.saturating_sub(1)),
+            Action::MoveDown => screen.choose(here + 1),
+            Action::PageUp => screen.choose(here.saturating_sub(5)),
+            Action::PageDown => screen.choose(here + 5),
+            Action::First => screen.choose(0),
+            Action::Last => screen.choose(usize::MAX),
+            Action::Explain => {
+                let page = screen.track().zip(screen.shown.as_ref());
+                let page = page.map(|(track, shown)| Page {
+                    title: format!("{}: the arithmetic", track.title),
+                    lines: shown.page(track),
+                    scroll: 0,
+                });
+                self.layers.extend(page.map(Layer::Page));
+            }
             Action::Back => {
                 self.screen = match std::mem::replace(&mut self.screen, Screen::Start) {
                     Screen::Readings(readings) => *readings.under,

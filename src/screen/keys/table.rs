@@ -62,7 +62,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Accept, &[Line, Verdict, Measure], &["enter"], "accept", Section::Write, "Take it and go on"),
     row(A::Save, &[Note], &["ctrl-s"], "save", Section::Write, "Save the note"),
     row(A::ShowWalk, &[Walks], &["enter"], "show", Section::Move, "Show the selected walk"),
-    row(A::Explain, &[Defects], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
+    row(A::Explain, &[Defects, Readings], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
     row(A::MoveUp, LISTS, &["up", "k"], "move", Section::Move, "One up"),
     row(A::MoveDown, LISTS, &["down", "j"], "move", Section::Move, "One down"),
     row(A::MoreHours, &[Defects], &["+", "="], "hours", Section::Weigh, "More running hours ahead"),
