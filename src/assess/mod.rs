@@ -10,7 +10,8 @@
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
 //! - [`slope`], [`kendall`]: a robust line with its interval, and the test for a trend
 //!   (`select`, `double`, [`normal`]: the arithmetic below them)
-//! - [`trend`], [`crossing`]: whether a series rises or falls, and when it meets a limit
+//! - [`trend`], [`crossing`], [`outlier`]: whether a series rises or falls, when it meets a limit,
+//!   and which readings stand apart
 //! - [`rate`]: the rate of use from meter readings
 //! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 
@@ -25,6 +26,7 @@ pub mod kendall;
 pub mod leak_rate;
 pub mod level;
 pub mod normal;
+pub mod outlier;
 pub mod rank;
 pub mod rate;
 pub mod risk;

@@ -2,8 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::slope::theil_sen;
+use super::slope::{Line, Ranks};
+use super::trend::LEVEL;
 use crate::boat::Hours;
+use crate::text::words;
 
 /// Readings older than this count only where newer ones say too little.
 const RECENT_DAYS: i64 = 180;
@@ -11,9 +13,6 @@ const RECENT_DAYS: i64 = 180;
 /// Readings must span at least this many days before they outrank the profile: two mornings of one
 /// cruise say nothing about the year (judgement).
 const LEAST_SPAN_DAYS: i64 = 7;
-
-/// Of more readings than this, so many are picked evenly, first and last included.
-const MOST_READINGS: usize = 200;
 
 /// Mean days of a month: 365.25 / 12.
 pub const DAYS_PER_MONTH: f64 = 30.4375;
@@ -23,19 +22,25 @@ pub const DAYS_PER_MONTH: f64 = 30.4375;
 pub struct RateOfUse {
     /// Running hours per day, 0 to 24.
     pub per_day: f64,
+    /// Lower bound of the slope behind it at a level of 90 %; none where the profile speaks or
+    /// two readings alone.
+    pub low: Option<f64>,
+    /// Upper bound.
+    pub high: Option<f64>,
     /// Where the figure comes from.
     pub found: RateSource,
 }
 
-/// Where a rate of use comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum RateSource {
-    /// Meter readings of the last 180 days.
-    Recent,
-    /// All meter readings.
-    All,
-    /// The hours of a usual month in the profile.
-    Profile,
+words! {
+    /// Where a rate of use comes from.
+    RateSource, "source of a rate of use" {
+        /// Meter readings of the last 180 days.
+        Recent = "recent",
+        /// All meter readings.
+        All = "all",
+        /// The hours of a usual month in the profile.
+        Profile = "profile",
+    }
 }
 
 /// The rate of use from meter readings as `(date, total running hours)` in any order: Theil–Sen
@@ -52,31 +57,34 @@ pub fn rate_of_use(
         .collect();
     all.sort_unstable();
     let recent = all.partition_point(|(date, _)| (today - *date).num_days() > RECENT_DAYS);
-    let found = |part, found| slope_per_day(part).map(|slope| (slope, found));
-    let (per_day, found) = found(&all[recent..], RateSource::Recent)
-        .or_else(|| found(&all, RateSource::All))
-        .unwrap_or((usual_hours_per_month / DAYS_PER_MONTH, RateSource::Profile));
-    RateOfUse {
-        per_day: per_day.clamp(0.0, 24.0),
-        found,
+    let found = |part, found| line(part).map(|line| (line, found));
+    let within = |per_day: f64| per_day.clamp(0.0, 24.0);
+    match found(&all[recent..], RateSource::Recent).or_else(|| found(&all, RateSource::All)) {
+        Some((line, found)) => RateOfUse {
+            per_day: within(line.slope),
+            low: line.low.map(within),
+            high: line.high.map(within),
+            found,
+        },
+        None => RateOfUse {
+            per_day: within(usual_hours_per_month / DAYS_PER_MONTH),
+            low: None,
+            high: None,
+            found: RateSource::Profile,
+        },
     }
 }
 
-/// Slope of ascending readings, where they span long enough.
-fn slope_per_day(readings: &[(NaiveDate, Hours)]) -> Option<f64> {
+/// The line of ascending readings, where they span long enough.
+fn line(readings: &[(NaiveDate, Hours)]) -> Option<Line> {
     let (first, last) = (readings.first()?.0, readings.last()?.0);
     if (last - first).num_days() < LEAST_SPAN_DAYS {
         return None;
     }
-    let point = |(date, hours): (NaiveDate, Hours)| ((date - first).num_days() as f64, hours.get());
-    let points: Vec<_> = picked(readings).map(point).collect();
-    theil_sen(&points)
-}
-
-/// All readings, or [`MOST_READINGS`] of them evenly picked.
-fn picked(readings: &[(NaiveDate, Hours)]) -> impl Iterator<Item = (NaiveDate, Hours)> {
-    let kept = readings.len().min(MOST_READINGS);
-    (0..kept).map(move |i| readings[i * (readings.len() - 1) / (kept - 1).max(1)])
+    let point =
+        |(date, hours): &(NaiveDate, Hours)| ((*date - first).num_days() as f64, hours.get());
+    let points: Vec<_> = readings.iter().map(point).collect();
+    Line::of(&points, LEVEL, Ranks::Interpolated)
 }
 
 #[cfg(test)]
@@ -126,15 +134,24 @@ mod tests {
     }
 
     #[test]
-    fn many_readings_are_thinned_evenly_without_losing_the_ends() {
+    fn a_rate_has_an_interval_where_three_readings_speak() {
+        let two = [reading(0, 0.0), reading(10, 10.0)];
+        let found = rate_of_use(&two, day(10), 0.0);
+        assert_eq!((found.per_day, found.low, found.high), (1.0, None, None));
+        let uneven = [reading(0, 0.0), reading(10, 10.0), reading(20, 40.0)];
+        let found = rate_of_use(&uneven, day(20), 0.0);
+        assert_eq!(
+            (found.low, found.per_day, found.high),
+            (Some(1.0), 2.0, Some(3.0))
+        );
+        let profile = rate_of_use(&[], day(20), 30.4375);
+        assert_eq!((profile.low, profile.per_day), (None, 1.0));
+    }
+
+    #[test]
+    fn ten_years_of_readings_all_count() {
         let many: Vec<_> = (0..1000).map(|i| reading(i, i as f64 * 0.5)).collect();
-        let kept: Vec<_> = picked(&many).collect();
-        assert_eq!(kept.len(), MOST_READINGS);
-        assert_eq!((kept[0], kept[MOST_READINGS - 1]), (many[0], many[999]));
-        let gaps = kept
-            .windows(2)
-            .map(|pair| (pair[1].0 - pair[0].0).num_days());
-        assert!(gaps.clone().all(|gap| gap == 5 || gap == 6));
-        assert_eq!(rate_of_use(&many, day(5000), 0.0).per_day, 0.5);
+        let found = rate_of_use(&many, day(5000), 0.0);
+        assert_eq!((found.per_day, found.found), (0.5, RateSource::All));
     }
 }

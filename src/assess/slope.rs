@@ -148,6 +148,11 @@ pub fn pairwise_slopes(points: &[(f64, f64)]) -> Vec<f64> {
 pub fn median(values: impl IntoIterator<Item = f64>) -> Option<f64> {
     let mut values: Vec<f64> = values.into_iter().collect();
     values.sort_unstable_by(f64::total_cmp);
+    median_of_sorted(&values)
+}
+
+/// The middle of ascending values, or the mean of the middle two; `None` of nothing.
+pub fn median_of_sorted(values: &[f64]) -> Option<f64> {
     let upper = *values.get(values.len() / 2)?;
     if values.len() % 2 == 1 {
         return Some(upper);

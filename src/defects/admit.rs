@@ -6,7 +6,8 @@ use chrono::{DateTime, Duration, FixedOffset};
 use super::condition::Condition;
 use super::history::History;
 use super::life::{Life, Subject};
-use crate::boat::Hours;
+use crate::assess::slope::median_of_sorted;
+use crate::boat::{Hours, Measure};
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Grade, Item, Kind, PhaseState, Versus};
 use crate::walk::{Look, Outcome};
@@ -68,7 +69,22 @@ impl Condition {
         look: &Look,
         state: Option<PhaseState>,
     ) -> Option<Proposal> {
-        let (reading, measure) = (item.reading.as_ref()?, look.reading?);
+        let usual = || self.usual(item, machine, look.phase.as_deref());
+        self.reading_proposal(item, machine, look.reading?, state, usual)
+    }
+
+    /// The rung that a reading proposes in a state of the engine; `usual` gives the boat's own
+    /// usual value where the bands compare with it. The handbook figure of the machine outranks
+    /// the bands.
+    pub(super) fn reading_proposal(
+        &self,
+        item: &Item,
+        machine: &str,
+        measure: Measure,
+        state: Option<PhaseState>,
+        usual: impl FnOnce() -> Option<f64>,
+    ) -> Option<Proposal> {
+        let reading = item.reading.as_ref()?;
         let machines = &self.boat.machines;
         let handbook = machines.iter().find(|m| m.id == machine);
         let handbook = handbook.and_then(|m| m.handbook.iter().find(|h| h.item == item.id));
@@ -84,7 +100,6 @@ impl Condition {
             });
         }
         let value = measure.value_in(reading.unit)?;
-        let usual = || self.usual(item, machine, look.phase.as_deref());
         let compared = match reading.versus {
             Versus::Absolute => value,
             Versus::BaselineDifference => value - usual()?,
@@ -109,11 +124,9 @@ impl Condition {
             .readings
             .iter()
             .filter(|r| r.grade == Grade::Sound && r.phase.as_deref() == phase);
-        let values: Vec<f64> = same.filter_map(|r| r.measure.value_in(unit)).collect();
-        if values.len() < FEWEST_FOR_BASELINE {
-            return None;
-        }
-        crate::assess::slope::median(values)
+        let mut values: Vec<f64> = same.filter_map(|r| r.measure.value_in(unit)).collect();
+        values.sort_unstable_by(f64::total_cmp);
+        usual_of(&values)
     }
 
     /// True where a better grade has to say why: the item moves down a ladder of its own, stood
@@ -277,6 +290,12 @@ impl Condition {
             ids.join(" or ")
         )
     }
+}
+
+/// The usual among ascending sound readings: their median; none of fewer than three.
+pub(super) fn usual_of(ascending: &[f64]) -> Option<f64> {
+    let enough = ascending.len() >= FEWEST_FOR_BASELINE;
+    median_of_sorted(ascending).filter(|_| enough)
 }
 
 /// A fault where a text is longer than [`LONGEST_TEXT`].

@@ -222,6 +222,8 @@ impl Condition {
             usage: Usage::new(Vec::new(), 0.0),
             rate: RateOfUse {
                 per_day: 0.0,
+                low: None,
+                high: None,
                 found: crate::assess::rate::RateSource::Profile,
             },
             meters: MeterLine::default(),

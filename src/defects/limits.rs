@@ -1,160 +1,162 @@
-//! Which values of a reading mean which rung, as figures of the gauge itself.
+//! What the readings of an item are held against: its bands as ranges in its own unit.
+
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::condition::Condition;
-use crate::boat::Unit;
-use crate::checklist::{Band, Grade, Item, PhaseState, Versus};
+use crate::boat::profile::HandbookLimit;
+use crate::checklist::{Grade, Item, PhaseState, Versus};
+
+/// A range of values that means one rung, in the unit of the item's reading. Part of the outside
+/// surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Limit {
+    /// The rung.
+    pub rung: Grade,
+    /// Lower end, included; null where open.
+    pub from: Option<f64>,
+    /// Upper end, not included; null where open.
+    pub to: Option<f64>,
+}
+
+/// The ranges in force. Part of the outside surface.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Limits {
+    /// Where they come from: the handbook's page, else the catalogue's source.
+    pub source: String,
+    /// The boat's own usual value, where they rest on it.
+    pub usual: Option<f64>,
+    /// In the order of their lower ends; none where they rest on a usual value not known yet.
+    pub bands: Vec<Limit>,
+}
 
 impl Condition {
-    /// The bands of an item's reading in a unit: the machine's handbook figures where there are
-    /// any, else the catalogue's, those against the boat's usual value laid over that value. Empty
-    /// where there is no reading, or no usual value yet.
+    /// The ranges of an item's reading on a machine, in a state of the engine, with the usual
+    /// value where the bands compare with it. The machine's handbook figure outranks the
+    /// catalogue.
     pub fn limits(
         &self,
         item: &Item,
         machine: &str,
-        phase: Option<&str>,
         state: Option<PhaseState>,
-        unit: Unit,
-    ) -> Vec<Band> {
+        usual: Option<f64>,
+    ) -> Limits {
         let Some(reading) = &item.reading else {
-            return Vec::new();
+            return Limits::default();
         };
-        let machines = &self.boat.machines;
-        let handbook = machines.iter().find(|m| m.id == machine);
-        if let Some(h) = handbook.and_then(|m| m.handbook.iter().find(|h| h.item == item.id)) {
-            let shown = |end: Option<f64>| end.and_then(|v| h.unit.convert(v, unit));
-            return around(shown(h.from), shown(h.to));
-        }
-        let usual = self.usual(item, machine, phase);
-        let value = |end: f64| {
-            let own = match (reading.versus, usual) {
-                (Versus::Absolute, _) => end,
-                (Versus::BaselineDifference, Some(usual)) => usual + end,
-                (Versus::BaselineRatio, Some(usual)) => usual * end,
-                _ => return None,
+        let known = self.boat.machines.iter().find(|m| m.id == machine);
+        let handbook = known.and_then(|m| m.handbook.iter().find(|h| h.item == item.id));
+        if let Some(limit) = handbook.filter(|h| h.unit.convert(0.0, reading.unit).is_some()) {
+            return Limits {
+                source: limit.source.clone(),
+                usual: None,
+                bands: handbook_bands(limit, |v| limit.unit.convert(v, reading.unit)),
             };
-            reading.unit.convert(own, unit)
-        };
-        if reading.versus != Versus::Absolute && usual.is_none() {
-            return Vec::new();
         }
-        let bands = reading.bands_in(state).iter();
-        bands
-            .map(|b| Band {
-                grade: b.grade,
-                from: b.from.and_then(value),
-                to: b.to.and_then(value),
+        let own = state.and_then(|s| reading.by_phase.iter().find(|p| p.state == s));
+        let bands = own.map_or(&reading.bands, |p| &p.bands);
+        let usual = usual.filter(|_| reading.versus != Versus::Absolute);
+        let place = |end: Option<f64>| match (reading.versus, usual) {
+            (Versus::Absolute, _) => end,
+            (Versus::BaselineDifference, usual) => Some(end? + usual?),
+            (Versus::BaselineRatio, usual) => Some(end? * usual?),
+        };
+        let stands = match reading.versus {
+            Versus::Absolute => true,
+            Versus::BaselineDifference => usual.is_some(),
+            // A ratio to a value at or below zero turns the bands round.
+            Versus::BaselineRatio => usual.is_some_and(|u| u > 0.0),
+        };
+        let mut bands: Vec<Limit> = bands
+            .iter()
+            .filter(|_| stands)
+            .map(|band| Limit {
+                rung: band.grade,
+                from: place(band.from),
+                to: place(band.to),
             })
-            .collect()
+            .collect();
+        bands.sort_by(|a, b| {
+            let from = |l: &Limit| l.from.unwrap_or(f64::NEG_INFINITY);
+            from(a).total_cmp(&from(b))
+        });
+        Limits {
+            source: item.source.clone(),
+            usual,
+            bands,
+        }
     }
 }
 
-/// The next limit a value meets on its way up or down, and the worse rung behind it; none where no
-/// worse one lies that way.
-pub fn next_limit(bands: &[Band], value: f64, rising: bool) -> Option<(f64, Grade)> {
-    let here = bands.iter().find(|b| b.holds(value)).map(|b| b.grade);
-    let worse = bands.iter().filter(|b| here.is_none_or(|g| b.grade > g));
-    let ahead = worse.filter_map(|b| {
-        let edge = if rising { b.from } else { b.to }?;
-        let ahead = if rising { edge > value } else { edge <= value };
-        ahead.then_some((edge, b.grade))
-    });
-    ahead.min_by(|a, b| (a.0 - value).abs().total_cmp(&(b.0 - value).abs()))
+fn handbook_bands(limit: &HandbookLimit, to: impl Fn(f64) -> Option<f64>) -> Vec<Limit> {
+    let (from, to) = (limit.from.and_then(&to), limit.to.and_then(&to));
+    let band = |rung, from, to| Limit { rung, from, to };
+    let low = from.map(|from| band(Grade::Failing, None, Some(from)));
+    let high = to.map(|to| band(Grade::Failing, Some(to), None));
+    let good = Some(band(Grade::Sound, from, to));
+    [low, good, high].into_iter().flatten().collect()
 }
 
-/// Sound between two ends, failing beyond them.
-fn around(from: Option<f64>, to: Option<f64>) -> Vec<Band> {
-    let failing = |from, to| Band {
-        grade: Grade::Failing,
-        from,
-        to,
-    };
-    let mut bands = vec![Band {
-        grade: Grade::Sound,
-        from,
-        to,
-    }];
-    if from.is_some() {
-        bands.insert(0, failing(None, from));
+impl Limits {
+    /// The rung a value means; none outside all bands.
+    pub fn rung_of(&self, value: f64) -> Option<Grade> {
+        let holds = |l: &&Limit| {
+            l.from.is_none_or(|from| value >= from) && l.to.is_none_or(|to| value < to)
+        };
+        self.bands.iter().find(holds).map(|l| l.rung)
     }
-    if to.is_some() {
-        bands.push(failing(to, None));
+
+    /// The ends that a value meets on its way up or down where a worse rung than its present one
+    /// begins, nearest first, each worse than the one before.
+    pub fn ahead(&self, value: f64, rising: bool) -> Vec<(f64, Grade)> {
+        let mut worst = self.rung_of(value).unwrap_or(Grade::Sound);
+        let mut ends: Vec<(f64, Grade)> = self
+            .bands
+            .iter()
+            .filter_map(|l| Some((if rising { l.from? } else { l.to? }, l.rung)))
+            .filter(|(end, _)| if rising { *end > value } else { *end <= value })
+            .collect();
+        ends.sort_by(|a, b| (a.0 - value).abs().total_cmp(&(b.0 - value).abs()));
+        ends.retain(|(_, rung)| {
+            let worse = *rung > worst;
+            worst = worst.max(*rung);
+            worse
+        });
+        ends
     }
-    bands
 }
 
 #[cfg(test)]
-#[allow(clippy::expect_used)]
 mod tests {
-    use chrono::DateTime;
-
     use super::*;
-    use crate::boat::{Boat, Waters};
-    use crate::checklist::Library;
-    use crate::defects::history::History;
 
-    fn condition(handbook: &str) -> Condition {
-        let mut boat = Boat::simple("Grey Plover", Waters::Inshore, None);
-        boat.machines[0].handbook = serde_json::from_str(handbook).expect("limits");
-        let library = std::sync::Arc::new(Library::built_in().clone());
-        let now = DateTime::parse_from_rfc3339("2026-05-03T08:00:00Z").expect("a time");
-        Condition::of(&boat, library, &History::default(), now)
-    }
-
-    fn limits(condition: &Condition, id: &str, unit: Unit) -> Vec<Band> {
-        let item = condition.library.catalogue.item(id).expect(id).clone();
-        condition.limits(&item, "main", None, None, unit)
-    }
-
-    #[test]
-    fn they_are_given_in_the_unit_asked_for() {
-        let condition = condition("[]");
-        let sound = limits(&condition, "charging-voltage", Unit::Volt);
-        let sound = sound
-            .iter()
-            .find(|b| b.grade == Grade::Sound)
-            .expect("sound");
-        assert_eq!((sound.from, sound.to), (Some(13.8), Some(14.4)));
-        let sound = limits(&condition, "shaft-alignment", Unit::Inch)[0].clone();
-        let to = sound.to.expect("an end");
-        assert!((to - 0.08 / 25.4).abs() < 1e-12, "{to}");
+    fn limits() -> Limits {
+        let band = |rung, from, to| Limit { rung, from, to };
+        Limits {
+            source: String::new(),
+            usual: None,
+            bands: vec![
+                band(Grade::Failing, None, Some(0.0)),
+                band(Grade::Worn, Some(0.0), Some(20.0)),
+                band(Grade::Early, Some(20.0), Some(40.0)),
+                band(Grade::Sound, Some(40.0), Some(101.0)),
+                band(Grade::Failing, Some(101.0), None),
+            ],
+        }
     }
 
     #[test]
-    fn without_a_usual_value_there_are_none_against_it() {
-        let condition = condition("[]");
-        assert!(limits(&condition, "oil-pressure", Unit::Bar).is_empty());
-        assert!(limits(&condition, "drip-tray", Unit::Percent).is_empty());
-    }
-
-    #[test]
-    fn the_next_limit_lies_on_the_way() {
-        let condition = condition("[]");
-        let volts = limits(&condition, "start-battery", Unit::Volt);
-        assert_eq!(next_limit(&volts, 12.7, false), Some((12.6, Grade::Early)));
-        assert_eq!(next_limit(&volts, 12.5, false), Some((12.4, Grade::Worn)));
-        assert_eq!(next_limit(&volts, 12.5, true), None, "it gets better");
-        let level = limits(&condition, "engine-oil-level", Unit::Percent);
-        assert_eq!(
-            next_limit(&level, 60.0, true),
-            Some((101.0, Grade::Failing))
-        );
-        assert_eq!(next_limit(&level, 60.0, false), Some((25.0, Grade::Early)));
-    }
-
-    #[test]
-    fn the_handbook_outranks_them() {
-        let handbook =
-            r#"[{"item":"oil-pressure","unit":"bar","from":1,"to":6,"source":"page 12"}]"#;
-        let bands = limits(&condition(handbook), "oil-pressure", Unit::Kilopascal);
-        let grades: Vec<_> = bands.iter().map(|b| (b.grade, b.from, b.to)).collect();
-        assert_eq!(
-            grades,
-            [
-                (Grade::Failing, None, Some(100.0)),
-                (Grade::Sound, Some(100.0), Some(600.0)),
-                (Grade::Failing, Some(600.0), None),
-            ]
-        );
+    fn worse_rungs_lie_ahead_on_the_way_up_and_down() {
+        let down = [
+            (40.0, Grade::Early),
+            (20.0, Grade::Worn),
+            (0.0, Grade::Failing),
+        ];
+        assert_eq!(limits().ahead(60.0, false), down);
+        assert_eq!(limits().ahead(60.0, true), [(101.0, Grade::Failing)]);
+        // From a worse rung the way up leads through better ones first.
+        assert_eq!(limits().ahead(10.0, true), [(101.0, Grade::Failing)]);
+        assert_eq!(limits().ahead(10.0, false), [(0.0, Grade::Failing)]);
+        assert!(limits().ahead(-5.0, false).is_empty());
     }
 }

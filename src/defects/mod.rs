@@ -9,7 +9,9 @@
 //! - [`judged`]: the verdict on a walk
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
-//! - [`admit`]: what may be recorded; [`limits`]: which values mean which rung
+//! - [`series`], [`limits`], [`trends`]: readings as series, what they are held against, and where
+//!   they are going
+//! - [`admit`]: what may be recorded
 
 pub mod acts;
 pub mod admit;
@@ -21,7 +23,9 @@ pub mod life;
 pub mod limits;
 pub mod list;
 pub mod owed;
+pub mod series;
 mod stopped;
+pub mod trends;
 pub mod usage;
 
 pub use acts::{

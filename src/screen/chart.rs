@@ -8,7 +8,9 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use super::theme::Theme;
+use crate::boat::Unit;
 use crate::checklist::{Band, Grade};
+use crate::defects::limits::{Limit, Limits};
 use crate::text::{fit, pad, width};
 
 /// A reading.
@@ -402,6 +404,17 @@ pub fn sparkline(values: &[f64], (low, high): (f64, f64), theme: &Theme) -> Stri
         theme.glyphs.pick(BARS[step], PLAIN[step])
     };
     values.iter().map(bar).collect()
+}
+
+/// Ranges of one unit in another.
+pub fn bands_in(limits: &Limits, from: Unit, to: Unit) -> Vec<Band> {
+    let shown = |end: Option<f64>| end.and_then(|end| from.convert(end, to));
+    let band = |limit: &Limit| Band {
+        grade: limit.rung,
+        from: shown(limit.from),
+        to: shown(limit.to),
+    };
+    limits.bands.iter().map(band).collect()
 }
 
 /// What small bars are scaled between: the outermost limits, or the values where they go beyond.

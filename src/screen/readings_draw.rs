@@ -7,13 +7,12 @@ use ratatui::text::{Line, Span};
 use super::app::App;
 use super::chart::{self, Chart, Dot};
 use super::history::history_strip;
-use super::readings_screen::{ReadingsScreen, Taken, Track};
+use super::readings_screen::{ReadingsScreen, Track};
 use super::readings_trend::Shown;
 use super::theme::Theme;
 use super::widgets::{self, age, cell, text};
-use crate::assess::leak_rate;
-use crate::assess::trend::Direction;
-use crate::checklist::{Grade, Kind};
+use crate::checklist::Grade;
+use crate::defects::series::Taken;
 use crate::text::width;
 
 /// From this width on the list stands beside the chart.
@@ -55,7 +54,11 @@ pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rec
     draw_list(app, screen, frame, list);
     let columns = usize::from(chart.width);
     let below = words_below(app, screen, track, shown, columns);
-    let over = if shown.hours { "running hours" } else { "days" };
+    let over = if shown.over_hours() {
+        "running hours"
+    } else {
+        "days"
+    };
     let title = format!("{}, {}", track.title, track.unit);
     let mut lines = vec![widgets::spread(
         &title,
@@ -96,7 +99,7 @@ fn draw_list(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Re
         let here = n == screen.cursor;
         let style = if here { theme.selected() } else { theme.text() };
         let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let Some(last) = track.taken.last() else {
+        let Some(last) = track.series.points.last() else {
             continue;
         };
         let bars = if columns >= 64 { BARS + 1 } else { 0 };
@@ -109,7 +112,7 @@ fn draw_list(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Re
         if bars > 0 {
             spans.push(cell(&small_bars(track, &theme), bars, style));
         }
-        spans.push(cell(&figure(track, last.value), 12, style));
+        spans.push(cell(&figure(track, track.value(last.value)), 12, style));
         spans.extend(widgets::grade(&theme, last.grade, 10));
         lines.push(Line::from(spans));
     }
@@ -120,15 +123,21 @@ fn draw_list(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Re
     }
 }
 
+/// Every value in the unit shown.
+fn values(track: &Track) -> impl Iterator<Item = f64> {
+    let points = track.series.points.iter();
+    points.map(|t| track.value(t.value))
+}
+
 fn small_bars(track: &Track, theme: &Theme) -> String {
-    let values: Vec<f64> = track.taken.iter().map(|t| t.value).collect();
+    let values: Vec<f64> = values(track).collect();
     let values = &values[values.len().saturating_sub(BARS)..];
     chart::sparkline(values, chart::reach(&track.bands, values), theme)
 }
 
 /// A value with its unit, as many digits as the readings have.
 fn figure(track: &Track, value: f64) -> String {
-    let digits = track.taken.iter().map(|t| chart::decimals_of(t.value));
+    let digits = values(track).map(chart::decimals_of);
     let digits = digits.max().unwrap_or(0).min(2);
     format!("{value:.digits$} {}", track.unit)
 }
@@ -140,20 +149,22 @@ fn draw_chart(
     rows: usize,
     theme: &Theme,
 ) -> Vec<Line<'static>> {
-    let dots: Vec<Dot> = track
-        .taken
+    let points = &track.series.points;
+    let outliers = shown.answer.points.iter().filter(|p| p.outlier);
+    let outliers: Vec<_> = outliers.map(|p| p.at).collect();
+    let dots: Vec<Dot> = points
         .iter()
         .map(|t| Dot {
             x: shown.x(t),
-            y: t.value,
+            y: track.value(t.value),
             grade: t.grade,
-            stray: false,
+            stray: t.current && outliers.contains(&t.at),
         })
         .collect();
     let from = dots.first().map_or(0.0, |d| d.x);
     let to = dots.last().map_or(1.0, |d| d.x);
     // The line runs on to its crossing where that is no further off than the readings reach back.
-    let crossing = shown.crossing.map(|(c, _)| (shown.now + c.about, c.limit));
+    let crossing = shown.crossing().map(|(x, y)| (x, track.value(y)));
     let crossing = crossing.filter(|(x, _)| *x - to <= (to - from) * AHEAD);
     let end = crossing.map_or(to, |(x, _)| x.max(to));
     let ends = [from, to, end].map(|x| (x, shown.label(x)));
@@ -163,19 +174,19 @@ fn draw_chart(
         .map(|x| (x, shown.label(x)));
     let ticks: Vec<_> = ends.into_iter().chain(between).collect();
     let restarts: Vec<f64> = track
-        .repairs
+        .series
+        .restarts
         .iter()
-        .filter_map(|at| {
-            if !shown.hours {
-                return Some(shown.day(*at));
+        .filter_map(|restart| {
+            if !shown.over_hours() {
+                return Some(shown.day(restart.at));
             }
             // Beside the first reading after it, whose hours are known.
-            track.taken.iter().find(|t| t.at >= *at).map(|t| t.hours)
+            points.iter().find(|t| t.at >= restart.at).map(|t| t.hours)
         })
         .collect();
-    let called = shown.trend.direction != Direction::None;
-    let line = shown.trend.line.filter(|_| called);
-    let line = line.map(|line| [shown.since, end].map(|x| (x, line.at(x))));
+    let line = shown.line(track, end);
+    let line = line.map(|line| line.map(|(x, y)| (x, track.value(y))));
     let chart = Chart {
         dots: &dots,
         bands: &track.bands,
@@ -201,19 +212,19 @@ fn words_below(
 ) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
     let mut told = Vec::new();
-    let values = || track.taken.iter().map(|t| t.value);
-    let low = values().fold(f64::INFINITY, f64::min);
-    let high = values().fold(f64::NEG_INFINITY, f64::max);
-    if let (Some(first), Some(last)) = (track.taken.first(), track.taken.last()) {
+    let points = &track.series.points;
+    let low = values(track).fold(f64::INFINITY, f64::min);
+    let high = values(track).fold(f64::NEG_INFINITY, f64::max);
+    if let (Some(first), Some(last)) = (points.first(), points.last()) {
         let ago = age(last.at, screen.condition.now);
         let since = first.at.format("%-d %b %Y");
         let last = format!(
             "last {}, {} {}, {ago}",
-            figure(track, last.value),
+            figure(track, track.value(last.value)),
             last.grade.rung(),
             last.grade
         );
-        told.push(match track.taken.len() {
+        told.push(match points.len() {
             1 => format!("One reading: {last}."),
             n if low == high => {
                 format!("{n} readings since {since}, all {}.", figure(track, low))
@@ -227,28 +238,28 @@ fn words_below(
     }
     if low < high {
         told.extend(shown.words(track));
-    } else if track.taken.len() == 1 {
+    } else if points.len() == 1 {
         told.push("Nothing can be said of a trend.".to_owned());
     }
     told.extend(pause(shown, track));
-    told.extend(oil_use(app, screen, track));
+    told.extend(oil_use(app, shown));
     if track.bands.is_empty() {
         told.push("No limits: there is no usual value yet to compare with.".to_owned());
     }
-    let mut lines: Vec<Line<'static>> = told
-        .iter()
-        .flat_map(|t| widgets::wrapped(t, columns, theme.text()))
-        .collect();
-    lines.push(strip(screen, track, columns, &theme));
+    let mut lines = vec![strip(screen, track, columns, &theme)];
+    let told = told.iter();
+    lines.extend(told.flat_map(|t| widgets::wrapped(t, columns, theme.text())));
     lines
 }
 
 /// The longest time without a reading, where it is long beside the others.
 fn pause(axis: &Shown, track: &Track) -> Option<String> {
-    let pairs = track.taken.windows(2);
-    let gaps = pairs.map(|w| (axis.x(&w[1]) - axis.x(&w[0]), &w[0], &w[1]));
+    let points = &track.series.points;
+    let gaps = points
+        .windows(2)
+        .map(|w| (axis.x(&w[1]) - axis.x(&w[0]), &w[0], &w[1]));
     let (gap, before, after) = gaps.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    if track.taken.len() < 4 || axis.whole <= 0.0 || gap < PAUSE * axis.whole {
+    if points.len() < 4 || axis.whole <= 0.0 || gap < PAUSE * axis.whole {
         return None;
     }
     let date = |t: &Taken| t.at.format("%-d %b %Y").to_string();
@@ -259,27 +270,22 @@ fn pause(axis: &Shown, track: &Track) -> Option<String> {
     ))
 }
 
-/// What a level was topped up with over the hours run.
-fn oil_use(app: &App, screen: &ReadingsScreen, track: &Track) -> Option<String> {
-    let item = screen.condition.item(&track.subject)?;
-    if item.kind != Kind::Level {
-        return None;
-    }
-    let (first, last) = (track.taken.first()?, track.taken.last()?);
-    let litres: f64 = track.taken.iter().map(|t| t.added).sum();
-    let hours = last.hours - first.hours;
-    let per_100 = leak_rate::use_per_100_hours(litres, hours).filter(|_| litres > 0.0)?;
+/// What was topped up over the hours run.
+fn oil_use(app: &App, shown: &Shown) -> Option<String> {
+    let used = shown.answer.used?;
     let unit = app.volume_unit();
+    let litres = |litres: f64| unit.from_base(litres);
     Some(format!(
-        "Added {:.1} {unit} over {hours:.0} h: {:.1} {unit} per 100 h.",
-        unit.from_base(litres),
-        unit.from_base(per_100)
+        "Added {:.1} {unit} in {:.0} h: {:.1} {unit} per 100 h.",
+        litres(used.litres),
+        used.hours,
+        litres(used.per_100_h?)
     ))
 }
 
 /// Every look at the item as the ladder lying along time.
 fn strip(screen: &ReadingsScreen, track: &Track, columns: usize, theme: &Theme) -> Line<'static> {
-    let life = screen.condition.lives.get(&track.subject);
+    let life = screen.condition.lives.get(&track.series.subject);
     let trail = life.map_or(&[][..], |l| &l.standing.trail);
     let looks: Vec<Option<Grade>> = trail
         .iter()

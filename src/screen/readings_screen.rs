@@ -1,18 +1,17 @@
 //! Readings: which items have any, and those of the chosen one.
 
-use chrono::{DateTime, FixedOffset};
-
 use super::app::{App, Screen};
+use super::chart;
 use super::keys::Action;
 use super::layer::{Layer, Page};
 use super::readings_trend::Shown;
-use crate::boat::{Measure, Unit};
-use crate::checklist::{Band, Closing, Grade, Item, PhaseState};
+use crate::boat::Unit;
+use crate::checklist::{Band, Closing, Item};
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
+use crate::defects::series::Series;
 use crate::logbook::book::Book;
-use crate::walk::Better;
 
 /// The readings screen.
 pub struct ReadingsScreen {
@@ -28,39 +27,28 @@ pub struct ReadingsScreen {
     pub shown: Option<Shown>,
 }
 
-/// The readings of one item in one phase of its walks.
+/// One series with its name, in the units of the person.
 pub struct Track {
-    /// Which item of which machine.
-    pub subject: Subject,
-    /// Id of the phase.
-    pub phase: Option<String>,
     /// As shown.
     pub title: String,
     /// The unit this person thinks in.
     pub unit: Unit,
-    /// By time.
-    pub taken: Vec<Taken>,
-    /// When the item was put right.
-    pub repairs: Vec<DateTime<FixedOffset>>,
+    /// Values in the catalogue's unit.
+    pub series: Series,
     /// Which value means which rung now, in [`Track::unit`].
     pub bands: Vec<Band>,
 }
 
-/// One reading.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Taken {
-    /// When.
-    pub at: DateTime<FixedOffset>,
-    /// Running hours of the machine by then.
-    pub hours: f64,
-    /// As entered.
-    pub measure: Measure,
-    /// In [`Track::unit`].
-    pub value: f64,
-    /// The rung given with it.
-    pub grade: Grade,
-    /// Litres topped up with it.
-    pub added: f64,
+impl Track {
+    /// A value in the unit shown.
+    pub fn value(&self, value: f64) -> f64 {
+        self.series.unit.convert(value, self.unit).unwrap_or(value)
+    }
+
+    /// A difference of values in the unit shown.
+    pub fn step(&self, step: f64) -> f64 {
+        step * self.series.unit.factor() / self.unit.factor()
+    }
 }
 
 impl ReadingsScreen {
@@ -69,7 +57,7 @@ impl ReadingsScreen {
     pub fn new(book: &Book, under: Screen, item: Option<&Subject>) -> ReadingsScreen {
         let condition = book.condition();
         let tracks = tracks(&condition, book.history());
-        let cursor = item.and_then(|item| tracks.iter().position(|t| t.subject == *item));
+        let cursor = item.and_then(|item| tracks.iter().position(|t| t.series.subject == *item));
         let mut screen = ReadingsScreen {
             condition,
             tracks,
@@ -77,15 +65,15 @@ impl ReadingsScreen {
             under: Box::new(under),
             shown: None,
         };
-        screen.choose(cursor.unwrap_or(0));
+        screen.choose(cursor.unwrap_or(0), book.history());
         screen
     }
 
     /// Moves the arrow and reckons what is under it.
-    fn choose(&mut self, cursor: usize) {
+    fn choose(&mut self, cursor: usize, history: &History) {
         self.cursor = cursor.min(self.tracks.len().saturating_sub(1));
         let track = self.tracks.get(self.cursor);
-        self.shown = track.map(|t| Shown::of(&self.condition, t));
+        self.shown = track.and_then(|t| Shown::of(&self.condition, history, t));
     }
 
     /// The chosen one.
@@ -95,55 +83,25 @@ impl ReadingsScreen {
 }
 
 fn tracks(condition: &Condition, history: &History) -> Vec<Track> {
-    let mut tracks: Vec<Track> = Vec::new();
     let items = condition.library.catalogue.items();
+    let machines = &condition.boat.machines;
+    let mut tracks: Vec<Track> = Vec::new();
     for item in items.iter().filter(|i| i.reading.is_some()) {
-        let mut own: Vec<Track> = Vec::new();
-        for walk in &history.walks {
-            let subject = condition.subject(&item.id, &walk.machine);
-            for timed in walk.looks_at(&item.id) {
-                let look = &timed.look;
-                let (Some(measure), Some(grade)) = (look.reading, look.grade()) else {
-                    continue;
-                };
-                let at = own
-                    .iter()
-                    .position(|t| t.subject == subject && t.phase == look.phase);
-                let at = at.unwrap_or_else(|| {
-                    let state = state_of(condition, &walk.checklist, look.phase.as_deref());
-                    own.push(empty(
-                        condition,
-                        history,
-                        item,
-                        &subject,
-                        &look.phase,
-                        state,
-                    ));
-                    own.len() - 1
-                });
-                let Some(value) = measure.value_in(own[at].unit) else {
-                    continue;
-                };
-                own[at].taken.push(Taken {
-                    at: timed.at,
-                    hours: condition.usage(&subject).at(timed.at).hours,
-                    measure,
-                    value,
-                    grade,
-                    added: look.added.map_or(0.0, |v| v.litres()),
-                });
-                if look.better == Some(Better::Repaired) {
-                    own[at].repairs.push(timed.at);
-                }
-            }
+        let mut subjects: Vec<Subject> = machines
+            .iter()
+            .map(|m| condition.subject(&item.id, &m.id))
+            .filter(|s| condition.lives.contains_key(s))
+            .collect();
+        subjects.dedup();
+        for subject in subjects {
+            let series = condition.series(history, &subject);
+            let several = series.len() > 1;
+            tracks.extend(
+                series
+                    .into_iter()
+                    .map(|s| track(condition, item, s, several)),
+            );
         }
-        for track in &mut own {
-            track.taken.sort_by_key(|t| t.at);
-            track.repairs.sort_unstable();
-        }
-        own.retain(|t| !t.taken.is_empty());
-        name(condition, item, &mut own);
-        tracks.append(&mut own);
     }
     // An item is read in one engine state mostly; what was read in others now and then comes last.
     let rare: Vec<bool> = tracks.iter().map(|t| is_rare(t, &tracks)).collect();
@@ -152,57 +110,31 @@ fn tracks(condition: &Condition, history: &History) -> Vec<Track> {
     ordered.into_iter().map(|(_, track)| track).collect()
 }
 
-/// True where the same item has a track of far more readings (judgement: four times as many).
+/// True where the same item has a series of far more readings (judgement: four times as many).
 fn is_rare(track: &Track, all: &[Track]) -> bool {
-    let same = all.iter().filter(|t| t.subject == track.subject);
-    let most = same.map(|t| t.taken.len()).max().unwrap_or(0);
-    track.taken.len() * 4 < most
+    let same = all
+        .iter()
+        .filter(|t| t.series.subject == track.series.subject);
+    let most = same.map(|t| t.series.points.len()).max().unwrap_or(0);
+    track.series.points.len() * 4 < most
 }
 
-fn empty(
-    condition: &Condition,
-    history: &History,
-    item: &Item,
-    subject: &Subject,
-    phase: &Option<String>,
-    state: Option<PhaseState>,
-) -> Track {
-    let repairs = history.repairs.iter();
-    let own = repairs.filter(|r| r.rec.item == subject.item && r.rec.machine == subject.machine);
-    let unit = item.reading.as_ref().map_or(Unit::Percent, |r| r.unit);
-    let unit = unit.preferred(condition.boat.units);
-    let machine = subject.machine.as_deref().unwrap_or("");
-    Track {
-        subject: subject.clone(),
-        phase: phase.clone(),
-        title: String::new(),
-        unit,
-        taken: Vec::new(),
-        repairs: own.map(|r| r.at).collect(),
-        bands: condition.limits(item, machine, phase.as_deref(), state, unit),
+/// Named after the item, with the engine state where there are several, and the machine where the
+/// boat has several.
+fn track(condition: &Condition, item: &Item, series: Series, several: bool) -> Track {
+    let mut title = item.title.clone();
+    if let (Some(state), true) = (series.state, several) {
+        title = format!("{title}, {}", state.as_str().replace('-', " "));
     }
-}
-
-fn state_of(condition: &Condition, checklist: &str, phase: Option<&str>) -> Option<PhaseState> {
-    let list = condition.library.checklist(checklist)?;
-    let phase = list.phases.iter().find(|p| Some(p.id.as_str()) == phase)?;
-    Some(phase.state)
-}
-
-/// The item's name, with the machine where the boat has several, and the phase where the item is
-/// read in several.
-fn name(condition: &Condition, item: &Item, tracks: &mut [Track]) {
-    let several = condition.boat.machines.len() > 1;
-    let phases: Vec<_> = tracks.iter().map(|t| t.phase.clone()).collect();
-    for track in tracks {
-        let mut title = item.title.clone();
-        if let (Some(phase), true) = (&track.phase, phases.iter().any(|p| *p != track.phase)) {
-            title = format!("{title}, {}", phase.replace('-', " "));
-        }
-        if let (Some(machine), true) = (&track.subject.machine, several) {
-            title = format!("{title} [{machine}]");
-        }
-        track.title = title;
+    if let (Some(machine), true) = (&series.subject.machine, condition.boat.machines.len() > 1) {
+        title = format!("{title} [{machine}]");
+    }
+    let unit = series.unit.preferred(condition.boat.units);
+    Track {
+        title,
+        unit,
+        bands: chart::bands_in(&series.limits, series.unit, unit),
+        series,
     }
 }
 
@@ -235,17 +167,17 @@ impl App {
     }
 
     pub(super) fn readings_act(&mut self, action: Action) {
-        let Screen::Readings(screen) = &mut self.screen else {
+        let (Screen::Readings(screen), Some(book)) = (&mut self.screen, &self.book) else {
             return;
         };
-        let here = screen.cursor;
+        let (here, history) = (screen.cursor, book.history());
         match action {
-            Action::MoveUp => screen.choose(here.saturating_sub(1)),
-            Action::MoveDown => screen.choose(here + 1),
-            Action::PageUp => screen.choose(here.saturating_sub(5)),
-            Action::PageDown => screen.choose(here + 5),
-            Action::First => screen.choose(0),
-            Action::Last => screen.choose(usize::MAX),
+            Action::MoveUp => screen.choose(here.saturating_sub(1), history),
+            Action::MoveDown => screen.choose(here + 1, history),
+            Action::PageUp => screen.choose(here.saturating_sub(5), history),
+            Action::PageDown => screen.choose(here + 5, history),
+            Action::First => screen.choose(0, history),
+            Action::Last => screen.choose(usize::MAX, history),
             Action::Explain => {
                 let page = screen.track().zip(screen.shown.as_ref());
                 let page = page.map(|(track, shown)| Page {

@@ -1,116 +1,82 @@
 //! What a trend says of the readings on screen: its line, its crossing, its words and its whole
-//! arithmetic.
+//! arithmetic, in the units of the person.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, Duration, FixedOffset};
 
-use super::readings_screen::{Taken, Track};
-use crate::assess::crossing::Crossing;
-use crate::assess::trend::{Direction, LEVEL, Point, Trend};
-use crate::checklist::{Grade, Kind, Scope};
+use super::chart::decimals_of;
+use super::readings_screen::Track;
+use crate::assess::trend::Direction;
 use crate::defects::condition::Condition;
-use crate::defects::limits::next_limit;
+use crate::defects::history::History;
+use crate::defects::series::Taken;
+use crate::defects::trends::{Asked, CrossingRow, Over, TrendAnswer, When};
 
-/// The readings of a track against hours or days, and what they say.
+/// A series against hours or days, and what it says.
 pub struct Shown {
-    /// Running hours, else days since the first reading.
-    pub hours: bool,
-    start: DateTime<FixedOffset>,
-    today: DateTime<FixedOffset>,
+    /// The trend since the series last began anew.
+    pub answer: TrendAnswer,
     /// From the first reading to the last.
     pub whole: f64,
     /// X of this moment.
-    pub now: f64,
-    /// Days to one unit of x; none where the machine does not run.
-    days_each: Option<f64>,
-    /// The trend since the item was last put right or topped up.
-    pub trend: Trend,
-    /// Where it begins.
-    pub since: f64,
-    /// The next limit on its way, and the rung behind it; only of a trend that is called.
-    pub crossing: Option<(Crossing, Grade)>,
-    /// It begins at a top-up or a repair, not at the first reading.
-    pub restarted: bool,
+    now: f64,
+    today: DateTime<FixedOffset>,
+    /// Day nought of the answer's days.
+    base: DateTime<FixedOffset>,
+    /// What was topped up since the series began, as a share of the span between the marks.
+    shift: f64,
 }
 
 impl Shown {
-    /// Over running hours for what a machine wears, where she has a meter; over days for what
-    /// stands.
-    pub fn of(condition: &Condition, track: &Track) -> Shown {
-        let item = condition.item(&track.subject);
-        let machine = item.is_some_and(|i| i.scope == Scope::Machine);
-        let usage = condition.usage(&track.subject);
-        let hours = machine && usage.last().is_some();
-        let start = track.taken.first().map_or(condition.now, |t| t.at);
-        let rate = usage.rate();
+    /// None where the item cannot be asked about.
+    pub fn of(condition: &Condition, history: &History, track: &Track) -> Option<Shown> {
+        let series = &track.series;
+        let asked = Asked {
+            state: series.state,
+            ..Asked::default()
+        };
+        let answer = condition.trend(history, &series.subject, asked).ok()?;
+        let first = series.current().next().or(series.points.first())?;
+        let added: f64 = series.additions.iter().map(|a| a.litres).sum();
+        let shift = series.between_marks.map_or(0.0, |l| 100.0 * added / l);
         let mut shown = Shown {
-            hours,
-            start,
-            today: condition.now,
+            answer,
             whole: 0.0,
             now: 0.0,
-            days_each: match hours {
-                true => (rate > 0.0).then(|| 1.0 / rate),
-                false => Some(1.0),
-            },
-            trend: Trend::of(&[], LEVEL),
-            since: 0.0,
-            crossing: None,
-            restarted: false,
+            today: condition.now,
+            base: first.at,
+            shift,
         };
-        shown.now = if hours {
-            usage.at(condition.now).hours
-        } else {
-            shown.day(condition.now)
+        shown.now = match shown.answer.over {
+            Over::Hours => condition.usage(&series.subject).at(condition.now).hours,
+            Over::Days => shown.day(condition.now),
         };
-        let level = item.is_some_and(|i| i.kind == Kind::Level);
-        let from = restart(track, level);
-        shown.restarted = from > 0;
-        let own = &track.taken[from..];
-        if let (Some(first), Some(last)) = (track.taken.first(), track.taken.last()) {
+        if let (Some(first), Some(last)) = (series.points.first(), series.points.last()) {
             shown.whole = shown.x(last) - shown.x(first);
         }
-        shown.since = own.first().map_or(0.0, |t| shown.x(t));
-        let points: Vec<Point> = own
-            .iter()
-            .map(|t| Point {
-                day: shown.day(t.at),
-                x: shown.x(t),
-                y: t.value,
-            })
-            .collect();
-        shown.trend = Trend::of(&points, LEVEL);
-        shown.crossing = shown.next_crossing(track);
-        shown
+        Some(shown)
     }
 
-    fn next_crossing(&self, track: &Track) -> Option<(Crossing, Grade)> {
-        let line = self.trend.line?;
-        let rising = match self.trend.direction {
-            Direction::Rising => true,
-            Direction::Falling => false,
-            Direction::None => return None,
-        };
-        let (limit, grade) = next_limit(&track.bands, line.at(self.now), rising)?;
-        Some((Crossing::of(&line, limit, self.now)?, grade))
+    /// True over running hours.
+    pub fn over_hours(&self) -> bool {
+        self.answer.over == Over::Hours
     }
 
     /// Where a reading stands.
     pub fn x(&self, taken: &Taken) -> f64 {
-        if self.hours {
-            taken.hours
-        } else {
-            self.day(taken.at)
+        match self.answer.over {
+            Over::Hours => taken.hours,
+            Over::Days => self.day(taken.at),
         }
     }
 
-    /// Days since the first reading.
+    /// Where a moment stands among days.
     pub fn day(&self, at: DateTime<FixedOffset>) -> f64 {
-        (at - self.start).num_minutes() as f64 / 1440.0
+        (at - self.base).num_minutes() as f64 / 1440.0
     }
 
     /// An x as a label.
     pub fn label(&self, x: f64) -> String {
-        if self.hours {
+        if self.over_hours() {
             let places = usize::from(self.whole < 10.0);
             return format!("{x:.places$} h");
         }
@@ -119,173 +85,174 @@ impl Shown {
         } else {
             "%-d %b %y"
         };
-        self.date(x - self.now, form).unwrap_or_default()
+        let at = Duration::try_minutes((x * 1440.0) as i64);
+        let at = at.and_then(|d| self.base.checked_add_signed(d));
+        at.map_or_else(String::new, |at| at.format(form).to_string())
     }
 
-    /// The date so far ahead of now on the axis; none at no rate of use, or beyond twenty years.
-    fn date(&self, ahead: f64, form: &str) -> Option<String> {
-        let days = ahead * self.days_each?;
-        if days.abs() > LONGEST {
+    /// Two points of the line where a trend is called, in the catalogue's unit, up to an x: from
+    /// where nothing was added any more.
+    pub fn line(&self, track: &Track, to: f64) -> Option<[(f64, f64); 2]> {
+        if self.answer.trend == Direction::None {
             return None;
         }
-        let minutes = chrono::Duration::minutes((days * 1440.0) as i64);
-        let at = self.today.checked_add_signed(minutes)?;
-        Some(at.format(form).to_string())
+        let (slope, intercept) = (self.answer.slope?, self.answer.intercept?);
+        let filled = track.series.additions.last().map(|a| a.at);
+        let mut own = track.series.current();
+        let from = own.find(|t| filled.is_none_or(|f| t.at > f))?;
+        let at = |x: f64| (x, intercept + slope * x + self.shift);
+        Some([at(self.x(from)), at(to)])
     }
 
-    /// So far ahead, in hours or days and as a date.
-    fn ahead(&self, ahead: f64) -> String {
-        let date = self.date(ahead, "%-d %b %Y");
-        match (self.hours, date) {
-            (true, Some(date)) => format!("in {ahead:.0} h ({date})"),
-            (true, None) => format!("in {ahead:.0} h"),
-            (false, Some(date)) => format!("in {ahead:.0} d ({date})"),
-            (false, None) => format!("in {ahead:.0} d"),
-        }
+    /// Where the trend meets the next limit.
+    pub fn crossing(&self) -> Option<(f64, f64)> {
+        let crossing = self.answer.crossing?;
+        let ahead = match self.answer.over {
+            Over::Hours => crossing.about.hours?,
+            Over::Days => self.days_to(&crossing.about)?,
+        };
+        Some((self.now + ahead, crossing.limit))
+    }
+
+    fn days_to(&self, when: &When) -> Option<f64> {
+        let days = when.date? - self.today.date_naive();
+        Some(days.num_days() as f64)
+    }
+
+    /// The trend and its crossing in two short sentences or one.
+    pub fn words(&self, track: &Track) -> Vec<String> {
+        let answer = &self.answer;
+        let weeks = answer.tested;
+        let since = match answer.restarted {
+            Some(restarted) => format!(
+                " since {} ({})",
+                restarted.at.format("%-d %b %Y"),
+                restarted.by
+            ),
+            None => String::new(),
+        };
+        let (Some(slope), Some(p)) = (answer.slope, answer.p) else {
+            return vec![format!("Too few readings{since} for a trend.")];
+        };
+        let chance = if p < 0.001 {
+            "p below 0.001".to_owned()
+        } else {
+            format!("p {p:.3}")
+        };
+        let mut told = vec![match answer.trend {
+            Direction::None => {
+                format!("No trend is called{since}: {weeks} week(s) tested, {chance}.")
+            }
+            way => {
+                let sign = if way == Direction::Rising { 1.0 } else { -1.0 };
+                let word = if sign > 0.0 { "Rising" } else { "Falling" };
+                let step = |slope: f64| figure(sign * track.step(slope) * self.per().0);
+                let ends = answer.slope_low.zip(answer.slope_high);
+                let ends =
+                    ends.map(|(low, high)| if sign > 0.0 { (low, high) } else { (high, low) });
+                let level = answer.interval * 100.0;
+                let ends =
+                    ends.map(|(a, b)| format!(" ({level:.0} %: {} to {})", step(a), step(b)));
+                format!(
+                    "{word} {} {} {}{}{since}; {chance}, {weeks} weeks.",
+                    step(slope),
+                    track.unit,
+                    self.per().1,
+                    ends.unwrap_or_default()
+                )
+            }
+        }];
+        told.extend(answer.crossing.map(|c| self.crossing_words(track, &c)));
+        told
     }
 
     /// Units of x for which a slope is told, and their name.
     fn per(&self) -> (f64, &'static str) {
-        if self.hours {
-            (100.0, "per 100 h")
-        } else {
-            (30.0, "per 30 d")
+        match self.answer.over {
+            Over::Hours => (100.0, "per 100 h"),
+            Over::Days => (30.0, "per 30 d"),
         }
     }
 
-    /// The trend and its crossing in two sentences or one.
-    pub fn words(&self, track: &Track) -> Vec<String> {
-        let unit = track.unit;
-        let weeks = self.trend.test.map_or(0, |t| t.n);
-        let since = match self.restarted {
-            true => " since it was last put right or filled",
-            false => "",
+    fn crossing_words(&self, track: &Track, crossing: &CrossingRow) -> String {
+        let limit = track.value(crossing.limit);
+        let places = decimals_of(limit);
+        let before = match &crossing.not_before {
+            Some(when) if self.is_ahead(when) => format!("not before {}", self.ahead(when)),
+            Some(_) => "perhaps now".to_owned(),
+            None => "from when is not known".to_owned(),
         };
-        let (Some(line), Some(test)) = (self.trend.line, self.trend.test) else {
-            return vec![format!("Too few readings{since} for a trend.")];
+        let after = match &crossing.not_after {
+            Some(when) => format!("not after {}", self.ahead(when)),
+            None => "perhaps never".to_owned(),
         };
-        if weeks < FEWEST_WEEKS {
-            return vec![format!(
-                "Readings of {weeks} week(s){since}: a trend takes {FEWEST_WEEKS}."
-            )];
+        format!(
+            "Meets {} {} at {limit:.places$} {} about {}; {before}, {after}.",
+            crossing.rung.rung(),
+            crossing.rung,
+            track.unit,
+            self.ahead(&crossing.about)
+        )
+    }
+
+    fn is_ahead(&self, when: &When) -> bool {
+        when.hours
+            .or(self.days_to(when))
+            .is_none_or(|ahead| ahead > 0.0)
+    }
+
+    /// So far ahead, in hours or days and as a date.
+    fn ahead(&self, when: &When) -> String {
+        let date = when.date.map(|d| d.format("%-d %b %Y").to_string());
+        match (when.hours, self.days_to(when), date) {
+            (Some(hours), _, Some(date)) => format!("in {hours:.0} h ({date})"),
+            (Some(hours), _, None) => format!("in {hours:.0} h"),
+            (None, Some(days), Some(date)) => format!("in {days:.0} d ({date})"),
+            _ => "beyond twenty years".to_owned(),
         }
-        let (scale, per) = self.per();
-        let interval = match (line.low, line.high) {
-            (Some(low), Some(high)) => format!(
-                " ({} to {}, {:.0} % interval)",
-                figure(low * scale),
-                figure(high * scale),
-                LEVEL * 100.0
-            ),
-            _ => String::new(),
-        };
-        let slope = figure(line.slope * scale);
-        let chance = if test.p < 0.001 {
-            "p below 0.001".to_owned()
-        } else {
-            format!("p {:.3}", test.p)
-        };
-        let mut told = vec![match self.trend.direction {
-            Direction::None => format!("No trend is called{since}: {chance} over {weeks} weeks."),
-            way => {
-                let way = if way == Direction::Rising {
-                    "Rising"
-                } else {
-                    "Falling"
-                };
-                format!("{way} {slope} {unit} {per}{interval}{since}; {chance}, {weeks} weeks.")
-            }
-        }];
-        if let Some((crossing, grade)) = self.crossing {
-            let limit = figure(crossing.limit);
-            let before = match crossing.not_before {
-                Some(ahead) if ahead > 0.0 => format!("not before {}", self.ahead(ahead)),
-                _ => "perhaps now".to_owned(),
-            };
-            let after = match crossing.not_after {
-                Some(ahead) => format!("not after {}", self.ahead(ahead)),
-                None => "perhaps never".to_owned(),
-            };
-            let about = self.ahead(crossing.about);
-            told.push(format!(
-                "Meets {} {grade} at {limit} {unit} about {about}; {before}, {after}.",
-                grade.rung()
-            ));
-        }
-        told
     }
 
     /// The whole arithmetic, line by line.
     pub fn page(&self, track: &Track) -> Vec<String> {
-        let axis = if self.hours { "running hours" } else { "days" };
+        let answer = &self.answer;
+        let axis = if self.over_hours() {
+            "running hours"
+        } else {
+            "days"
+        };
+        let number = |value: Option<f64>| value.map_or("none".to_owned(), |v| format!("{v:.5}"));
         let mut lines = vec![
             format!(
-                "{} readings, {} of them in the line",
-                track.taken.len(),
-                self.trend.n
+                "{} readings in the line, {} before it began",
+                answer.n, answer.earlier
             ),
-            format!("over {axis}, values in {}", track.unit),
+            format!("over {axis}; figures below in {}", answer.unit),
+            format!(
+                "Theil–Sen slope {}; {:.0} % interval {} to {}; intercept {}",
+                number(answer.slope),
+                answer.interval * 100.0,
+                number(answer.slope_low),
+                number(answer.slope_high),
+                number(answer.intercept)
+            ),
         ];
-        if self.restarted {
-            let from = self.label(self.since);
+        if let (Some(s), Some(z), Some(p), Some(method)) =
+            (answer.s, answer.z, answer.p, answer.p_method)
+        {
+            let tau = number(answer.tau);
             lines.push(format!(
-                "the line begins at {from}, when it was last put right or filled"
+                "Mann–Kendall test on {} weekly medians: S {s}, tau-b {tau}, z {z:.3}, p {p:.1e} ({method})",
+                answer.tested
             ));
         }
-        if let Some(line) = self.trend.line {
-            let bound = |b: Option<f64>| b.map_or("none".to_owned(), |b| format!("{b:.6}"));
-            lines.push(format!(
-                "Theil–Sen slope {:.6}, the median of {} slopes; {:.0} % interval {} to {}",
-                line.slope,
-                line.slopes,
-                LEVEL * 100.0,
-                bound(line.low),
-                bound(line.high)
-            ));
-            lines.push(format!(
-                "intercept {:.4}, through the medians {:.4} and {:.4}",
-                line.intercept(),
-                line.x,
-                line.y
-            ));
-        }
-        if let Some(test) = self.trend.test {
-            lines.push(format!(
-                "Mann–Kendall test on {} weekly medians: S {}, variance {:.2}, z {:.3}",
-                test.n, test.s, test.variance, test.z
-            ));
-            let tau = test
-                .tau_b()
-                .map_or("none".to_owned(), |t| format!("{t:.3}"));
-            lines.push(format!("tau-b {tau}, p {:.6} ({})", test.p, test.p_method));
-        }
-        lines.push(format!(
-            "a trend is called from {FEWEST_WEEKS} weeks on with p below 0.10; here: {}",
-            self.trend.direction
-        ));
+        lines.push(format!("trend: {}", answer.trend));
         lines.extend(self.words(track));
+        lines.extend(answer.later.iter().map(|c| self.crossing_words(track, c)));
+        if !answer.limits.source.is_empty() {
+            lines.push(format!("limits: {}", answer.limits.source));
+        }
+        lines.extend(answer.notes.iter().cloned());
         lines
-    }
-}
-
-/// Weeks with readings from which on a trend can be called, as [`crate::assess::trend`] has it.
-const FEWEST_WEEKS: usize = 5;
-/// Days beyond which no date is told.
-const LONGEST: f64 = 7300.0;
-
-/// The reading from which a trend may begin: the first after the last repair, and of a level the
-/// first after the last filling.
-fn restart(track: &Track, level: bool) -> usize {
-    let repaired = track
-        .repairs
-        .last()
-        .map_or(0, |at| track.taken.partition_point(|t| t.at < *at));
-    let filled = track.taken.iter().rposition(|t| t.added > 0.0);
-    let filled = filled.map_or(0, |n| n + 1).min(track.taken.len());
-    if level {
-        repaired.max(filled)
-    } else {
-        repaired
     }
 }
 

@@ -241,10 +241,11 @@ fn readings_told(
     let values: Vec<f64> = here.filter_map(|r| r.measure.value_in(unit)).collect();
     let values = &values[values.len().saturating_sub(SHOWN)..];
     let last = values.last()?;
-    let state = screen.state(screen.at);
-    let bands = screen
-        .before
-        .limits(item, machine, Some(phase), state, unit);
+    let before = &screen.before;
+    let usual = before.usual(item, machine, Some(phase));
+    let limits = before.limits(item, machine, screen.state(screen.at), usual);
+    let own = item.reading.as_ref().map_or(unit, |r| r.unit);
+    let bands = chart::bands_in(&limits, own, unit);
     let figures = values.iter().map(|v| chart::decimals_of(*v));
     let digits = figures.max().unwrap_or(0).min(2);
     let low = values.iter().copied().fold(f64::INFINITY, f64::min);

@@ -1,0 +1,341 @@
+//! The readings of an item as series in time, one for each state of the engine where the state
+//! matters.
+
+use std::collections::HashMap;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::admit::usual_of;
+use super::condition::Condition;
+use super::history::History;
+use super::life::Subject;
+use super::limits::Limits;
+use super::usage::days;
+use crate::boat::{Hours, Measure, Unit};
+use crate::checklist::{Fluid, Grade, Item, Kind, PhaseState, Versus};
+use crate::text::words;
+use crate::walk::{Better, TimedLook, Walk};
+
+words! {
+    /// What made a series begin anew.
+    RestartBy, "restart of a series" {
+        /// A repair, recorded or told with a look.
+        Repair = "repair",
+        /// A new part.
+        Fitted = "fitted",
+        /// Cleaned, told with a look.
+        Cleaned = "cleaned",
+        /// Adjusted, told with a look.
+        Adjusted = "adjusted",
+    }
+}
+
+/// A series began anew.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Restart {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// By what.
+    pub by: RestartBy,
+}
+
+/// Something was topped up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Addition {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// How much.
+    pub litres: f64,
+}
+
+/// One reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taken {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Total running hours of the machine, across replaced meters.
+    pub hours: f64,
+    /// True where no meter was read in that walk.
+    pub hours_estimated: bool,
+    /// In [`Series::unit`].
+    pub value: f64,
+    /// The value less all that was added since the series began; none for a level whose volume is
+    /// not known, once something was added.
+    pub levelled: Option<f64>,
+    /// As it was entered.
+    pub entered: Measure,
+    /// The rung it proposed when it was taken.
+    pub proposed: Option<Grade>,
+    /// The rung given.
+    pub grade: Grade,
+    /// Added since the series began and before this reading, litres.
+    pub added: f64,
+    /// Id of the walk.
+    pub walk: String,
+    /// Id of the phase.
+    pub phase: Option<String>,
+    /// It belongs to the series in force, after the last restart.
+    pub current: bool,
+}
+
+/// The readings of one item on one machine, in one state of the engine where that matters.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Series {
+    /// Whose.
+    pub subject: Subject,
+    /// In which state of the engine; none where readings of all states belong together.
+    pub state: Option<PhaseState>,
+    /// The unit of the catalogue, in which every value is.
+    pub unit: Unit,
+    /// By time, those before a restart included.
+    pub points: Vec<Taken>,
+    /// By time.
+    pub restarts: Vec<Restart>,
+    /// Since the last restart, by time, whatever the state of the engine.
+    pub additions: Vec<Addition>,
+    /// First and last look at the item since the last restart, with running hours.
+    pub watched: Option<[(DateTime<FixedOffset>, f64); 2]>,
+    /// Litres from the low mark to the high one, where that is known.
+    pub between_marks: Option<f64>,
+    /// What the readings are held against now.
+    pub limits: Limits,
+}
+
+impl Series {
+    /// The readings since the last restart.
+    pub fn current(&self) -> impl DoubleEndedIterator<Item = &Taken> {
+        self.points.iter().filter(|p| p.current)
+    }
+}
+
+/// An event of one item.
+enum Event<'a> {
+    Look(&'a Walk, &'a TimedLook),
+    Restart(RestartBy),
+}
+
+impl Condition {
+    /// The series of an item, the fullest first; none where it has no reading. Readings of
+    /// different states of the engine are kept apart where the bands are by state, where they rest
+    /// on the boat's usual, and for levels.
+    pub fn series(&self, history: &History, subject: &Subject) -> Vec<Series> {
+        let Some((item, reading)) = self
+            .item(subject)
+            .and_then(|item| Some((item, item.reading.as_ref()?)))
+        else {
+            return Vec::new();
+        };
+        let apart = !reading.by_phase.is_empty()
+            || reading.versus != Versus::Absolute
+            || item.kind == Kind::Level;
+        let mut fold = Fold::new(self, subject, item, reading.unit);
+        for (at, event) in events(history, subject) {
+            match event {
+                Event::Restart(by) => fold.restart(at, by),
+                Event::Look(walk, timed) => {
+                    let state = self.state_in(walk, timed.look.phase.as_deref());
+                    fold.look(walk, timed, state, apart);
+                }
+            }
+        }
+        fold.finish()
+    }
+
+    fn state_in(&self, walk: &Walk, phase: Option<&str>) -> Option<PhaseState> {
+        let phases = &self.library.checklist(&walk.checklist)?.phases;
+        phases
+            .iter()
+            .find(|p| Some(p.id.as_str()) == phase)
+            .map(|p| p.state)
+    }
+
+    /// Litres between the marks of a level, where the profile says: of the engine's dipstick alone.
+    fn between_marks(&self, subject: &Subject, item: &Item) -> Option<f64> {
+        let oil = item.fluid.is_none_or(|f| f == Fluid::Oil) && item.id == ENGINE_OIL_LEVEL;
+        let machine = subject.machine.as_ref().filter(|_| oil)?;
+        let machine = self.boat.machines.iter().find(|m| m.id == *machine)?;
+        machine
+            .between_marks
+            .map(|v| v.litres())
+            .filter(|l| *l > 0.0)
+    }
+}
+
+/// The level whose volume between the marks the profile gives.
+const ENGINE_OIL_LEVEL: &str = "engine-oil-level";
+
+/// Looks, repairs and new parts of a subject in time; at one instant looks come before what was
+/// done about them.
+fn events<'a>(
+    history: &'a History,
+    subject: &'a Subject,
+) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
+    let mine =
+        |item: &str, machine: &Option<String>| item == subject.item && *machine == subject.machine;
+    let of_machine = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| w.machine == *m);
+    let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::new();
+    for walk in history.walks.iter().filter(of_machine) {
+        let looks = walk.looks_at(&subject.item);
+        events.extend(looks.map(|timed| (timed.at, Event::Look(walk, timed))));
+    }
+    let repairs = history.repairs.iter();
+    let repairs = repairs.filter(|r| mine(&r.rec.item, &r.rec.machine));
+    events.extend(repairs.map(|r| (r.at, Event::Restart(RestartBy::Repair))));
+    let fitted = history.fitted.iter();
+    let fitted = fitted.filter(|f| mine(&f.rec.item, &f.rec.machine));
+    events.extend(fitted.map(|f| (f.at, Event::Restart(RestartBy::Fitted))));
+    events.sort_by_key(|(at, _)| *at);
+    events
+}
+
+struct Fold<'a> {
+    condition: &'a Condition,
+    subject: &'a Subject,
+    item: &'a Item,
+    unit: Unit,
+    between_marks: Option<f64>,
+    series: Vec<(Option<PhaseState>, Vec<Taken>)>,
+    restarts: Vec<Restart>,
+    additions: Vec<Addition>,
+    watched: Option<[(DateTime<FixedOffset>, f64); 2]>,
+    /// Earlier sound readings since the last repair, ascending, by phase: what the usual value rests on.
+    sound: HashMap<Option<String>, Vec<f64>>,
+}
+
+impl<'a> Fold<'a> {
+    fn new(condition: &'a Condition, subject: &'a Subject, item: &'a Item, unit: Unit) -> Fold<'a> {
+        Fold {
+            condition,
+            subject,
+            item,
+            unit,
+            between_marks: condition.between_marks(subject, item),
+            series: Vec::new(),
+            restarts: Vec::new(),
+            additions: Vec::new(),
+            watched: None,
+            sound: HashMap::new(),
+        }
+    }
+
+    fn restart(&mut self, at: DateTime<FixedOffset>, by: RestartBy) {
+        self.restarts.push(Restart { at, by });
+        self.additions.clear();
+        self.watched = None;
+        for point in self.series.iter_mut().flat_map(|(_, points)| points) {
+            point.current = false;
+        }
+        if by == RestartBy::Repair {
+            self.sound.clear();
+        }
+    }
+
+    fn look(&mut self, walk: &Walk, timed: &TimedLook, state: Option<PhaseState>, apart: bool) {
+        let look = &timed.look;
+        match look.better {
+            Some(Better::Repaired) => self.restart(timed.at, RestartBy::Repair),
+            Some(Better::Cleaned) => self.restart(timed.at, RestartBy::Cleaned),
+            Some(Better::Adjusted) => self.restart(timed.at, RestartBy::Adjusted),
+            Some(Better::Misjudged) | None => {}
+        }
+        let (hours, hours_estimated) = self.hours(walk, timed);
+        let first = self.watched.map_or((timed.at, hours), |w| w[0]);
+        self.watched = Some([first, (timed.at, hours)]);
+        if let Some(((entered, grade), value)) = look
+            .reading
+            .zip(look.grade())
+            .and_then(|r| Some((r, r.0.value_in(self.unit)?)))
+        {
+            let added: f64 = self.additions.iter().map(|a| a.litres).sum();
+            let sound = self.sound.entry(look.phase.clone()).or_default();
+            let usual = || usual_of(sound);
+            let proposed = self
+                .condition
+                .reading_proposal(self.item, &walk.machine, entered, state, usual)
+                .map(|p| p.grade);
+            if grade == Grade::Sound {
+                let place = sound.partition_point(|earlier| *earlier <= value);
+                sound.insert(place, value);
+            }
+            let levelled = if added == 0.0 {
+                Some(value)
+            } else {
+                self.between_marks
+                    .map(|litres| value - 100.0 * added / litres)
+            };
+            let taken = Taken {
+                at: timed.at,
+                hours,
+                hours_estimated,
+                value,
+                levelled,
+                entered,
+                proposed,
+                grade,
+                added,
+                walk: walk.id.clone(),
+                phase: look.phase.clone(),
+                current: true,
+            };
+            let state = state.filter(|_| apart);
+            match self.series.iter_mut().find(|(s, _)| *s == state) {
+                Some((_, points)) => points.push(taken),
+                None => self.series.push((state, vec![taken])),
+            }
+        }
+        if let Some(added) = look.added {
+            self.additions.push(Addition {
+                at: timed.at,
+                litres: added.litres(),
+            });
+        }
+    }
+
+    /// Running hours at a look: as read for its walk, else by the machine's use.
+    fn hours(&self, walk: &Walk, timed: &TimedLook) -> (f64, bool) {
+        let machine = self.subject.machine.as_deref();
+        let own = machine.is_none_or(|m| m == walk.machine);
+        let total = |read: Hours| self.condition.meters(machine).total(read, walk.at).get();
+        match walk.hours.filter(|_| own && machine.is_some()) {
+            Some(read) => (total(read), false),
+            None => {
+                let at = self.condition.usage(self.subject).at(timed.at);
+                (at.hours, at.estimated)
+            }
+        }
+    }
+
+    fn finish(self) -> Vec<Series> {
+        let condition = self.condition;
+        let mut all: Vec<Series> = self
+            .series
+            .into_iter()
+            .map(|(state, points)| {
+                let last = points.last();
+                let phase = last.and_then(|p| p.phase.clone());
+                let usual = self.sound.get(&phase).and_then(|s| usual_of(s));
+                let first = condition.boat.machines.first().map(|m| m.id.as_str());
+                let machine = self.subject.machine.as_deref().or(first).unwrap_or("");
+                Series {
+                    subject: self.subject.clone(),
+                    state,
+                    unit: self.unit,
+                    points,
+                    restarts: self.restarts.clone(),
+                    additions: self.additions.clone(),
+                    watched: self.watched,
+                    between_marks: self.between_marks,
+                    limits: condition.limits(self.item, machine, state, usual),
+                }
+            })
+            .collect();
+        // Stable: of equally full ones the one begun first.
+        all.sort_by_key(|s| std::cmp::Reverse(s.current().count()));
+        all
+    }
+}
+
+/// Days from the first reading in force to a time.
+pub(super) fn days_in(series: &Series, at: DateTime<FixedOffset>) -> f64 {
+    series.current().next().map_or(0.0, |p| days(p.at, at))
+}

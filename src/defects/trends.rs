@@ -1,0 +1,517 @@
+//! Where the readings of an item are going: line, test, crossing of the next worse rung, and what
+//! was used up. One answer for the command and the screen.
+
+use chrono::{DateTime, Duration, FixedOffset, NaiveDate};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::admit::Fault;
+use super::condition::Condition;
+use super::history::History;
+use super::life::Subject;
+use super::limits::Limits;
+use super::series::{Restart, RestartBy, Series, Taken, days_in};
+use super::usage::days;
+use crate::assess::crossing::Crossing;
+use crate::assess::exposure::{Exposure, HORIZON_DAYS};
+use crate::assess::kendall::PMethod;
+use crate::assess::leak_rate::use_per_100_hours;
+use crate::assess::outlier::outliers;
+use crate::assess::rate::{RateOfUse, RateSource};
+use crate::assess::trend::{Direction, LEVEL, Point, Trend, within};
+use crate::boat::Unit;
+use crate::checklist::{Grade, PhaseState};
+use crate::text::words;
+
+words! {
+    /// What a trend is drawn over.
+    Over, "axis of a trend" {
+        /// Running hours of the machine.
+        Hours = "hours",
+        /// Days, for what ages standing.
+        Days = "days",
+    }
+}
+
+/// How a trend is asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Asked {
+    /// In which state of the engine; the fullest series where none is named.
+    pub state: Option<PhaseState>,
+    /// Over what; by rule where nothing is named.
+    pub over: Option<Over>,
+    /// Level of the slope's interval, above 0 and below 1.
+    pub level: f64,
+}
+
+impl Default for Asked {
+    fn default() -> Asked {
+        Asked {
+            state: None,
+            over: None,
+            level: LEVEL,
+        }
+    }
+}
+
+/// What `trend` says. Its fields are part of the outside surface, in this order.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct TrendAnswer {
+    /// Catalogue id.
+    pub item: String,
+    /// Machine id; null for items the boat has once.
+    pub machine: Option<String>,
+    /// State of the engine of these readings; null where readings of all states belong together.
+    pub phase: Option<PhaseState>,
+    /// States in which other readings of the item were taken.
+    pub other_phases: Vec<PhaseState>,
+    /// Unit of every value.
+    pub unit: Unit,
+    /// What the slope is per.
+    pub over: Over,
+    /// Points of the line.
+    pub n: usize,
+    /// The readings since the series began, by time.
+    pub points: Vec<PointRow>,
+    /// What began the series anew; null where it goes back to the first reading.
+    pub restarted: Option<RestartRow>,
+    /// Readings before that.
+    pub earlier: usize,
+    /// Theil–Sen slope, unit per hour or per day.
+    pub slope: Option<f64>,
+    /// Its lower bound.
+    pub slope_low: Option<f64>,
+    /// Its upper bound.
+    pub slope_high: Option<f64>,
+    /// Level of the interval.
+    pub interval: f64,
+    /// Conover's intercept: value at zero running hours, or at the first reading over days.
+    pub intercept: Option<f64>,
+    /// Points tested: the medians of each week.
+    pub tested: usize,
+    /// Mann–Kendall S.
+    pub s: Option<i64>,
+    /// Kendall's tau-b.
+    pub tau: Option<f64>,
+    /// Standard score with continuity and tie correction.
+    pub z: Option<f64>,
+    /// Two-sided chance without a trend.
+    pub p: Option<f64>,
+    /// How `p` was found.
+    pub p_method: Option<PMethod>,
+    /// The trend called.
+    pub trend: Direction,
+    /// True where it is sure enough, and its crossing near enough, to be named unasked.
+    pub named: bool,
+    /// When it reaches the next worse rung; null where no trend is called or none lies ahead.
+    pub crossing: Option<CrossingRow>,
+    /// When it reaches still worse ones.
+    pub later: Vec<CrossingRow>,
+    /// What the readings are held against.
+    pub limits: Limits,
+    /// What was topped up since the series began; null where nothing was.
+    #[serde(rename = "use")]
+    pub used: Option<UseRow>,
+    /// By which hours become dates.
+    pub rate_of_use: RateRow,
+    /// What else has to be known, a sentence each.
+    pub notes: Vec<String>,
+}
+
+/// One reading. Part of the outside surface.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PointRow {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Total running hours.
+    pub hours: f64,
+    /// True where no meter said the hours.
+    pub hours_estimated: bool,
+    /// Days since the first of them.
+    pub days: f64,
+    /// As read, in the answer's unit.
+    pub value: f64,
+    /// Less all additions since the series began: what the line goes through. Null where the
+    /// volume is not known.
+    pub levelled: Option<f64>,
+    /// As entered.
+    pub entered: String,
+    /// The rung it proposed.
+    pub proposed: Option<Grade>,
+    /// The rung given.
+    pub grade: Grade,
+    /// Added since the series began and before it, litres.
+    pub added: f64,
+    /// Stands apart from the rest; it counts all the same.
+    pub outlier: bool,
+    /// Id of the walk.
+    pub walk: String,
+}
+
+/// What began a series anew. Part of the outside surface.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct RestartRow {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// By what.
+    pub by: RestartBy,
+}
+
+/// When a trend reaches a rung. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CrossingRow {
+    /// The rung.
+    pub rung: Grade,
+    /// The value where it begins.
+    pub limit: f64,
+    /// At the earliest; null where the interval is not known.
+    pub not_before: Option<When>,
+    /// By the slope itself.
+    pub about: When,
+    /// At the latest; null where the slower bound never gets there.
+    pub not_after: Option<When>,
+}
+
+/// A moment ahead. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct When {
+    /// Running hours from now; null where days alone are known.
+    pub hours: Option<f64>,
+    /// The meter reading that is.
+    pub meter: Option<f64>,
+    /// The date; null at zero rate of use and beyond twenty years.
+    pub date: Option<NaiveDate>,
+}
+
+/// What was topped up. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct UseRow {
+    /// How often.
+    pub additions: usize,
+    /// How much, litres.
+    pub litres: f64,
+    /// Running hours watched: from the first look since the series began to the last.
+    pub hours: f64,
+    /// Litres added after that first look, per 100 running hours; null where none were run.
+    pub per_100_h: Option<f64>,
+    /// The same as a share of the fuel burned; null, since the profile knows no fuel figure.
+    pub share_of_fuel: Option<f64>,
+}
+
+/// A rate of use with its interval. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RateRow {
+    /// Running hours per day.
+    pub per_day: f64,
+    /// Lower bound at a level of 90 %; null where the slope has none.
+    pub low: Option<f64>,
+    /// Upper bound.
+    pub high: Option<f64>,
+    /// Where it comes from.
+    pub found: RateSource,
+}
+
+impl From<RateOfUse> for RateRow {
+    fn from(rate: RateOfUse) -> RateRow {
+        RateRow {
+            per_day: rate.per_day,
+            low: rate.low,
+            high: rate.high,
+            found: rate.found,
+        }
+    }
+}
+
+impl From<Restart> for RestartRow {
+    fn from(restart: Restart) -> RestartRow {
+        RestartRow {
+            at: restart.at,
+            by: restart.by,
+        }
+    }
+}
+
+impl Condition {
+    /// The trend of an item's readings.
+    ///
+    /// # Errors
+    /// The item has no reading, or none was taken in the state asked for while some were in others.
+    pub fn trend(
+        &self,
+        history: &History,
+        subject: &Subject,
+        asked: Asked,
+    ) -> Result<TrendAnswer, Fault> {
+        let reading = self.item(subject).and_then(|item| item.reading.as_ref());
+        let Some(reading) = reading else {
+            return Err((
+                "item".into(),
+                format!("{} has no reading, only a grade", subject.item),
+            ));
+        };
+        let mut all = self.series(history, subject);
+        let states = |all: &[Series]| all.iter().filter_map(|s| s.state).collect::<Vec<_>>();
+        let place = match asked.state {
+            Some(state) => all.iter().position(|s| s.state == Some(state)),
+            None => (!all.is_empty()).then_some(0),
+        };
+        if let (Some(state), None) = (asked.state, place)
+            && !all.is_empty()
+        {
+            let known: Vec<_> = states(&all).iter().map(|s| s.as_str()).collect();
+            let message = match known.as_slice() {
+                [] => format!("readings of {} are not kept apart by phase", subject.item),
+                known => format!(
+                    "no reading of {} in phase {state}; there are some in {}",
+                    subject.item,
+                    known.join(", ")
+                ),
+            };
+            return Err(("phase".into(), message));
+        }
+        let series = place.map(|place| all.remove(place));
+        let mut answer = self.blank(subject, reading.unit, asked);
+        answer.other_phases = states(&all);
+        if let Some(series) = series {
+            self.fill(&mut answer, &series, asked);
+        } else {
+            answer.notes.push("no reading was taken yet".into());
+        }
+        Ok(answer)
+    }
+
+    /// Over what readings of a subject are drawn unless asked otherwise: running hours where it
+    /// belongs to a machine whose meter was ever read, else days.
+    fn axis(&self, subject: &Subject) -> Over {
+        let metered = subject.machine.is_some() && self.usage(subject).last().is_some();
+        if metered { Over::Hours } else { Over::Days }
+    }
+
+    fn blank(&self, subject: &Subject, unit: Unit, asked: Asked) -> TrendAnswer {
+        TrendAnswer {
+            item: subject.item.clone(),
+            machine: subject.machine.clone(),
+            phase: asked.state,
+            other_phases: Vec::new(),
+            unit,
+            over: asked.over.unwrap_or_else(|| self.axis(subject)),
+            n: 0,
+            points: Vec::new(),
+            restarted: None,
+            earlier: 0,
+            slope: None,
+            slope_low: None,
+            slope_high: None,
+            interval: asked.level,
+            intercept: None,
+            tested: 0,
+            s: None,
+            tau: None,
+            z: None,
+            p: None,
+            p_method: None,
+            trend: Direction::None,
+            named: false,
+            crossing: None,
+            later: Vec::new(),
+            limits: Limits::default(),
+            used: None,
+            rate_of_use: self.rate(subject.machine.as_deref()).into(),
+            notes: Vec::new(),
+        }
+    }
+
+    fn fill(&self, answer: &mut TrendAnswer, series: &Series, asked: Asked) {
+        let over = answer.over;
+        let taken: Vec<&Taken> = series.current().collect();
+        let along = |p: &Taken| match over {
+            Over::Hours => p.hours,
+            Over::Days => days_in(series, p.at),
+        };
+        let levelled = taken.iter().all(|p| p.levelled.is_some());
+        let points: Vec<Point> = taken
+            .iter()
+            .filter_map(|p| {
+                Some(Point {
+                    day: days_in(series, p.at),
+                    x: along(p),
+                    y: p.levelled.filter(|_| levelled)?,
+                })
+            })
+            .collect();
+        let trend = Trend::of(&points, asked.level);
+        let plain: Vec<(f64, f64)> = points.iter().map(|p| (p.x, p.y)).collect();
+        let apart = trend.line.map(|line| outliers(&plain, &line));
+        let apart = apart.unwrap_or_default();
+        answer.points = taken
+            .iter()
+            .enumerate()
+            .map(|(i, p)| row(series, p, apart.get(i)))
+            .collect();
+        answer.phase = series.state;
+        answer.n = trend.n;
+        answer.earlier = series.points.len() - taken.len();
+        answer.restarted = series.restarts.last().copied().map(RestartRow::from);
+        answer.limits = series.limits.clone();
+        answer.used = used(series);
+        answer.slope = trend.line.map(|l| l.slope);
+        answer.slope_low = trend.line.and_then(|l| l.low);
+        answer.slope_high = trend.line.and_then(|l| l.high);
+        answer.intercept = trend.line.map(|l| l.intercept());
+        answer.tested = trend.test.map_or(usize::from(trend.n > 0), |t| t.n);
+        answer.s = trend.test.map(|t| t.s);
+        answer.tau = trend.test.and_then(|t| t.tau_b());
+        answer.z = trend.test.map(|t| t.z);
+        answer.p = trend.test.map(|t| t.p);
+        answer.p_method = trend.test.map(|t| t.p_method);
+        answer.trend = trend.direction;
+        let mut crossings = self.crossings(series, &trend, over).into_iter();
+        answer.crossing = crossings.next();
+        answer.later = crossings.collect();
+        answer.named = trend.is_sure()
+            && answer.crossing.is_some_and(|c| {
+                let (plan, _) = self.usual_plan();
+                self.falls_within(plan, &c)
+            });
+        notes(answer, series, levelled);
+    }
+
+    /// True where a crossing falls within a plan.
+    pub fn falls_within(&self, plan: Exposure, crossing: &CrossingRow) -> bool {
+        let ahead = crossing.about;
+        let in_days = ahead
+            .date
+            .map(|d| (d - self.now.date_naive()).num_days() as f64);
+        within(plan, ahead.hours, in_days)
+    }
+
+    /// When a called trend reaches each worse rung ahead of it.
+    fn crossings(&self, series: &Series, trend: &Trend, over: Over) -> Vec<CrossingRow> {
+        let Some(line) = trend.line.filter(|_| trend.direction != Direction::None) else {
+            return Vec::new();
+        };
+        let now = match over {
+            Over::Hours => self.usage(&series.subject).at(self.now).hours,
+            Over::Days => days_in(series, self.now),
+        };
+        let rising = line.slope > 0.0;
+        let when = |ahead| self.when(&series.subject, over, ahead);
+        // What was added is in the tank: the level itself meets the limit, not its levelled image.
+        let added: f64 = series.additions.iter().map(|a| a.litres).sum();
+        let shift = series
+            .between_marks
+            .map_or(0.0, |litres| 100.0 * added / litres);
+        let ends = series.limits.ahead(line.at(now) + shift, rising);
+        ends.into_iter()
+            .filter_map(|(limit, rung)| {
+                let crossing = Crossing::of(&line, limit - shift, now)?;
+                Some(CrossingRow {
+                    rung,
+                    limit,
+                    not_before: crossing.not_before.map(when),
+                    about: when(crossing.about),
+                    not_after: crossing.not_after.map(when),
+                })
+            })
+            .collect()
+    }
+
+    fn when(&self, subject: &Subject, over: Over, ahead: f64) -> When {
+        let machine = subject.machine.as_deref();
+        let rate = self.rate(machine).per_day;
+        let (hours, in_days) = match over {
+            Over::Hours => (Some(ahead), (rate > 0.0).then(|| ahead / rate)),
+            Over::Days => (None, Some(ahead)),
+        };
+        let date = in_days
+            .filter(|days| *days <= HORIZON_DAYS)
+            .and_then(|days| {
+                let ahead = Duration::try_milliseconds((days * 86_400_000.0) as i64)?;
+                Some(self.now.checked_add_signed(ahead)?.date_naive())
+            });
+        When {
+            hours,
+            meter: hours.map(|h| self.meter_now(machine).hours + h),
+            date,
+        }
+    }
+}
+
+fn row(series: &Series, point: &Taken, outlier: Option<&bool>) -> PointRow {
+    PointRow {
+        at: point.at,
+        hours: point.hours,
+        hours_estimated: point.hours_estimated,
+        days: days_in(series, point.at),
+        value: point.value,
+        levelled: point.levelled,
+        entered: point.entered.text(),
+        proposed: point.proposed,
+        grade: point.grade,
+        added: point.added,
+        outlier: outlier.copied().unwrap_or(false),
+        walk: point.walk.clone(),
+    }
+}
+
+/// Additions over running hours. What was added at the first look made up for hours before it.
+fn used(series: &Series) -> Option<UseRow> {
+    let [first, last] = series.watched?;
+    if series.additions.is_empty() {
+        return None;
+    }
+    let after = series.additions.iter().filter(|a| a.at > first.0);
+    let after: f64 = after.map(|a| a.litres).sum();
+    let hours = last.1 - first.1;
+    Some(UseRow {
+        additions: series.additions.len(),
+        litres: series.additions.iter().map(|a| a.litres).sum(),
+        hours: hours.max(0.0),
+        per_100_h: use_per_100_hours(after, hours),
+        share_of_fuel: None,
+    })
+}
+
+fn notes(answer: &mut TrendAnswer, series: &Series, levelled: bool) {
+    let mut note = |sentence: String| answer.notes.push(sentence);
+    if !levelled {
+        note("something was added and the volume between the marks is not known, so no line is drawn through the levels; give between_marks in the profile".into());
+    }
+    let (n, tested) = (answer.n, answer.tested);
+    if n == 1 {
+        note("one reading makes no line".into());
+    } else if levelled && answer.slope.is_none() {
+        note("all readings were taken at one time, so there is no slope".into());
+    }
+    if tested < n {
+        note(format!(
+            "the test takes the median of each week: {tested} of {n} readings"
+        ));
+    }
+    if n > 1 && tested < 5 {
+        note("a trend is called from five readings in different weeks on".into());
+    }
+    let estimated = answer.points.iter().filter(|p| p.hours_estimated).count();
+    if answer.over == Over::Hours && estimated > 0 {
+        note(format!(
+            "the running hours of {estimated} reading(s) are estimated"
+        ));
+    }
+    let apart = answer.points.iter().filter(|p| p.outlier).count();
+    if apart > 0 {
+        note(format!(
+            "{apart} reading(s) stand apart from the rest; they count all the same"
+        ));
+    }
+    if answer.limits.bands.is_empty() {
+        note("the limits follow the boat's usual value, which takes three sound readings".into());
+    }
+    let from = |at: DateTime<FixedOffset>| days(at, series.points.last().map_or(at, |p| p.at));
+    if let Some(restart) = answer.restarted.filter(|r| from(r.at) >= 0.0) {
+        note(format!(
+            "the series began anew on {} ({})",
+            restart.at.date_naive(),
+            restart.by
+        ));
+    }
+}
