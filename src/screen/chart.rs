@@ -4,13 +4,12 @@
 //! Nothing joins the readings: what lies between two of them nobody has seen. The axis has
 //! its figures, so a scale that does not begin at nought says so.
 
-use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use super::field::{Field, Scale};
+use super::scale::{decimals_of, round_ticks};
 use super::theme::Theme;
-use crate::boat::Unit;
 use crate::checklist::{Band, Grade};
-use crate::defects::limits::{Limit, Limits};
 use crate::text::{fit, pad, width};
 
 /// A reading.
@@ -269,189 +268,6 @@ impl Chart<'_> {
 
 const DIGITS: [&str; 5] = ["0", "1", "2", "3", "4"];
 
-/// Decimals a figure is written with, three at most.
-pub fn decimals_of(value: f64) -> usize {
-    let exact = |digits: &usize| {
-        let scale = 10_f64.powi(*digits as i32);
-        ((value * scale).round() / scale - value).abs() < 1e-9
-    };
-    (0..3).find(exact).unwrap_or(3)
-}
-
-/// From values to heights, in quarters of a row from the top.
-struct Scale {
-    range: (f64, f64),
-    dots: usize,
-}
-
-impl Scale {
-    fn dot(&self, y: f64) -> usize {
-        let (low, high) = self.range;
-        let share = (high - y) / (high - low);
-        let last = self.dots.saturating_sub(1);
-        ((share * self.dots as f64).floor().max(0.0) as usize).min(last)
-    }
-}
-
-/// The plot's cells.
-struct Field {
-    columns: usize,
-    rows: usize,
-    span: (f64, f64),
-    scale: Scale,
-    cells: Vec<(String, Style)>,
-}
-
-impl Field {
-    fn new(columns: usize, rows: usize, span: (f64, f64), range: (f64, f64)) -> Field {
-        let scale = Scale {
-            range,
-            dots: rows * 4,
-        };
-        let cells = vec![(" ".to_owned(), Style::new()); columns * rows];
-        Field {
-            columns,
-            rows,
-            span,
-            scale,
-            cells,
-        }
-    }
-
-    /// The column of an x, at half columns where `twice`; none outside.
-    fn column(&self, x: f64) -> Option<usize> {
-        self.half_column(x).map(|half| half / 2)
-    }
-
-    fn half_column(&self, x: f64) -> Option<usize> {
-        let (from, to) = self.span;
-        if !(from..=to).contains(&x) {
-            return None;
-        }
-        let share = if to > from {
-            (x - from) / (to - from)
-        } else {
-            0.5
-        };
-        let last = self.columns * 2 - 1;
-        Some(((share * last as f64).round() as usize).min(last))
-    }
-
-    fn put(&mut self, column: usize, row: usize, sign: &str, style: Style) {
-        if let Some(cell) = self.cells.get_mut(row * self.columns + column)
-            && column < self.columns
-        {
-            *cell = (sign.to_owned(), style);
-        }
-    }
-
-    /// A thin line: in dots of two by four to a cell, or in `plain` signs where that is given.
-    fn stroke(&mut self, [a, b]: [(f64, f64); 2], plain: &str, style: Style) {
-        let mut dots = vec![0u8; self.cells.len()];
-        let (low, high) = self.scale.range;
-        for half in 0..self.columns * 2 {
-            let (from, to) = self.span;
-            let x = from + (to - from) * half as f64 / (self.columns * 2 - 1) as f64;
-            if x < a.0.min(b.0) || x > a.0.max(b.0) || a.0 == b.0 {
-                continue;
-            }
-            let y = a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0);
-            // Every second dot: it is drawn, not measured.
-            if half % 2 == 1 || !(low..=high).contains(&y) {
-                continue;
-            }
-            let dot = self.scale.dot(y);
-            dots[(dot / 4) * self.columns + half / 2] |= LEFT_DOTS[dot % 4];
-        }
-        for (cell, bits) in self.cells.iter_mut().zip(dots) {
-            if bits != 0 {
-                let drawn = char::from_u32(0x2800 + u32::from(bits)).map(String::from);
-                let sign = if plain.is_empty() { drawn } else { None };
-                *cell = (sign.unwrap_or_else(|| plain.to_owned()), style);
-            }
-        }
-    }
-
-    /// A row as spans, cells of one style together.
-    fn spans(&self, row: usize) -> Vec<Span<'static>> {
-        let cells = &self.cells[row * self.columns..(row + 1) * self.columns];
-        let mut spans: Vec<Span<'static>> = Vec::new();
-        for (sign, style) in cells {
-            match spans.last_mut() {
-                Some(last) if last.style == *style => last.content.to_mut().push_str(sign),
-                _ => spans.push(Span::styled(sign.clone(), *style)),
-            }
-        }
-        spans
-    }
-}
-
-/// Bits of the left column of a braille cell, top to foot.
-const LEFT_DOTS: [u8; 4] = [0x01, 0x02, 0x04, 0x40];
-
-/// The last values as small bars of eight heights, scaled from `low` to `high`; beyond these they
-/// are as low or as high as bars go. Figures have to stand beside it.
-pub fn sparkline(values: &[f64], (low, high): (f64, f64), theme: &Theme) -> String {
-    const BARS: [&str; 8] = ["▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"];
-    const PLAIN: [&str; 8] = ["_", "_", ".", ".", "-", "-", "^", "^"];
-    let bar = |value: &f64| {
-        let share = if high > low {
-            (value - low) / (high - low)
-        } else {
-            0.5
-        };
-        let step = ((share * 8.0).floor().max(0.0) as usize).min(7);
-        theme.glyphs.pick(BARS[step], PLAIN[step])
-    };
-    values.iter().map(bar).collect()
-}
-
-/// Ranges of one unit in another.
-pub fn bands_in(limits: &Limits, from: Unit, to: Unit) -> Vec<Band> {
-    let shown = |end: Option<f64>| end.and_then(|end| from.convert(end, to));
-    let band = |limit: &Limit| Band {
-        grade: limit.rung,
-        from: shown(limit.from),
-        to: shown(limit.to),
-    };
-    limits.bands.iter().map(band).collect()
-}
-
-/// What small bars are scaled between: the outermost limits, or the values where they go beyond.
-/// Where there are no limits, a tenth of the value on either side at least, so that small strays do
-/// not look like falls.
-pub fn reach(bands: &[Band], values: &[f64]) -> (f64, f64) {
-    let ends = bands.iter().flat_map(|b| [b.from, b.to]).flatten();
-    let all: Vec<f64> = ends.chain(values.iter().copied()).collect();
-    let low = all.iter().copied().fold(f64::INFINITY, f64::min);
-    let high = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let about = if bands.is_empty() {
-        (low.abs().max(high.abs())) / 10.0
-    } else {
-        0.0
-    };
-    (low - about, high + about)
-}
-
-/// Round figures from `from` to `to`, about `wanted` of them.
-pub fn round_ticks(from: f64, to: f64, wanted: usize) -> Vec<f64> {
-    let rough = (to - from) / wanted.max(1) as f64;
-    if !(rough.is_finite() && rough > 0.0) {
-        return vec![from];
-    }
-    let power = 10_f64.powf(rough.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|m| m * power)
-        .find(|s| *s >= rough)
-        .unwrap_or(rough);
-    let first = (from / step).ceil();
-    (0..=wanted * 2)
-        .map(|n| (first + n as f64) * step)
-        .take_while(|x| *x <= to + step * 1e-9)
-        .collect()
-}
-
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests {
@@ -560,23 +376,6 @@ mod tests {
             assert!(text.contains('0'), "{text}");
             assert!(text.matches('┼').count() >= 2, "{text}");
         }
-    }
-
-    #[test]
-    fn small_bars_stand_between_the_limits() {
-        assert_eq!(
-            sparkline(&[0.0, 5.0, 10.0, 99.0], (0.0, 10.0), &PLAIN),
-            "▁▅██"
-        );
-        assert_eq!(sparkline(&[3.0, 3.0], (3.0, 3.0), &PLAIN), "▅▅");
-        assert_eq!(sparkline(&[-9.0, 9.0], (0.0, 8.0), &ASCII), "_^");
-    }
-
-    #[test]
-    fn ticks_are_round() {
-        assert_eq!(round_ticks(0.0, 10.0, 5), [0.0, 2.0, 4.0, 6.0, 8.0, 10.0]);
-        assert_eq!(round_ticks(1003.0, 1240.0, 3), [1100.0, 1200.0]);
-        assert_eq!(round_ticks(7.0, 7.0, 3), [7.0]);
     }
 
     proptest! {

@@ -14,7 +14,8 @@
 //! - [`glyphs`]: the signs drawn, and their twins for terminals without Unicode
 //! - [`contrast`]: how far two colours stand apart
 //! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
-//! - [`chart`]: readings against hours or days, and small bars of the last few
+//! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
+//!   `field`: the cells of a chart
 //! - [`svg`]: a picture of a screen
 //!
 //! The screens
@@ -41,6 +42,7 @@ pub mod decode;
 mod defects_draw;
 pub mod defects_screen;
 mod draw;
+mod field;
 mod frames;
 pub mod glyphs;
 pub mod history;
@@ -59,6 +61,7 @@ mod panic_hook;
 mod readings_draw;
 pub mod readings_screen;
 pub mod readings_trend;
+pub mod scale;
 pub mod signals;
 mod start;
 pub mod svg;

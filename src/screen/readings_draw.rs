@@ -5,10 +5,11 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use super::app::App;
-use super::chart::{self, Chart, Dot};
+use super::chart::{Chart, Dot};
 use super::history::history_strip;
 use super::readings_screen::{ReadingsScreen, Track};
 use super::readings_trend::Shown;
+use super::scale;
 use super::theme::Theme;
 use super::widgets::{self, age, cell, text};
 use crate::checklist::Grade;
@@ -62,7 +63,11 @@ pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rec
     let title = format!("{}, {}", track.title, track.unit);
     let mut lines = vec![widgets::spread(
         &title,
-        &format!("over {over}"),
+        &if columns >= 84 {
+            format!("digits: the rung given · over {over}")
+        } else {
+            format!("over {over}")
+        },
         columns,
         theme.title(),
     )];
@@ -132,12 +137,12 @@ fn values(track: &Track) -> impl Iterator<Item = f64> {
 fn small_bars(track: &Track, theme: &Theme) -> String {
     let values: Vec<f64> = values(track).collect();
     let values = &values[values.len().saturating_sub(BARS)..];
-    chart::sparkline(values, chart::reach(&track.bands, values), theme)
+    scale::sparkline(values, scale::reach(&track.bands, values), theme)
 }
 
 /// A value with its unit, as many digits as the readings have.
 fn figure(track: &Track, value: f64) -> String {
-    let digits = values(track).map(chart::decimals_of);
+    let digits = values(track).map(scale::decimals_of);
     let digits = digits.max().unwrap_or(0).min(2);
     format!("{value:.digits$} {}", track.unit)
 }
@@ -169,7 +174,7 @@ fn draw_chart(
     let end = crossing.map_or(to, |(x, _)| x.max(to));
     let ends = [from, to, end].map(|x| (x, shown.label(x)));
     let wanted = (columns / 14).clamp(1, 8);
-    let between = chart::round_ticks(from, end, wanted)
+    let between = scale::round_ticks(from, end, wanted)
         .into_iter()
         .map(|x| (x, shown.label(x)));
     let ticks: Vec<_> = ends.into_iter().chain(between).collect();

@@ -1,10 +1,10 @@
 //! Readings: which items have any, and those of the chosen one.
 
 use super::app::{App, Screen};
-use super::chart;
 use super::keys::Action;
 use super::layer::{Layer, Page};
 use super::readings_trend::Shown;
+use super::scale;
 use crate::boat::Unit;
 use crate::checklist::{Band, Closing, Item};
 use crate::defects::Subject;
@@ -133,7 +133,7 @@ fn track(condition: &Condition, item: &Item, series: Series, several: bool) -> T
     Track {
         title,
         unit,
-        bands: chart::bands_in(&series.limits, series.unit, unit),
+        bands: scale::bands_in(&series.limits, series.unit, unit),
         series,
     }
 }

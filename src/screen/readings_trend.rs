@@ -3,8 +3,8 @@
 
 use chrono::{DateTime, Duration, FixedOffset};
 
-use super::chart::decimals_of;
 use super::readings_screen::Track;
+use super::scale::decimals_of;
 use crate::assess::trend::Direction;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
@@ -132,7 +132,10 @@ impl Shown {
             None => String::new(),
         };
         let (Some(slope), Some(p)) = (answer.slope, answer.p) else {
-            return vec![format!("Too few readings{since} for a trend.")];
+            let mut told = vec![format!("No line{since}.")];
+            let why = answer.notes.first();
+            told.extend(why.map(|n| format!("{}.", capital(n))));
+            return told;
         };
         let chance = if p < 0.001 {
             "p below 0.001".to_owned()
@@ -176,7 +179,7 @@ impl Shown {
 
     fn crossing_words(&self, track: &Track, crossing: &CrossingRow) -> String {
         let limit = track.value(crossing.limit);
-        let places = decimals_of(limit);
+        let places = decimals_of(limit).min(2);
         let before = match &crossing.not_before {
             Some(when) if self.is_ahead(when) => format!("not before {}", self.ahead(when)),
             Some(_) => "perhaps now".to_owned(),
@@ -187,7 +190,7 @@ impl Shown {
             None => "perhaps never".to_owned(),
         };
         format!(
-            "Meets {} {} at {limit:.places$} {} about {}; {before}, {after}.",
+            "Meets {} {} at {limit:.places$} {}: about {} ahead, {before}, {after}.",
             crossing.rung.rung(),
             crossing.rung,
             track.unit,
@@ -205,9 +208,9 @@ impl Shown {
     fn ahead(&self, when: &When) -> String {
         let date = when.date.map(|d| d.format("%-d %b %Y").to_string());
         match (when.hours, self.days_to(when), date) {
-            (Some(hours), _, Some(date)) => format!("in {hours:.0} h ({date})"),
-            (Some(hours), _, None) => format!("in {hours:.0} h"),
-            (None, Some(days), Some(date)) => format!("in {days:.0} d ({date})"),
+            (Some(hours), _, Some(date)) => format!("{hours:.0} h ({date})"),
+            (Some(hours), _, None) => format!("{hours:.0} h"),
+            (None, Some(days), Some(date)) => format!("{days:.0} d ({date})"),
             _ => "beyond twenty years".to_owned(),
         }
     }
@@ -227,6 +230,7 @@ impl Shown {
                 answer.n, answer.earlier
             ),
             format!("over {axis}; figures below in {}", answer.unit),
+            "each digit of the chart is the rung given with that reading".to_owned(),
             format!(
                 "Theil–Sen slope {}; {:.0} % interval {} to {}; intercept {}",
                 number(answer.slope),
@@ -254,6 +258,14 @@ impl Shown {
         lines.extend(answer.notes.iter().cloned());
         lines
     }
+}
+
+/// A note as the beginning of a sentence.
+fn capital(note: &str) -> String {
+    let mut letters = note.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// A figure with two digits that count, or as many as it has before the point.

@@ -5,9 +5,9 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use super::app::App;
-use super::chart;
 use super::history::history_strip;
 use super::ladder::{LadderView, ladder_lines};
+use super::scale;
 use super::walk_screen::WalkScreen;
 use super::widgets::{self, age, cell, text};
 use crate::checklist::{Grade, Item};
@@ -245,8 +245,8 @@ fn readings_told(
     let usual = before.usual(item, machine, Some(phase));
     let limits = before.limits(item, machine, screen.state(screen.at), usual);
     let own = item.reading.as_ref().map_or(unit, |r| r.unit);
-    let bands = chart::bands_in(&limits, own, unit);
-    let figures = values.iter().map(|v| chart::decimals_of(*v));
+    let bands = scale::bands_in(&limits, own, unit);
+    let figures = values.iter().map(|v| scale::decimals_of(*v));
     let digits = figures.max().unwrap_or(0).min(2);
     let low = values.iter().copied().fold(f64::INFINITY, f64::min);
     let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -257,9 +257,9 @@ fn readings_told(
         let ends = format!("{low:.digits$} to {high:.digits$}");
         // Where there is no room for all, the latest stay.
         let room = columns.saturating_sub(width(&last) + width(&ends) + 2);
-        let reach = chart::reach(&bands, values);
+        let reach = scale::reach(&bands, values);
         let shown = &values[values.len().saturating_sub(room)..];
-        let bars = chart::sparkline(shown, reach, &theme);
+        let bars = scale::sparkline(shown, reach, &theme);
         format!("{last} {bars} {ends}")
     };
     Some(Line::from(text(&told, columns, theme.quiet())))

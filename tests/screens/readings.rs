@@ -47,7 +47,7 @@ fn each_reading_stands_as_its_rung_between_the_limits() {
     let find = |digit: char, word: &str| {
         let row = rows.iter().position(|r| r.ends_with(word));
         let plot = |r: &&str| r.contains('│') && r.contains(digit);
-        (row, rows.iter().any(|r| plot(r)))
+        (row, rows.iter().any(plot))
     };
     for (digit, word) in [('0', "0 sound"), ('1', "1 early"), ('2', "2 worn")] {
         let (named, drawn) = find(digit, word);
