@@ -6,7 +6,7 @@ use super::layer::{Layer, Page};
 use super::readings_trend::Shown;
 use super::scale;
 use crate::boat::Unit;
-use crate::checklist::{Band, Closing, Item};
+use crate::checklist::{Band, Closing, Item, PhaseState};
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
@@ -53,11 +53,20 @@ impl Track {
 
 impl ReadingsScreen {
     /// All readings of the book, over the screen it was opened from; the arrow stands on the first
-    /// reading of `item`, where there is one.
-    pub fn new(book: &Book, under: Screen, item: Option<&Subject>) -> ReadingsScreen {
+    /// reading of `item`, if possible in the state of the engine in front, where there is one.
+    pub fn new(
+        book: &Book,
+        under: Screen,
+        item: Option<&Subject>,
+        state: Option<PhaseState>,
+    ) -> ReadingsScreen {
         let condition = book.condition();
         let tracks = tracks(&condition, book.history());
-        let cursor = item.and_then(|item| tracks.iter().position(|t| t.series.subject == *item));
+        let of = |t: &Track| Some(&t.series.subject) == item;
+        let here = tracks
+            .iter()
+            .position(|t| of(t) && state.is_some() && t.series.state == state);
+        let cursor = here.or_else(|| tracks.iter().position(of));
         let mut screen = ReadingsScreen {
             condition,
             tracks,
@@ -159,9 +168,10 @@ impl App {
         if self.book.is_none() {
             return;
         }
+        let state = self.walking().and_then(|(walk, _)| walk.state(walk.at));
         let under = std::mem::replace(&mut self.screen, Screen::Start);
         if let Some(book) = &self.book {
-            let screen = ReadingsScreen::new(book, under, item.as_ref());
+            let screen = ReadingsScreen::new(book, under, item.as_ref(), state);
             self.screen = Screen::Readings(Box::new(screen));
         }
     }
