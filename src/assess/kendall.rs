@@ -58,7 +58,7 @@ impl Kendall {
         let falling = inversions(&mut values);
         let in_value = Ties::of(&values, |a, b| a == b);
         let all = pairs(n as u64);
-        let unequal = all - in_time.pairs - in_value.pairs + in_both.pairs;
+        let unequal = all + in_both.pairs - in_time.pairs - in_value.pairs;
         let s = unequal as i64 - 2 * falling as i64;
         let variance = variance(n as f64, &in_time, &in_value);
         let z = if s == 0 || variance <= 0.0 {
@@ -200,7 +200,8 @@ mod tests {
         assert_eq!(Kendall::of(&[(1.0, 2.0)]), None);
         let at_once = Kendall::of(&[(1.0, 2.0), (1.0, 5.0), (1.0, 3.0)]).expect("points");
         let alike = Kendall::of(&[(1.0, 2.0), (2.0, 2.0), (3.0, 2.0)]).expect("points");
-        for kendall in [at_once, alike] {
+        let one = Kendall::of(&[(1.0, 2.0); 4]).expect("points");
+        for kendall in [at_once, alike, one] {
             assert_eq!((kendall.s, kendall.variance), (0, 0.0));
             assert_eq!((kendall.z, kendall.p, kendall.tau_b()), (0.0, 1.0, None));
         }

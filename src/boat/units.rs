@@ -39,6 +39,26 @@ pub enum Quantity {
     Share,
 }
 
+impl Quantity {
+    /// The least there can be, in the base unit; none where values may lie below zero: a level
+    /// below its low mark, a share short of or past its whole, a voltage the wrong way round.
+    pub const fn least(self) -> Option<f64> {
+        match self {
+            Quantity::Temperature => Some(-273.15),
+            Quantity::Level | Quantity::Share | Quantity::Voltage | Quantity::TemperatureRise => {
+                None
+            }
+            Quantity::Volume
+            | Quantity::Pressure
+            | Quantity::RotationalSpeed
+            | Quantity::Length
+            | Quantity::Time
+            | Quantity::DropRate
+            | Quantity::Flow => Some(0.0),
+        }
+    }
+}
+
 macro_rules! units {
     ($($(#[$doc:meta])* $variant:ident = $text:literal, $quantity:ident, $factor:expr, $offset:expr, [$($alias:literal),*];)+) => {
         /// A unit of measure. `si = value * factor + offset` in the quantity's base unit
@@ -220,7 +240,7 @@ impl Measure {
         }
         if value.abs() > LARGEST {
             return Err(format!(
-                "{value} {unit} is beyond anything measured on a boat"
+                "{value:e} {unit} is beyond anything measured on a boat"
             ));
         }
         // A typed "-0" is zero, and prints as such.

@@ -14,6 +14,7 @@ use super::failure::Failure;
 use super::page::Page;
 use super::source;
 use crate::boat::{Boat, Hours, Machine, Waters};
+use crate::defects::trend_answer::RateRow;
 use crate::logbook::Folder;
 use crate::logbook::book::Book;
 use crate::logbook::profile::read_profile;
@@ -48,6 +49,18 @@ pub struct BoatBody {
     logbook: String,
     /// The profile.
     boat: Boat,
+    /// The rate of use of each machine, by which hours become dates everywhere.
+    rates: Vec<MachineRate>,
+}
+
+/// The rate of use of a machine.
+#[derive(Serialize, JsonSchema)]
+pub struct MachineRate {
+    /// Machine id.
+    machine: String,
+    /// Running hours per day, with the interval where meter readings give one.
+    #[serde(flatten)]
+    rate: RateRow,
 }
 
 /// Runs the command.
@@ -114,9 +127,15 @@ fn saved(book: &mut Book) -> Result<(), Failure> {
 }
 
 fn shown(book: &Book, cx: &Context, done: &str) -> Answer {
+    let condition = cx.condition(book, &cx.history(book));
+    let rates = book.boat().machines.iter().map(|m| MachineRate {
+        machine: m.id.clone(),
+        rate: condition.rate(Some(&m.id)).into(),
+    });
     let body = BoatBody {
         logbook: book.root().display().to_string(),
         boat: book.boat().clone(),
+        rates: rates.collect(),
     };
     cx.form.answer("boat", &body, |page| {
         if !done.is_empty() {
@@ -139,8 +158,9 @@ fn write(page: &mut Page, body: &BoatBody) {
         "Day ahead: {} h, {} d",
         boat.day_ahead.hours, boat.day_ahead.days
     ));
-    for machine in &boat.machines {
+    for (machine, rate) in boat.machines.iter().zip(&body.rates) {
         write_machine(page, machine);
+        page.line(format!("  Rate of use: {}", rate.rate.in_words()));
     }
     page.line(format!("Logbook: {}", body.logbook));
 }

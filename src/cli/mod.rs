@@ -34,6 +34,7 @@ pub mod repair;
 pub mod schema;
 pub mod screens;
 pub mod source;
+pub mod trend;
 pub mod verdict;
 pub mod walk;
 pub mod walks;
@@ -131,6 +132,10 @@ pub enum Command {
     Withdraw(withdraw::WithdrawArgs),
     /// Show the whole arithmetic behind one item
     Explain(explain::ExplainArgs),
+    /// Tell where the readings of an item are going
+    ///
+    /// The slope with its interval, the test for a trend, and when the next worse rung is reached.
+    Trend(trend::TrendArgs),
     /// Name exposures, and compare the list between two of them
     #[command(subcommand)]
     Plan(plan::PlanCommand),
@@ -200,6 +205,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Repair(args)) => repair::run(args, cx),
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),
+        Some(Command::Trend(args)) => trend::run(args, cx),
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),

@@ -11,6 +11,7 @@ use super::{boat, checklist, defects, demo, keys, logbook, plan, record, verdict
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
+use crate::defects::trend_answer::TrendAnswer;
 
 /// The names of the schemas, as `checklist schema` lists them.
 #[derive(Serialize, JsonSchema)]
@@ -71,6 +72,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("plans", output::<plan::PlansBody>("plans")),
         ("recorded", output::<record::RecordedBody>("recorded")),
         ("schemas", output::<Names>("schemas")),
+        ("trend", output::<TrendAnswer>("trend")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         ("walks", output::<walks::WalksBody>("walks")),
     ]

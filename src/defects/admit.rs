@@ -180,6 +180,17 @@ impl Condition {
                     ),
                 );
             }
+            (Some(reading), Some(measure))
+                if reading
+                    .quantity
+                    .least()
+                    .is_some_and(|least| measure.unit().to_base(measure.value()) < least) =>
+            {
+                fault(
+                    "reading.value",
+                    format!("{measure} is less than there can be; mend the figure"),
+                );
+            }
             _ => {}
         }
         if look.added.is_some() && item.kind != Kind::Level {

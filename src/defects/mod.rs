@@ -9,8 +9,8 @@
 //! - [`judged`]: the verdict on a walk
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
-//! - [`series`], [`limits`], [`trends`]: readings as series, what they are held against, and where
-//!   they are going
+//! - [`series`], [`limits`]: readings as series, and what they are held against
+//! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
@@ -25,6 +25,8 @@ pub mod list;
 pub mod owed;
 pub mod series;
 mod stopped;
+pub mod trend_answer;
+pub mod trend_words;
 pub mod trends;
 pub mod usage;
 

@@ -1,37 +1,23 @@
 //! Where the readings of an item are going: line, test, crossing of the next worse rung, and what
 //! was used up. One answer for the command and the screen.
 
-use chrono::{DateTime, Duration, FixedOffset, NaiveDate};
-use schemars::JsonSchema;
-use serde::Serialize;
+use chrono::{DateTime, Duration, FixedOffset};
 
 use super::admit::Fault;
 use super::condition::Condition;
 use super::history::History;
 use super::life::Subject;
 use super::limits::Limits;
-use super::series::{Restart, RestartBy, Series, Taken, days_in};
+use super::series::{Series, Taken, days_in};
+use super::trend_answer::{CrossingRow, Over, PointRow, RestartRow, TrendAnswer, UseRow, When};
 use super::usage::days;
 use crate::assess::crossing::Crossing;
 use crate::assess::exposure::{Exposure, HORIZON_DAYS};
-use crate::assess::kendall::PMethod;
 use crate::assess::leak_rate::use_per_100_hours;
 use crate::assess::outlier::outliers;
-use crate::assess::rate::{RateOfUse, RateSource};
 use crate::assess::trend::{Direction, LEVEL, Point, Trend, within};
 use crate::boat::Unit;
-use crate::checklist::{Grade, PhaseState};
-use crate::text::words;
-
-words! {
-    /// What a trend is drawn over.
-    Over, "axis of a trend" {
-        /// Running hours of the machine.
-        Hours = "hours",
-        /// Days, for what ages standing.
-        Days = "days",
-    }
-}
+use crate::checklist::PhaseState;
 
 /// How a trend is asked for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,183 +36,6 @@ impl Default for Asked {
             state: None,
             over: None,
             level: LEVEL,
-        }
-    }
-}
-
-/// What `trend` says. Its fields are part of the outside surface, in this order.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct TrendAnswer {
-    /// Catalogue id.
-    pub item: String,
-    /// Machine id; null for items the boat has once.
-    pub machine: Option<String>,
-    /// State of the engine of these readings; null where readings of all states belong together.
-    pub phase: Option<PhaseState>,
-    /// States in which other readings of the item were taken.
-    pub other_phases: Vec<PhaseState>,
-    /// Unit of every value.
-    pub unit: Unit,
-    /// What the slope is per.
-    pub over: Over,
-    /// Points of the line.
-    pub n: usize,
-    /// The readings since the series began, by time.
-    pub points: Vec<PointRow>,
-    /// What began the series anew; null where it goes back to the first reading.
-    pub restarted: Option<RestartRow>,
-    /// Readings before that.
-    pub earlier: usize,
-    /// Theil–Sen slope, unit per hour or per day.
-    pub slope: Option<f64>,
-    /// Its lower bound.
-    pub slope_low: Option<f64>,
-    /// Its upper bound.
-    pub slope_high: Option<f64>,
-    /// Level of the interval.
-    pub interval: f64,
-    /// Conover's intercept: value at zero running hours, or at the first reading over days.
-    pub intercept: Option<f64>,
-    /// Points tested: the medians of each week.
-    pub tested: usize,
-    /// Mann–Kendall S.
-    pub s: Option<i64>,
-    /// Kendall's tau-b.
-    pub tau: Option<f64>,
-    /// Standard score with continuity and tie correction.
-    pub z: Option<f64>,
-    /// Two-sided chance without a trend.
-    pub p: Option<f64>,
-    /// How `p` was found.
-    pub p_method: Option<PMethod>,
-    /// The trend called.
-    pub trend: Direction,
-    /// True where it is sure enough, and its crossing near enough, to be named unasked.
-    pub named: bool,
-    /// When it reaches the next worse rung; null where no trend is called or none lies ahead.
-    pub crossing: Option<CrossingRow>,
-    /// When it reaches still worse ones.
-    pub later: Vec<CrossingRow>,
-    /// What the readings are held against.
-    pub limits: Limits,
-    /// What was topped up since the series began; null where nothing was.
-    #[serde(rename = "use")]
-    pub used: Option<UseRow>,
-    /// By which hours become dates.
-    pub rate_of_use: RateRow,
-    /// What else has to be known, a sentence each.
-    pub notes: Vec<String>,
-}
-
-/// One reading. Part of the outside surface.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct PointRow {
-    /// When.
-    pub at: DateTime<FixedOffset>,
-    /// Total running hours.
-    pub hours: f64,
-    /// True where no meter said the hours.
-    pub hours_estimated: bool,
-    /// Days since the first of them.
-    pub days: f64,
-    /// As read, in the answer's unit.
-    pub value: f64,
-    /// Less all additions since the series began: what the line goes through. Null where the
-    /// volume is not known.
-    pub levelled: Option<f64>,
-    /// As entered.
-    pub entered: String,
-    /// The rung it proposed.
-    pub proposed: Option<Grade>,
-    /// The rung given.
-    pub grade: Grade,
-    /// Added since the series began and before it, litres.
-    pub added: f64,
-    /// Stands apart from the rest; it counts all the same.
-    pub outlier: bool,
-    /// Id of the walk.
-    pub walk: String,
-}
-
-/// What began a series anew. Part of the outside surface.
-#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
-pub struct RestartRow {
-    /// When.
-    pub at: DateTime<FixedOffset>,
-    /// By what.
-    pub by: RestartBy,
-}
-
-/// When a trend reaches a rung. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct CrossingRow {
-    /// The rung.
-    pub rung: Grade,
-    /// The value where it begins.
-    pub limit: f64,
-    /// At the earliest; null where the interval is not known.
-    pub not_before: Option<When>,
-    /// By the slope itself.
-    pub about: When,
-    /// At the latest; null where the slower bound never gets there.
-    pub not_after: Option<When>,
-}
-
-/// A moment ahead. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct When {
-    /// Running hours from now; null where days alone are known.
-    pub hours: Option<f64>,
-    /// The meter reading that is.
-    pub meter: Option<f64>,
-    /// The date; null at zero rate of use and beyond twenty years.
-    pub date: Option<NaiveDate>,
-}
-
-/// What was topped up. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct UseRow {
-    /// How often.
-    pub additions: usize,
-    /// How much, litres.
-    pub litres: f64,
-    /// Running hours watched: from the first look since the series began to the last.
-    pub hours: f64,
-    /// Litres added after that first look, per 100 running hours; null where none were run.
-    pub per_100_h: Option<f64>,
-    /// The same as a share of the fuel burned; null, since the profile knows no fuel figure.
-    pub share_of_fuel: Option<f64>,
-}
-
-/// A rate of use with its interval. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct RateRow {
-    /// Running hours per day.
-    pub per_day: f64,
-    /// Lower bound at a level of 90 %; null where the slope has none.
-    pub low: Option<f64>,
-    /// Upper bound.
-    pub high: Option<f64>,
-    /// Where it comes from.
-    pub found: RateSource,
-}
-
-impl From<RateOfUse> for RateRow {
-    fn from(rate: RateOfUse) -> RateRow {
-        RateRow {
-            per_day: rate.per_day,
-            low: rate.low,
-            high: rate.high,
-            found: rate.found,
-        }
-    }
-}
-
-impl From<Restart> for RestartRow {
-    fn from(restart: Restart) -> RestartRow {
-        RestartRow {
-            at: restart.at,
-            by: restart.by,
         }
     }
 }
@@ -324,10 +133,7 @@ impl Condition {
     fn fill(&self, answer: &mut TrendAnswer, series: &Series, asked: Asked) {
         let over = answer.over;
         let taken: Vec<&Taken> = series.current().collect();
-        let along = |p: &Taken| match over {
-            Over::Hours => p.hours,
-            Over::Days => days_in(series, p.at),
-        };
+        let along = |p: &Taken| along(series, p, over);
         let levelled = taken.iter().all(|p| p.levelled.is_some());
         let points: Vec<Point> = taken
             .iter()
@@ -396,12 +202,17 @@ impl Condition {
         };
         let rising = line.slope > 0.0;
         let when = |ahead| self.when(&series.subject, over, ahead);
-        // What was added is in the tank: the level itself meets the limit, not its levelled image.
+        // What was added is in there: the level itself meets the limit, not its levelled image.
         let added: f64 = series.additions.iter().map(|a| a.litres).sum();
         let shift = series
             .between_marks
             .map_or(0.0, |litres| 100.0 * added / litres);
-        let ends = series.limits.ahead(line.at(now) + shift, rising);
+        // Counted from the last reading: what the line has met since then counts as met now.
+        let last = series
+            .current()
+            .last()
+            .map_or(now, |p| along(series, p, over));
+        let ends = series.limits.ahead(line.at(last) + shift, rising);
         ends.into_iter()
             .filter_map(|(limit, rung)| {
                 let crossing = Crossing::of(&line, limit - shift, now)?;
@@ -430,10 +241,19 @@ impl Condition {
                 Some(self.now.checked_add_signed(ahead)?.date_naive())
             });
         When {
+            is_now: ahead <= 0.0,
             hours,
             meter: hours.map(|h| self.meter_now(machine).hours + h),
             date,
         }
+    }
+}
+
+/// Where a reading lies on the axis.
+fn along(series: &Series, point: &Taken, over: Over) -> f64 {
+    match over {
+        Over::Hours => point.hours,
+        Over::Days => days_in(series, point.at),
     }
 }
 
@@ -475,7 +295,7 @@ fn used(series: &Series) -> Option<UseRow> {
 fn notes(answer: &mut TrendAnswer, series: &Series, levelled: bool) {
     let mut note = |sentence: String| answer.notes.push(sentence);
     if !levelled {
-        note("something was added and the volume between the marks is not known, so no line is drawn through the levels; give between_marks in the profile".into());
+        note("something was added and the volume between the marks is not known, so no line is drawn through the levels".into());
     }
     let (n, tested) = (answer.n, answer.tested);
     if n == 1 {

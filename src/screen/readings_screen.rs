@@ -192,7 +192,7 @@ impl App {
                 let page = screen.track().zip(screen.shown.as_ref());
                 let page = page.map(|(track, shown)| Page {
                     title: format!("{}: the arithmetic", track.title),
-                    lines: shown.page(track),
+                    lines: shown.page(book.boat().units),
                     scroll: 0,
                 });
                 self.layers.extend(page.map(Layer::Page));

@@ -6,10 +6,12 @@ use chrono::{DateTime, Duration, FixedOffset};
 use super::readings_screen::Track;
 use super::scale::decimals_of;
 use crate::assess::trend::Direction;
+use crate::boat::UnitHabit;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
 use crate::defects::series::Taken;
-use crate::defects::trends::{Asked, CrossingRow, Over, TrendAnswer, When};
+use crate::defects::trend_answer::{CrossingRow, Over, TrendAnswer, When};
+use crate::defects::trends::Asked;
 
 /// A series against hours or days, and what it says.
 pub struct Shown {
@@ -216,42 +218,22 @@ impl Shown {
     }
 
     /// The whole arithmetic, line by line.
-    pub fn page(&self, track: &Track) -> Vec<String> {
+    pub fn page(&self, habit: UnitHabit) -> Vec<String> {
         let answer = &self.answer;
         let axis = if self.over_hours() {
             "running hours"
         } else {
             "days"
         };
-        let number = |value: Option<f64>| value.map_or("none".to_owned(), |v| format!("{v:.5}"));
         let mut lines = vec![
             format!(
                 "{} readings in the line, {} before it began",
                 answer.n, answer.earlier
             ),
-            format!("over {axis}; figures below in {}", answer.unit),
+            format!("over {axis}"),
             "each digit of the chart is the rung given with that reading".to_owned(),
-            format!(
-                "Theil–Sen slope {}; {:.0} % interval {} to {}; intercept {}",
-                number(answer.slope),
-                answer.interval * 100.0,
-                number(answer.slope_low),
-                number(answer.slope_high),
-                number(answer.intercept)
-            ),
         ];
-        if let (Some(s), Some(z), Some(p), Some(method)) =
-            (answer.s, answer.z, answer.p, answer.p_method)
-        {
-            let tau = number(answer.tau);
-            lines.push(format!(
-                "Mann–Kendall test on {} weekly medians: S {s}, tau-b {tau}, z {z:.3}, p {p:.1e} ({method})",
-                answer.tested
-            ));
-        }
-        lines.push(format!("trend: {}", answer.trend));
-        lines.extend(self.words(track));
-        lines.extend(answer.later.iter().map(|c| self.crossing_words(track, c)));
+        lines.extend(answer.sentences(habit));
         if !answer.limits.source.is_empty() {
             lines.push(format!("limits: {}", answer.limits.source));
         }

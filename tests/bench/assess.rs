@@ -7,6 +7,7 @@ use std::sync::{Arc, LazyLock};
 
 use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::assess::Exposure;
+use handlamp::assess::trend::{LEVEL, Point, Trend};
 use handlamp::boat::{Boat, Hours, Waters};
 use handlamp::checklist::{Grade, Item, Library};
 use handlamp::defects::History;
@@ -176,4 +177,36 @@ fn rank_five_hundred_anew(bencher: divan::Bencher) {
         hours = if hours > 200.0 { 50.0 } else { hours + 1.0 };
         condition.list(outset(hours), false)
     });
+}
+
+/// Readings in sequence: a slow fall, rounded as a gauge is read, so that many slopes are equal.
+fn readings(n: u32) -> Vec<Point> {
+    let mut rng = fastrand::Rng::with_seed(7);
+    let reading = |i| {
+        let x = f64::from(i) * 1.5;
+        let y = 4.0 - 0.0002 * x + rng.f64() - 0.5;
+        Point {
+            day: f64::from(i) / 3.0,
+            x,
+            y: (y * 20.0).round() / 20.0,
+        }
+    };
+    (0..n).map(reading).collect()
+}
+
+/// Line, interval and test of a series: 10 000 readings to stay under 20 ms.
+#[divan::bench(args = [100, 1_000, 10_000])]
+fn trend_of(bencher: divan::Bencher, n: u32) {
+    let readings = readings(n);
+    bencher.bench_local(|| Trend::of(&readings, LEVEL));
+}
+
+/// The same where every slope is one: all readings alike.
+#[divan::bench(args = [10_000])]
+fn trend_of_all_alike(bencher: divan::Bencher, n: u32) {
+    let mut readings = readings(n);
+    for reading in &mut readings {
+        reading.y = 4.0;
+    }
+    bencher.bench_local(|| Trend::of(&readings, LEVEL));
 }
