@@ -202,3 +202,22 @@ fn tools_are_laid_out_as_they_were() {
         }
     }
 }
+
+#[test]
+fn volumes_are_told_in_the_units_of_the_person() {
+    let mut stage = begun();
+    stage.keys("0 esc esc");
+    let profile = stage.dir.path().join("boat.json");
+    let text = std::fs::read_to_string(&profile).expect("a profile");
+    let text = text.replace("\"metric\"", "\"us\"");
+    std::fs::write(&profile, text).expect("written");
+    let mut stage = stage.killed();
+    stage.keys("enter / 'front seal' enter g");
+    count(&mut stage, 8, 6.0);
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("≈ 0.76 qt a day (0.38 to 1.5)"), "{shown}");
+    stage.keys("esc / 'outlet' enter g 2 '2 gal' enter space");
+    stage.clock.advance(Duration::from_millis(29_500));
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("4.1 gal/min if full now"), "{shown}");
+}
