@@ -15,6 +15,7 @@
 //! - [`trend`], [`crossing`], [`outlier`]: whether a series rises or falls, when it meets a limit,
 //!   and which readings stand apart
 //! - [`rate`]: the rate of use from meter readings
+//! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 
 pub mod appraise;
 pub mod chain;
@@ -26,6 +27,7 @@ pub mod dwell;
 pub mod exposure;
 pub mod gamma;
 pub mod kendall;
+pub mod leak_rate;
 pub mod learning;
 pub mod level;
 pub mod normal;

@@ -158,9 +158,14 @@ impl Reading {
     /// The rung that `value` (in [`Reading::unit`], already less or over the baseline where
     /// [`Reading::versus`] says so) means in a phase, or `None` outside all bands.
     pub fn grade_of(&self, value: f64, state: Option<PhaseState>) -> Option<Grade> {
-        let own = state.and_then(|s| self.by_phase.iter().find(|p| p.state == s));
-        let bands = own.map_or(&self.bands, |p| &p.bands);
+        let bands = self.bands_in(state);
         bands.iter().find(|b| b.holds(value)).map(|b| b.grade)
+    }
+
+    /// The bands that hold in a phase.
+    pub fn bands_in(&self, state: Option<PhaseState>) -> &[Band] {
+        let own = state.and_then(|s| self.by_phase.iter().find(|p| p.state == s));
+        own.map_or(&self.bands, |p| &p.bands)
     }
 }
 

@@ -8,7 +8,7 @@
 //! - [`task`]: service tasks, what they need, open and renew
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
-//! - [`leak`]: which rung a leak class means
+//! - [`leak`]: which rung a leak class means; [`tool`]: what an item can be measured with
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
@@ -28,6 +28,7 @@ mod task_rules;
 #[cfg(test)]
 #[allow(clippy::expect_used, clippy::panic)]
 mod tests;
+pub mod tool;
 mod wording;
 pub mod words;
 
@@ -40,6 +41,7 @@ pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
 pub use task::{After, Capacity, Every, FollowUp, Step, Task, TasksFile};
+pub use tool::Tool;
 pub(crate) use wording::{nearest, plain};
 pub use words::{
     EffectKind, Fluid, Grade, Kind, Leak, PhaseState, Place, Scope, WearMark, Where, Who,

@@ -23,6 +23,8 @@ words! {
         Repair = "repair",
         /// A new part.
         Fitted = "fitted",
+        /// A service that put in fresh stuff or a new part.
+        Service = "service",
         /// Cleaned, told with a look.
         Cleaned = "cleaned",
         /// Adjusted, told with a look.
@@ -184,6 +186,13 @@ fn events<'a>(
     let fitted = history.fitted.iter();
     let fitted = fitted.filter(|f| mine(&f.rec.item, &f.rec.machine));
     events.extend(fitted.map(|f| (f.at, Event::Restart(RestartBy::Fitted))));
+    let services = history.services.iter();
+    let services = services.filter(|s| {
+        [&s.rec.restarted, &s.rec.renewed]
+            .iter()
+            .any(|items| s.rec.touches(items, subject))
+    });
+    events.extend(services.map(|s| (s.at, Event::Restart(RestartBy::Service))));
     events.sort_by_key(|(at, _)| *at);
     events
 }

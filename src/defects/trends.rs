@@ -13,6 +13,7 @@ use super::trend_answer::{CrossingRow, Over, PointRow, RestartRow, TrendAnswer, 
 use super::usage::days;
 use crate::assess::crossing::Crossing;
 use crate::assess::exposure::{Exposure, HORIZON_DAYS};
+use crate::assess::leak_rate::use_per_100_hours;
 use crate::assess::outlier::outliers;
 use crate::assess::trend::{Direction, LEVEL, Point, Trend, within};
 use crate::boat::Unit;
@@ -286,7 +287,7 @@ fn used(series: &Series) -> Option<UseRow> {
         additions: series.additions.len(),
         litres: series.additions.iter().map(|a| a.litres).sum(),
         hours: hours.max(0.0),
-        per_100_h: (hours > 0.0).then(|| 100.0 * after / hours),
+        per_100_h: use_per_100_hours(after, hours),
         share_of_fuel: None,
     })
 }

@@ -68,6 +68,7 @@ impl App {
                     self.take_proposal(spot);
                 }
             }
+            Ask::Tool(spot) => self.tool_picked(spot, at),
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
             Ask::FinishAnyway if at == 1 => self.finish_walk(),
             Ask::ComparePlan => self.compare_picked(at),
@@ -153,6 +154,7 @@ impl App {
                     self.tell("noted; grade what it shows now");
                 }
             }
+            Ask::Bucket(spot) => self.bucket_typed(spot, text)?,
             Ask::NotSeenWords(spot) => {
                 let why = some().ok_or("a reason is needed; Esc leaves it unseen")?;
                 self.put_not_seen(spot, &why);

@@ -13,6 +13,7 @@ use super::defects_screen::DefectsScreen;
 use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
 use super::layer::{HelpView, Layer};
+use super::readings_screen::ReadingsScreen;
 use super::signals::Signal;
 use super::svg::Palette;
 use super::theme::{Theme, ThemeName};
@@ -20,6 +21,7 @@ use super::verdict_screen::VerdictScreen;
 use super::walk_screen::WalkScreen;
 use super::walks_screen::WalksScreen;
 use super::{ask::Ask, draw, start};
+use crate::boat::units::Volume;
 use crate::checklist::Library;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
@@ -62,6 +64,8 @@ pub struct App {
     pub(super) draft_at: Option<Instant>,
     pub(super) leaving: bool,
     pub(super) answers: start::Answers,
+    /// The bucket last named.
+    pub(super) bucket: Option<Volume>,
 }
 
 /// Which screen lies beneath the layers.
@@ -78,6 +82,8 @@ pub enum Screen {
     Defects(Box<DefectsScreen>),
     /// Past walks.
     Walks(Box<WalksScreen>),
+    /// Readings in time.
+    Readings(Box<ReadingsScreen>),
 }
 
 /// One line told above the footer, until the next key.
@@ -117,6 +123,7 @@ impl App {
             draft_at: None,
             leaving: false,
             answers: start::Answers::default(),
+            bucket: None,
         };
         if app.book.is_some() {
             app.go_home();
@@ -209,6 +216,7 @@ impl App {
             Screen::Verdict(_) => Context::Verdict,
             Screen::Defects(_) => Context::Defects,
             Screen::Walks(_) => Context::Walks,
+            Screen::Readings(_) => Context::Readings,
         }
     }
 
@@ -260,7 +268,10 @@ impl App {
     fn act(&mut self, action: Action) -> Flow {
         match action {
             Action::Quit => return self.leave(),
-            Action::Suspend => return Flow::Suspend,
+            Action::Suspend => {
+                self.tell_clock_runs_on();
+                return Flow::Suspend;
+            }
             Action::Help => {
                 if !matches!(self.layers.last(), Some(Layer::Help(_))) {
                     let context = self.context();
@@ -272,6 +283,7 @@ impl App {
             Action::Theme => self.next_theme(),
             Action::SaveAgain => self.save_again(),
             _ if !self.layers.is_empty() => self.layer_act(action),
+            Action::OpenReadings => self.open_readings(),
             _ => match self.screen {
                 Screen::Start => {}
                 Screen::Boat(_) => self.boat_act(action),
@@ -279,6 +291,7 @@ impl App {
                 Screen::Verdict(_) => self.verdict_act(action),
                 Screen::Defects(_) => self.defects_act(action),
                 Screen::Walks(_) => self.walks_act(action),
+                Screen::Readings(_) => self.readings_act(action),
             },
         }
         if self.leaving { Flow::Quit } else { Flow::Stay }
@@ -417,7 +430,7 @@ impl super::app_loop::App for App {
                     self.size = size;
                 }
             }
-            Incoming::Signal(Signal::Continued) => {}
+            Incoming::Signal(Signal::Continued) => self.tell_clock_runs_on(),
             Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
             Incoming::CannotSuspend => {
                 self.warn("nothing could continue the program here, so it does not stop")
@@ -428,7 +441,10 @@ impl super::app_loop::App for App {
     }
 
     fn deadline(&self) -> Option<Instant> {
-        [self.retry_at, self.draft_at].into_iter().flatten().min()
+        [self.retry_at, self.draft_at, self.next_tick()]
+            .into_iter()
+            .flatten()
+            .min()
     }
 
     fn on_deadline(&mut self) {

@@ -1,6 +1,6 @@
 //! What a question over a screen is for. An answer comes back with it.
 
-use crate::checklist::{Grade, Leak, WearMark};
+use crate::checklist::{Grade, Leak, Tool, WearMark};
 use crate::walk::{Better, Spot};
 
 /// What the answer is for.
@@ -38,6 +38,10 @@ pub enum Ask {
     Leak(Spot),
     /// What was topped up.
     Added(Spot),
+    /// What to measure with.
+    Tool(Spot),
+    /// How much the bucket holds.
+    Bucket(Spot),
     /// Why an item was not seen.
     NotSeen(Spot),
     /// Why, in words.
@@ -113,6 +117,17 @@ pub fn leak_options() -> Vec<String> {
         })
         .map(str::to_owned)
         .collect()
+}
+
+/// A tool as offered, with where its figure goes.
+pub fn tool_option(tool: Tool, reads: bool) -> String {
+    let words = match tool {
+        Tool::Drops => "drop counter: a key for each drop",
+        Tool::Stopwatch => "stopwatch: seconds until it happens",
+        Tool::Bucket => "bucket and stopwatch: how much flows",
+    };
+    let goes = if reads { "reading" } else { "note" };
+    format!("{words}, for the {goes}")
 }
 
 /// Wear marks, in the order offered, after "none".

@@ -12,7 +12,9 @@ use super::app::{App, Screen};
 use super::keys::Action;
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use super::widgets::{self, cell, text};
-use super::{boat_draw, defects_draw, verdict_screen, walk_draw, walks_screen};
+use super::{
+    boat_draw, defects_draw, measure_draw, readings_draw, verdict_screen, walk_draw, walks_screen,
+};
 use crate::text::{safe_line, width};
 
 /// Below this nothing useful fits.
@@ -29,11 +31,7 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         widgets::lines(frame, area, told);
         return;
     }
-    let footer = footer_lines(
-        app,
-        usize::from(area.width),
-        if area.height < 20 { 1 } else { 2 },
-    );
+    let footer = footer(app, area);
     let told = told_lines(app, usize::from(area.width));
     let below = (footer.len() + told.len()) as u16;
     let body = Rect {
@@ -46,6 +44,7 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         (Screen::Verdict(verdict), Some(_)) => verdict_screen::draw(app, verdict, frame, body),
         (Screen::Defects(defects), Some(_)) => defects_draw::draw(app, defects, frame, body),
         (Screen::Walks(walks), Some(_)) => walks_screen::draw(app, walks, frame, body),
+        (Screen::Readings(readings), Some(_)) => readings_draw::draw(app, readings, frame, body),
         _ => boat_draw::draw_start(app, frame, body),
     }
     let told_area = Rect {
@@ -75,12 +74,24 @@ pub fn buffer(app: &App, columns: u16, rows: u16) -> Buffer {
     frame.buffer.clone()
 }
 
+fn footer(app: &App, area: Rect) -> Vec<Line<'static>> {
+    let most = if area.height < 20 { 1 } else { 2 };
+    footer_lines(app, usize::from(area.width), most)
+}
+
+/// Rows of the footer, which a box over the screen leaves free.
+pub fn footer_rows(app: &App, area: Rect) -> u16 {
+    footer(app, area).len() as u16
+}
+
 /// The keys that work here and now.
 fn footer_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
     let mut rows: Vec<Vec<Span<'static>>> = vec![Vec::new()];
     let mut used = 0;
     // Help and back are never pushed out by what comes before them.
     let mut all: Vec<(String, &str)> = app.setup.keys.footer(app.context()).collect();
+    // Only where it fits: most items have nothing to count or to time.
+    all.retain(|(_, label)| *label != "gauge" || app.can_measure());
     all.sort_by_key(|(_, label)| !matches!(*label, "keys" | "quit" | "back"));
     let (always, rest): (Vec<_>, Vec<_>) = all
         .into_iter()
@@ -159,6 +170,7 @@ fn draw_layer(app: &App, layer: &Layer, frame: &mut Frame<'_>) {
         Layer::Note(note) => draw_note(app, note, frame),
         Layer::Help(help) => draw_help(app, help, frame),
         Layer::Page(page) => draw_page(app, page, frame),
+        Layer::Measure(measuring) => measure_draw::draw(app, measuring, frame),
     }
 }
 

@@ -25,12 +25,16 @@ words! {
         Defects = "defects",
         /// Past walks.
         Walks = "walks",
+        /// Readings in time.
+        Readings = "readings",
         /// A list to pick from.
         Choice = "choice",
         /// One line of text.
         Line = "line",
         /// A note of several lines.
         Note = "note",
+        /// A count or a clock running.
+        Measure = "measure",
         /// The list of all keys.
         Help = "help",
     }
@@ -90,6 +94,10 @@ words! {
         Reading = "reading",
         /// Type what was topped up.
         Added = "added",
+        /// Measure at the item: drops, seconds, a bucket.
+        Measure = "measure",
+        /// A drop has fallen; or start and stop the clock.
+        Tap = "tap",
         /// Take the last entry back.
         Undo = "undo",
         /// Open the items of a row.
@@ -170,6 +178,8 @@ words! {
         OpenWalks = "open-walks",
         /// Try again to save what is in memory only.
         SaveAgain = "save-again",
+        /// To the readings.
+        OpenReadings = "open-readings",
         /// Take the selected choice.
         Pick = "pick",
         /// Take choice 1.

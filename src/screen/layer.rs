@@ -5,6 +5,7 @@ use ratatui_textarea::TextArea;
 
 use super::ask::Ask;
 use super::keys::Context;
+use super::measure::Measuring;
 
 /// One of the layers over a screen.
 pub enum Layer {
@@ -18,6 +19,8 @@ pub enum Layer {
     Help(HelpView),
     /// Text to read, such as the arithmetic behind a row.
     Page(Page),
+    /// Drops being counted, or a clock running.
+    Measure(Box<Measuring>),
 }
 
 /// A list to pick from.
@@ -85,6 +88,7 @@ impl Layer {
             Layer::Choice(_) => Context::Choice,
             Layer::Line(_) => Context::Line,
             Layer::Note(_) => Context::Note,
+            Layer::Measure(_) => Context::Measure,
             Layer::Help(_) | Layer::Page(_) => Context::Help,
         }
     }

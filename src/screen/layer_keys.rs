@@ -25,6 +25,11 @@ impl App {
             Action::First => self.layer_move(isize::MIN / 2),
             Action::Last => self.layer_move(isize::MAX / 2),
             Action::Pick => self.pick(None),
+            Action::Tap => self.tap(),
+            Action::Undo => self.untap(),
+            Action::Accept if matches!(self.layers.last(), Some(Layer::Measure(_))) => {
+                self.accept_measure();
+            }
             Action::Accept => self.accept_line(),
             Action::Save => self.accept_note(),
             _ => {
@@ -102,6 +107,7 @@ impl App {
             Layer::Choice(choice) => choice.ask,
             Layer::Line(line) => line.ask,
             Layer::Note(note) => note.ask,
+            Layer::Measure(measuring) => return self.left_measure(&measuring),
             Layer::Help(_) | Layer::Page(_) => return,
         };
         match ask {

@@ -14,12 +14,17 @@
 //! - [`glyphs`]: the signs drawn, and their twins for terminals without Unicode
 //! - [`contrast`]: how far two colours stand apart
 //! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
+//! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
+//!   `field`: the cells of a chart
 //! - [`svg`]: a picture of a screen
 //!
 //! The screens
 //! - [`app`]: the state and how events change it; [`layer`] and [`ask`]: questions over a screen
 //!   and what they are for; `answer`: what answers do
-//! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
+//! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
+//!   `measure_draw`
+//! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
+//!   `readings_screen` with what a trend says of them in `readings_trend`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
 
@@ -30,6 +35,7 @@ pub mod ask;
 mod boat_draw;
 pub mod boat_screen;
 pub mod burst;
+pub mod chart;
 pub mod config;
 pub mod contrast;
 pub mod decode;
@@ -37,6 +43,7 @@ mod defects_compare;
 mod defects_draw;
 pub mod defects_screen;
 mod draw;
+mod field;
 mod frames;
 pub mod glyphs;
 pub mod history;
@@ -46,9 +53,16 @@ pub mod keys;
 pub mod ladder;
 pub mod layer;
 mod layer_keys;
+pub mod measure;
+mod measure_draw;
+mod measure_keys;
 mod modes;
 mod palette;
 mod panic_hook;
+mod readings_draw;
+pub mod readings_screen;
+pub mod readings_trend;
+pub mod scale;
 pub mod signals;
 mod start;
 pub mod svg;

@@ -7,10 +7,12 @@ use ratatui::text::{Line, Span};
 use super::app::App;
 use super::history::history_strip;
 use super::ladder::{LadderView, ladder_lines};
+use super::scale;
 use super::walk_screen::WalkScreen;
 use super::widgets::{self, age, cell, text};
 use crate::checklist::{Grade, Item};
 use crate::logbook::book::Book;
+use crate::text::width;
 use crate::walk::{Look, Outcome, Spot};
 
 /// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
@@ -210,13 +212,61 @@ fn item_parts(
         let usual = screen.before.usual(item, machine, look.phase.as_deref());
         let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
         let usual = usual.and_then(|u| catalogue.convert(u, unit));
-        let usual = usual
-            .map(|u| format!(", usually {u:.1}"))
+        let usual = usual.map(|u| format!(", usual {u:.1}")).unwrap_or_default();
+        let tool = super::measure_draw::tool_hint(app, item)
+            .map(|t| format!(", {t}"))
             .unwrap_or_default();
-        let hint = format!("r reading in {unit}{usual}");
+        let hint = format!("r reading in {unit}{usual}{tool}");
         parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
     }
+    if let Some(told) = readings_told(app, screen, item, columns).filter(|_| !hidden) {
+        parts.push((3, 0, vec![told]));
+    }
 }
+
+/// The last readings in this phase as small bars between the limits, with their figures.
+fn readings_told(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    columns: usize,
+) -> Option<Line<'static>> {
+    let theme = app.setup.theme;
+    let unit = screen.unit(item)?;
+    let machine = &screen.started.machine;
+    let phase = screen.phase_id(screen.at);
+    let standing = &screen.before.life(&item.id, machine)?.standing;
+    let here = standing.readings.iter();
+    let here = here.filter(|r| r.phase.as_deref() == Some(phase));
+    let values: Vec<f64> = here.filter_map(|r| r.measure.value_in(unit)).collect();
+    let values = &values[values.len().saturating_sub(SHOWN)..];
+    let last = values.last()?;
+    let before = &screen.before;
+    let usual = before.usual(item, machine, Some(phase));
+    let limits = before.limits(item, machine, screen.state(screen.at), usual);
+    let own = item.reading.as_ref().map_or(unit, |r| r.unit);
+    let bands = scale::bands_in(&limits, own, unit);
+    let figures = values.iter().map(|v| scale::decimals_of(*v));
+    let digits = figures.max().unwrap_or(0).min(2);
+    let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let last = format!("last {last:.digits$} {unit}");
+    let told = if values.len() == 1 {
+        last
+    } else {
+        let ends = format!("{low:.digits$} to {high:.digits$}");
+        // Where there is no room for all, the latest stay.
+        let room = columns.saturating_sub(width(&last) + width(&ends) + 2);
+        let reach = scale::reach(&bands, values);
+        let shown = &values[values.len().saturating_sub(room)..];
+        let bars = scale::sparkline(shown, reach, &theme);
+        format!("{last} {bars} {ends}")
+    };
+    Some(Line::from(text(&told, columns, theme.quiet())))
+}
+
+/// Readings shown as bars.
+const SHOWN: usize = 12;
 
 /// A survey is looked at without yesterday's answers in sight, until the look is made.
 fn hides_past(screen: &WalkScreen) -> bool {

@@ -62,6 +62,7 @@ impl App {
             Action::Leak => self.open_leak(spot),
             Action::Reading => self.open_reading(spot),
             Action::Added => self.open_added(spot),
+            Action::Measure => self.open_measure(spot),
             Action::Undo => self.undo(),
             Action::Find => {
                 self.layers.push(Layer::line(
@@ -98,6 +99,7 @@ impl App {
             Action::Reading => item.reading.is_some(),
             Action::Leak => item.fluid.is_some(),
             Action::Added => item.kind == Kind::Level,
+            Action::Measure => !item.tools().is_empty(),
             _ => false,
         };
         let spots = (0..row.items.len()).map(|item| Spot { item, ..walk.at });

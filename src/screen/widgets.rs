@@ -87,11 +87,22 @@ pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> [Span<'sta
 /// A box low on the screen for a question, so that what is asked about stays in sight above it;
 /// cleared beneath; the area inside it.
 pub fn panel(frame: &mut Frame<'_>, theme: &Theme, title: &str, wanted: (u16, u16)) -> Rect {
+    panel_above(frame, theme, title, wanted, 1)
+}
+
+/// The same, leaving so many rows free beneath it.
+pub fn panel_above(
+    frame: &mut Frame<'_>,
+    theme: &Theme,
+    title: &str,
+    wanted: (u16, u16),
+    beneath: u16,
+) -> Rect {
     let whole = frame.area();
     let (width, height) = (wanted.0.min(whole.width), wanted.1.min(whole.height));
     let area = Rect {
         x: whole.x + (whole.width - width) / 2,
-        y: whole.y + (whole.height - height).saturating_sub(1),
+        y: whole.y + (whole.height - height).saturating_sub(beneath),
         width,
         height,
     };

@@ -30,7 +30,7 @@ fn boat() -> TempDir {
 }
 
 /// A boat of three answers, nothing looked at yet.
-fn new_boat() -> TempDir {
+pub fn new_boat() -> TempDir {
     let dir = tempfile::tempdir().expect("a folder");
     let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
         "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0}]}"#;
@@ -51,7 +51,7 @@ fn new_boat() -> TempDir {
     dir
 }
 
-fn on(logbook: &Path) -> Setup {
+pub fn on(logbook: &Path) -> Setup {
     Setup::new(BINARY, &[]).env("HANDLAMP_LOGBOOK", &logbook.to_string_lossy())
 }
 
@@ -64,7 +64,7 @@ fn program(dir: &TempDir) -> Program {
 }
 
 /// What a command answers in JSON.
-fn json(logbook: &Path, args: &[&str]) -> serde_json::Value {
+pub fn json(logbook: &Path, args: &[&str]) -> serde_json::Value {
     let out = Command::new(BINARY)
         .args(args)
         .arg("--json")
@@ -76,7 +76,7 @@ fn json(logbook: &Path, args: &[&str]) -> serde_json::Value {
     })
 }
 
-fn start(logbook: &Path) -> Session {
+pub fn start(logbook: &Path) -> Session {
     let session = on(logbook).start();
     session.wait_for_text("Morning check");
     session.wait_until_taken();

@@ -8,4 +8,5 @@ mod boat;
 mod harness;
 mod keyscript;
 mod terminal;
+mod tools;
 mod toy;

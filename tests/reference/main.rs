@@ -6,6 +6,7 @@ mod chain;
 mod criticality;
 mod laws;
 mod leak_classes;
+mod leak_rates;
 mod learning;
 mod risk_table;
 mod slopes;

@@ -20,13 +20,13 @@ use handlamp::walk::{Better, Look, Outcome};
 use crate::stage::{Stage, now};
 
 /// What is on disk, read as another program would read it.
-fn book(root: &Path) -> Book {
+pub fn book(root: &Path) -> Book {
     let clock = Rc::new(FixedClock::new(now() + chrono::Duration::hours(1)));
     let library = Arc::new(Library::built_in().clone());
     Book::open(root, clock, library, None).expect("the logbook opens")
 }
 
-fn looks(book: &Book, item: &str) -> Vec<Look> {
+pub fn looks(book: &Book, item: &str) -> Vec<Look> {
     let walk = book.history().walks.last().expect("a walk");
     walk.looks_at(item).map(|t| Look::clone(&t.look)).collect()
 }
@@ -38,7 +38,7 @@ fn list(book: &Book) -> DefectList {
 }
 
 /// A boat of three answers, with a morning check begun and the meter read.
-fn begun() -> Stage {
+pub fn begun() -> Stage {
     let mut stage = Stage::empty();
     stage.keys("1 'Grey Plover' enter 2 '1243,6' enter enter '1243.8' enter");
     stage

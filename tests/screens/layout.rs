@@ -9,7 +9,7 @@ use crate::stage::{Stage, plain};
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
 /// Keys to each screen from the boat screen of the demo boat, and its name.
-const SCREENS: [(&str, &str); 9] = [
+const SCREENS: [(&str, &str); 11] = [
     ("boat", ""),
     ("hours", "enter"),
     ("walk-row", "enter enter 0 0"),
@@ -19,6 +19,8 @@ const SCREENS: [(&str, &str); 9] = [
     ("explain", "d enter"),
     ("compare", "d P 2"),
     ("walks", "b"),
+    ("readings", "y"),
+    ("readings-level", "y down down down"),
 ];
 
 #[test]

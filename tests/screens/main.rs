@@ -8,4 +8,7 @@
 mod keys;
 mod layout;
 mod pictures;
+mod readings;
+
 mod stage;
+mod tools;

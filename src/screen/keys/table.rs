@@ -1,14 +1,16 @@
 //! The rows. Order is the order of footer and help.
 
 use super::Action as A;
-use super::Context::{self, Boat, Choice, Defects, Help, Line, Note, Verdict, Walk, Walks};
+use super::Context::{
+    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Verdict, Walk, Walks,
+};
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
-const LISTS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Choice, Help];
-const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Help];
-const PAGED: &[Context] = &[Verdict, Defects, Walks, Help];
-const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks];
+const LISTS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Choice, Help];
+const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Help];
+const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Help];
+const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings];
 
 const fn row(
     action: A,
@@ -43,8 +45,10 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Leak, &[Walk], &["l"], "leak", Section::Look, "Set the leak class"),
     row(A::Wear, &[Walk], &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
     row(A::Added, &[Walk], &["a"], "added", Section::Look, "Type what was topped up"),
-    row(A::Undo, &[Walk], &["u"], "undo", Section::Look, "Take the last entry back"),
+    row(A::Tap, &[Measure], &["space"], "tap", Section::Look, "A drop has fallen; or start and stop the clock"),
+    row(A::Undo, &[Walk, Measure], &["u"], "undo", Section::Look, "Take the last entry back"),
     row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
+    row(A::Measure, &[Walk], &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
     row(A::Pick, &[Choice], &["enter"], "take", Section::Move, "Take the selected line"),
     row(A::Pick1, &[Choice], &["1"], "pick", Section::Move, "Take line 1"),
     row(A::Pick2, &[Choice], &["2"], "pick", Section::Move, "Take line 2"),
@@ -55,10 +59,10 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Pick7, &[Choice], &["7"], "pick", Section::Move, "Take line 7"),
     row(A::Pick8, &[Choice], &["8"], "pick", Section::Move, "Take line 8"),
     row(A::Pick9, &[Choice], &["9"], "pick", Section::Move, "Take line 9"),
-    row(A::Accept, &[Line, Verdict], &["enter"], "accept", Section::Write, "Take it and go on"),
+    row(A::Accept, &[Line, Verdict, Measure], &["enter"], "accept", Section::Write, "Take it and go on"),
     row(A::Save, &[Note], &["ctrl-s"], "save", Section::Write, "Save the note"),
     row(A::ShowWalk, &[Walks], &["enter"], "show", Section::Move, "Show the selected walk"),
-    row(A::Explain, &[Defects], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
+    row(A::Explain, &[Defects, Readings], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
     row(A::MoveUp, LISTS, &["up", "k"], "move", Section::Move, "One up"),
     row(A::MoveDown, LISTS, &["down", "j"], "move", Section::Move, "One down"),
     row(A::MoreHours, &[Defects], &["+", "="], "hours", Section::Weigh, "More running hours ahead"),
@@ -93,6 +97,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
     row(A::OpenDefects, &[Boat, Verdict, Walks], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects], &["b"], "walks", Section::Move, "Look back: past walks"),
+    row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),
     row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),
