@@ -9,10 +9,15 @@
 //! - [`appraise`]: which effect decides and what the row stands on
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
 //! - [`slope`], [`rate`]: a robust slope, and the rate of use from meter readings
+//! - [`cost`], [`coverage`], [`agreement`]: for a survey, what it may cost, how much was seen, and
+//!   how far two gradings agree
 
+pub mod agreement;
 pub mod appraise;
 pub mod chain;
 pub mod chance;
+pub mod cost;
+pub mod coverage;
 pub mod dwell;
 pub mod exposure;
 pub mod level;
