@@ -7,7 +7,9 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::answer::schema_id;
-use super::{boat, checklist, defects, demo, keys, logbook, plan, record, verdict, walks};
+use super::{
+    boat, checklist, cost, coverage, defects, demo, keys, logbook, plan, record, verdict, walks,
+};
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
@@ -50,6 +52,8 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "checklist-show",
             output::<checklist::ShowBody>("checklist-show"),
         ),
+        ("cost", output::<cost::CostBody>("cost")),
+        ("coverage", output::<coverage::CoverageBody>("coverage")),
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
         ("explain", output::<Explanation>("explain")),
@@ -72,6 +76,10 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("recorded", output::<record::RecordedBody>("recorded")),
         ("schemas", output::<Names>("schemas")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
+        (
+            "walks-compare",
+            output::<walks::CompareBody>("walks-compare"),
+        ),
         ("walks", output::<walks::WalksBody>("walks")),
     ]
 }

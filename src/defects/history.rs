@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use super::acts::{
+    Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use crate::boat::{Hours, MeterChange, MeterLine};
 use crate::walk::{Details, Walk};
 
@@ -55,6 +57,8 @@ pub struct History {
     /// By time.
     pub removed: Vec<Stamped<Removed>>,
     /// By time.
+    pub costs: Vec<Stamped<Cost>>,
+    /// By time.
     pub meters: Vec<MeterChange>,
     /// Readings named by a profile when it was written: (when, machine, reading).
     pub profile_hours: Vec<(DateTime<FixedOffset>, String, Hours)>,
@@ -85,6 +89,7 @@ impl History {
             rechecks: until(&self.rechecks, at),
             fitted: until(&self.fitted, at),
             removed: until(&self.removed, at),
+            costs: until(&self.costs, at),
             meters: self.meters.iter().filter(|m| m.at <= at).cloned().collect(),
             profile_hours: self
                 .profile_hours

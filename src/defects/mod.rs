@@ -7,13 +7,19 @@
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk
+//! - [`compared`]: two walks beside each other
+//! - [`costs`]: what putting right may cost
+//! - [`covered`]: how much of a walk was seen
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
 pub mod admit;
+pub mod compared;
 pub mod condition;
+pub mod costs;
+pub mod covered;
 pub mod explain;
 pub mod history;
 pub mod judged;
@@ -24,7 +30,8 @@ mod stopped;
 pub mod usage;
 
 pub use acts::{
-    Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Until, Withdrawal,
+    Cost, Deferral, Fitted, Labour, NamedPlan, Override, Recheck, Removed, Repair, Until,
+    Withdrawal,
 };
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};

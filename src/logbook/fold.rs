@@ -199,6 +199,7 @@ fn act(history: &mut History, w: &Written) {
         Record::Recheck(r) => history.rechecks.push(stamp(w, r.at, r.clone())),
         Record::Fitted(r) => history.fitted.push(stamp(w, r.at, r.clone())),
         Record::Removed(r) => history.removed.push(stamp(w, r.at, r.clone())),
+        Record::Cost(r) => history.costs.push(stamp(w, r.at, r.clone())),
         Record::Meter(r) => history.meters.push(r.clone()),
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
@@ -240,6 +241,7 @@ fn sort(history: &mut History) {
     history.rechecks.sort_by_key(|s| s.at);
     history.fitted.sort_by_key(|s| s.at);
     history.removed.sort_by_key(|s| s.at);
+    history.costs.sort_by_key(|s| s.at);
     history.meters.sort_by_key(|m| m.at);
     history.profile_hours.sort_by_key(|p| p.0);
 }

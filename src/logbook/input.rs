@@ -10,7 +10,9 @@ use super::record::Record;
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
-use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::{
+    Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use crate::walk::Look;
 
 /// A finished (or interrupted) walk as one document.
@@ -69,7 +71,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 10] = [
+pub const TYPES: [&str; 11] = [
     "walk",
     "repair",
     "meter",
@@ -80,6 +82,7 @@ pub const TYPES: [&str; 10] = [
     "recheck",
     "removed",
     "plan",
+    "cost",
 ];
 
 #[derive(Deserialize)]
@@ -180,6 +183,7 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
         "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
         "removed" => act(place.read::<Removed>().map(Record::Removed)),
         "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
+        "cost" => act(place.read::<Cost>().map(Record::Cost)),
         "service" => Err(vec![place.complaint(
             "type",
             "'service' is a name kept for a later version".to_owned(),

@@ -7,7 +7,9 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use crate::boat::{Boat, Hours, MeterChange};
-use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::{
+    Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use crate::walk::pace::Pace;
 use crate::walk::{Details, Join, LeftOut, Look};
 
@@ -155,6 +157,8 @@ records! {
     Withdrawal(Withdrawal) = "withdrawal",
     /// See [`Recheck`].
     Recheck(Recheck) = "recheck",
+    /// See [`Cost`].
+    Cost(Cost) = "cost",
     /// See [`Fitted`].
     Fitted(Fitted) = "fitted",
     /// See [`Removed`].
