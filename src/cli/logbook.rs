@@ -3,7 +3,9 @@
 mod check;
 mod export;
 mod merge;
+mod seal;
 mod tables;
+mod verify;
 
 use std::path::PathBuf;
 
@@ -12,6 +14,8 @@ use clap::Subcommand;
 pub use check::LogCheckBody;
 pub use export::ExportBody;
 pub use merge::MergeBody;
+pub use seal::SealBody;
+pub use verify::VerifyBody;
 
 use super::answer::Answer;
 use super::context::Context;
@@ -33,6 +37,28 @@ pub enum LogbookCommand {
         /// The other copy's folder; it is only read
         dir: PathBuf,
     },
+    /// Print a code that tells later whether the records are still the same
+    ///
+    /// It proves that to whoever kept the code. It proves neither who made the records, nor when,
+    /// nor that they are true.
+    Seal {
+        /// Seal the records up to the end of this walk [default: all]
+        #[arg(long, value_name = "ID")]
+        walk: Option<String>,
+        /// Write the listing behind the code to a new file, which can name later what changed
+        #[arg(long, value_name = "FILE")]
+        to: Option<PathBuf>,
+    },
+    /// Tell whether the records are still those of a seal
+    ///
+    /// The exit code is 1 where they are not, and 2 for a code that was never printed so.
+    VerifySeal {
+        /// The code, as it was printed
+        code: String,
+        /// The listing written when it was sealed
+        #[arg(long, value_name = "FILE")]
+        list: Option<PathBuf>,
+    },
     /// Write the records as tables, one JSON object a line, for any database
     Export {
         /// The folder to write to: a new one, an empty one, or an earlier export
@@ -48,6 +74,8 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
         LogbookCommand::Check { aside } => check::run(*aside, cx),
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
+        LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),
+        LogbookCommand::VerifySeal { code, list } => verify::run(code, list.as_deref(), cx),
         LogbookCommand::Export { dir } => export::run(dir, cx),
     }
 }

@@ -145,7 +145,7 @@ pub enum Command {
     /// Show, check and print checklists
     #[command(subcommand)]
     Checklist(checklist::ChecklistCommand),
-    /// Check, merge and export the logbook
+    /// Check, merge, seal and export the logbook
     #[command(subcommand)]
     Logbook(logbook::LogbookCommand),
     /// Write the demo boat and look at it

@@ -70,6 +70,11 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "logbook-merge",
             output::<logbook::MergeBody>("logbook-merge"),
         ),
+        ("logbook-seal", output::<logbook::SealBody>("logbook-seal")),
+        (
+            "logbook-verify-seal",
+            output::<logbook::VerifyBody>("logbook-verify-seal"),
+        ),
         ("parts", output::<defects::PartsBody>("parts")),
         ("plan-compare", output::<plan::CompareBody>("plan-compare")),
         ("plans", output::<plan::PlansBody>("plans")),
