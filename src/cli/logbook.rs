@@ -3,6 +3,7 @@
 mod check;
 mod export;
 mod merge;
+mod rows;
 mod seal;
 mod tables;
 mod verify;

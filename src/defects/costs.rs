@@ -65,6 +65,8 @@ pub struct Estimate {
     pub range: Range,
     /// What it rests on.
     pub note: Option<String>,
+    /// Id of its record.
+    pub id: String,
 }
 
 /// What the estimates in one currency come to. Part of the outside surface.
@@ -201,6 +203,7 @@ impl Estimate {
                 p90: points.quantile(0.9),
             },
             note: made.rec.note.clone(),
+            id: made.id.clone(),
         }
     }
 }
