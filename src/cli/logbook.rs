@@ -2,6 +2,7 @@
 
 mod check;
 mod export;
+mod list;
 mod merge;
 mod rows;
 mod seal;
@@ -14,6 +15,7 @@ use clap::Subcommand;
 
 pub use check::LogCheckBody;
 pub use export::ExportBody;
+pub use list::ListBody;
 pub use merge::MergeBody;
 pub use seal::SealBody;
 pub use verify::VerifyBody;
@@ -60,6 +62,11 @@ pub enum LogbookCommand {
         #[arg(long, value_name = "FILE")]
         list: Option<PathBuf>,
     },
+    /// List the logbooks in a folder of logbooks, one for each boat
+    List {
+        /// The folder that holds their folders
+        dir: PathBuf,
+    },
     /// Write the records as tables, one JSON object a line, for any database
     Export {
         /// The folder to write to: a new one, an empty one, or an earlier export
@@ -77,6 +84,7 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
         LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),
         LogbookCommand::VerifySeal { code, list } => verify::run(code, list.as_deref(), cx),
+        LogbookCommand::List { dir } => list::run(dir, cx),
         LogbookCommand::Export { dir } => export::run(dir, cx),
     }
 }

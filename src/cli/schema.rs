@@ -66,6 +66,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "logbook-export",
             output::<logbook::ExportBody>("logbook-export"),
         ),
+        ("logbook-list", output::<logbook::ListBody>("logbook-list")),
         (
             "logbook-merge",
             output::<logbook::MergeBody>("logbook-merge"),

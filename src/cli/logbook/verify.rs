@@ -9,6 +9,7 @@ use super::seal::PROVES;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
+use crate::cli::page::Page;
 use crate::cli::source;
 use crate::logbook::seal::{Change, Listing, Seal, is_sealed};
 use crate::logbook::stamp::Stamp;
@@ -89,36 +90,50 @@ pub fn run(code: &str, list: Option<&Path>, cx: &Context) -> Result<Answer, Fail
     };
     let answer = cx.form.answer("logbook-verify-seal", &body, |page| {
         page.line(format!("Seal {} on {}", body.code, book.boat().name));
-        if unchanged {
-            page.line(format!("Unchanged: all {} record(s) are as sealed.", body.records));
-        } else {
-            page.paragraph(if body.listed {
-                "Changed: the records are not those of the seal."
-            } else {
-                "Changed: the records are not those of the seal, or it is the seal of another logbook."
-            });
-            match body.sealed {
-                Some(sealed) => page.line(format!("{} record(s) now, {sealed} when sealed", body.records)),
-                None => page.line(format!("{} record(s) up to its mark now", body.records)),
-            }
-        }
-        for row in &body.rows {
-            let line = row.line.map(|n| format!(", line {n}")).unwrap_or_default();
-            let place = row.file.as_ref().map(|file| format!("{file}{line}: "));
-            page.hang(
-                "- ",
-                format!("{}: {}{}", row.change, place.unwrap_or_default(), row.message),
-            );
-        }
-        if !unchanged && !body.listed {
-            page.paragraph("Only lines that show traces are named. The code alone cannot tell which record differs; the listing written when it was sealed can: --list FILE");
-        }
-        if body.since > 0 {
-            page.line(format!("{} record(s) were made since and are in no seal of then.", body.since));
-        }
-        page.paragraph(PROVES);
+        write(page, &body);
     });
     Ok(answer.or_no(unchanged))
+}
+
+const CHANGED: &str = "Changed: the records are not those of the seal.";
+const CHANGED_OR_OTHER: &str =
+    "Changed: the records are not those of the seal, or it is the seal of another logbook.";
+const TRACES: &str = "Only lines that show traces are named. The code alone cannot tell which record differs; the listing written when it was sealed can: --list FILE";
+
+fn write(page: &mut Page, body: &VerifyBody) {
+    match (body.unchanged, body.sealed) {
+        (true, _) => page.line(format!(
+            "Unchanged: all {} record(s) are as sealed.",
+            body.records
+        )),
+        (false, Some(sealed)) => {
+            page.paragraph(CHANGED);
+            page.line(format!(
+                "{} record(s) now, {sealed} when sealed",
+                body.records
+            ));
+        }
+        (false, None) => {
+            page.paragraph(CHANGED_OR_OTHER);
+            page.line(format!("{} record(s) up to its mark now", body.records));
+        }
+    }
+    for row in &body.rows {
+        let line = row.line.map(|n| format!(", line {n}")).unwrap_or_default();
+        let place = row.file.as_ref().map(|file| format!("{file}{line}: "));
+        let place = place.unwrap_or_default();
+        page.hang("- ", format!("{}: {place}{}", row.change, row.message));
+    }
+    if !body.unchanged && !body.listed {
+        page.paragraph(TRACES);
+    }
+    if body.since > 0 {
+        page.line(format!(
+            "{} record(s) were made since and are in no seal of then.",
+            body.since
+        ));
+    }
+    page.paragraph(PROVES);
 }
 
 fn listing(path: &Path, seal: Seal) -> Result<Listing, Failure> {
