@@ -16,10 +16,15 @@
 //!   and which readings stand apart
 //! - [`rate`]: the rate of use from meter readings
 //! - [`leak_rate`]: drops, buckets, oil added: how much in how long
+//! - [`cost`], [`coverage`], [`agreement`]: for a survey, what it may cost, how much was seen, and
+//!   how far two gradings agree
 
+pub mod agreement;
 pub mod appraise;
 pub mod chain;
 pub mod chance;
+pub mod cost;
+pub mod coverage;
 pub mod crossing;
 mod double;
 pub mod due;

@@ -33,6 +33,7 @@ pub fn record(
         Record::Deferral(act) => &act.item,
         Record::Override(act) => &act.item,
         Record::Withdrawal(act) => &act.item,
+        Record::Cost(act) => &act.item,
         _ => "",
     };
     let done = done(&title_of(book.library(), item));

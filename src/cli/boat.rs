@@ -94,7 +94,10 @@ fn new(file: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
         }
         None => ask()?,
     };
-    let mut book = Book::create(&root, boat, Rc::clone(&cx.clock), library, cx.seed(""))?;
+    // Two boats set up at one time have two ids.
+    let profile = serde_json::to_string(&boat).map_err(Failure::usage)?;
+    let seed = cx.seed(&profile);
+    let mut book = Book::create(&root, boat, Rc::clone(&cx.clock), library, seed)?;
     saved(&mut book)?;
     Ok(shown(&book, cx, "The logbook is begun."))
 }

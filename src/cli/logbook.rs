@@ -2,8 +2,12 @@
 
 mod check;
 mod export;
+mod list;
 mod merge;
+mod rows;
+mod seal;
 mod tables;
+mod verify;
 
 use std::path::PathBuf;
 
@@ -11,7 +15,10 @@ use clap::Subcommand;
 
 pub use check::LogCheckBody;
 pub use export::ExportBody;
+pub use list::ListBody;
 pub use merge::MergeBody;
+pub use seal::SealBody;
+pub use verify::VerifyBody;
 
 use super::answer::Answer;
 use super::context::Context;
@@ -33,6 +40,33 @@ pub enum LogbookCommand {
         /// The other copy's folder; it is only read
         dir: PathBuf,
     },
+    /// Print a code that tells later whether the records are still the same
+    ///
+    /// It proves that to whoever kept the code. It proves neither who made the records, nor when,
+    /// nor that they are true.
+    Seal {
+        /// Seal the records up to the end of this walk [default: all]
+        #[arg(long, value_name = "ID")]
+        walk: Option<String>,
+        /// Write the listing behind the code to a new file, which can name later what changed
+        #[arg(long, value_name = "FILE")]
+        to: Option<PathBuf>,
+    },
+    /// Tell whether the records are still those of a seal
+    ///
+    /// The exit code is 1 where they are not, and 2 for a code that was never printed so.
+    VerifySeal {
+        /// The code, as it was printed
+        code: String,
+        /// The listing written when it was sealed
+        #[arg(long, value_name = "FILE")]
+        list: Option<PathBuf>,
+    },
+    /// List the logbooks in a folder of logbooks, one for each boat
+    List {
+        /// The folder that holds their folders
+        dir: PathBuf,
+    },
     /// Write the records as tables, one JSON object a line, for any database
     Export {
         /// The folder to write to: a new one, an empty one, or an earlier export
@@ -48,6 +82,9 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
         LogbookCommand::Check { aside } => check::run(*aside, cx),
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
+        LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),
+        LogbookCommand::VerifySeal { code, list } => verify::run(code, list.as_deref(), cx),
+        LogbookCommand::List { dir } => list::run(dir, cx),
         LogbookCommand::Export { dir } => export::run(dir, cx),
     }
 }

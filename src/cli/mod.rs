@@ -16,6 +16,8 @@ pub mod boat;
 pub mod checklist;
 pub mod completions;
 pub mod context;
+pub mod cost;
+pub mod coverage;
 pub mod defects;
 pub mod defer;
 pub mod demo;
@@ -134,6 +136,10 @@ pub enum Command {
     Repair(repair::RepairArgs),
     /// Withdraw a defect that was none
     Withdraw(withdraw::WithdrawArgs),
+    /// Estimate what putting a defect right may cost, and add the estimates up
+    Cost(cost::CostArgs),
+    /// Tell how much of a walk was seen, and what the rest could hide
+    Coverage(coverage::CoverageArgs),
     /// Show the whole arithmetic behind one item
     Explain(explain::ExplainArgs),
     /// Show what the looks on record have taught, or freeze, resume, reset or stop it
@@ -152,12 +158,12 @@ pub enum Command {
     Service(service::ServiceCommand),
     /// Tell what to write on a part: task, date, hours, when it is due next
     Label(label::LabelArgs),
-    /// List past walks
-    Walks,
+    /// List past walks, or compare two of them
+    Walks(walks::WalksArgs),
     /// Show, check and print checklists
     #[command(subcommand)]
     Checklist(checklist::ChecklistCommand),
-    /// Check, merge and export the logbook
+    /// Check, merge, seal and export the logbook
     #[command(subcommand)]
     Logbook(logbook::LogbookCommand),
     /// Write the demo boat and look at it
@@ -217,6 +223,8 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Override(args)) => override_::run(args, cx),
         Some(Command::Repair(args)) => repair::run(args, cx),
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
+        Some(Command::Cost(args)) => cost::run(args, cx),
+        Some(Command::Coverage(args)) => coverage::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),
         Some(Command::Learning(args)) => learning::run(args, cx),
         Some(Command::Trend(args)) => trend::run(args, cx),
@@ -226,7 +234,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Label(args)) => label::run(args, cx),
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),
-        Some(Command::Walks) => walks::run(cx),
+        Some(Command::Walks(args)) => walks::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),
         Some(Command::Logbook(command)) => logbook::run(command, cx),
         Some(Command::Completions(args)) => Ok(completions::run(args)),

@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, checklist, defects, demo, due, keys, learning, logbook, plan, record, service, verdict,
-    walks,
+    boat, checklist, cost, coverage, defects, demo, due, keys, learning, logbook, plan, record,
+    service, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -55,6 +55,8 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "checklist-show",
             output::<checklist::ShowBody>("checklist-show"),
         ),
+        ("cost", output::<cost::CostBody>("cost")),
+        ("coverage", output::<coverage::CoverageBody>("coverage")),
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
         ("due", output::<due::DueBody>("due")),
@@ -70,9 +72,15 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "logbook-export",
             output::<logbook::ExportBody>("logbook-export"),
         ),
+        ("logbook-list", output::<logbook::ListBody>("logbook-list")),
         (
             "logbook-merge",
             output::<logbook::MergeBody>("logbook-merge"),
+        ),
+        ("logbook-seal", output::<logbook::SealBody>("logbook-seal")),
+        (
+            "logbook-verify-seal",
+            output::<logbook::VerifyBody>("logbook-verify-seal"),
         ),
         ("parts", output::<defects::PartsBody>("parts")),
         ("plan-compare", output::<plan::CompareBody>("plan-compare")),
@@ -87,6 +95,10 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
+        (
+            "walks-compare",
+            output::<walks::CompareBody>("walks-compare"),
+        ),
         ("walks", output::<walks::WalksBody>("walks")),
     ]
 }

@@ -50,7 +50,8 @@ pub struct VerdictBody {
 pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
     let history = cx.history(&book);
-    let walk = choose(args.walk.as_deref(), cx, &book, &history)?;
+    let judged = |closing| closing != Closing::Survey;
+    let walk = choose(args.walk.as_deref(), cx, &book, &history, judged)?;
     let condition = cx.condition(&book, &history);
     let judged = judge(book.boat(), book.library(), &history, &condition, walk);
     let body = VerdictBody {
@@ -75,7 +76,10 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         ));
         match (walk.finished, body.now) {
             (None, _) => page.line("No verdict: the walk is not finished"),
-            (_, None) => page.line("No verdict: this checklist gives none"),
+            (_, None) => page.line(format!(
+                "No verdict: this checklist gives none; see: handlamp coverage --walk {}",
+                walk.id
+            )),
             (_, Some(now)) => {
                 if let Some(then) = body.at_walk {
                     page.line(format!("As at the walk: {}", spoken(then)));
@@ -108,7 +112,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
 }
 
 /// Items with a reason one by one, the others in one paragraph.
-fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
+pub fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
     if not_seen.is_empty() {
         return;
     }
@@ -126,28 +130,41 @@ fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
     }
 }
 
-fn choose<'a>(
+/// The walk named, or the last one that is wanted, or the last one at all.
+///
+/// # Errors
+/// There is none of that name, with the nearest, or none at all.
+pub fn choose<'a>(
     id: Option<&str>,
     cx: &Context,
     book: &Book,
     history: &'a History,
+    wanted: impl Fn(Closing) -> bool,
 ) -> Result<&'a Walk, Failure> {
     if let Some(id) = id {
-        return history.walk(id).ok_or_else(|| {
-            let near = nearest(id, history.walks.iter().map(|w| w.id.as_str()));
-            let hint = near.unwrap_or_else(|| "; see: handlamp walks".to_owned());
-            Failure::usage(format!("there is no walk '{id}'{hint}"))
-        });
+        return named(id, history);
     }
     let machine = cx.machine(book)?;
     let walks = || history.walks.iter().rev().filter(|w| w.machine == machine);
-    let judged = |walk: &&Walk| {
+    let fits = |walk: &&Walk| {
         let list = book.library().checklist(&walk.checklist);
-        walk.finished.is_some() && list.is_some_and(|l| l.closes_with != Closing::Survey)
+        walk.finished.is_some() && list.is_some_and(|l| wanted(l.closes_with))
     };
-    let chosen = walks().find(judged).or_else(|| walks().next());
+    let chosen = walks().find(fits).or_else(|| walks().next());
     chosen
         .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
+}
+
+/// The walk of an id.
+///
+/// # Errors
+/// There is none, with the nearest.
+pub fn named<'a>(id: &str, history: &'a History) -> Result<&'a Walk, Failure> {
+    history.walk(id).ok_or_else(|| {
+        let near = nearest(id, history.walks.iter().map(|w| w.id.as_str()));
+        let hint = near.unwrap_or_else(|| "; see: handlamp walks".to_owned());
+        Failure::usage(format!("there is no walk '{id}'{hint}"))
+    })
 }
 
 /// An item's title, or its id where the catalogue has none.

@@ -1,6 +1,9 @@
-//! `walks`: past walks.
+//! `walks`: past walks, and two of them beside each other.
+
+mod compare;
 
 use chrono::{DateTime, FixedOffset};
+use clap::{Args, Subcommand};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -13,6 +16,28 @@ use crate::assess::words::Verdict;
 use crate::boat::Hours;
 use crate::defects::judged::judge;
 use crate::walk::Walk;
+
+pub use compare::CompareBody;
+
+/// What to do with past walks.
+#[derive(Args, Debug)]
+pub struct WalksArgs {
+    /// The list where nothing is named.
+    #[command(subcommand)]
+    pub command: Option<WalksCommand>,
+}
+
+/// What else than the list.
+#[derive(Subcommand, Debug)]
+pub enum WalksCommand {
+    /// Tell what changed from one walk to another, and how far two graders agree
+    Compare {
+        /// Id of one walk
+        a: String,
+        /// Id of the other
+        b: String,
+    },
+}
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -50,7 +75,14 @@ pub struct WalkRow {
 ///
 /// # Errors
 /// The logbook cannot be read.
-pub fn run(cx: &Context) -> Result<Answer, Failure> {
+pub fn run(args: &WalksArgs, cx: &Context) -> Result<Answer, Failure> {
+    match &args.command {
+        Some(WalksCommand::Compare { a, b }) => compare::run(a, b, cx),
+        None => list(cx),
+    }
+}
+
+fn list(cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);

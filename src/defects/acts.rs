@@ -83,12 +83,40 @@ acts! {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         hours: Option<Hours>,
     }
+    /// What putting a defect right may cost. The last one made since the defect was found, and since
+    /// the last repair, counts.
+    Cost {
+        /// Low figure for everything but the labour given apart, in the currency.
+        low: f64,
+        /// Likely figure.
+        likely: f64,
+        /// High figure.
+        high: f64,
+        /// Hours of work, where they are priced apart.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        labour: Option<Labour>,
+        /// Currency; as in the last estimate where it is left out.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        currency: Option<String>,
+        /// What it rests on.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    }
     /// The item was taken out of the boat for good.
     Removed {
         /// Why.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         why: Option<String>,
     }
+}
+
+/// Hours of work and what an hour costs.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Labour {
+    /// Low, likely and high.
+    pub hours: [f64; 3],
+    /// For one hour, in the currency of the estimate.
+    pub rate: f64,
 }
 
 /// How long a deferral holds: a meter reading, or the end of a date.

@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use super::acts::{
+    Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use super::taught::LearningSet;
 use super::work::{Service, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
@@ -63,6 +65,8 @@ pub struct History {
     /// By time.
     pub intervals: Vec<Stamped<ServiceInterval>>,
     /// By time.
+    pub costs: Vec<Stamped<Cost>>,
+    /// By time.
     pub meters: Vec<MeterChange>,
     /// When the boat's first profile was written, which is when her record begins.
     pub began: Option<DateTime<FixedOffset>>,
@@ -99,6 +103,7 @@ impl History {
             services: until(&self.services, at),
             intervals: until(&self.intervals, at),
             began: self.began.filter(|began| *began <= at),
+            costs: until(&self.costs, at),
             meters: self.meters.iter().filter(|m| m.at <= at).cloned().collect(),
             profile_hours: self
                 .profile_hours

@@ -13,6 +13,9 @@
 //! - [`judged`]: the verdict on a walk
 //! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
+//! - [`compared`]: two walks beside each other
+//! - [`costs`]: what putting right may cost
+//! - [`covered`]: how much of a walk was seen
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
@@ -22,7 +25,10 @@
 pub mod acts;
 pub mod admit;
 pub mod compare;
+pub mod compared;
 pub mod condition;
+pub mod costs;
+pub mod covered;
 pub mod explain;
 pub mod history;
 pub mod judged;
@@ -43,13 +49,14 @@ pub mod usage;
 pub mod work;
 
 pub use acts::{
-    Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Until, Withdrawal,
+    Cost, Deferral, Fitted, Labour, NamedPlan, Override, Recheck, Removed, Repair, Until,
+    Withdrawal,
 };
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
 pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
-pub use work::{Cost, OwedLook, Service, ServiceInterval};
+pub use work::{OwedLook, Paid, Service, ServiceInterval};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

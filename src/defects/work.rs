@@ -41,7 +41,7 @@ pub struct Service {
     pub turn: Option<String>,
     /// What it cost, in the boat's own money.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cost: Option<Cost>,
+    pub cost: Option<Paid>,
     /// In the words of who did it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -118,9 +118,9 @@ pub struct ServiceInterval {
 /// Money in whole hundredths, so that sums are exact. Written as a plain number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(try_from = "f64", into = "f64")]
-pub struct Cost(i64);
+pub struct Paid(i64);
 
-impl Cost {
+impl Paid {
     /// The largest cost, beyond which it was mistyped.
     const MOST: f64 = 10_000_000.0;
 
@@ -128,11 +128,11 @@ impl Cost {
     ///
     /// # Errors
     /// Where it is not finite, negative, or beyond ten millions.
-    pub fn new(cost: f64) -> Result<Cost, String> {
-        if !(0.0..=Cost::MOST).contains(&cost) {
+    pub fn new(cost: f64) -> Result<Paid, String> {
+        if !(0.0..=Paid::MOST).contains(&cost) {
             return Err(format!("{cost} is no cost (0 to 10000000)"));
         }
-        Ok(Cost((cost * 100.0).round() as i64))
+        Ok(Paid((cost * 100.0).round() as i64))
     }
 
     /// As a plain number.
@@ -141,36 +141,36 @@ impl Cost {
     }
 }
 
-impl TryFrom<f64> for Cost {
+impl TryFrom<f64> for Paid {
     type Error = String;
-    fn try_from(cost: f64) -> Result<Cost, String> {
-        Cost::new(cost)
+    fn try_from(cost: f64) -> Result<Paid, String> {
+        Paid::new(cost)
     }
 }
 
-impl From<Cost> for f64 {
-    fn from(cost: Cost) -> f64 {
+impl From<Paid> for f64 {
+    fn from(cost: Paid) -> f64 {
         cost.get()
     }
 }
 
-impl std::fmt::Display for Cost {
+impl std::fmt::Display for Paid {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.pad(&format!("{:.2}", self.get()))
     }
 }
 
-impl std::str::FromStr for Cost {
+impl std::str::FromStr for Paid {
     type Err = String;
-    fn from_str(text: &str) -> Result<Cost, String> {
+    fn from_str(text: &str) -> Result<Paid, String> {
         let number = text.trim().replace(',', ".").parse();
-        Cost::new(number.map_err(|_| format!("'{text}' is no cost such as 48.50"))?)
+        Paid::new(number.map_err(|_| format!("'{text}' is no cost such as 48.50"))?)
     }
 }
 
-impl JsonSchema for Cost {
+impl JsonSchema for Paid {
     fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Cost".into()
+        "Paid".into()
     }
     fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
         schemars::json_schema!({"type": "number", "minimum": 0, "maximum": 10_000_000, "description": "in the boat's own money"})

@@ -184,6 +184,14 @@ impl Book {
         &self.boat
     }
 
+    /// What tells this boat from another of the same name: the id of the record that first set up
+    /// her profile, the same in every copy of the logbook; her name where that record is lost.
+    pub fn boat_id(&self) -> &str {
+        let profile = |w: &&Written| matches!(w.record, Record::Profile(_));
+        let first = self.written.iter().find(profile);
+        first.map_or(&self.boat.name, |w| &w.id)
+    }
+
     /// What can be looked at.
     pub fn library(&self) -> &Arc<Library> {
         &self.library

@@ -204,6 +204,7 @@ fn act(history: &mut History, w: &Written) {
         Record::Learning(r) => history.learning.push(stamp(w, r.at, r.clone())),
         Record::Service(r) => history.put_service(stamp(w, r.at, (**r).clone())),
         Record::Interval(r) => history.intervals.push(stamp(w, r.at, r.clone())),
+        Record::Cost(r) => history.costs.push(stamp(w, r.at, r.clone())),
         Record::Meter(r) => history.meters.push(r.clone()),
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
@@ -251,6 +252,7 @@ fn sort(history: &mut History) {
         .services
         .sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
     history.intervals.sort_by_key(|s| s.at);
+    history.costs.sort_by_key(|s| s.at);
     history.meters.sort_by_key(|m| m.at);
     history.profile_hours.sort_by_key(|p| p.0);
 }

@@ -11,8 +11,8 @@ use crate::boat::{Hours, MeterChange};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
 use crate::defects::{
-    Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, ServiceInterval,
-    Withdrawal,
+    Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
+    ServiceInterval, Withdrawal,
 };
 use crate::service::ServiceSheet;
 use crate::walk::Look;
@@ -75,7 +75,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 13] = [
+pub const TYPES: [&str; 14] = [
     "walk",
     "repair",
     "meter",
@@ -89,6 +89,7 @@ pub const TYPES: [&str; 13] = [
     "plan",
     "service",
     "service-interval",
+    "cost",
 ];
 
 #[derive(Deserialize)]
@@ -194,6 +195,7 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
             .read::<ServiceSheet>()
             .map(|sheet| Body::Service(Box::new(sheet))),
         "service-interval" => act(place.read::<ServiceInterval>().map(Record::Interval)),
+        "cost" => act(place.read::<Cost>().map(Record::Cost)),
         "boat" => Err(vec![place.complaint(
             "type",
             "a boat profile is set with: handlamp boat set FILE".to_owned(),

@@ -28,6 +28,8 @@
 //! All of these know records by their name (`ev`) and JSON text (`rec`) alone. Above them:
 //! - [`record`]: what a record can say
 //! - [`fold`]: records become state
+//! - [`shelf`]: several logbooks in one folder
+//! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
 //! - [`profile`]: a boat's profile from outside, checked
 //! - [`take`]: documents from outside become records, all or nothing
@@ -51,7 +53,9 @@ pub mod read;
 pub mod record;
 pub mod replace;
 pub mod rights;
+pub mod seal;
 pub mod session;
+pub mod shelf;
 pub mod stamp;
 pub mod take;
 pub mod whole;

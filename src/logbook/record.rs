@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::boat::{Boat, Hours, MeterChange};
 use crate::defects::{
-    Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
+    Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
     ServiceInterval, Withdrawal,
 };
 use crate::walk::pace::Pace;
@@ -158,6 +158,8 @@ records! {
     Withdrawal(Withdrawal) = "withdrawal",
     /// See [`Recheck`].
     Recheck(Recheck) = "recheck",
+    /// See [`Cost`].
+    Cost(Cost) = "cost",
     /// See [`Fitted`].
     Fitted(Fitted) = "fitted",
     /// See [`Removed`].

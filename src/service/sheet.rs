@@ -12,7 +12,7 @@ use crate::boat::units::Volume;
 use crate::checklist::{After, Capacity, Scope, Task, nearest};
 use crate::defects::admit::{Fault, LONGEST_NOTE, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
-use crate::defects::{Cost, History, OwedLook, Service, ServiceInterval};
+use crate::defects::{History, OwedLook, Paid, Service, ServiceInterval};
 use crate::text::safe_line;
 use crate::walk::Photo;
 
@@ -59,7 +59,7 @@ pub struct ServiceSheet {
     pub turn: Option<String>,
     /// What it cost, in the boat's own money.
     #[serde(default)]
-    pub cost: Option<Cost>,
+    pub cost: Option<Paid>,
     /// In the words of who did it.
     #[serde(default)]
     pub note: Option<String>,

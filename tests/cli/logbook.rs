@@ -125,6 +125,33 @@ fn tables_are_exported_with_every_column_documented() {
 }
 
 #[test]
+fn logbooks_in_a_folder_are_listed_and_one_that_is_spoilt_is_told() {
+    let place = Place::empty();
+    place.file("fleet/plover/boat.json", super::harness::PROFILE);
+    place.file("fleet/terns/boat.json", TWINS);
+    place.file("fleet/wreck/boat.json", "{");
+    place.file("fleet/notes/plan.txt", "none");
+    insta::assert_snapshot!(session(&[
+        place.run(&["logbook", "list", "fleet"]),
+        place.run(&["logbook", "list", "fleet/notes"]),
+        place.run(&["logbook", "list", "nowhere"]),
+    ]));
+    let answer = place.json("logbook-list", &["logbook", "list", "fleet"]);
+    let names: Vec<_> = answer["rows"]
+        .as_array()
+        .expect("rows")
+        .iter()
+        .map(|r| &r["name"])
+        .collect();
+    assert_eq!(
+        names,
+        ["Grey Plover".into(), "Two Terns".into(), Value::Null]
+            .iter()
+            .collect::<Vec<&Value>>()
+    );
+}
+
+#[test]
 fn an_export_overwrites_nothing_else() {
     let place = Place::with_boat();
     place.file("mine/README.txt", "my notes");

@@ -37,7 +37,7 @@
 //! | reader gone | `tests/cli` `surroundings::a_reader_that_leaves_…` |
 //! | out of memory | `surroundings::too_little_memory_…` |
 //! | files of other versions | `corpus` |
-//! | a grade changed by hand | `lines::a_grade_changed_by_hand_…`; seals are not in this version |
+//! | a grade changed by hand | `lines::a_grade_changed_by_hand_…`; against a seal in `tests/cli` `seal::a_grade_changed_by_hand_…`, with its checksum made anew in `seal::a_change_with_a_checksum_…` |
 //! | root first, then the user | `rights::what_root_wrote_…` |
 //! | network, licences, sources | `supply` |
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used, missing_docs)]

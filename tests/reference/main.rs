@@ -2,7 +2,9 @@
 //! method.
 #![allow(clippy::expect_used)]
 
+mod agreement;
 mod chain;
+mod cost;
 mod criticality;
 mod laws;
 mod leak_classes;

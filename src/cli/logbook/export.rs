@@ -1,15 +1,18 @@
 //! `logbook export`.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::rows::{
+    boat, costs, defects, look, machines, photos, reading, rechecks, service, service_items, walks,
+    wear,
+};
 use super::tables::{
-    DefectRow, DeferralRow, DueRow, FittedRow, IntervalRow, LearningRow, LookRow, MachineRow,
-    MeterRow, OverrideRow, PhotoRow, PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow,
-    ServiceItemRow, ServiceRow, Table, WalkRow, WearRow, WithdrawalRow,
+    BOAT, BoatRow, CostRow, DefectRow, DeferralRow, DueRow, FittedRow, IntervalRow, LearningRow,
+    LookRow, MachineRow, MeterRow, OverrideRow, PhotoRow, PlanRow, ReadingRow, RecheckRow,
+    RemovedRow, RepairRow, ServiceItemRow, ServiceRow, Table, WalkRow, WearRow, WithdrawalRow,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -17,16 +20,13 @@ use crate::cli::exposure::{Ahead, words};
 use crate::cli::failure::Failure;
 use crate::cli::page::{Page, Set, USUAL_WIDTH};
 use crate::defects::condition::Condition;
-use crate::defects::judged::judge;
 use crate::defects::list::Outset;
-use crate::defects::{History, Recheck, Service, Stamped, Until};
+use crate::defects::{History, Until};
 use crate::logbook::book::Book;
 use crate::logbook::replace::replace_file;
 use crate::logbook::{LogbookError, RealDisk};
 use crate::service::due;
 use crate::text::json_guard;
-use crate::walk::look::Outcome;
-use crate::walk::{TimedLook, Walk};
 
 /// How the README of an export begins; a folder that holds another file of that name is left alone.
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
@@ -80,6 +80,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
         rows: Vec::with_capacity(tables.len()),
     };
     write("README.txt", &readme(&book, &tables, outset))?;
+    write("tables.sql", &statements(&tables))?;
     for written in &tables {
         let file = format!("{}.ndjson", written.table.name);
         write(&file, &written.lines)?;
@@ -128,7 +129,15 @@ fn refuse_folder(dir: &Path, root: &Path) -> Result<(), Failure> {
     refuse("holds something else; name a new folder or an empty one")
 }
 
-fn lines<T: Serialize>(table: Table, rows: impl IntoIterator<Item = T>) -> Written {
+/// A row with the boat it is of.
+#[derive(Serialize)]
+struct OfBoat<'a, T> {
+    boat: &'a str,
+    #[serde(flatten)]
+    row: T,
+}
+
+fn lines<T: Serialize>(boat: &str, table: Table, rows: impl IntoIterator<Item = T>) -> Written {
     let mut written = Written {
         table,
         lines: String::new(),
@@ -136,7 +145,7 @@ fn lines<T: Serialize>(table: Table, rows: impl IntoIterator<Item = T>) -> Writt
     };
     for row in rows {
         // Rows hold no map keyed by other than text, the one thing serde_json refuses.
-        let json = serde_json::to_string(&row).unwrap_or_default();
+        let json = serde_json::to_string(&OfBoat { boat, row }).unwrap_or_default();
         written.lines.push_str(&json_guard(&json));
         written.lines.push('\n');
         written.rows += 1;
@@ -149,18 +158,22 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
         let walks = history.walks.iter();
         walks.flat_map(|walk| walk.looks.iter().map(move |timed| (walk, timed)))
     };
+    let id = book.boat_id();
     vec![
-        lines(MachineRow::TABLE, machines(condition)),
-        lines(WalkRow::TABLE, walks(book, history, condition)),
-        lines(LookRow::TABLE, looks().map(|(w, l)| look(w, l))),
+        lines(id, BoatRow::TABLE, [boat(book, outset)]),
+        lines(id, MachineRow::TABLE, machines(condition)),
+        lines(id, WalkRow::TABLE, walks(book, history, condition)),
+        lines(id, LookRow::TABLE, looks().map(|(w, l)| look(w, l))),
         lines(
+            id,
             ReadingRow::TABLE,
             looks().filter_map(|(w, l)| reading(w, l)),
         ),
-        lines(WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
-        lines(PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
-        lines(DefectRow::TABLE, defects(condition, outset)),
+        lines(id, WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
+        lines(id, PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
+        lines(id, DefectRow::TABLE, defects(condition, outset)),
         lines(
+            id,
             RepairRow::TABLE,
             history.repairs.iter().map(|s| RepairRow {
                 id: s.id.clone(),
@@ -173,6 +186,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             DeferralRow::TABLE,
             history.deferrals.iter().map(|s| {
                 let (until_date, until_hours) = match s.rec.until {
@@ -191,6 +205,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             OverrideRow::TABLE,
             history.overrides.iter().map(|s| OverrideRow {
                 id: s.id.clone(),
@@ -203,6 +218,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             WithdrawalRow::TABLE,
             history.withdrawals.iter().map(|s| WithdrawalRow {
                 id: s.id.clone(),
@@ -212,13 +228,14 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
                 why: s.rec.why.clone(),
             }),
         ),
-        lines(RecheckRow::TABLE, rechecks(history, condition)),
-        lines(ServiceRow::TABLE, history.services.iter().map(service)),
+        lines(id, ServiceRow::TABLE, history.services.iter().map(service)),
         lines(
+            id,
             ServiceItemRow::TABLE,
             history.services.iter().flat_map(service_items),
         ),
         lines(
+            id,
             IntervalRow::TABLE,
             history.intervals.iter().map(|s| IntervalRow {
                 id: s.id.clone(),
@@ -231,6 +248,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             DueRow::TABLE,
             due(condition, history).into_iter().map(|row| DueRow {
                 what: row.what,
@@ -244,7 +262,9 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
                 why: row.why,
             }),
         ),
+        lines(id, RecheckRow::TABLE, rechecks(history, condition)),
         lines(
+            id,
             FittedRow::TABLE,
             history.fitted.iter().map(|s| FittedRow {
                 id: s.id.clone(),
@@ -255,6 +275,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             RemovedRow::TABLE,
             history.removed.iter().map(|s| RemovedRow {
                 id: s.id.clone(),
@@ -264,7 +285,9 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
                 why: s.rec.why.clone(),
             }),
         ),
+        lines(id, CostRow::TABLE, costs(history, condition, outset)),
         lines(
+            id,
             LearningRow::TABLE,
             history.learning.iter().map(|s| LearningRow {
                 id: s.id.clone(),
@@ -274,6 +297,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             MeterRow::TABLE,
             history.meters.iter().map(|m| MeterRow {
                 machine: m.machine.clone(),
@@ -283,6 +307,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(
+            id,
             PlanRow::TABLE,
             history.plans.values().map(|p| PlanRow {
                 plan: p.name.clone(),
@@ -294,188 +319,34 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
     ]
 }
 
-fn machines(condition: &Condition) -> impl Iterator<Item = MachineRow> + '_ {
-    condition.boat.machines.iter().map(|m| {
-        let now = condition.meter_now(Some(&m.id));
-        MachineRow {
-            machine: m.id.clone(),
-            name: m.name.clone(),
-            hours_now: now.hours,
-            hours_estimated: now.estimated,
-            hours_per_day: condition.rate(Some(&m.id)).per_day,
-        }
-    })
-}
-
-fn walks<'a>(
-    book: &'a Book,
-    history: &'a History,
-    condition: &'a Condition,
-) -> impl Iterator<Item = WalkRow> + 'a {
-    history.walks.iter().map(move |walk| WalkRow {
-        walk: walk.id.clone(),
-        checklist: walk.checklist.clone(),
-        machine: walk.machine.clone(),
-        at: walk.at,
-        hours: walk.hours,
-        by: walk.by.clone(),
-        finished: walk.finished,
-        entered_after: walk.entered_after,
-        verdict: judge(book.boat(), book.library(), history, condition, walk).at_walk,
-    })
-}
-
-fn look(walk: &Walk, timed: &TimedLook) -> LookRow {
-    let look = &timed.look;
-    let (not_seen, close_by) = match &look.outcome {
-        Outcome::Graded(_) => (None, None),
-        Outcome::NotSeen { why, close_by } => (Some(why.clone()), close_by.clone()),
-    };
-    LookRow {
-        look: timed.id.clone(),
-        walk: walk.id.clone(),
-        item: look.item.clone(),
-        machine: walk.machine.clone(),
-        phase: look.phase.clone(),
-        at: timed.at,
-        grade: look.grade(),
-        not_seen,
-        close_by,
-        leak: look.leak,
-        note: look.note.clone(),
-        grade_reason: look.grade_reason.clone(),
-        better: look.better,
-        at_rpm: look.at_rpm,
-        added_litres: look.added.map(|v| v.litres()),
+/// The tables as SQL has them, in types that DuckDB and PostgreSQL both know.
+fn statements(tables: &[Written]) -> String {
+    let mut text = String::from("-- Tables for the files beside this one, one boat or many.\n");
+    for written in tables {
+        let table = written.table;
+        let columns = table
+            .columns
+            .iter()
+            .map(|c| format!(",\n  \"{}\" {}", c.name, c.sql));
+        let (boat, columns) = (BOAT.name, columns.collect::<String>());
+        text.push_str(&format!(
+            "create table if not exists {} (\n  \"{boat}\" {} not null{columns}\n);\n",
+            table.name, BOAT.sql
+        ));
     }
-}
-
-fn reading(walk: &Walk, timed: &TimedLook) -> Option<ReadingRow> {
-    let measure = timed.look.reading?;
-    Some(ReadingRow {
-        look: timed.id.clone(),
-        item: timed.look.item.clone(),
-        machine: walk.machine.clone(),
-        at: timed.at,
-        value: measure.value(),
-        unit: measure.unit(),
-        base_value: measure.unit().to_base(measure.value()),
-    })
-}
-
-fn wear<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = WearRow> + 'a {
-    timed.look.wear.iter().map(|wear| WearRow {
-        look: timed.id.clone(),
-        item: timed.look.item.clone(),
-        machine: walk.machine.clone(),
-        at: timed.at,
-        mark: wear.mark,
-        place: wear.r#where.clone(),
-        against: wear.against.clone(),
-    })
-}
-
-fn photos(timed: &TimedLook) -> impl Iterator<Item = PhotoRow> + '_ {
-    timed.look.photos.iter().map(|photo| PhotoRow {
-        look: timed.id.clone(),
-        path: photo.path.clone(),
-        caption: photo.caption.clone(),
-    })
-}
-
-fn defects(condition: &Condition, outset: Outset) -> Vec<DefectRow> {
-    let ranked = condition.list(outset, false).rows;
-    let mut rows = Vec::new();
-    for (subject, life) in &condition.lives {
-        for (n, defect) in life.defects.iter().enumerate() {
-            // Only the last defect of an item can be living.
-            let listed = ranked
-                .iter()
-                .filter(|_| n + 1 == life.defects.len())
-                .find(|row| row.item == subject.item && row.machine == subject.machine);
-            rows.push(DefectRow {
-                item: subject.item.clone(),
-                machine: subject.machine.clone(),
-                number: n + 1,
-                state: condition.state(subject, defect),
-                opened: defect.opened,
-                looks: defect.looks,
-                worse_since: defect.worse_since,
-                reopened: defect.reopened,
-                repaired: defect.repaired_at,
-                confirmed: defect.confirmed_at,
-                withdrawn_why: defect.withdrawn_why.clone(),
-                rank: listed.map(|row| row.rank),
-                chance: listed.map(|row| row.chance),
-                severity: listed.map(|row| row.severity),
-                level: listed.map(|row| row.level),
-                risk: listed.map(|row| row.risk),
-                stop: listed.map(|row| row.stop),
-            });
-        }
-    }
-    rows
-}
-
-fn rechecks(history: &History, condition: &Condition) -> Vec<RecheckRow> {
-    let open: Vec<&str> = condition
-        .owed(history)
-        .map(|owed| owed.recheck.id.as_str())
-        .collect();
-    let row = |s: &Stamped<Recheck>| RecheckRow {
-        id: s.id.clone(),
-        item: s.rec.item.clone(),
-        machine: s.rec.machine.clone(),
-        at: s.at,
-        due_at: s.rec.due_at,
-        due_hours: s.rec.due_hours,
-        why: s.rec.why.clone(),
-        open: open.contains(&s.id.as_str()),
-    };
-    history.rechecks.iter().map(row).collect()
-}
-
-fn service(s: &Stamped<Service>) -> ServiceRow {
-    let rec = &s.rec;
-    ServiceRow {
-        id: s.id.clone(),
-        task: rec.task.clone(),
-        machine: rec.machine.clone(),
-        at: s.at,
-        hours: rec.hours,
-        out_litres: rec.out.map(|v| v.litres()),
-        in_litres: rec.filled.map(|v| v.litres()),
-        parts: rec.parts.clone(),
-        turn: rec.turn.clone(),
-        cost: rec.cost,
-        note: rec.note.clone(),
-        by: rec.by.clone(),
-    }
-}
-
-fn service_items(s: &Stamped<Service>) -> impl Iterator<Item = ServiceItemRow> + '_ {
-    let rec = &s.rec;
-    let lists = [&rec.disturbed, &rec.renewed, &rec.restarted];
-    let items: BTreeSet<&String> = lists.into_iter().flatten().collect();
-    items.into_iter().map(move |item| ServiceItemRow {
-        service: s.id.clone(),
-        item: item.clone(),
-        disturbed: rec.disturbed.contains(item),
-        renewed: rec.renewed.contains(item),
-        restarted: rec.restarted.contains(item),
-    })
+    text
 }
 
 fn readme(book: &Book, tables: &[Written], outset: Outset) -> String {
     let mut page = Page::new(USUAL_WIDTH);
     page.line(FIRST_LINE);
     page.blank();
-    page.line(format!("Boat: {}", book.boat().name));
+    page.line(format!("Boat: {} ({})", book.boat().name, book.boat_id()));
     page.line(format!("Written: {}", book.now().to_rfc3339()));
     page.line(format!("Defects ranked over {}", words(outset)));
     page.blank();
     page.paragraph(
-        "Each file holds one table: JSON, one object a line, in UTF-8. Every row has every column; what is not known is null. Times are RFC 3339 with offset. Hours are running hours as the meter shows them.",
+        "Each file holds one table: JSON, one object a line, in UTF-8. Every row has every column; what is not known is null. Times are RFC 3339 with offset. Hours are running hours as the meter shows them. tables.sql makes the tables in a database; exports of several boats go into the same tables, since every row begins with the boat's id, the same in every export of her logbook and in no other.",
     );
     for written in tables {
         page.blank();
@@ -483,8 +354,8 @@ fn readme(book: &Book, tables: &[Written], outset: Outset) -> String {
             &format!("{}.ndjson: ", written.table.name),
             format!("{} {} row(s).", written.table.row.trim(), written.rows),
         );
-        for (column, meaning) in written.table.columns {
-            page.hang(&format!("  {column:<16}"), meaning.trim());
+        for column in std::iter::once(&BOAT).chain(written.table.columns) {
+            page.hang(&format!("  {:<16}", column.name), column.meaning.trim());
         }
     }
     page.into_text()

@@ -5,9 +5,9 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
 use crate::assess::words::{Level, Risk, Severity, Verdict};
-use crate::boat::{Hours, Unit, Waters};
-use crate::checklist::{Grade, Leak, WearMark};
-use crate::defects::{Cost, LearningState, State};
+use crate::boat::{Hours, Role, Unit, UnitHabit, Waters};
+use crate::checklist::{Grade, Kind, Leak, WearMark};
+use crate::defects::{LearningState, Paid, State};
 use crate::service::What;
 use crate::walk::Better;
 
@@ -21,8 +21,43 @@ pub struct Table {
     pub name: &'static str,
     /// What one row is.
     pub row: &'static str,
-    /// Name and meaning of each column.
-    pub columns: &'static [(&'static str, &'static str)],
+    /// Its columns, after [`BOAT`].
+    pub columns: &'static [Column],
+}
+
+/// A column of a table.
+#[derive(Debug, Clone, Copy)]
+pub struct Column {
+    /// Its name.
+    pub name: &'static str,
+    /// What it holds.
+    pub meaning: &'static str,
+    /// Its type in SQL.
+    pub sql: &'static str,
+}
+
+/// A type and what it is in SQL, as it stands in JSON.
+trait Sql {
+    const TYPE: &'static str;
+}
+
+macro_rules! sql {
+    ($($sql:literal: $($ty:ty),+;)+) => {
+        $($(impl Sql for $ty { const TYPE: &'static str = $sql; })+)+
+    };
+}
+
+sql! {
+    "text": String, Better, Grade, Kind, Leak, LearningState, Level, Risk, Role, State, Unit, UnitHabit, Verdict, Waters, WearMark, What;
+    "boolean": bool;
+    "bigint": u32, usize, Severity;
+    "double precision": f64, Hours, Paid;
+    "timestamp with time zone": Time;
+    "date": NaiveDate;
+}
+
+impl<T: Sql> Sql for Option<T> {
+    const TYPE: &'static str = T::TYPE;
 }
 
 macro_rules! tables {
@@ -37,20 +72,52 @@ macro_rules! tables {
                 pub const TABLE: Table = Table {
                     name: $file,
                     row: $row,
-                    columns: &[$((stringify!($column), $doc)),+],
+                    columns: &[$(Column {
+                        name: stringify!($column),
+                        meaning: $doc,
+                        sql: <$ty as Sql>::TYPE,
+                    }),+],
                 };
             }
         )+
     };
 }
 
+/// The column every table begins with: which boat.
+pub const BOAT: Column = Column {
+    name: "boat",
+    meaning: "Boat id.",
+    sql: <String as Sql>::TYPE,
+};
+
 tables! {
+    /// The boat, as her profile has her now, and the moment of the export.
+    BoatRow = "boats" {
+        /// Her name.
+        name: String,
+        /// Her usual waters.
+        waters: Waters,
+        /// Units as typed and shown.
+        units: UnitHabit,
+        /// Running hours of a usual month.
+        hours_per_month: f64,
+        /// Her first machine, whose hours count for items she has once; null where she has none.
+        machine: Option<String>,
+        /// When this was written; what is said to be so now was so then.
+        written: Time,
+        /// Running hours over which defects are ranked.
+        plan_hours: f64,
+        /// Days over which defects are ranked.
+        plan_days: f64,
+    }
     /// A machine of the boat, from her profile.
     MachineRow = "machines" {
         /// Machine id.
         machine: String,
         /// Its name.
         name: String,
+        /// What it is for.
+        role: Role,
         /// What its meter shows now, or would at the rate of use.
         hours_now: f64,
         /// True where no meter said so.
@@ -161,6 +228,12 @@ tables! {
         item: String,
         /// Machine id; null for items the boat has once.
         machine: Option<String>,
+        /// The item in words.
+        title: Option<String>,
+        /// Kind of item.
+        kind: Option<Kind>,
+        /// Station id.
+        station: Option<String>,
         /// 1 for the first defect of the item, and so on.
         number: usize,
         /// Where it stands now.
@@ -191,6 +264,8 @@ tables! {
         risk: Option<Risk>,
         /// A stop rule is in force.
         stop: Option<bool>,
+        /// The day by which it is to be put right, at the rate of use; null where nothing limits it.
+        fix_by: Option<NaiveDate>,
     }
     /// A repair.
     RepairRow = "repairs" {
@@ -292,11 +367,11 @@ tables! {
         /// What went in, litres.
         in_litres: Option<f64>,
         /// Parts used.
-        parts: Vec<String>,
+        parts: Option<String>,
         /// How far a filter was turned past contact.
         turn: Option<String>,
         /// What it cost, in the boat's own money.
-        cost: Option<Cost>,
+        cost: Option<Paid>,
         /// Note.
         note: Option<String>,
         /// By whom.
@@ -389,6 +464,37 @@ tables! {
         state: LearningState,
         /// Why.
         why: Option<String>,
+    }
+    /// An estimate of what putting a defect right may cost.
+    CostRow = "costs" {
+        /// Record id.
+        id: String,
+        /// Catalogue id of the item.
+        item: String,
+        /// Machine id; null for items the boat has once.
+        machine: Option<String>,
+        /// When it was made.
+        at: Time,
+        /// Low figure for everything but the labour given apart.
+        low: f64,
+        /// Likely figure.
+        likely: f64,
+        /// High figure.
+        high: f64,
+        /// Hours of work, low.
+        labour_low: Option<f64>,
+        /// Hours of work, likely.
+        labour_likely: Option<f64>,
+        /// Hours of work, high.
+        labour_high: Option<f64>,
+        /// Cost of an hour of work.
+        labour_rate: Option<f64>,
+        /// Currency.
+        currency: Option<String>,
+        /// What it rests on.
+        note: Option<String>,
+        /// It counts now: the defect is open and no later estimate replaces it.
+        counts: bool,
     }
     /// An hour meter that was replaced.
     MeterRow = "meters" {

@@ -12,7 +12,7 @@ use crate::cli::failure::Failure;
 use crate::cli::page::Page;
 use crate::cli::record::RecordedBody;
 use crate::cli::{repair, source};
-use crate::defects::Cost;
+use crate::defects::Paid;
 use crate::defects::admit::Fault;
 use crate::logbook::book::Book;
 use crate::logbook::input::{Body, read_documents};
@@ -44,7 +44,7 @@ pub struct DoneArgs {
     pub turn: Option<String>,
     /// What it cost, in your own money
     #[arg(long, value_name = "SUM")]
-    pub cost: Option<Cost>,
+    pub cost: Option<Paid>,
     /// Anything worth keeping
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,

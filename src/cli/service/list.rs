@@ -11,7 +11,7 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::page::Set;
-use crate::defects::{Cost, Service, Stamped};
+use crate::defects::{Paid, Service, Stamped};
 use crate::walk::Photo;
 
 /// The body of the answer.
@@ -46,7 +46,7 @@ pub struct ServiceRow {
     /// How far a filter was turned past contact.
     pub turn: Option<String>,
     /// What it cost.
-    pub cost: Option<Cost>,
+    pub cost: Option<Paid>,
     /// In the words of who did it.
     pub note: Option<String>,
     /// By whom.

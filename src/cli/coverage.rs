@@ -1,0 +1,168 @@
+//! `coverage`: how much of a walk was seen.
+
+use clap::Args;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::answer::Answer;
+use super::context::Context;
+use super::exposure::{Ahead, short, words};
+use super::failure::Failure;
+use super::page::{Page, Set};
+use super::verdict::{choose, write_unseen};
+use crate::assess::chance::UNSEEN;
+use crate::assess::coverage::{Coverage, Hidden};
+use crate::assess::words::Severity;
+use crate::boat::Waters;
+use crate::checklist::Closing;
+use crate::defects::judged::NotSeen;
+use crate::defects::list::{Outset, percent};
+
+/// Options of `coverage`.
+#[derive(Args, Debug)]
+pub struct CoverageArgs {
+    /// Id of the walk [default: the last survey, else the last walk]
+    #[arg(long, value_name = "ID")]
+    pub walk: Option<String>,
+}
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct CoverageBody {
+    /// Id of the walk.
+    walk: String,
+    /// Its checklist.
+    checklist: String,
+    /// It was walked to its end.
+    finished: bool,
+    /// Items asked.
+    asked: usize,
+    /// Items graded.
+    seen: usize,
+    /// Seen over asked, 0 to 1; null where nothing was asked.
+    plain: Option<f64>,
+    /// The same with each item counted 8, 4, 2 or 1 by its worst severity.
+    weighted: Option<f64>,
+    /// Over what the chances are taken.
+    exposure: Ahead,
+    /// Where she goes, which decides severities.
+    waters: Waters,
+    /// What the items not seen could hide, worst severity first.
+    hidden: Vec<HiddenRow>,
+    /// Items nobody graded in this walk.
+    not_seen: Vec<NotSeen>,
+}
+
+/// Items of one severity that were not seen.
+#[derive(Serialize, JsonSchema)]
+pub struct HiddenRow {
+    /// Their worst severity.
+    severity: Severity,
+    /// How many.
+    items: usize,
+    /// How many of them nobody has graded in any walk.
+    never_seen: usize,
+    /// How many of those are worn or worse, if shares over the rungs are the usual ones.
+    expected_worn: f64,
+    /// How many of all of them fail over the exposure, in the mean.
+    expected_failures: f64,
+    /// Chance that at least one does, taking them as independent.
+    any_fails: f64,
+}
+
+impl From<&Hidden> for HiddenRow {
+    fn from(hidden: &Hidden) -> HiddenRow {
+        HiddenRow {
+            severity: hidden.severity,
+            items: hidden.items,
+            never_seen: hidden.never_seen,
+            expected_worn: hidden.expected_worn,
+            expected_failures: hidden.expected_failures,
+            any_fails: hidden.any_fails,
+        }
+    }
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// There is no such walk, or its checklist is not known.
+pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    let survey = |closing| closing == Closing::Survey;
+    let walk = choose(args.walk.as_deref(), cx, &book, &history, survey)?;
+    let condition = cx.condition(&book, &history);
+    let (exposure, waters) = condition.usual_plan();
+    let unknown = || Failure::usage(format!("there is no checklist '{}'", walk.checklist));
+    let found: Coverage = condition.coverage(walk, exposure).ok_or_else(unknown)?;
+    let plan = condition.plan_of(walk).ok_or_else(unknown)?;
+    let body = CoverageBody {
+        walk: walk.id.clone(),
+        checklist: walk.checklist.clone(),
+        finished: walk.finished.is_some(),
+        asked: found.asked,
+        seen: found.seen,
+        plain: found.plain,
+        weighted: found.weighted,
+        exposure: exposure.into(),
+        waters,
+        hidden: found.hidden.iter().map(HiddenRow::from).collect(),
+        not_seen: plan
+            .not_seen(walk)
+            .into_iter()
+            .map(|(item, reason)| NotSeen { item, reason })
+            .collect(),
+    };
+    Ok(cx.form.answer("coverage", &body, |page| {
+        page.line(format!("Coverage of {} on {}", body.walk, book.boat().name));
+        if !body.finished {
+            page.line("The walk is not finished.");
+        }
+        let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), percent);
+        page.line(format!(
+            "Seen: {} of {} items, {}",
+            body.seen,
+            body.asked,
+            share(body.plain)
+        ));
+        page.line(format!(
+            "Weighted by what their failure can do: {}",
+            share(body.weighted)
+        ));
+        write_unseen(page, &body.not_seen, book.library());
+        if !body.hidden.is_empty() {
+            write_hidden(page, &body.hidden);
+            page.line(format!("Over {}", words(Outset { exposure, waters })));
+            let [_, _, worn, failing, failed] = UNSEEN.map(percent);
+            page.paragraph(format!("Worn or worse, if what nobody has looked at is as things usually are: {worn} worn, {failing} failing, {failed} failed. These shares are judgement. They know nothing of this boat, and no figure stands in for looking."));
+        }
+    }))
+}
+
+fn write_hidden(page: &mut Page, hidden: &[HiddenRow]) {
+    page.blank();
+    page.line("What the items not seen could hide:");
+    let columns = [
+        ("worst severity", Set::Left),
+        ("items", Set::Right),
+        ("never seen", Set::Right),
+        ("worn or worse", Set::Right),
+        ("fail", Set::Right),
+        ("any fails", Set::Right),
+    ];
+    let cells: Vec<Vec<String>> = hidden
+        .iter()
+        .map(|row| {
+            vec![
+                format!("{} {}", row.severity.digit(), row.severity.name()),
+                row.items.to_string(),
+                row.never_seen.to_string(),
+                short(row.expected_worn),
+                format!("{:.2}", row.expected_failures),
+                percent(row.any_fails),
+            ]
+        })
+        .collect();
+    page.table(&columns, &cells);
+}

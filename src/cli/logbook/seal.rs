@@ -1,0 +1,107 @@
+//! `logbook seal`.
+
+use std::fs::OpenOptions;
+use std::io::{self, Write};
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+use crate::logbook::read_log;
+use crate::logbook::seal::{Listing, end_of_walk, is_sealed};
+use crate::logbook::stamp::Stamp;
+
+/// What a seal proves, and what it does not.
+pub const PROVES: &str = "A seal proves to whoever kept the code that the records are the same as when it was made. It does not prove who made them, when, or that they are true. Profile file and pictures are not in it.";
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct SealBody {
+    /// The code.
+    code: String,
+    /// Records it stands for.
+    records: usize,
+    /// Records it does not stand for: later than the walk, or dated ahead of the clock.
+    not_sealed: usize,
+    /// When the last of the records was written; null where there is none.
+    last: Option<DateTime<FixedOffset>>,
+    /// The walk up to whose end it goes; null for all records.
+    walk: Option<String>,
+    /// The file with the listing; null where none was asked for.
+    listing: Option<String>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// There is no such walk, the listing cannot be written, or the logbook cannot be read.
+pub fn run(walk: Option<&str>, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let log = read_log(book.root(), &*cx.clock)?;
+    let upto = match walk {
+        Some(id) => end_of_walk(&log, id).map_err(Failure::usage)?,
+        None => log.newest,
+    };
+    let listing = Listing::of(&log, upto);
+    let code = listing.seal().map_err(Failure::usage)?;
+    if let Some(path) = to {
+        write_new(path, &listing.to_string())?;
+    }
+    let sealed = log.entries.iter().filter(|e| is_sealed(e, upto));
+    let last = sealed.max_by_key(|e| e.stamp).map(|e| e.at);
+    let all = log
+        .entries
+        .iter()
+        .filter(|e| is_sealed(e, Stamp(u64::MAX, u32::MAX)));
+    let body = SealBody {
+        code: code.to_string(),
+        records: listing.len(),
+        not_sealed: all.count() - listing.len(),
+        last,
+        walk: walk.map(str::to_owned),
+        listing: to.map(|path| path.display().to_string()),
+    };
+    Ok(cx.form.answer("logbook-seal", &body, |page| {
+        page.line(format!("Seal of the logbook of {}", book.boat().name));
+        page.line(&body.code);
+        let last = body
+            .last
+            .map(|at| format!(", the last of {}", at.to_rfc3339()));
+        page.line(format!(
+            "{} record(s){}",
+            body.records,
+            last.unwrap_or_default()
+        ));
+        if body.not_sealed > 0 {
+            let why = match &body.walk {
+                Some(_) => "later than the walk",
+                None => "dated ahead of this computer's clock",
+            };
+            page.line(format!("{} record(s) {why} are not in it", body.not_sealed));
+        }
+        if let Some(listing) = &body.listing {
+            page.line(format!("Listing written to {listing}"));
+        }
+        page.paragraph(PROVES);
+    }))
+}
+
+/// Writes a file that was not there; nothing is overwritten.
+fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
+    let made = OpenOptions::new().write(true).create_new(true).open(path);
+    made.and_then(|mut file| {
+        file.write_all(text.as_bytes())
+            .and_then(|()| file.sync_all())
+    })
+    .map_err(|e| match e.kind() {
+        io::ErrorKind::AlreadyExists => Failure::usage(format!(
+            "{} is there already; name a new file",
+            path.display()
+        )),
+        _ => Failure::logbook(format!("{} cannot be written ({e})", path.display())),
+    })
+}

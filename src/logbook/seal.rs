@@ -1,0 +1,313 @@
+//! A seal: a short code that tells later whether the records are still those it was made from.
+//!
+//! The code stands for a listing, a SHA-256 of every record up to a time mark, in the order of
+//! their ids, so that neither the order of files nor a merge of two copies changes it. Records
+//! after the mark do not touch it. The marks of beginning and end of a session are no records of
+//! the boat and are left out.
+//!
+//! Thirty characters in six groups: nine for the milliseconds of the mark, three for its counter,
+//! sixteen (80 bits) of the SHA-256 of the listing, two that catch a slip of the pen. The alphabet
+//! has no I, L, O and U.
+//!
+//! What it proves: that the records are the same as when the code was made, to whoever kept the
+//! code. Not who made them, not when, and not that they are true; and nothing to anybody who has
+//! the code from the same hand as the records.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use sha2::{Digest, Sha256};
+
+use super::line::Entry;
+use super::read::Log;
+use super::record::Record;
+use super::replace::hex;
+use super::stamp::Stamp;
+
+const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+/// Characters for milliseconds, counter and hash.
+const PARTS: [usize; 3] = [9, 3, 16];
+/// Characters before the check characters.
+const BODY: usize = 28;
+/// Characters of a code without its hyphens.
+pub const LENGTH: usize = BODY + 2;
+const GROUP: usize = 5;
+/// The largest prime below 32²: a remainder by it changes with any one character, and with any two
+/// that change places.
+const PRIME: u32 = 1021;
+/// How a listing begins.
+const HEAD: &str = "Listing of the records behind a seal of handlamp, up to";
+
+/// A code, read or made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Seal {
+    /// The mark up to which records are sealed.
+    pub upto: Stamp,
+    hash: [u8; 10],
+}
+
+/// The records behind a seal: SHA-256 by id; two records may share an id in a damaged log.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listing {
+    upto: Stamp,
+    records: BTreeMap<String, Vec<String>>,
+}
+
+/// What became of a record since it was sealed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Change {
+    /// It says something else.
+    Changed,
+    /// It is gone.
+    Missing,
+    /// It was not there.
+    Added,
+}
+
+/// Why a text is no seal, or nothing can be sealed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum SealError {
+    /// Too few or too many characters.
+    #[error("a seal has {LENGTH} letters and digits; this has {0}")]
+    Length(usize),
+    /// A character no seal has.
+    #[error("a seal has no '{0}'")]
+    Character(char),
+    /// The check characters do not fit.
+    #[error("this is no seal as it was printed: a character is wrong, or two changed places")]
+    Mistyped,
+    /// A time mark that has no room in a code.
+    #[error("the last record is dated so far from now that it cannot be sealed")]
+    OutOfRange,
+    /// No such walk, or it goes on.
+    #[error("there is no finished walk '{0}'")]
+    NoWalk(String),
+    /// A text that is no listing.
+    #[error("this is no listing of a seal (line {0})")]
+    NoListing(usize),
+}
+
+impl Listing {
+    /// The records of a log up to a mark.
+    pub fn of(log: &Log, upto: Stamp) -> Listing {
+        let mut records: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for entry in log.entries.iter().filter(|e| is_sealed(e, upto)) {
+            let same_id = records.entry(entry.id.as_str().to_owned()).or_default();
+            same_id.push(digest(entry));
+            same_id.sort();
+        }
+        Listing { upto, records }
+    }
+
+    /// How many records.
+    pub fn len(&self) -> usize {
+        self.records.values().map(Vec::len).sum()
+    }
+
+    /// True where there is none.
+    pub fn is_empty(&self) -> bool {
+        self.records.is_empty()
+    }
+
+    /// The code that stands for it.
+    ///
+    /// # Errors
+    /// [`SealError::OutOfRange`].
+    pub fn seal(&self) -> Result<Seal, SealError> {
+        let fits = |value: u64, symbols: usize| value >> (5 * symbols) == 0;
+        if !fits(self.upto.0, PARTS[0]) || !fits(self.upto.1.into(), PARTS[1]) {
+            return Err(SealError::OutOfRange);
+        }
+        let mut hash = [0; 10];
+        let whole = Sha256::digest(self.to_string());
+        hash.copy_from_slice(&whole[..10]);
+        Ok(Seal {
+            upto: self.upto,
+            hash,
+        })
+    }
+
+    /// Reads a listing that was written down.
+    ///
+    /// # Errors
+    /// [`SealError::NoListing`] with the line at fault.
+    pub fn read(text: &str) -> Result<Listing, SealError> {
+        let mut lines = (1..).zip(text.lines());
+        let head = lines.next().and_then(|(_, line)| line.strip_prefix(HEAD));
+        let upto = head.and_then(|rest| {
+            let (ms, counter) = rest.trim().split_once(' ')?;
+            Some(Stamp(ms.parse().ok()?, counter.parse().ok()?))
+        });
+        let upto = upto.ok_or(SealError::NoListing(1))?;
+        let mut records: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for (n, line) in lines {
+            let (digest, id) = line.split_once(' ').ok_or(SealError::NoListing(n))?;
+            records
+                .entry(id.to_owned())
+                .or_default()
+                .push(digest.to_owned());
+        }
+        Ok(Listing { upto, records })
+    }
+
+    /// What became of the records of this listing, by id, in another of the same logbook.
+    pub fn changes_to(&self, other: &Listing) -> Vec<(String, Change)> {
+        let mut changes = Vec::new();
+        for (id, digests) in &self.records {
+            match other.records.get(id) {
+                None => changes.push((id.clone(), Change::Missing)),
+                Some(now) if now != digests => changes.push((id.clone(), Change::Changed)),
+                Some(_) => {}
+            }
+        }
+        let new = other
+            .records
+            .keys()
+            .filter(|id| !self.records.contains_key(*id));
+        changes.extend(new.map(|id| (id.clone(), Change::Added)));
+        changes
+    }
+}
+
+impl fmt::Display for Listing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(f, "{HEAD} {} {}", self.upto.0, self.upto.1)?;
+        for (id, digests) in &self.records {
+            for digest in digests {
+                writeln!(f, "{digest} {id}")?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Whether a record is among those sealed up to a mark.
+pub fn is_sealed(entry: &Entry, upto: Stamp) -> bool {
+    entry.stamp <= upto && !matches!(&*entry.ev, "session" | "end")
+}
+
+/// The mark of the last record of a finished walk.
+///
+/// # Errors
+/// [`SealError::NoWalk`].
+pub fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
+    let mut finished = false;
+    let mut last = Stamp::default();
+    for entry in &log.entries {
+        let named = match Record::read(&entry.ev, entry.rec.get()) {
+            Some(Ok(Record::WalkStarted(w))) => w.walk,
+            Some(Ok(Record::Look(w))) => w.walk,
+            Some(Ok(Record::WalkNoted(w))) => w.walk,
+            Some(Ok(Record::WalkFinished(w))) => {
+                finished |= w.walk == walk;
+                w.walk
+            }
+            _ => continue,
+        };
+        if named == walk {
+            last = last.max(entry.stamp);
+        }
+    }
+    if finished {
+        Ok(last)
+    } else {
+        Err(SealError::NoWalk(walk.to_owned()))
+    }
+}
+
+/// The first 128 bits of the SHA-256 of what a record says. Each part goes in with its length, so
+/// that no two records can read alike.
+fn digest(entry: &Entry) -> String {
+    let mut whole = Vec::with_capacity(entry.rec.get().len() + 128);
+    let stamp = [entry.stamp.0, entry.stamp.1.into()].map(u64::to_be_bytes);
+    let at = entry.at.to_rfc3339();
+    let texts = [entry.id.as_str(), &at, &entry.ev, entry.rec.get()];
+    let parts = texts.iter().map(|text| text.as_bytes());
+    for part in parts.chain(stamp.iter().map(|bytes| &bytes[..])) {
+        whole.extend((part.len() as u64).to_be_bytes());
+        whole.extend(part);
+    }
+    let mut digest = hex(&whole);
+    digest.truncate(32);
+    digest
+}
+
+impl Seal {
+    fn symbols(&self) -> Vec<u8> {
+        let mut symbols = Vec::with_capacity(LENGTH);
+        let mut push = |value: u128, count: usize| {
+            let symbol = |n: usize| (value >> (5 * n) & 31) as u8;
+            symbols.extend((0..count).rev().map(symbol));
+        };
+        push(self.upto.0.into(), PARTS[0]);
+        push(self.upto.1.into(), PARTS[1]);
+        let hash = self
+            .hash
+            .iter()
+            .fold(0, |n, byte| n << 8 | u128::from(*byte));
+        push(hash, PARTS[2]);
+        symbols
+    }
+}
+
+fn check(symbols: &[u8]) -> [u8; 2] {
+    let remainder = symbols
+        .iter()
+        .fold(0, |n, s| (n * 32 + u32::from(*s)) % PRIME);
+    [(remainder / 32) as u8, (remainder % 32) as u8]
+}
+
+impl fmt::Display for Seal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut symbols = self.symbols();
+        symbols.extend(check(&symbols));
+        for (n, symbol) in symbols.iter().enumerate() {
+            if n > 0 && n % GROUP == 0 {
+                f.write_str("-")?;
+            }
+            write!(f, "{}", char::from(ALPHABET[usize::from(*symbol)]))?;
+        }
+        Ok(())
+    }
+}
+
+impl std::str::FromStr for Seal {
+    type Err = SealError;
+
+    /// Reads a code as a person may type it: any case, hyphens and spaces anywhere, O for 0, I and
+    /// L for 1.
+    fn from_str(text: &str) -> Result<Seal, SealError> {
+        let mut symbols = Vec::with_capacity(LENGTH);
+        for c in text.chars().filter(|c| *c != '-' && !c.is_whitespace()) {
+            let meant = match c.to_ascii_uppercase() {
+                'O' => '0',
+                'I' | 'L' => '1',
+                other => other,
+            };
+            let found = ALPHABET.iter().position(|a| char::from(*a) == meant);
+            symbols.push(found.ok_or(SealError::Character(c))? as u8);
+        }
+        if symbols.len() != LENGTH {
+            return Err(SealError::Length(symbols.len()));
+        }
+        let (body, checks) = symbols.split_at(BODY);
+        if check(body) != checks {
+            return Err(SealError::Mistyped);
+        }
+        let (ms, rest) = body.split_at(PARTS[0]);
+        let (counter, hash) = rest.split_at(PARTS[1]);
+        let number = |symbols: &[u8]| symbols.iter().fold(0, |n: u128, s| n << 5 | u128::from(*s));
+        let bytes = number(hash).to_be_bytes();
+        let mut hash = [0; 10];
+        hash.copy_from_slice(&bytes[6..]);
+        // Nine characters are 45 bits, three are 15.
+        Ok(Seal {
+            upto: Stamp(number(ms) as u64, number(counter) as u32),
+            hash,
+        })
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

@@ -1,0 +1,30 @@
+//! Several logbooks in one folder, as somebody keeps them who looks after many boats.
+
+use std::path::{Path, PathBuf};
+
+use super::book::{OpenError, read_boat};
+use super::error::LogbookError;
+use super::folder::Folder;
+use crate::boat::Boat;
+
+/// The logbooks directly in a folder, by the names of their folders, each with its boat or why
+/// her profile cannot be read. The records are not read.
+///
+/// # Errors
+/// The folder itself cannot be listed.
+pub fn logbooks_in(dir: &Path) -> Result<Vec<(PathBuf, Result<Boat, OpenError>)>, LogbookError> {
+    let cannot = |e| LogbookError::cannot_read(dir, e);
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(dir).map_err(cannot)? {
+        let path = entry.map_err(cannot)?.path();
+        let hidden = path
+            .file_name()
+            .is_none_or(|name| name.to_string_lossy().starts_with('.'));
+        let folder = Folder::new(&path);
+        if !hidden && path.is_dir() && folder.boat().exists() {
+            found.push((path, read_boat(&folder)));
+        }
+    }
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    Ok(found)
+}
