@@ -7,7 +7,7 @@
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
-//! - [`leak`]: which rung a leak class means
+//! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `rules` (what a file must keep to), `position` (where a field stands in
@@ -15,6 +15,7 @@
 
 pub mod catalogue;
 pub mod check;
+pub mod downhill;
 pub mod item;
 pub mod leak;
 pub mod library;

@@ -6,7 +6,8 @@
 //! - [`life`]: the life of each item's defects, folded from looks and acts
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
-//! - [`judged`]: the verdict on a walk
+//! - [`judged`]: the verdict on a walk; [`leak_run`]: what the rules of a leak run need of it, and
+//!   what it leaves owed
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`admit`]: what may be recorded
@@ -17,6 +18,7 @@ pub mod condition;
 pub mod explain;
 pub mod history;
 pub mod judged;
+pub mod leak_run;
 pub mod life;
 pub mod list;
 pub mod owed;

@@ -177,6 +177,7 @@ fn walk_records(
     let mut faults: Vec<Fault> = time_fault(sheet.at, book.now()).into_iter().collect();
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
+    faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));
     let asks = |phase: &Phase, item: &str| {
         let mut items = phase.rows.iter().flat_map(|r| &r.items);
         items.any(|i| i == item)
@@ -206,8 +207,9 @@ fn walk_records(
         by: sheet.by.clone(),
         hours,
         entered_after: true,
-        left_out: condition.left_out(checklist, &machine),
+        left_out: condition.left_out_after(checklist, &machine, &sheet.disturbed),
         joins: condition.joins(&then, &machine),
+        disturbed: sheet.disturbed.clone(),
         machine,
     })];
     let made = looks.into_iter().map(|look| {

@@ -54,6 +54,7 @@ impl WalkScreen {
             entered_after: false,
             left_out: before.left_out(list, machine),
             joins: before.joins(book.history(), machine),
+            disturbed: Vec::new(),
         };
         let plan = before.compose(list, &started.left_out, &started.joins, machine);
         Some(WalkScreen::at_start(started, plan, before))
@@ -78,6 +79,7 @@ impl WalkScreen {
             entered_after: walk.entered_after,
             left_out: walk.left_out.clone(),
             joins: walk.joins.clone(),
+            disturbed: walk.disturbed.clone(),
         };
         let mut screen = WalkScreen::at_start(started, plan, before);
         let last = walk.looks.last().and_then(|last| screen.spot_of(last));
@@ -104,6 +106,8 @@ impl WalkScreen {
             entered_after: started.entered_after,
             left_out: started.left_out.clone(),
             joins: started.joins.clone(),
+            disturbed: started.disturbed.clone(),
+            begun: Vec::new(),
             looks: Vec::new(),
             finished: None,
         };
@@ -141,10 +145,11 @@ impl WalkScreen {
         let before = book.condition();
         let list = before.library.checklist(&self.started.checklist);
         let plan = list.map(|l| {
-            before.compose(
+            before.compose_after(
                 l,
                 &self.started.left_out,
                 &self.started.joins,
+                &self.started.disturbed,
                 &self.started.machine,
             )
         });
