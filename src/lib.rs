@@ -9,6 +9,7 @@
 //! - [`walk`]: a walk in progress and a finished one
 //! - [`assess`]: the method, pure
 //! - [`defects`]: from looks and repairs to living defects
+//! - [`service`]: the work that recurs, and what is due
 //! - [`logbook`]: records on disk, and the one place where they become state
 //! - [`demo`]: an invented boat with the better part of a year of records
 //! - [`screen`]: the screens
@@ -22,5 +23,6 @@ pub mod defects;
 pub mod demo;
 pub mod logbook;
 pub mod screen;
+pub mod service;
 pub mod text;
 pub mod walk;

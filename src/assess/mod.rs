@@ -9,10 +9,12 @@
 //! - [`appraise`]: which effect decides and what the row stands on
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
 //! - [`slope`], [`rate`]: a robust slope, and the rate of use from meter readings
+//! - [`due`]: when recurring work is due
 
 pub mod appraise;
 pub mod chain;
 pub mod chance;
+pub mod due;
 pub mod dwell;
 pub mod exposure;
 pub mod level;
@@ -29,6 +31,7 @@ pub mod words;
 
 pub use appraise::{Appraisal, EffectAppraisal, Override, Rating, Stakes};
 pub use chance::{Decay, Known, LastLook, Outlook};
+pub use due::{Due, Interval, Moment};
 pub use dwell::{Dwell, Dwells};
 pub use exposure::Exposure;
 pub use rank::RankKey;

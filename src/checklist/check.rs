@@ -11,10 +11,15 @@ use super::library::Library;
 use super::list::{Checklist, ChecklistFile, Phase, Row};
 use super::position::{Positions, byte_in};
 use super::rules::{self, Faults};
+use super::task::{Task, TasksFile};
+use super::task_rules;
 use super::wording::{nearest, plain, visible};
 
 /// Largest file read, bytes: a thousand times what a checklist needs.
 pub const LARGEST_FILE: usize = 1 << 20;
+
+/// The types of file there are, for messages.
+const TYPES: &str = "'checklist', 'catalogue' or 'service-tasks'";
 
 /// What is wrong with a file, and where. Lines and columns count from 1, columns in characters.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -57,6 +62,8 @@ pub enum Parsed {
     Catalogue(CatalogueFile),
     /// A checklist.
     Checklist(Checklist),
+    /// Service tasks.
+    Tasks(TasksFile),
 }
 
 impl Parsed {
@@ -72,11 +79,17 @@ impl Parsed {
                     .collect()
             }
             Parsed::Checklist(list) => vec![("checklist", "id".into(), list.id.clone())],
+            Parsed::Tasks(file) => {
+                let tasks = file.tasks.iter().enumerate();
+                tasks
+                    .map(|(n, t)| ("service task", format!("tasks[{n}].id"), t.id.clone()))
+                    .collect()
+            }
         }
     }
 }
 
-/// Reads a catalogue file or a checklist and checks it against what is known already: `known`
+/// Reads a catalogue file, a checklist or service tasks and checks it against what is known already: `known`
 /// holds the items and stations it may name besides its own.
 ///
 /// # Errors
@@ -109,20 +122,21 @@ pub fn check_file(name: &str, text: &str, known: &Library) -> Result<Parsed, Vec
             rules::checklist(&list, known, &mut faults);
             Parsed::Checklist(list)
         }
+        Some("service-tasks") => {
+            let file = read::<TasksFile>(text, &TASKS).map_err(shape)?;
+            task_rules::tasks(&file, known, &mut faults);
+            Parsed::Tasks(file)
+        }
         other => {
             let (path, message) = match other {
-                None => (
-                    "",
-                    "the field 'type' is missing; it is 'checklist' or 'catalogue'".into(),
-                ),
+                None => ("", format!("the field 'type' is missing; it is {TYPES}")),
                 Some(word) => {
-                    let near = nearest(word, ["checklist", "catalogue"]).unwrap_or_default();
+                    let near = nearest(word, ["checklist", "catalogue", "service-tasks"])
+                        .unwrap_or_default();
                     let word = visible(word);
                     (
                         "type",
-                        format!(
-                            "'{word}' is no type of file; it is 'checklist' or 'catalogue'{near}"
-                        ),
+                        format!("'{word}' is no type of file; it is {TYPES}{near}"),
                     )
                 }
             };
@@ -198,6 +212,8 @@ static ITEM: Shape = shape::<Item>(&[]);
 static ROW: Shape = shape::<Row>(&[]);
 static PHASE: Shape = shape::<Phase>(&[("rows", &ROW)]);
 static CHECKLIST: Shape = shape::<ChecklistFile>(&[("phases", &PHASE)]);
+static TASK: Shape = shape::<Task>(&[]);
+static TASKS: Shape = shape::<TasksFile>(&[("tasks", &TASK)]);
 static CATALOGUE: Shape = shape::<CatalogueFile>(&[("stations", &STATION), ("items", &ITEM)]);
 
 /// serde's word on a fault, and the byte of the file where it stopped.

@@ -1,4 +1,5 @@
-//! The catalogue and the checklists together: compiled in, extended by a user's files.
+//! The catalogue, the checklists and the service tasks together: compiled in, extended by a
+//! user's files.
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -8,6 +9,7 @@ use serde::de::DeserializeOwned;
 use super::catalogue::Catalogue;
 use super::check::{Complaint, Parsed, check_file, complain, file_type};
 use super::list::{Checklist, ChecklistFile};
+use super::task::{Task, TasksFile};
 
 macro_rules! files {
     ($($path:literal),+ $(,)?) => {
@@ -37,12 +39,16 @@ pub(super) const CATALOGUE: &[(&str, &str)] = files!(
 /// Name and text of the checklists compiled in.
 pub(super) const CHECKLISTS: &[(&str, &str)] = files!("daily.json", "leak-run.json", "survey.json");
 
-/// Everything a walk can be made of.
+/// Name and text of the service tasks compiled in.
+pub(super) const TASKS: &[(&str, &str)] = files!("service-tasks.json");
+
+/// Everything a walk can be made of, and the work that recurs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Library {
     /// Stations and items.
     pub catalogue: Catalogue,
     checklists: Vec<Checklist>,
+    tasks: Vec<Task>,
 }
 
 impl Library {
@@ -57,16 +63,21 @@ impl Library {
         let mut library = Library {
             catalogue: Catalogue::of(files),
             checklists: Vec::new(),
+            tasks: Vec::new(),
         };
         for (_, text) in CHECKLISTS {
             library.put(compiled_in::<ChecklistFile>(text).into());
         }
+        for (_, text) in TASKS {
+            library.put_tasks(compiled_in::<TasksFile>(text));
+        }
         library
     }
 
-    /// The built-in library with a user's catalogue files and checklists (name and text of
-    /// each) on top: an id known already is overridden, a new one added. Catalogue files come
-    /// first whatever their place, in the order given, since checklists may name their items.
+    /// The built-in library with a user's catalogue files, checklists and service tasks (name
+    /// and text of each) on top: an id known already is overridden, a new one added. Catalogue
+    /// files come first whatever their place, in the order given, since the others may name their
+    /// items.
     ///
     /// # Errors
     /// Every complaint about every file; an id defined by two of the files is one too.
@@ -74,7 +85,8 @@ impl Library {
         let mut library = Library::built_in().clone();
         let mut complaints = Vec::new();
         let mut owners: HashMap<(&str, String), &str> = HashMap::new();
-        let is_list = |text: &str| file_type(text).as_deref() == Some("checklist");
+        let names_items = ["checklist", "service-tasks"];
+        let is_list = |text: &str| file_type(text).is_some_and(|t| names_items.contains(&&*t));
         let (lists, catalogues): (Vec<_>, Vec<_>) = files.iter().partition(|f| is_list(&f.1));
         for (name, text) in catalogues.into_iter().chain(lists) {
             let parsed = match check_file(name, text, &library) {
@@ -96,6 +108,7 @@ impl Library {
                     library.catalogue = Catalogue::of([library.catalogue.to_file(), file]);
                 }
                 Parsed::Checklist(list) => library.put(list),
+                Parsed::Tasks(file) => library.put_tasks(file),
             }
         }
         if complaints.is_empty() {
@@ -113,6 +126,25 @@ impl Library {
     /// The checklist of that id.
     pub fn checklist(&self, id: &str) -> Option<&Checklist> {
         self.checklists.iter().find(|c| c.id == id)
+    }
+
+    /// The service tasks, built-in ones first.
+    pub fn tasks(&self) -> &[Task] {
+        &self.tasks
+    }
+
+    /// The service task of that id.
+    pub fn task(&self, id: &str) -> Option<&Task> {
+        self.tasks.iter().find(|t| t.id == id)
+    }
+
+    fn put_tasks(&mut self, file: TasksFile) {
+        for task in file.tasks {
+            match self.tasks.iter_mut().find(|t| t.id == task.id) {
+                Some(known) => *known = task,
+                None => self.tasks.push(task),
+            }
+        }
     }
 
     /// Adds a checklist or puts it in the place of the one with its id. A row of one item

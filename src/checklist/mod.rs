@@ -5,12 +5,13 @@
 //! - [`item`]: one catalogue item with its ladder, reading, leak place, effects and remedy
 //! - [`list`]: checklists, phases and rows
 //! - [`catalogue`]: stations in walking order with their items
+//! - [`task`]: service tasks, what they need, open and renew
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows
 //! - [`schema`]: JSON Schema of the files
 //!
-//! Behind [`check`]: `rules` (what a file must keep to), `position` (where a field stands in
+//! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
 //! a text), `wording` (plain words for faults).
 
 pub mod catalogue;
@@ -23,6 +24,8 @@ pub mod list;
 pub(crate) mod position;
 mod rules;
 pub mod schema;
+pub mod task;
+mod task_rules;
 #[cfg(test)]
 #[allow(clippy::expect_used, clippy::panic)]
 mod tests;
@@ -37,6 +40,7 @@ pub use library::Library;
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
+pub use task::{After, Capacity, Every, FollowUp, Step, Task, TasksFile};
 pub(crate) use wording::{nearest, plain};
 pub use words::{
     EffectKind, Fluid, Grade, Kind, Leak, PhaseState, Place, Scope, WearMark, Where, Who,

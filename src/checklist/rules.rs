@@ -37,7 +37,7 @@ impl Faults {
         }
     }
 
-    fn refuse(&mut self, when: bool, path: &str, message: &str) {
+    pub(super) fn refuse(&mut self, when: bool, path: &str, message: &str) {
         if when {
             self.add(path, || message.to_owned());
         }
@@ -350,7 +350,7 @@ fn bands(bands: &[Band], base: &str, faults: &mut Faults) {
 }
 
 /// Lower-case words and digits joined by single hyphens.
-fn id(id: &str, path: &str, faults: &mut Faults) {
+pub(super) fn id(id: &str, path: &str, faults: &mut Faults) {
     if let Some(message) = id_fault(id) {
         faults.add(path, || message);
     }
@@ -369,11 +369,11 @@ pub(crate) fn id_fault(id: &str) -> Option<String> {
     })
 }
 
-fn blank(text: &str, path: &str, faults: &mut Faults) {
+pub(super) fn blank(text: &str, path: &str, faults: &mut Faults) {
     faults.refuse(text.trim().is_empty(), path, "the text is empty");
 }
 
-fn once<T: Hash + Eq + Copy + AsRef<str>>(
+pub(super) fn once<T: Hash + Eq + Copy + AsRef<str>>(
     seen: &mut HashSet<T>,
     id: T,
     path: &str,
@@ -387,7 +387,7 @@ fn once<T: Hash + Eq + Copy + AsRef<str>>(
     }
 }
 
-fn unknown<'k>(
+pub(super) fn unknown<'k>(
     what: &str,
     id: &str,
     known: impl Iterator<Item = &'k str>,

@@ -4,13 +4,15 @@ use schemars::{Schema, schema_for};
 
 use super::catalogue::CatalogueFile;
 use super::list::ChecklistFile;
+use super::task::TasksFile;
 
 /// Name and text of each schema, as committed under `checklists/schema/`.
-pub fn schemas() -> [(&'static str, String); 2] {
+pub fn schemas() -> [(&'static str, String); 3] {
     let text = |schema: Schema| format!("{:#}\n", schema.as_value());
     [
         ("catalogue", text(schema_for!(CatalogueFile))),
         ("checklist", text(schema_for!(ChecklistFile))),
+        ("service-tasks", text(schema_for!(TasksFile))),
     ]
 }
 
@@ -18,7 +20,7 @@ pub fn schemas() -> [(&'static str, String); 2] {
 #[allow(clippy::expect_used)]
 mod tests {
     use super::*;
-    use crate::checklist::library::{CATALOGUE, CHECKLISTS};
+    use crate::checklist::library::{CATALOGUE, CHECKLISTS, TASKS};
 
     #[test]
     fn the_committed_schemas_are_the_generated_ones() {
@@ -41,7 +43,7 @@ mod tests {
 
     #[test]
     fn the_built_in_files_keep_to_the_schemas() {
-        for ((_, schema), files) in schemas().into_iter().zip([CATALOGUE, CHECKLISTS]) {
+        for ((_, schema), files) in schemas().into_iter().zip([CATALOGUE, CHECKLISTS, TASKS]) {
             let schema = serde_json::from_str(&schema).expect("schema is JSON");
             let validator = jsonschema::validator_for(&schema).expect("schema is a schema");
             for (name, text) in files {

@@ -161,6 +161,11 @@ impl Condition {
         &self.machine_use(subject.machine.as_deref()).usage
     }
 
+    /// Running hours of a machine in time; of the first machine without a name.
+    pub fn machine_usage(&self, machine: Option<&str>) -> &Usage {
+        &self.machine_use(machine).usage
+    }
+
     /// The rate of use of a machine and where it comes from; of the first machine without a name.
     pub fn rate(&self, machine: Option<&str>) -> RateOfUse {
         self.machine_use(machine).rate

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use super::work::{Service, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
 use crate::walk::{Details, Walk};
 
@@ -55,7 +56,13 @@ pub struct History {
     /// By time.
     pub removed: Vec<Stamped<Removed>>,
     /// By time.
+    pub services: Vec<Stamped<Service>>,
+    /// By time.
+    pub intervals: Vec<Stamped<ServiceInterval>>,
+    /// By time.
     pub meters: Vec<MeterChange>,
+    /// When the boat's first profile was written, which is when her record begins.
+    pub began: Option<DateTime<FixedOffset>>,
     /// Readings named by a profile when it was written: (when, machine, reading).
     pub profile_hours: Vec<(DateTime<FixedOffset>, String, Hours)>,
     /// By name, the last one set.
@@ -85,6 +92,9 @@ impl History {
             rechecks: until(&self.rechecks, at),
             fitted: until(&self.fitted, at),
             removed: until(&self.removed, at),
+            services: until(&self.services, at),
+            intervals: until(&self.intervals, at),
+            began: self.began.filter(|began| *began <= at),
             meters: self.meters.iter().filter(|m| m.at <= at).cloned().collect(),
             profile_hours: self
                 .profile_hours
@@ -118,6 +128,11 @@ impl History {
             .iter()
             .filter(|f| f.rec.machine.as_deref() == Some(machine));
         let fitted = fitted.filter_map(|f| f.rec.hours.map(|h| (f.at, h)));
+        let services = self
+            .services
+            .iter()
+            .filter(|s| s.rec.machine.as_deref() == Some(machine));
+        let services = services.filter_map(|s| s.rec.hours.map(|h| (s.at, h)));
         let profiles = self
             .profile_hours
             .iter()
@@ -126,6 +141,7 @@ impl History {
         let mut all: Vec<_> = walks
             .chain(repairs)
             .chain(fitted)
+            .chain(services)
             .chain(profiles)
             .map(|(at, h)| (at, line.total(h, at)))
             .collect();
@@ -137,6 +153,29 @@ impl History {
         );
         all.sort_by_key(|(at, _)| *at);
         all
+    }
+
+    /// A service by the id of its record.
+    pub fn service(&self, id: &str) -> Option<&Stamped<Service>> {
+        self.services.iter().find(|s| s.id == id)
+    }
+
+    /// Takes a service in, with the looks it leaves owed.
+    pub fn put_service(&mut self, service: Stamped<Service>) {
+        self.rechecks.extend(owed_by(&service));
+        self.services.push(service);
+    }
+
+    /// Takes a service out again, with the looks it left owed; false where there is none.
+    pub fn take_out_service(&mut self, id: &str) -> bool {
+        let (out, stay) = std::mem::take(&mut self.services)
+            .into_iter()
+            .partition(|s| s.id == id);
+        self.services = stay;
+        let out: Vec<Stamped<Service>> = out;
+        let owed: Vec<_> = out.iter().flat_map(owed_by).collect();
+        self.rechecks.retain(|r| !owed.contains(r));
+        !out.is_empty()
     }
 
     /// A walk by its id.
@@ -157,4 +196,22 @@ impl History {
         }
         by_subject
     }
+}
+
+/// The looks a service leaves owed, as rechecks. Their ids are that of the service, `.owed.` and a
+/// number.
+fn owed_by(service: &Stamped<Service>) -> impl Iterator<Item = Stamped<Recheck>> + '_ {
+    let owed = service.rec.owed.iter().enumerate();
+    owed.map(|(n, owed)| Stamped {
+        id: format!("{}.owed.{}", service.id, n + 1),
+        at: service.at,
+        rec: Recheck {
+            item: owed.item.clone(),
+            machine: owed.machine.clone(),
+            at: Some(service.at),
+            due_at: owed.due_at,
+            due_hours: owed.due_hours,
+            why: owed.why.clone(),
+        },
+    })
 }

@@ -136,6 +136,8 @@ enum Event<'a> {
     Deferral(&'a Stamped<Deferral>),
     Override(&'a Override),
     Fitted,
+    Renewed,
+    Restarted,
 }
 
 impl Life {
@@ -217,6 +219,17 @@ impl Life {
                 Event::Fitted => {
                     life.standing.removed = false;
                     life.standing.fitted = Some(at);
+                }
+                Event::Renewed => {
+                    levels = Levels::default();
+                    life.repair(at);
+                    life.standing.removed = false;
+                    life.standing.fitted = Some(at);
+                }
+                // A finding stays until somebody looks: fresh oil mends no leak.
+                Event::Restarted => {
+                    levels = Levels::default();
+                    life.standing.readings.clear();
                 }
             }
         }
@@ -423,6 +436,14 @@ fn events<'a>(
         .iter()
         .filter(|s| mine(&s.rec.item, &s.rec.machine));
     events.extend(fitted.map(|s| (s.at, Event::Fitted)));
+    for service in &history.services {
+        if service.rec.touches(&service.rec.restarted, subject) {
+            events.push((service.at, Event::Restarted));
+        }
+        if service.rec.touches(&service.rec.renewed, subject) {
+            events.push((service.at, Event::Renewed));
+        }
+    }
     // Stable: at one instant looks come before what was done about them.
     events.sort_by_key(|(at, _)| *at);
     events

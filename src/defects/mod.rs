@@ -1,6 +1,7 @@
 //! From looks and repairs to living defects.
 //!
 //! - [`acts`]: records that act on an item or a defect
+//! - [`work`]: records of recurring work, with what it did to the items
 //! - [`history`]: everything the records say, in order
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts
@@ -24,6 +25,7 @@ pub mod list;
 pub mod owed;
 mod stopped;
 pub mod usage;
+pub mod work;
 
 pub use acts::{
     Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Until, Withdrawal,
@@ -31,6 +33,7 @@ pub use acts::{
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
 pub use usage::Usage;
+pub use work::{Cost, OwedLook, Service, ServiceInterval};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

@@ -20,9 +20,13 @@ pub struct Owed<'a> {
 }
 
 impl Condition {
-    /// Rechecks not yet settled by a graded look at or after their time, in the order recorded.
+    /// Rechecks not yet settled by a graded look at or after their time, in the order recorded. What
+    /// a service left owed is owed no more once the same work was done again.
     pub fn owed<'a>(&'a self, history: &'a History) -> impl Iterator<Item = Owed<'a>> + 'a {
-        let open = history.rechecks.iter().filter(|r| !self.settled(r));
+        let open = history
+            .rechecks
+            .iter()
+            .filter(|r| !self.settled(r) && !left_owed_anew(history, r));
         open.map(|recheck| Owed {
             recheck,
             due: self.is_due(recheck, self.now),
@@ -166,4 +170,20 @@ impl Condition {
         let touched = Touched::of(catalogue, disturbed);
         Plan::compose(checklist, left_out, joins, &touched, place, has)
     }
+}
+
+/// True where a service left a look owed and the same task, done again since, leaves it owed anew.
+fn left_owed_anew(history: &History, recheck: &Stamped<Recheck>) -> bool {
+    let left_by = |id: &str| {
+        let rest = recheck.id.strip_prefix(id);
+        rest.is_some_and(|rest| rest.starts_with(".owed."))
+    };
+    let Some(by) = history.services.iter().find(|s| left_by(&s.id)) else {
+        return false;
+    };
+    let mut later = history
+        .services
+        .iter()
+        .filter(|s| s.at > by.at && s.rec.task == by.rec.task && s.rec.machine == by.rec.machine);
+    later.any(|s| s.rec.owed.iter().any(|o| o.item == recheck.rec.item))
 }

@@ -36,6 +36,11 @@ impl Usage {
         self.rate
     }
 
+    /// Every reading, by time.
+    pub fn readings(&self) -> &[(DateTime<FixedOffset>, Hours)] {
+        &self.readings
+    }
+
     /// The last reading, if there is one.
     pub fn last(&self) -> Option<(DateTime<FixedOffset>, Hours)> {
         self.readings.last().copied()

@@ -103,7 +103,9 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
                 walk.finished = Some(finished.at);
             }
         }
-        Record::Undo(undo) => return take_back_look(history, before, &undo.of),
+        Record::Undo(undo) => {
+            return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
+        }
         _ => {
             act(history, w);
             sort(history);
@@ -204,11 +206,14 @@ fn act(history: &mut History, w: &Written) {
         Record::Recheck(r) => history.rechecks.push(stamp(w, r.at, r.clone())),
         Record::Fitted(r) => history.fitted.push(stamp(w, r.at, r.clone())),
         Record::Removed(r) => history.removed.push(stamp(w, r.at, r.clone())),
+        Record::Service(r) => history.put_service(stamp(w, r.at, (**r).clone())),
+        Record::Interval(r) => history.intervals.push(stamp(w, r.at, r.clone())),
         Record::Meter(r) => history.meters.push(r.clone()),
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
         }
         Record::Profile(boat) => {
+            history.began = Some(history.began.map_or(w.at, |began| began.min(w.at)));
             // A figure carried over from the profile before is no new reading of the meter.
             for (machine, hours) in boat.machines.iter().filter_map(|m| Some((m, m.hours?))) {
                 let known = &mut history.profile_hours;
@@ -245,6 +250,8 @@ fn sort(history: &mut History) {
     history.rechecks.sort_by_key(|s| s.at);
     history.fitted.sort_by_key(|s| s.at);
     history.removed.sort_by_key(|s| s.at);
+    history.services.sort_by_key(|s| s.at);
+    history.intervals.sort_by_key(|s| s.at);
     history.meters.sort_by_key(|m| m.at);
     history.profile_hours.sort_by_key(|p| p.0);
 }

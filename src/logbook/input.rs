@@ -10,7 +10,10 @@ use super::record::Record;
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
-use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::{
+    Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, ServiceInterval, Withdrawal,
+};
+use crate::service::ServiceSheet;
 use crate::walk::Look;
 
 /// A finished (or interrupted) walk as one document.
@@ -58,6 +61,8 @@ pub struct Document {
 pub enum Body {
     /// A walk.
     Walk(Box<WalkSheet>),
+    /// Work that was done.
+    Service(Box<ServiceSheet>),
     /// Any other record.
     Act(Box<Record>),
 }
@@ -72,7 +77,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 10] = [
+pub const TYPES: [&str; 12] = [
     "walk",
     "repair",
     "meter",
@@ -83,6 +88,8 @@ pub const TYPES: [&str; 10] = [
     "recheck",
     "removed",
     "plan",
+    "service",
+    "service-interval",
 ];
 
 #[derive(Deserialize)]
@@ -183,10 +190,10 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
         "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
         "removed" => act(place.read::<Removed>().map(Record::Removed)),
         "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
-        "service" => Err(vec![place.complaint(
-            "type",
-            "'service' is a name kept for a later version".to_owned(),
-        )]),
+        "service" => place
+            .read::<ServiceSheet>()
+            .map(|sheet| Body::Service(Box::new(sheet))),
+        "service-interval" => act(place.read::<ServiceInterval>().map(Record::Interval)),
         "boat" => Err(vec![place.complaint(
             "type",
             "a boat profile is set with: handlamp boat set FILE".to_owned(),

@@ -7,7 +7,10 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use crate::boat::{Boat, Hours, MeterChange};
-use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::{
+    Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Service, ServiceInterval,
+    Withdrawal,
+};
 use crate::walk::pace::Pace;
 use crate::walk::{Details, Join, LeftOut, Look};
 
@@ -171,6 +174,10 @@ records! {
     Removed(Removed) = "removed",
     /// See [`MeterChange`].
     Meter(MeterChange) = "meter",
+    /// See [`Service`].
+    Service(Box<Service>) = "service",
+    /// See [`ServiceInterval`].
+    Interval(ServiceInterval) = "service-interval",
     /// See [`NamedPlan`].
     Plan(NamedPlan) = "plan",
 }

@@ -10,12 +10,13 @@ use super::error::LogbookError;
 use super::fold::{Written, apply};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
-use super::record::{LookMade, Record, WalkFinished, WalkStarted};
+use super::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::boat::Hours;
 use crate::checklist::{Complaint, Phase};
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::{History, State, Until};
+use crate::service::{ServiceSheet, interval_of, service_of};
 
 /// Why a batch was not taken.
 #[derive(Debug)]
@@ -78,6 +79,9 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
             Body::Walk(sheet) => {
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
                 walk_records(book, &history, document, sheet, &id).inspect(|_| taken.walks.push(id))
+            }
+            Body::Service(sheet) => {
+                prepare_service(book, &history, sheet).map_err(|faults| complain(document, faults))
             }
             Body::Act(record) => prepare_act(book, &history, (**record).clone())
                 .map(|r| vec![r])
@@ -230,6 +234,51 @@ fn walk_records(
     Ok(records)
 }
 
+/// Checks a service against the state: its record, and one that takes back what it corrects. Screens
+/// and commands use it for services told by hand.
+///
+/// # Errors
+/// What is wrong with which field.
+pub fn prepare_service(
+    book: &Book,
+    history: &History,
+    sheet: &ServiceSheet,
+) -> Result<Vec<Record>, Vec<Fault>> {
+    let now = book.now();
+    let mut without = history.clone();
+    if let Some(id) = &sheet.corrects
+        && !without.take_out_service(id)
+    {
+        let message = format!(
+            "there is no service '{}' to correct; see: handlamp service list",
+            crate::text::safe_line(id)
+        );
+        return Err(vec![("corrects".into(), message)]);
+    }
+    let condition = Condition::of(book.boat(), Arc::clone(book.library()), &without, now);
+    let service = service_of(&condition, &without, sheet, now)?;
+    let undo = sheet.corrects.clone().map(|of| Record::Undo(Undo { of }));
+    Ok([Record::Service(Box::new(service))]
+        .into_iter()
+        .chain(undo)
+        .collect())
+}
+
+/// Takes back a service recorded by mistake, with all it did.
+///
+/// # Errors
+/// There is no such service.
+pub fn prepare_undo_of_service(history: &History, id: &str) -> Result<Record, Fault> {
+    if history.service(id).is_some() {
+        return Ok(Record::Undo(Undo { of: id.to_owned() }));
+    }
+    let message = format!(
+        "there is no service '{}'; see: handlamp service list",
+        crate::text::safe_line(id)
+    );
+    Err(("id".to_owned(), message))
+}
+
 /// Checks an act against the state and fills in the machine and the time; see [`take`]. Screens
 /// and commands use it for acts made by hand.
 ///
@@ -248,6 +297,9 @@ pub fn prepare_act(
         history,
         at.max(now),
     );
+    if let Record::Interval(interval) = record {
+        return interval_of(&condition, interval, now).map(Record::Interval);
+    }
     let mut faults: Vec<Fault> = time_fault(at, now).into_iter().collect();
     let mut subject = None;
     if let Some((item, machine)) = subject_parts(&mut record) {

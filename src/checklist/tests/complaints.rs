@@ -132,12 +132,12 @@ fn faults_of_shape_name_their_field() {
         (
             "\"checklist\"",
             "\"cheklist\"",
-            "line 2, column 11: field `type`: 'cheklist' is no type of file; it is 'checklist' or 'catalogue'; nearest is 'checklist'",
+            "line 2, column 11: field `type`: 'cheklist' is no type of file; it is 'checklist', 'catalogue' or 'service-tasks'; nearest is 'checklist'",
         ),
         (
             "\"type\": \"checklist\",",
             "",
-            "line 1, column 1: the field 'type' is missing; it is 'checklist' or 'catalogue'",
+            "line 1, column 1: the field 'type' is missing; it is 'checklist', 'catalogue' or 'service-tasks'",
         ),
     ] {
         assert_eq!(one(LIST, from, to), expected);

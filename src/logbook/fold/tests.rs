@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::Grade;
-use crate::defects::{NamedPlan, Repair};
+use crate::defects::{NamedPlan, OwedLook, Repair, Service, ServiceInterval};
 use crate::logbook::record::{DraftKept, Undo, WalkFinished};
 use crate::walk::{Details, Look};
 
@@ -26,6 +26,8 @@ enum Step {
     Undo(prop::sample::Index),
     Repair(u8, i64),
     Meter(i64),
+    Service(u8, i64),
+    Interval(u8, i64),
     Plan(f64),
 }
 
@@ -41,7 +43,9 @@ fn step() -> impl Strategy<Value = Step> {
         1 => (walk.clone(), when.clone()).prop_map(|(w, t)| Step::Finish(w, t)),
         3 => (walk, item.clone(), any::<bool>()).prop_map(|(w, i, full)| Step::Draft(w, i, full)),
         4 => any::<prop::sample::Index>().prop_map(Step::Undo),
-        2 => (item, when.clone()).prop_map(|(i, t)| Step::Repair(i, t)),
+        2 => (item.clone(), when.clone()).prop_map(|(i, t)| Step::Repair(i, t)),
+        3 => (item.clone(), when.clone()).prop_map(|(i, t)| Step::Service(i, t)),
+        1 => (item, when.clone()).prop_map(|(i, t)| Step::Interval(i, t)),
         1 => when.prop_map(Step::Meter),
         1 => (0.0..99.0f64).prop_map(Step::Plan),
     ]
@@ -107,6 +111,28 @@ fn record(step: Step, before: usize) -> Record {
             at: at(t),
             old: hours(100.0),
             new: Hours::ZERO,
+        }),
+        Step::Service(of, t) => Record::Service(Box::new(Service {
+            task: "oil-and-filter".into(),
+            machine: Some("main".into()),
+            at: Some(at(t)),
+            renewed: vec![item(of)],
+            owed: vec![OwedLook {
+                item: item(of),
+                machine: Some("main".into()),
+                due_at: None,
+                due_hours: Some(hours(f64::from(of))),
+                why: "dry".into(),
+            }],
+            ..Service::default()
+        })),
+        Step::Interval(of, t) => Record::Interval(ServiceInterval {
+            task: "oil-and-filter".into(),
+            machine: Some("main".into()),
+            at: Some(at(t)),
+            hours: Some(u32::from(of) * 100),
+            months: None,
+            source: None,
         }),
         Step::Plan(h) => Record::Plan(NamedPlan {
             name: "passage".into(),

@@ -110,7 +110,10 @@ fn what_is_no_json_or_no_record_is_told_in_a_sentence() {
     assert_eq!(field, "type");
     assert!(message.contains("'repiar' is no type of record") && message.contains("repair"));
     let (.., message) = only(r#"{"type":"service"}"#);
-    assert_eq!(message, "'service' is a name kept for a later version");
+    assert_eq!(message, "the field 'task' is missing");
+    let (.., field, message) = only(r#"{"type":"service","task":"coolant","torque":9}"#);
+    assert_eq!(field, "torque");
+    assert_eq!(message, "there is no field 'torque' here");
     let (.., message) = only(r#"{"type":"boat"}"#);
     assert!(message.contains("handlamp boat set"));
 }

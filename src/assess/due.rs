@@ -1,0 +1,254 @@
+//! When recurring work is due: at the hours it was last done plus an interval, or at that date
+//! plus months, whichever comes first. Months are counted from the original date, and a day the
+//! month does not have is its last one.
+
+use chrono::{DateTime, Duration, FixedOffset, Months};
+
+use super::exposure::HORIZON_DAYS;
+use crate::boat::Hours;
+
+/// A machine that ran no more than this ...
+pub const STANDING_HOURS: f64 = 1.0;
+/// ... in so many months stood long, and its next interval is the shortened one (judgement).
+pub const STANDING_MONTHS: u32 = 12;
+
+/// How often: running hours, months, or both.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Interval {
+    /// Running hours.
+    pub hours: Option<Hours>,
+    /// Calendar months.
+    pub months: Option<u32>,
+}
+
+/// A moment and the running hours at it, added up across replaced meters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Moment {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Running hours in all.
+    pub total: Hours,
+}
+
+/// When something is due.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Due {
+    /// At these running hours in all.
+    pub total: Option<Hours>,
+    /// Running hours left, negative when over.
+    pub hours_left: Option<f64>,
+    /// By the calendar.
+    pub by_calendar: Option<DateTime<FixedOffset>>,
+    /// When the hours will be run at the rate of use, or were; none where the machine does not run.
+    pub by_use: Option<DateTime<FixedOffset>>,
+    now: DateTime<FixedOffset>,
+}
+
+impl Due {
+    /// Due from `begin` (last done, or fitted) after `interval`, as things stand `now` at a rate of
+    /// use (running hours a day).
+    pub fn after(begin: Moment, interval: Interval, now: Moment, per_day: f64) -> Due {
+        let total = interval.hours.map(|hours| begin.total + hours);
+        let by_calendar = interval
+            .months
+            .and_then(|months| begin.at.checked_add_months(Months::new(months)));
+        Due::at(total, by_calendar, now, per_day)
+    }
+
+    /// Due at stated running hours, at a stated time, or at whichever comes first.
+    pub fn at(
+        total: Option<Hours>,
+        by_calendar: Option<DateTime<FixedOffset>>,
+        now: Moment,
+        per_day: f64,
+    ) -> Due {
+        let hours_left = total.map(|total| total.since(now.total));
+        let by_use = hours_left.and_then(|left| {
+            let days = match left {
+                left if per_day > 0.0 => left / per_day,
+                left if left <= 0.0 => 0.0,
+                _ => return None,
+            };
+            let seconds = days.clamp(-HORIZON_DAYS, HORIZON_DAYS) * 86_400.0;
+            now.at.checked_add_signed(Duration::seconds(seconds as i64))
+        });
+        Due {
+            total,
+            hours_left,
+            by_calendar,
+            by_use,
+            now: now.at,
+        }
+    }
+
+    /// The earlier of calendar and use, and whether it rests on the rate of use; none where neither
+    /// gives a time.
+    pub fn first(&self) -> Option<(DateTime<FixedOffset>, bool)> {
+        let calendar = self.by_calendar.map(|at| (at, false));
+        let used = self.by_use.map(|at| (at, true));
+        [calendar, used].into_iter().flatten().min()
+    }
+
+    /// Days until then, negative when over.
+    pub fn days_left(&self) -> Option<f64> {
+        let (first, _) = self.first()?;
+        Some((first - self.now).num_seconds() as f64 / 86_400.0)
+    }
+
+    /// True once the hours are run or the time has come, to the second and the thousandth.
+    pub fn is_due(&self) -> bool {
+        self.hours_left.is_some_and(|left| left <= 0.0)
+            || self.by_calendar.is_some_and(|at| at <= self.now)
+    }
+}
+
+/// True where a machine stood long: a stretch of [`STANDING_MONTHS`] or more with at most
+/// [`STANDING_HOURS`] run, which was still going on after `from` and was over by `to`. `readings`
+/// are running hours in all, ascending by time.
+pub fn stood_long(
+    readings: &[(DateTime<FixedOffset>, Hours)],
+    from: DateTime<FixedOffset>,
+    to: DateTime<FixedOffset>,
+) -> bool {
+    let within = readings.iter().filter(|(at, _)| *at > from && *at <= to);
+    let mut ends = within.map(|(at, hours)| {
+        let begin = readings.partition_point(|(_, h)| hours.since(*h) > STANDING_HOURS);
+        let since = readings.get(begin).map(|(at, _)| *at);
+        let year = since.and_then(|s| s.checked_add_months(Months::new(STANDING_MONTHS)));
+        year.is_some_and(|year| year <= *at)
+    });
+    ends.any(|long| long)
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> DateTime<FixedOffset> {
+        let full = match text.len() {
+            10 => format!("{text}T08:00:00+02:00"),
+            _ => text.to_owned(),
+        };
+        DateTime::parse_from_rfc3339(&full).expect("a time")
+    }
+
+    fn moment(text: &str, total: f64) -> Moment {
+        Moment {
+            at: at(text),
+            total: Hours::new(total).expect("hours"),
+        }
+    }
+
+    fn interval(hours: Option<u32>, months: Option<u32>) -> Interval {
+        Interval {
+            hours: hours.map(|h| Hours::from_thousandths(i64::from(h) * 1000)),
+            months,
+        }
+    }
+
+    #[test]
+    fn months_end_with_the_month_and_count_from_the_original_date() {
+        for (from, months, expected) in [
+            ("2027-01-31", 1, "2027-02-28"),
+            ("2028-01-31", 1, "2028-02-29"),
+            ("2027-01-31", 2, "2027-03-31"),
+            ("2027-01-31", 3, "2027-04-30"),
+            ("2027-08-31", 6, "2028-02-29"),
+            ("2028-02-29", 12, "2029-02-28"),
+            ("2028-02-29", 48, "2032-02-29"),
+            ("2027-12-31", 2, "2028-02-29"),
+            ("2027-11-30", 3, "2028-02-29"),
+            ("2027-05-03", 6, "2027-11-03"),
+            ("2027-12-15", 1, "2028-01-15"),
+            ("2096-02-29", 48, "2100-02-28"),
+        ] {
+            let begin = moment(from, 10.0);
+            let due = Due::after(begin, interval(None, Some(months)), begin, 0.5);
+            assert_eq!(due.by_calendar, Some(at(expected)), "{from} + {months}");
+            assert_eq!(due.total, None);
+        }
+    }
+
+    #[test]
+    fn whichever_comes_first() {
+        let begin = moment("2026-05-03", 1243.6);
+        let both = interval(Some(100), Some(6));
+        // 100 h at 2 h a day take 50 days: before the six months.
+        let due = Due::after(begin, both, begin, 2.0);
+        assert_eq!(due.first(), Some((at("2026-06-22"), true)));
+        assert_eq!((due.hours_left, due.days_left()), (Some(100.0), Some(50.0)));
+        // At a quarter of an hour a day the calendar comes first.
+        let due = Due::after(begin, both, begin, 0.25);
+        assert_eq!(due.first(), Some((at("2026-11-03"), false)));
+        // A machine that does not run is due by the calendar alone, or never.
+        let due = Due::after(begin, both, begin, 0.0);
+        assert_eq!((due.by_use, due.days_left()), (None, Some(184.0)));
+        let due = Due::after(begin, interval(Some(100), None), begin, 0.0);
+        assert_eq!((due.first(), due.days_left()), (None, None));
+    }
+
+    #[test]
+    fn the_boundary_is_kept_to_the_minute_and_the_tenth_of_an_hour() {
+        let begin = moment("2026-05-03T07:40:00+02:00", 1243.6);
+        let both = interval(Some(100), Some(6));
+        let due = |now| Due::after(begin, both, now, 0.5);
+        let early = due(moment("2026-06-01", 1343.5));
+        assert_eq!(early.hours_left, Some(0.1));
+        assert!(!early.is_due());
+        let now = due(moment("2026-06-01", 1343.6));
+        assert_eq!(now.hours_left, Some(0.0));
+        assert!(now.is_due());
+        assert!(!due(moment("2026-11-03T07:39:00+02:00", 1300.0)).is_due());
+        assert!(due(moment("2026-11-03T07:40:00+02:00", 1300.0)).is_due());
+        // The same instant told elsewhere.
+        assert!(due(moment("2026-11-03T05:40:00Z", 1300.0)).is_due());
+    }
+
+    #[test]
+    fn what_is_over_fell_due_in_the_past() {
+        let begin = moment("2026-05-03", 1000.0);
+        let due = Due::after(
+            begin,
+            interval(Some(100), None),
+            moment("2026-09-01", 1120.0),
+            2.0,
+        );
+        assert_eq!(due.hours_left, Some(-20.0));
+        assert_eq!(due.first(), Some((at("2026-08-22"), true)));
+        let still = Due::after(
+            begin,
+            interval(Some(100), None),
+            moment("2026-09-01", 1120.0),
+            0.0,
+        );
+        assert_eq!(still.first(), Some((at("2026-09-01"), true)));
+        // A rate next to nothing is followed for twenty years and no further.
+        let slow = Due::after(begin, interval(Some(100), None), begin, 1e-12);
+        assert_eq!(slow.days_left(), Some(HORIZON_DAYS));
+    }
+
+    #[test]
+    fn a_year_without_hours_is_long_standing() {
+        let readings = |all: &[(&str, f64)]| -> Vec<_> {
+            let reading = |(day, h): &(&str, f64)| (at(day), Hours::new(*h).expect("hours"));
+            all.iter().map(reading).collect()
+        };
+        let stood = readings(&[
+            ("2025-04-01", 480.0),
+            ("2025-09-20", 500.0),
+            ("2026-05-01", 500.4),
+            ("2026-09-20", 500.9),
+            ("2026-09-30", 520.0),
+        ]);
+        assert!(stood_long(&stood, at("2025-09-20"), at("2026-09-20")));
+        // A day short, already over, or not yet begun to be a year.
+        assert!(!stood_long(&stood, at("2025-09-20"), at("2026-09-19")));
+        assert!(!stood_long(&stood, at("2026-09-20"), at("2026-09-30")));
+        let short = readings(&[("2025-09-21", 500.0), ("2026-09-20", 500.0)]);
+        assert!(!stood_long(&short, at("2025-01-01"), at("2026-09-20")));
+        let ran = readings(&[("2025-09-20", 500.0), ("2026-09-20", 501.1)]);
+        assert!(!stood_long(&ran, at("2025-01-01"), at("2026-09-20")));
+        assert!(!stood_long(&[], at("2025-01-01"), at("2026-09-20")));
+    }
+}

@@ -1,0 +1,178 @@
+//! Records of recurring work: a service done, and how often a task is due on this machine.
+//!
+//! A service carries what it did to the items, as its task had it on that day: a task changed
+//! later rewrites no service, and one undo takes all of it back.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::acts::At;
+use super::life::Subject;
+use crate::boat::Hours;
+use crate::boat::units::Volume;
+use crate::walk::Photo;
+
+/// Work that was done.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Service {
+    /// Id of the task.
+    pub task: String,
+    /// Machine id; none for work on what the boat has once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub machine: Option<String>,
+    /// When.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: At,
+    /// Meter as read; none where it was not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// What came out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub out: Option<Volume>,
+    /// What went in.
+    #[serde(default, rename = "in", skip_serializing_if = "Option::is_none")]
+    pub filled: Option<Volume>,
+    /// Parts used.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<String>,
+    /// How far a filter was turned past hand-tight contact, as printed on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turn: Option<String>,
+    /// What it cost, in the boat's own money.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Cost>,
+    /// In the words of who did it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// By whom.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+    /// Joints it opened or moved.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub disturbed: Vec<String>,
+    /// Items that are new since.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub renewed: Vec<String>,
+    /// Items whose readings begin a new series.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub restarted: Vec<String>,
+    /// Looks it left owed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub owed: Vec<OwedLook>,
+    /// Pictures, by path.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<Photo>,
+}
+
+/// A look a service left owed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct OwedLook {
+    /// Catalogue id.
+    pub item: String,
+    /// Machine id, for items each machine has of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub machine: Option<String>,
+    /// Due at this time.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due_at: Option<DateTime<FixedOffset>>,
+    /// Due at this meter reading.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due_hours: Option<Hours>,
+    /// What to look for.
+    pub why: String,
+}
+
+impl Service {
+    /// True where the service has to do with an item of a machine, if `items` names it: what the
+    /// boat has once is the same whichever machine was serviced.
+    pub fn touches(&self, items: &[String], subject: &Subject) -> bool {
+        let here = subject.machine.is_none() || subject.machine == self.machine;
+        here && items.contains(&subject.item)
+    }
+}
+
+/// How often a task is due on a machine, as its handbook has it: outranks the task's own figures.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct ServiceInterval {
+    /// Id of the task.
+    pub task: String,
+    /// Machine id; none for work on what the boat has once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub machine: Option<String>,
+    /// When it was set.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: At,
+    /// Running hours; 0 for no bound in hours. Absent leaves the task's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<u32>,
+    /// Calendar months; 0 for no bound in months. Absent leaves the task's own. With neither, the
+    /// task's own figures hold again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub months: Option<u32>,
+    /// Which page says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub source: Option<String>,
+}
+
+/// Money in whole hundredths, so that sums are exact. Written as a plain number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
+pub struct Cost(i64);
+
+impl Cost {
+    /// The largest cost, beyond which it was mistyped.
+    const MOST: f64 = 10_000_000.0;
+
+    /// From a number, rounded to a hundredth.
+    ///
+    /// # Errors
+    /// Where it is not finite, negative, or beyond ten millions.
+    pub fn new(cost: f64) -> Result<Cost, String> {
+        if !(0.0..=Cost::MOST).contains(&cost) {
+            return Err(format!("{cost} is no cost (0 to 10000000)"));
+        }
+        Ok(Cost((cost * 100.0).round() as i64))
+    }
+
+    /// As a plain number.
+    pub fn get(self) -> f64 {
+        self.0 as f64 / 100.0
+    }
+}
+
+impl TryFrom<f64> for Cost {
+    type Error = String;
+    fn try_from(cost: f64) -> Result<Cost, String> {
+        Cost::new(cost)
+    }
+}
+
+impl From<Cost> for f64 {
+    fn from(cost: Cost) -> f64 {
+        cost.get()
+    }
+}
+
+impl std::fmt::Display for Cost {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.pad(&format!("{:.2}", self.get()))
+    }
+}
+
+impl std::str::FromStr for Cost {
+    type Err = String;
+    fn from_str(text: &str) -> Result<Cost, String> {
+        let number = text.trim().replace(',', ".").parse();
+        Cost::new(number.map_err(|_| format!("'{text}' is no cost such as 48.50"))?)
+    }
+}
+
+impl JsonSchema for Cost {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Cost".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({"type": "number", "minimum": 0, "maximum": 10_000_000, "description": "in the boat's own money"})
+    }
+}

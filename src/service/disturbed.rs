@@ -1,0 +1,63 @@
+//! Joints that work opened or moved, for a leak run to begin with.
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::checklist::list::Closing;
+use crate::defects::History;
+use crate::defects::condition::Condition;
+
+/// A joint and the service that disturbed it last.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Disturbed {
+    /// Catalogue id.
+    pub item: String,
+    /// Id of the record of the service.
+    pub service: String,
+    /// Id of its task.
+    pub task: String,
+    /// When it was done.
+    pub at: DateTime<FixedOffset>,
+}
+
+/// Joints of a machine disturbed after a time, each once with the last service that did, in the
+/// order they were disturbed first. Work on what the boat has once counts on every machine.
+pub fn disturbed_since(
+    history: &History,
+    machine: &str,
+    since: Option<DateTime<FixedOffset>>,
+) -> Vec<Disturbed> {
+    let mut all: Vec<Disturbed> = Vec::new();
+    let services = history.services.iter().filter(|s| {
+        let here = s.rec.machine.as_deref().is_none_or(|m| m == machine);
+        here && since.is_none_or(|since| s.at > since)
+    });
+    for service in services {
+        for item in &service.rec.disturbed {
+            let last = Disturbed {
+                item: item.clone(),
+                service: service.id.clone(),
+                task: service.rec.task.clone(),
+                at: service.at,
+            };
+            match all.iter_mut().find(|d| d.item == *item) {
+                Some(known) => *known = last,
+                None => all.push(last),
+            }
+        }
+    }
+    all
+}
+
+/// Joints of a machine disturbed since its last finished leak run began.
+pub fn disturbed_since_leak_run(
+    condition: &Condition,
+    history: &History,
+    machine: &str,
+) -> Vec<Disturbed> {
+    let run = history.walks.iter().rev().find(|w| {
+        let list = condition.library.checklist(&w.checklist);
+        let leak_run = list.is_some_and(|c| c.closes_with == Closing::LeakRun);
+        leak_run && w.machine == machine && w.finished.is_some()
+    });
+    disturbed_since(history, machine, run.map(|w| w.at))
+}

@@ -1,0 +1,46 @@
+//! When the next look is due.
+
+use super::{DueRow, What};
+use crate::assess::due::{Due, Moment};
+use crate::boat::Hours;
+use crate::defects::Subject;
+use crate::defects::condition::Condition;
+use crate::defects::list::{Outset, Wait};
+
+/// The next look at each row of the defect list.
+pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
+    let (exposure, waters) = condition.usual_plan();
+    let list = condition.list(Outset { exposure, waters }, false);
+    let rows = list.rows.into_iter().filter_map(|row| {
+        let wait = row.look_again_within?;
+        let subject = Subject {
+            item: row.item,
+            machine: row.machine,
+        };
+        let why = format!("{}: look again before it gets worse", row.grade);
+        Some(look_row(condition, subject, &wait, why))
+    });
+    rows.collect()
+}
+
+/// A look that may wait so long.
+fn look_row(condition: &Condition, subject: Subject, wait: &Wait, why: String) -> DueRow {
+    let machine = subject.machine.as_deref();
+    let (now, _): (Moment, bool) =
+        super::super::standing::moment(condition, machine, condition.now, None);
+    let total = Hours::from_thousandths((wait.hours * 1000.0).round() as i64);
+    let per_day = condition.rate(machine).per_day;
+    let due = Due::at(Some(now.total + total), None, now, per_day);
+    let id = subject.item.clone();
+    let mut row = DueRow::of(condition, What::Look, &id, subject, Some(due));
+    // The wait counts standing too, so its own date holds.
+    row.due_date = wait.date;
+    row.days_left = wait.date.map(|date| {
+        let today = condition.now.date_naive();
+        (date - today).num_days() as f64
+    });
+    row.about = true;
+    row.due = wait.hours <= 0.0;
+    row.why = why;
+    row
+}

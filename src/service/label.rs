@@ -1,0 +1,135 @@
+//! The label for the part: what was done, when, at which hours, and when it is due next.
+
+use chrono::NaiveDate;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::standing::{Basis, TaskStanding};
+use crate::boat::Hours;
+use crate::defects::condition::Condition;
+use crate::text::safe_line;
+
+/// What to write on the part. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Label {
+    /// Id of the task.
+    pub task: String,
+    /// The task.
+    pub title: String,
+    /// Machine id; null for what the boat has once.
+    pub machine: Option<String>,
+    /// The boat, and the machine where she has several.
+    pub on: String,
+    /// When it was done.
+    pub date: NaiveDate,
+    /// Meter as read; null where it was not.
+    pub hours: Option<Hours>,
+    /// How far it was turned past contact.
+    pub turn: Option<String>,
+    /// Due again when the meter shows this.
+    pub next_hours: Option<Hours>,
+    /// Due again on this day by the calendar.
+    pub next_date: Option<NaiveDate>,
+}
+
+/// The label of a task last done on record; none where it was not.
+pub fn label(condition: &Condition, standing: &TaskStanding<'_>) -> Option<Label> {
+    let Basis::Done(service) = standing.basis else {
+        return None;
+    };
+    let boat = &condition.boat;
+    let machine = standing.machine.filter(|_| boat.machines.len() > 1);
+    let machine = boat
+        .machines
+        .iter()
+        .find(|m| Some(m.id.as_str()) == machine);
+    let on = match machine {
+        Some(machine) => format!("{}, {}", boat.name, machine.name),
+        None => boat.name.clone(),
+    };
+    let total = standing.due.and_then(|d| d.total);
+    // Hours nobody read are not written on a part.
+    let meters = condition.meters(standing.machine);
+    let next = total.map(|t| meters.reading(t, condition.now));
+    let next_date = standing.due.and_then(|d| d.by_calendar);
+    Some(Label {
+        task: standing.task.id.clone(),
+        title: standing.task.title.clone(),
+        machine: standing.machine.map(str::to_owned),
+        on,
+        date: service.at.date_naive(),
+        hours: service.rec.hours,
+        turn: service.rec.turn.clone(),
+        next_hours: next.filter(|h| service.rec.hours.is_some() && *h >= Hours::ZERO),
+        next_date: next_date.map(|at| at.date_naive()),
+    })
+}
+
+impl Label {
+    /// The lines to write, the boat first.
+    pub fn lines(&self) -> Vec<String> {
+        let hours = self
+            .hours
+            .map_or_else(|| "meter not read".to_owned(), |hours| format!("{hours} h"));
+        let next = [
+            self.next_hours.map(|hours| format!("{hours} h")),
+            self.next_date.map(|date| date.to_string()),
+        ];
+        let next: Vec<String> = next.into_iter().flatten().collect();
+        let mut lines = vec![
+            self.on.clone(),
+            self.title.clone(),
+            format!("{}  {hours}", self.date),
+        ];
+        lines.extend(self.turn.as_ref().map(|turn| format!("turn {turn}")));
+        lines.push(match next.as_slice() {
+            [] => "next: when it asks for it".to_owned(),
+            next => format!("next: {}", next.join(" or ")),
+        });
+        lines
+    }
+
+    /// A page that prints the label at its true size, 62 by 40 mm, without any script.
+    pub fn html(&self) -> String {
+        let lines: Vec<String> = self
+            .lines()
+            .iter()
+            .enumerate()
+            .map(|(n, line)| {
+                let tag = if n == 1 { "h1" } else { "p" };
+                format!("<{tag}>{}</{tag}>\n", escaped(line))
+            })
+            .collect();
+        format!(
+            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n{}</main>\n</body>\n</html>\n",
+            escaped(&self.title),
+            lines.concat()
+        )
+    }
+}
+
+/// Millimetres throughout, so that a printer at 100 % gives the true size.
+const STYLE: &str = "@page { size: 62mm 40mm; margin: 0; }
+html, body { margin: 0; padding: 0; }
+main { box-sizing: border-box; width: 62mm; height: 40mm; padding: 3mm; overflow: hidden;
+  font: 3.6mm/4.6mm sans-serif; color: #000; background: #fff; }
+h1 { margin: 0 0 1mm; font-size: 4.6mm; line-height: 5.4mm; }
+p { margin: 0; overflow-wrap: anywhere; }
+@media screen { main { margin: 10mm; outline: 0.2mm solid #000; } }
+";
+
+/// Text for a page: what could act as markup is spelt out, and hidden characters made visible.
+fn escaped(text: &str) -> String {
+    let mut out = String::new();
+    for c in safe_line(text).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
+}

@@ -1,0 +1,247 @@
+//! Where each task stands: how often, since when, and when it is due.
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::assess::due::{Due, Interval, Moment, stood_long};
+use crate::boat::Hours;
+use crate::checklist::{Every, Scope, Task};
+use crate::defects::condition::Condition;
+use crate::defects::{History, Service, ServiceInterval, Stamped};
+
+/// From what an interval counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Basis<'a> {
+    /// From the last time it was done.
+    Done(&'a Stamped<Service>),
+    /// Not done on record: from the day the part it renews was fitted.
+    Fitted(DateTime<FixedOffset>),
+    /// Not done on record: from the day the record begins, so that it may be due sooner.
+    Began(DateTime<FixedOffset>),
+    /// Nothing says since when.
+    Unknown,
+}
+
+/// Why the interval is what it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Bound<'a> {
+    /// The task's own.
+    Usual,
+    /// Shortened: the first time on record.
+    FirstOnRecord,
+    /// Shortened: the machine had stood long.
+    AfterStanding,
+    /// As set for this machine.
+    Set(&'a ServiceInterval),
+}
+
+/// One task on one machine, or on the boat.
+#[derive(Clone, Debug)]
+pub struct TaskStanding<'a> {
+    /// The task.
+    pub task: &'a Task,
+    /// The machine; none for what the boat has once.
+    pub machine: Option<&'a str>,
+    /// How often, from the last time on; neither bound for work done when its item asks for it.
+    pub interval: Interval,
+    /// Why so often.
+    pub bound: Bound<'a>,
+    /// From what it counts.
+    pub basis: Basis<'a>,
+    /// When it is due; none without an interval or a basis.
+    pub due: Option<Due>,
+    /// The running hours it counts from were not read but follow from the rate of use.
+    pub estimated: bool,
+}
+
+/// Every task of the boat: each machine's own, then the boat's, in the order of the tasks.
+pub fn standings<'a>(condition: &'a Condition, history: &'a History) -> Vec<TaskStanding<'a>> {
+    let machines = condition.boat.machines.iter().map(|m| Some(m.id.as_str()));
+    let mut all = Vec::new();
+    for machine in machines.chain([None]) {
+        for task in condition.library.tasks() {
+            let own = (task.scope == Scope::Machine) == machine.is_some();
+            if own && has(condition, &task.item, machine) {
+                all.push(standing(condition, history, task, machine));
+            }
+        }
+    }
+    all
+}
+
+/// Where one task stands on one machine (none for a task of the boat).
+pub fn standing<'a>(
+    condition: &'a Condition,
+    history: &'a History,
+    task: &'a Task,
+    machine: Option<&'a str>,
+) -> TaskStanding<'a> {
+    let mut done = history.services.iter().rev().filter(|s| {
+        let same = s.rec.task == task.id && s.rec.machine.as_deref() == machine;
+        same && s.at <= condition.now
+    });
+    let last = done.next();
+    let before = done.next();
+    let (interval, bound) = interval(condition, history, task, machine, (last, before));
+    let basis = match last {
+        Some(service) => Basis::Done(service),
+        None => fitted(condition, task, machine)
+            .map(Basis::Fitted)
+            .or(history.began.map(Basis::Began))
+            .unwrap_or(Basis::Unknown),
+    };
+    let from = match basis {
+        Basis::Done(service) => Some(moment(condition, machine, service.at, service.rec.hours)),
+        Basis::Fitted(at) | Basis::Began(at) => Some(moment(condition, machine, at, None)),
+        Basis::Unknown => None,
+    };
+    let counted = (interval.hours, interval.months) != (None, None);
+    let due = from.filter(|_| counted).map(|(from, _)| {
+        let (now, _) = moment(condition, machine, condition.now, None);
+        Due::after(from, interval, now, condition.rate(machine).per_day)
+    });
+    TaskStanding {
+        task,
+        machine,
+        interval,
+        bound,
+        basis,
+        due,
+        estimated: interval.hours.is_some() && from.is_some_and(|(_, estimated)| estimated),
+    }
+}
+
+/// True where a machine (or the boat) has an item that was not taken out.
+pub(super) fn has(condition: &Condition, item: &str, machine: Option<&str>) -> bool {
+    let life = condition.life(item, machine.unwrap_or_default());
+    life.is_some_and(|life| !life.standing.removed)
+}
+
+/// Running hours in all at a time: as read, else between and beyond readings. True where no meter
+/// said so.
+pub(super) fn moment(
+    condition: &Condition,
+    machine: Option<&str>,
+    at: DateTime<FixedOffset>,
+    read: Option<Hours>,
+) -> (Moment, bool) {
+    let estimate = condition.machine_usage(machine).at(at);
+    let total = match read {
+        Some(hours) => condition.meters(machine).total(hours, at),
+        None => Hours::from_thousandths((estimate.hours * 1000.0).round() as i64),
+    };
+    let estimated = read.is_none() && estimate.estimated;
+    (Moment { at, total }, estimated)
+}
+
+/// The oldest of the days on which the items a task renews were fitted.
+fn fitted(
+    condition: &Condition,
+    task: &Task,
+    machine: Option<&str>,
+) -> Option<DateTime<FixedOffset>> {
+    let lives = task
+        .renews
+        .iter()
+        .filter_map(|item| condition.life(item, machine.unwrap_or_default()));
+    lives.filter_map(|life| life.standing.fitted).min()
+}
+
+fn interval<'a>(
+    condition: &Condition,
+    history: &'a History,
+    task: &Task,
+    machine: Option<&str>,
+    (last, before): (Option<&Stamped<Service>>, Option<&Stamped<Service>>),
+) -> (Interval, Bound<'a>) {
+    let set = history.intervals.iter().rev().find(|i| {
+        let same = i.rec.task == task.id && i.rec.machine.as_deref() == machine;
+        same && i.at <= condition.now
+    });
+    let set = set.map(|s| &s.rec);
+    if let Some(set) = set.filter(|s| (s.hours, s.months) != (None, None)) {
+        let bound = |given: Option<u32>, own: Option<u32>| given.or(own).filter(|n| *n > 0);
+        let every = Every {
+            hours: bound(set.hours, task.every.hours),
+            months: bound(set.months, task.every.months),
+        };
+        return (counted(every), Bound::Set(set));
+    }
+    let short = last.filter(|_| !task.first.is_never()).and_then(|last| {
+        let Some(before) = before else {
+            return Some(Bound::FirstOnRecord);
+        };
+        let readings = condition.machine_usage(machine).readings();
+        stood_long(readings, before.at, last.at).then_some(Bound::AfterStanding)
+    });
+    match short {
+        Some(bound) => {
+            let every = Every {
+                hours: task.first.hours.or(task.every.hours),
+                months: task.first.months.or(task.every.months),
+            };
+            (counted(every), bound)
+        }
+        None => (counted(task.every), Bound::Usual),
+    }
+}
+
+fn counted(every: Every) -> Interval {
+    Interval {
+        hours: every
+            .hours
+            .map(|h| Hours::from_thousandths(i64::from(h) * 1000)),
+        months: every.months,
+    }
+}
+
+impl TaskStanding<'_> {
+    /// How often, in words: `every 100 h or 6 months`; `when its item asks for it` without a bound.
+    pub fn every(&self) -> String {
+        let hours = self.interval.hours.map(|h| format!("{} h", h.get()));
+        let months = self.interval.months.map(|m| match m {
+            1 => "1 month".to_owned(),
+            m => format!("{m} months"),
+        });
+        let bounds: Vec<String> = [hours, months].into_iter().flatten().collect();
+        match bounds.as_slice() {
+            [] => "when its item asks for it".to_owned(),
+            bounds => format!("every {}", bounds.join(" or ")),
+        }
+    }
+
+    /// How often and why, and from when it counts: one sentence without a full stop.
+    pub fn why(&self) -> String {
+        let every = self.every();
+        let every = match self.bound {
+            Bound::Usual => every,
+            Bound::FirstOnRecord => format!("{every} after the first time on record"),
+            Bound::AfterStanding => format!("{every} after long standing"),
+            Bound::Set(set) => match set.source.as_deref() {
+                Some(source) => format!("{every} as set for this machine ({source})"),
+                None => format!("{every} as set for this machine"),
+            },
+        };
+        let day = |at: DateTime<FixedOffset>| at.format("%-d %b %Y");
+        let since = match self.basis {
+            Basis::Done(service) => {
+                let at = match service.rec.hours {
+                    Some(hours) => format!(" at {hours} h"),
+                    None if self.interval.hours.is_some() => {
+                        ", the meter not read, so its hours are an estimate".to_owned()
+                    }
+                    None => String::new(),
+                };
+                format!("last done {}{at}", day(service.at))
+            }
+            Basis::Fitted(at) => format!("not done on record; fitted {}", day(at)),
+            Basis::Began(at) => format!(
+                "not done on record; counted from {}, when the record begins, so it may be due sooner",
+                day(at)
+            ),
+            Basis::Unknown => {
+                "not done on record, and nothing says since when it counts".to_owned()
+            }
+        };
+        format!("{every}; {since}")
+    }
+}
