@@ -12,7 +12,7 @@ use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::boat::Hours;
-use crate::checklist::{Complaint, Phase};
+use crate::checklist::{Closing, Complaint, Phase};
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::{History, State, Until};
@@ -230,6 +230,9 @@ fn walk_records(
             at: sheet.at,
             pace: None,
         }));
+        if checklist.closes_with == Closing::LeakRun {
+            records.extend(left_owed(&condition, then, &records, id));
+        }
     }
     Ok(records)
 }
@@ -277,6 +280,26 @@ pub fn prepare_undo_of_service(history: &History, id: &str) -> Result<Record, Fa
         crate::text::safe_line(id)
     );
     Err(("id".to_owned(), message))
+}
+
+/// The looks a leak run told as a sheet leaves owed.
+fn left_owed(
+    condition: &Condition,
+    mut history: History,
+    records: &[Record],
+    walk: &str,
+) -> Vec<Record> {
+    for (n, record) in records.iter().enumerate() {
+        let written = Written {
+            id: format!("new-{n}"),
+            at: condition.now,
+            record: record.clone(),
+        };
+        apply(&mut history, &[], &written);
+    }
+    let walk = history.walk(walk);
+    let owed = walk.map_or_else(Vec::new, |walk| condition.follow_ups(&history, walk));
+    owed.into_iter().map(Record::Recheck).collect()
 }
 
 /// Checks an act against the state and fills in the machine and the time; see [`take`]. Screens

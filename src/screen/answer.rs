@@ -68,6 +68,9 @@ impl App {
                     self.take_proposal(spot);
                 }
             }
+            Ask::LeakSeen(spot, classes, offer) => {
+                self.leak_seen(spot, classes.get(at).copied(), offer);
+            }
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
             Ask::FinishAnyway if at == 1 => self.finish_walk(),
             Ask::Unsaved => self.unsaved_picked(at),

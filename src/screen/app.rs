@@ -60,6 +60,8 @@ pub struct App {
     pub(super) size: (u16, u16),
     pub(super) retry_at: Option<Instant>,
     pub(super) draft_at: Option<Instant>,
+    /// When the countdown of a phase shows another figure.
+    pub(super) count_at: Option<Instant>,
     pub(super) leaving: bool,
     pub(super) answers: start::Answers,
 }
@@ -115,6 +117,7 @@ impl App {
             size: (80, 24),
             retry_at: None,
             draft_at: None,
+            count_at: None,
             leaving: false,
             answers: start::Answers::default(),
         };
@@ -403,6 +406,7 @@ impl super::app_loop::App for App {
         match incoming {
             Incoming::Key(key) => {
                 self.notice = None;
+                self.watch_clock();
                 match self.setup.keys.lookup(self.context(), &key) {
                     Some(action) => flow = self.act(action),
                     None => self.layer_key(key),
@@ -417,18 +421,22 @@ impl super::app_loop::App for App {
                     self.size = size;
                 }
             }
-            Incoming::Signal(Signal::Continued) => {}
+            Incoming::Signal(Signal::Continued) => self.watch_clock(),
             Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
             Incoming::CannotSuspend => {
                 self.warn("nothing could continue the program here, so it does not stop")
             }
         }
         self.watch_saving();
+        self.count_at = self.next_count();
         if self.leaving { Flow::Quit } else { flow }
     }
 
     fn deadline(&self) -> Option<Instant> {
-        [self.retry_at, self.draft_at].into_iter().flatten().min()
+        [self.retry_at, self.draft_at, self.count_at]
+            .into_iter()
+            .flatten()
+            .min()
     }
 
     fn on_deadline(&mut self) {
@@ -442,6 +450,10 @@ impl super::app_loop::App for App {
                 self.tell("saved again; nothing was lost");
             }
         }
+        if self.count_at.is_some_and(|at| at <= now) {
+            self.counted();
+        }
+        self.count_at = self.next_count();
         self.watch_saving();
     }
 

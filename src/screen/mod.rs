@@ -21,7 +21,8 @@
 //!   and what they are for; `answer`: what answers do
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
-//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
+//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
+//!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop
 
 mod answer;
 pub mod app;
@@ -54,11 +55,14 @@ pub mod svg;
 pub mod terminal;
 pub mod theme;
 pub mod verdict_screen;
+mod walk_clock;
 mod walk_draw;
 mod walk_grade;
 mod walk_item;
+mod walk_leak;
 mod walk_list;
 pub mod walk_screen;
 mod walk_steps;
+mod walk_touched;
 pub mod walks_screen;
 mod widgets;

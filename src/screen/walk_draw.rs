@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use super::app::App;
+use super::keys::Action;
 use super::walk_item::{draw_item, draw_past};
 use super::walk_list::draw_list;
 use super::walk_screen::WalkScreen;
@@ -106,7 +107,13 @@ fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Ve
     let minutes = (book.now() - walk.at).num_minutes().clamp(0, 999);
     let done = screen.plan.rows_done(walk);
     let total = screen.plan.row_count();
-    let right = format!("{title}  {done}/{total}  {minutes} min");
+    let begin = app.setup.keys.keys_of(Action::BeginPhase).first();
+    let begin = begin.map(ToString::to_string).unwrap_or_default();
+    let time = match screen.count(book) {
+        Some(count) => count.words(&begin),
+        None => format!("{minutes} min"),
+    };
+    let right = format!("{title}  {done}/{total}  {time}");
     let left = format!(
         "{} · {} · {hours}",
         boat.name,

@@ -11,7 +11,7 @@ use super::walk_screen::WalkScreen;
 use super::widgets::{self, age, cell, text};
 use crate::checklist::{Grade, Item};
 use crate::logbook::book::Book;
-use crate::walk::{Look, Outcome, Spot};
+use crate::walk::{Look, Outcome, Role, Spot, Touched};
 
 /// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
 /// what is least needed goes: the past, blank lines, all but a line of what the phase says.
@@ -62,6 +62,11 @@ pub fn draw_item(
         let told = text("a clear verdict needs this seen", columns, theme.quiet());
         parts.push((1, 0, vec![Line::from(told)]));
     }
+    if let Some(role) = row.role {
+        let item = role_of(screen, item).unwrap_or(role);
+        let told = text(item.words(), columns, theme.mark());
+        parts.push((5, 1, vec![Line::from(told)]));
+    }
     if let Some(why) = &row.why {
         let told = text(
             &format!("{} {why}", theme.glyphs.last()),
@@ -71,6 +76,12 @@ pub fn draw_item(
         parts.push((5, 1, vec![Line::from(told)]));
     }
     widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// Why this item of the row is asked, where it is known what was touched.
+fn role_of(screen: &WalkScreen, item: &Item) -> Option<Role> {
+    let catalogue = &screen.before.library.catalogue;
+    Touched::of(catalogue, &screen.started.disturbed).role(&item.id)
 }
 
 /// Lines with how much they are needed and to how many they can be cut.
