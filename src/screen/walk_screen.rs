@@ -91,6 +91,7 @@ impl WalkScreen {
         };
         let mut screen = WalkScreen::at_start(started, plan, before, Anchor::now(book));
         let last = walk.looks.last().and_then(|last| screen.spot_of(last));
+        let last = screen.begun_later(walk, last).or(last);
         screen.at = screen
             .plan
             .next_unseen(walk, last)
@@ -100,6 +101,19 @@ impl WalkScreen {
         screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
         screen.fresh_phase = false;
         Some(screen)
+    }
+
+    /// The first place of the phase whose time was begun last, where that is further on than the
+    /// last look.
+    fn begun_later(&self, walk: &Walk, last: Option<Spot>) -> Option<Spot> {
+        let (begun, _) = walk.begun.last()?;
+        let phase = self.plan.phases.iter().position(|p| p.id == *begun)?;
+        let spot = Spot {
+            phase,
+            row: 0,
+            item: 0,
+        };
+        last.is_none_or(|last| last < spot).then_some(spot)
     }
 
     fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {

@@ -228,3 +228,136 @@ fn add_to_group(phases: &mut [PlanPhase], item: &Item, group: Group) {
         role: None,
     });
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+    use crate::checklist::Library;
+    use crate::walk::Plan;
+
+    fn leak_run() -> &'static Checklist {
+        Library::built_in().checklist("leak-run").expect("built in")
+    }
+
+    fn after(disturbed: &[&str]) -> Plan {
+        let disturbed: Vec<String> = disturbed.iter().map(|i| (*i).to_owned()).collect();
+        let touched = Touched::of(Catalogue::built_in(), &disturbed);
+        let left_out = touched.rows_left_out(leak_run());
+        Plan::compose(leak_run(), &left_out, &[], &touched, |_| None, |_| true)
+    }
+
+    fn roles(plan: &Plan, phase: &str) -> Vec<(Role, String)> {
+        let phase = plan.phases.iter().find(|p| p.id == phase).expect("asked");
+        let role = |r: &PlanRow| (r.role.expect("a reason"), r.title.clone());
+        phase.rows.iter().map(role).collect()
+    }
+
+    #[test]
+    fn with_nothing_known_everything_is_asked_as_the_checklist_has_it() {
+        let plan = after(&[]);
+        let rows: usize = leak_run().phases.iter().map(|p| p.rows.len()).sum();
+        assert_eq!(plan.row_count(), rows);
+        let titles = leak_run().phases.iter().flat_map(|p| &p.rows);
+        let asked = plan.phases.iter().flat_map(|p| &p.rows);
+        assert!(
+            titles
+                .zip(asked)
+                .all(|(a, b)| a.title == b.title && b.role.is_none())
+        );
+        assert_eq!(after(&["no-such-joint"]), plan);
+    }
+
+    #[test]
+    fn after_an_oil_change_its_joints_come_first_and_each_row_says_why() {
+        let plan = after(&["oil-filter-seat", "sump-drain-plug"]);
+        for phase in &plan.phases {
+            assert!(phase.rows.is_sorted_by_key(|r| r.role), "{}", phase.id);
+            assert!(phase.rows.iter().all(|r| r.role.is_some()));
+        }
+        let dead = roles(&plan, "dead");
+        assert_eq!(
+            dead[0],
+            (Role::Disturbed, "Oil joints wiped dry".to_owned())
+        );
+        let role = |title: &str| dead.iter().find(|(_, t)| t == title).map(|(r, _)| *r);
+        assert_eq!(role("Breather and intake back on"), Some(Role::Beside));
+        assert_eq!(
+            role("Front seal, cover, coolant pump"),
+            Some(Role::Beside),
+            "oil at the next station"
+        );
+        assert_eq!(role("Tray and bilge wiped, to be read"), Some(Role::Below));
+        assert_eq!(role("Engine oil at its mark"), Some(Role::Below));
+        assert_eq!(
+            role("Extinguisher charged, at the hatch"),
+            Some(Role::Always)
+        );
+        assert_eq!(role("Bowl, fuel hoses, lift pump dry"), Some(Role::Always));
+        for gone in [
+            "Cables pinned, locked, full travel",
+            "Stern seal, stern hose, clips",
+        ] {
+            assert_eq!(role(gone), None, "{gone}");
+        }
+        let first = &plan.phases[0].rows[0].items;
+        assert_eq!(first[..2], ["oil-filter-seat", "sump-drain-plug"]);
+        assert!(
+            plan.row_count() * 2 < after(&[]).row_count(),
+            "{}",
+            plan.row_count()
+        );
+    }
+
+    #[test]
+    fn a_moved_cable_brings_the_controls_and_no_joint() {
+        let plan = after(&["shift-cable"]);
+        let dead = roles(&plan, "dead");
+        let moved: Vec<_> = dead.iter().filter(|(r, _)| *r == Role::Moved).collect();
+        assert_eq!(moved.len(), 2, "{dead:?}");
+        assert!(dead.iter().all(|(r, _)| *r >= Role::Moved));
+        assert!(roles(&plan, "load").iter().any(|(r, _)| *r == Role::Moved));
+    }
+
+    #[test]
+    fn whatever_can_leak_is_asked_before_running_settled_and_the_next_morning() {
+        let catalogue = Catalogue::built_in();
+        for item in catalogue.items().iter().filter(|i| i.fluid.is_some()) {
+            let plan = after(&[&item.id]);
+            use Group::{BeforeStart, NextMorning, Running, Settled};
+            for group in [BeforeStart, Running, Settled, NextMorning] {
+                let asks = |p: &PlanPhase| p.rows.iter().any(|r| r.items.contains(&item.id));
+                let mut phases = plan.phases.iter().filter(|p| group.holds(p.state));
+                assert!(phases.any(asks), "{}", item.id);
+            }
+            let rows = plan.phases.iter().flat_map(|p| &p.rows);
+            let own = rows.filter(|r| r.items.contains(&item.id));
+            for row in own {
+                assert_eq!(row.items[0], item.id, "first in its row");
+                assert_eq!(row.role, Some(Role::Disturbed));
+            }
+        }
+    }
+
+    #[test]
+    fn what_must_be_seen_and_safeguards_always_stay() {
+        for disturbed in [
+            "oil-filter-seat",
+            "shift-cable",
+            "engine-anodes",
+            "drive-belt",
+        ] {
+            let plan = after(&[disturbed]);
+            let asked: Vec<_> = plan.phases.iter().flat_map(|p| &p.rows).collect();
+            for row in leak_run().phases.iter().flat_map(|p| &p.rows) {
+                let safe = |i: &String| {
+                    let item = Catalogue::built_in().item(i);
+                    item.is_some_and(|i| i.kind == Kind::Safeguard)
+                };
+                if row.must_see || row.items.iter().any(safe) {
+                    assert!(asked.iter().any(|a| a.title == row.title), "{}", row.title);
+                }
+            }
+        }
+    }
+}
