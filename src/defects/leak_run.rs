@@ -132,20 +132,29 @@ fn morning(plan: &Plan, walk: &Walk) -> Option<DateTime<FixedOffset>> {
     Some(stopped.or(walk.finished)? + night)
 }
 
-/// Items of the next morning's phases that were not looked at then. A look made in such a phase too
-/// soon after the stop is none; where nobody noted the stop it is taken for one.
+/// Items whose next morning's look the run asks for and that were not looked at then: the disturbed
+/// joints and what must be seen downhill of them; all that must be seen where it is not known what
+/// was disturbed. A look made in such a phase too soon after the stop is none; where nobody noted
+/// the stop it is taken for one.
 fn morning_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String> {
     let from = morning(plan, walk);
+    let touched = Touched::of(&condition.library.catalogue, &walk.disturbed);
     let mut unseen: Vec<String> = Vec::new();
     let phases = plan.phases.iter();
     for phase in phases.filter(|p| p.state == PhaseState::NextMorning) {
         let timed = walk.begun(phase.clock()).is_some() && !walk.entered_after;
-        for item in phase.rows.iter().flat_map(|r| &r.items) {
+        let items = phase.rows.iter();
+        for (must_see, item) in items.flat_map(|r| r.items.iter().map(|i| (r.must_see, i))) {
+            let asked = match touched.role(item) {
+                Some(Role::Disturbed) => true,
+                Some(Role::Below) => must_see,
+                _ => must_see && !touched.is_known(),
+            };
             let look = walk.look_in(&phase.id, item);
             let look = look.filter(|t| t.look.grade().is_some());
             let seen = look.is_some_and(|t| !timed || from.is_some_and(|from| t.at >= from));
             let later = from.is_some_and(|from| seen_later(condition, walk, item, from));
-            if !seen && !later && !unseen.contains(item) {
+            if asked && !seen && !later && !unseen.contains(item) {
                 unseen.push(item.clone());
             }
         }
@@ -225,27 +234,15 @@ impl Condition {
         })
     }
 
-    /// The looks a leak run leaves owed when it ends now: the next morning's of the disturbed
-    /// joints and of what runs downhill of them (of all that must be seen, where it is not known
-    /// what was disturbed), and of disturbed joints after the first hours of use. What is owed
-    /// already is not owed twice.
+    /// The looks a leak run leaves owed when it ends now: the next morning's, and those of disturbed
+    /// joints after the first hours of use. What is owed already is not owed twice.
     pub fn follow_ups(&self, history: &History, walk: &Walk) -> Vec<Recheck> {
         let Some(plan) = self.plan_of(walk) else {
             return Vec::new();
         };
         let catalogue = &self.library.catalogue;
-        let touched = Touched::of(catalogue, &walk.disturbed);
         let due_at = morning(&plan, walk).unwrap_or(self.now + A_NIGHT);
         let unseen = morning_unseen(self, &plan, walk);
-        let must_see = |item: &str| {
-            let mut rows = plan.phases.iter().flat_map(|p| &p.rows);
-            rows.any(|r| r.must_see && r.items.iter().any(|i| i == item))
-        };
-        let concerns = |item: &str| match touched.role(item) {
-            Some(Role::Disturbed) => true,
-            Some(Role::Below) => must_see(item),
-            _ => !touched.is_known() && must_see(item),
-        };
         let open: Vec<_> = self.owed(history).map(|o| &o.recheck.rec).collect();
         let is_open = |item: &str, dated: bool| {
             let subject = self.subject(item, &walk.machine);
@@ -263,7 +260,7 @@ impl Condition {
             why: why.to_owned(),
         };
         let mut owed = Vec::new();
-        let morning = unseen.iter().filter(|i| concerns(i) && !is_open(i, true));
+        let morning = unseen.iter().filter(|i| !is_open(i, true));
         for item in morning.filter_map(|i| catalogue.item(i)) {
             owed.push(Recheck {
                 due_at: Some(due_at),

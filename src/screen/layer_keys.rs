@@ -113,6 +113,7 @@ impl App {
             | Ask::QuickNote(_) => {
                 self.advance();
             }
+            Ask::Touched(_) => self.ask_hours(),
             Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours
                 if matches!(self.screen, Screen::Start) =>
             {

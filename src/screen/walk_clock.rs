@@ -77,9 +77,9 @@ impl Count {
     /// As shown in the title line; `key` begins the time.
     pub fn words(self, key: &str) -> String {
         match self {
-            Count::Waiting(all) => format!("{}, {key} begins it", said(all)),
-            Count::Running(left, all) => format!("{} of {} to go", clock(left), said(all)),
-            Count::Looking(left, all) => format!("{} of {} to look", clock(left), said(all)),
+            Count::Waiting(all) => format!("{key} begins {}", said(all)),
+            Count::Running(left, all) => format!("{} of {}", clock(left), said(all)),
+            Count::Looking(left, all) => format!("look {} of {}", clock(left), said(all)),
             Count::Up(all) => format!("{} are up", said(all)),
             Count::Late(all) => format!("past its {}", said(all)),
             Count::Unknown => format!("time unknown, {key} begins it"),

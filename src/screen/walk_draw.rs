@@ -109,11 +109,12 @@ fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Ve
     let total = screen.plan.row_count();
     let begin = app.setup.keys.keys_of(Action::BeginPhase).first();
     let begin = begin.map(ToString::to_string).unwrap_or_default();
-    let time = match screen.count(book) {
-        Some(count) => count.words(&begin),
-        None => format!("{minutes} min"),
+    let right = match screen.count(book) {
+        // Where it is narrow the time counts for more than the name of the walk.
+        Some(count) if columns < 76 => format!("{done}/{total}  {}", count.words(&begin)),
+        Some(count) => format!("{title}  {done}/{total}  {}", count.words(&begin)),
+        None => format!("{title}  {done}/{total}  {minutes} min"),
     };
-    let right = format!("{title}  {done}/{total}  {time}");
     let left = format!(
         "{} · {} · {hours}",
         boat.name,

@@ -31,16 +31,25 @@ pub fn draw_item(
     };
     let mut parts: Vec<Part> = Vec::new();
     let phase = screen.plan.phases.get(screen.at.phase);
+    let whole_before = screen.fresh_phase && screen.is_leak_run();
     if let Some(before) = phase
         .and_then(|p| p.before.as_ref())
         .filter(|_| screen.fresh_phase)
     {
         let told = format!("{} {before}", theme.glyphs.caution());
-        parts.push((2, 1, widgets::wrapped(&told, columns, theme.caution())));
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        // After work on the engine what comes before a phase is read whole.
+        let (need, least) = if whole_before {
+            (8, lines.len())
+        } else {
+            (2, 1)
+        };
+        parts.push((need, least, lines));
     }
     let several = row.items.len() > 1;
     if several && !screen.open {
-        parts.push((9, 1, row_lines(app, screen, book, columns)));
+        let need = if whole_before { 7 } else { 9 };
+        parts.push((need, 1, row_lines(app, screen, book, columns)));
     } else {
         let place = if several {
             format!("  {} of {}", screen.at.item + 1, row.items.len())

@@ -381,9 +381,10 @@ impl App {
         };
         let leak_run = screen.is_leak_run();
         self.screen = Screen::Walk(Box::new(screen));
-        self.ask_hours();
         if leak_run {
             self.ask_touched();
+        } else {
+            self.ask_hours();
         }
     }
 

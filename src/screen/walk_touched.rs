@@ -62,6 +62,7 @@ impl App {
         let again = walk.after(book, disturbed);
         let (count, rows) = (again.started.disturbed.len(), again.plan.row_count());
         self.screen = Screen::Walk(Box::new(again));
+        self.ask_hours();
         if count > 0 {
             self.tell(format!(
                 "{count} joint(s) disturbed: {rows} rows, those first"

@@ -7,5 +7,6 @@ mod boat;
 #[allow(dead_code)]
 mod harness;
 mod keyscript;
+mod leak_run;
 mod terminal;
 mod toy;

@@ -7,5 +7,6 @@
 
 mod keys;
 mod layout;
+mod leak_run;
 mod pictures;
 mod stage;
