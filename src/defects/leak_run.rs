@@ -12,12 +12,14 @@ use super::stopped::{LEVEL_NOTICE, tells_by_rising};
 use crate::assess::verdict::{LeakRow, LeakRun};
 use crate::boat::Hours;
 use crate::boat::units::Quantity;
-use crate::checklist::{Fluid, Grade, Item, Kind, PhaseState};
+use crate::checklist::{Capacity, Closing, Fluid, Grade, Item, Kind, PhaseState};
 use crate::walk::timing::minutes;
 use crate::walk::{Plan, PlanPhase, Role, Touched, Walk};
 
 /// A look this long after the engine stopped counts as the next morning's (judgement).
 const A_NIGHT: Duration = Duration::hours(6);
+/// More in than this share of what it holds is an overfill (judgement: a jug is read to a twentieth).
+const OVERFILL: f64 = 1.05;
 /// Disturbed joints are looked at again after so many hours of use (common practice: 5 to 10).
 const FIRST_HOURS: f64 = 5.0;
 
@@ -232,6 +234,43 @@ impl Condition {
             ),
             is_rise,
         })
+    }
+
+    /// What went into the machine and came out of it in the work before a leak run, against what it
+    /// holds: title of the task and words.
+    pub fn quantities(&self, history: &History, walk: &Walk) -> Vec<(String, String)> {
+        let is_run = |w: &&Walk| {
+            let list = self.library.checklist(&w.checklist);
+            let run = list.is_some_and(|l| l.closes_with == Closing::LeakRun);
+            run && w.machine == walk.machine && w.finished.is_some() && w.at < walk.at
+        };
+        let last = history.walks.iter().filter(is_run).map(|w| w.at).max();
+        let machine = self.boat.machines.iter().find(|m| m.id == walk.machine);
+        let until = walk.finished.unwrap_or(self.now);
+        let services = history.services.iter().filter(|s| {
+            let here = s.rec.machine.as_deref() == Some(&walk.machine);
+            here && last.is_none_or(|last| s.at > last) && s.at <= until
+        });
+        let told = services.filter_map(|service| {
+            let task = self.library.task(&service.rec.task)?;
+            let holds = match task.capacity? {
+                Capacity::Sump => machine.and_then(|m| m.sump),
+                Capacity::Gearbox => machine.and_then(|m| m.gearbox),
+            };
+            let filled = service.rec.filled?;
+            let mut told = format!("{filled} in");
+            if let Some(out) = service.rec.out {
+                told.push_str(&format!(", {out} out"));
+            }
+            if let Some(holds) = holds {
+                told.push_str(&format!(", it holds {holds}"));
+                if filled.litres() > holds.litres() * OVERFILL {
+                    told.push_str("; more than it holds: dip before any start");
+                }
+            }
+            Some((task.title.clone(), told))
+        });
+        told.collect()
     }
 
     /// The looks a leak run leaves owed when it ends now: the next morning's, and those of disturbed

@@ -100,7 +100,10 @@ impl VerdictScreen {
             .checklist(&walk.checklist)
             .is_some_and(|l| l.closes_with == Closing::LeakRun);
         let levels = condition.levels(&walk).into_iter().filter(|_| leak_run);
-        let levels = levels.map(|l| (name(&l.item), l.told)).collect();
+        let levels = levels.map(|l| (name(&l.item), l.told));
+        let quantities = condition.quantities(book.history(), &walk).into_iter();
+        let quantities = quantities.filter(|_| leak_run);
+        let levels = quantities.chain(levels).collect();
         let seen = condition
             .plan_of(&walk)
             .map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
@@ -222,7 +225,11 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
     }
     if !screen.levels.is_empty() {
         lines.push(Line::default());
-        lines.push(Line::from(text("Levels", columns, theme.title())));
+        lines.push(Line::from(text(
+            "Levels and quantities",
+            columns,
+            theme.title(),
+        )));
         for (title, told) in &screen.levels {
             let words = format!("{title}: {told}");
             let wrapped = widgets::wrapped(&words, columns.saturating_sub(2), theme.text());

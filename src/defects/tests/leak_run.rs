@@ -403,3 +403,20 @@ fn a_level_falls_into_the_new_filter_and_must_not_rise() {
     );
     assert_eq!(verdict, Some(SignedOffWithRecheck));
 }
+
+#[test]
+fn what_went_in_is_held_against_what_came_out_and_what_it_holds() {
+    let told = |filled: &str| {
+        let service = serde_json::json!({"task": "oil-and-filter", "machine": "main",
+            "at": day(-0.1).to_rfc3339(), "out": "6.8 L", "in": filled});
+        let service = serde_json::from_value(service).expect("a service");
+        let mut story = Story::new().write(-0.1, Record::Service(Box::new(service)));
+        story.boat.machines[0].sump = "7 L".parse().ok();
+        let story = story.walk("leak-run", "main", 0.0, None, dry(false));
+        let history = story.history();
+        story.on(0.1).quantities(&history, &history.walks[0])
+    };
+    let words = |filled: &str| told(filled).into_iter().map(|(_, w)| w).collect::<Vec<_>>();
+    assert_eq!(words("7 L"), ["7 L in, 6.8 L out, it holds 7 L"]);
+    assert!(words("8 L")[0].ends_with("more than it holds: dip before any start"));
+}
