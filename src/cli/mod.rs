@@ -19,10 +19,12 @@ pub mod context;
 pub mod defects;
 pub mod defer;
 pub mod demo;
+pub mod due;
 pub mod explain;
 pub mod exposure;
 pub mod failure;
 pub mod keys;
+pub mod label;
 pub mod logbook;
 pub mod man;
 pub mod override_;
@@ -33,6 +35,7 @@ pub mod record;
 pub mod repair;
 pub mod schema;
 pub mod screens;
+pub mod service;
 pub mod source;
 pub mod verdict;
 pub mod walk;
@@ -134,6 +137,13 @@ pub enum Command {
     /// Name exposures, and compare the list between two of them
     #[command(subcommand)]
     Plan(plan::PlanCommand),
+    /// List what is due: service tasks, rechecks, lives that run out, looks
+    Due(due::DueArgs),
+    /// Record recurring work, and see what was done
+    #[command(subcommand)]
+    Service(service::ServiceCommand),
+    /// Tell what to write on a part: task, date, hours, when it is due next
+    Label(label::LabelArgs),
     /// List past walks
     Walks,
     /// Show, check and print checklists
@@ -201,6 +211,9 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),
         Some(Command::Plan(command)) => plan::run(command, cx),
+        Some(Command::Due(args)) => due::run(args, cx),
+        Some(Command::Service(command)) => service::run(command, cx),
+        Some(Command::Label(args)) => label::run(args, cx),
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),
         Some(Command::Walks) => walks::run(cx),

@@ -41,6 +41,11 @@ impl Page {
         }
     }
 
+    /// Columns of the page.
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
     /// The text.
     pub fn into_text(self) -> String {
         self.text

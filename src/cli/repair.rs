@@ -26,7 +26,8 @@ pub struct RepairArgs {
     pub by: Option<String>,
 }
 
-fn meter(text: &str) -> Result<Hours, String> {
+/// A meter reading as it is typed.
+pub(super) fn meter(text: &str) -> Result<Hours, String> {
     let hours: f64 = text
         .parse()
         .map_err(|_| "expected a meter reading such as 1243.6".to_owned())?;

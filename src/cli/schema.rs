@@ -7,10 +7,13 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::answer::schema_id;
-use super::{boat, checklist, defects, demo, keys, logbook, plan, record, verdict, walks};
+use super::{
+    boat, checklist, defects, demo, due, keys, logbook, plan, record, service, verdict, walks,
+};
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
+use crate::service::label::Label;
 
 /// The names of the schemas, as `checklist schema` lists them.
 #[derive(Serialize, JsonSchema)]
@@ -52,8 +55,10 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ),
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
+        ("due", output::<due::DueBody>("due")),
         ("explain", output::<Explanation>("explain")),
         ("keys", output::<keys::KeysBody>("keys")),
+        ("label", output::<Label>("label")),
         (
             "logbook-check",
             output::<logbook::LogCheckBody>("logbook-check"),
@@ -71,12 +76,18 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("plans", output::<plan::PlansBody>("plans")),
         ("recorded", output::<record::RecordedBody>("recorded")),
         ("schemas", output::<Names>("schemas")),
+        (
+            "service-show",
+            output::<service::ServiceShowBody>("service-show"),
+        ),
+        ("services", output::<service::ServicesBody>("services")),
+        ("tasks", output::<service::TasksBody>("tasks")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         ("walks", output::<walks::WalksBody>("walks")),
     ]
 }
 
-/// Every schema by name: the user's files (`catalogue`, `checklist`, `boat-profile`) and the
+/// Every schema by name: the user's files (`catalogue`, `checklist`, `service-tasks`, `boat-profile`) and the
 /// outputs.
 pub fn all() -> Vec<(&'static str, String)> {
     let mut all: Vec<_> = schemas().into_iter().collect();

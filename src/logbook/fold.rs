@@ -250,7 +250,9 @@ fn sort(history: &mut History) {
     history.rechecks.sort_by_key(|s| s.at);
     history.fitted.sort_by_key(|s| s.at);
     history.removed.sort_by_key(|s| s.at);
-    history.services.sort_by_key(|s| s.at);
+    history
+        .services
+        .sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
     history.intervals.sort_by_key(|s| s.at);
     history.meters.sort_by_key(|m| m.at);
     history.profile_hours.sort_by_key(|p| p.0);

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::standing::{TaskStanding, moment, standings};
+use super::standing::{Basis, TaskStanding, moment, standings};
 use crate::assess::due::{Due, Interval};
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
@@ -53,6 +53,9 @@ pub struct DueRow {
     pub about: bool,
     /// Due now, or overdue.
     pub due: bool,
+    /// What it counts from is on record. False for a task not done on record that counts from the
+    /// day the record begins, and where nothing says since when.
+    pub on_record: bool,
     /// Why, one sentence without a full stop.
     pub why: String,
 }
@@ -113,6 +116,7 @@ impl DueRow {
             days_left: due.and_then(|d| d.days_left()).map(rounded),
             about: first.is_some_and(|(_, about)| about),
             due: due.is_some_and(|d| d.is_due()),
+            on_record: due.is_some(),
             why: String::new(),
             machine: subject.machine,
             item: subject.item,
@@ -142,6 +146,7 @@ fn task_row(condition: &Condition, standing: &TaskStanding<'_>) -> Option<DueRow
         standing.due,
     );
     row.title.clone_from(&standing.task.title);
+    row.on_record = matches!(standing.basis, Basis::Done(_) | Basis::Fitted(_));
     row.why = standing.why();
     Some(row)
 }

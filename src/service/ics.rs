@@ -43,12 +43,13 @@ pub fn calendar(boat: &Boat, rows: &[DueRow], now: DateTime<FixedOffset>) -> Str
         line("BEGIN:VALARM");
         line("ACTION:DISPLAY");
         line(&format!("DESCRIPTION:{}", escaped(&summary)));
-        // A to-do without a start can only be told before its end (RFC 5545, 3.8.6.3).
-        let ahead = match row.what {
+        // A to-do without a start can only be told by its end (RFC 5545, 3.8.6.3).
+        let alarm = match row.what {
             What::Task | What::Life => "-P7D",
-            What::Recheck | What::Look => "-P1D",
+            // Seven in the morning of that day.
+            What::Recheck | What::Look => "PT7H",
         };
-        line(&format!("TRIGGER;RELATED=END:{ahead}"));
+        line(&format!("TRIGGER;RELATED=END:{alarm}"));
         line("END:VALARM");
         line("END:VTODO");
     }

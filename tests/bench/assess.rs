@@ -8,13 +8,14 @@ use std::sync::{Arc, LazyLock};
 use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::assess::Exposure;
 use handlamp::boat::{Boat, Hours, Waters};
-use handlamp::checklist::{Grade, Item, Library};
-use handlamp::defects::History;
+use handlamp::checklist::{Grade, Item, Library, Scope};
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
 use handlamp::defects::list::Outset;
+use handlamp::defects::{History, Service};
 use handlamp::logbook::fold::{Written, fold};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
+use handlamp::service::{What, due};
 use handlamp::walk::Look;
 
 const WALKS: i64 = 3650;
@@ -31,6 +32,9 @@ struct World {
 static WORLD: LazyLock<World> = LazyLock::new(|| world(1));
 /// Eight engines with every item early or worn: some 500 defects.
 static FLEET: LazyLock<World> = LazyLock::new(|| world(8));
+
+/// Four engines with sixty tasks each, done three times.
+static SERVICED: LazyLock<World> = LazyLock::new(serviced);
 
 fn day(n: i64) -> DateTime<FixedOffset> {
     let first = DateTime::parse_from_rfc3339("2026-05-01T07:40:00+02:00").expect("a time");
@@ -122,6 +126,46 @@ fn tell<'a>(
     }));
 }
 
+fn serviced() -> World {
+    let mut world = world(4);
+    let items = world.library.catalogue.items().iter().take(60);
+    let tasks: Vec<_> = items
+        .map(|item| {
+            let machine = item.scope == Scope::Machine;
+            serde_json::json!({"id": format!("look-after-{}", item.id), "title": item.title,
+                "scope": if machine { "machine" } else { "boat" }, "item": item.id,
+                "every": {"hours": 100, "months": 6}, "first": {"hours": 50},
+                "disturbs": [item.id], "renews": [item.id],
+                "steps": [{"do": "Look after it."}],
+                "who": "owner", "where": "in-port", "source": "a bench"})
+        })
+        .collect();
+    let file = serde_json::json!({"type": "service-tasks", "tasks": tasks});
+    let file = ("bench.json".to_owned(), file.to_string());
+    let library = Library::with_user_files(&[file]).expect("good tasks");
+    world.library = Arc::new(library);
+    for n in 0..3 {
+        for task in &world.library.tasks()[..60] {
+            for machine in &world.boat.machines {
+                let id = format!("s{}", world.written.len());
+                let at = world.now - Duration::days(400 - 100 * n);
+                let done = Service {
+                    task: task.id.clone(),
+                    machine: (task.scope == Scope::Machine).then(|| machine.id.clone()),
+                    at: Some(at),
+                    hours: Hours::new(1000.0 + 50.0 * n as f64).ok(),
+                    renewed: task.renews.clone(),
+                    ..Service::default()
+                };
+                let record = Record::Service(Box::new(done));
+                world.written.push(Written { id, at, record });
+            }
+        }
+    }
+    world.history = fold(&world.written);
+    world
+}
+
 fn condition(world: &World) -> Condition {
     let library = Arc::clone(&world.library);
     Condition::of(&world.boat, library, &world.history, world.now)
@@ -177,4 +221,14 @@ fn rank_five_hundred_anew(bencher: divan::Bencher) {
         hours = if hours > 200.0 { 50.0 } else { hours + 1.0 };
         condition.list(outset(hours), false)
     });
+}
+
+/// Everything due, for four engines with more than sixty tasks each: to stay under 5 ms.
+#[divan::bench]
+fn due_of_sixty_tasks_on_four_engines(bencher: divan::Bencher) {
+    let condition = condition(&SERVICED);
+    let rows = due(&condition, &SERVICED.history);
+    let tasks = rows.iter().filter(|r| r.what == What::Task).count();
+    assert!(tasks >= 240, "only {tasks} tasks");
+    bencher.bench_local(|| due(&condition, &SERVICED.history));
 }

@@ -13,6 +13,7 @@ mod plan;
 mod readme;
 mod record;
 mod schema;
+mod service;
 mod story;
 mod surroundings;
 mod verdict;

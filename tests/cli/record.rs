@@ -119,7 +119,7 @@ fn faults_are_named_with_line_column_and_field() {
         ("syntax", "{\"type\":\"walk\",\n \"checklist\": }".to_owned()),
         ("no type", "{\"item\":\"drive-belt\"}".to_owned()),
         ("type", "{\"type\":\"repairs\",\"item\":\"drive-belt\",\"done\":\"x\"}".to_owned()),
-        ("later", "{\"type\":\"service\",\"task\":\"oil\"}".to_owned()),
+        ("task", "{\"type\":\"service\",\"task\":\"oil\"}".to_owned()),
         ("unknown field", "{\"type\":\"repair\",\"item\":\"drive-belt\",\n\"done\":\"x\",\"colour\":\"red\"}".to_owned()),
         ("unknown look field", WALK.replace("\"grade\":\"early\",\"note\"", "\"gradee\":\"early\",\"note\"").replace("w1", "w9")),
         ("item", "{\"type\":\"repair\",\"item\":\"drive-blet\",\"done\":\"x\"}".to_owned()),

@@ -218,7 +218,7 @@ fn help_version_and_misuse() {
         plain(&["--now", "yesterday", "walks"]),
         plain(&["defect"]),
         plain(&["defects", "--theme", "pink"]),
-        plain(&["due"]),
+        plain(&["dew"]),
     ];
     insta::assert_snapshot!(session(&runs));
     let version = plain(&["--version"]);

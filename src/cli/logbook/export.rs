@@ -1,13 +1,15 @@
 //! `logbook export`.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::tables::{
-    DefectRow, DeferralRow, FittedRow, LookRow, MachineRow, MeterRow, OverrideRow, PhotoRow,
-    PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow, Table, WalkRow, WearRow, WithdrawalRow,
+    DefectRow, DeferralRow, DueRow, FittedRow, IntervalRow, LookRow, MachineRow, MeterRow,
+    OverrideRow, PhotoRow, PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow, ServiceItemRow,
+    ServiceRow, Table, WalkRow, WearRow, WithdrawalRow,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -17,10 +19,11 @@ use crate::cli::page::{Page, Set, USUAL_WIDTH};
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;
 use crate::defects::list::Outset;
-use crate::defects::{History, Until};
+use crate::defects::{History, Recheck, Service, Stamped, Until};
 use crate::logbook::book::Book;
 use crate::logbook::replace::replace_file;
 use crate::logbook::{LogbookError, RealDisk};
+use crate::service::due;
 use crate::text::json_guard;
 use crate::walk::look::Outcome;
 use crate::walk::{TimedLook, Walk};
@@ -210,6 +213,37 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             }),
         ),
         lines(RecheckRow::TABLE, rechecks(history, condition)),
+        lines(ServiceRow::TABLE, history.services.iter().map(service)),
+        lines(
+            ServiceItemRow::TABLE,
+            history.services.iter().flat_map(service_items),
+        ),
+        lines(
+            IntervalRow::TABLE,
+            history.intervals.iter().map(|s| IntervalRow {
+                id: s.id.clone(),
+                task: s.rec.task.clone(),
+                machine: s.rec.machine.clone(),
+                at: s.at,
+                hours: s.rec.hours,
+                months: s.rec.months,
+                source: s.rec.source.clone(),
+            }),
+        ),
+        lines(
+            DueRow::TABLE,
+            due(condition, history).into_iter().map(|row| DueRow {
+                what: row.what,
+                id: row.id,
+                machine: row.machine,
+                item: row.item,
+                due_hours: row.due_hours,
+                due_date: row.due_date,
+                hours_left: row.hours_left,
+                days_left: row.days_left,
+                why: row.why,
+            }),
+        ),
         lines(
             FittedRow::TABLE,
             history.fitted.iter().map(|s| FittedRow {
@@ -379,7 +413,7 @@ fn rechecks(history: &History, condition: &Condition) -> Vec<RecheckRow> {
         .owed(history)
         .map(|owed| owed.recheck.id.as_str())
         .collect();
-    let row = |s: &crate::defects::Stamped<crate::defects::Recheck>| RecheckRow {
+    let row = |s: &Stamped<Recheck>| RecheckRow {
         id: s.id.clone(),
         item: s.rec.item.clone(),
         machine: s.rec.machine.clone(),
@@ -390,6 +424,37 @@ fn rechecks(history: &History, condition: &Condition) -> Vec<RecheckRow> {
         open: open.contains(&s.id.as_str()),
     };
     history.rechecks.iter().map(row).collect()
+}
+
+fn service(s: &Stamped<Service>) -> ServiceRow {
+    let rec = &s.rec;
+    ServiceRow {
+        id: s.id.clone(),
+        task: rec.task.clone(),
+        machine: rec.machine.clone(),
+        at: s.at,
+        hours: rec.hours,
+        out_litres: rec.out.map(|v| v.litres()),
+        in_litres: rec.filled.map(|v| v.litres()),
+        parts: rec.parts.clone(),
+        turn: rec.turn.clone(),
+        cost: rec.cost,
+        note: rec.note.clone(),
+        by: rec.by.clone(),
+    }
+}
+
+fn service_items(s: &Stamped<Service>) -> impl Iterator<Item = ServiceItemRow> + '_ {
+    let rec = &s.rec;
+    let lists = [&rec.disturbed, &rec.renewed, &rec.restarted];
+    let items: BTreeSet<&String> = lists.into_iter().flatten().collect();
+    items.into_iter().map(move |item| ServiceItemRow {
+        service: s.id.clone(),
+        item: item.clone(),
+        disturbed: rec.disturbed.contains(item),
+        renewed: rec.renewed.contains(item),
+        restarted: rec.restarted.contains(item),
+    })
 }
 
 fn readme(book: &Book, tables: &[Written], outset: Outset) -> String {

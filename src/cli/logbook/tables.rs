@@ -7,7 +7,8 @@ use serde::Serialize;
 use crate::assess::words::{Level, Risk, Severity, Verdict};
 use crate::boat::{Hours, Unit, Waters};
 use crate::checklist::{Grade, Leak, WearMark};
-use crate::defects::State;
+use crate::defects::{Cost, State};
+use crate::service::What;
 use crate::walk::Better;
 
 /// A time with its offset.
@@ -273,6 +274,84 @@ tables! {
         why: String,
         /// Not yet settled by a look.
         open: bool,
+    }
+    /// Recurring work that was done.
+    ServiceRow = "services" {
+        /// Record id.
+        id: String,
+        /// Id of the task.
+        task: String,
+        /// Machine id; null for work on what the boat has once.
+        machine: Option<String>,
+        /// When.
+        at: Time,
+        /// Meter as read.
+        hours: Option<Hours>,
+        /// What came out, litres.
+        out_litres: Option<f64>,
+        /// What went in, litres.
+        in_litres: Option<f64>,
+        /// Parts used.
+        parts: Vec<String>,
+        /// How far a filter was turned past contact.
+        turn: Option<String>,
+        /// What it cost, in the boat's own money.
+        cost: Option<Cost>,
+        /// Note.
+        note: Option<String>,
+        /// By whom.
+        by: Option<String>,
+    }
+    /// What a service did to an item.
+    ServiceItemRow = "service_items" {
+        /// Record id of the service.
+        service: String,
+        /// Catalogue id of the item.
+        item: String,
+        /// The joint was opened or moved.
+        disturbed: bool,
+        /// The item is new since.
+        renewed: bool,
+        /// Its readings begin a new series.
+        restarted: bool,
+    }
+    /// How often a task is due on a machine, as it was set.
+    IntervalRow = "service_intervals" {
+        /// Record id.
+        id: String,
+        /// Id of the task.
+        task: String,
+        /// Machine id; null for work on what the boat has once.
+        machine: Option<String>,
+        /// When it was set.
+        at: Time,
+        /// Running hours; 0 for no bound, null for the task's own.
+        hours: Option<u32>,
+        /// Months; 0 for no bound, null for the task's own.
+        months: Option<u32>,
+        /// Which page says so.
+        source: Option<String>,
+    }
+    /// What is due now and later.
+    DueRow = "due" {
+        /// Sort of thing: task, recheck, look, life.
+        what: What,
+        /// Id of the task, of the recheck's record, or of the item.
+        id: String,
+        /// Machine id; null for what the boat has once.
+        machine: Option<String>,
+        /// Catalogue id of the item.
+        item: String,
+        /// Due when the meter shows this.
+        due_hours: Option<Hours>,
+        /// The date of it.
+        due_date: Option<NaiveDate>,
+        /// Running hours left, negative when over.
+        hours_left: Option<f64>,
+        /// Days left, negative when over.
+        days_left: Option<f64>,
+        /// Why.
+        why: String,
     }
     /// A part that went into service.
     FittedRow = "fitted" {

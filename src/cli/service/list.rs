@@ -1,0 +1,143 @@
+//! `service list`.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::boat::Hours;
+use crate::boat::units::Volume;
+use crate::checklist::Library;
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+use crate::cli::page::Set;
+use crate::defects::{Cost, Service, Stamped};
+use crate::walk::Photo;
+
+/// The body of the answer.
+#[derive(Serialize, JsonSchema)]
+pub struct ServicesBody {
+    /// Newest first.
+    rows: Vec<ServiceRow>,
+}
+
+/// One service.
+#[derive(Serialize, JsonSchema)]
+pub struct ServiceRow {
+    /// Id of its record.
+    pub id: String,
+    /// Id of the task.
+    task: String,
+    /// The task as shown; its id where this program does not know it.
+    pub title: String,
+    /// Machine id; null for work on what the boat has once.
+    machine: Option<String>,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Meter as read; null where it was not.
+    pub hours: Option<Hours>,
+    /// What came out.
+    pub out: Option<Volume>,
+    /// What went in.
+    #[serde(rename = "in")]
+    pub filled: Option<Volume>,
+    /// Parts used.
+    pub parts: Vec<String>,
+    /// How far a filter was turned past contact.
+    pub turn: Option<String>,
+    /// What it cost.
+    pub cost: Option<Cost>,
+    /// In the words of who did it.
+    pub note: Option<String>,
+    /// By whom.
+    pub by: Option<String>,
+    /// Joints it opened or moved.
+    pub disturbed: Vec<String>,
+    /// Items that are new since.
+    pub renewed: Vec<String>,
+    /// Pictures.
+    photos: Vec<Photo>,
+}
+
+impl ServiceRow {
+    /// The row of a service.
+    pub fn of(library: &Library, service: &Stamped<Service>) -> ServiceRow {
+        let rec = service.rec.clone();
+        let title = library.task(&rec.task).map(|t| t.title.clone());
+        ServiceRow {
+            id: service.id.clone(),
+            title: title.unwrap_or_else(|| rec.task.clone()),
+            task: rec.task,
+            machine: rec.machine,
+            at: service.at,
+            hours: rec.hours,
+            out: rec.out,
+            filled: rec.filled,
+            parts: rec.parts,
+            turn: rec.turn,
+            cost: rec.cost,
+            note: rec.note,
+            by: rec.by,
+            disturbed: rec.disturbed,
+            renewed: rec.renewed,
+            photos: rec.photos,
+        }
+    }
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// The logbook cannot be read.
+pub fn run(cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book()?;
+    let history = cx.history(&book);
+    if let Some(machine) = &cx.global.machine {
+        cx.known_machine(&book, machine)?;
+    }
+    let asked = |s: &&Stamped<Service>| {
+        let machine = cx.global.machine.as_ref();
+        machine.is_none_or(|m| s.rec.machine.as_ref().is_none_or(|own| own == m))
+    };
+    let services = history.services.iter().rev().filter(asked);
+    let body = ServicesBody {
+        rows: services
+            .map(|s| ServiceRow::of(book.library(), s))
+            .collect(),
+    };
+    let several = book.boat().machines.len() > 1;
+    Ok(cx.form.answer("services", &body, |page| {
+        if body.rows.is_empty() {
+            page.line("No service is recorded yet; see: handlamp service tasks");
+            return;
+        }
+        let mut columns = vec![
+            ("date", Set::Left),
+            ("hours", Set::Right),
+            ("task", Set::Cut),
+            ("in", Set::Right),
+            ("by", Set::Cut),
+            ("id", Set::Left),
+        ];
+        if several {
+            columns.insert(3, ("machine", Set::Left));
+        }
+        let dash = || "-".to_owned();
+        let cells = |row: &ServiceRow| {
+            let mut cells = vec![
+                row.at.date_naive().to_string(),
+                row.hours.map_or_else(dash, |h| h.to_string()),
+                row.title.clone(),
+                row.filled.map_or_else(dash, |v| v.to_string()),
+                row.by.clone().unwrap_or_else(dash),
+                row.id.clone(),
+            ];
+            if several {
+                cells.insert(3, row.machine.clone().unwrap_or_else(|| "boat".to_owned()));
+            }
+            cells
+        };
+        let cells: Vec<Vec<String>> = body.rows.iter().map(cells).collect();
+        page.table(&columns, &cells);
+    }))
+}

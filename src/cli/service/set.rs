@@ -1,0 +1,108 @@
+//! `service set` and `service undo`.
+
+use clap::Args;
+
+use crate::cli::act;
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+use crate::cli::record::RecordedBody;
+use crate::defects::ServiceInterval;
+use crate::logbook::record::Record;
+use crate::logbook::take::{prepare_act, prepare_undo_of_service};
+use crate::service::standing::standing;
+
+/// Options of `service set`.
+#[derive(Args, Debug)]
+pub struct SetArgs {
+    /// Id of the task
+    pub task: String,
+    /// Running hours between two times; `none` for no bound in hours
+    #[arg(long, value_name = "H", value_parser = bound)]
+    pub hours: Option<u32>,
+    /// Months between two times; `none` for no bound in months
+    #[arg(long, value_name = "M", value_parser = bound)]
+    pub months: Option<u32>,
+    /// Which page of the handbook says so
+    #[arg(long, value_name = "TEXT")]
+    pub source: Option<String>,
+}
+
+/// A whole number above 0, or `none`, which is written as 0.
+fn bound(text: &str) -> Result<u32, String> {
+    match text {
+        "none" => Ok(0),
+        text => text
+            .parse()
+            .ok()
+            .filter(|n| *n > 0)
+            .ok_or_else(|| "expected a whole number, or none".to_owned()),
+    }
+}
+
+/// Runs `service set`.
+///
+/// # Errors
+/// The task is not known, or a bound cannot be meant.
+pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
+    let record = Record::Interval(ServiceInterval {
+        task: args.task.clone(),
+        machine: cx.global.machine.clone(),
+        at: cx.global.now,
+        hours: args.hours,
+        months: args.months,
+        source: args.source.clone(),
+    });
+    let mut book = act::open(&record, cx)?;
+    if let Some(machine) = &cx.global.machine {
+        cx.known_machine(&book, machine)?;
+    }
+    let options = [
+        ("task", "TASK"),
+        ("machine", "--machine"),
+        ("at", "--now"),
+        ("hours", "--hours"),
+        ("months", "--months"),
+        ("source", "--source"),
+    ];
+    let record = prepare_act(&book, book.history(), record)
+        .map_err(|faults| Failure::of_act(faults, &options))?;
+    let machine = match &record {
+        Record::Interval(interval) => interval.machine.clone(),
+        _ => None,
+    };
+    let ids = book.record_batch(vec![(None, record)])?;
+    let body = recorded(ids);
+    Ok(cx.form.answer("recorded", &body, |page| {
+        let history = cx.history(&book);
+        let condition = cx.condition(&book, &history);
+        if let Some(task) = book.library().task(&args.task) {
+            let standing = standing(&condition, &history, task, machine.as_deref());
+            page.paragraph(format!("{}: {}.", task.title, standing.why()));
+        }
+    }))
+}
+
+/// Runs `service undo`.
+///
+/// # Errors
+/// There is no such service.
+pub fn undo(id: &str, cx: &Context) -> Result<Answer, Failure> {
+    let mut book = cx.book_for(id)?;
+    let record = prepare_undo_of_service(book.history(), id)
+        .map_err(|fault| Failure::of_act(vec![fault], &[("id", "ID")]))?;
+    let ids = book.record_batch(vec![(None, record)])?;
+    let body = recorded(ids);
+    Ok(cx.form.answer("recorded", &body, |page| {
+        page.paragraph("The service is taken back, with all it did. It stays in the log.");
+    }))
+}
+
+fn recorded(ids: Vec<String>) -> RecordedBody {
+    RecordedBody {
+        records: ids.len(),
+        ids,
+        walks: Vec::new(),
+        known: 0,
+    }
+}

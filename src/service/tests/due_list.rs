@@ -1,0 +1,277 @@
+use chrono::NaiveDate;
+use proptest::prelude::*;
+
+use super::*;
+
+fn date(text: &str) -> Option<NaiveDate> {
+    Some(text.parse().expect("a date"))
+}
+
+#[test]
+fn a_task_is_due_by_hours_or_months_whichever_comes_first() {
+    let mut story = Story::new();
+    story.done("2026-05-03", "fuel-fine-filter", Some(1203.5));
+    let row = story.task("2026-05-03", "fuel-fine-filter");
+    assert_eq!(row.due_hours, Some(hours(1403.5)));
+    assert_eq!(row.hours_left, Some(200.0));
+    // 3.5 h in a week: half an hour a day, so the year comes before the 400 days.
+    assert_eq!((row.due_date, row.about), (date("2027-05-03"), false));
+    assert_eq!(row.days_left, Some(365.0));
+    assert!(row.on_record && !row.due);
+    assert_eq!(
+        row.why,
+        "every 200 h or 12 months; last done 3 May 2026 at 1203.5 h"
+    );
+    story.read_meter("2026-05-10", 1263.5);
+    let row = story.task("2026-05-10", "fuel-fine-filter");
+    assert!(row.about, "it runs more now: {row:?}");
+    assert!(row.due_date < date("2026-07-10"), "{row:?}");
+}
+
+#[test]
+fn it_is_due_to_the_tenth_of_an_hour() {
+    let mut story = Story::new();
+    story.done("2026-05-03", "fuel-fine-filter", Some(1203.6));
+    story.read_meter("2026-07-01", 1403.5);
+    let row = story.task("2026-07-01", "fuel-fine-filter");
+    assert_eq!((row.hours_left, row.due), (Some(0.1), false));
+    story.read_meter("2026-07-02", 1403.6);
+    let row = story.task("2026-07-02", "fuel-fine-filter");
+    assert_eq!((row.hours_left, row.due), (Some(0.0), true));
+}
+
+#[test]
+fn it_is_due_to_the_minute() {
+    let mut story = Story::new();
+    story.done("2026-05-31T07:40:00+02:00", "gearbox-oil", None);
+    let before = story.task("2027-05-31T07:39:00+02:00", "gearbox-oil");
+    assert!(!before.due);
+    assert!(story.task("2027-05-31T07:40:00+02:00", "gearbox-oil").due);
+    assert_eq!(before.due_date, date("2027-05-31"));
+    assert_eq!(before.due_hours, None, "no bound in hours");
+}
+
+#[test]
+fn the_first_interval_on_record_and_after_long_standing_is_the_short_one() {
+    let mut story = Story::new();
+    story.done("2026-05-03", "oil-and-filter", Some(1203.6));
+    let first = story.task("2026-05-03", "oil-and-filter");
+    assert_eq!(first.due_hours, Some(hours(1253.6)));
+    assert_eq!(
+        first.why,
+        "every 50 h or 6 months after the first time on record; last done 3 May 2026 at 1203.6 h"
+    );
+    story.done("2026-07-03", "oil-and-filter", Some(1253.0));
+    let second = story.task("2026-07-03", "oil-and-filter");
+    assert_eq!(second.due_hours, Some(hours(1353.0)));
+    story.done("2027-07-03", "oil-and-filter", Some(1253.4));
+    let stood = story.task("2027-07-03", "oil-and-filter");
+    assert_eq!(stood.due_hours, Some(hours(1303.4)));
+    assert!(stood.why.contains("after long standing"), "{}", stood.why);
+}
+
+#[test]
+fn the_handbook_figure_of_this_machine_outranks_ours() {
+    let mut story = Story::new();
+    story.done("2026-05-03", "oil-and-filter", Some(1203.6));
+    story.set("2026-05-04", "oil-and-filter", Some(200), None);
+    let row = story.task("2026-05-05", "oil-and-filter");
+    assert_eq!(
+        row.due_hours,
+        Some(hours(1403.6)),
+        "the short first one too"
+    );
+    assert_eq!(row.due_date, date("2026-11-03"), "months stay ours");
+    assert!(
+        row.why
+            .contains("every 200 h or 6 months as set for this machine (handbook, page 9)")
+    );
+    story.set("2026-05-06", "oil-and-filter", Some(200), Some(0));
+    let row = story.task("2026-05-07", "oil-and-filter");
+    assert!(row.about, "no bound in months: {row:?}");
+    story.set("2026-05-08", "oil-and-filter", None, None);
+    let row = story.task("2026-05-09", "oil-and-filter");
+    assert_eq!(row.due_hours, Some(hours(1253.6)), "ours again");
+    story.set("2026-05-10", "oil-and-filter", Some(0), Some(0));
+    let rows = story.due("2026-05-11");
+    assert!(rows.iter().all(|r| r.id != "oil-and-filter"));
+}
+
+#[test]
+fn what_was_never_done_says_so() {
+    let mut story = Story::new();
+    let row = story.task("2026-05-03", "oil-and-filter");
+    assert!(!row.on_record);
+    assert_eq!(row.due_date, date("2026-10-26"));
+    assert_eq!(row.due_hours, Some(hours(1300.0)));
+    assert!(
+        row.why.ends_with("not done on record; counted from 26 Apr 2026, when the record begins, so it may be due sooner"),
+        "{}",
+        row.why
+    );
+    // A part known to be fitted on a day counts from that day.
+    story.fitted("2025-06-01", "raw-water-impeller", Some("main"));
+    let row = story.task("2026-05-03", "raw-water-impeller");
+    assert!(row.on_record);
+    assert_eq!(row.due_date, date("2026-06-01"));
+    // Without any record nothing is known.
+    story.written.clear();
+    let row = story.task("2026-05-03", "oil-and-filter");
+    assert_eq!(
+        (row.due_date, row.due_hours, row.days_left),
+        (None, None, None)
+    );
+    assert!(
+        row.why.ends_with("nothing says since when it counts"),
+        "{}",
+        row.why
+    );
+}
+
+#[test]
+fn a_meter_nobody_read_stays_unread() {
+    let mut story = Story::new();
+    let id = story.done("2026-05-06", "fuel-fine-filter", None);
+    assert_eq!(story.service(&id).hours, None);
+    let row = story.task("2026-05-06", "fuel-fine-filter");
+    assert!(
+        row.why
+            .ends_with("last done 6 May 2026, the meter not read, so its hours are an estimate"),
+        "{}",
+        row.why
+    );
+    // Ten days at half an hour since the profile's reading.
+    assert_eq!(row.due_hours, Some(hours(1405.0)));
+    // Where there is no meter at all there is nothing for it to show.
+    let mut story = Story::with(serde_json::json!([{"id": "main", "name": "Main engine"}]));
+    story.done("2026-05-06", "fuel-fine-filter", None);
+    let row = story.task("2026-05-16", "fuel-fine-filter");
+    assert_eq!(row.due_hours, None);
+    assert_eq!(row.hours_left, Some(195.0));
+}
+
+#[test]
+fn hours_are_told_as_the_meter_in_service_shows_them() {
+    let mut story = Story::new();
+    story.done("2026-05-03", "fuel-fine-filter", Some(1203.6));
+    story.tell("2026-06-01", new_meter("2026-06-01", 1253.6, 0.0));
+    let row = story.task("2026-06-01", "fuel-fine-filter");
+    assert_eq!(row.due_hours, Some(hours(150.0)));
+    assert_eq!(row.hours_left, Some(150.0));
+    story.tell("2026-06-02", new_meter("2026-06-02", 0.0, 0.0));
+    story.read_meter("2026-08-01", 160.0);
+    let over = story.task("2026-08-01", "fuel-fine-filter");
+    assert_eq!((over.hours_left, over.due), (Some(-10.0), true));
+}
+
+#[test]
+fn lives_run_out_beside_the_tasks_and_are_not_told_twice() {
+    let mut story = Story::new();
+    let lives = |story: &Story| -> Vec<DueRow> {
+        let rows = story.due("2026-05-03").into_iter();
+        rows.filter(|r| r.what == What::Life).collect()
+    };
+    let hose = |story: &Story| {
+        lives(story)
+            .into_iter()
+            .find(|r| r.id == "fuel-hoses")
+            .expect("a hose")
+    };
+    assert_eq!(hose(&story).due_date, None);
+    assert_eq!(
+        hose(&story).why,
+        "a life of 120 months; no record says when it was fitted"
+    );
+    story.fitted("2016-05-02", "fuel-hoses", Some("main"));
+    assert_eq!(hose(&story).due_date, date("2026-05-02"));
+    assert!(hose(&story).due);
+    assert_eq!(hose(&story).why, "a life of 120 months; fitted 2 May 2016");
+    let told: Vec<_> = lives(&story).into_iter().map(|r| r.id).collect();
+    for renewed in [
+        "raw-water-impeller",
+        "fire-extinguisher",
+        "dripless-shaft-seal",
+    ] {
+        assert!(!told.contains(&renewed.to_owned()), "{renewed} is a task");
+    }
+}
+
+#[test]
+fn the_next_look_at_a_defect_stands_in_the_list() {
+    let mut story = Story::new();
+    story.look("2026-05-02", graded("fuel-hoses", Grade::Early));
+    let rows = story.due("2026-05-03");
+    let look = rows.iter().find(|r| r.what == What::Look).expect("a look");
+    assert_eq!(
+        (look.id.as_str(), look.item.as_str()),
+        ("fuel-hoses", "fuel-hoses")
+    );
+    let (condition, _) = story.condition("2026-05-03");
+    let (exposure, waters) = condition.usual_plan();
+    let list = condition.list(crate::defects::list::Outset { exposure, waters }, false);
+    let wait = list.rows[0].look_again_within.expect("a wait");
+    assert_eq!(look.due_date, wait.date);
+    assert!(
+        look.hours_left
+            .is_some_and(|h| (h - wait.hours).abs() < 1e-3)
+    );
+}
+
+#[test]
+fn each_machine_has_its_own_and_the_boat_hers() {
+    let mut story = Story::with(serde_json::json!([
+        {"id": "port", "name": "Port engine", "hours": 500.0},
+        {"id": "generator", "name": "Generator", "role": "generator", "hours": 50.0,
+         "without": ["gearbox-oil-level", "shift-cable", "shaft-alignment", "stuffing-box", "dripless-shaft-seal"]}
+    ]));
+    let sheet = ServiceSheet {
+        machine: Some("generator".into()),
+        hours: Some(hours(55.0)),
+        ..sheet("oil-and-filter")
+    };
+    story.try_done("2026-05-03", &sheet).expect("taken");
+    let rows = story.due("2026-05-04");
+    let tasks = |task: &str| -> Vec<_> {
+        let rows = rows.iter().filter(|r| r.what == What::Task && r.id == task);
+        rows.map(|r| (r.machine.as_deref(), r.on_record)).collect()
+    };
+    assert_eq!(
+        tasks("oil-and-filter"),
+        [(Some("generator"), true), (Some("port"), false)]
+    );
+    assert_eq!(tasks("gearbox-oil"), [(Some("port"), false)]);
+    assert_eq!(tasks("fire-extinguisher"), [(None, false)]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// The list is in its order, and the order in which records were written has no say in it.
+    #[test]
+    fn the_order_is_total_and_the_same_every_time(
+        done in prop::collection::vec((0usize..22, 0i64..400, prop::bool::ANY), 0..12),
+        now in 400i64..900,
+    ) {
+        let tasks = Library::built_in().tasks();
+        let mut story = Story::new();
+        for (task, day, read) in done {
+            let day = days_later("2026-04-27", day);
+            let service = ServiceSheet {
+                hours: read.then(|| hours(1200.0)),
+                ..sheet(&tasks[task % tasks.len()].id)
+            };
+            // One the machine has not is refused, and the rest goes on.
+            let _ = story.try_done(&day, &service);
+        }
+        let now = days_later("2026-04-27", now);
+        let rows = story.due(&now);
+        prop_assert!(rows.is_sorted_by(|a, b| a.order(b) == std::cmp::Ordering::Less));
+        let mut turned = story.clone();
+        turned.written.reverse();
+        prop_assert_eq!(&turned.due(&now), &rows);
+        let dated = rows.iter().take_while(|r| r.days_left.is_some()).count();
+        prop_assert!(rows[dated..].iter().all(|r| r.days_left.is_none()));
+        let left: Vec<f64> = rows[..dated].iter().filter_map(|r| r.days_left).collect();
+        prop_assert!(left.is_sorted());
+    }
+}
