@@ -224,6 +224,15 @@ fn leak_class_by_fluid_by_phase_by_disturbed() {
     }
 }
 
+/// Whether the morning after has to see an item even where it is not known what was touched.
+fn must_see_next_morning(item: &str) -> bool {
+    let run = Library::built_in().checklist("leak-run").expect("built in");
+    let mut phases = run.phases.iter();
+    let morning = phases.find(|p| p.state == PhaseState::NextMorning);
+    let mut rows = morning.expect("the last phase").rows.iter();
+    rows.any(|r| r.must_see && r.items.iter().any(|i| i == item))
+}
+
 #[test]
 fn a_disturbed_joint_is_seen_through_every_phase_that_asks_it() {
     for (id, _) in TABLE {
@@ -231,7 +240,10 @@ fn a_disturbed_joint_is_seen_through_every_phase_that_asks_it() {
             let mut looks = dry(true);
             looks.retain(|l| !(l.item == id && l.phase.as_deref() == Some(phase)));
             let (unknown, disturbed) = match phase {
-                "next-morning" => (SignedOffWithRecheck, SignedOffWithRecheck),
+                "next-morning" if must_see_next_morning(id) => {
+                    (SignedOffWithRecheck, SignedOffWithRecheck)
+                }
+                "next-morning" => (SignedOff, SignedOffWithRecheck),
                 _ => (SignedOff, NotSignedOff),
             };
             let seen = |of: &[&str]| after(of, looks.clone()).verdict(2.0);
