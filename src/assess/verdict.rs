@@ -121,10 +121,19 @@ pub struct LeakRun {
     pub phases_skipped: Vec<String>,
     /// Looks still owed: item and why.
     pub owed: Vec<(String, String)>,
+    /// Times not kept, in words. They are named and change no verdict.
+    pub times: Vec<String>,
 }
 
-/// The verdict of a leak run, with the rows that made it.
+/// The verdict of a leak run, with the rows that made it and the times that were not kept.
 pub fn leak_run(run: &LeakRun) -> (Verdict, Vec<Reason>) {
+    let (verdict, mut reasons) = leak_rules(run);
+    let times = run.times.iter();
+    reasons.extend(times.map(|t| Reason::new("", None, t.clone())));
+    (verdict, reasons)
+}
+
+fn leak_rules(run: &LeakRun) -> (Verdict, Vec<Reason>) {
     let mut against = Vec::new();
     for row in &run.rows {
         let rule = match &row.stop {

@@ -47,9 +47,15 @@ pub struct Phase {
     /// What to do before the first row, shown when the phase begins; cautions first.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub before: Option<String>,
-    /// How long the state lasts, minutes, where it is timed.
+    /// How long the state lasts at least, minutes, where it is timed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub minutes: Option<f64>,
+    /// The looks are meant to be made within this time, minutes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within: Option<f64>,
+    /// Id of an earlier phase from whose beginning the time counts, in place of this one's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub since: Option<String>,
     /// What to look at, in walking order.
     pub rows: Vec<Row>,
 }

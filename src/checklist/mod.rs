@@ -8,7 +8,8 @@
 //! - [`task`]: service tasks, what they need, open and renew
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
-//! - [`leak`]: which rung a leak class means; [`tool`]: what an item can be measured with
+//! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
+//!   [`tool`]: what an item can be measured with
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
@@ -16,6 +17,7 @@
 
 pub mod catalogue;
 pub mod check;
+pub mod downhill;
 pub mod item;
 pub mod leak;
 pub mod library;

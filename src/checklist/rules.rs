@@ -128,14 +128,18 @@ pub(super) fn checklist(list: &Checklist, known: &Library, faults: &mut Faults) 
         id(&phase.id, &at("id"), faults);
         once(&mut phases, phase.id.as_str(), &at("id"), "phase", faults);
         blank(&phase.title, &at("title"), faults);
-        let timed = phase
-            .minutes
-            .is_none_or(|m| m.is_finite() && m > 0.0 && m <= 24.0 * 60.0);
-        faults.refuse(
-            !timed,
-            &at("minutes"),
-            "minutes must be above 0 and at most a day",
-        );
+        for (field, minutes) in [("minutes", phase.minutes), ("within", phase.within)] {
+            let timed = minutes.is_none_or(|m| m.is_finite() && m > 0.0 && m <= 24.0 * 60.0);
+            let message = "minutes must be above 0 and at most a day";
+            faults.refuse(!timed, &at(field), message);
+        }
+        if let Some(since) = &phase.since {
+            let earlier = list.phases[..n].iter().any(|p| p.id == *since);
+            let message = "time counts from an earlier phase of the checklist";
+            faults.refuse(!earlier, &at("since"), message);
+            let timed = phase.minutes.is_some() || phase.within.is_some();
+            faults.refuse(!timed, &at("since"), "nothing is timed from there");
+        }
         faults.refuse(phase.rows.is_empty(), &at("rows"), "a phase needs a row");
         let mut items = HashSet::new();
         for (r, row) in phase.rows.iter().enumerate() {

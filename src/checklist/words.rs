@@ -119,6 +119,23 @@ words! {
     }
 }
 
+impl PhaseState {
+    /// True while the engine runs.
+    pub const fn is_running(self) -> bool {
+        use PhaseState::{Fast, FirstMinute, FullThrottle, Idle, InGear, UnderWay};
+        matches!(
+            self,
+            FirstMinute | Idle | Fast | InGear | UnderWay | FullThrottle
+        )
+    }
+
+    /// True before the engine has run.
+    pub const fn is_before_start(self) -> bool {
+        use PhaseState::{Cold, Crank, Dead, KeyOn};
+        matches!(self, Cold | Dead | KeyOn | Crank)
+    }
+}
+
 words! {
     /// How much comes out, by the classes of the US Army operator checks, with a stream added.
     Leak, "leak class" {

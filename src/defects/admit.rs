@@ -9,7 +9,7 @@ use super::life::{Life, Subject};
 use crate::assess::slope::median_of_sorted;
 use crate::boat::{Hours, Measure};
 use crate::checklist::leak::leak_grade;
-use crate::checklist::{Checklist, Grade, Item, Kind, PhaseState, Versus};
+use crate::checklist::{Checklist, Closing, Grade, Item, Kind, PhaseState, Versus};
 use crate::walk::{Look, Outcome};
 
 /// What is wrong: the field of the record, and a plain sentence without a full stop.
@@ -225,6 +225,33 @@ impl Condition {
                     p.grade, p.by
                 ),
             );
+        }
+        faults
+    }
+
+    /// Faults of the joints a walk says were disturbed before it.
+    pub fn disturbed_faults(
+        &self,
+        disturbed: &[String],
+        machine: &str,
+        checklist: &Checklist,
+    ) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        if !disturbed.is_empty() && checklist.closes_with != Closing::LeakRun {
+            let message = format!("{} is no leak run", checklist.id);
+            return vec![("disturbed".to_owned(), message)];
+        }
+        for (n, item) in disturbed.iter().enumerate() {
+            let message = if self.library.catalogue.item(item).is_none() {
+                self.unknown_item(item)
+            } else if self.life(item, machine).is_none() {
+                format!("machine '{machine}' has no {item}")
+            } else if disturbed[..n].contains(item) {
+                format!("{item} is named twice")
+            } else {
+                continue;
+            };
+            faults.push((format!("disturbed[{n}]"), message));
         }
         faults
     }

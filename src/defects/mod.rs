@@ -10,7 +10,8 @@
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
-//! - [`judged`]: the verdict on a walk
+//! - [`judged`]: the verdict on a walk; [`leak_run`]: what the rules of a leak run need of it, and
+//!   what it leaves owed
 //! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
 //! - [`compared`]: two walks beside each other
@@ -32,6 +33,7 @@ pub mod covered;
 pub mod explain;
 pub mod history;
 pub mod judged;
+pub mod leak_run;
 pub mod learned;
 pub mod life;
 pub mod limits;

@@ -8,7 +8,7 @@ use super::history::{History, Stamped};
 use super::life::Subject;
 use crate::checklist::{Checklist, Closing, Grade};
 use crate::walk::plan::{ItemPlace, rows_left_out};
-use crate::walk::{Join, LeftOut, Plan, Walk};
+use crate::walk::{Join, LeftOut, Plan, Touched, Walk};
 
 /// So many looks that have come due join one daily walk, the worst severity first; the others wait
 /// for the next one, so that a morning stays short (judgement).
@@ -135,7 +135,8 @@ impl Condition {
     /// The rows of a walk, as it was begun.
     pub fn plan_of(&self, walk: &Walk) -> Option<Plan> {
         let checklist = self.library.checklist(&walk.checklist)?;
-        Some(self.compose(checklist, &walk.left_out, &walk.joins, &walk.machine))
+        let (left_out, joins) = (&walk.left_out, &walk.joins);
+        Some(self.compose_after(checklist, left_out, joins, &walk.disturbed, &walk.machine))
     }
 
     /// The rows of a walk with what is left out and what joins.
@@ -144,6 +145,35 @@ impl Condition {
         checklist: &Checklist,
         left_out: &[LeftOut],
         joins: &[Join],
+        machine: &str,
+    ) -> Plan {
+        self.compose_after(checklist, left_out, joins, &[], machine)
+    }
+
+    /// Rows of a checklist that are not due, and those that touch nothing of what was disturbed.
+    pub fn left_out_after(
+        &self,
+        checklist: &Checklist,
+        machine: &str,
+        disturbed: &[String],
+    ) -> Vec<LeftOut> {
+        let mut left_out = self.left_out(checklist, machine);
+        let touched = Touched::of(&self.library.catalogue, disturbed);
+        for row in touched.rows_left_out(checklist) {
+            if !left_out.contains(&row) {
+                left_out.push(row);
+            }
+        }
+        left_out
+    }
+
+    /// The rows of a walk after work that disturbed these joints; see [`crate::walk::touched`].
+    pub fn compose_after(
+        &self,
+        checklist: &Checklist,
+        left_out: &[LeftOut],
+        joins: &[Join],
+        disturbed: &[String],
         machine: &str,
     ) -> Plan {
         let catalogue = &self.library.catalogue;
@@ -159,7 +189,8 @@ impl Condition {
             let life = self.life(id, machine);
             life.is_some_and(|life| !life.standing.removed)
         };
-        Plan::compose(checklist, left_out, joins, place, has)
+        let touched = Touched::of(catalogue, disturbed);
+        Plan::compose(checklist, left_out, joins, &touched, place, has)
     }
 }
 

@@ -4,12 +4,13 @@ use super::condition::Condition;
 use super::life::Life;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{Item, Kind, fuel_leak};
+use crate::checklist::{Grade, Item, Kind, Leak, fuel_leak};
+use crate::walk::Look;
 
 /// A rise of an oil level by more than this share of the span between the marks stops.
 const LEVEL_RISE: f64 = 10.0;
 /// A rise from this share on is named (judgement: a dipstick is read to a twentieth).
-const LEVEL_NOTICE: f64 = 5.0;
+pub(super) const LEVEL_NOTICE: f64 = 5.0;
 
 impl Condition {
     /// The rule by which an item forbids running now, in words.
@@ -18,19 +19,19 @@ impl Condition {
         if standing.unconfirmed || standing.removed {
             return None;
         }
-        let grade = standing.grade?;
-        if standing.leak.is_some_and(|leak| fuel_leak(item, leak)) {
-            return Some("fuel comes out; no class of fuel leak is allowed".to_owned());
-        }
-        if stops(item, grade, waters) {
-            let rung = stop_rung(item, waters)?;
-            let seen = item.ladder.get(grade.rung())?;
-            return Some(format!("{grade} ({seen}); it stops at {rung}"));
+        let seen = rule_of(item, standing.grade?, standing.leak, waters);
+        if seen.is_some() {
+            return seen;
         }
         let rise = risen(item, life, waters).filter(|r| *r > LEVEL_RISE)?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added"
         ))
+    }
+
+    /// The rule by which what a look says forbids running at once, in words.
+    pub fn stop_seen(&self, item: &Item, look: &Look) -> Option<String> {
+        rule_of(item, look.grade()?, look.leak, self.boat.waters)
     }
 
     /// A level that rose a little with nothing added: named to watch.
@@ -43,13 +44,29 @@ impl Condition {
     }
 }
 
+/// The rule by which a grade and a leak class of an item forbid running.
+fn rule_of(item: &Item, grade: Grade, leak: Option<Leak>, waters: Waters) -> Option<String> {
+    if leak.is_some_and(|leak| fuel_leak(item, leak)) {
+        return Some("fuel comes out; no class of fuel leak is allowed".to_owned());
+    }
+    let rung = stop_rung(item, waters).filter(|_| stops(item, grade, waters))?;
+    let seen = item.ladder.get(grade.rung())?;
+    Some(format!("{grade} ({seen}); it stops at {rung}"))
+}
+
+/// True for a level between marks whose rising is a sign: where standing above the high mark stops
+/// the engine.
+pub(super) fn tells_by_rising(item: &Item, waters: Waters) -> bool {
+    let reading = item.reading.as_ref().filter(|_| item.kind == Kind::Level);
+    let reading = reading.filter(|r| r.quantity == Quantity::Level);
+    let above = reading.and_then(|r| r.grade_of(f64::MAX, None));
+    above.is_some_and(|above| stops(item, above, waters))
+}
+
 /// How far a level between marks rose with nothing added, where rising is a sign at all: where
 /// standing above the high mark stops the engine (oil, which only water or fuel makes rise).
 fn risen(item: &Item, life: &Life, waters: Waters) -> Option<f64> {
-    let reading = item.reading.as_ref()?;
-    let level = item.kind == Kind::Level && reading.quantity == Quantity::Level;
-    let above = reading.grade_of(f64::MAX, None).filter(|_| level)?;
-    life.standing.rise.filter(|_| stops(item, above, waters))
+    life.standing.rise.filter(|_| tells_by_rising(item, waters))
 }
 
 #[cfg(test)]
@@ -58,7 +75,7 @@ mod tests {
     use chrono::DateTime;
 
     use super::*;
-    use crate::checklist::{Catalogue, Grade};
+    use crate::checklist::Catalogue;
 
     fn risen(item: &str, by: f64) -> (bool, bool) {
         let item = Catalogue::built_in().item(item).expect("in the catalogue");

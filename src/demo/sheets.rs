@@ -241,6 +241,7 @@ impl Teller<'_> {
             entered_after: outing.entered_after,
             left_out,
             joins,
+            disturbed: Vec::new(),
         };
         self.record(outing.at, Record::WalkStarted(started.clone()));
         let (looks, end) = self.looks(&plan, number, outing);
@@ -379,6 +380,8 @@ fn walk_of(started: &WalkStarted, looks: Vec<TimedLook>) -> Walk {
         entered_after: started.entered_after,
         left_out: started.left_out.clone(),
         joins: started.joins.clone(),
+        disturbed: started.disturbed.clone(),
+        begun: Vec::new(),
         looks,
         finished: None,
     }

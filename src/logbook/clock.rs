@@ -2,7 +2,7 @@
 //! be made again with the time fixed.
 
 use std::cell::Cell;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, Local};
 
@@ -11,7 +11,8 @@ pub trait Clock {
     /// The wall time with the local offset. It may jump either way.
     fn now(&self) -> DateTime<FixedOffset>;
 
-    /// Time since some fixed moment of this process; it never goes back.
+    /// Time since some fixed moment; it never goes back, and counts while the computer sleeps
+    /// where the system can tell.
     fn monotonic(&self) -> Duration;
 }
 
@@ -24,15 +25,17 @@ pub fn wall_ms(clock: &dyn Clock) -> u64 {
 /// The computer's clock, in the local zone, or in UTC when the zone is unknown.
 #[derive(Debug, Clone, Copy)]
 pub struct SystemClock {
-    started: Instant,
+    #[cfg(not(any(target_os = "linux", target_os = "android")))]
+    started: std::time::Instant,
 }
 
 impl SystemClock {
-    /// A clock whose monotonic time starts now.
+    /// The computer's clock.
     #[must_use]
     pub fn new() -> Self {
         Self {
-            started: Instant::now(),
+            #[cfg(not(any(target_os = "linux", target_os = "android")))]
+            started: std::time::Instant::now(),
         }
     }
 }
@@ -48,6 +51,14 @@ impl Clock for SystemClock {
         Local::now().fixed_offset()
     }
 
+    #[cfg(any(target_os = "linux", target_os = "android"))]
+    fn monotonic(&self) -> Duration {
+        let now = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
+        let seconds = u64::try_from(now.tv_sec).unwrap_or(0);
+        Duration::new(seconds, u32::try_from(now.tv_nsec).unwrap_or(0))
+    }
+
+    #[cfg(not(any(target_os = "linux", target_os = "android")))]
     fn monotonic(&self) -> Duration {
         self.started.elapsed()
     }

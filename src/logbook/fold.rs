@@ -163,6 +163,8 @@ fn begin(started: &WalkStarted) -> Walk {
         entered_after: started.entered_after,
         left_out: started.left_out.clone(),
         joins: started.joins.clone(),
+        disturbed: started.disturbed.clone(),
+        begun: Vec::new(),
         looks: Vec::new(),
         finished: None,
     }
@@ -179,6 +181,9 @@ fn timed(w: &Written, look: &LookMade) -> TimedLook {
 fn note(walk: &mut Walk, noted: &WalkNoted) {
     walk.hours = noted.hours.or(walk.hours);
     walk.entered_after = noted.entered_after.unwrap_or(walk.entered_after);
+    if let (Some(phase), Some(at)) = (&noted.phase, noted.begun_at) {
+        walk.begin_phase(phase, at);
+    }
 }
 
 fn forget_draft(drafts: &mut Vec<Draft>, walk: &str, phase: Option<&str>, item: &str) {

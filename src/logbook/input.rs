@@ -36,6 +36,9 @@ pub struct WalkSheet {
     /// False where the walk was broken off and may go on.
     #[serde(default = "yes")]
     pub finished: bool,
+    /// Joints the service before a leak run disturbed, by item id; left out where not known.
+    #[serde(default)]
+    pub disturbed: Vec<String>,
     /// In the order made.
     pub looks: Vec<Look>,
 }

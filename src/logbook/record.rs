@@ -43,6 +43,9 @@ pub struct WalkStarted {
     /// Items that joined.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub joins: Vec<Join>,
+    /// Joints a service disturbed before it, by item id; empty where that is not known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub disturbed: Vec<String>,
 }
 
 /// A look in a walk.
@@ -56,8 +59,9 @@ pub struct LookMade {
     pub look: Arc<Look>,
 }
 
-/// The meter was read, or the switch for typing afterwards was turned, while a walk went on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+/// The meter was read, the switch for typing afterwards was turned, or the time of a phase began,
+/// while a walk went on.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct WalkNoted {
     /// Walk id.
     pub walk: String,
@@ -67,6 +71,12 @@ pub struct WalkNoted {
     /// Typed in after walking.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entered_after: Option<bool>,
+    /// Id of the phase whose time began.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub phase: Option<String>,
+    /// When it began.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub begun_at: Option<DateTime<FixedOffset>>,
 }
 
 /// A walk ended.

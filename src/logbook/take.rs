@@ -13,7 +13,7 @@ use super::line::EntryId;
 use super::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::assess::cost::{LARGEST, ThreePoint};
 use crate::boat::Hours;
-use crate::checklist::{Complaint, Phase};
+use crate::checklist::{Closing, Complaint, Phase};
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::{Cost, History, State, Until};
@@ -182,6 +182,7 @@ fn walk_records(
     let mut faults: Vec<Fault> = time_fault(sheet.at, book.now()).into_iter().collect();
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
+    faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));
     let asks = |phase: &Phase, item: &str| {
         let mut items = phase.rows.iter().flat_map(|r| &r.items);
         items.any(|i| i == item)
@@ -211,8 +212,9 @@ fn walk_records(
         by: sheet.by.clone(),
         hours,
         entered_after: true,
-        left_out: condition.left_out(checklist, &machine),
+        left_out: condition.left_out_after(checklist, &machine, &sheet.disturbed),
         joins: condition.joins(&then, checklist, &machine),
+        disturbed: sheet.disturbed.clone(),
         machine,
     })];
     let made = looks.into_iter().map(|look| {
@@ -229,6 +231,9 @@ fn walk_records(
             at: sheet.at,
             pace: None,
         }));
+        if checklist.closes_with == Closing::LeakRun {
+            records.extend(left_owed(&condition, then, &records, id));
+        }
     }
     Ok(records)
 }
@@ -276,6 +281,26 @@ pub fn prepare_undo_of_service(history: &History, id: &str) -> Result<Record, Fa
         crate::text::safe_line(id)
     );
     Err(("id".to_owned(), message))
+}
+
+/// The looks a leak run told as a sheet leaves owed.
+fn left_owed(
+    condition: &Condition,
+    mut history: History,
+    records: &[Record],
+    walk: &str,
+) -> Vec<Record> {
+    for (n, record) in records.iter().enumerate() {
+        let written = Written {
+            id: format!("new-{n}"),
+            at: condition.now,
+            record: record.clone(),
+        };
+        apply(&mut history, &[], &written);
+    }
+    let walk = history.walk(walk);
+    let owed = walk.map_or_else(Vec::new, |walk| condition.follow_ups(&history, walk));
+    owed.into_iter().map(Record::Recheck).collect()
 }
 
 /// Checks an act against the state and fills in the machine, the time and the currency; see

@@ -69,6 +69,9 @@ impl App {
                 }
             }
             Ask::Tool(spot) => self.tool_picked(spot, at),
+            Ask::LeakSeen(spot, classes, offer) => {
+                self.leak_seen(spot, classes.get(at).copied(), offer);
+            }
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
             Ask::FinishAnyway if at == 1 => self.finish_walk(),
             Ask::ComparePlan => self.compare_picked(at),
@@ -215,7 +218,7 @@ impl App {
         let noted = WalkNoted {
             walk: walk.started.walk.clone(),
             hours: Some(hours),
-            entered_after: None,
+            ..WalkNoted::default()
         };
         if walk.is_begun(book) {
             self.walk_record(vec![Record::WalkNoted(noted)], false);

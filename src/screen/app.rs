@@ -62,6 +62,8 @@ pub struct App {
     pub(super) size: (u16, u16),
     pub(super) retry_at: Option<Instant>,
     pub(super) draft_at: Option<Instant>,
+    /// When the countdown of a phase shows another figure.
+    pub(super) count_at: Option<Instant>,
     pub(super) leaving: bool,
     pub(super) answers: start::Answers,
     /// The bucket last named.
@@ -121,6 +123,7 @@ impl App {
             size: (80, 24),
             retry_at: None,
             draft_at: None,
+            count_at: None,
             leaving: false,
             answers: start::Answers::default(),
             bucket: None,
@@ -416,6 +419,7 @@ impl super::app_loop::App for App {
         match incoming {
             Incoming::Key(key) => {
                 self.notice = None;
+                self.watch_clock();
                 match self.setup.keys.lookup(self.context(), &key) {
                     Some(action) => flow = self.act(action),
                     None => self.layer_key(key),
@@ -430,21 +434,30 @@ impl super::app_loop::App for App {
                     self.size = size;
                 }
             }
-            Incoming::Signal(Signal::Continued) => self.tell_clock_runs_on(),
+            Incoming::Signal(Signal::Continued) => {
+                self.tell_clock_runs_on();
+                self.watch_clock();
+            }
             Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
             Incoming::CannotSuspend => {
                 self.warn("nothing could continue the program here, so it does not stop")
             }
         }
         self.watch_saving();
+        self.count_at = self.next_count();
         if self.leaving { Flow::Quit } else { flow }
     }
 
     fn deadline(&self) -> Option<Instant> {
-        [self.retry_at, self.draft_at, self.next_tick()]
-            .into_iter()
-            .flatten()
-            .min()
+        [
+            self.retry_at,
+            self.draft_at,
+            self.count_at,
+            self.next_tick(),
+        ]
+        .into_iter()
+        .flatten()
+        .min()
     }
 
     fn on_deadline(&mut self) {
@@ -458,6 +471,10 @@ impl super::app_loop::App for App {
                 self.tell("saved again; nothing was lost");
             }
         }
+        if self.count_at.is_some_and(|at| at <= now) {
+            self.counted();
+        }
+        self.count_at = self.next_count();
         self.watch_saving();
     }
 

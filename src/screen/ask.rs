@@ -16,6 +16,12 @@ pub enum Ask {
     BoatHours,
     /// The hour meter, before a walk or in it.
     Hours,
+    /// What was touched before a leak run: the joints behind each line but the first.
+    Touched(Vec<Vec<String>>),
+    /// Which leak class a rung graded in a leak run was, if it was a leak.
+    LeakSeen(Spot, Vec<Leak>, super::walk_grade::Offer),
+    /// The engine is to be stopped: read and done.
+    Stopped,
     /// Which item of a row has this grade.
     WhichItem(Grade),
     /// Why this grade is better than last time.
@@ -106,17 +112,19 @@ pub fn better_options() -> Vec<String> {
 
 /// Leak classes, in the order offered.
 pub fn leak_options() -> Vec<String> {
-    Leak::ALL
-        .iter()
-        .map(|l| match l {
-            Leak::None => "none: dry",
-            Leak::I => "I: wet or stained, no drop",
-            Leak::Ii => "II: drops form and hang",
-            Leak::Iii => "III: drops fall",
-            Leak::Stream => "stream, spray or mist",
-        })
-        .map(str::to_owned)
-        .collect()
+    Leak::ALL.iter().map(|l| leak_option(*l)).collect()
+}
+
+/// A leak class as offered.
+pub fn leak_option(leak: Leak) -> String {
+    match leak {
+        Leak::None => "none: dry",
+        Leak::I => "I: wet or stained, no drop",
+        Leak::Ii => "II: drops form and hang",
+        Leak::Iii => "III: drops fall",
+        Leak::Stream => "stream, spray or mist",
+    }
+    .to_owned()
 }
 
 /// A tool as offered, with where its figure goes.

@@ -176,23 +176,32 @@ fn draw_layer(app: &App, layer: &Layer, frame: &mut Frame<'_>) {
 
 fn draw_choice(app: &App, choice: &Choice, frame: &mut Frame<'_>) {
     let theme = app.setup.theme;
+    let loud = !choice.lead.is_empty();
     let widest = choice
         .options
         .iter()
-        .map(|o| width(&safe_line(o)) + 10)
+        .map(|o| width(&safe_line(o)) + if choice.ticks.is_some() { 14 } else { 10 })
         .max()
         .unwrap_or(0);
-    let columns = widest
-        .max(width(&safe_line(&choice.title)) + 6)
-        .clamp(36, 76) as u16;
-    let inside = widgets::panel(
-        frame,
-        &theme,
-        &choice.title,
-        (columns, choice.options.len() as u16 + 2),
-    );
+    // What is said loudly takes the whole width.
+    let columns = if loud {
+        frame.area().width
+    } else {
+        widest
+            .max(width(&safe_line(&choice.title)) + 6)
+            .clamp(36, 76) as u16
+    };
+    let mut lead: Vec<Line<'static>> = Vec::new();
+    for line in &choice.lead {
+        let room = usize::from(columns).saturating_sub(4);
+        lead.extend(widgets::wrapped(line, room, theme.error()));
+    }
+    let height = (choice.options.len() + lead.len()) as u16 + 2;
+    let inside = widgets::panel(frame, &theme, &choice.title, (columns, height));
     let room = usize::from(inside.width);
-    let visible = usize::from(inside.height).max(1);
+    lead.truncate(usize::from(inside.height).saturating_sub(1));
+    let above = lead.len();
+    let visible = usize::from(inside.height).saturating_sub(above).max(1);
     let first = choice.cursor.saturating_sub(visible - 1);
     let rows = choice
         .options
@@ -208,13 +217,21 @@ fn draw_choice(app: &App, choice: &Choice, frame: &mut Frame<'_>) {
             } else {
                 " ".to_owned()
             };
+            let tick = match choice.ticks.as_ref().and_then(|t| t.get(n)) {
+                Some(_) if n == 0 => "",
+                Some(true) => "[x] ",
+                Some(false) => "[ ] ",
+                None => "",
+            };
             let style = if here { theme.selected() } else { theme.text() };
-            Line::from(cell(&format!("{pointer} {digit}  {option}"), room, style))
+            let line = format!("{pointer} {digit}  {tick}{option}");
+            Line::from(cell(&line, room, style))
         });
-    widgets::lines(frame, inside, rows.collect());
+    lead.extend(rows);
+    widgets::lines(frame, inside, lead);
     frame.set_cursor_position(Position {
         x: inside.x,
-        y: inside.y + (choice.cursor - first) as u16,
+        y: inside.y + (above + choice.cursor - first) as u16,
     });
 }
 

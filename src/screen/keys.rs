@@ -126,6 +126,8 @@ words! {
         Last = "last",
         /// Find by text.
         Find = "find",
+        /// The time of the phase begins now.
+        BeginPhase = "begin-phase",
         /// Type the hour meter.
         Hours = "hours",
         /// Switch: walked first, entered after.

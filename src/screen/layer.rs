@@ -31,6 +31,10 @@ pub struct Choice {
     pub options: Vec<String>,
     /// Under the arrow.
     pub cursor: usize,
+    /// Said above the lines, loudly.
+    pub lead: Vec<String>,
+    /// Where lines are ticked: which are; the first line goes on with them.
+    pub ticks: Option<Vec<bool>>,
     /// What the answer is for.
     pub ask: Ask,
 }
@@ -99,6 +103,37 @@ impl Layer {
             title: title.into(),
             options,
             cursor: 0,
+            lead: Vec::new(),
+            ticks: None,
+            ask,
+        })
+    }
+
+    /// Lines to tick; the first is no line to tick but goes on.
+    pub fn ticked(
+        title: impl Into<String>,
+        options: Vec<String>,
+        on: Vec<bool>,
+        ask: Ask,
+    ) -> Layer {
+        Layer::Choice(Choice {
+            title: title.into(),
+            options,
+            cursor: 0,
+            lead: Vec::new(),
+            ticks: Some(on),
+            ask,
+        })
+    }
+
+    /// Something that has to be read before anything else: the lines, and one line to take.
+    pub fn alarm(title: impl Into<String>, lead: Vec<String>, taken: &str, ask: Ask) -> Layer {
+        Layer::Choice(Choice {
+            title: title.into(),
+            options: vec![taken.to_owned()],
+            cursor: 0,
+            lead,
+            ticks: None,
             ask,
         })
     }

@@ -115,9 +115,11 @@ impl App {
             Ask::Mark(_, true)
             | Ask::MarkWhere(_, _, true)
             | Ask::MarkAgainst(_, _, _, true)
+            | Ask::LeakSeen(..)
             | Ask::QuickNote(_) => {
                 self.advance();
             }
+            Ask::Touched(_) => self.ask_hours(),
             Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours
                 if matches!(self.screen, Screen::Start) =>
             {
@@ -154,10 +156,20 @@ impl App {
         if at >= choice.options.len() {
             return;
         }
+        if let Some(on) = choice.ticks.as_mut().and_then(|t| t.get_mut(at))
+            && at > 0
+        {
+            *on = !*on;
+            choice.cursor = at;
+            return;
+        }
         let Some(Layer::Choice(choice)) = self.layers.pop() else {
             return;
         };
-        self.picked(choice.ask, at, &choice.options[at]);
+        match (choice.ask, choice.ticks) {
+            (Ask::Touched(joints), Some(ticks)) => self.touched(&joints, &ticks),
+            (ask, _) => self.picked(ask, at, &choice.options[at]),
+        }
     }
 
     fn accept_line(&mut self) {

@@ -216,6 +216,8 @@ impl App {
                 title: self.title_of(spot, "leak class; drops that fall are III"),
                 options: ask::leak_options(),
                 cursor: Leak::ALL.iter().position(|l| *l == class).unwrap_or(0),
+                lead: Vec::new(),
+                ticks: None,
                 ask: Ask::Leak(spot),
             }));
         }

@@ -26,7 +26,8 @@
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
 //!   `readings_screen` with what a trend says of them in `readings_trend`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
-//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
+//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
+//!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop
 
 mod answer;
 pub mod app;
@@ -69,11 +70,14 @@ pub mod svg;
 pub mod terminal;
 pub mod theme;
 pub mod verdict_screen;
+mod walk_clock;
 mod walk_draw;
 mod walk_grade;
 mod walk_item;
+mod walk_leak;
 mod walk_list;
 pub mod walk_screen;
 mod walk_steps;
+mod walk_touched;
 pub mod walks_screen;
 mod widgets;

@@ -8,6 +8,7 @@ use super::app::{App, Screen};
 use super::keys::Action;
 use super::widgets::{self, cell, text};
 use crate::checklist::Grade;
+use crate::checklist::list::Closing;
 use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
 use crate::logbook::book::Book;
@@ -28,6 +29,8 @@ pub struct VerdictScreen {
     pub added: Vec<(String, String)>,
     /// How fast it went, where that was told.
     pub pace: Option<Pace>,
+    /// How levels went, in a leak run: item title and words.
+    pub levels: Vec<(String, String)>,
     /// Rows with a look, of all.
     pub seen: (usize, usize),
     /// The boat now.
@@ -92,6 +95,15 @@ impl VerdictScreen {
         changes.sort_by_key(|c| (std::cmp::Reverse(c.after), c.title.clone()));
         let added = |t: &TimedLook| Some((name(&t.look.item), t.look.added?.to_string()));
         let added = walk.looks.iter().filter_map(added).collect();
+        let leak_run = condition
+            .library
+            .checklist(&walk.checklist)
+            .is_some_and(|l| l.closes_with == Closing::LeakRun);
+        let levels = condition.levels(&walk).into_iter().filter(|_| leak_run);
+        let levels = levels.map(|l| (name(&l.item), l.told));
+        let quantities = condition.quantities(book.history(), &walk).into_iter();
+        let quantities = quantities.filter(|_| leak_run);
+        let levels = quantities.chain(levels).collect();
         let seen = condition
             .plan_of(&walk)
             .map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
@@ -107,6 +119,7 @@ impl VerdictScreen {
             changes,
             added,
             pace,
+            levels,
             seen,
             condition,
             scroll: 0,
@@ -210,6 +223,19 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
             theme.text(),
         )));
     }
+    if !screen.levels.is_empty() {
+        lines.push(Line::default());
+        lines.push(Line::from(text(
+            "Levels and quantities",
+            columns,
+            theme.title(),
+        )));
+        for (title, told) in &screen.levels {
+            let words = format!("{title}: {told}");
+            let wrapped = widgets::wrapped(&words, columns.saturating_sub(2), theme.text());
+            lines.extend(wrapped.into_iter().map(indented));
+        }
+    }
     lines.extend(change_lines(app, screen, columns));
     lines.extend(unseen_lines(app, screen, columns));
     if let Some(pace) = screen.pace.filter(Pace::hurried) {
@@ -225,6 +251,12 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
     let honest = "This records what was seen and certifies nothing. The maker's handbook, local codes and licensed practice come first.";
     lines.extend(widgets::wrapped(honest, columns, theme.quiet()));
     lines
+}
+
+fn indented(line: Line<'static>) -> Line<'static> {
+    let mut spans = vec![Span::raw("  ")];
+    spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
+    Line::from(spans)
 }
 
 fn change_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use super::app::App;
+use super::keys::Action;
 use super::walk_item::{draw_item, draw_past};
 use super::walk_list::draw_list;
 use super::walk_screen::WalkScreen;
@@ -106,7 +107,14 @@ fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Ve
     let minutes = (book.now() - walk.at).num_minutes().clamp(0, 999);
     let done = screen.plan.rows_done(walk);
     let total = screen.plan.row_count();
-    let right = format!("{title}  {done}/{total}  {minutes} min");
+    let begin = app.setup.keys.keys_of(Action::BeginPhase).first();
+    let begin = begin.map(ToString::to_string).unwrap_or_default();
+    let right = match screen.count(book) {
+        // Where it is narrow the time counts for more than the name of the walk.
+        Some(count) if columns < 76 => format!("{done}/{total}  {}", count.words(&begin)),
+        Some(count) => format!("{title}  {done}/{total}  {}", count.words(&begin)),
+        None => format!("{title}  {done}/{total}  {minutes} min"),
+    };
     let left = format!(
         "{} · {} · {hours}",
         boat.name,

@@ -19,6 +19,17 @@ pub struct Reasons {
     pub better: Option<Better>,
 }
 
+/// What may be offered after a grade.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Offer {
+    /// It is worse than last time, and neither mark nor note is there yet.
+    pub worse: bool,
+    /// There was a last time.
+    pub seen_before: bool,
+    /// The item has a place that wears.
+    pub wears: bool,
+}
+
 impl App {
     /// One key for what is in front: an item, or a whole row that is sound.
     pub(super) fn grade(&mut self, grade: Grade) {
@@ -110,7 +121,7 @@ impl App {
         let machine = &walk.started.machine;
         let life = walk.before.life(&item.id, machine);
         let before = life.and_then(|l| l.standing.grade);
-        let details = walk.standing_details(book, spot);
+        let details = walk.details_for(book, spot, grade);
         let look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details.clone());
         let proposal = walk.before.proposal(item, machine, &look, walk.state(spot));
         if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
@@ -136,6 +147,8 @@ impl App {
         // A level, a reading or a smell has no place that wears.
         let wears = item.kind.wears();
         let offer = worse && details.wear.is_empty() && details.note.is_none();
+        let stop = walk.stop_seen(spot, &look);
+        let classes = walk.leak_classes(item, &look);
         let records = self.look_record(spot, grade, &reasons);
         if !self.walk_record(records, true) {
             return;
@@ -143,8 +156,25 @@ impl App {
         if let Some(slow) = self.slow_sync() {
             self.tell(format!("saved; the disk took {} ms", slow.as_millis()));
         }
-        if offer && wears {
-            let words = if before.is_some() {
+        let offer = Offer {
+            worse: offer,
+            seen_before: before.is_some(),
+            wears,
+        };
+        if classes.is_empty() {
+            self.offer(spot, offer);
+        } else {
+            self.ask_leak_seen(spot, classes, offer);
+        }
+        if let Some(stop) = stop {
+            self.tell_stop(stop);
+        }
+    }
+
+    /// What is offered after a grade worse than last time, or the way on.
+    pub(super) fn offer(&mut self, spot: Spot, offer: Offer) {
+        if offer.worse && offer.wears {
+            let words = if offer.seen_before {
                 "worse than last time"
             } else {
                 "not sound"
@@ -155,7 +185,7 @@ impl App {
                 ask::mark_options(),
                 Ask::Mark(spot, true),
             ));
-        } else if offer {
+        } else if offer.worse {
             self.quick_note(spot);
         } else {
             self.advance();
@@ -170,7 +200,7 @@ impl App {
         let Some(item) = walk.item(spot) else {
             return Vec::new();
         };
-        let details = walk.standing_details(book, spot);
+        let details = walk.details_for(book, spot, grade);
         let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details);
         look.grade_reason.clone_from(&reasons.differs);
         look.better = reasons.better;

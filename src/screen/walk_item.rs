@@ -13,7 +13,7 @@ use super::widgets::{self, age, cell, text};
 use crate::checklist::{Grade, Item};
 use crate::logbook::book::Book;
 use crate::text::width;
-use crate::walk::{Look, Outcome, Spot};
+use crate::walk::{Look, Outcome, Role, Spot, Touched};
 
 /// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
 /// what is least needed goes: the past, blank lines, all but a line of what the phase says.
@@ -33,16 +33,25 @@ pub fn draw_item(
     };
     let mut parts: Vec<Part> = Vec::new();
     let phase = screen.plan.phases.get(screen.at.phase);
+    let whole_before = screen.fresh_phase && screen.is_leak_run();
     if let Some(before) = phase
         .and_then(|p| p.before.as_ref())
         .filter(|_| screen.fresh_phase)
     {
         let told = format!("{} {before}", theme.glyphs.caution());
-        parts.push((2, 1, widgets::wrapped(&told, columns, theme.caution())));
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        // After work on the engine what comes before a phase is read whole.
+        let (need, least) = if whole_before {
+            (8, lines.len())
+        } else {
+            (2, 1)
+        };
+        parts.push((need, least, lines));
     }
     let several = row.items.len() > 1;
     if several && !screen.open {
-        parts.push((9, 1, row_lines(app, screen, book, columns)));
+        let need = if whole_before { 7 } else { 9 };
+        parts.push((need, 1, row_lines(app, screen, book, columns)));
     } else {
         let place = if several {
             format!("  {} of {}", screen.at.item + 1, row.items.len())
@@ -64,6 +73,11 @@ pub fn draw_item(
         let told = text("a clear verdict needs this seen", columns, theme.quiet());
         parts.push((1, 0, vec![Line::from(told)]));
     }
+    if let Some(role) = row.role {
+        let item = role_of(screen, item).unwrap_or(role);
+        let told = text(item.words(), columns, theme.mark());
+        parts.push((5, 1, vec![Line::from(told)]));
+    }
     if let Some(why) = &row.why {
         let told = text(
             &format!("{} {why}", theme.glyphs.last()),
@@ -73,6 +87,12 @@ pub fn draw_item(
         parts.push((5, 1, vec![Line::from(told)]));
     }
     widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// Why this item of the row is asked, where it is known what was touched.
+fn role_of(screen: &WalkScreen, item: &Item) -> Option<Role> {
+    let catalogue = &screen.before.library.catalogue;
+    Touched::of(catalogue, &screen.started.disturbed).role(&item.id)
 }
 
 /// Lines with how much they are needed and to how many they can be cut.

@@ -11,12 +11,12 @@ use super::widgets::{self, cell, text};
 use crate::checklist::Grade;
 use crate::logbook::book::Book;
 use crate::text::width;
-use crate::walk::{Spot, Walk};
+use crate::walk::{Role, Spot, Walk};
 
 /// One line of the list.
 enum Entry {
     Phase(usize),
-    Station(String),
+    Station(String, Option<Role>),
     Row(usize, usize),
     Item(Spot),
 }
@@ -27,11 +27,11 @@ fn entries(screen: &WalkScreen) -> Vec<Entry> {
     let Some(phase) = screen.plan.phases.get(p) else {
         return entries;
     };
-    let mut station = "";
+    let mut station = ("", None);
     for (r, row) in phase.rows.iter().enumerate() {
-        if row.station != station {
-            station = &row.station;
-            entries.push(Entry::Station(row.station.clone()));
+        if (row.station.as_str(), row.role) != station {
+            station = (&row.station, row.role);
+            entries.push(Entry::Station(row.station.clone(), row.role));
         }
         entries.push(Entry::Row(p, r));
         if screen.open && r == screen.at.row {
@@ -78,9 +78,11 @@ pub fn draw_list(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<
                     let title = format!("then: {}", screen.plan.phases[*p].title);
                     Line::from(text(&title, columns, theme.quiet()))
                 }
-                Entry::Station(id) => {
+                Entry::Station(id, role) => {
                     let title = catalogue.station(id).map_or(id.as_str(), |s| &s.title);
-                    Line::from(text(title, columns, theme.quiet()))
+                    let role = role.map_or_else(String::new, |r| format!("{}: ", r.words()));
+                    let title = format!("{role}{title}");
+                    Line::from(text(&title, columns, theme.quiet()))
                 }
                 Entry::Row(p, r) => row_line(app, screen, walk, (*p, *r), here, columns),
                 Entry::Item(spot) => item_line(app, screen, walk, *spot, here, columns),

@@ -3,8 +3,9 @@
 use super::app::{App, Screen};
 use super::ask::Ask;
 use super::layer::Layer;
+use super::walk_clock::Anchor;
 use crate::boat::Unit;
-use crate::checklist::{Item, PhaseState};
+use crate::checklist::{Closing, Item, PhaseState};
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::record::{Record, WalkStarted};
@@ -28,6 +29,8 @@ pub struct WalkScreen {
     pub fresh_phase: bool,
     /// Ids of records made here, grouped as they were made.
     pub undo: Vec<Vec<String>>,
+    /// Wall time and monotonic time at one moment; the time of a phase is counted from there.
+    pub(super) anchor: Anchor,
 }
 
 impl WalkScreen {
@@ -54,9 +57,15 @@ impl WalkScreen {
             entered_after: false,
             left_out: before.left_out(list, machine),
             joins: before.joins(book.history(), list, machine),
+            disturbed: Vec::new(),
         };
         let plan = before.compose(list, &started.left_out, &started.joins, machine);
-        Some(WalkScreen::at_start(started, plan, before))
+        Some(WalkScreen::at_start(
+            started,
+            plan,
+            before,
+            Anchor::now(book),
+        ))
     }
 
     /// A walk left open, at the first row without a look.
@@ -78,9 +87,11 @@ impl WalkScreen {
             entered_after: walk.entered_after,
             left_out: walk.left_out.clone(),
             joins: walk.joins.clone(),
+            disturbed: walk.disturbed.clone(),
         };
-        let mut screen = WalkScreen::at_start(started, plan, before);
+        let mut screen = WalkScreen::at_start(started, plan, before, Anchor::now(book));
         let last = walk.looks.last().and_then(|last| screen.spot_of(last));
+        let last = screen.begun_later(walk, last).or(last);
         screen.at = screen
             .plan
             .next_unseen(walk, last)
@@ -92,7 +103,20 @@ impl WalkScreen {
         Some(screen)
     }
 
-    fn at_start(started: WalkStarted, plan: Plan, before: Condition) -> WalkScreen {
+    /// The first place of the phase whose time was begun last, where that is further on than the
+    /// last look.
+    fn begun_later(&self, walk: &Walk, last: Option<Spot>) -> Option<Spot> {
+        let (begun, _) = walk.begun.last()?;
+        let phase = self.plan.phases.iter().position(|p| p.id == *begun)?;
+        let spot = Spot {
+            phase,
+            row: 0,
+            item: 0,
+        };
+        last.is_none_or(|last| last < spot).then_some(spot)
+    }
+
+    fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {
         let blank = Walk {
             id: started.walk.clone(),
             checklist: started.checklist.clone(),
@@ -104,6 +128,8 @@ impl WalkScreen {
             entered_after: started.entered_after,
             left_out: started.left_out.clone(),
             joins: started.joins.clone(),
+            disturbed: started.disturbed.clone(),
+            begun: Vec::new(),
             looks: Vec::new(),
             finished: None,
         };
@@ -121,7 +147,36 @@ impl WalkScreen {
             open: false,
             fresh_phase: true,
             undo: Vec::new(),
+            anchor,
         }
+    }
+
+    /// True where the walk follows work on the engine.
+    pub fn is_leak_run(&self) -> bool {
+        let list = self.before.library.checklist(&self.started.checklist);
+        list.is_some_and(|l| l.closes_with == Closing::LeakRun)
+    }
+
+    /// The same walk, not yet recorded, asking what these joints call for.
+    pub fn after(&self, book: &Book, disturbed: Vec<String>) -> WalkScreen {
+        let mut started = self.started.clone();
+        if let Some(list) = self.before.library.checklist(&started.checklist) {
+            let machine = &started.machine;
+            started.left_out = self.before.left_out_after(list, machine, &disturbed);
+        }
+        started.disturbed = disturbed;
+        let blank = Walk {
+            disturbed: started.disturbed.clone(),
+            left_out: started.left_out.clone(),
+            ..self.blank.clone()
+        };
+        let plan = self.before.plan_of(&blank);
+        WalkScreen::at_start(
+            started,
+            plan.unwrap_or_else(|| self.plan.clone()),
+            book.condition(),
+            Anchor::now(book),
+        )
     }
 
     /// The walk as recorded so far.
@@ -141,10 +196,11 @@ impl WalkScreen {
         let before = book.condition();
         let list = before.library.checklist(&self.started.checklist);
         let plan = list.map(|l| {
-            before.compose(
+            before.compose_after(
                 l,
                 &self.started.left_out,
                 &self.started.joins,
+                &self.started.disturbed,
                 &self.started.machine,
             )
         });
@@ -152,6 +208,7 @@ impl WalkScreen {
             self.started.clone(),
             plan.unwrap_or_else(|| self.plan.clone()),
             before,
+            self.anchor,
         )
     }
 
@@ -322,8 +379,13 @@ impl App {
         let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {
             return;
         };
+        let leak_run = screen.is_leak_run();
         self.screen = Screen::Walk(Box::new(screen));
-        self.ask_hours();
+        if leak_run {
+            self.ask_touched();
+        } else {
+            self.ask_hours();
+        }
     }
 
     /// Goes on with a walk left open.
@@ -410,6 +472,7 @@ impl App {
             all.push(Record::WalkStarted(walk.started.clone()));
         }
         let skip = all.len();
+        all.extend(walk.first_look_begins(book, &records));
         all.extend(records);
         let Some(ids) = self.record(all) else {
             return false;

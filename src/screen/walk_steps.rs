@@ -71,6 +71,7 @@ impl App {
                     Ask::Find,
                 ));
             }
+            Action::BeginPhase => self.begin_phase(),
             Action::Hours => self.ask_hours(),
             Action::EnteredAfter => self.toggle_entered_after(),
             Action::Finish => self.ask_finish(),
@@ -136,6 +137,7 @@ impl App {
         match next {
             Some(spot) => {
                 let backward = spot.phase < phase;
+                let morning = spot.phase > phase && walk.is_for_tomorrow(book, spot);
                 if let Some(walk) = self.walk_mut() {
                     walk.go(spot);
                     walk.at = spot;
@@ -143,6 +145,10 @@ impl App {
                 }
                 if backward {
                     self.tell("back to a row not yet seen");
+                } else if morning {
+                    self.tell(
+                        "the rest is the next morning's: f finishes, and tomorrow's walk asks it",
+                    );
                 }
             }
             None => self.tell(ALL_SEEN),
@@ -317,8 +323,8 @@ impl App {
         let on = !walk.walk(book).entered_after;
         let record = WalkNoted {
             walk: walk.started.walk.clone(),
-            hours: None,
             entered_after: Some(on),
+            ..WalkNoted::default()
         };
         if walk.is_begun(book) {
             self.walk_record(vec![Record::WalkNoted(record)], false);
@@ -340,7 +346,16 @@ impl App {
             self.tell("nothing is entered yet; Esc leaves");
             return;
         }
-        let left = walk.plan.row_count() - walk.plan.rows_done(walk.walk(book));
+        let recorded = walk.walk(book);
+        let unseen = walk.plan.rows().filter(|(p, r)| {
+            let spot = Spot {
+                phase: *p,
+                row: *r,
+                item: 0,
+            };
+            !walk.plan.row_done(recorded, *p, *r) && !walk.is_for_tomorrow(book, spot)
+        });
+        let left = unseen.count();
         if left == 0 {
             self.finish_walk();
         } else {
@@ -370,7 +385,12 @@ impl App {
             at: book.now(),
             pace,
         };
-        if !self.walk_record(vec![Record::WalkFinished(finished)], false) {
+        let mut records = vec![Record::WalkFinished(finished)];
+        if walk.is_leak_run() {
+            let owed = book.condition().follow_ups(book.history(), walk.walk(book));
+            records.extend(owed.into_iter().map(Record::Recheck));
+        }
+        if !self.walk_record(records, false) {
             return;
         }
         let Some(book) = &self.book else { return };

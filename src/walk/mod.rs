@@ -3,16 +3,21 @@
 //! - [`look`]: what a walk says of one item
 //! - [`round`]: one performance of a checklist on one machine
 //! - [`plan`]: which rows a walk asks today, and how far it has come
+//! - [`timing`]: how long its phases took
+//! - [`touched`]: what a leak run asks once it is known what was disturbed
 //! - [`pace`]: whether it went faster than looking takes
 
 pub mod look;
 pub mod pace;
 pub mod plan;
 pub mod round;
+pub mod timing;
+pub mod touched;
 
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, TimedLook, Walk};
+pub use touched::{Role, Touched};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::look::Outcome;
 use super::round::{LeftOut, Walk};
+use super::touched::{Role, Touched};
 use crate::checklist::{Checklist, PhaseState};
 
 /// An item that joins a walk though its row is not due or not in the checklist.
@@ -36,8 +37,21 @@ pub struct PlanPhase {
     pub state: PhaseState,
     /// What to do first.
     pub before: Option<String>,
+    /// How long the state lasts at least, and what is meant within that time of it.
+    pub timing: Timing,
     /// Rows due.
     pub rows: Vec<PlanRow>,
+}
+
+/// The times of a phase, as its checklist gives them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Timing {
+    /// Least time, minutes.
+    pub minutes: Option<f64>,
+    /// Time in which the looks are meant to be made, minutes.
+    pub within: Option<f64>,
+    /// Phase from whose beginning the time counts, where it is not this one's own.
+    pub since: Option<String>,
 }
 
 /// One question.
@@ -53,6 +67,8 @@ pub struct PlanRow {
     pub items: Vec<String>,
     /// Why it joined, where it did.
     pub why: Option<String>,
+    /// Why a leak run asks it, where it is known what was touched.
+    pub role: Option<Role>,
 }
 
 /// A place in a plan: one item of one row of one phase.
@@ -98,12 +114,13 @@ pub fn rows_left_out(
 
 impl Plan {
     /// Composes the walk: rows of the checklist less those left out, items the machine does not
-    /// have taken away, and each joining item placed at its station (or marked where its row is
-    /// already asked).
+    /// have taken away, what was touched brought into its order, and each joining item placed at its
+    /// station (or marked where its row is already asked).
     pub fn compose(
         checklist: &Checklist,
         left_out: &[LeftOut],
         joins: &[Join],
+        touched: &Touched<'_>,
         place: impl Fn(&str) -> Option<ItemPlace>,
         fitted: impl Fn(&str) -> bool,
     ) -> Plan {
@@ -121,6 +138,7 @@ impl Plan {
                     must_see: row.must_see,
                     items,
                     why: None,
+                    role: None,
                 });
             }
             phases.push(PlanPhase {
@@ -128,9 +146,15 @@ impl Plan {
                 title: phase.title.clone(),
                 state: phase.state,
                 before: phase.before.clone(),
+                timing: Timing {
+                    minutes: phase.minutes,
+                    within: phase.within,
+                    since: phase.since.clone(),
+                },
                 rows,
             });
         }
+        touched.arrange(&mut phases, &fitted);
         let mut plan = Plan { phases };
         for join in joins {
             if let Some(at) = place(&join.item).filter(|_| fitted(&join.item)) {
@@ -159,13 +183,7 @@ impl Plan {
         let running = matches!(at.station.as_str(), "helm" | "over-side");
         let fits = |p: &PlanPhase| match p.state {
             PhaseState::Cold | PhaseState::Dead | PhaseState::NextMorning => !running,
-            PhaseState::FirstMinute
-            | PhaseState::Idle
-            | PhaseState::Fast
-            | PhaseState::InGear
-            | PhaseState::UnderWay
-            | PhaseState::FullThrottle => running,
-            _ => false,
+            state => running && state.is_running(),
         };
         let Some(index) = self
             .phases
@@ -197,6 +215,7 @@ impl Plan {
                 must_see: false,
                 items: vec![join.item.clone()],
                 why: Some(join.why.clone()),
+                role: None,
             },
         );
     }
@@ -327,7 +346,7 @@ mod tests {
             })
         };
         let list = library.checklist("daily").expect("built in");
-        let plan = Plan::compose(list, &[], &joins, place, |_| true);
+        let plan = Plan::compose(list, &[], &joins, &Touched::unknown(), place, |_| true);
         let state = |item: &str| {
             let asks = |p: &&PlanPhase| p.rows.iter().any(|r| r.items.iter().any(|i| i == item));
             plan.phases.iter().find(asks).map(|p| p.state)

@@ -34,6 +34,11 @@ pub struct Walk {
     pub left_out: Vec<LeftOut>,
     /// Items that joined, with the reason.
     pub joins: Vec<Join>,
+    /// Joints a service disturbed before it, by item id; empty where that is not known.
+    pub disturbed: Vec<String>,
+    /// When the time of a phase began: phase id and time, the last one said of it. Only of phases
+    /// whose time was noted.
+    pub begun: Vec<(String, DateTime<FixedOffset>)>,
     /// Every look, in the order made.
     pub looks: Vec<TimedLook>,
     /// When it was finished.
@@ -65,6 +70,18 @@ impl Walk {
     pub fn look_in(&self, phase: &str, item: &str) -> Option<&TimedLook> {
         let here = |t: &&TimedLook| t.look.item == item && t.look.phase.as_deref() == Some(phase);
         self.looks.iter().rev().find(here)
+    }
+
+    /// When the time of a phase began, where it was noted.
+    pub fn begun(&self, phase: &str) -> Option<DateTime<FixedOffset>> {
+        let noted = self.begun.iter().find(|(id, _)| id == phase);
+        noted.map(|(_, at)| *at)
+    }
+
+    /// Notes when the time of a phase began; what was said of it before no longer counts.
+    pub fn begin_phase(&mut self, phase: &str, at: DateTime<FixedOffset>) {
+        self.begun.retain(|(id, _)| id != phase);
+        self.begun.push((phase.to_owned(), at));
     }
 
     /// Looks at an item, in the order made.

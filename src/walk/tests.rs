@@ -6,6 +6,7 @@ use proptest::prelude::*;
 
 use super::pace::Pace;
 use super::plan::{ItemPlace, rows_left_out};
+use super::touched::Touched;
 use super::*;
 use crate::boat::{Measure, units::Unit};
 use crate::checklist::{Checklist, Grade, Leak, Library, WearMark};
@@ -33,6 +34,8 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         entered_after: false,
         left_out: Vec::new(),
         joins: Vec::new(),
+        disturbed: Vec::new(),
+        begun: Vec::new(),
         looks: looks.into_iter().enumerate().map(timed).collect(),
         finished: None,
     }
@@ -60,7 +63,9 @@ fn join(item: &str, why: &str) -> Join {
 }
 
 fn plan(joins: &[Join], without: &[&str]) -> Plan {
-    Plan::compose(daily(), &[], joins, place, |i| !without.contains(&i))
+    Plan::compose(daily(), &[], joins, &Touched::unknown(), place, |i| {
+        !without.contains(&i)
+    })
 }
 
 /// Phase, row and row's place among those of its phase, of an item.
@@ -89,7 +94,7 @@ fn weekly_rows_are_left_out_only_when_every_item_is_fresh() {
     assert!(rows_left_out(daily(), |_| Some(30)).is_empty());
     let one_stale = rows_left_out(daily(), |i| Some(if i == "alternator" { 7 } else { 0 }));
     assert_eq!(one_stale.len(), fresh.len() - 1);
-    let shorter = Plan::compose(daily(), &fresh, &[], place, |_| true);
+    let shorter = Plan::compose(daily(), &fresh, &[], &Touched::unknown(), place, |_| true);
     assert_eq!(
         shorter.row_count(),
         plan(&[], &[]).row_count() - fresh.len()
@@ -153,6 +158,7 @@ fn a_join_without_rows_at_its_station_keeps_the_walking_order() {
         daily(),
         &left_out,
         &[join("throttle-cable", "owed")],
+        &Touched::unknown(),
         place,
         |_| true,
     );

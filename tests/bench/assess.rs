@@ -110,6 +110,7 @@ fn tell<'a>(
         entered_after: false,
         left_out: Vec::new(),
         joins: Vec::new(),
+        disturbed: Vec::new(),
     }));
     for (k, item) in items.enumerate() {
         put(Record::Look(LookMade {

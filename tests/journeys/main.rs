@@ -7,6 +7,7 @@ mod boat;
 #[allow(dead_code)]
 mod harness;
 mod keyscript;
+mod leak_run;
 mod terminal;
 mod tools;
 mod toy;

@@ -7,6 +7,7 @@
 
 mod keys;
 mod layout;
+mod leak_run;
 mod pictures;
 mod readings;
 

@@ -43,6 +43,7 @@ fn feed_when_asked() {
             entered_after: false,
             left_out: Vec::new(),
             joins: Vec::new(),
+            disturbed: Vec::new(),
         };
         told(book.record(vec![Record::WalkStarted(started)]), &book);
         for item in daily.phases[0].rows.iter().flat_map(|row| &row.items) {

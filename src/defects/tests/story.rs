@@ -146,6 +146,7 @@ impl Story {
             entered_after: false,
             left_out: Vec::new(),
             joins: Vec::new(),
+            disturbed: Vec::new(),
         };
         self.write(on, Record::WalkStarted(started))
     }

@@ -73,6 +73,7 @@ fn record(step: Step, before: usize) -> Record {
             entered_after: false,
             left_out: Vec::new(),
             joins: Vec::new(),
+            disturbed: Vec::new(),
         }),
         Step::Look(walk, of, rung, t) => Record::Look(LookMade {
             walk: format!("w{walk}"),
@@ -82,7 +83,7 @@ fn record(step: Step, before: usize) -> Record {
         Step::Note(walk, h) => Record::WalkNoted(WalkNoted {
             walk: format!("w{walk}"),
             hours: Some(hours(h)),
-            entered_after: None,
+            ..WalkNoted::default()
         }),
         Step::Finish(walk, t) => Record::WalkFinished(WalkFinished {
             walk: format!("w{walk}"),

@@ -221,6 +221,7 @@ fn joints_disturbed_are_there_for_the_leak_run() {
         entered_after: false,
         left_out: Vec::new(),
         joins: Vec::new(),
+        disturbed: Vec::new(),
     };
     story.tell("2026-05-02", Record::WalkStarted(walk));
     let (condition, history) = story.condition("2026-05-03");

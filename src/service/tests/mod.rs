@@ -119,6 +119,7 @@ impl Story {
             entered_after: false,
             left_out: Vec::new(),
             joins: Vec::new(),
+            disturbed: Vec::new(),
         };
         self.tell(day, Record::WalkStarted(started));
     }
@@ -155,6 +156,7 @@ impl Story {
                 entered_after: false,
                 left_out: Vec::new(),
                 joins: Vec::new(),
+                disturbed: Vec::new(),
             }),
         );
     }

@@ -1,0 +1,337 @@
+//! A leak run: what its rules need to know of it, how its levels went, and the looks it leaves owed.
+
+use std::collections::HashSet;
+
+use chrono::{DateTime, Duration, FixedOffset};
+
+use super::acts::Recheck;
+use super::condition::Condition;
+use super::history::History;
+use super::judged::seen_later;
+use super::stopped::{LEVEL_NOTICE, tells_by_rising};
+use crate::assess::verdict::{LeakRow, LeakRun};
+use crate::boat::Hours;
+use crate::boat::units::Quantity;
+use crate::checklist::{Capacity, Closing, Fluid, Grade, Item, Kind, PhaseState};
+use crate::walk::timing::minutes;
+use crate::walk::{Plan, PlanPhase, Role, Touched, Walk};
+
+/// A look this long after the engine stopped counts as the next morning's (judgement).
+const A_NIGHT: Duration = Duration::hours(6);
+/// More in than this share of what it holds is an overfill (judgement: a jug is read to a twentieth).
+const OVERFILL: f64 = 1.05;
+/// Disturbed joints are looked at again after so many hours of use (common practice: 5 to 10).
+const FIRST_HOURS: f64 = 5.0;
+
+/// A leak run as its rules see it on a condition: what it asked as it stands then, what anything on
+/// the machine forbids, and what is still owed. A later look (the next morning's) thus settles what
+/// was owed, and a leak found later takes the sign-off back.
+pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
+    let mut run = LeakRun::default();
+    let Some(plan) = condition.plan_of(walk) else {
+        return run;
+    };
+    let asked: HashSet<&str> = plan.spots().filter_map(|s| plan.item(s)).collect();
+    for (subject, life) in &condition.lives {
+        let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
+        let standing = &life.standing;
+        let known = standing.grade.filter(|_| here && !standing.removed);
+        let Some((item, grade)) = condition.item(subject).zip(known) else {
+            continue;
+        };
+        let stop = condition.stop_rule(item, life, condition.boat.waters);
+        if stop.is_none() && !asked.contains(item.id.as_str()) {
+            continue;
+        }
+        if standing.unconfirmed {
+            let why = "repaired, not yet looked at".to_owned();
+            run.owed.push((item.id.clone(), why));
+        }
+        let gas_or_fuel = matches!(item.fluid, Some(Fluid::Fuel | Fluid::ExhaustGas));
+        run.rows.push(LeakRow {
+            item: item.id.clone(),
+            grade,
+            stop,
+            fuel_or_gas: gas_or_fuel && (standing.leak.is_some() || grade >= Grade::Failing),
+        });
+    }
+    run.joints_unseen = joints_unseen(condition, &plan, walk);
+    for phase in &plan.phases {
+        let graded = |item: &&String| is_graded(walk, phase, item);
+        let mut items = phase.rows.iter().flat_map(|r| &r.items);
+        if phase.state != PhaseState::NextMorning && !items.any(|i| graded(&i)) {
+            run.phases_skipped.push(phase.title.clone());
+        }
+    }
+    let rising = condition.levels(walk).into_iter().filter(|l| l.is_rise);
+    let rising = rising.map(|l| (l.item, format!("{}; dip it again", l.told)));
+    run.owed.extend(rising);
+    run.owed
+        .extend(rechecks_owed(condition, history, walk, &asked));
+    let morning = morning_unseen(condition, &plan, walk);
+    let why = "the next morning's look is owed";
+    for item in morning {
+        if !run.owed.iter().any(|(owed, _)| *owed == item) {
+            run.owed.push((item, why.to_owned()));
+        }
+    }
+    run.times = plan.times_not_kept(walk);
+    run
+}
+
+/// Rechecks that this run left: written down while it went on or the day after; later ones belong
+/// to something else. What is owed after some hours of use does not hold the sign-off up before
+/// they are run.
+fn rechecks_owed(
+    condition: &Condition,
+    history: &History,
+    walk: &Walk,
+    asked: &HashSet<&str>,
+) -> Vec<(String, String)> {
+    let last = walk.finished.map(|finished| finished + Duration::hours(24));
+    let during = |at: DateTime<FixedOffset>| at >= walk.at && last.is_some_and(|last| at <= last);
+    let owed = condition
+        .owed(history)
+        .filter(|o| during(o.recheck.at) && (o.due || o.recheck.rec.due_hours.is_none()));
+    let rechecks = owed.map(|o| &o.recheck.rec).filter(|r| {
+        let here = r.machine.as_ref().is_none_or(|m| *m == walk.machine);
+        here && asked.contains(r.item.as_str())
+    });
+    rechecks.map(|r| (r.item.clone(), r.why.clone())).collect()
+}
+
+fn is_graded(walk: &Walk, phase: &PlanPhase, item: &str) -> bool {
+    let look = walk.look_in(&phase.id, item);
+    look.is_some_and(|t| t.look.grade().is_some())
+}
+
+/// Disturbed joints that were not graded in every phase that asks them, the next morning left
+/// aside. The plan asks each that can leak before the start, running and settled.
+fn joints_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String> {
+    let through = |item: &&String| {
+        let mut phases = plan.phases.iter().filter(|p| {
+            p.state != PhaseState::NextMorning && p.rows.iter().any(|r| r.items.contains(item))
+        });
+        phases.all(|p| is_graded(walk, p, item))
+    };
+    let fitted = |item: &&String| {
+        let life = condition.life(item, &walk.machine);
+        life.is_some_and(|l| !l.standing.removed)
+    };
+    let disturbed = walk.disturbed.iter().filter(fitted);
+    disturbed.filter(|i| !through(i)).cloned().collect()
+}
+
+/// The earliest time of a look that counts as the next morning's: a night after the engine
+/// stopped, as far as that was noted, else after the walk.
+fn morning(plan: &Plan, walk: &Walk) -> Option<DateTime<FixedOffset>> {
+    let mut phases = plan.phases.iter();
+    let phase = phases.find(|p| p.state == PhaseState::NextMorning);
+    let stopped = phase.and_then(|p| walk.begun(p.clock()));
+    let night = phase
+        .and_then(|p| p.timing.minutes)
+        .map_or(A_NIGHT, minutes);
+    Some(stopped.or(walk.finished)? + night)
+}
+
+/// Items whose next morning's look the run asks for and that were not looked at then: the disturbed
+/// joints and what must be seen downhill of them; all that must be seen where it is not known what
+/// was disturbed. A look made in such a phase too soon after the stop is none; where nobody noted
+/// the stop it is taken for one.
+fn morning_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String> {
+    let from = morning(plan, walk);
+    let touched = Touched::of(&condition.library.catalogue, &walk.disturbed);
+    let mut unseen: Vec<String> = Vec::new();
+    let phases = plan.phases.iter();
+    for phase in phases.filter(|p| p.state == PhaseState::NextMorning) {
+        let timed = walk.begun(phase.clock()).is_some() && !walk.entered_after;
+        let items = phase.rows.iter();
+        for (must_see, item) in items.flat_map(|r| r.items.iter().map(|i| (r.must_see, i))) {
+            let asked = match touched.role(item) {
+                Some(Role::Disturbed) => true,
+                Some(Role::Below) => must_see,
+                _ => must_see && !touched.is_known(),
+            };
+            let look = walk.look_in(&phase.id, item);
+            let look = look.filter(|t| t.look.grade().is_some());
+            let seen = look.is_some_and(|t| !timed || from.is_some_and(|from| t.at >= from));
+            let later = from.is_some_and(|from| seen_later(condition, walk, item, from));
+            if asked && !seen && !later && !unseen.contains(item) {
+                unseen.push(item.clone());
+            }
+        }
+    }
+    unseen
+}
+
+/// How a level went through a walk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LevelSeen {
+    /// Item id.
+    pub item: String,
+    /// In words.
+    pub told: String,
+    /// It rose with nothing added, where rising is a sign of water or fuel.
+    pub is_rise: bool,
+}
+
+impl Condition {
+    /// How each level that was read before the start and again after the run went.
+    pub fn levels(&self, walk: &Walk) -> Vec<LevelSeen> {
+        let levels = self.library.catalogue.items().iter();
+        let levels = levels.filter(|i| i.kind == Kind::Level);
+        levels.filter_map(|i| self.level(i, walk)).collect()
+    }
+
+    fn level(&self, item: &Item, walk: &Walk) -> Option<LevelSeen> {
+        let reading = item.reading.as_ref();
+        let reading = reading.filter(|r| r.quantity == Quantity::Level)?;
+        let list = self.library.checklist(&walk.checklist)?;
+        let mut before: Option<f64> = None;
+        let mut after: Option<(f64, String)> = None;
+        let mut added = 0.0;
+        for timed in walk.looks_at(&item.id) {
+            let phase = timed.look.phase.as_deref();
+            let phase = list.phases.iter().find(|p| Some(p.id.as_str()) == phase)?;
+            let value = timed.look.reading.and_then(|m| m.value_in(reading.unit));
+            match value {
+                Some(value) if phase.state.is_before_start() => before = Some(value),
+                Some(value) => after = Some((value, phase.title.to_lowercase())),
+                None => {}
+            }
+            // The reading was taken before what was added went in.
+            added += timed.look.added.map_or(0.0, |v| v.litres());
+        }
+        let (before, (after, phase)) = before.zip(after)?;
+        let change = after - before;
+        let machine = self.boat.machines.iter().find(|m| m.id == walk.machine);
+        let span = machine.and_then(|m| m.between_marks);
+        let engine = item.id == "engine-oil-level";
+        let litres = span.filter(|_| engine).map_or_else(String::new, |span| {
+            format!(", about {:.1} L", (change / 100.0 * span.litres()).abs())
+        });
+        let is_rise =
+            change >= LEVEL_NOTICE && added == 0.0 && tells_by_rising(item, self.boat.waters);
+        let meaning = match (is_rise, engine && change < 0.0 && added == 0.0) {
+            (true, _) => "; nothing was added, so water or fuel may be coming in",
+            (_, true) => "; a new filter takes some",
+            _ => "",
+        };
+        let went = match change {
+            c if c.abs() < 1.0 => "the same".to_owned(),
+            c if c < 0.0 => format!("down {:.0} % of the span{litres}", -c),
+            c => format!("up {c:.0} % of the span{litres}"),
+        };
+        let added = if added > 0.0 {
+            format!(", {added:.1} L added")
+        } else {
+            String::new()
+        };
+        Some(LevelSeen {
+            item: item.id.clone(),
+            told: format!(
+                "{before:.0} % before the start, {after:.0} % {phase}{added}: {went}{meaning}"
+            ),
+            is_rise,
+        })
+    }
+
+    /// What went into the machine and came out of it in the work before a leak run, against what it
+    /// holds: title of the task and words.
+    pub fn quantities(&self, history: &History, walk: &Walk) -> Vec<(String, String)> {
+        let is_run = |w: &&Walk| {
+            let list = self.library.checklist(&w.checklist);
+            let run = list.is_some_and(|l| l.closes_with == Closing::LeakRun);
+            run && w.machine == walk.machine && w.finished.is_some() && w.at < walk.at
+        };
+        let last = history.walks.iter().filter(is_run).map(|w| w.at).max();
+        let machine = self.boat.machines.iter().find(|m| m.id == walk.machine);
+        let until = walk.finished.unwrap_or(self.now);
+        let services = history.services.iter().filter(|s| {
+            let here = s.rec.machine.as_deref() == Some(&walk.machine);
+            here && last.is_none_or(|last| s.at > last) && s.at <= until
+        });
+        let told = services.filter_map(|service| {
+            let task = self.library.task(&service.rec.task)?;
+            let holds = match task.capacity? {
+                Capacity::Sump => machine.and_then(|m| m.sump),
+                Capacity::Gearbox => machine.and_then(|m| m.gearbox),
+            };
+            let filled = service.rec.filled?;
+            let mut told = format!("{filled} in");
+            if let Some(out) = service.rec.out {
+                told.push_str(&format!(", {out} out"));
+            }
+            if let Some(holds) = holds {
+                told.push_str(&format!(", it holds {holds}"));
+                if filled.litres() > holds.litres() * OVERFILL {
+                    told.push_str("; more than it holds: dip before any start");
+                }
+            }
+            Some((task.title.clone(), told))
+        });
+        told.collect()
+    }
+
+    /// The looks a leak run leaves owed when it ends now: the next morning's, and those of disturbed
+    /// joints after the first hours of use. What is owed already is not owed twice.
+    pub fn follow_ups(&self, history: &History, walk: &Walk) -> Vec<Recheck> {
+        let Some(plan) = self.plan_of(walk) else {
+            return Vec::new();
+        };
+        let catalogue = &self.library.catalogue;
+        let due_at = morning(&plan, walk).unwrap_or(self.now + A_NIGHT);
+        let unseen = morning_unseen(self, &plan, walk);
+        let open: Vec<_> = self.owed(history).map(|o| &o.recheck.rec).collect();
+        let is_open = |item: &str, dated: bool| {
+            let subject = self.subject(item, &walk.machine);
+            open.iter().any(|r| {
+                let same = r.item == subject.item && r.machine == subject.machine;
+                same && r.due_at.is_some() == dated
+            })
+        };
+        let recheck = |item: &Item, why: &str| Recheck {
+            item: item.id.clone(),
+            machine: self.subject(&item.id, &walk.machine).machine,
+            at: Some(self.now),
+            due_at: None,
+            due_hours: None,
+            why: why.to_owned(),
+        };
+        let mut owed = Vec::new();
+        let morning = unseen.iter().filter(|i| !is_open(i, true));
+        for item in morning.filter_map(|i| catalogue.item(i)) {
+            owed.push(Recheck {
+                due_at: Some(due_at),
+                ..recheck(item, morning_words(item))
+            });
+        }
+        let meter = self.meter_now(Some(&walk.machine)).hours;
+        let hours = walk.hours.map_or(meter, |h| h.get()) + FIRST_HOURS;
+        let joints = walk.disturbed.iter().filter(|i| !is_open(i, false));
+        for item in joints.filter_map(|i| catalogue.item(i)) {
+            let known = self.life(&item.id, &walk.machine);
+            let leaks = item.fluid.is_some() && known.is_some_and(|l| !l.standing.removed);
+            if let Some(due) = Hours::new((hours * 10.0).round() / 10.0)
+                .ok()
+                .filter(|_| leaks)
+            {
+                owed.push(Recheck {
+                    due_hours: Some(due),
+                    ..recheck(item, "disturbed: after the first 5 to 10 h of use")
+                });
+            }
+        }
+        owed
+    }
+}
+
+/// What the next morning's look is for (common practice).
+fn morning_words(item: &Item) -> &'static str {
+    match item.kind {
+        Kind::Hose => "the morning after the leak run: nip its clips cold after the first heat",
+        Kind::Belt => "the morning after the leak run: set a new belt again after the first heat",
+        Kind::Level => "the morning after the leak run: the level once all has run down",
+        _ => "the morning after the leak run",
+    }
+}
