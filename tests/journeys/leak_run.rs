@@ -4,6 +4,8 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
 
+use rustix::process::Signal;
+
 use crate::harness::{Session, Setup, cpu_ticks};
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
@@ -52,6 +54,15 @@ fn a_countdown_survives_a_kill_and_goes_on_where_it_was() {
     session.wait_for_text("z begins 5 min");
     session.send("z");
     session.wait_for_text("4:57 of 5 min");
+    // Stopped and gone on with: the time has passed meanwhile, and no clock was set.
+    let before = left(&session).expect("counting");
+    session.signal(Signal::STOP);
+    std::thread::sleep(Duration::from_secs(4));
+    session.signal(Signal::CONT);
+    session.wait_until("what passed is counted", |s| {
+        left(s).is_some_and(|l| l <= before - 4)
+    });
+    assert!(!session.contents().contains("clock was set"));
     let before = left(&session).expect("counting");
     session.kill_9();
     std::thread::sleep(Duration::from_secs(2));

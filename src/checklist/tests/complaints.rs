@@ -220,6 +220,16 @@ fn a_checklist_keeps_to_its_rules() {
             "line 8, column 49: field `phases[0].minutes`: minutes must be above 0 and at most a day",
         ),
         (
+            "\"state\"",
+            "\"within\": 1441, \"state\"",
+            "line 8, column 48: field `phases[0].within`: minutes must be above 0 and at most a day",
+        ),
+        (
+            "\"state\"",
+            "\"minutes\": 5, \"since\": \"later\", \"state\"",
+            "line 8, column 61: field `phases[0].since`: time counts from an earlier phase of the checklist",
+        ),
+        (
             "A short one.",
             " ",
             "line 5, column 14: field `purpose`: the text is empty",

@@ -212,6 +212,42 @@ fn faults_of_a_walk_name_their_field() {
 }
 
 #[test]
+fn a_leak_run_says_what_was_disturbed_and_leaves_looks_owed() {
+    let sheet = |disturbed: &str| {
+        let looks = r#"{"item":"oil-filter-seat","phase":"settled","grade":"sound"}"#;
+        let text = walk(3, looks).replace("daily", "leak-run");
+        text.replace("\"looks\"", &format!("\"disturbed\":{disturbed},\"looks\""))
+    };
+    for (disturbed, field, part) in [
+        (r#"["no-such"]"#, "disturbed[0]", "no item known here"),
+        (
+            r#"["drive-belt","drive-belt"]"#,
+            "disturbed[1]",
+            "named twice",
+        ),
+    ] {
+        let (at, message) = one().one_fault(&sheet(disturbed));
+        assert_eq!(at, field);
+        assert!(message.contains(part), "{message}");
+    }
+    let daily = walk(3, WORN).replace("\"looks\"", "\"disturbed\":[\"drive-belt\"],\"looks\"");
+    assert_eq!(one().one_fault(&daily).0, "disturbed");
+    let mut aboard = one();
+    aboard
+        .take(&sheet(r#"["oil-filter-seat"]"#))
+        .expect("taken");
+    let again = aboard.book.history().clone();
+    let run = &again.walks[0];
+    assert_eq!(run.disturbed, ["oil-filter-seat"]);
+    assert!(!run.left_out.is_empty());
+    let owed = again
+        .rechecks
+        .iter()
+        .filter(|r| r.rec.item == "oil-filter-seat");
+    assert_eq!(owed.count(), 2, "{:?}", again.rechecks);
+}
+
+#[test]
 fn a_meter_does_not_run_backwards_nor_faster_than_time() {
     let at = |day: u8, hours: f64| {
         walk(day, "").replace("\"looks\"", &format!("\"hours\":{hours},\"looks\""))

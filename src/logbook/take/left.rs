@@ -1,0 +1,26 @@
+//! What a walk told as a sheet leaves owed.
+
+use super::super::fold::{Written, apply};
+use super::super::record::Record;
+use crate::defects::History;
+use crate::defects::condition::Condition;
+
+/// The looks a leak run told as a sheet leaves owed.
+pub(super) fn left_owed(
+    condition: &Condition,
+    mut history: History,
+    records: &[Record],
+    walk: &str,
+) -> Vec<Record> {
+    for (n, record) in records.iter().enumerate() {
+        let written = Written {
+            id: format!("new-{n}"),
+            at: condition.now,
+            record: record.clone(),
+        };
+        apply(&mut history, &[], &written);
+    }
+    let walk = history.walk(walk);
+    let owed = walk.map_or_else(Vec::new, |walk| condition.follow_ups(&history, walk));
+    owed.into_iter().map(Record::Recheck).collect()
+}
