@@ -7,12 +7,14 @@ use super::error::LogbookError;
 use super::folder::Folder;
 use crate::boat::Boat;
 
-/// The logbooks directly in a folder, by the names of their folders, each with its boat or why
-/// her profile cannot be read. The records are not read.
+/// A logbook's folder, and its boat or why her profile cannot be read.
+pub type OnShelf = (PathBuf, Result<Boat, OpenError>);
+
+/// The logbooks directly in a folder, by the names of their folders. The records are not read.
 ///
 /// # Errors
 /// The folder itself cannot be listed.
-pub fn logbooks_in(dir: &Path) -> Result<Vec<(PathBuf, Result<Boat, OpenError>)>, LogbookError> {
+pub fn logbooks_in(dir: &Path) -> Result<Vec<OnShelf>, LogbookError> {
     let cannot = |e| LogbookError::cannot_read(dir, e);
     let mut found = Vec::new();
     for entry in std::fs::read_dir(dir).map_err(cannot)? {

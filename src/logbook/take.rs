@@ -11,11 +11,12 @@ use super::fold::{Written, apply};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
+use crate::assess::cost::{LARGEST, ThreePoint};
 use crate::boat::Hours;
 use crate::checklist::{Closing, Complaint, Phase};
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
-use crate::defects::{History, State, Until};
+use crate::defects::{Cost, History, State, Until};
 use crate::service::{ServiceSheet, interval_of, service_of};
 
 /// Why a batch was not taken.
@@ -212,7 +213,7 @@ fn walk_records(
         hours,
         entered_after: true,
         left_out: condition.left_out_after(checklist, &machine, &sheet.disturbed),
-        joins: condition.joins(&then, &machine),
+        joins: condition.joins(&then, checklist, &machine),
         disturbed: sheet.disturbed.clone(),
         machine,
     })];
@@ -282,8 +283,8 @@ pub fn prepare_undo_of_service(history: &History, id: &str) -> Result<Record, Fa
     Err(("id".to_owned(), message))
 }
 
-/// Checks an act against the state and fills in the machine and the time; see [`take`]. Screens
-/// and commands use it for acts made by hand.
+/// Checks an act against the state and fills in the machine, the time and the currency; see
+/// [`take`]. Screens and commands use it for acts made by hand.
 ///
 /// # Errors
 /// What is wrong with which field.
@@ -318,6 +319,10 @@ pub fn prepare_act(
         return Err(faults);
     }
     stamp(&mut record, now);
+    if let Record::Cost(cost) = &mut record {
+        let before = history.costs.last().and_then(|s| s.rec.currency.as_ref());
+        cost.currency = cost.currency.take().or_else(|| before.cloned());
+    }
     let life = subject.as_ref().and_then(|s| condition.lives.get(s));
     let current = life.and_then(|l| l.current());
     let item = subject.as_ref().and_then(|s| condition.item(s));
@@ -382,6 +387,16 @@ pub fn prepare_act(
                 fault("old", message);
             }
         }
+        Record::Cost(r) => {
+            cost_faults(r).into_iter().for_each(|(f, m)| fault(&f, m));
+            let living = subject.as_ref().zip(life);
+            if living.is_none_or(|(s, l)| condition.to_put_right(s, l).is_none()) {
+                fault(
+                    "item",
+                    format!("there is nothing to put right on {}", r.item),
+                );
+            }
+        }
         Record::Plan(p) => plan_faults(p).into_iter().for_each(|(f, m)| fault(&f, m)),
         _ => {}
     }
@@ -424,6 +439,31 @@ fn plan_faults(plan: &crate::defects::NamedPlan) -> Vec<Fault> {
     faults
 }
 
+fn cost_faults(cost: &Cost) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    if let Err((field, message)) = ThreePoint::new(cost.low, cost.likely, cost.high) {
+        faults.push((field.to_owned(), message));
+    }
+    if let Some(labour) = &cost.labour {
+        let [low, likely, high] = labour.hours;
+        if let Err((field, message)) = ThreePoint::new(low, likely, high) {
+            faults.push(("labour.hours".to_owned(), format!("{field}: {message}")));
+        }
+        if !(0.0..=LARGEST).contains(&labour.rate) {
+            faults.push(("labour.rate".to_owned(), format!("expected 0 to {LARGEST}")));
+        }
+    }
+    let named = |text: &String| !text.trim().is_empty() && text.len() <= LONGEST_CURRENCY;
+    if cost.currency.as_ref().is_some_and(|text| !named(text)) {
+        let message = format!("a currency is named in 1 to {LONGEST_CURRENCY} bytes");
+        faults.push(("currency".to_owned(), message));
+    }
+    faults
+}
+
+/// The longest name of a currency, bytes.
+const LONGEST_CURRENCY: usize = 16;
+
 /// What the meter showed at an act, and whose meter.
 fn meter_in(record: &Record) -> (Option<Hours>, Option<&str>) {
     match record {
@@ -441,6 +481,8 @@ fn texts_in(record: &Record) -> impl Iterator<Item = (&'static str, &str)> {
         Record::Withdrawal(r) => [("why", Some(&r.why)), ("", None)],
         Record::Recheck(r) => [("why", Some(&r.why)), ("", None)],
         Record::Removed(r) => [("why", r.why.as_ref()), ("", None)],
+        Record::Learning(r) => [("why", r.why.as_ref()), ("", None)],
+        Record::Cost(r) => [("note", r.note.as_ref()), ("", None)],
         _ => [("", None), ("", None)],
     };
     let given = |(field, text): (_, Option<_>)| Some((field, text.map(String::as_str)?));
@@ -456,6 +498,7 @@ fn subject_parts(record: &mut Record) -> Option<(&str, &mut Option<String>)> {
         Record::Recheck(r) => Some((&r.item, &mut r.machine)),
         Record::Fitted(r) => Some((&r.item, &mut r.machine)),
         Record::Removed(r) => Some((&r.item, &mut r.machine)),
+        Record::Cost(r) => Some((&r.item, &mut r.machine)),
         _ => None,
     }
 }
@@ -469,6 +512,8 @@ fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> 
         Record::Recheck(r) => Some(&mut r.at),
         Record::Fitted(r) => Some(&mut r.at),
         Record::Removed(r) => Some(&mut r.at),
+        Record::Learning(r) => Some(&mut r.at),
+        Record::Cost(r) => Some(&mut r.at),
         _ => None,
     }
 }
