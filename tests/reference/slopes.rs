@@ -57,7 +57,7 @@ fn the_sulfate_example_of_the_epa() {
     near(test.p, 3.267_574e-7, 1e-13);
     let line95 = line(&sulfate, 0.95, Ranks::Interpolated);
     near(line95.slope, 26.666_666_7, 1e-7);
-    near(line95.intercept(), -1909.333_333_3, 1e-6);
+    near(line95.intercept(), -1_909.333_333_3, 1e-6);
     near(line95.low, 20.0, 1e-6);
     near(line95.high, 35.711_82, 5e-6);
     assert_eq!(line95.slopes, 253);
