@@ -29,7 +29,7 @@ pub enum ChecklistCommand {
         /// Id of the checklist
         id: String,
     },
-    /// Check catalogue files and checklists of your own
+    /// Check catalogue files, checklists and service tasks of your own
     ///
     /// Files for the program lie in the folder `checklists` beside `config.json`. The exit code is
     /// 1 where something is wrong.
