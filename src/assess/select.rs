@@ -82,18 +82,21 @@ impl Slopes {
         };
         let n = self.points.len() as u64;
         loop {
-            let order = self.order(low.at);
             let between = high.below - low.below;
             if between <= WRITTEN_DOWN * n {
                 let all: Vec<u64> = (0..between).collect();
-                let mut found = self.draw(&order, high.at, &all);
+                let mut found = self.draw(&self.order(low.at), high.at, &all);
                 let place = (rank - low.below) as usize;
                 let (_, slope, after) = found.select_nth_unstable_by(place, f64::total_cmp);
                 return (*slope, after.iter().copied().min_by(f64::total_cmp));
             }
-            let mut ordinals: Vec<u64> = (0..n).map(|_| rng.u64(0..between)).collect();
-            ordinals.sort_unstable();
-            let mut drawn = self.draw(&order, high.at, &ordinals);
+            let mut drawn = if between == self.pairs && between > n * n / 4 {
+                self.draw_any(&mut rng)
+            } else {
+                let mut ordinals: Vec<u64> = (0..n).map(|_| rng.u64(0..between)).collect();
+                ordinals.sort_unstable();
+                self.draw(&self.order(low.at), high.at, &ordinals)
+            };
             drawn.sort_unstable_by(f64::total_cmp);
             let share = (rank - low.below) as f64 / between as f64;
             let middle = share * drawn.len() as f64;
@@ -145,6 +148,20 @@ impl Slopes {
             });
         }
         keys
+    }
+
+    /// As many slopes as points, each between any two whose x differ: as most pairs are, or this
+    /// would be long in finding one.
+    fn draw_any(&self, rng: &mut fastrand::Rng) -> Vec<f64> {
+        let n = self.points.len();
+        let mut slopes = Vec::with_capacity(n);
+        while slopes.len() < n {
+            let (a, b) = (rng.usize(0..n), rng.usize(0..n));
+            if self.points[a].0 != self.points[b].0 {
+                slopes.push(self.slope(a, b));
+            }
+        }
+        slopes
     }
 
     /// Of the slopes that fall below `high` in an order, those of the given ascending ordinals.
