@@ -8,11 +8,12 @@ use std::sync::{Arc, LazyLock};
 use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::assess::Exposure;
 use handlamp::assess::trend::{LEVEL, Point, Trend};
-use handlamp::boat::{Boat, Hours, Waters};
+use handlamp::boat::{Boat, Hours, Measure, Waters};
 use handlamp::checklist::{Grade, Item, Library, Scope};
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
 use handlamp::defects::list::Outset;
+use handlamp::defects::trends::Asked;
 use handlamp::defects::{History, LearningSet, LearningState, Service, Stamped};
 use handlamp::logbook::fold::{Written, fold};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
@@ -113,10 +114,14 @@ fn tell<'a>(
         disturbed: Vec::new(),
     }));
     for (k, item) in items.enumerate() {
+        let mut look = Look::graded(&item.id, Some("cold"), grade(k + n as usize));
+        let value = 40.0 + ((n * 7) % 17) as f64 / 10.0;
+        let reading = item.reading.as_ref();
+        look.reading = reading.and_then(|r| Measure::new(value, r.unit).ok());
         put(Record::Look(LookMade {
             walk: walk.clone(),
             at: at + Duration::seconds(k as i64),
-            look: Look::graded(&item.id, Some("cold"), grade(k + n as usize)).into(),
+            look: look.into(),
         }));
     }
     let at = at + Duration::minutes(5);
@@ -237,6 +242,28 @@ fn judge_the_last_of_ten_years(bencher: divan::Bencher) {
             &condition,
             walk,
         )
+    });
+}
+
+/// Everything that ten years say of what comes: the condition, every next look, every defect's
+/// waits, and every trend. To stay under 300 ms.
+#[divan::bench(sample_count = 10)]
+fn all_trends_and_waits_of_ten_years(bencher: divan::Bencher) {
+    let trends = |condition: &Condition| {
+        let subjects = condition.lives.keys();
+        let asked = Asked::default();
+        subjects
+            .filter(|s| condition.item(s).is_some_and(|i| i.reading.is_some()))
+            .filter_map(|s| condition.trend(&WORLD.history, s, asked).ok())
+            .count()
+    };
+    let told = trends(&condition(&WORLD));
+    assert!(told >= 20, "only {told} trends");
+    bencher.bench_local(|| {
+        let condition = condition(&WORLD);
+        let (exposure, waters) = condition.usual_plan();
+        let list = condition.list(Outset { exposure, waters }, false);
+        (trends(&condition), condition.next_looks(waters), list)
     });
 }
 
