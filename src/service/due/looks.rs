@@ -1,5 +1,7 @@
 //! When the next look is due.
 
+use std::collections::HashSet;
+
 use super::{DueRow, What};
 use crate::assess::due::{Due, Moment};
 use crate::boat::Hours;
@@ -7,20 +9,36 @@ use crate::defects::Subject;
 use crate::defects::condition::Condition;
 use crate::defects::list::{Outset, Wait};
 
-/// The next look at each row of the defect list.
+/// The next look at each row of the defect list, and at what the daily walk does not ask by itself.
 pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
     let (exposure, waters) = condition.usual_plan();
     let list = condition.list(Outset { exposure, waters }, false);
-    let rows = list.rows.into_iter().filter_map(|row| {
-        let wait = row.look_again_within?;
+    let mut told = HashSet::new();
+    let mut rows = Vec::new();
+    for row in list.rows {
         let subject = Subject {
             item: row.item,
             machine: row.machine,
         };
-        let why = format!("{}: look again before it gets worse", row.grade);
-        Some(look_row(condition, subject, &wait, why))
-    });
-    rows.collect()
+        told.insert(subject.clone());
+        if let Some(wait) = row.look_again_within {
+            let why = format!("{}: look again before it gets worse", row.grade);
+            rows.push(look_row(condition, subject, &wait, why));
+        }
+    }
+    for machine in &condition.boat.machines {
+        for look in condition.next_looks_beside_the_daily_walk(&machine.id) {
+            let subject = Subject {
+                item: look.item,
+                machine: look.machine,
+            };
+            if told.insert(subject.clone()) {
+                let why = format!("{}, seen {}", look.grade, look.seen.format("%-d %b %Y"));
+                rows.push(look_row(condition, subject, &look.within, why));
+            }
+        }
+    }
+    rows
 }
 
 /// A look that may wait so long.

@@ -275,3 +275,29 @@ proptest! {
         prop_assert!(left.is_sorted());
     }
 }
+
+#[test]
+fn a_sound_item_that_the_daily_walk_does_not_ask_is_to_be_looked_at_again() {
+    let mut story = Story::new();
+    story.look(
+        "2026-05-03T09:00:00+02:00",
+        graded("control-adjustment", Grade::Sound),
+    );
+    story.look(
+        "2026-05-03T09:01:00+02:00",
+        graded("drive-belt", Grade::Sound),
+    );
+    let looks = |day: &str| -> Vec<(String, Option<f64>, bool)> {
+        let rows = story.due(day).into_iter();
+        let looks = rows.filter(|r| r.what == What::Look);
+        looks.map(|r| (r.id, r.days_left, r.due)).collect()
+    };
+    let [first] = &looks("2026-05-04")[..] else {
+        panic!("one look: the belt is asked every morning");
+    };
+    assert_eq!(first.0, "control-adjustment");
+    let days = first.1.expect("a date");
+    assert!(days > 5.0 && !first.2, "{first:?}");
+    let later = looks(&days_later("2026-05-04", days as i64 + 1));
+    assert!(later.len() == 1 && later[0].2, "{later:?}");
+}
