@@ -2,7 +2,7 @@
 //!
 //! - [`sheet`]: a service from outside becomes a record; what may be recorded
 //! - [`standing`]: every task of the boat with its interval, the last time, and when it is due
-//! - [`due`]: tasks, rechecks, lives and looks in one list, soonest first
+//! - [`mod@due`]: tasks, rechecks, lives and looks in one list, soonest first
 //! - [`disturbed`]: joints that work opened, for the leak run
 //! - [`label`]: what to write on the part, as text and as a page to print
 //! - [`calendar`]: months at a glance; [`ics`]: the list as a calendar file
