@@ -31,6 +31,7 @@ fn the_pictures_are_what_the_program_draws() {
         ("walk", "enter enter 0 0 0 0 / 'water pump' enter right"),
         ("ladder-worse", "enter enter 0 0 0 0 / 'belt' enter 3"),
         ("defects", "d down down"),
+        ("readings", "y down down down"),
     ];
     for (name, keys) in shots {
         let mut stage = Stage::demo_in(plain());
