@@ -4,6 +4,7 @@
 //! The rooms, each depending only on those before it:
 //!
 //! - [`text`]: words with one spelling; untrusted text made safe for each place it is shown
+//! - [`photo`]: pictures as bytes: what they tell of the place taken out, smaller copies
 //! - [`boat`]: what is inspected, hours, units
 //! - [`checklist`]: what can be looked at, and in which order
 //! - [`walk`]: a walk in progress and a finished one
@@ -21,6 +22,7 @@ pub mod cli;
 pub mod defects;
 pub mod demo;
 pub mod logbook;
+pub mod photo;
 pub mod screen;
 pub mod text;
 pub mod walk;
