@@ -18,6 +18,9 @@ pub struct Checklist {
     pub purpose: String,
     /// Which rules the end of the walk follows.
     pub closes_with: Closing,
+    /// Earlier grades are out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
     /// Parts of the walk, in order.
     pub phases: Vec<Phase>,
 }
@@ -69,6 +72,9 @@ pub struct Row {
     /// A clear verdict needs it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub must_see: bool,
+    /// It is asked again at each engine speed, so that its readings make a grid.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub each_speed: bool,
     /// Ids of the items the row covers.
     pub items: Vec<String>,
 }
@@ -120,6 +126,9 @@ pub struct ChecklistFile {
     pub purpose: String,
     /// Which rules the end of the walk follows.
     pub closes_with: Closing,
+    /// Earlier grades are out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
     /// Parts of the walk, in order.
     pub phases: Vec<Phase>,
 }
@@ -132,6 +141,7 @@ impl From<ChecklistFile> for Checklist {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         } = file;
         Checklist {
@@ -139,6 +149,7 @@ impl From<ChecklistFile> for Checklist {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         }
     }
@@ -151,6 +162,7 @@ impl From<Checklist> for ChecklistFile {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         } = list;
         ChecklistFile {
@@ -159,6 +171,7 @@ impl From<Checklist> for ChecklistFile {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         }
     }

@@ -44,6 +44,8 @@ pub struct WalkRow {
     not_seen: usize,
     /// It was walked to its end.
     finished: bool,
+    /// Earlier grades were out of sight until each look was made.
+    blind: bool,
 }
 
 /// Runs the command.
@@ -84,6 +86,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
             seen: seen.len(),
             not_seen: judged.not_seen.len(),
             finished: walk.finished.is_some(),
+            blind: walk.was_blind(),
         }
     };
     let body = WalksBody {

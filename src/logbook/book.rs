@@ -14,6 +14,7 @@ use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
 use super::folder::{Folder, MAX_SMALL};
 use super::line::EntryId;
+use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
 use super::record::Record;
@@ -25,6 +26,7 @@ use crate::checklist::{Checklist, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::text::json_guard;
+use crate::walk::Photo;
 
 /// An open logbook.
 pub struct Book {
@@ -376,6 +378,39 @@ impl Book {
         })?;
         let text = json_guard(&text);
         keep_text(&RealDisk, &self.folder, text.as_bytes(), &mut self.rng)
+    }
+
+    /// Takes a person's picture in: its content is kept, whole and synced, before this returns.
+    ///
+    /// # Errors
+    /// One plain sentence: what is wrong with the file, or why it cannot be kept.
+    pub fn keep_photo(&mut self, path: &Path, caption: Option<String>) -> Result<Photo, String> {
+        let picture = read_picture(path)?;
+        let kept = keep_photo(&RealDisk, &self.folder, &picture, &mut self.rng);
+        let kept = kept.map_err(|e| e.to_string())?;
+        let name = path.file_name().unwrap_or(path.as_os_str());
+        Ok(Photo {
+            path: name.to_string_lossy().into_owned(),
+            caption,
+            kept: Some(kept),
+            bytes: Some(picture.bytes.len() as u64),
+        })
+    }
+
+    /// The content of a kept picture, by its name under `photos/`.
+    ///
+    /// # Errors
+    /// It is not there, cannot be read, or is not what was kept.
+    pub fn photo(&self, kept: &str) -> Result<Vec<u8>, LogbookError> {
+        kept_photo(&RealDisk, &self.folder, kept)
+    }
+
+    /// What is wrong with the pictures; each one is read.
+    pub fn photo_problems(&self) -> Vec<Problem> {
+        let looks = self.history.walks.iter().flat_map(|w| &w.looks);
+        let photos = looks.flat_map(|timed| &timed.look.photos);
+        let named = photos.filter_map(|photo| photo.kept.as_deref());
+        photo_problems(&RealDisk, &self.folder, named)
     }
 
     /// A new id for a walk: readable, unique by its random end.

@@ -6,12 +6,12 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
-use super::record::Record;
+use super::record::{Agreement, Record, ToldOf};
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
 use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
-use crate::walk::Look;
+use crate::walk::{Agreed, Look, Told};
 
 /// A finished (or interrupted) walk as one document.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -32,6 +32,15 @@ pub struct WalkSheet {
     /// False where the walk was broken off and may go on.
     #[serde(default = "yes")]
     pub finished: bool,
+    /// True where earlier grades were out of sight until each look was made.
+    #[serde(default)]
+    pub blind: bool,
+    /// What was agreed beforehand with the owner or seller.
+    #[serde(default)]
+    pub agreed: Option<Agreed>,
+    /// Who was told of what is unsafe.
+    #[serde(default)]
+    pub told: Vec<Told>,
     /// In the order made.
     pub looks: Vec<Look>,
 }
@@ -69,7 +78,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 10] = [
+pub const TYPES: [&str; 12] = [
     "walk",
     "repair",
     "meter",
@@ -80,6 +89,8 @@ pub const TYPES: [&str; 10] = [
     "recheck",
     "removed",
     "plan",
+    "agreement",
+    "told",
 ];
 
 #[derive(Deserialize)]
@@ -180,6 +191,8 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
         "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
         "removed" => act(place.read::<Removed>().map(Record::Removed)),
         "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
+        "agreement" => act(place.read::<Agreement>().map(Record::Agreement)),
+        "told" => act(place.read::<ToldOf>().map(Record::Told)),
         "service" => Err(vec![place.complaint(
             "type",
             "'service' is a name kept for a later version".to_owned(),

@@ -33,6 +33,8 @@ pub enum ProblemKind {
     ChangedOutside,
     /// Numbers are missing within a session.
     Missing,
+    /// A picture that a look names is not there.
+    PhotoMissing,
     /// Two records with different content carry one id.
     SameId,
     /// Written by a later version.

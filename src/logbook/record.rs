@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::boat::{Boat, Hours, MeterChange};
 use crate::defects::{Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal};
 use crate::walk::pace::Pace;
-use crate::walk::{Details, Join, LeftOut, Look};
+use crate::walk::{Agreed, Details, Join, LeftOut, Look, Told};
 
 /// A walk began.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -34,6 +34,9 @@ pub struct WalkStarted {
     /// Typed in after walking.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub entered_after: bool,
+    /// Earlier grades out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
     /// Rows not due.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
@@ -53,8 +56,8 @@ pub struct LookMade {
     pub look: Arc<Look>,
 }
 
-/// The meter was read, or the switch for typing afterwards was turned, while a walk went on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+/// The meter was read, or a switch was turned, while a walk went on.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct WalkNoted {
     /// Walk id.
     pub walk: String,
@@ -64,6 +67,30 @@ pub struct WalkNoted {
     /// Typed in after walking.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entered_after: Option<bool>,
+    /// Earlier grades out of sight from here on, or in sight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blind: Option<bool>,
+}
+
+/// What was agreed before a walk; agreeing again replaces it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Agreement {
+    /// Walk id.
+    pub walk: String,
+    /// When.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<DateTime<FixedOffset>>,
+    /// What.
+    pub agreed: Agreed,
+}
+
+/// Somebody was told of unsafe findings of a walk.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ToldOf {
+    /// Walk id.
+    pub walk: String,
+    /// Of what, whom, when.
+    pub told: Told,
 }
 
 /// A walk ended.
@@ -139,6 +166,10 @@ records! {
     WalkNoted(WalkNoted) = "walk-noted",
     /// See [`WalkFinished`].
     WalkFinished(WalkFinished) = "walk-finished",
+    /// See [`Agreement`].
+    Agreement(Agreement) = "agreement",
+    /// See [`ToldOf`].
+    Told(ToldOf) = "told",
     /// See [`DraftKept`].
     Draft(DraftKept) = "draft",
     /// See [`Undo`].

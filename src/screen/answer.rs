@@ -212,7 +212,7 @@ impl App {
         let noted = WalkNoted {
             walk: walk.started.walk.clone(),
             hours: Some(hours),
-            entered_after: None,
+            ..WalkNoted::default()
         };
         if walk.is_begun(book) {
             self.walk_record(vec![Record::WalkNoted(noted)], false);

@@ -7,6 +7,7 @@ use crate::boat::Unit;
 use crate::checklist::{Item, PhaseState};
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
+use crate::logbook::fold::begin;
 use crate::logbook::record::{Record, WalkStarted};
 use crate::walk::{Details, Plan, PlanRow, Spot, TimedLook, Walk};
 
@@ -52,6 +53,7 @@ impl WalkScreen {
             by,
             hours: None,
             entered_after: false,
+            blind: list.blind,
             left_out: before.left_out(list, machine),
             joins: before.joins(book.history(), machine),
         };
@@ -76,6 +78,7 @@ impl WalkScreen {
             by: walk.by.clone(),
             hours: walk.hours,
             entered_after: walk.entered_after,
+            blind: walk.blind,
             left_out: walk.left_out.clone(),
             joins: walk.joins.clone(),
         };
@@ -93,20 +96,7 @@ impl WalkScreen {
     }
 
     fn at_start(started: WalkStarted, plan: Plan, before: Condition) -> WalkScreen {
-        let blank = Walk {
-            id: started.walk.clone(),
-            checklist: started.checklist.clone(),
-            asked: started.asked.clone(),
-            machine: started.machine.clone(),
-            at: started.at,
-            by: started.by.clone(),
-            hours: None,
-            entered_after: started.entered_after,
-            left_out: started.left_out.clone(),
-            joins: started.joins.clone(),
-            looks: Vec::new(),
-            finished: None,
-        };
+        let blank = begin(&started);
         let at = Spot {
             phase: 0,
             row: 0,

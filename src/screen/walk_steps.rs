@@ -315,8 +315,8 @@ impl App {
         let on = !walk.walk(book).entered_after;
         let record = WalkNoted {
             walk: walk.started.walk.clone(),
-            hours: None,
             entered_after: Some(on),
+            ..WalkNoted::default()
         };
         if walk.is_begun(book) {
             self.walk_record(vec![Record::WalkNoted(record)], false);

@@ -1,15 +1,18 @@
 //! A walk in progress and a finished one: looks, grades, not-seen, readings, wear marks, notes.
 //!
 //! - [`look`]: what a walk says of one item
+//! - [`agreed`]: what was agreed before it, and who was told of what is unsafe
 //! - [`round`]: one performance of a checklist on one machine
 //! - [`plan`]: which rows a walk asks today, and how far it has come
 //! - [`pace`]: whether it went faster than looking takes
 
+pub mod agreed;
 pub mod look;
 pub mod pace;
 pub mod plan;
 pub mod round;
 
+pub use agreed::{Agreed, Told};
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, TimedLook, Walk};

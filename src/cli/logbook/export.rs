@@ -7,7 +7,8 @@ use serde::Serialize;
 
 use super::tables::{
     DefectRow, DeferralRow, FittedRow, LookRow, MachineRow, MeterRow, OverrideRow, PhotoRow,
-    PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow, Table, WalkRow, WearRow, WithdrawalRow,
+    PlanRow, ReadingRow, RecheckRow, RemovedRow, RepairRow, Table, ToldRow, WalkRow, WearRow,
+    WithdrawalRow,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -23,7 +24,7 @@ use crate::logbook::replace::replace_file;
 use crate::logbook::{LogbookError, RealDisk};
 use crate::text::json_guard;
 use crate::walk::look::Outcome;
-use crate::walk::{TimedLook, Walk};
+use crate::walk::{Agreed, TimedLook, Walk};
 
 /// How the README of an export begins; a folder that holds another file of that name is left alone.
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
@@ -155,6 +156,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             looks().filter_map(|(w, l)| reading(w, l)),
         ),
         lines(WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
+        lines(ToldRow::TABLE, history.walks.iter().flat_map(told)),
         lines(PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
         lines(DefectRow::TABLE, defects(condition, outset)),
         lines(
@@ -278,7 +280,27 @@ fn walks<'a>(
         by: walk.by.clone(),
         finished: walk.finished,
         entered_after: walk.entered_after,
+        blind: walk.was_blind(),
+        runs: agreed(walk, |a| &a.runs),
+        may_open: agreed(walk, |a| &a.may_open),
+        samples: agreed(walk, |a| &a.samples),
+        full_throttle: agreed(walk, |a| &a.full_throttle),
         verdict: judge(book.boat(), book.library(), history, condition, walk).at_walk,
+    })
+}
+
+fn agreed(walk: &Walk, answer: impl Fn(&Agreed) -> &Option<String>) -> Option<String> {
+    walk.agreed.as_ref().and_then(|a| answer(a).clone())
+}
+
+fn told(walk: &Walk) -> impl Iterator<Item = ToldRow> + '_ {
+    walk.told.iter().flat_map(move |told| {
+        told.items.iter().map(|item| ToldRow {
+            walk: walk.id.clone(),
+            item: item.clone(),
+            whom: told.whom.clone(),
+            at: told.at,
+        })
     })
 }
 
@@ -299,6 +321,7 @@ fn look(walk: &Walk, timed: &TimedLook) -> LookRow {
         not_seen,
         close_by,
         leak: look.leak,
+        said: look.said.clone(),
         note: look.note.clone(),
         grade_reason: look.grade_reason.clone(),
         better: look.better,
@@ -337,6 +360,8 @@ fn photos(timed: &TimedLook) -> impl Iterator<Item = PhotoRow> + '_ {
         look: timed.id.clone(),
         path: photo.path.clone(),
         caption: photo.caption.clone(),
+        kept: photo.kept.clone(),
+        bytes: photo.bytes,
     })
 }
 
