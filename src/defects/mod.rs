@@ -9,6 +9,7 @@
 //! - [`judged`]: the verdict on a walk
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
+//! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
@@ -21,6 +22,7 @@ pub mod life;
 pub mod list;
 pub mod owed;
 mod stopped;
+pub mod survey;
 pub mod usage;
 
 pub use acts::{

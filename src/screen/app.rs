@@ -62,6 +62,8 @@ pub struct App {
     pub(super) draft_at: Option<Instant>,
     pub(super) leaving: bool,
     pub(super) answers: start::Answers,
+    /// The folder of the last picture taken in, as typed.
+    pub(super) pictures_from: String,
 }
 
 /// Which screen lies beneath the layers.
@@ -117,6 +119,7 @@ impl App {
             draft_at: None,
             leaving: false,
             answers: start::Answers::default(),
+            pictures_from: String::new(),
         };
         if app.book.is_some() {
             app.go_home();

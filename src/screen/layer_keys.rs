@@ -27,6 +27,7 @@ impl App {
             Action::Pick => self.pick(None),
             Action::Accept => self.accept_line(),
             Action::Save => self.accept_note(),
+            Action::Complete => self.complete_line(),
             _ => {
                 if let Some(digit) = action.own_digit().and_then(|d| d.to_digit(10)) {
                     self.pick((digit as usize).checked_sub(1));
@@ -112,6 +113,16 @@ impl App {
             | Ask::QuickNote(_) => {
                 self.advance();
             }
+            // In a blind walk the grade stands already, and only its reason is left open.
+            Ask::WhyBetter(spot, _)
+                if self.walking().is_some_and(|(walk, book)| {
+                    walk.walk(book).blind && walk.look(book, spot).is_some()
+                }) =>
+            {
+                self.advance();
+            }
+            // What is not answered was not agreed.
+            Ask::Agreed(_, agreed) => self.put_agreed(agreed),
             Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours
                 if matches!(self.screen, Screen::Start) =>
             {

@@ -21,7 +21,8 @@
 //!   and what they are for; `answer`: what answers do
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
-//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`
+//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; `survey` and `survey_draw` are what a
+//!   survey has besides, `photo` takes pictures in and `complete` completes their paths
 
 mod answer;
 pub mod app;
@@ -30,6 +31,7 @@ pub mod ask;
 mod boat_draw;
 pub mod boat_screen;
 pub mod burst;
+mod complete;
 pub mod config;
 pub mod contrast;
 pub mod decode;
@@ -48,8 +50,11 @@ mod layer_keys;
 mod modes;
 mod palette;
 mod panic_hook;
+mod photo;
 pub mod signals;
 mod start;
+mod survey;
+mod survey_draw;
 pub mod svg;
 pub mod terminal;
 pub mod theme;

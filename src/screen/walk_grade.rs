@@ -89,14 +89,10 @@ impl App {
         let Some(item) = walk.item(spot) else {
             return false;
         };
-        let machine = &walk.started.machine;
-        let better = walk
-            .before
-            .life(&item.id, machine)
-            .is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
-        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
-            .with(walk.standing_details(book, spot));
-        let proposed = walk.before.proposal(item, machine, &look, walk.state(spot));
+        let life = walk.before.life(&item.id, &walk.started.machine);
+        let better = !walk.hides_past(book, spot)
+            && life.is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
+        let proposed = walk.proposal(book, spot, walk.standing_details(book, spot));
         better || proposed.is_some_and(|p| p.grade != Grade::Sound)
     }
 
@@ -109,10 +105,10 @@ impl App {
         let Some(item) = walk.item(spot) else { return };
         let machine = &walk.started.machine;
         let life = walk.before.life(&item.id, machine);
-        let before = life.and_then(|l| l.standing.grade);
+        let hidden = walk.hides_past(book, spot);
+        let before = life.and_then(|l| l.standing.grade).filter(|_| !hidden);
         let details = walk.standing_details(book, spot);
-        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details.clone());
-        let proposal = walk.before.proposal(item, machine, &look, walk.state(spot));
+        let proposal = walk.proposal(book, spot, details.clone());
         if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
             let title = format!("{grade}, but {} proposes {}: why?", p.by, p.grade);
             self.layers.push(Layer::line(
@@ -123,13 +119,9 @@ impl App {
             return;
         }
         let asks = life.is_some_and(|l| walk.before.asks_why_better(item, l, grade));
-        if asks && reasons.better.is_none() {
-            let title = self.title_of(spot, "better than last time: why?");
-            self.layers.push(Layer::choice(
-                title,
-                ask::better_options(),
-                Ask::WhyBetter(spot, grade),
-            ));
+        let asks = asks && reasons.better.is_none();
+        if asks && !hidden {
+            self.ask_why_better(spot, grade);
             return;
         }
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
@@ -143,7 +135,10 @@ impl App {
         if let Some(slow) = self.slow_sync() {
             self.tell(format!("saved; the disk took {} ms", slow.as_millis()));
         }
-        if offer && wears {
+        if asks {
+            // Hidden until the look was made: now it can be asked.
+            self.ask_why_better(spot, grade);
+        } else if offer && wears {
             let words = if before.is_some() {
                 "worse than last time"
             } else {
@@ -162,6 +157,15 @@ impl App {
         }
     }
 
+    fn ask_why_better(&mut self, spot: Spot, grade: Grade) {
+        let title = self.title_of(spot, "better than last time: why?");
+        self.layers.push(Layer::choice(
+            title,
+            ask::better_options(),
+            Ask::WhyBetter(spot, grade),
+        ));
+    }
+
     /// The records of a grade at a place; the look it corrects is taken back.
     fn look_record(&self, spot: Spot, grade: Grade, reasons: &Reasons) -> Vec<Record> {
         let Some((walk, book)) = self.walking() else {
@@ -174,6 +178,7 @@ impl App {
         let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details);
         look.grade_reason.clone_from(&reasons.differs);
         look.better = reasons.better;
+        look.at_rpm = look.at_rpm.or(walk.speed());
         let mut records = Vec::with_capacity(2);
         if let Some(earlier) = walk.standing_look(book, spot) {
             records.push(Record::Undo(Undo {
@@ -231,12 +236,7 @@ impl App {
             return;
         };
         let Some(item) = walk.item(spot) else { return };
-        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
-            .with(walk.standing_details(book, spot));
-        match walk
-            .before
-            .proposal(item, &walk.started.machine, &look, walk.state(spot))
-        {
+        match walk.proposal(book, spot, walk.standing_details(book, spot)) {
             Some(p) => {
                 let told = format!(
                     "{}: {} proposes {} {}; a digit here changes it",

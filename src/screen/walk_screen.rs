@@ -4,12 +4,14 @@ use super::app::{App, Screen};
 use super::ask::Ask;
 use super::layer::Layer;
 use crate::boat::Unit;
-use crate::checklist::{Item, PhaseState};
+use crate::checklist::list::Closing;
+use crate::checklist::{Grade, Item, PhaseState};
+use crate::defects::admit::Proposal;
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::fold::begin;
-use crate::logbook::record::{Record, WalkStarted};
-use crate::walk::{Details, Plan, PlanRow, Spot, TimedLook, Walk};
+use crate::logbook::record::{Agreement, Record, WalkStarted};
+use crate::walk::{Agreed, Details, Look, Plan, PlanRow, Spot, TimedLook, Walk};
 
 /// The walk screen.
 pub struct WalkScreen {
@@ -29,6 +31,10 @@ pub struct WalkScreen {
     pub fresh_phase: bool,
     /// Ids of records made here, grouped as they were made.
     pub undo: Vec<Vec<String>>,
+    /// What was agreed, until it is recorded with the beginning of the walk.
+    pub agreed: Option<Agreed>,
+    /// Phase and engine speed of the step one is at.
+    pub step_speed: Option<(usize, u32)>,
 }
 
 impl WalkScreen {
@@ -92,6 +98,9 @@ impl WalkScreen {
         // What was half typed is shown, not hidden in a closed row.
         screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
         screen.fresh_phase = false;
+        let speed = screen.walk(book).looks.last().and_then(|t| t.look.at_rpm);
+        let phase = last.map(|spot| spot.phase);
+        screen.step_speed = phase.zip(speed);
         Some(screen)
     }
 
@@ -111,6 +120,8 @@ impl WalkScreen {
             open: false,
             fresh_phase: true,
             undo: Vec::new(),
+            agreed: None,
+            step_speed: None,
         }
     }
 
@@ -145,6 +156,52 @@ impl WalkScreen {
         )
     }
 
+    /// Turns the switch for a blind walk before the walk is recorded.
+    pub fn set_blind(&mut self, on: bool) {
+        self.started.blind = on;
+        self.blank.blind = on;
+    }
+
+    /// True where nothing of the past may be shown of the item at a place: the walk is blind and the
+    /// look there is not made.
+    pub fn hides_past(&self, book: &Book, spot: Spot) -> bool {
+        let walk = self.walk(book);
+        let item = self.plan.item(spot).unwrap_or_default();
+        walk.blind && walk.look_in(self.phase_id(spot), item).is_none()
+    }
+
+    /// The rung that a reading or a leak class at a place proposes. One that rests on what was read
+    /// in the past is kept back as long as the past is.
+    pub fn proposal(&self, book: &Book, spot: Spot, details: Details) -> Option<Proposal> {
+        let item = self.item(spot)?;
+        let look = Look::graded(&item.id, Some(self.phase_id(spot)), Grade::Sound).with(details);
+        let machine = &self.started.machine;
+        let proposal = self.before.proposal(item, machine, &look, self.state(spot));
+        proposal.filter(|p| !(p.relative && self.hides_past(book, spot)))
+    }
+
+    /// Engine speed of the step one is at, in the phase one is in.
+    pub fn speed(&self) -> Option<u32> {
+        let (phase, rpm) = self.step_speed?;
+        (phase == self.at.phase).then_some(rpm)
+    }
+
+    /// True for the checklists that close as a survey.
+    pub fn is_survey(&self) -> bool {
+        let list = self.before.library.checklist(&self.started.checklist);
+        list.is_some_and(|l| l.closes_with == Closing::Survey)
+    }
+
+    /// The first place after `from` in this phase that is asked at each speed and has no look at
+    /// this one.
+    pub fn next_at_speed(&self, book: &Book, from: Option<Spot>) -> Option<Spot> {
+        self.speed()?;
+        let here = |s: &Spot| s.phase == self.at.phase && from.is_none_or(|from| *s > from);
+        let asked = |s: &Spot| self.plan.row(s.phase, s.row).is_some_and(|r| r.each_speed);
+        let mut spots = self.plan.spots().filter(|s| here(s) && asked(s));
+        spots.find(|s| self.look(book, *s).is_none())
+    }
+
     /// Turns the switch for typing afterwards before the walk is recorded.
     pub fn set_entered_after(&mut self, on: bool) {
         self.started.entered_after = on;
@@ -176,10 +233,17 @@ impl WalkScreen {
         self.plan.phases.get(spot.phase).map(|p| p.state)
     }
 
-    /// The look made at a place in this walk.
+    /// The look made at a place in this walk; of what is asked at each speed, that at the speed of
+    /// this step.
     pub fn look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
-        self.walk(book)
-            .look_in(self.phase_id(spot), self.plan.item(spot)?)
+        let (walk, phase) = (self.walk(book), self.phase_id(spot));
+        let item = self.plan.item(spot)?;
+        let row = self.plan.row(spot.phase, spot.row)?;
+        let here = row.each_speed && spot.phase == self.at.phase;
+        match self.speed().filter(|_| here) {
+            Some(rpm) => walk.look_at_speed(phase, item, rpm),
+            None => walk.look_in(phase, item),
+        }
     }
 
     /// The look at a place that a new grade or detail would correct. None where something was added
@@ -312,8 +376,13 @@ impl App {
         let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {
             return;
         };
+        let survey = screen.is_survey();
         self.screen = Screen::Walk(Box::new(screen));
         self.ask_hours();
+        if survey {
+            // Over the hour meter: it is agreed before anything is touched.
+            self.ask_agreed(0, Agreed::default());
+        }
     }
 
     /// Goes on with a walk left open.
@@ -398,6 +467,14 @@ impl App {
         let mut all = Vec::with_capacity(records.len() + 1);
         if !begun {
             all.push(Record::WalkStarted(walk.started.clone()));
+            let at = Some(book.now());
+            all.extend(walk.agreed.clone().map(|agreed| {
+                Record::Agreement(Agreement {
+                    walk: walk.started.walk.clone(),
+                    at,
+                    agreed,
+                })
+            }));
         }
         let skip = all.len();
         all.extend(records);
