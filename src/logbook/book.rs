@@ -64,6 +64,17 @@ pub enum OpenError {
     Log(#[from] LogbookError),
 }
 
+/// Why a picture is not kept.
+#[derive(Debug, thiserror::Error)]
+pub enum NotKept {
+    /// What is wrong with the person's file, one sentence.
+    #[error("{0}")]
+    Picture(String),
+    /// The logbook cannot be written.
+    #[error(transparent)]
+    Log(#[from] LogbookError),
+}
+
 /// The boat's profile in a logbook.
 ///
 /// # Errors
@@ -383,11 +394,10 @@ impl Book {
     /// Takes a person's picture in: its content is kept, whole and synced, before this returns.
     ///
     /// # Errors
-    /// One plain sentence: what is wrong with the file, or why it cannot be kept.
-    pub fn keep_photo(&mut self, path: &Path, caption: Option<String>) -> Result<Photo, String> {
-        let picture = read_picture(path)?;
-        let kept = keep_photo(&RealDisk, &self.folder, &picture, &mut self.rng);
-        let kept = kept.map_err(|e| e.to_string())?;
+    /// [`NotKept`]: what is wrong with the file, or why it cannot be kept.
+    pub fn keep_photo(&mut self, path: &Path, caption: Option<String>) -> Result<Photo, NotKept> {
+        let picture = read_picture(path).map_err(NotKept::Picture)?;
+        let kept = keep_photo(&RealDisk, &self.folder, &picture, &mut self.rng)?;
         let name = path.file_name().unwrap_or(path.as_os_str());
         Ok(Photo {
             path: name.to_string_lossy().into_owned(),

@@ -136,7 +136,7 @@ pub fn take_from(
         return Err(Refused::Faults(complaints));
     }
     if let Some(folder) = pictures {
-        photos::keep(book, &mut batch, &came_from, folder).map_err(Refused::Faults)?;
+        photos::keep(book, &mut batch, &came_from, folder)?;
     }
     taken.records = batch.len();
     keep_what_was_asked(book, &mut batch).map_err(Refused::Log)?;

@@ -29,7 +29,7 @@ impl App {
         let Some(book) = &mut self.book else {
             return Ok(());
         };
-        let photo = book.keep_photo(&path, None)?;
+        let photo = book.keep_photo(&path, None).map_err(|e| e.to_string())?;
         let folder = text.rfind('/').map_or("", |at| &text[..=at]);
         self.pictures_from = folder.trim_start_matches(['"', '\'']).to_owned();
         let title = format!("{}: what does it show?", named(&photo));

@@ -165,9 +165,7 @@ impl WalkScreen {
     /// True where nothing of the past may be shown of the item at a place: the walk is blind and the
     /// look there is not made.
     pub fn hides_past(&self, book: &Book, spot: Spot) -> bool {
-        let walk = self.walk(book);
-        let item = self.plan.item(spot).unwrap_or_default();
-        walk.blind && walk.look_in(self.phase_id(spot), item).is_none()
+        self.walk(book).blind && self.look(book, spot).is_none()
     }
 
     /// The rung that a reading or a leak class at a place proposes. One that rests on what was read

@@ -15,4 +15,5 @@ mod record;
 mod schema;
 mod story;
 mod surroundings;
+mod survey;
 mod verdict;

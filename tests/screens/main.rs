@@ -9,3 +9,4 @@ mod keys;
 mod layout;
 mod pictures;
 mod stage;
+mod survey;

@@ -3,8 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::Refused;
 use crate::checklist::Complaint;
-use crate::logbook::book::Book;
+use crate::logbook::book::{Book, NotKept};
 use crate::logbook::input::Document;
 use crate::logbook::line::EntryId;
 use crate::logbook::photos::read_picture;
@@ -47,7 +48,7 @@ pub(super) fn keep(
     batch: &mut [(Option<EntryId>, Record)],
     came_from: &[&Document],
     folder: &Path,
-) -> Result<(), Vec<Complaint>> {
+) -> Result<(), Refused> {
     for ((_, record), document) in batch.iter_mut().zip(came_from) {
         let Record::Look(made) = record else { continue };
         if made.look.photos.is_empty() {
@@ -56,7 +57,7 @@ pub(super) fn keep(
         for photo in &mut Arc::make_mut(&mut made.look).photos {
             let kept = match &photo.kept {
                 // Its size is told by the content, not by who names it.
-                Some(kept) => book.photo(kept).map_err(|e| e.to_string()).map(|content| {
+                Some(kept) => book.photo(kept).map_err(NotKept::Log).map(|content| {
                     let bytes = Some(content.len() as u64);
                     Photo {
                         bytes,
@@ -65,7 +66,11 @@ pub(super) fn keep(
                 }),
                 None => book.keep_photo(&place(folder, photo), photo.caption.clone()),
             };
-            *photo = kept.map_err(|why| vec![document.complaint("looks", why)])?;
+            *photo = kept.map_err(|error| match error {
+                // It was in order a moment ago.
+                NotKept::Picture(why) => Refused::Faults(vec![document.complaint("looks", why)]),
+                NotKept::Log(error) => Refused::Log(error),
+            })?;
         }
     }
     Ok(())
