@@ -418,8 +418,9 @@ impl Book {
     /// What is wrong with the pictures; each one is read.
     pub fn photo_problems(&self) -> Vec<Problem> {
         let looks = self.history.walks.iter().flat_map(|w| &w.looks);
-        let photos = looks.flat_map(|timed| &timed.look.photos);
-        let named = photos.filter_map(|photo| photo.kept.as_deref());
+        let looked = looks.flat_map(|timed| &timed.look.photos);
+        let ahead = self.history.drafts.iter().flat_map(|d| &d.details.photos);
+        let named = looked.chain(ahead).filter_map(|p| p.kept.as_deref());
         photo_problems(&RealDisk, &self.folder, named)
     }
 

@@ -94,7 +94,7 @@ fn which_way_up_it_is_held_stays_and_is_followed() {
 #[test]
 fn a_png_keeps_its_pixels_and_loses_its_texts() {
     let plain = png(30, 20);
-    let text = b"tEXtGPS\054 19";
+    let text = b"tEXtGPS\x0054 19";
     let length = u32::try_from(text.len() - 4).expect("short");
     let chunk = [
         &length.to_be_bytes()[..],

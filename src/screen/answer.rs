@@ -191,10 +191,11 @@ impl App {
                 });
             }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
-            other => match self.survey_typed(other, text)? {
-                Some(other) => self.defect_typed(other, text)?,
-                None => {}
-            },
+            other => {
+                if let Some(other) = self.survey_typed(other, text)? {
+                    self.defect_typed(other, text)?;
+                }
+            }
         }
         Ok(())
     }

@@ -209,7 +209,7 @@ fn pictures_are_checked_merged_and_named_again() {
         &["logbook", "merge", from.to_str().expect("UTF-8")],
     );
     assert_eq!(merged["photos"], 1);
-    assert_eq!(kept(&copy), [name.clone()]);
+    assert_eq!(kept(&copy), std::slice::from_ref(&name));
 
     std::fs::write(&stored, b"spoilt").expect("spoilt");
     let spoilt = place.json("logbook-check", &["logbook", "check"]);
