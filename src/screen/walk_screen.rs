@@ -149,11 +149,11 @@ impl WalkScreen {
                 &self.started.machine,
             )
         });
-        WalkScreen::at_start(
-            self.started.clone(),
-            plan.unwrap_or_else(|| self.plan.clone()),
-            before,
-        )
+        let plan = plan.unwrap_or_else(|| self.plan.clone());
+        WalkScreen {
+            agreed: self.agreed.clone(),
+            ..WalkScreen::at_start(self.started.clone(), plan, before)
+        }
     }
 
     /// Turns the switch for a blind walk before the walk is recorded.
