@@ -309,14 +309,15 @@ fn a_row_says_why_it_is_asked_when_all_of_it_is_looked_at() {
     let mut stage = new_boat();
     stage.keys("down enter enter enter / 'oil filter' enter 3 enter enter f 2 esc");
     stage.keys("down enter enter enter H / 'drain plug' enter 0");
-    let said = |stage: &mut Stage, find: &str| {
-        stage.keys(&format!("/ '{find}' enter"));
-        let text = stage.text(140, 45);
-        (text.contains("open defect"), text)
-    };
-    let (open, text) = said(&mut stage, "drain plug");
-    assert!(!open, "{text}");
-    stage.keys("left 0");
-    let (open, text) = said(&mut stage, "drain plug");
-    assert!(open, "{text}");
+    stage.keys("up");
+    let text = stage.text(140, 45);
+    assert!(
+        text.contains("Sump drain plug and drain hose  2 of"),
+        "{text}"
+    );
+    assert!(!text.contains("open defect"), "{text}");
+    stage.keys("down");
+    stage.keys("left 0 up");
+    let text = stage.text(140, 45);
+    assert!(text.contains("open defect"), "{text}");
 }
