@@ -12,4 +12,5 @@ mod pictures;
 mod readings;
 
 mod stage;
+mod survey;
 mod tools;
