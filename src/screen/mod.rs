@@ -28,8 +28,8 @@
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
 //!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop; `survey` and
-//!   `survey_draw` are what a survey has besides, `photo` takes pictures in and `complete` completes
-//!   their paths
+//!   `survey_draw` are what a survey has besides, `walk_blind` what is kept out of sight, `walk_speed` what
+//!   is asked at each engine speed; `photo` takes pictures in and `complete` completes their paths
 
 mod answer;
 pub mod app;
@@ -76,6 +76,7 @@ pub mod svg;
 pub mod terminal;
 pub mod theme;
 pub mod verdict_screen;
+mod walk_blind;
 mod walk_clock;
 mod walk_draw;
 mod walk_grade;
@@ -83,6 +84,7 @@ mod walk_item;
 mod walk_leak;
 mod walk_list;
 pub mod walk_screen;
+mod walk_speed;
 mod walk_steps;
 mod walk_touched;
 pub mod walks_screen;

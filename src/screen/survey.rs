@@ -8,7 +8,9 @@ use super::ask::{self, Ask};
 use super::keys::Action;
 use super::layer::Layer;
 use super::verdict_screen::VerdictScreen;
+use super::walk_screen::WalkScreen;
 use crate::boat::Unit;
+use crate::checklist::Closing;
 use crate::logbook::record::{Agreement, LookMade, Record, ToldOf, WalkNoted};
 use crate::walk::{Agreed, Look, Spot, Told};
 
@@ -34,6 +36,14 @@ const AGREED: [(&str, &str); 4] = [
         "such as: five minutes, in open water; or: no",
     ),
 ];
+
+impl WalkScreen {
+    /// True for the checklists that close as a survey.
+    pub fn is_survey(&self) -> bool {
+        let list = self.before.library.checklist(&self.started.checklist);
+        list.is_some_and(|l| l.closes_with == Closing::Survey)
+    }
+}
 
 impl App {
     /// Asks one of the questions beforehand.

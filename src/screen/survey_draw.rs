@@ -8,7 +8,6 @@ use super::app::App;
 use super::keys::Action;
 use super::verdict_screen::VerdictScreen;
 use super::widgets::{self, cell, text};
-use crate::assess::coverage::Coverage;
 use crate::defects::list::percent;
 
 /// All of it, to be scrolled.
@@ -19,9 +18,18 @@ pub fn survey_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Li
         (true, false) => "Earlier grades were in sight for a part of it.",
         (false, false) => "Earlier grades were in sight.",
     };
-    let seen = screen.coverage.as_ref().map(seen_words).unwrap_or_default();
-    let told = format!("A survey has no verdict. {seen}{blind}");
+    let coverage = screen.coverage.as_ref();
+    let seen = coverage.map(|c| format!("{} of {} items seen. ", c.seen, c.asked));
+    let told = format!(
+        "A survey has no verdict. {}{blind}",
+        seen.unwrap_or_default()
+    );
     let mut lines = widgets::wrapped(&told, columns, theme.text());
+    if let Some((plain, weighted)) = coverage.and_then(|c| c.plain.zip(c.weighted)) {
+        let (plain, weighted) = (percent(plain), percent(weighted));
+        let told = format!("Coverage {plain}, weighted by what a failure can do {weighted}.");
+        lines.extend(widgets::wrapped(&told, columns, theme.text()));
+    }
     lines.extend(unsafe_lines(app, screen, columns));
     lines.extend(defect_lines(app, screen, columns));
     lines.extend(hidden_lines(app, screen, columns));
@@ -29,17 +37,6 @@ pub fn survey_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Li
     lines.extend(agreed_lines(app, screen, columns));
     lines.extend(said_lines(app, screen, columns));
     lines
-}
-
-/// How much was seen, by count and by what a failure of each can do.
-fn seen_words(coverage: &Coverage) -> String {
-    let counted = format!("{} of {} items seen. ", coverage.seen, coverage.asked);
-    let shares = coverage.plain.zip(coverage.weighted);
-    let shares = shares.map(|(plain, weighted)| {
-        let (plain, weighted) = (percent(plain), percent(weighted));
-        format!("Coverage {plain}, weighted by what a failure can do {weighted}. ")
-    });
-    counted + &shares.unwrap_or_default()
 }
 
 /// What the items not seen could hide, the worst severity first.

@@ -9,6 +9,7 @@ use super::history::history_strip;
 use super::ladder::{LadderView, ladder_lines};
 use super::scale;
 use super::walk_screen::WalkScreen;
+use super::walk_speed::speed_lines;
 use super::widgets::{self, age, cell, text};
 use crate::checklist::{Grade, Item};
 use crate::logbook::book::Book;
@@ -291,44 +292,6 @@ fn readings_told(
 
 /// Readings shown as bars.
 const SHOWN: usize = 12;
-
-/// The grid of what is asked at each engine speed: this item at the speeds so far.
-fn speed_lines(
-    app: &App,
-    screen: &WalkScreen,
-    book: &Book,
-    item: &Item,
-    columns: usize,
-) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
-    if !screen.row().is_some_and(|r| r.each_speed) {
-        return Vec::new();
-    }
-    let keys = app.setup.keys.keys_of(super::keys::Action::Speed);
-    let key = keys.first().map(ToString::to_string).unwrap_or_default();
-    let now = match screen.speed() {
-        Some(rpm) => format!("this step: {rpm} rpm; {key} next step"),
-        None => format!("{key} engine speed of this step"),
-    };
-    let mut lines = vec![Line::from(text(&now, columns, theme.quiet()))];
-    let phase = screen.phase_id(screen.at);
-    for timed in screen.walk(book).looks_in(phase, &item.id) {
-        let Some(rpm) = timed.look.at_rpm else {
-            continue;
-        };
-        let reading = timed.look.reading.and_then(|m| {
-            let unit = screen.unit(item)?;
-            Some(format!("{:.1} {unit}  ", m.value_in(unit)?))
-        });
-        let mut spans = vec![cell(&format!("{rpm:>6} rpm  "), 12, theme.text())];
-        spans.push(cell(&reading.unwrap_or_default(), 12, theme.text()));
-        if let Some(grade) = timed.look.grade() {
-            spans.extend(widgets::grade(&theme, grade, 10));
-        }
-        lines.push(Line::from(spans));
-    }
-    lines
-}
 
 fn said_lines(
     app: &App,

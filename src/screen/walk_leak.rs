@@ -6,7 +6,7 @@ use super::ask::{self, Ask};
 use super::layer::Layer;
 use super::walk_grade::Offer;
 use super::walk_screen::WalkScreen;
-use crate::checklist::{Grade, Item, Leak, leak_grade};
+use crate::checklist::{Closing, Grade, Item, Leak, leak_grade};
 use crate::logbook::book::Book;
 use crate::text::safe_line;
 use crate::walk::{Details, Look, Spot};
@@ -22,6 +22,12 @@ pub struct StopSeen {
 }
 
 impl WalkScreen {
+    /// True where the walk follows work on the engine.
+    pub fn is_leak_run(&self) -> bool {
+        let list = self.before.library.checklist(&self.started.checklist);
+        list.is_some_and(|l| l.closes_with == Closing::LeakRun)
+    }
+
     /// What is said of an item with a grade. In a leak run sound is dry, which is a class of its
     /// own; a worse rung takes that back.
     pub(super) fn details_for(&self, book: &Book, spot: Spot, grade: Grade) -> Details {

@@ -5,20 +5,19 @@ use super::ask::Ask;
 use super::layer::Layer;
 use super::walk_clock::Anchor;
 use crate::boat::Unit;
-use crate::checklist::{Closing, Grade, Item, PhaseState};
-use crate::defects::admit::Proposal;
+use crate::checklist::{Item, PhaseState};
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::fold::begin;
 use crate::logbook::record::{Agreement, Record, WalkStarted};
-use crate::walk::{Agreed, Details, Look, Plan, PlanRow, Spot, TimedLook, Walk};
+use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk};
 
 /// The walk screen.
 pub struct WalkScreen {
     /// How it was begun; recorded together with the first look.
     pub started: WalkStarted,
     /// Stands in while nothing is recorded.
-    blank: Walk,
+    pub(super) blank: Walk,
     /// The rows.
     pub plan: Plan,
     /// The boat as she was known before this walk.
@@ -148,12 +147,6 @@ impl WalkScreen {
         }
     }
 
-    /// True where the walk follows work on the engine.
-    pub fn is_leak_run(&self) -> bool {
-        let list = self.before.library.checklist(&self.started.checklist);
-        list.is_some_and(|l| l.closes_with == Closing::LeakRun)
-    }
-
     /// The same walk, not yet recorded, asking what these joints call for.
     pub fn after(&self, book: &Book, disturbed: Vec<String>) -> WalkScreen {
         let mut started = self.started.clone();
@@ -206,50 +199,6 @@ impl WalkScreen {
             agreed: self.agreed.clone(),
             ..WalkScreen::at_start(self.started.clone(), plan, before, self.anchor)
         }
-    }
-
-    /// Turns the switch for a blind walk before the walk is recorded.
-    pub fn set_blind(&mut self, on: bool) {
-        self.started.blind = on;
-        self.blank.blind = on;
-    }
-
-    /// True where nothing of the past may be shown of the item at a place: the walk is blind and the
-    /// look there is not made.
-    pub fn hides_past(&self, book: &Book, spot: Spot) -> bool {
-        self.walk(book).blind && self.look(book, spot).is_none()
-    }
-
-    /// The rung that a reading or a leak class at a place proposes. One that rests on what was read
-    /// in the past is kept back as long as the past is.
-    pub fn proposal(&self, book: &Book, spot: Spot, details: Details) -> Option<Proposal> {
-        let item = self.item(spot)?;
-        let look = Look::graded(&item.id, Some(self.phase_id(spot)), Grade::Sound).with(details);
-        let machine = &self.started.machine;
-        let proposal = self.before.proposal(item, machine, &look, self.state(spot));
-        proposal.filter(|p| !(p.relative && self.hides_past(book, spot)))
-    }
-
-    /// Engine speed of the step one is at, in the phase one is in.
-    pub fn speed(&self) -> Option<u32> {
-        let (phase, rpm) = self.step_speed?;
-        (phase == self.at.phase).then_some(rpm)
-    }
-
-    /// True for the checklists that close as a survey.
-    pub fn is_survey(&self) -> bool {
-        let list = self.before.library.checklist(&self.started.checklist);
-        list.is_some_and(|l| l.closes_with == Closing::Survey)
-    }
-
-    /// The first place after `from` in this phase that is asked at each speed and has no look at
-    /// this one.
-    pub fn next_at_speed(&self, book: &Book, from: Option<Spot>) -> Option<Spot> {
-        self.speed()?;
-        let here = |s: &Spot| s.phase == self.at.phase && from.is_none_or(|from| *s > from);
-        let asked = |s: &Spot| self.plan.row(s.phase, s.row).is_some_and(|r| r.each_speed);
-        let mut spots = self.plan.spots().filter(|s| here(s) && asked(s));
-        spots.find(|s| self.look(book, *s).is_none())
     }
 
     /// Turns the switch for typing afterwards before the walk is recorded.
