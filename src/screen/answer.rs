@@ -76,6 +76,7 @@ impl App {
             Ask::FinishAnyway if at == 1 => self.finish_walk(),
             Ask::ComparePlan => self.compare_picked(at),
             Ask::Unsaved => self.unsaved_picked(at),
+            Ask::ServiceDone(Some(machine)) if at == 0 => self.leak_run_after(&machine),
             _ => {}
         }
     }
@@ -189,6 +190,7 @@ impl App {
                 });
             }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
+            Ask::Service(step) => self.form_typed(step, text)?,
             other => self.defect_typed(other, text)?,
         }
         Ok(())

@@ -14,8 +14,9 @@ use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
 use super::layer::{HelpView, Layer};
 use super::readings_screen::ReadingsScreen;
+use super::service_forms::Desk;
+use super::service_screen::ServiceScreen;
 use super::signals::Signal;
-use super::svg::Palette;
 use super::theme::{Theme, ThemeName};
 use super::verdict_screen::VerdictScreen;
 use super::walk_screen::WalkScreen;
@@ -68,6 +69,8 @@ pub struct App {
     pub(super) answers: start::Answers,
     /// The bucket last named.
     pub(super) bucket: Option<Volume>,
+    /// What is being written about services.
+    pub(super) desk: Desk,
 }
 
 /// Which screen lies beneath the layers.
@@ -86,6 +89,8 @@ pub enum Screen {
     Walks(Box<WalksScreen>),
     /// Readings in time.
     Readings(Box<ReadingsScreen>),
+    /// What is due.
+    Service(Box<ServiceScreen>),
 }
 
 /// One line told above the footer, until the next key.
@@ -127,6 +132,7 @@ impl App {
             leaving: false,
             answers: start::Answers::default(),
             bucket: None,
+            desk: Desk::default(),
         };
         if app.book.is_some() {
             app.go_home();
@@ -220,6 +226,7 @@ impl App {
             Screen::Defects(_) => Context::Defects,
             Screen::Walks(_) => Context::Walks,
             Screen::Readings(_) => Context::Readings,
+            Screen::Service(_) => Context::Service,
         }
     }
 
@@ -287,6 +294,7 @@ impl App {
             Action::SaveAgain => self.save_again(),
             _ if !self.layers.is_empty() => self.layer_act(action),
             Action::OpenReadings => self.open_readings(),
+            Action::OpenService => self.open_service(),
             _ => match self.screen {
                 Screen::Start => {}
                 Screen::Boat(_) => self.boat_act(action),
@@ -295,6 +303,7 @@ impl App {
                 Screen::Defects(_) => self.defects_act(action),
                 Screen::Walks(_) => self.walks_act(action),
                 Screen::Readings(_) => self.readings_act(action),
+                Screen::Service(_) => self.service_act(action),
             },
         }
         if self.leaving { Flow::Quit } else { Flow::Stay }
@@ -313,6 +322,9 @@ impl App {
     /// Leaves, unless records are in memory only: then asks.
     fn leave(&mut self) -> Flow {
         self.keep_draft();
+        if self.warn_of_forms() {
+            return Flow::Stay;
+        }
         if self.still_unsaved() {
             return Flow::Stay;
         }
@@ -360,11 +372,6 @@ impl App {
         draw::buffer(self, columns, rows)
     }
 
-    /// The screen at a size as SVG, from its very cells.
-    pub fn picture_at(&self, columns: u16, rows: u16, palette: &Palette) -> String {
-        super::svg::svg(&self.buffer(columns, rows), palette, "handlamp")
-    }
-
     /// The logbook's folder.
     pub fn root(&self) -> &std::path::Path {
         &self.setup.root
@@ -377,27 +384,6 @@ impl App {
             .as_ref()
             .map(Book::unsaved_lines)
             .unwrap_or_default()
-    }
-
-    fn picture(&mut self) {
-        let (width, height) = self.size;
-        let palette = match self.setup.theme.name {
-            ThemeName::Night => Palette::NIGHT,
-            _ => Palette::DARK,
-        };
-        let svg = self.picture_at(width, height, &palette);
-        let name = format!(
-            "handlamp-{}.svg",
-            self.setup.clock.now().format("%Y%m%dT%H%M%S")
-        );
-        let path = self.setup.pictures.join(name);
-        match std::fs::write(&path, svg) {
-            Ok(()) => self.tell(format!("picture written: {}", path.display())),
-            Err(error) => self.warn(format!(
-                "no picture: {} cannot be written ({error})",
-                path.display()
-            )),
-        }
     }
 
     /// Tells how the last save went where that is worth a word.
