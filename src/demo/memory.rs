@@ -7,10 +7,11 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Closing, Grade, Library};
-use crate::defects::History;
 use crate::defects::condition::Condition;
+use crate::defects::{History, Service};
 use crate::logbook::fold::{Written, apply};
 use crate::logbook::record::Record;
+use crate::service::{ServiceSheet, service_of};
 use crate::walk::{Join, LeftOut, Plan};
 
 /// The records so far, as far as they matter: enough to know what joins a walk. Of the looks
@@ -93,7 +94,7 @@ impl Memory {
             }
             other => {
                 self.stale = true;
-                if let Some(item) = acted_on(other) {
+                for item in acted_on(other) {
                     self.last.retain(|(i, _), _| i != item);
                     // Whatever is seen next says whether it held.
                     self.last.extend(
@@ -103,8 +104,15 @@ impl Memory {
                             .map(|m| ((item.to_owned(), m.id.clone()), (Grade::Failed, false))),
                     );
                 }
-                if let Record::Recheck(recheck) = other {
-                    self.owed.insert(recheck.item.clone());
+                match other {
+                    Record::Recheck(recheck) => {
+                        self.owed.insert(recheck.item.clone());
+                    }
+                    Record::Service(service) => {
+                        let owed = service.owed.iter().map(|o| o.item.clone());
+                        self.owed.extend(owed);
+                    }
+                    _ => {}
                 }
             }
         }
@@ -170,6 +178,13 @@ impl Memory {
         self.condition.compose(list, left_out, joins, machine)
     }
 
+    /// The record of a service told at a time; none where the rules refuse it.
+    pub fn service(&self, sheet: &ServiceSheet, at: DateTime<FixedOffset>) -> Option<Service> {
+        let library = Arc::clone(&self.library);
+        let condition = Condition::of(&self.boat, library, &self.all, at);
+        service_of(&condition, &self.all, sheet, at).ok()
+    }
+
     /// True where the machine or the boat has the item.
     pub fn has(&self, item: &str, machine: &str) -> bool {
         let life = self.condition.life(item, machine);
@@ -177,11 +192,15 @@ impl Memory {
     }
 }
 
-fn acted_on(record: &Record) -> Option<&str> {
+fn acted_on(record: &Record) -> Vec<&str> {
     match record {
-        Record::Repair(r) => Some(&r.item),
-        Record::Withdrawal(r) => Some(&r.item),
-        Record::Recheck(r) => Some(&r.item),
-        _ => None,
+        Record::Repair(r) => vec![&r.item],
+        Record::Withdrawal(r) => vec![&r.item],
+        Record::Recheck(r) => vec![&r.item],
+        Record::Service(s) => {
+            let items = s.renewed.iter().chain(&s.restarted);
+            items.map(String::as_str).collect()
+        }
+        _ => Vec::new(),
     }
 }

@@ -1,6 +1,6 @@
 //! What an answer does.
 
-use super::app::App;
+use super::app::{App, Screen};
 use super::ask::{self, Ask};
 use super::layer::Layer;
 use super::walk_grade::Reasons;
@@ -164,6 +164,7 @@ impl App {
                 self.put_not_seen(spot, &why);
             }
             Ask::CloseBy(spot, why) => self.record_not_seen(spot, &why, some()),
+            Ask::Find if matches!(self.screen, Screen::Service(_)) => self.find_due(text)?,
             Ask::Find => {
                 let found = self
                     .walking()
@@ -330,11 +331,11 @@ impl App {
                 .unwrap_or_default();
             if let Some(mut again) = super::walk_screen::WalkScreen::resume(book, &id) {
                 again.undo = undo;
-                self.screen = super::app::Screen::Walk(Box::new(again));
+                self.screen = Screen::Walk(Box::new(again));
             }
         } else if let Some((walk, book)) = self.walking() {
             let again = walk.recomposed(book);
-            self.screen = super::app::Screen::Walk(Box::new(again));
+            self.screen = Screen::Walk(Box::new(again));
         }
         self.tell(format!(
             "{item} is off this machine's list; boat.json names it under 'without'"

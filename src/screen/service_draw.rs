@@ -20,8 +20,11 @@ const MONTH_HEIGHT: usize = 9;
 const LEAST_LIST: usize = 7;
 /// Ranks of months at the most: a year where six stand abreast.
 const MOST_RANKS: usize = 2;
+
 /// Why the row under the arrow is due takes so many lines at the most.
-const WHY_LINES: usize = 3;
+const fn why_lines(height: usize) -> usize {
+    if height < 20 { 2 } else { 3 }
+}
 
 /// The list, or the months with the list of the one chosen, and why the chosen row is due.
 pub fn draw(app: &App, screen: &ServiceScreen, frame: &mut Frame<'_>, area: Rect) {
@@ -34,8 +37,9 @@ pub fn draw(app: &App, screen: &ServiceScreen, frame: &mut Frame<'_>, area: Rect
     }
     let why = screen.row().map(|row| format!("{}.", row.why));
     let mut why = widgets::wrapped(&why.unwrap_or_default(), columns, theme.quiet());
-    why.truncate(WHY_LINES);
-    let visible = height.saturating_sub(lines.len() + WHY_LINES).max(1);
+    let beneath = why_lines(height);
+    why.truncate(beneath);
+    let visible = height.saturating_sub(lines.len() + beneath).max(1);
     let (list, here) = list(app, screen, columns);
     // The heading above the first row stays in sight with it.
     let first = here
@@ -44,7 +48,7 @@ pub fn draw(app: &App, screen: &ServiceScreen, frame: &mut Frame<'_>, area: Rect
     let above = lines.len();
     lines.extend(list.into_iter().skip(first).take(visible));
     lines.resize(
-        height.saturating_sub(WHY_LINES).max(lines.len()),
+        height.saturating_sub(beneath).max(lines.len()),
         Line::default(),
     );
     lines.extend(why);
@@ -83,12 +87,14 @@ fn list(app: &App, screen: &ServiceScreen, columns: usize) -> (Vec<Line<'static>
     let mut told = None;
     for (place, at) in screen.shown.iter().enumerate() {
         let (group, row) = &screen.rows[*at];
-        if screen.calendar && row.calendar_day(today).map(first_of) != Some(month) {
+        let of = row.calendar_day(today).map(first_of);
+        // The chosen month comes first, those after it where there is room.
+        if screen.calendar && of < Some(month) {
             continue;
         }
-        let heading = match screen.calendar {
-            true => month.format("%B %Y").to_string(),
-            false => group.title().to_owned(),
+        let heading = match of.filter(|_| screen.calendar) {
+            Some(of) => of.format("%B %Y").to_string(),
+            None => group.title().to_owned(),
         };
         if told.as_ref() != Some(&heading) {
             lines.push(Line::from(text(&heading, columns, theme.quiet())));
@@ -185,7 +191,7 @@ fn calendar(
 ) -> Vec<Line<'static>> {
     let today = screen.today();
     let abreast = ((columns + GAP) / (MONTH_WIDTH + GAP)).max(1);
-    let ranks = height.saturating_sub(1 + LEAST_LIST + WHY_LINES) / MONTH_HEIGHT;
+    let ranks = height.saturating_sub(1 + LEAST_LIST + why_lines(height)) / MONTH_HEIGHT;
     let count = abreast * ranks.clamp(1, MOST_RANKS);
     let chosen = screen.month();
     let ahead = (chosen.year() - today.year()) * 12 + chosen.month() as i32 - today.month() as i32;

@@ -252,12 +252,7 @@ impl App {
         };
         self.desk.close(id);
         self.refresh_service();
-        if let Screen::Service(screen) = &self.screen
-            && let Some(row) = screen.row()
-        {
-            let told = format!("{}: {}; u takes it back", row.title, row.why);
-            self.tell(told);
-        }
+        self.tell("interval set; u takes it back");
         Ok(())
     }
 

@@ -7,7 +7,7 @@ use crate::service::standing::standing;
 use crate::service::{DueRow, What};
 
 /// The lines of a task on a machine: what to have at hand, then each step with its caution before
-/// it, then what follows.
+/// it, then what follows, and where the interval comes from.
 pub fn task(
     condition: &Condition,
     history: &History,
@@ -18,10 +18,8 @@ pub fn task(
     let standing = standing(condition, history, task, machine);
     let mut lines = vec![
         format!("{}.", standing.why()),
-        format!("Ours: {}. Source: {}.", every(task), task.source),
+        "The maker's handbook outranks all of this.".to_owned(),
     ];
-    lines.extend(task.range.as_ref().map(|r| format!("Practice: {r}.")));
-    lines.push("The maker's handbook outranks all of this.".to_owned());
     lines.push(String::new());
     lines.push(format!("who: {}, {}", task.who, task.place));
     if !task.tools.is_empty() {
@@ -70,6 +68,10 @@ pub fn task(
         let parts = [hours, filled, by].into_iter().flatten();
         format!("done {}{}", s.at.date_naive(), parts.collect::<String>())
     }));
+    lines.push(String::new());
+    lines.push(format!("interval: ours is {}", every(task)));
+    lines.extend(task.range.as_ref().map(|r| format!("practice: {r}")));
+    lines.push(format!("source: {}", task.source));
     lines
 }
 

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::app::{App, Screen};
+use super::ask::Ask;
 use super::keys::Action;
 use super::layer::{Layer, Page};
 use super::service_page;
@@ -177,6 +178,10 @@ impl App {
                 screen.show();
                 screen.go_to(here.as_ref());
             }
+            Action::Find => {
+                let hint = "a part of a task's or an item's name";
+                self.layers.push(Layer::line("Find", hint, Ask::Find));
+            }
             Action::ShowTask => self.show_task(),
             Action::Label => self.show_label(),
             Action::ServiceDone => self.begin_form(false),
@@ -187,6 +192,33 @@ impl App {
             Action::Back => self.go_home(),
             _ => {}
         }
+    }
+
+    /// Goes to the next row with a text in its name, tasks before what is no task.
+    pub(super) fn find_due(&mut self, text: &str) -> Result<(), String> {
+        let Screen::Service(screen) = &mut self.screen else {
+            return Ok(());
+        };
+        let wanted = text.to_lowercase();
+        let rows = screen.shown.iter().map(|n| &screen.rows[*n].1);
+        let found: Vec<(usize, What)> = rows
+            .enumerate()
+            .filter(|(_, row)| row.title.to_lowercase().contains(&wanted))
+            .map(|(place, row)| (place, row.what))
+            .collect();
+        // From the arrow on and round again; a task is what one looks for here.
+        let ahead = |place: usize| (place <= screen.cursor, place);
+        let next = found
+            .iter()
+            .min_by_key(|(place, what)| (*what != What::Task, ahead(*place)))
+            .ok_or("nothing in this list has that in its name")?;
+        screen.cursor = next.0;
+        let more = found.len() - 1;
+        self.tell(match more {
+            0 => "found".to_owned(),
+            _ => format!("{more} more; / finds again from here"),
+        });
+        Ok(())
     }
 
     fn show_task(&mut self) {

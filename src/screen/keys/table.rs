@@ -93,7 +93,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PageUp, PAGED, &["pgup"], "", Section::Move, "One screenful up"),
     row(A::First, LONG_LISTS, &["home"], "", Section::Move, "To the first row"),
     row(A::Last, LONG_LISTS, &["end"], "", Section::Move, "To the last row"),
-    row(A::Find, &[Walk], &["/"], "find", Section::Move, "Find an item by a part of its name"),
+    row(A::Find, &[Walk, Service], &["/"], "find", Section::Move, "Find an item or a task by a part of its name"),
     row(A::BeginPhase, &[Walk], &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
     row(A::Hours, &[Walk], &["h"], "hours", Section::Look, "Type the hour meter"),
     row(A::EnteredAfter, &[Walk], &["e"], "", Section::Look, "Switch: walked first, entered after"),
