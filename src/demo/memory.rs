@@ -27,10 +27,14 @@ pub(super) struct Memory {
     last: HashMap<(String, String), (Grade, bool)>,
     /// Items with a recheck not yet settled: any look at them may settle it.
     owed: HashSet<String>,
+    /// The condition rests on every record.
+    whole: bool,
     /// Machine of the walk now recorded.
     machine: String,
     /// Records kept.
     count: usize,
+    /// Records told.
+    told: usize,
     /// Every record: any look may teach how fast things go, and so when the next one is due.
     all: History,
     /// By machine: no look is due there before this.
@@ -58,8 +62,10 @@ impl Memory {
             stale: true,
             last: HashMap::new(),
             owed: HashSet::new(),
+            whole: false,
             machine: String::new(),
             count: 0,
+            told: 0,
             all: History::default(),
             none_due_before: HashMap::new(),
         }
@@ -68,10 +74,11 @@ impl Memory {
     /// Takes in a record.
     pub fn keep(&mut self, at: DateTime<FixedOffset>, record: &Record) {
         let written = Written {
-            id: String::new(),
+            id: self.told.to_string(),
             at,
             record: record.clone(),
         };
+        self.told += 1;
         apply(&mut self.all, &[], &written);
         match record {
             Record::WalkStarted(started) => self.machine.clone_from(&started.machine),
@@ -134,19 +141,26 @@ impl Memory {
     /// Brings the condition up to a time, where anything changed that it rests on.
     pub fn recall(&mut self, at: DateTime<FixedOffset>) {
         if self.stale || !self.owed.is_empty() {
-            self.condition =
-                Condition::of(&self.boat, Arc::clone(&self.library), &self.history, at);
+            let library = Arc::clone(&self.library);
+            self.whole = !self.owed.is_empty();
+            let condition = Condition::of(&self.boat, library, self.needed(), at);
+            self.condition = condition;
             self.stale = false;
-            let owed = self.condition.owed(&self.history);
+            let owed = self.condition.owed(self.needed());
             self.owed = owed.map(|o| o.recheck.rec.item.clone()).collect();
         }
         // A life can end between two changes.
         self.condition.now = at;
     }
 
+    /// As much of the records as is needed: a look owed at a meter reading needs every reading.
+    fn needed(&self) -> &History {
+        if self.whole { &self.all } else { &self.history }
+    }
+
     /// What joins a walk of a machine now.
     pub fn joins(&mut self, list: &Checklist, machine: &str) -> Vec<Join> {
-        let mut joins = self.condition.joins_any(&self.history, machine);
+        let mut joins = self.condition.joins_any(self.needed(), machine);
         let now = self.condition.now;
         let asked = self.none_due_before.get(machine);
         if list.closes_with != Closing::Daily || asked.is_some_and(|time| now < *time) {
