@@ -15,7 +15,7 @@ use crate::logbook::RealDisk;
 use crate::logbook::replace::replace_file;
 use crate::service::calendar::{months, side_by_side};
 use crate::service::ics::calendar;
-use crate::service::{DueRow, What, due};
+use crate::service::{DueRow, Group, What, due};
 
 /// Months shown by `--calendar`.
 const MONTHS: u32 = 6;
@@ -115,21 +115,15 @@ pub(super) fn write(path: &Path, begins: &str, text: &str) -> Result<(), Failure
 }
 
 fn groups(page: &mut Page, rows: &[DueRow], today: NaiveDate, several: bool) {
-    let group = |row: &DueRow| match row {
-        row if row.due => 0,
-        row if row.due_date.is_none() && row.hours_left.is_none() => 3,
-        row if !row.on_record => 2,
-        _ => 1,
-    };
-    let titles = [
-        "Due now",
-        "Coming",
-        "Not done on record: counted from when the record begins, so it may be due sooner",
-        "Not known: no record says since when it counts",
-    ];
     let mut first = true;
-    for (n, title) in titles.iter().enumerate() {
-        let rows: Vec<&DueRow> = rows.iter().filter(|row| group(row) == n).collect();
+    let groups = [
+        Group::Now,
+        Group::Coming,
+        Group::NotOnRecord,
+        Group::Unknown,
+    ];
+    for group in groups {
+        let rows: Vec<&DueRow> = rows.iter().filter(|row| row.group() == group).collect();
         if rows.is_empty() {
             continue;
         }
@@ -137,7 +131,7 @@ fn groups(page: &mut Page, rows: &[DueRow], today: NaiveDate, several: bool) {
             page.blank();
         }
         first = false;
-        page.line(title);
+        page.line(group.title());
         table(page, &rows, today, several);
     }
     if first {

@@ -7,10 +7,11 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Closing, Grade, Library};
-use crate::defects::History;
 use crate::defects::condition::Condition;
+use crate::defects::{History, Service};
 use crate::logbook::fold::{Written, apply};
 use crate::logbook::record::Record;
+use crate::service::{ServiceSheet, service_of};
 use crate::walk::{Join, LeftOut, Plan};
 
 /// The records so far, as far as they matter: enough to know what joins a walk. Of the looks
@@ -26,10 +27,14 @@ pub(super) struct Memory {
     last: HashMap<(String, String), (Grade, bool)>,
     /// Items with a recheck not yet settled: any look at them may settle it.
     owed: HashSet<String>,
+    /// The condition rests on every record.
+    whole: bool,
     /// Machine of the walk now recorded.
     machine: String,
     /// Records kept.
     count: usize,
+    /// Records told.
+    told: usize,
     /// Every record: any look may teach how fast things go, and so when the next one is due.
     all: History,
     /// By machine: no look is due there before this.
@@ -57,8 +62,10 @@ impl Memory {
             stale: true,
             last: HashMap::new(),
             owed: HashSet::new(),
+            whole: false,
             machine: String::new(),
             count: 0,
+            told: 0,
             all: History::default(),
             none_due_before: HashMap::new(),
         }
@@ -67,10 +74,11 @@ impl Memory {
     /// Takes in a record.
     pub fn keep(&mut self, at: DateTime<FixedOffset>, record: &Record) {
         let written = Written {
-            id: String::new(),
+            id: self.told.to_string(),
             at,
             record: record.clone(),
         };
+        self.told += 1;
         apply(&mut self.all, &[], &written);
         match record {
             Record::WalkStarted(started) => self.machine.clone_from(&started.machine),
@@ -93,7 +101,7 @@ impl Memory {
             }
             other => {
                 self.stale = true;
-                if let Some(item) = acted_on(other) {
+                for item in acted_on(other) {
                     self.last.retain(|(i, _), _| i != item);
                     // Whatever is seen next says whether it held.
                     self.last.extend(
@@ -103,8 +111,15 @@ impl Memory {
                             .map(|m| ((item.to_owned(), m.id.clone()), (Grade::Failed, false))),
                     );
                 }
-                if let Record::Recheck(recheck) = other {
-                    self.owed.insert(recheck.item.clone());
+                match other {
+                    Record::Recheck(recheck) => {
+                        self.owed.insert(recheck.item.clone());
+                    }
+                    Record::Service(service) => {
+                        let owed = service.owed.iter().map(|o| o.item.clone());
+                        self.owed.extend(owed);
+                    }
+                    _ => {}
                 }
             }
         }
@@ -126,19 +141,26 @@ impl Memory {
     /// Brings the condition up to a time, where anything changed that it rests on.
     pub fn recall(&mut self, at: DateTime<FixedOffset>) {
         if self.stale || !self.owed.is_empty() {
-            self.condition =
-                Condition::of(&self.boat, Arc::clone(&self.library), &self.history, at);
+            let library = Arc::clone(&self.library);
+            self.whole = !self.owed.is_empty();
+            let condition = Condition::of(&self.boat, library, self.needed(), at);
+            self.condition = condition;
             self.stale = false;
-            let owed = self.condition.owed(&self.history);
+            let owed = self.condition.owed(self.needed());
             self.owed = owed.map(|o| o.recheck.rec.item.clone()).collect();
         }
         // A life can end between two changes.
         self.condition.now = at;
     }
 
+    /// As much of the records as is needed: a look owed at a meter reading needs every reading.
+    fn needed(&self) -> &History {
+        if self.whole { &self.all } else { &self.history }
+    }
+
     /// What joins a walk of a machine now.
     pub fn joins(&mut self, list: &Checklist, machine: &str) -> Vec<Join> {
-        let mut joins = self.condition.joins_any(&self.history, machine);
+        let mut joins = self.condition.joins_any(self.needed(), machine);
         let now = self.condition.now;
         let asked = self.none_due_before.get(machine);
         if list.closes_with != Closing::Daily || asked.is_some_and(|time| now < *time) {
@@ -170,6 +192,13 @@ impl Memory {
         self.condition.compose(list, left_out, joins, machine)
     }
 
+    /// The record of a service told at a time; none where the rules refuse it.
+    pub fn service(&self, sheet: &ServiceSheet, at: DateTime<FixedOffset>) -> Option<Service> {
+        let library = Arc::clone(&self.library);
+        let condition = Condition::of(&self.boat, library, &self.all, at);
+        service_of(&condition, &self.all, sheet, at).ok()
+    }
+
     /// True where the machine or the boat has the item.
     pub fn has(&self, item: &str, machine: &str) -> bool {
         let life = self.condition.life(item, machine);
@@ -177,11 +206,15 @@ impl Memory {
     }
 }
 
-fn acted_on(record: &Record) -> Option<&str> {
+fn acted_on(record: &Record) -> Vec<&str> {
     match record {
-        Record::Repair(r) => Some(&r.item),
-        Record::Withdrawal(r) => Some(&r.item),
-        Record::Recheck(r) => Some(&r.item),
-        _ => None,
+        Record::Repair(r) => vec![&r.item],
+        Record::Withdrawal(r) => vec![&r.item],
+        Record::Recheck(r) => vec![&r.item],
+        Record::Service(s) => {
+            let items = s.renewed.iter().chain(&s.restarted);
+            items.map(String::as_str).collect()
+        }
+        _ => Vec::new(),
     }
 }

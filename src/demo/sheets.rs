@@ -8,13 +8,16 @@ use chrono::{DateTime, Duration, FixedOffset, NaiveDate};
 use super::calendar::{Almanac, Ledger, Outing, calendar};
 use super::gauges::Dipstick;
 use super::memory::Memory;
-use super::story::{Step, Story, What};
+use super::story::{Step, Story, What, Work};
 use super::threads::Threads;
-use crate::boat::{Boat, MeterChange};
+use crate::boat::{Boat, Hours, MeterChange};
 use crate::checklist::{Grade, Library, PhaseState, Scope, Versus};
-use crate::defects::{Deferral, Fitted, Override, Recheck, Repair, Subject, Until, Withdrawal};
+use crate::defects::{
+    Deferral, Fitted, Override, Recheck, Repair, Service, Subject, Until, Withdrawal,
+};
 use crate::logbook::fold::begin;
 use crate::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
+use crate::service::ServiceSheet;
 use crate::walk::pace::Pace;
 use crate::walk::plan::rows_left_out;
 use crate::walk::{Look, Outcome, Plan, TimedLook, Walk};
@@ -151,6 +154,22 @@ impl Teller<'_> {
                     by,
                 })
             }
+            What::Service(work) => {
+                // Nobody read the meter for us before the record begins.
+                let begins = story.periods.iter().map(|p| p.from).max();
+                let day = subject.steps[step].day;
+                let hours = hours.filter(|_| begins.is_none_or(|first| day <= first));
+                let Some(service) = self.service(at, work, machine, hours) else {
+                    return;
+                };
+                for stick in &mut self.dipsticks {
+                    let here = service.machine.as_ref() == Some(&stick.tank.machine);
+                    if here && service.restarted.contains(&stick.tank.item) {
+                        stick.fill(run);
+                    }
+                }
+                Record::Service(Box::new(service))
+            }
             What::Withdrawal { why } => {
                 let why = why.clone();
                 Record::Withdrawal(Withdrawal {
@@ -206,6 +225,30 @@ impl Teller<'_> {
         };
         self.threads.done(thread, step);
         self.record(at, record);
+    }
+
+    /// The record of work, with what its task does to the items; none where the rules refuse it.
+    fn service(
+        &self,
+        at: Time,
+        work: &Work,
+        machine: Option<String>,
+        hours: Option<Hours>,
+    ) -> Option<Service> {
+        let sheet = ServiceSheet {
+            task: work.task.clone(),
+            machine,
+            at: Some(at),
+            hours,
+            out: work.out,
+            filled: work.filled,
+            parts: work.parts.clone(),
+            turn: work.turn.clone(),
+            note: work.note.clone(),
+            by: Some(work.by.clone()),
+            ..ServiceSheet::default()
+        };
+        self.memory.service(&sheet, at)
     }
 
     fn walk(&mut self, number: usize, outing: &Outing) {

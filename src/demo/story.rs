@@ -165,6 +165,8 @@ pub(super) enum What {
     },
     /// It was put right and is sound.
     Repair { done: String, by: String },
+    /// A service task was done, with the thread's item among what it serves.
+    Service(Work),
     /// It was none after all and is sound.
     Withdrawal { why: String },
     /// It may wait, this many days from today.
@@ -187,6 +189,24 @@ pub(super) enum What {
     },
     /// The part in service was fitted then.
     Fitted {},
+}
+
+/// Work that recurs, as it was done.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Work {
+    pub task: String,
+    #[serde(default)]
+    pub out: Option<Volume>,
+    #[serde(default, rename = "in")]
+    pub filled: Option<Volume>,
+    #[serde(default)]
+    pub turn: Option<String>,
+    #[serde(default)]
+    pub parts: Vec<String>,
+    #[serde(default)]
+    pub note: Option<String>,
+    pub by: String,
 }
 
 /// How an item looks.

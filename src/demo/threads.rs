@@ -81,7 +81,7 @@ impl<'s> Threads<'s> {
         state.next = step + 1;
         if matches!(
             steps[step].what,
-            What::Repair { .. } | What::Withdrawal { .. }
+            What::Repair { .. } | What::Service(_) | What::Withdrawal { .. }
         ) {
             state.now = Now::Sound;
             state.unsaid = false;

@@ -1,6 +1,6 @@
 //! What an answer does.
 
-use super::app::App;
+use super::app::{App, Screen};
 use super::ask::{self, Ask};
 use super::layer::Layer;
 use super::survey::{HOW_HINT, HOW_NEEDED};
@@ -78,6 +78,7 @@ impl App {
             Ask::RestWhy => self.rest_picked(at, text),
             Ask::ComparePlan => self.compare_picked(at),
             Ask::Unsaved => self.unsaved_picked(at),
+            Ask::ServiceDone(Some(machine)) if at == 0 => self.leak_run_after(&machine),
             _ => {}
         }
     }
@@ -171,6 +172,7 @@ impl App {
                 let close_by = some().ok_or(HOW_NEEDED)?;
                 self.record_not_seen(spot, &why, Some(close_by));
             }
+            Ask::Find if matches!(self.screen, Screen::Service(_)) => self.find_due(text)?,
             Ask::Find => {
                 let found = self
                     .walking()
@@ -197,6 +199,7 @@ impl App {
                 });
             }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
+            Ask::Service(step) => self.form_typed(step, text)?,
             other => {
                 if let Some(other) = self.survey_typed(other, text)? {
                     self.defect_typed(other, text)?;
@@ -346,11 +349,11 @@ impl App {
                 .unwrap_or_default();
             if let Some(mut again) = super::walk_screen::WalkScreen::resume(book, &id) {
                 again.undo = undo;
-                self.screen = super::app::Screen::Walk(Box::new(again));
+                self.screen = Screen::Walk(Box::new(again));
             }
         } else if let Some((walk, book)) = self.walking() {
             let again = walk.recomposed(book);
-            self.screen = super::app::Screen::Walk(Box::new(again));
+            self.screen = Screen::Walk(Box::new(again));
         }
         self.tell(format!(
             "{item} is off this machine's list; boat.json names it under 'without'"

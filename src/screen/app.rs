@@ -14,8 +14,9 @@ use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
 use super::layer::{HelpView, Layer};
 use super::readings_screen::ReadingsScreen;
+use super::service_forms::Desk;
+use super::service_screen::ServiceScreen;
 use super::signals::Signal;
-use super::svg::Palette;
 use super::theme::{Theme, ThemeName};
 use super::verdict_screen::VerdictScreen;
 use super::walk_screen::WalkScreen;
@@ -70,6 +71,8 @@ pub struct App {
     pub(super) bucket: Option<Volume>,
     /// The folder of the last picture taken in, as typed.
     pub(super) pictures_from: String,
+    /// What is being written about services.
+    pub(super) desk: Desk,
 }
 
 /// Which screen lies beneath the layers.
@@ -88,6 +91,8 @@ pub enum Screen {
     Walks(Box<WalksScreen>),
     /// Readings in time.
     Readings(Box<ReadingsScreen>),
+    /// What is due.
+    Service(Box<ServiceScreen>),
 }
 
 /// One line told above the footer, until the next key.
@@ -130,6 +135,7 @@ impl App {
             answers: start::Answers::default(),
             bucket: None,
             pictures_from: String::new(),
+            desk: Desk::default(),
         };
         if app.book.is_some() {
             app.go_home();
@@ -223,6 +229,7 @@ impl App {
             Screen::Defects(_) => Context::Defects,
             Screen::Walks(_) => Context::Walks,
             Screen::Readings(_) => Context::Readings,
+            Screen::Service(_) => Context::Service,
         }
     }
 
@@ -290,6 +297,7 @@ impl App {
             Action::SaveAgain => self.save_again(),
             _ if !self.layers.is_empty() => self.layer_act(action),
             Action::OpenReadings => self.open_readings(),
+            Action::OpenService => self.open_service(),
             _ => match self.screen {
                 Screen::Start => {}
                 Screen::Boat(_) => self.boat_act(action),
@@ -298,6 +306,7 @@ impl App {
                 Screen::Defects(_) => self.defects_act(action),
                 Screen::Walks(_) => self.walks_act(action),
                 Screen::Readings(_) => self.readings_act(action),
+                Screen::Service(_) => self.service_act(action),
             },
         }
         if self.leaving { Flow::Quit } else { Flow::Stay }
@@ -316,6 +325,9 @@ impl App {
     /// Leaves, unless records are in memory only: then asks.
     fn leave(&mut self) -> Flow {
         self.keep_draft();
+        if self.warn_of_forms() {
+            return Flow::Stay;
+        }
         if self.still_unsaved() {
             return Flow::Stay;
         }
@@ -363,11 +375,6 @@ impl App {
         draw::buffer(self, columns, rows)
     }
 
-    /// The screen at a size as SVG, from its very cells.
-    pub fn picture_at(&self, columns: u16, rows: u16, palette: &Palette) -> String {
-        super::svg::svg(&self.buffer(columns, rows), palette, "handlamp")
-    }
-
     /// The logbook's folder.
     pub fn root(&self) -> &std::path::Path {
         &self.setup.root
@@ -380,27 +387,6 @@ impl App {
             .as_ref()
             .map(Book::unsaved_lines)
             .unwrap_or_default()
-    }
-
-    fn picture(&mut self) {
-        let (width, height) = self.size;
-        let palette = match self.setup.theme.name {
-            ThemeName::Night => Palette::NIGHT,
-            _ => Palette::DARK,
-        };
-        let svg = self.picture_at(width, height, &palette);
-        let name = format!(
-            "handlamp-{}.svg",
-            self.setup.clock.now().format("%Y%m%dT%H%M%S")
-        );
-        let path = self.setup.pictures.join(name);
-        match std::fs::write(&path, svg) {
-            Ok(()) => self.tell(format!("picture written: {}", path.display())),
-            Err(error) => self.warn(format!(
-                "no picture: {} cannot be written ({error})",
-                path.display()
-            )),
-        }
     }
 
     /// Tells how the last save went where that is worth a word.

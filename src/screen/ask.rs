@@ -95,6 +95,10 @@ pub enum Ask {
     WithdrawWhy,
     /// Which plan the list is held against.
     ComparePlan,
+    /// A question about a service or its interval.
+    Service(super::service_forms::Step),
+    /// A service is recorded: the leak run now, on this machine, or not.
+    ServiceDone(Option<String>),
     /// Another folder to save to.
     SaveElsewhere,
     /// Records cannot be saved: what now.

@@ -57,7 +57,12 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
             columns,
             theme.text(),
         ),
-        Line::default(),
+        // What is overdue takes the line that is empty else, so that it moves nothing.
+        Line::from(text(
+            screen.overdue.as_deref().unwrap_or_default(),
+            columns,
+            theme.mark(),
+        )),
     ];
     let cursor_row = lines.len() + screen.cursor;
     for (n, entry) in screen.entries.iter().enumerate() {

@@ -12,6 +12,7 @@ use crate::defects::judged::verdict;
 use crate::defects::list::{DefectList, Outset};
 use crate::defects::next_look::NextLook;
 use crate::logbook::book::Book;
+use crate::service::{What, due};
 
 /// So many next looks are shown where there is room.
 pub const LOOKS_SHOWN: usize = 3;
@@ -34,6 +35,8 @@ pub struct BoatScreen {
     pub owed: Vec<(String, String)>,
     /// What is to be looked at next beside the daily walk, as many as are ever shown.
     pub next: Vec<NextLook>,
+    /// Work that is overdue, in one line.
+    pub overdue: Option<String>,
 }
 
 /// A line that can be begun.
@@ -86,6 +89,7 @@ impl BoatScreen {
         let entries = entries(book, &condition, &id);
         let mut next = condition.next_looks_beside_the_daily_walk(&id);
         next.truncate(LOOKS_SHOWN);
+        let overdue = overdue(&condition, book, &id);
         BoatScreen {
             machine,
             entries,
@@ -95,8 +99,25 @@ impl BoatScreen {
             verdict,
             owed,
             next,
+            overdue,
         }
     }
+}
+
+/// The work due on a machine or the boat, the longest overdue by name. Looks stand elsewhere.
+fn overdue(condition: &Condition, book: &Book, machine: &str) -> Option<String> {
+    let rows = due(condition, book.history());
+    let mut over = rows.iter().filter(|row| {
+        let here = row.machine.as_deref().is_none_or(|m| m == machine);
+        here && matches!(row.what, What::Task | What::Life) && row.due
+    });
+    let first = over.next()?;
+    let more = match over.count() {
+        0 => String::new(),
+        n => format!(", and {n} more"),
+    };
+    let by = first.over().unwrap_or_default();
+    Some(format!("due: {}, {by}{more}", first.title))
 }
 
 fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {

@@ -13,7 +13,8 @@ use super::keys::Action;
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use super::widgets::{self, cell, text};
 use super::{
-    boat_draw, defects_draw, measure_draw, readings_draw, verdict_screen, walk_draw, walks_screen,
+    boat_draw, defects_draw, measure_draw, readings_draw, service_draw, verdict_screen, walk_draw,
+    walks_screen,
 };
 use crate::text::{safe_line, width};
 
@@ -45,6 +46,7 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
         (Screen::Defects(defects), Some(_)) => defects_draw::draw(app, defects, frame, body),
         (Screen::Walks(walks), Some(_)) => walks_screen::draw(app, walks, frame, body),
         (Screen::Readings(readings), Some(_)) => readings_draw::draw(app, readings, frame, body),
+        (Screen::Service(service), Some(_)) => service_draw::draw(app, service, frame, body),
         _ => boat_draw::draw_start(app, frame, body),
     }
     let told_area = Rect {
@@ -176,7 +178,7 @@ fn draw_layer(app: &App, layer: &Layer, frame: &mut Frame<'_>) {
 
 fn draw_choice(app: &App, choice: &Choice, frame: &mut Frame<'_>) {
     let theme = app.setup.theme;
-    let loud = !choice.lead.is_empty();
+    let loud = choice.loud;
     let widest = choice
         .options
         .iter()
@@ -186,6 +188,8 @@ fn draw_choice(app: &App, choice: &Choice, frame: &mut Frame<'_>) {
     // What is said loudly takes the whole width.
     let columns = if loud {
         frame.area().width
+    } else if !choice.lead.is_empty() {
+        frame.area().width.min(76)
     } else {
         widest
             .max(width(&safe_line(&choice.title)) + 6)
@@ -194,7 +198,8 @@ fn draw_choice(app: &App, choice: &Choice, frame: &mut Frame<'_>) {
     let mut lead: Vec<Line<'static>> = Vec::new();
     for line in &choice.lead {
         let room = usize::from(columns).saturating_sub(4);
-        lead.extend(widgets::wrapped(line, room, theme.error()));
+        let style = if loud { theme.error() } else { theme.text() };
+        lead.extend(widgets::wrapped(line, room, style));
     }
     let height = (choice.options.len() + lead.len()) as u16 + 2;
     let inside = widgets::panel(frame, &theme, &choice.title, (columns, height));

@@ -1,8 +1,8 @@
 //! What every key does, in one table. Dispatch, footer, help, manual page and handbook read it.
 //!
 //! House rules, held by tests: a key means the same on every screen that has it; digits grade or
-//! pick, nothing else; a capital letter writes a record about a defect, through a dialog; nothing
-//! stands on a character that common layouts reach only with AltGr.
+//! pick, nothing else; a capital letter acts on the row under the arrow, and records through a dialog
+//! alone; nothing stands on a character that common layouts reach only with AltGr.
 
 mod overrides;
 mod table;
@@ -27,6 +27,8 @@ words! {
         Walks = "walks",
         /// Readings in time.
         Readings = "readings",
+        /// What is due.
+        Service = "service",
         /// A list to pick from.
         Choice = "choice",
         /// One line of text.
@@ -194,6 +196,18 @@ words! {
         SaveAgain = "save-again",
         /// To the readings.
         OpenReadings = "open-readings",
+        /// To what is due.
+        OpenService = "open-service",
+        /// Show the task under the arrow.
+        ShowTask = "show-task",
+        /// Record the task as done.
+        ServiceDone = "service-done",
+        /// Months at a glance, or the list again.
+        Calendar = "calendar",
+        /// What to write on the part.
+        Label = "label",
+        /// How often the task is due.
+        Interval = "interval",
         /// Take the selected choice.
         Pick = "pick",
         /// Take choice 1.

@@ -31,8 +31,10 @@ pub struct Choice {
     pub options: Vec<String>,
     /// Under the arrow.
     pub cursor: usize,
-    /// Said above the lines, loudly.
+    /// Said above the lines.
     pub lead: Vec<String>,
+    /// It is said loudly.
+    pub loud: bool,
     /// Where lines are ticked: which are; the first line goes on with them.
     pub ticks: Option<Vec<bool>>,
     /// What the answer is for.
@@ -104,6 +106,7 @@ impl Layer {
             options,
             cursor: 0,
             lead: Vec::new(),
+            loud: false,
             ticks: None,
             ask,
         })
@@ -121,6 +124,7 @@ impl Layer {
             options,
             cursor: 0,
             lead: Vec::new(),
+            loud: false,
             ticks: Some(on),
             ask,
         })
@@ -133,6 +137,25 @@ impl Layer {
             options: vec![taken.to_owned()],
             cursor: 0,
             lead,
+            loud: true,
+            ticks: None,
+            ask,
+        })
+    }
+
+    /// A list to pick from with something to read above it.
+    pub fn told(
+        title: impl Into<String>,
+        lead: Vec<String>,
+        options: Vec<String>,
+        ask: Ask,
+    ) -> Layer {
+        Layer::Choice(Choice {
+            title: title.into(),
+            options,
+            cursor: 0,
+            lead,
+            loud: false,
             ticks: None,
             ask,
         })

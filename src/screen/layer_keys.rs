@@ -106,7 +106,10 @@ impl App {
         };
         let ask = match layer {
             Layer::Choice(choice) => choice.ask,
-            Layer::Line(line) => line.ask,
+            Layer::Line(line) => match line.ask {
+                Ask::Service(step) => return self.left_form(step, &line.text),
+                ask => ask,
+            },
             Layer::Note(note) => note.ask,
             Layer::Measure(measuring) => return self.left_measure(&measuring),
             Layer::Help(_) | Layer::Page(_) => return,

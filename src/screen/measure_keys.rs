@@ -217,6 +217,7 @@ impl App {
                 options: ask::leak_options(),
                 cursor: Leak::ALL.iter().position(|l| *l == class).unwrap_or(0),
                 lead: Vec::new(),
+                loud: false,
                 ticks: None,
                 ask: Ask::Leak(spot),
             }));

@@ -16,7 +16,7 @@
 //! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
 //! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
 //!   `field`: the cells of a chart
-//! - [`svg`]: a picture of a screen
+//! - [`svg`]: a picture of a screen, written by `picture`
 //!
 //! The screens
 //! - [`app`]: the state and how events change it; [`layer`] and [`ask`]: questions over a screen
@@ -25,6 +25,8 @@
 //!   `measure_draw`
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
 //!   `readings_screen` with what a trend says of them in `readings_trend`
+//! - `service_screen`: what is due, its look in `service_draw`, a task to read in `service_page`, and
+//!   the questions about work that was done in `service_forms`, worded in `service_ask`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
 //!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop; `survey` and
@@ -64,10 +66,16 @@ mod modes;
 mod palette;
 mod panic_hook;
 mod photo;
+mod picture;
 mod readings_draw;
 pub mod readings_screen;
 pub mod readings_trend;
 pub mod scale;
+mod service_ask;
+mod service_draw;
+pub mod service_forms;
+mod service_page;
+pub mod service_screen;
 pub mod signals;
 mod start;
 mod survey;

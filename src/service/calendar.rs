@@ -22,19 +22,24 @@ pub struct Month {
 /// `count` months from the one that holds `today`. What is overdue stands on today, since that is
 /// when it is to be done.
 pub fn months(today: NaiveDate, count: u32, rows: &[DueRow]) -> Vec<Month> {
-    let first = first_of(today);
-    let dates: Vec<Option<NaiveDate>> = rows
-        .iter()
-        .map(|row| match row.due {
-            true => Some(today),
-            false => row.due_date.map(|date| date.max(today)),
-        })
-        .collect();
-    let firsts = (0..count).filter_map(|n| first.checked_add_months(Months::new(n)));
-    firsts.map(|first| month(first, today, &dates)).collect()
+    let dates: Vec<Option<NaiveDate>> = rows.iter().map(|row| row.calendar_day(today)).collect();
+    months_from(today, today, count, &dates)
 }
 
-fn first_of(date: NaiveDate) -> NaiveDate {
+/// `count` months from the one that holds `start`, with the days on which things stand.
+pub fn months_from(
+    start: NaiveDate,
+    today: NaiveDate,
+    count: u32,
+    dates: &[Option<NaiveDate>],
+) -> Vec<Month> {
+    let first = first_of(start);
+    let firsts = (0..count).filter_map(|n| first.checked_add_months(Months::new(n)));
+    firsts.map(|first| month(first, today, dates)).collect()
+}
+
+/// The first of a month.
+pub fn first_of(date: NaiveDate) -> NaiveDate {
     date.with_day(1).unwrap_or(date)
 }
 

@@ -60,13 +60,44 @@ pub struct DueRow {
     pub why: String,
 }
 
+/// Where a row stands for people who read the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// Due, or overdue.
+    Now,
+    /// On a day that is known.
+    Coming,
+    /// Not done on record.
+    NotOnRecord,
+    /// Nothing says since when.
+    Unknown,
+    /// Without an interval; see [`when_asked`].
+    WhenAsked,
+}
+
+impl Group {
+    /// Its heading.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Group::Now => "Due now",
+            Group::Coming => "Coming",
+            Group::NotOnRecord => {
+                "Not done on record: counted from when the record begins, so it may be due sooner"
+            }
+            Group::Unknown => "Not known: no record says since when it counts",
+            Group::WhenAsked => "When its item asks for it",
+        }
+    }
+}
+
 /// Everything due on the boat, soonest first: what has a date by its date, then what has none, then
 /// what nothing says anything of. The order is total: the same state gives the same list.
 pub fn due(condition: &Condition, history: &History) -> Vec<DueRow> {
     let standings = standings(condition, history);
     let mut rows: Vec<DueRow> = standings
         .iter()
-        .filter_map(|s| task_row(condition, s))
+        .filter(|s| s.interval != Interval::default())
+        .map(|s| task_row(condition, s))
         .collect();
     rows.extend(recheck_rows(condition, history));
     rows.extend(life_rows(condition, &standings));
@@ -75,7 +106,49 @@ pub fn due(condition: &Condition, history: &History) -> Vec<DueRow> {
     rows
 }
 
+/// Tasks without an interval, which are done when their item asks for it: each machine's own, then
+/// the boat's, in the order of the tasks.
+pub fn when_asked(condition: &Condition, history: &History) -> Vec<DueRow> {
+    let standings = standings(condition, history);
+    let asked = standings
+        .iter()
+        .filter(|s| s.interval == Interval::default());
+    asked.map(|s| task_row(condition, s)).collect()
+}
+
 impl DueRow {
+    /// Where it stands for people.
+    pub fn group(&self) -> Group {
+        match self {
+            row if row.due => Group::Now,
+            row if row.due_date.is_none() && row.hours_left.is_none() => Group::Unknown,
+            row if !row.on_record => Group::NotOnRecord,
+            _ => Group::Coming,
+        }
+    }
+
+    /// The day it stands on in a calendar: what is overdue on today, since that is when it is to be
+    /// done.
+    pub fn calendar_day(&self, today: NaiveDate) -> Option<NaiveDate> {
+        match self.due {
+            true => Some(today),
+            false => self.due_date.map(|date| date.max(today)),
+        }
+    }
+
+    /// By how much it is over, by the bound that was reached: `12 h over`; `due now` where it is by
+    /// less than one. None while it is not due.
+    pub fn over(&self) -> Option<String> {
+        let past = |left: Option<f64>| left.filter(|l| *l <= 0.0).map(|l| -l);
+        let words = match (past(self.hours_left), past(self.days_left)) {
+            _ if !self.due => return None,
+            (Some(hours), _) if hours >= 1.0 => format!("{hours:.0} h over"),
+            (_, Some(days)) if days >= 1.0 => format!("{days:.0} d over"),
+            _ => "due now".to_owned(),
+        };
+        Some(words)
+    }
+
     /// The order of the list.
     pub fn order(&self, other: &DueRow) -> std::cmp::Ordering {
         let group = |row: &DueRow| match (row.days_left, row.hours_left) {
@@ -129,11 +202,7 @@ fn rounded(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0 + 0.0
 }
 
-fn task_row(condition: &Condition, standing: &TaskStanding<'_>) -> Option<DueRow> {
-    let interval = standing.interval;
-    if interval == Interval::default() {
-        return None;
-    }
+fn task_row(condition: &Condition, standing: &TaskStanding<'_>) -> DueRow {
     let subject = Subject {
         item: standing.task.item.clone(),
         machine: standing.machine.map(str::to_owned),
@@ -148,7 +217,7 @@ fn task_row(condition: &Condition, standing: &TaskStanding<'_>) -> Option<DueRow
     row.title.clone_from(&standing.task.title);
     row.on_record = matches!(standing.basis, Basis::Done(_) | Basis::Fitted(_));
     row.why = standing.why();
-    Some(row)
+    row
 }
 
 fn recheck_rows<'a>(

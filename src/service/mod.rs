@@ -16,7 +16,7 @@ pub mod sheet;
 pub mod standing;
 
 pub use disturbed::{Disturbed, disturbed_since, disturbed_since_leak_run};
-pub use due::{DueRow, What, due};
+pub use due::{DueRow, Group, What, due, when_asked};
 pub use sheet::{ServiceSheet, interval_of, service_of, tasked_machine};
 pub use standing::{Basis, TaskStanding, standings};
 

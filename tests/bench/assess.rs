@@ -17,7 +17,7 @@ use handlamp::defects::trends::Asked;
 use handlamp::defects::{History, LearningSet, LearningState, Service, Stamped};
 use handlamp::logbook::fold::{Written, fold};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
-use handlamp::service::{What, due};
+use handlamp::service::{What, due, when_asked};
 use handlamp::walk::Look;
 
 const WALKS: i64 = 3650;
@@ -293,6 +293,16 @@ fn due_of_sixty_tasks_on_four_engines(bencher: divan::Bencher) {
     let tasks = rows.iter().filter(|r| r.what == What::Task).count();
     assert!(tasks >= 240, "only {tasks} tasks");
     bencher.bench_local(|| due(&condition, &SERVICED.history));
+}
+
+/// Everything due after ten years of mornings: what opening the list adds to folding the condition.
+#[divan::bench]
+fn due_of_ten_years(bencher: divan::Bencher) {
+    let condition = condition(&WORLD);
+    bencher.bench_local(|| {
+        let rows = due(&condition, &WORLD.history);
+        (rows, when_asked(&condition, &WORLD.history))
+    });
 }
 
 /// Readings in sequence: a slow fall, rounded as a gauge is read, so that many slopes are equal.

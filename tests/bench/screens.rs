@@ -112,6 +112,7 @@ fn keys(app: &mut App) {
     for (name, screen, keys) in [
         ("walk", "", ["down", "up"]),
         ("defects", "esc d", ["+", "-"]),
+        ("due, opened", "esc", ["q", "esc"]),
     ] {
         for key in screen.split(' ').filter(|k| !k.is_empty()) {
             press(app, key);

@@ -8,6 +8,7 @@ mod boat;
 mod harness;
 mod keyscript;
 mod leak_run;
+mod service;
 mod terminal;
 mod tools;
 mod toy;

@@ -9,7 +9,7 @@ use crate::stage::{Stage, plain};
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
 /// Keys to each screen from the boat screen of the demo boat, and its name.
-const SCREENS: [(&str, &str); 11] = [
+const SCREENS: [(&str, &str); 17] = [
     ("boat", ""),
     ("hours", "enter"),
     ("walk-row", "enter enter 0 0"),
@@ -19,6 +19,15 @@ const SCREENS: [(&str, &str); 11] = [
     ("explain", "d enter"),
     ("compare", "d P 2"),
     ("walks", "b"),
+    ("due", "q"),
+    ("due-later", "q pgdn pgdn pgdn pgdn"),
+    ("due-task", "q / 'oil and' enter enter"),
+    ("due-calendar", "q M"),
+    ("due-hours", "q / 'oil and' enter F enter"),
+    (
+        "due-recorded",
+        "q / 'oil and' enter F enter '1241' enter '6.8' enter '7' enter '3/4' enter enter enter enter enter",
+    ),
     ("readings", "y"),
     ("readings-level", "y down down down"),
 ];

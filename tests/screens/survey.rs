@@ -70,7 +70,7 @@ fn a_whole_survey_by_keys() {
         "'the owner' enter 'anode' enter enter 'yes' enter '1200' enter",
     );
     // The first item: said, seen, and a picture.
-    press(&mut stage, "q 'never smells' enter");
+    press(&mut stage, "Q 'never smells' enter");
     let path = picture(&stage, "hatch.png");
     press(&mut stage, "C");
     stage.paste(&path);

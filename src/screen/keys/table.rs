@@ -2,15 +2,17 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Verdict, Walk, Walks,
+    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
-const LISTS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Choice, Help];
-const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Help];
-const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Help];
-const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings];
+const LISTS: &[Context] = &[
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Help,
+];
+const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Service, Help];
+const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Service, Help];
+const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Service];
 
 const fn row(
     action: A,
@@ -46,9 +48,14 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Wear, &[Walk], &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
     row(A::Added, &[Walk], &["a"], "added", Section::Look, "Type what was topped up"),
     row(A::Tap, &[Measure], &["space"], "tap", Section::Look, "A drop has fallen; or start and stop the clock"),
-    row(A::Undo, &[Walk, Measure], &["u"], "undo", Section::Look, "Take the last entry back"),
     row(A::Speed, &[Walk], &["E"], "", Section::Look, "Engine speed of this step; the looks that follow keep it"),
     row(A::Blind, &[Walk], &["H"], "", Section::Look, "Switch: earlier grades hidden until the look is made"),
+    row(A::ShowTask, &[Service], &["enter"], "show", Section::Show, "Show the task: cautions, steps, parts, joints, what follows"),
+    row(A::ServiceDone, &[Service], &["F"], "done", Section::Act, "Record the task as done; every question can be passed"),
+    row(A::Calendar, &[Service], &["M"], "calendar", Section::Show, "Months at a glance, or the list again"),
+    row(A::Label, &[Service], &["L"], "label", Section::Show, "What to write on the part, from the last time it was done"),
+    row(A::Interval, &[Service], &["I"], "interval", Section::Act, "Set how often the task is due on this machine"),
+    row(A::Undo, &[Walk, Measure, Service], &["u"], "undo", Section::Look, "Take the last entry back"),
     row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, &[Walk], &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
     row(A::Pick, &[Choice], &["enter"], "take", Section::Move, "Take the selected line"),
@@ -83,7 +90,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PreviousUnseen, &[Walk], &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
     row(A::Photo, &[Walk], &["C"], "picture", Section::Look, "Take a picture in, from a file: JPEG or PNG"),
-    row(A::Said, &[Walk], &["q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
+    row(A::Said, &[Walk], &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
     row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),
     row(A::NextPhase, &[Walk], &["pgdn"], "phase", Section::Move, "To the next phase"),
     row(A::PreviousPhase, &[Walk], &["pgup"], "", Section::Move, "To the phase before"),
@@ -91,20 +98,21 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PageUp, PAGED, &["pgup"], "", Section::Move, "One screenful up"),
     row(A::First, LONG_LISTS, &["home"], "", Section::Move, "To the first row"),
     row(A::Last, LONG_LISTS, &["end"], "", Section::Move, "To the last row"),
-    row(A::Find, &[Walk], &["/"], "find", Section::Move, "Find an item by a part of its name"),
+    row(A::Find, &[Walk, Service], &["/"], "find", Section::Move, "Find an item or a task by a part of its name"),
     row(A::BeginPhase, &[Walk], &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
     row(A::Hours, &[Walk], &["h"], "hours", Section::Look, "Type the hour meter"),
     row(A::EnteredAfter, &[Walk], &["e"], "", Section::Look, "Switch: walked first, entered after"),
-    row(A::FilterMachine, &[Defects], &["m"], "machine", Section::Show, "One machine, or all"),
+    row(A::FilterMachine, &[Defects, Service], &["m"], "machine", Section::Show, "One machine, or all"),
     row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),
     row(A::FilterWho, &[Defects], &["o"], "who", Section::Show, "One kind of hand: owner, mechanic, electrician, yard"),
     row(A::FilterWhere, &[Defects], &["i"], "where", Section::Show, "One place: under way, at anchor, in port, hauled out"),
     row(A::ClearFilters, &[Defects], &["c"], "clear", Section::Show, "Show every row again"),
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
-    row(A::OpenDefects, &[Boat, Verdict, Walks], &["d"], "defects", Section::Move, "To the defect list"),
-    row(A::OpenWalks, &[Boat, Verdict, Defects], &["b"], "walks", Section::Move, "Look back: past walks"),
-    row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::Told, &[Verdict], &["T"], "", Section::Act, "Unsafe findings: whom you told, and when"),
+    row(A::OpenDefects, &[Boat, Verdict, Walks, Service], &["d"], "defects", Section::Move, "To the defect list"),
+    row(A::OpenWalks, &[Boat, Verdict, Defects, Service], &["b"], "walks", Section::Move, "Look back: past walks"),
+    row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
+    row(A::OpenService, &[Boat, Verdict, Defects, Walks], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),
     row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),

@@ -1,0 +1,99 @@
+//! A whole oil and filter change told by keys, and the leak run after it.
+
+use std::process::Command;
+
+use crate::harness::Setup;
+use crate::keyscript::keys;
+
+const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
+
+/// From the boat screen to the record: the task found, meter, quantities and turn typed, the rest
+/// passed.
+const CHANGE: [&str; 12] = [
+    "q",
+    "/oil and<Enter>",
+    "F",
+    "<Enter>",
+    "1200<Enter>",
+    "6.8<Enter>",
+    "7<Enter>",
+    "3/4<Enter>",
+    "<Enter>",
+    "<Enter>",
+    "<Enter>",
+    "<Enter>",
+];
+/// What the screen says before each of them, and after the last.
+const SAYS: [&str; 13] = [
+    "q due",
+    "What is due",
+    "▸     100 h",
+    "1 of 9: when?",
+    "2 of 9: hour meter",
+    "3 of 9: how much came out?",
+    "4 of 9: how much went in?",
+    "5 of 9: how far was it turned?",
+    "6 of 9: which parts?",
+    "7 of 9: by whom?",
+    "8 of 9: a note?",
+    "9 of 9: what did it cost?",
+    "leak run now; its 2 joints are ticked",
+];
+
+#[test]
+fn an_oil_change_and_its_leak_run_by_keys_alone() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
+        "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0,
+        "sump":"7 L"}]}"#;
+    let file = dir.path().join("profile.json");
+    std::fs::write(&file, profile).expect("written");
+    let book = dir.path().join("book");
+    let run = |args: &[&str]| {
+        let made = Command::new(BINARY)
+            .args(args)
+            .env("HANDLAMP_LOGBOOK", &book)
+            .output()
+            .expect("it runs");
+        assert!(made.status.success(), "{made:?}");
+        String::from_utf8(made.stdout).expect("text")
+    };
+    run(&["boat", "new", &file.to_string_lossy()]);
+    let mut session = Setup::new(BINARY, &[])
+        .env("HANDLAMP_LOGBOOK", &book.to_string_lossy())
+        .start();
+    for (said, script) in SAYS.iter().zip(CHANGE) {
+        session.wait_for_text(said);
+        session.send(script);
+    }
+    session.wait_for_text(SAYS[12]);
+    let pressed: usize = CHANGE.iter().map(|script| keys(script).len()).sum();
+    assert_eq!(pressed, 31, "keys for an oil and filter change");
+
+    // The leak run begins with its joints, after three more keys.
+    session.send("<Enter>");
+    session.wait_for_text("[x] Engine oil and filter, done");
+    session.send("<Enter>");
+    session.wait_for_text("Hour meter");
+    session.wait_for_text("2 joint(s) disturbed");
+    session.send("<Enter>");
+    session.wait_for_text("disturbed: Service side");
+    session.send("00");
+    session.wait_for_text(" 2/");
+    session.send("f");
+    session.wait_for_text("not seen");
+    session.send("2");
+    session.wait_for_text("not signed off");
+    session.send("<Enter>");
+    session.wait_for_text("q due");
+    session.send("<C-c>");
+    assert_eq!(session.exit_status().exit_code(), 0);
+    let services: serde_json::Value =
+        serde_json::from_str(&run(&["service", "list", "--json"])).expect("JSON");
+    let service = &services["rows"][0];
+    assert_eq!(service["task"], "oil-and-filter");
+    assert_eq!(service["out"], "6.8 L");
+    assert_eq!(service["in"], "7 L");
+    assert_eq!(service["turn"], "3/4");
+    assert!(run(&["walks"]).contains("leak-run"));
+}
