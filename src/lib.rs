@@ -10,6 +10,7 @@
 //! - [`assess`]: the method, pure
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`logbook`]: records on disk, and the one place where they become state
+//! - [`report`]: reports another person can rely on
 //! - [`demo`]: an invented boat with the better part of a year of records
 //! - [`screen`]: the screens
 //! - [`cli`]: the commands
@@ -21,6 +22,7 @@ pub mod cli;
 pub mod defects;
 pub mod demo;
 pub mod logbook;
+pub mod report;
 pub mod screen;
 pub mod text;
 pub mod walk;

@@ -7,10 +7,11 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::answer::schema_id;
-use super::{boat, checklist, defects, demo, keys, logbook, plan, record, verdict, walks};
+use super::{boat, checklist, defects, demo, keys, logbook, plan, record, report, verdict, walks};
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
+use crate::report::Report;
 
 /// The names of the schemas, as `checklist schema` lists them.
 #[derive(Serialize, JsonSchema)]
@@ -70,6 +71,11 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("plan-compare", output::<plan::CompareBody>("plan-compare")),
         ("plans", output::<plan::PlansBody>("plans")),
         ("recorded", output::<record::RecordedBody>("recorded")),
+        ("report", output::<Report>("report")),
+        (
+            "report-written",
+            output::<report::ReportBody>("report-written"),
+        ),
         ("schemas", output::<Names>("schemas")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         ("walks", output::<walks::WalksBody>("walks")),

@@ -133,11 +133,7 @@ fn choose<'a>(
     history: &'a History,
 ) -> Result<&'a Walk, Failure> {
     if let Some(id) = id {
-        return history.walk(id).ok_or_else(|| {
-            let near = nearest(id, history.walks.iter().map(|w| w.id.as_str()));
-            let hint = near.unwrap_or_else(|| "; see: handlamp walks".to_owned());
-            Failure::usage(format!("there is no walk '{id}'{hint}"))
-        });
+        return walk_named(id, history);
     }
     let machine = cx.machine(book)?;
     let walks = || history.walks.iter().rev().filter(|w| w.machine == machine);
@@ -148,6 +144,18 @@ fn choose<'a>(
     let chosen = walks().find(judged).or_else(|| walks().next());
     chosen
         .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
+}
+
+/// The walk of an id.
+///
+/// # Errors
+/// One sentence with the nearest id.
+pub fn walk_named<'a>(id: &str, history: &'a History) -> Result<&'a Walk, Failure> {
+    history.walk(id).ok_or_else(|| {
+        let near = nearest(id, history.walks.iter().map(|w| w.id.as_str()));
+        let hint = near.unwrap_or_else(|| "; see: handlamp walks".to_owned());
+        Failure::usage(format!("there is no walk '{id}'{hint}"))
+    })
 }
 
 /// An item's title, or its id where the catalogue has none.
