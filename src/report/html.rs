@@ -172,11 +172,12 @@ fn defects(out: &mut String, report: &Report) {
             None => out.push_str("<p>Nothing new: its age or a rule speaks.</p>\n"),
         }
         out.push_str("</div>\n<div><h4>Opinion and advice</h4>\n");
-        facts(out, &lines::advice(d));
-        out.push_str("</div>\n</div>\n");
+        // A caution stands before what is to be done.
         for caution in &d.cautions {
             let _ = writeln!(out, "<p class=\"bad\">Caution: {}</p>", t(caution));
         }
+        facts(out, &lines::advice(d));
+        out.push_str("</div>\n</div>\n");
         out.push_str("</article>\n");
     }
 }

@@ -2,7 +2,7 @@
 
 use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, StationPart};
 use crate::checklist::Grade;
-use crate::defects::list::{Wait, percent};
+use crate::defects::list::Wait;
 
 /// Columns of the readings.
 pub const READING_HEAD: [&str; 6] = ["Item", "Value", "Rung", "Phase", "Engine speed", "When"];
@@ -172,13 +172,6 @@ pub fn advice(defect: &DefectPart) -> Vec<(&'static str, String)> {
     let row = &defect.row;
     let mut facts = vec![
         ("Why it stands here", row.why.clone()),
-        (
-            "Chance",
-            format!(
-                "{} within the stretch ahead, before what follows",
-                percent(row.chance)
-            ),
-        ),
         ("What may follow", row.effect.as_str().replace('-', " ")),
         ("Put right by", row.remedy.action.clone()),
         (

@@ -83,10 +83,10 @@ fn defects(out: &mut String, report: &Report) {
             None => out.push_str("Nothing new: its age or a rule speaks.\n\n"),
         }
         out.push_str("Opinion and advice:\n\n");
-        facts(out, &lines::advice(d));
         for caution in &d.cautions {
             let _ = writeln!(out, "**Caution: {}**\n", t(caution));
         }
+        facts(out, &lines::advice(d));
     }
 }
 
