@@ -3,9 +3,11 @@
 //! - [`safe()`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
 //! - [`width()`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
+//! - [`html_text`], [`markdown_text`]: for pages
 //! - [`nearest()`]: the known name a mistyped one resembles
 
 mod hidden;
+mod markup;
 mod nearest;
 mod safe;
 mod sheet;
@@ -13,6 +15,7 @@ mod width;
 mod words;
 
 pub(crate) use hidden::is_hidden;
+pub use markup::{html_text, markdown_text};
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};
 pub use sheet::{csv_guard, json_guard};
