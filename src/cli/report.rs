@@ -1,23 +1,18 @@
 //! `report`: a file another person can rely on.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::answer::{Answer, schema_id};
+use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::verdict::named;
-use crate::logbook::replace::replace_file;
-use crate::logbook::{LogbookError, RealDisk};
+use crate::logbook::read_log;
 use crate::report::gather::Source;
-use crate::report::html::html;
-use crate::report::markdown::markdown;
-use crate::report::table::csv;
-use crate::report::{Report, of_now, of_walk};
-use crate::text::json_guard;
+use crate::report::write::{self, WriteError};
 
 /// Options of `report`.
 #[derive(Args, Debug)]
@@ -43,49 +38,33 @@ pub struct ReportBody {
     pub not_seen: usize,
 }
 
-#[derive(Clone, Copy)]
-enum Form {
-    Html,
-    Markdown,
-    Csv,
-    Json,
-}
-
 /// Runs the command.
 ///
 /// # Errors
 /// There is no such walk, the ending says no form, or the file cannot be written; an earlier file
 /// is then as it was.
 pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
-    let form = form_of(&args.to)?;
-    refuse_place(&args.to)?;
+    // What is wrong with the file is said before anything is read.
+    write::Form::of(&args.to).map_err(failure)?;
+    write::is_there(&args.to).map_err(failure)?;
     let book = cx.book()?;
     let history = cx.history(&book);
+    let walk = match args.of.as_str() {
+        "now" => None,
+        id => Some(named(id, &history)?),
+    };
     let source = Source {
         boat: book.boat(),
         library: book.library(),
         history: &history,
         now: book.now(),
     };
-    let report = match args.of.as_str() {
-        "now" => of_now(&source),
-        id => of_walk(&source, named(id, &history)?),
-    };
-    let text = match form {
-        Form::Html => html(&report),
-        Form::Markdown => markdown(&report),
-        Form::Csv => csv(&report).map_err(Failure::logbook)?,
-        Form::Json => json(&report),
-    };
-    replace_file(
-        &RealDisk,
-        &args.to,
-        text.as_bytes(),
-        &mut fastrand::Rng::new(),
-    )?;
+    let log = read_log(book.root(), &*cx.clock)?;
+    let report = write::report(&source, walk, &log);
+    let bytes = write::write(&report, &args.to).map_err(failure)?;
     let body = ReportBody {
         file: args.to.display().to_string(),
-        bytes: text.len(),
+        bytes,
         defects: report.defects.len(),
         not_seen: report.not_seen.len(),
     };
@@ -100,45 +79,10 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-fn json(report: &Report) -> String {
-    #[derive(Serialize)]
-    struct Whole<'a> {
-        schema: String,
-        #[serde(flatten)]
-        report: &'a Report,
-    }
-    let whole = Whole {
-        schema: schema_id("report"),
-        report,
-    };
-    // A report holds no map keyed by other than text, the one thing serde_json refuses.
-    let json = serde_json::to_string_pretty(&whole).unwrap_or_default();
-    format!("{}\n", json_guard(&json))
-}
-
-fn form_of(path: &Path) -> Result<Form, Failure> {
-    let ending = path.extension().unwrap_or_default().to_string_lossy();
-    match ending.to_ascii_lowercase().as_str() {
-        "html" | "htm" => Ok(Form::Html),
-        "md" => Ok(Form::Markdown),
-        "csv" => Ok(Form::Csv),
-        "json" => Ok(Form::Json),
-        _ => Err(Failure::usage(format!(
-            "--to: {} says no form; end it in .html, .md, .csv or .json",
-            path.display()
-        ))),
-    }
-}
-
-/// A report replaces a file or nothing: what else bears the name is left alone.
-fn refuse_place(path: &Path) -> Result<(), Failure> {
-    match std::fs::symlink_metadata(path) {
-        Ok(found) if found.is_file() => Ok(()),
-        Ok(_) => Err(Failure::usage(format!(
-            "--to: {} is no plain file; name another",
-            path.display()
-        ))),
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(()),
-        Err(e) => Err(LogbookError::cannot_read(path, e).into()),
+fn failure(error: WriteError) -> Failure {
+    match error {
+        WriteError::Form(_) | WriteError::Place(..) => Failure::usage(format!("--to: {error}")),
+        WriteError::Disk(error) => error.into(),
+        WriteError::Table(error) => Failure::logbook(error),
     }
 }

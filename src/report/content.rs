@@ -6,10 +6,16 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::assess::words::{Risk, Verdict};
-use crate::boat::Waters;
+use crate::boat::{UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
 use crate::defects::judged::Ground;
 use crate::defects::list::{Row, Stretch};
+use crate::service::due::DueRow;
+use crate::walk::Photo;
+
+use super::parts::{
+    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid, TrendPart,
+};
 
 /// A report of one walk, or of the logbook as of a moment.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -40,16 +46,35 @@ pub struct Report {
     pub not_seen: Vec<NotSeenPart>,
     /// Worst first.
     pub defects: Vec<DefectPart>,
+    /// What to do, in the order of the defects, then what would close the gaps.
+    pub recommendations: Vec<Recommendation>,
+    /// How much of the walk was seen; null for the logbook.
+    pub coverage: Option<CoveragePart>,
+    /// What putting right may cost; null where nobody estimated anything.
+    pub costs: Option<CostsPart>,
     /// Station by station.
     pub stations: Vec<StationPart>,
     /// Everything measured.
     pub readings: Vec<ReadingPart>,
+    /// Items read three times or oftener, in time.
+    pub trends: Vec<TrendPart>,
+    /// What was looked at under way, by engine speed; null where no look names one.
+    pub speeds: Option<SpeedGrid>,
+    /// Recurring work, last done first.
+    pub services: Vec<ServicePart>,
+    /// Recurring work and looks that are due.
+    pub due: Vec<DueRow>,
     /// Every look of the walk; for the logbook the last look at each item.
     pub looks: Vec<LookPart>,
     /// How the numbers come about, in plain words.
     pub method: Vec<String>,
     /// What to mind.
     pub cautions: Vec<String>,
+    /// The seal of the records behind it; null for a walk not finished.
+    pub seal: Option<SealPart>,
+    /// The units a person reads.
+    #[serde(skip)]
+    pub units: UnitHabit,
 }
 
 /// A machine.
@@ -239,4 +264,6 @@ pub struct LookPart {
     pub note: Option<String>,
     /// Why the grade differs from what the reading or the leak class proposes.
     pub grade_reason: Option<String>,
+    /// Pictures.
+    pub photos: Vec<Photo>,
 }

@@ -5,10 +5,12 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::advice::recommendations;
 use super::content::{
     DefectPart, LookPart, MachinePart, NotSeenPart, ReadingPart, Reason, Report, RiskCount,
     StationPart, Summary, VerdictPart, WalkPart,
 };
+use super::extras::speeds;
 use super::wording;
 use crate::assess::words::Risk;
 use crate::boat::Boat;
@@ -52,6 +54,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
     let scribe = Scribe {
         condition: &condition,
         checklist,
+        history: &then,
+        later: source.history,
     };
     let plan = condition.plan_of(walk);
     let asked: Vec<String> = plan.as_ref().map_or_else(Vec::new, |plan| {
@@ -116,6 +120,13 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             .iter()
             .filter_map(|t| scribe.reading(t, None))
             .collect(),
+        coverage: scribe.coverage(walk),
+        trends: scribe.trends(
+            asked
+                .iter()
+                .filter(|item| walk.looks_at(item).any(|t| t.look.reading.is_some()))
+                .map(|item| condition.subject(item, &walk.machine)),
+        ),
         ..scribe.report(
             source.now,
             asked.iter().filter(|i| walk.saw(i)).count(),
@@ -133,6 +144,8 @@ pub fn of_now(source: &Source<'_>) -> Report {
     let scribe = Scribe {
         condition: &condition,
         checklist: None,
+        history: source.history,
+        later: source.history,
     };
     let mut asked = Vec::new();
     let mut grades: HashMap<&str, Grade> = HashMap::new();
@@ -185,6 +198,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
         )],
         stations: scribe.stations(&asked, |item| grades.get(item).copied()),
         readings,
+        trends: scribe.trends(condition.lives.keys().cloned()),
         ..scribe.report(source.now, seen, subjects, not_seen, looks, None)
     }
 }
@@ -230,9 +244,13 @@ fn scope_of_walk(walk: &Walk, checklist: Option<&Checklist>) -> Vec<String> {
 }
 
 /// Puts ids into words.
-struct Scribe<'a> {
-    condition: &'a Condition,
-    checklist: Option<&'a Checklist>,
+pub(super) struct Scribe<'a> {
+    pub(super) condition: &'a Condition,
+    pub(super) checklist: Option<&'a Checklist>,
+    /// What was on record then.
+    pub(super) history: &'a History,
+    /// What is on record now: estimates are made after the walk.
+    pub(super) later: &'a History,
 }
 
 impl Scribe<'_> {
@@ -247,18 +265,20 @@ impl Scribe<'_> {
         machine: Option<&str>,
     ) -> Report {
         let (exposure, waters) = self.condition.usual_plan();
-        let list = self.condition.list(Outset { exposure, waters }, false);
+        let mut list = self.condition.list(Outset { exposure, waters }, false);
         let here = |m: &Option<String>| match (machine, m) {
             (Some(walked), Some(own)) => walked == own,
             _ => true,
         };
+        list.rows.retain(|row| here(&row.machine));
+        for (n, row) in list.rows.iter_mut().enumerate() {
+            row.rank = n + 1;
+        }
+        let costs = self.costs(&list);
         let defects: Vec<DefectPart> = list
             .rows
             .into_iter()
-            .filter(|row| here(&row.machine))
-            .enumerate()
-            .map(|(n, mut row)| {
-                row.rank = n + 1;
+            .map(|row| {
                 let subject = Subject {
                     item: row.item.clone(),
                     machine: row.machine.clone(),
@@ -310,15 +330,24 @@ impl Scribe<'_> {
                 wear_hours: exposure.wear(0.0),
             },
             summary,
+            recommendations: recommendations(&defects, &not_seen),
+            coverage: None,
+            costs,
             scope: Vec::new(),
             limitations: sentences(&wording::LIMITATIONS),
             not_seen,
             defects,
             stations: Vec::new(),
             readings: Vec::new(),
+            trends: Vec::new(),
+            speeds: speeds(&looks),
+            services: self.services(machine),
+            due: self.due(machine),
             looks,
             method: sentences(&wording::METHOD),
             cautions: sentences(&wording::CAUTIONS),
+            seal: None,
+            units: self.condition.boat.units,
         }
     }
 
@@ -338,7 +367,7 @@ impl Scribe<'_> {
             .collect()
     }
 
-    fn title(&self, item: &str) -> String {
+    pub(super) fn title(&self, item: &str) -> String {
         let known = self.condition.library.catalogue.item(item);
         known.map_or_else(|| item.to_owned(), |i| i.title.clone())
     }
@@ -437,6 +466,7 @@ impl Scribe<'_> {
             wear: look.wear.iter().map(wear_sentence).collect(),
             note: look.note.clone(),
             grade_reason: look.grade_reason.clone(),
+            photos: look.photos.clone(),
         }
     }
 

@@ -3,7 +3,10 @@
 
 use std::fmt::Write as _;
 
-use super::content::{DefectPart, LookPart, Report};
+use super::chart::Chart;
+use super::content::{DefectPart, Report};
+use super::parts::TrendPart;
+use super::sections::{self, Block, Section, Table};
 use super::wording::CLOSING;
 use super::{lines, plan};
 use crate::text::html_text as t;
@@ -14,7 +17,7 @@ const STYLE: &str = include_str!("style.css");
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
 
 /// Columns whose cells are never broken.
-const SHORT: [&str; 3] = ["When", "Rung", "Value"];
+const SHORT: [&str; 5] = ["When", "Rung", "Value", "No.", "Date"];
 
 /// The report as HTML.
 pub fn html(report: &Report) -> String {
@@ -27,15 +30,14 @@ pub fn html(report: &Report) -> String {
     );
     front(&mut out, report, &title);
     summary(&mut out, report);
-    list(&mut out, "Scope", &report.scope);
-    list(&mut out, "Limitations", &report.limitations);
-    not_seen(&mut out, report);
+    for part in sections::before_defects(report) {
+        section(&mut out, &part, report);
+    }
     stations(&mut out, report);
     defects(&mut out, report);
-    readings(&mut out, report);
-    looks(&mut out, report);
-    list(&mut out, "How the numbers come about", &report.method);
-    list(&mut out, "Cautions", &report.cautions);
+    for part in sections::after_defects(report) {
+        section(&mut out, &part, report);
+    }
     let _ = write!(
         out,
         "<p><strong>{}</strong></p>\n</body>\n</html>\n",
@@ -48,13 +50,43 @@ fn heading(out: &mut String, text: &str) {
     let _ = writeln!(out, "<h2>{}</h2>", t(text));
 }
 
-fn list(out: &mut String, title: &str, sentences: &[String]) {
-    heading(out, title);
+fn section(out: &mut String, section: &Section<'_>, report: &Report) {
+    heading(out, section.title);
+    for block in &section.blocks {
+        match block {
+            Block::Said(text) => {
+                let _ = writeln!(out, "<p><bdi>{}</bdi></p>", t(text));
+            }
+            Block::Points(sentences) => list(out, sentences),
+            Block::Under(title) => {
+                let _ = writeln!(out, "<h3>{}</h3>", t(title));
+            }
+            Block::Table(rows) => table(out, rows),
+            Block::Chart(part) => chart(out, part, report),
+        }
+    }
+}
+
+fn list(out: &mut String, sentences: &[String]) {
     out.push_str("<ul>\n");
     for sentence in sentences {
-        let _ = writeln!(out, "<li>{}</li>", t(sentence));
+        let _ = writeln!(out, "<li><bdi>{}</bdi></li>", t(sentence));
     }
     out.push_str("</ul>\n");
+}
+
+fn chart(out: &mut String, part: &TrendPart, report: &Report) {
+    let Some(chart) = Chart::of(part, report.units) else {
+        return;
+    };
+    let title = lines::place(&part.title, part.answer.machine.as_deref());
+    let _ = writeln!(
+        out,
+        "<figure>\n<h3><bdi>{}</bdi></h3>\n<div class=\"wide\">{}</div>\n<figcaption><bdi>{}</bdi></figcaption>\n</figure>",
+        t(&title),
+        chart.svg(&title),
+        t(&chart.caption().join(" "))
+    );
 }
 
 /// Names and values side by side. Text of people stands in `<bdi>`, so that its direction stays its
@@ -67,7 +99,7 @@ fn facts(out: &mut String, facts: &[(&str, String)]) {
     out.push_str("</dl>\n");
 }
 
-fn table(out: &mut String, head: &[&str], rows: &[Vec<String>]) {
+fn table(out: &mut String, Table { head, rows }: &Table) {
     out.push_str("<div class=\"wide\"><table>\n<thead><tr>");
     for name in head {
         let _ = write!(out, "<th scope=\"col\">{}</th>", t(name));
@@ -76,7 +108,7 @@ fn table(out: &mut String, head: &[&str], rows: &[Vec<String>]) {
     for row in rows {
         out.push_str("<tr>");
         for (name, cell) in head.iter().zip(row) {
-            let short = if SHORT.contains(name) {
+            let short = if SHORT.contains(&name.as_str()) {
                 " class=\"s\""
             } else {
                 ""
@@ -126,19 +158,13 @@ fn summary(out: &mut String, report: &Report) {
     }
 }
 
-fn not_seen(out: &mut String, report: &Report) {
-    heading(out, "Not seen");
-    if report.not_seen.is_empty() {
-        out.push_str("<p>Everything asked was seen.</p>\n");
-        return;
-    }
-    let rows: Vec<Vec<String>> = report.not_seen.iter().map(lines::not_seen).collect();
-    table(out, &lines::NOT_SEEN_HEAD, &rows);
-}
-
 fn stations(out: &mut String, report: &Report) {
     heading(out, "Stations");
-    out.push_str(&plan::svg(&report.stations));
+    let _ = writeln!(
+        out,
+        "<div class=\"wide\">{}</div>",
+        plan::svg(&report.stations)
+    );
 }
 
 fn defects(out: &mut String, report: &Report) {
@@ -180,23 +206,4 @@ fn defects(out: &mut String, report: &Report) {
         out.push_str("</div>\n</div>\n");
         out.push_str("</article>\n");
     }
-}
-
-fn readings(out: &mut String, report: &Report) {
-    if report.readings.is_empty() {
-        return;
-    }
-    heading(out, "Readings");
-    let rows: Vec<Vec<String>> = report.readings.iter().map(lines::reading).collect();
-    table(out, &lines::READING_HEAD, &rows);
-}
-
-fn looks(out: &mut String, report: &Report) {
-    heading(out, "Every look");
-    let rows: Vec<Vec<String>> = report
-        .looks
-        .iter()
-        .map(|l: &LookPart| lines::look(l))
-        .collect();
-    table(out, &lines::LOOK_HEAD, &rows);
 }

@@ -1,8 +1,11 @@
 //! Sentences and cells that the HTML and the Markdown form share.
 
+use chrono::{DateTime, FixedOffset};
+
 use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, StationPart};
+use super::sections::Table;
 use crate::checklist::Grade;
-use crate::defects::list::Wait;
+use crate::defects::list::{Row, Wait};
 
 /// Columns of the readings.
 pub const READING_HEAD: [&str; 6] = ["Item", "Value", "Rung", "Phase", "Engine speed", "When"];
@@ -39,15 +42,13 @@ pub fn front(report: &Report) -> Vec<(&'static str, String)> {
         ));
     }
     if let Some(walk) = &report.walk {
-        let when =
-            |at: chrono::DateTime<chrono::FixedOffset>| at.format("%Y-%m-%d %H:%M %:z").to_string();
         if !walk.purpose.is_empty() {
             facts.push(("Purpose", walk.purpose.clone()));
         }
-        facts.push(("Begun", when(walk.at)));
+        facts.push(("Begun", moment(walk.at)));
         facts.push((
             "Finished",
-            walk.finished.map_or_else(|| "not finished".into(), when),
+            walk.finished.map_or_else(|| "not finished".into(), moment),
         ));
         facts.push(("By", walk.by.clone().unwrap_or_else(|| "not stated".into())));
         facts.push((
@@ -57,17 +58,14 @@ pub fn front(report: &Report) -> Vec<(&'static str, String)> {
         ));
         facts.push(("Walk", walk.id.clone()));
     }
-    facts.push((
-        "Report made",
-        report.made_at.format("%Y-%m-%d %H:%M %:z").to_string(),
-    ));
+    facts.push(("Report made", moment(report.made_at)));
     facts
 }
 
 /// The verdict in one line, with what made it.
 pub fn verdict(report: &Report) -> Option<String> {
     let part = report.verdict.as_ref()?;
-    let spoken = |v: crate::assess::words::Verdict| v.as_str().replace('-', " ");
+    let spoken = |v: crate::assess::words::Verdict| spaced(v.as_str());
     let now = part.now.map(spoken)?;
     let then = part.at_walk.map(spoken);
     let mut line = match then {
@@ -143,7 +141,7 @@ pub fn standing(defect: &DefectPart) -> String {
 
 /// What was observed.
 pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
-    let mut facts = vec![("When", look.at.format("%Y-%m-%d %H:%M %:z").to_string())];
+    let mut facts = vec![("When", moment(look.at))];
     facts.extend(look.phase.clone().map(|p| ("Phase", p)));
     if let Some(g) = look.grade {
         let rung = look
@@ -164,6 +162,10 @@ pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
     }
     facts.extend(look.note.clone().map(|n| ("Note", n)));
     facts.extend(look.grade_reason.clone().map(|r| ("Why this rung", r)));
+    for photo in &look.photos {
+        let caption = photo.caption.as_deref().unwrap_or("no caption");
+        facts.push(("Photograph", format!("{caption} ({})", photo.path)));
+    }
     facts
 }
 
@@ -172,28 +174,17 @@ pub fn advice(defect: &DefectPart) -> Vec<(&'static str, String)> {
     let row = &defect.row;
     let mut facts = vec![
         ("Why it stands here", row.why.clone()),
-        ("What may follow", row.effect.as_str().replace('-', " ")),
+        ("What may follow", spaced(row.effect.as_str())),
         ("Put right by", row.remedy.action.clone()),
         (
             "Who, where",
-            format!(
-                "{}, {}",
-                row.remedy.who,
-                row.remedy.place.as_str().replace('-', " ")
-            ),
+            format!("{}, {}", row.remedy.who, spaced(row.remedy.place.as_str())),
         ),
     ];
     if !row.parts.is_empty() {
         facts.push(("Parts", row.parts.join(", ")));
     }
-    let within = if row.stop {
-        "before the engine runs again".to_owned()
-    } else {
-        row.fix_within
-            .as_ref()
-            .map_or_else(|| "when convenient".to_owned(), wait)
-    };
-    facts.push(("Fix within", within));
+    facts.push(("Fix within", fix_within(row)));
     if let Some(again) = &row.look_again_within {
         facts.push(("Look again within", wait(again)));
     }
@@ -203,7 +194,17 @@ pub fn advice(defect: &DefectPart) -> Vec<(&'static str, String)> {
     facts
 }
 
-fn wait(wait: &Wait) -> String {
+/// By when a defect is to be put right.
+pub fn fix_within(row: &Row) -> String {
+    if row.stop {
+        return "before the engine runs again".to_owned();
+    }
+    let within = row.fix_within.as_ref();
+    within.map_or_else(|| "when convenient".to_owned(), wait)
+}
+
+/// How long something may wait.
+pub fn wait(wait: &Wait) -> String {
     if wait.wear_hours <= 0.0 {
         return "now".to_owned();
     }
@@ -211,6 +212,23 @@ fn wait(wait: &Wait) -> String {
         format!(", by {d} at the usual rate of use")
     });
     format!("{:.0} running hours{date}", wait.hours)
+}
+
+/// Words of a hyphenated spelling.
+pub fn spaced(word: &str) -> String {
+    word.replace('-', " ")
+}
+
+/// A clause as a sentence: a capital first, a full stop last.
+pub fn sentence(clause: &str) -> String {
+    let mut letters = clause.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+}
+
+/// A moment, to the minute, with its offset.
+pub fn moment(at: DateTime<FixedOffset>) -> String {
+    at.format("%Y-%m-%d %H:%M %:z").to_string()
 }
 
 /// A rung by digit and word.
@@ -230,16 +248,19 @@ pub fn place(station: &str, machine: Option<&str>) -> String {
     machine.map_or_else(|| station.to_owned(), |m| format!("{station}, {m}"))
 }
 
-/// Columns of the stations.
-pub const STATION_HEAD: [&str; 3] = ["Station", "Worst rung", "Seen"];
-
-/// Cells of a station, in the order of [`STATION_HEAD`].
-pub fn station(station: &StationPart) -> Vec<String> {
-    vec![
-        station.title.clone(),
-        station.worst.map_or_else(|| "not seen".into(), grade),
-        format!("{} of {}", station.seen, station.asked),
-    ]
+/// The stations as a table.
+pub fn stations(stations: &[StationPart]) -> Table {
+    let cells = |station: &StationPart| {
+        vec![
+            station.title.clone(),
+            station.worst.map_or_else(|| "not seen".into(), grade),
+            format!("{} of {}", station.seen, station.asked),
+        ]
+    };
+    Table {
+        head: ["Station", "Worst rung", "Seen"].map(str::to_owned).into(),
+        rows: stations.iter().map(cells).collect(),
+    }
 }
 
 /// Columns of what was not seen.

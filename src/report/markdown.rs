@@ -2,8 +2,10 @@
 
 use std::fmt::Write as _;
 
+use super::chart::Chart;
 use super::content::Report;
 use super::lines;
+use super::sections::{self, Block, Section, Table};
 use super::wording::CLOSING;
 use crate::text::markdown_text as t;
 
@@ -39,28 +41,15 @@ pub fn markdown(report: &Report) -> String {
         }
         out.push('\n');
     }
-    list(&mut out, "Scope", &report.scope);
-    list(&mut out, "Limitations", &report.limitations);
-    out.push_str("## Not seen\n\n");
-    let unseen: Vec<Vec<String>> = report.not_seen.iter().map(lines::not_seen).collect();
-    table(
-        &mut out,
-        &lines::NOT_SEEN_HEAD,
-        &unseen,
-        "Everything asked was seen.",
-    );
+    for part in sections::before_defects(report) {
+        section(&mut out, &part, report);
+    }
     out.push_str("## Stations\n\n");
-    let rows: Vec<Vec<String>> = report.stations.iter().map(lines::station).collect();
-    table(&mut out, &lines::STATION_HEAD, &rows, "None was asked.");
+    table(&mut out, &lines::stations(&report.stations));
     defects(&mut out, report);
-    out.push_str("## Readings\n\n");
-    let rows: Vec<Vec<String>> = report.readings.iter().map(lines::reading).collect();
-    table(&mut out, &lines::READING_HEAD, &rows, "None was taken.");
-    out.push_str("## Every look\n\n");
-    let rows: Vec<Vec<String>> = report.looks.iter().map(lines::look).collect();
-    table(&mut out, &lines::LOOK_HEAD, &rows, "None was made.");
-    list(&mut out, "How the numbers come about", &report.method);
-    list(&mut out, "Cautions", &report.cautions);
+    for part in sections::after_defects(report) {
+        section(&mut out, &part, report);
+    }
     let _ = writeln!(out, "**{}**", t(CLOSING));
     out
 }
@@ -97,19 +86,36 @@ fn facts(out: &mut String, facts: &[(&str, String)]) {
     out.push('\n');
 }
 
-fn list(out: &mut String, title: &str, sentences: &[String]) {
-    let _ = writeln!(out, "## {title}\n");
-    for sentence in sentences {
-        let _ = writeln!(out, "- {}", t(sentence));
+fn section(out: &mut String, section: &Section<'_>, report: &Report) {
+    let _ = writeln!(out, "## {}\n", section.title);
+    for block in &section.blocks {
+        match block {
+            Block::Said(text) => {
+                let _ = writeln!(out, "{}\n", t(text));
+            }
+            Block::Points(sentences) => {
+                for sentence in sentences {
+                    let _ = writeln!(out, "- {}", t(sentence));
+                }
+                out.push('\n');
+            }
+            Block::Under(title) => {
+                let _ = writeln!(out, "### {}\n", t(title));
+            }
+            Block::Table(rows) => table(out, rows),
+            // A drawing has no place here; what it tells in words has.
+            Block::Chart(part) => {
+                if let Some(chart) = Chart::of(part, report.units) {
+                    let title = lines::place(&part.title, part.answer.machine.as_deref());
+                    let told = chart.words().join(" ");
+                    let _ = writeln!(out, "### {}\n\n{}\n", t(&title), t(&told));
+                }
+            }
+        }
     }
-    out.push('\n');
 }
 
-fn table(out: &mut String, head: &[&str], rows: &[Vec<String>], empty: &str) {
-    if rows.is_empty() {
-        let _ = writeln!(out, "{empty}\n");
-        return;
-    }
+fn table(out: &mut String, Table { head, rows }: &Table) {
     let _ = writeln!(
         out,
         "| {} |\n|{}",

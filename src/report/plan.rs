@@ -4,9 +4,10 @@
 
 use std::fmt::Write as _;
 
+use super::chart::svg_text as t;
 use super::content::StationPart;
 use super::lines;
-use crate::text::{fit, html_text as t};
+use crate::text::fit;
 
 /// Column and row of each known station.
 const PLACES: [(&str, usize, usize); 15] = [

@@ -2,10 +2,26 @@
 
 use super::content::Report;
 use crate::text::{csv_guard, safe_text};
+use crate::walk::Photo;
 
-const HEAD: [&str; 14] = [
-    "at", "item", "title", "station", "phase", "grade", "rung", "not_seen", "leak", "reading",
-    "at_rpm", "added", "wear", "note",
+const HEAD: [&str; 17] = [
+    "at",
+    "item",
+    "title",
+    "station",
+    "machine",
+    "phase",
+    "grade",
+    "rung",
+    "not_seen",
+    "leak",
+    "reading",
+    "at_rpm",
+    "added",
+    "wear",
+    "note",
+    "grade_reason",
+    "photos",
 ];
 
 /// The looks as CSV with CR LF, free text guarded against being taken for a formula.
@@ -20,11 +36,17 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
     for look in &report.looks {
         let free =
             |text: Option<&str>| csv_guard(&safe_text(text.unwrap_or_default())).into_owned();
+        let named = |photo: &Photo| match &photo.caption {
+            Some(caption) => format!("{caption} ({})", photo.path),
+            None => photo.path.clone(),
+        };
+        let photos: Vec<String> = look.photos.iter().map(named).collect();
         writer.write_record([
             look.at.to_rfc3339(),
             free(Some(&look.item)),
             free(Some(&look.title)),
             free(Some(&look.station)),
+            free(look.machine.as_deref()),
             free(look.phase.as_deref()),
             look.grade.map(|g| g.rung().to_string()).unwrap_or_default(),
             free(look.rung.as_deref()),
@@ -35,6 +57,8 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
             free(look.added.as_deref()),
             free(Some(&look.wear.join("; "))),
             free(look.note.as_deref()),
+            free(look.grade_reason.as_deref()),
+            free(Some(&photos.join("; "))),
         ])?;
     }
     let bytes = writer.into_inner().map_err(|e| e.into_error())?;
