@@ -169,7 +169,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
             None => not_seen.push(scribe.not_seen(
                 &subject.item,
                 subject.machine.as_deref(),
-                None,
+                Some("not graded in any walk".to_owned()),
                 None,
             )),
         }

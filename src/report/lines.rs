@@ -119,7 +119,7 @@ pub fn one_line(defect: &DefectPart) -> String {
 /// Over what the defects are ranked.
 pub fn ranked_over(report: &Report) -> String {
     format!(
-        "Ranked over {:.0} running hours and {:.0} days ahead in {} waters.",
+        "Ranked over {:.0} running hours and {:.0} days ahead in {} waters. Dates follow from the usual rate of use.",
         report.exposure.hours, report.exposure.days, report.waters
     )
 }
@@ -173,8 +173,8 @@ pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
 pub fn advice(defect: &DefectPart) -> Vec<(&'static str, String)> {
     let row = &defect.row;
     let mut facts = vec![
-        ("Why it stands here", row.why.clone()),
-        ("What may follow", spaced(row.effect.as_str())),
+        ("Why here", row.why.clone()),
+        ("May follow", spaced(row.effect.as_str())),
         ("Put right by", row.remedy.action.clone()),
         (
             "Who, where",
@@ -208,9 +208,7 @@ pub fn wait(wait: &Wait) -> String {
     if wait.wear_hours <= 0.0 {
         return "now".to_owned();
     }
-    let date = wait.date.map_or_else(String::new, |d| {
-        format!(", by {d} at the usual rate of use")
-    });
+    let date = wait.date.map_or_else(String::new, |d| format!(", by {d}"));
     format!("{:.0} running hours{date}", wait.hours)
 }
 

@@ -185,15 +185,14 @@ fn recommendations<'a>(rows: &[Recommendation]) -> Option<Section<'a>> {
             r.what.clone(),
             r.who.clone(),
             r.by_when.clone(),
-            r.proof.clone(),
         ]
     };
     (!rows.is_empty()).then(|| Section {
         title: "Recommendations",
         blocks: vec![
-            Block::Said("In the order of the defects, what forbids running first; then what would close the gaps. They are advice. What the law or the handbook asks for stands above them.".into()),
+            Block::Said("In the order of the defects, what forbids running first; then what would close the gaps. A repair is done when it is on record and a later look finds the item sound. All this is advice: what the law or the handbook asks for stands above it.".into()),
             block(
-                &["No.", "Item", "What to do", "Who, where", "By when", "Done when there is"],
+                &["No.", "Item", "What to do", "Who, where", "By when"],
                 rows.iter().map(cells).collect(),
             ),
         ],
