@@ -57,6 +57,9 @@ fn section(out: &mut String, section: &Section<'_>, report: &Report) {
             Block::Said(text) => {
                 let _ = writeln!(out, "<p><bdi>{}</bdi></p>", t(text));
             }
+            Block::Code(text) => {
+                let _ = writeln!(out, "<p><code>{}</code></p>", t(text));
+            }
             Block::Points(sentences) => list(out, sentences),
             Block::Under(title) => {
                 let _ = writeln!(out, "<h3>{}</h3>", t(title));

@@ -90,7 +90,7 @@ fn section(out: &mut String, section: &Section<'_>, report: &Report) {
     let _ = writeln!(out, "## {}\n", section.title);
     for block in &section.blocks {
         match block {
-            Block::Said(text) => {
+            Block::Said(text) | Block::Code(text) => {
                 let _ = writeln!(out, "{}\n", t(text));
             }
             Block::Points(sentences) => {

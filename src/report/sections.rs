@@ -25,6 +25,8 @@ pub struct Section<'a> {
 pub enum Block<'a> {
     /// A sentence or more.
     Said(String),
+    /// Something to copy letter by letter.
+    Code(String),
     /// Sentences, each with its bullet.
     Points(Vec<String>),
     /// A heading within the section.
@@ -120,7 +122,7 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
         Section {
             title: "Seal of the records",
             blocks: vec![
-                Block::Said(seal.code.clone()),
+                Block::Code(seal.code.clone()),
                 Block::Said(format!(
                     "It stands for {} records{last}. To check it: handlamp logbook verify-seal, with the code.",
                     seal.records

@@ -75,6 +75,7 @@ impl App {
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
             Ask::FinishAnyway if at == 1 => self.finish_walk(),
             Ask::ComparePlan => self.compare_picked(at),
+            Ask::ReportOver(id, path) => self.report_over(&id, &path, at),
             Ask::Unsaved => self.unsaved_picked(at),
             _ => {}
         }
@@ -188,6 +189,7 @@ impl App {
                     "found".into()
                 });
             }
+            Ask::ReportTo(id) => self.report_named(id, text)?,
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
             other => self.defect_typed(other, text)?,
         }

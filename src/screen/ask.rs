@@ -75,6 +75,10 @@ pub enum Ask {
     WithdrawWhy,
     /// Which plan the list is held against.
     ComparePlan,
+    /// Which file the report of a walk goes to.
+    ReportTo(String),
+    /// Whether the file of that name may be written over.
+    ReportOver(String, std::path::PathBuf),
     /// Another folder to save to.
     SaveElsewhere,
     /// Records cannot be saved: what now.

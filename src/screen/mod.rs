@@ -24,7 +24,7 @@
 //! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
 //!   `measure_draw`
 //! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
-//!   `readings_screen` with what a trend says of them in `readings_trend`
+//!   `readings_screen` with what a trend says of them in `readings_trend`; `report_ask` writes a report
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
 //!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop
@@ -63,6 +63,7 @@ mod panic_hook;
 mod readings_draw;
 pub mod readings_screen;
 pub mod readings_trend;
+mod report_ask;
 pub mod scale;
 pub mod signals;
 mod start;
