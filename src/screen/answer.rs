@@ -189,7 +189,9 @@ impl App {
                     "found".into()
                 });
             }
-            Ask::ReportTo(id) => self.report_named(id, text)?,
+            Ask::ReportTo(id, offered) => {
+                self.report_named(id, if text.is_empty() { &offered } else { text })?;
+            }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
             other => self.defect_typed(other, text)?,
         }

@@ -75,8 +75,8 @@ pub enum Ask {
     WithdrawWhy,
     /// Which plan the list is held against.
     ComparePlan,
-    /// Which file the report of a walk goes to.
-    ReportTo(String),
+    /// Which file the report of a walk goes to, and which where none is named.
+    ReportTo(String, String),
     /// Whether the file of that name may be written over.
     ReportOver(String, std::path::PathBuf),
     /// Another folder to save to.

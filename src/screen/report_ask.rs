@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::app::{App, Screen};
 use super::ask::Ask;
-use super::layer::{Layer, Step};
+use super::layer::Layer;
 use crate::logbook::read_log;
 use crate::report::gather::Source;
 use crate::report::write::{self, Form};
@@ -25,23 +25,15 @@ impl App {
         };
         let date = walk.at.format("%Y-%m-%d").to_string();
         let name = write::file_name(&[&book.boat().name, &date, &walk.checklist]);
-        let mut layer = Layer::line(
+        self.layers.push(Layer::line(
             "Write a report of this walk to which file?",
-            "it ends in .html, .md, .csv or .json",
-            Ask::ReportTo(id),
-        );
-        if let Layer::Line(line) = &mut layer {
-            line.text = name;
-            line.step(Step::End);
-        }
-        self.layers.push(layer);
+            format!("Enter: {name}; or .md .csv .json"),
+            Ask::ReportTo(id, name),
+        ));
     }
 
     /// A file was named; one that is there already is asked about.
     pub(super) fn report_named(&mut self, id: String, text: &str) -> Result<(), String> {
-        if text.is_empty() {
-            return Err("name a file; Esc leaves it".into());
-        }
         let path = self.setup.pictures.join(text);
         Form::of(&path).map_err(|e| e.to_string())?;
         if write::is_there(&path).map_err(|e| e.to_string())? {

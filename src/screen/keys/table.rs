@@ -99,7 +99,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::OpenDefects, &[Boat, Verdict, Walks], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
-    row(A::Report, &[Verdict, Walks], &["r"], "report", Section::Show, "Write a report of the walk to a file"),
+    row(A::Report, &[Verdict, Walks], &["F"], "report", Section::Show, "Write a report of the walk to a file"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),
     row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),
