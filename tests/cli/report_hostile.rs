@@ -22,14 +22,13 @@ const HOSTILE: [&str; 8] = [
     "\u{1b}[2J\u{202e}\u{200b}\u{e0041}\r\nzq7\u{2028}\u{0}",
 ];
 
-/// A logbook with all of them in every field that people fill. Control characters that a profile
-/// refuses are left out of names.
+/// A logbook with all of them in every field that people fill; names are short.
 fn place() -> Place {
     let all = HOSTILE.join(" ");
-    let name = HOSTILE[..7].join(" ").replace('\n', " ");
     let mut profile: serde_json::Value = serde_json::from_str(PROFILE).expect("JSON");
-    profile["name"] = name.clone().into();
-    profile["machines"][0]["name"] = name.into();
+    profile["name"] = "</title></style><img src=x onerror=y>\"'|*b* &lt;=1 # [a](b)".into();
+    profile["machines"][0]["name"] =
+        "</text></svg><script>x</script>\"'|_e_ `c` ![i](j) &#60;".into();
     let mut place = Place::with(&profile.to_string());
     for week in 0..3 {
         place.record(&json!({"type":"walk","id":format!("w{week}"),"checklist":"survey","machine":"main",

@@ -185,7 +185,7 @@ fn a_browser_shows_and_prints_all_of_it_and_fetches_nothing() {
     };
     let at = |name: &str| place.path().join(name);
     let log = at("net.json");
-    for (size, name) in [("8.27in 11.69in", "595"), ("8.5in 11in", "612 x 792")] {
+    for (size, name) in [("8.27in 11.69in", "(A4)"), ("8.5in 11in", "612 x 792")] {
         // The paper of the browser's printer is the page's own wish.
         let sized = html.replace("@page{", &format!("@page{{size:{size};"));
         assert_ne!(sized, html);
