@@ -5,6 +5,7 @@
 //!
 //! - `safety`: what a test build can leave out, to prove that a test notices
 //! - [`text`]: words with one spelling; untrusted text made safe for each place it is shown
+//! - [`photo`]: pictures as bytes: what they tell of the place taken out, smaller copies
 //! - [`boat`]: what is inspected, hours, units
 //! - [`checklist`]: what can be looked at, and in which order
 //! - [`walk`]: a walk in progress and a finished one
@@ -24,6 +25,7 @@ pub mod cli;
 pub mod defects;
 pub mod demo;
 pub mod logbook;
+pub mod photo;
 pub mod report;
 mod safety;
 pub mod screen;

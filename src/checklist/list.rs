@@ -18,6 +18,9 @@ pub struct Checklist {
     pub purpose: String,
     /// Which rules the end of the walk follows.
     pub closes_with: Closing,
+    /// Earlier grades are out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
     /// Parts of the walk, in order.
     pub phases: Vec<Phase>,
 }
@@ -75,6 +78,9 @@ pub struct Row {
     /// A clear verdict needs it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub must_see: bool,
+    /// It is asked again at each engine speed, so that its readings make a grid.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub each_speed: bool,
     /// Ids of the items the row covers.
     pub items: Vec<String>,
 }
@@ -126,6 +132,9 @@ pub struct ChecklistFile {
     pub purpose: String,
     /// Which rules the end of the walk follows.
     pub closes_with: Closing,
+    /// Earlier grades are out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
     /// Parts of the walk, in order.
     pub phases: Vec<Phase>,
 }
@@ -138,6 +147,7 @@ impl From<ChecklistFile> for Checklist {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         } = file;
         Checklist {
@@ -145,6 +155,7 @@ impl From<ChecklistFile> for Checklist {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         }
     }
@@ -157,6 +168,7 @@ impl From<Checklist> for ChecklistFile {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         } = list;
         ChecklistFile {
@@ -165,6 +177,7 @@ impl From<Checklist> for ChecklistFile {
             title,
             purpose,
             closes_with,
+            blind,
             phases,
         }
     }

@@ -1,6 +1,6 @@
 //! `record`: walks and other records from JSON.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use schemars::JsonSchema;
@@ -11,7 +11,7 @@ use super::context::Context;
 use super::failure::Failure;
 use super::source;
 use crate::logbook::input::read_documents;
-use crate::logbook::take::{Taken, take};
+use crate::logbook::take::{Taken, take_from};
 
 /// Options of `record`.
 #[derive(Args, Debug)]
@@ -41,9 +41,15 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
     let (name, text) = source::read(&args.file)?;
     let mut book = cx.book_for(&text)?;
     let documents = read_documents(&name, &text)?;
+    // Pictures are named as seen from the file that names them.
+    let beside = args
+        .file
+        .parent()
+        .filter(|_| !source::is_standard_input(&args.file));
+    let pictures = beside.unwrap_or(Path::new(""));
     let Taken {
         ids, walks, known, ..
-    } = take(&mut book, &documents)?;
+    } = take_from(&mut book, &documents, Some(pictures))?;
     let body = RecordedBody {
         records: ids.len(),
         ids,

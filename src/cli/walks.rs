@@ -69,6 +69,8 @@ pub struct WalkRow {
     not_seen: usize,
     /// It was walked to its end.
     finished: bool,
+    /// Earlier grades were out of sight until each look was made.
+    blind: bool,
 }
 
 /// Runs the command.
@@ -116,6 +118,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             seen: seen.len(),
             not_seen: judged.not_seen.len(),
             finished: walk.finished.is_some(),
+            blind: walk.was_blind(),
         }
     };
     let body = WalksBody {

@@ -196,6 +196,15 @@ impl Condition {
         if look.added.is_some() && item.kind != Kind::Level {
             fault("added", format!("{} is no level to top up", item.id));
         }
+        if let Outcome::NotSeen { close_by, .. } = &look.outcome
+            && checklist.closes_with == Closing::Survey
+            && close_by.as_ref().is_none_or(|text| text.trim().is_empty())
+        {
+            fault(
+                "close_by",
+                format!("say how {} could be seen: a survey needs it", item.id),
+            );
+        }
         faults.extend(text_faults(look));
         let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
         let Some(grade) = look.grade() else {
@@ -353,6 +362,7 @@ fn text_faults(look: &Look) -> Vec<Fault> {
     let mut check = |field: &str, text: Option<&String>| {
         faults.extend(text.and_then(|text| too_long(field, text)));
     };
+    check("said", look.said.as_ref());
     check("grade_reason", look.grade_reason.as_ref());
     if let Outcome::NotSeen { why, close_by } = &look.outcome {
         check("not_seen", Some(why));

@@ -88,6 +88,7 @@ impl History {
         let mut walks: Vec<Walk> = self.walks.iter().filter(|w| w.at <= at).cloned().collect();
         for walk in &mut walks {
             walk.looks.retain(|look| look.at <= at);
+            walk.told.retain(|told| told.at <= at);
             walk.finished = walk.finished.filter(|finished| *finished <= at);
         }
         History {

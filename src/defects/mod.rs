@@ -21,6 +21,7 @@
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
+//! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
 
 pub mod acts;
@@ -43,6 +44,7 @@ pub mod owed;
 pub mod series;
 mod steps;
 mod stopped;
+pub mod survey;
 pub mod taught;
 pub mod trend_answer;
 pub mod trend_words;

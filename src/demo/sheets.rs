@@ -13,6 +13,7 @@ use super::threads::Threads;
 use crate::boat::{Boat, MeterChange};
 use crate::checklist::{Grade, Library, PhaseState, Scope, Versus};
 use crate::defects::{Deferral, Fitted, Override, Recheck, Repair, Subject, Until, Withdrawal};
+use crate::logbook::fold::begin;
 use crate::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
 use crate::walk::pace::Pace;
 use crate::walk::plan::rows_left_out;
@@ -239,6 +240,7 @@ impl Teller<'_> {
                 .filter(|_| !outing.unread)
                 .map(|l| l.reading(outing.at)),
             entered_after: outing.entered_after,
+            blind: list.blind,
             left_out,
             joins,
             disturbed: Vec::new(),
@@ -370,19 +372,7 @@ impl Teller<'_> {
 
 fn walk_of(started: &WalkStarted, looks: Vec<TimedLook>) -> Walk {
     Walk {
-        id: started.walk.clone(),
-        checklist: started.checklist.clone(),
-        asked: None,
-        machine: started.machine.clone(),
-        at: started.at,
-        by: started.by.clone(),
-        hours: started.hours,
-        entered_after: started.entered_after,
-        left_out: started.left_out.clone(),
-        joins: started.joins.clone(),
-        disturbed: started.disturbed.clone(),
-        begun: Vec::new(),
         looks,
-        finished: None,
+        ..begin(started)
     }
 }

@@ -156,7 +156,7 @@ impl Seen {
             leak: self.leak,
             wear: self.wear.clone(),
             reading: self.reading.filter(|_| first),
-            added: None,
+            ..Details::default()
         });
         look.better = self.better.filter(|_| fresh);
         look

@@ -14,6 +14,7 @@ use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
 use super::folder::{Folder, MAX_SMALL};
 use super::line::EntryId;
+use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
 use super::record::Record;
@@ -25,6 +26,7 @@ use crate::checklist::{Checklist, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::text::json_guard;
+use crate::walk::Photo;
 
 /// An open logbook.
 pub struct Book {
@@ -58,6 +60,17 @@ pub enum OpenError {
         why: String,
     },
     /// The record cannot be read.
+    #[error(transparent)]
+    Log(#[from] LogbookError),
+}
+
+/// Why a picture is not kept.
+#[derive(Debug, thiserror::Error)]
+pub enum NotKept {
+    /// What is wrong with the person's file, one sentence.
+    #[error("{0}")]
+    Picture(String),
+    /// The logbook cannot be written.
     #[error(transparent)]
     Log(#[from] LogbookError),
 }
@@ -384,6 +397,39 @@ impl Book {
         })?;
         let text = json_guard(&text);
         keep_text(&RealDisk, &self.folder, text.as_bytes(), &mut self.rng)
+    }
+
+    /// Takes a person's picture in: its content is kept, whole and synced, before this returns.
+    ///
+    /// # Errors
+    /// [`NotKept`]: what is wrong with the file, or why it cannot be kept.
+    pub fn keep_photo(&mut self, path: &Path, caption: Option<String>) -> Result<Photo, NotKept> {
+        let picture = read_picture(path).map_err(NotKept::Picture)?;
+        let kept = keep_photo(&RealDisk, &self.folder, &picture, &mut self.rng)?;
+        let name = path.file_name().unwrap_or(path.as_os_str());
+        Ok(Photo {
+            path: name.to_string_lossy().into_owned(),
+            caption,
+            kept: Some(kept),
+            bytes: Some(picture.bytes.len() as u64),
+        })
+    }
+
+    /// The content of a kept picture, by its name under `photos/`.
+    ///
+    /// # Errors
+    /// It is not there, cannot be read, or is not what was kept.
+    pub fn photo(&self, kept: &str) -> Result<Vec<u8>, LogbookError> {
+        kept_photo(&RealDisk, &self.folder, kept)
+    }
+
+    /// What is wrong with the pictures; each one is read.
+    pub fn photo_problems(&self) -> Vec<Problem> {
+        let looks = self.history.walks.iter().flat_map(|w| &w.looks);
+        let looked = looks.flat_map(|timed| &timed.look.photos);
+        let ahead = self.history.drafts.iter().flat_map(|d| &d.details.photos);
+        let named = looked.chain(ahead).filter_map(|p| p.kept.as_deref());
+        photo_problems(&RealDisk, &self.folder, named)
     }
 
     /// A new id for a walk: readable, unique by its random end.

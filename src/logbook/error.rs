@@ -82,6 +82,12 @@ pub enum LogbookError {
         /// The logbook to take from.
         from: PathBuf,
     },
+    /// A picture kept by its content no longer has that content.
+    #[error("{} has been changed: its content no longer matches its name; restore it from a copy of the logbook", path.display())]
+    PhotoChanged {
+        /// The file with the picture.
+        path: PathBuf,
+    },
     /// A text kept by its content no longer has that content.
     #[error("{} has been changed: its text no longer matches its name; restore it from a copy of the logbook", path.display())]
     TextChanged {

@@ -53,6 +53,16 @@ pub fn fold(written: &[Written]) -> History {
                     walk.finished = Some(finished.at);
                 }
             }
+            Record::Agreement(agreement) => {
+                if let Some(walk) = walks.get_mut(&agreement.walk) {
+                    walk.agreed = Some(agreement.agreed.clone());
+                }
+            }
+            Record::Told(told) => {
+                if let Some(walk) = walks.get_mut(&told.walk) {
+                    walk.told.push(told.told.clone());
+                }
+            }
             _ => act(&mut history, w),
         }
     }
@@ -63,6 +73,7 @@ pub fn fold(written: &[Written]) -> History {
     for walk in &mut history.walks {
         // Two devices may have added to one walk: order by when looks were made.
         walk.looks.sort_by_key(|look| look.at);
+        walk.told.sort_by_key(|told| told.at);
     }
     sort(&mut history);
     history
@@ -101,6 +112,17 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
         Record::WalkFinished(finished) => {
             if let Some(walk) = history.walks.iter_mut().find(|x| x.id == finished.walk) {
                 walk.finished = Some(finished.at);
+            }
+        }
+        Record::Agreement(agreement) => {
+            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == agreement.walk) {
+                walk.agreed = Some(agreement.agreed.clone());
+            }
+        }
+        Record::Told(told) => {
+            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == told.walk) {
+                let spot = walk.told.partition_point(|x| x.at <= told.told.at);
+                walk.told.insert(spot, told.told.clone());
             }
         }
         Record::Undo(undo) => {
@@ -151,7 +173,8 @@ fn undone(written: &[Written]) -> HashSet<&str> {
     undone
 }
 
-fn begin(started: &WalkStarted) -> Walk {
+/// A walk as it begins.
+pub(crate) fn begin(started: &WalkStarted) -> Walk {
     Walk {
         id: started.walk.clone(),
         checklist: started.checklist.clone(),
@@ -161,6 +184,10 @@ fn begin(started: &WalkStarted) -> Walk {
         by: started.by.clone(),
         hours: started.hours,
         entered_after: started.entered_after,
+        blind: started.blind,
+        unblinded: false,
+        agreed: None,
+        told: Vec::new(),
         left_out: started.left_out.clone(),
         joins: started.joins.clone(),
         disturbed: started.disturbed.clone(),
@@ -184,6 +211,8 @@ fn note(walk: &mut Walk, noted: &WalkNoted) {
     if let (Some(phase), Some(at)) = (&noted.phase, noted.begun_at) {
         walk.begin_phase(phase, at);
     }
+    walk.unblinded |= walk.blind && noted.blind == Some(false);
+    walk.blind = noted.blind.unwrap_or(walk.blind);
 }
 
 fn forget_draft(drafts: &mut Vec<Draft>, walk: &str, phase: Option<&str>, item: &str) {
@@ -240,6 +269,8 @@ fn act(history: &mut History, w: &Written) {
         | Record::Look(_)
         | Record::WalkNoted(_)
         | Record::WalkFinished(_)
+        | Record::Agreement(_)
+        | Record::Told(_)
         | Record::Undo(_) => {}
     }
 }

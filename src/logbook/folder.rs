@@ -35,6 +35,9 @@ log/        What happened, one record a line, each line one JSON object, in file
 boat.json   The boat and its machines.
 texts/      The checklists as they were when they were used. Each file is named after the
             SHA-256 of its content.
+photos/     Pictures, as files that any viewer shows. Each is named after the SHA-256 of its
+            content; the looks in log/ say what they show. Where and when they were taken has
+            been taken out.
 device.json A random name for the computer that wrote here. Not needed for reading.
 aside/      Copies of damaged pieces, if there were any, with a note of where they came from.
 
@@ -89,6 +92,12 @@ impl Folder {
     #[must_use]
     pub fn texts(&self) -> PathBuf {
         self.root.join("texts")
+    }
+
+    /// Pictures by content.
+    #[must_use]
+    pub fn photos(&self) -> PathBuf {
+        self.root.join("photos")
     }
 
     /// Copies of damaged bytes.

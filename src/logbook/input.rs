@@ -6,7 +6,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
-use super::record::Record;
+use super::record::{Agreement, Record, ToldOf};
 use crate::boat::{Hours, MeterChange};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
@@ -15,7 +15,7 @@ use crate::defects::{
     ServiceInterval, Withdrawal,
 };
 use crate::service::ServiceSheet;
-use crate::walk::Look;
+use crate::walk::{Agreed, Look, Told};
 
 /// A finished (or interrupted) walk as one document.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -39,6 +39,15 @@ pub struct WalkSheet {
     /// Joints the service before a leak run disturbed, by item id; left out where not known.
     #[serde(default)]
     pub disturbed: Vec<String>,
+    /// True where earlier grades were out of sight until each look was made.
+    #[serde(default)]
+    pub blind: bool,
+    /// What was agreed beforehand with the owner or seller.
+    #[serde(default)]
+    pub agreed: Option<Agreed>,
+    /// Who was told of what is unsafe.
+    #[serde(default)]
+    pub told: Vec<Told>,
     /// In the order made.
     pub looks: Vec<Look>,
 }
@@ -78,7 +87,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 14] = [
+pub const TYPES: [&str; 16] = [
     "walk",
     "repair",
     "meter",
@@ -93,6 +102,8 @@ pub const TYPES: [&str; 14] = [
     "service",
     "service-interval",
     "cost",
+    "agreement",
+    "told",
 ];
 
 #[derive(Deserialize)]
@@ -199,6 +210,8 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
             .map(|sheet| Body::Service(Box::new(sheet))),
         "service-interval" => act(place.read::<ServiceInterval>().map(Record::Interval)),
         "cost" => act(place.read::<Cost>().map(Record::Cost)),
+        "agreement" => act(place.read::<Agreement>().map(Record::Agreement)),
+        "told" => act(place.read::<ToldOf>().map(Record::Told)),
         "boat" => Err(vec![place.complaint(
             "type",
             "a boat profile is set with: handlamp boat set FILE".to_owned(),

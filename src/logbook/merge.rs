@@ -11,6 +11,7 @@ use super::disk::Disk;
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
 use super::line::decode;
+use super::photos::copy_photos;
 use super::problem::Problem;
 use super::read::{MAX_FILE, find_files, lines};
 use super::replace::{hex, keep_text, replace_file};
@@ -26,6 +27,8 @@ pub struct Merged {
     pub records: usize,
     /// Kept texts copied.
     pub texts: usize,
+    /// Pictures copied.
+    pub photos: usize,
     /// The other copy had the boat's profile and this one had none.
     pub boat: bool,
     /// What could not be read in the other copy.
@@ -60,6 +63,8 @@ pub fn merge(
     }
     let mut merged = Merged::default();
     copy_texts(disk, into, from, rng, &mut merged)?;
+    // Before the looks that name them.
+    merged.photos = copy_photos(disk, into, from, rng, &mut merged.problems)?;
     copy_records(disk, into, from, rng, &mut merged)?;
     if let (None, Some(boat)) = (own_boat, boat) {
         replace_file(disk, &into.boat(), &boat, rng)?;

@@ -10,6 +10,7 @@
 //! - [`mod@line`]: one record as one line with its own checksum
 //! - [`session`]: append, check, sync, and only then acknowledge; what happens when that fails
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
+//! - [`photos`]: pictures kept by content
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
 //!
 //! Reading
@@ -47,6 +48,7 @@ pub mod input;
 pub mod line;
 pub mod merge;
 pub mod order;
+pub mod photos;
 pub mod problem;
 pub mod profile;
 pub mod read;

@@ -35,6 +35,8 @@ pub enum ProblemKind {
     Missing,
     /// A record that a later session had read is not here.
     NotHere,
+    /// A picture that a look names is not there.
+    PhotoMissing,
     /// Two records with different content carry one id.
     SameId,
     /// Written by a later version.

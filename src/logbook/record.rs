@@ -12,7 +12,7 @@ use crate::defects::{
     ServiceInterval, Withdrawal,
 };
 use crate::walk::pace::Pace;
-use crate::walk::{Details, Join, LeftOut, Look};
+use crate::walk::{Agreed, Details, Join, LeftOut, Look, Told};
 
 /// A walk began.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -37,6 +37,9 @@ pub struct WalkStarted {
     /// Typed in after walking.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub entered_after: bool,
+    /// Earlier grades out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
     /// Rows not due.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
@@ -59,8 +62,7 @@ pub struct LookMade {
     pub look: Arc<Look>,
 }
 
-/// The meter was read, the switch for typing afterwards was turned, or the time of a phase began,
-/// while a walk went on.
+/// The meter was read, a switch was turned, or the time of a phase began, while a walk went on.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct WalkNoted {
     /// Walk id.
@@ -77,6 +79,30 @@ pub struct WalkNoted {
     /// When it began.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub begun_at: Option<DateTime<FixedOffset>>,
+    /// Earlier grades out of sight from here on, or in sight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blind: Option<bool>,
+}
+
+/// What was agreed before a walk; agreeing again replaces it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Agreement {
+    /// Walk id.
+    pub walk: String,
+    /// When.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<DateTime<FixedOffset>>,
+    /// What.
+    pub agreed: Agreed,
+}
+
+/// Somebody was told of unsafe findings of a walk.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ToldOf {
+    /// Walk id.
+    pub walk: String,
+    /// Of what, whom, when.
+    pub told: Told,
 }
 
 /// A walk ended.
@@ -152,6 +178,10 @@ records! {
     WalkNoted(WalkNoted) = "walk-noted",
     /// See [`WalkFinished`].
     WalkFinished(WalkFinished) = "walk-finished",
+    /// See [`Agreement`].
+    Agreement(Agreement) = "agreement",
+    /// See [`ToldOf`].
+    Told(ToldOf) = "told",
     /// See [`DraftKept`].
     Draft(DraftKept) = "draft",
     /// See [`Undo`].

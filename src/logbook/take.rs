@@ -1,6 +1,13 @@
 //! Documents from outside become records: every rule asked, all or nothing.
+//!
+//! - [`photos`]: the pictures that looks name
+//! - [`survey`]: what is agreed and told
+
+mod photos;
+mod survey;
 
 use std::collections::HashMap;
+use std::path::Path;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -47,12 +54,28 @@ pub const LONGEST_ID: usize = 56;
 /// Checks the documents one after another against the state as it is after those before, then
 /// records all of them in one file, or none. A document recorded before (same id) is left out.
 ///
+/// Pictures stay named by their paths; see [`take_from`].
+///
 /// # Errors
 /// [`Refused`]; nothing of the batch is in the logbook.
 pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
+    take_from(book, documents, None)
+}
+
+/// As [`take`], and takes in the pictures that looks name, from the folder their paths start at.
+///
+/// # Errors
+/// [`Refused`]; nothing of the batch is in the logbook, though pictures may lie in its folder that
+/// nothing names.
+pub fn take_from(
+    book: &mut Book,
+    documents: &[Document],
+    pictures: Option<&Path>,
+) -> Result<Taken, Refused> {
     let mut history = book.history().clone();
     let mut batched: HashMap<&str, &Document> = HashMap::new();
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
+    let mut came_from: Vec<&Document> = Vec::new();
     let mut taken = Taken::default();
     let mut complaints = Vec::new();
     for document in documents {
@@ -78,6 +101,9 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
         }
         let records = match &document.body {
             Body::Walk(sheet) => {
+                if let Some(folder) = pictures {
+                    complaints.extend(photos::faults(book, document, &sheet.looks, folder));
+                }
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
                 walk_records(book, &history, document, sheet, &id).inspect(|_| taken.walks.push(id))
             }
@@ -108,10 +134,14 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
             };
             apply(&mut history, &[], &written);
             batch.push((given, written.record));
+            came_from.push(document);
         }
     }
     if !complaints.is_empty() {
         return Err(Refused::Faults(complaints));
+    }
+    if let Some(folder) = pictures {
+        photos::keep(book, &mut batch, &came_from, folder)?;
     }
     taken.records = batch.len();
     keep_what_was_asked(book, &mut batch).map_err(Refused::Log)?;
@@ -196,11 +226,14 @@ fn walk_records(
     for (n, look) in sheet.looks.iter().enumerate() {
         let mut look = look.clone();
         look.phase = look.phase.or_else(|| phase_of(&look.item));
-        let found = condition.look_faults(&look, &machine, checklist);
+        let mut found = condition.look_faults(&look, &machine, checklist);
+        // Who did not see the earlier grade cannot say why this one is better.
+        found.retain(|(field, _)| !(sheet.blind && field == "better"));
         let named = |(field, message)| (format!("looks[{n}].{field}"), message);
         faults.extend(found.into_iter().map(named));
         looks.push(look);
     }
+    faults.extend(survey::sheet_faults(&condition, sheet));
     if !faults.is_empty() {
         return Err(complain(document, faults));
     }
@@ -212,6 +245,7 @@ fn walk_records(
         by: sheet.by.clone(),
         hours,
         entered_after: true,
+        blind: sheet.blind,
         left_out: condition.left_out_after(checklist, &machine, &sheet.disturbed),
         joins: condition.joins(&then, checklist, &machine),
         disturbed: sheet.disturbed.clone(),
@@ -224,7 +258,9 @@ fn walk_records(
             look: look.into(),
         })
     });
+    records.extend(survey::agreement(sheet, id));
     records.extend(made);
+    records.extend(survey::told(sheet, id));
     if sheet.finished {
         records.push(Record::WalkFinished(WalkFinished {
             walk: id.to_owned(),
@@ -397,6 +433,8 @@ pub fn prepare_act(
                 );
             }
         }
+        Record::Agreement(a) => faults.extend(survey::agreement_faults(history, a)),
+        Record::Told(t) => faults.extend(survey::told_faults(&condition, history, t)),
         Record::Plan(p) => plan_faults(p).into_iter().for_each(|(f, m)| fault(&f, m)),
         _ => {}
     }
@@ -514,6 +552,7 @@ fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> 
         Record::Removed(r) => Some(&mut r.at),
         Record::Learning(r) => Some(&mut r.at),
         Record::Cost(r) => Some(&mut r.at),
+        Record::Agreement(r) => Some(&mut r.at),
         _ => None,
     }
 }
@@ -521,6 +560,7 @@ fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> 
 fn time_of(record: &Record) -> Option<DateTime<FixedOffset>> {
     match record {
         Record::Meter(m) => Some(m.at),
+        Record::Told(t) => Some(t.told.at),
         other => time_slot(&mut other.clone()).and_then(|at| *at),
     }
 }

@@ -3,6 +3,7 @@
 use super::app::App;
 use super::ask::{self, Ask};
 use super::layer::Layer;
+use super::survey::{HOW_HINT, HOW_NEEDED};
 use super::walk_grade::Reasons;
 use crate::assess::words::{Level, Severity};
 use crate::boat::units::Volume;
@@ -73,7 +74,8 @@ impl App {
                 self.leak_seen(spot, classes.get(at).copied(), offer);
             }
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
-            Ask::FinishAnyway if at == 1 => self.finish_walk(),
+            Ask::FinishAnyway if at == 1 => self.finish_unseen(),
+            Ask::RestWhy => self.rest_picked(at, text),
             Ask::ComparePlan => self.compare_picked(at),
             Ask::ReportOver(id, path) => self.report_over(&id, &path, at),
             Ask::Unsaved => self.unsaved_picked(at),
@@ -144,10 +146,13 @@ impl App {
                 self.advance();
             }
             Ask::Reading(spot) => {
+                let Some(text) = self.take_speed_before(text)? else {
+                    return Ok(());
+                };
                 let unit = self
                     .walking()
                     .and_then(|(walk, _)| walk.unit(walk.item(spot)?));
-                let measure = Measure::parse(text, unit.unwrap_or(Unit::Percent))?;
+                let measure = Measure::parse(&text, unit.unwrap_or(Unit::Percent))?;
                 if self.amend(spot, |d| d.reading = Some(measure)) {
                     self.take_proposal(spot);
                 }
@@ -163,7 +168,10 @@ impl App {
                 let why = some().ok_or("a reason is needed; Esc leaves it unseen")?;
                 self.put_not_seen(spot, &why);
             }
-            Ask::CloseBy(spot, why) => self.record_not_seen(spot, &why, some()),
+            Ask::CloseBy(spot, why) => {
+                let close_by = some().ok_or(HOW_NEEDED)?;
+                self.record_not_seen(spot, &why, Some(close_by));
+            }
             Ask::Find => {
                 let found = self
                     .walking()
@@ -193,7 +201,11 @@ impl App {
                 self.report_named(id, if text.is_empty() { &offered } else { text })?;
             }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
-            other => self.defect_typed(other, text)?,
+            other => {
+                if let Some(other) = self.survey_typed(other, text)? {
+                    self.defect_typed(other, text)?;
+                }
+            }
         }
         Ok(())
     }
@@ -248,15 +260,12 @@ impl App {
 
     /// In a survey every item not seen says how it could be closed.
     fn put_not_seen(&mut self, spot: Spot, why: &str) {
-        let survey = self.walking().is_some_and(|(walk, _)| {
-            let list = walk.before.library.checklist(&walk.started.checklist);
-            list.is_some_and(|l| l.closes_with == crate::checklist::Closing::Survey)
-        });
-        if survey {
-            let title = "How could it be seen?";
-            let hint = "such as: lift the aft board, sea trial, specialist; Enter: not said";
-            self.layers
-                .push(Layer::line(title, hint, Ask::CloseBy(spot, why.to_owned())));
+        if self.walking().is_some_and(|(walk, _)| walk.is_survey()) {
+            self.layers.push(Layer::line(
+                "How could it be seen?",
+                HOW_HINT,
+                Ask::CloseBy(spot, why.to_owned()),
+            ));
         } else {
             self.record_not_seen(spot, why, None);
         }
@@ -285,11 +294,18 @@ impl App {
                 }));
             }
             let look = Look::not_seen(&item.id, Some(walk.phase_id(spot)), why, close_by.clone());
-            let note = walk.details(book, spot).note;
+            let details = walk.details(book, spot);
             records.push(Record::Look(crate::logbook::record::LookMade {
                 walk: walk.started.walk.clone(),
                 at: book.now(),
-                look: Look { note, ..look }.into(),
+                look: Look {
+                    note: details.note,
+                    said: details.said,
+                    at_rpm: details.at_rpm.or(walk.speed()),
+                    photos: details.photos,
+                    ..look
+                }
+                .into(),
             }));
         }
         if self.walk_record(records, true) {
@@ -309,7 +325,9 @@ impl App {
         let mut boat = book.boat().clone();
         let scope = walk.item(spot).map(|i| i.scope);
         if scope == Some(crate::checklist::Scope::Boat) {
-            self.record_not_seen(spot, ask::NOT_SEEN[ask::NOT_FITTED], None);
+            let close_by = self.walking().filter(|(walk, _)| walk.is_survey());
+            let close_by = close_by.map(|_| "nothing to see: not fitted".to_owned());
+            self.record_not_seen(spot, ask::NOT_SEEN[ask::NOT_FITTED], close_by);
             return;
         }
         for m in boat.machines.iter_mut().filter(|m| m.id == machine) {

@@ -68,6 +68,8 @@ pub struct App {
     pub(super) answers: start::Answers,
     /// The bucket last named.
     pub(super) bucket: Option<Volume>,
+    /// The folder of the last picture taken in, as typed.
+    pub(super) pictures_from: String,
 }
 
 /// Which screen lies beneath the layers.
@@ -127,6 +129,7 @@ impl App {
             leaving: false,
             answers: start::Answers::default(),
             bucket: None,
+            pictures_from: String::new(),
         };
         if app.book.is_some() {
             app.go_home();

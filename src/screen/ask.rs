@@ -1,7 +1,7 @@
 //! What a question over a screen is for. An answer comes back with it.
 
 use crate::checklist::{Grade, Leak, Tool, WearMark};
-use crate::walk::{Better, Spot};
+use crate::walk::{Agreed, Better, Spot};
 
 /// What the answer is for.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,6 +54,26 @@ pub enum Ask {
     NotSeenWords(Spot),
     /// How it could be seen.
     CloseBy(Spot, String),
+    /// What is agreed beforehand: which question, and the answers so far.
+    Agreed(usize, Agreed),
+    /// What the seller said.
+    Said(Spot),
+    /// A picture's path.
+    Photo(Spot),
+    /// What the picture just taken in shows.
+    Caption(Spot),
+    /// Engine speed.
+    Speed,
+    /// Why all the rest was not seen.
+    RestWhy,
+    /// Why, in words.
+    RestWords,
+    /// How the rest could be seen.
+    RestCloseBy(String),
+    /// Who was told of what is unsafe.
+    ToldWhom,
+    /// When.
+    ToldWhen(String),
     /// A part of an item's name.
     Find,
     /// Finish though rows are unseen.

@@ -124,6 +124,18 @@ words! {
         First = "first",
         /// To the last row.
         Last = "last",
+        /// Take a picture in.
+        Photo = "photo",
+        /// What the seller said.
+        Said = "said",
+        /// Engine speed of this step.
+        Speed = "speed",
+        /// Switch: earlier grades out of sight.
+        Blind = "blind",
+        /// Somebody was told of what is unsafe.
+        Told = "told",
+        /// Complete a file's name.
+        Complete = "complete",
         /// Find by text.
         Find = "find",
         /// The time of the phase begins now.

@@ -32,6 +32,7 @@ impl App {
             }
             Action::Accept => self.accept_line(),
             Action::Save => self.accept_note(),
+            Action::Complete => self.complete_line(),
             _ => {
                 if let Some(digit) = action.own_digit().and_then(|d| d.to_digit(10)) {
                     self.pick((digit as usize).checked_sub(1));
@@ -120,6 +121,16 @@ impl App {
                 self.advance();
             }
             Ask::Touched(_) => self.ask_hours(),
+            // In a blind walk the grade stands already, and only its reason is left open.
+            Ask::WhyBetter(spot, _)
+                if self.walking().is_some_and(|(walk, book)| {
+                    walk.walk(book).blind && walk.look(book, spot).is_some()
+                }) =>
+            {
+                self.leave_better_open(spot);
+            }
+            // What is not answered was not agreed.
+            Ask::Agreed(_, agreed) => self.put_agreed(agreed),
             Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours
                 if matches!(self.screen, Screen::Start) =>
             {

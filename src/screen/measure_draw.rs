@@ -13,7 +13,7 @@ use super::widgets::{self, text};
 use crate::assess::leak_rate::{self, Spread};
 use crate::boat::Measure;
 use crate::checklist::{Fluid, Grade, Item};
-use crate::walk::Look;
+use crate::walk::Details;
 
 /// Columns of the box, where there are as many.
 const WIDTH: u16 = 72;
@@ -186,15 +186,12 @@ fn meaning(app: &App, measuring: &Measuring, now: Duration) -> Vec<String> {
 }
 
 fn proposed(app: &App, measuring: &Measuring, reading: Measure) -> Option<Grade> {
-    let (walk, _) = app.walking()?;
-    let (spot, item) = (measuring.spot, walk.item(measuring.spot)?);
-    let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound);
-    look.reading = Some(reading);
-    let machine = &walk.started.machine;
-    let proposal = walk
-        .before
-        .proposal(item, machine, &look, walk.state(spot))?;
-    Some(proposal.grade)
+    let (walk, book) = app.walking()?;
+    let details = Details {
+        reading: Some(reading),
+        ..Details::default()
+    };
+    Some(walk.proposal(book, measuring.spot, details)?.grade)
 }
 
 /// Volumes of a drop rate, with the range that drops of other sizes make.

@@ -27,7 +27,9 @@
 //!   `readings_screen` with what a trend says of them in `readings_trend`; `report_ask` writes a report
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
 //!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
-//!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop
+//!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop; `survey` and
+//!   `survey_draw` are what a survey has besides, `photo` takes pictures in and `complete` completes
+//!   their paths
 
 mod answer;
 pub mod app;
@@ -37,6 +39,7 @@ mod boat_draw;
 pub mod boat_screen;
 pub mod burst;
 pub mod chart;
+mod complete;
 pub mod config;
 pub mod contrast;
 pub mod decode;
@@ -60,6 +63,7 @@ mod measure_keys;
 mod modes;
 mod palette;
 mod panic_hook;
+mod photo;
 mod readings_draw;
 pub mod readings_screen;
 pub mod readings_trend;
@@ -67,6 +71,8 @@ mod report_ask;
 pub mod scale;
 pub mod signals;
 mod start;
+mod survey;
+mod survey_draw;
 pub mod svg;
 pub mod terminal;
 pub mod theme;

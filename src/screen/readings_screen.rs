@@ -6,7 +6,7 @@ use super::layer::{Layer, Page};
 use super::readings_trend::Shown;
 use super::scale;
 use crate::boat::Unit;
-use crate::checklist::{Band, Closing, Item, PhaseState};
+use crate::checklist::{Band, Item, PhaseState};
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
@@ -152,9 +152,9 @@ impl App {
     pub(super) fn open_readings(&mut self) {
         let item = match &self.screen {
             Screen::Walk(walk) => {
-                let list = walk.before.library.checklist(&walk.started.checklist);
-                if list.is_some_and(|l| l.closes_with == Closing::Survey) {
-                    return self.warn("earlier readings are hidden in a survey");
+                let blind = self.book.as_ref().is_some_and(|b| walk.walk(b).blind);
+                if blind {
+                    return self.warn("earlier readings are hidden in a blind walk");
                 }
                 let item = walk.item(walk.at);
                 item.map(|i| walk.before.subject(&i.id, &walk.started.machine))

@@ -6,14 +6,17 @@ use ratatui::text::{Line, Span};
 
 use super::app::{App, Screen};
 use super::keys::Action;
+use super::survey_draw::survey_lines;
 use super::widgets::{self, cell, text};
-use crate::checklist::Grade;
-use crate::checklist::list::Closing;
+use crate::assess::coverage::Coverage;
+use crate::checklist::{Closing, Grade};
 use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
+use crate::defects::list::{Outset, Row};
+use crate::defects::survey::{UnsafeFinding, Unseen, unsafe_findings, unseen};
 use crate::logbook::book::Book;
 use crate::walk::pace::Pace;
-use crate::walk::{TimedLook, Walk};
+use crate::walk::{Plan, TimedLook, Walk};
 
 /// A finished (or past) walk.
 pub struct VerdictScreen {
@@ -33,6 +36,16 @@ pub struct VerdictScreen {
     pub levels: Vec<(String, String)>,
     /// Rows with a look, of all.
     pub seen: (usize, usize),
+    /// What is more of a survey; empty for the rest.
+    pub unsafe_found: Vec<UnsafeFinding>,
+    /// Defects on what it looked at, ranked over the usual plan.
+    pub defects: Vec<Row>,
+    /// Places without a grade.
+    pub unseen: Vec<Unseen>,
+    /// How much of it was seen, over the usual plan.
+    pub coverage: Option<Coverage>,
+    plan: Option<Plan>,
+    survey: bool,
     /// The boat now.
     condition: Condition,
     /// First line shown.
@@ -95,23 +108,23 @@ impl VerdictScreen {
         changes.sort_by_key(|c| (std::cmp::Reverse(c.after), c.title.clone()));
         let added = |t: &TimedLook| Some((name(&t.look.item), t.look.added?.to_string()));
         let added = walk.looks.iter().filter_map(added).collect();
-        let leak_run = condition
-            .library
-            .checklist(&walk.checklist)
-            .is_some_and(|l| l.closes_with == Closing::LeakRun);
+        let list = condition.library.checklist(&walk.checklist);
+        let closes = |closing| list.is_some_and(|l| l.closes_with == closing);
+        let (leak_run, survey) = (closes(Closing::LeakRun), closes(Closing::Survey));
         let levels = condition.levels(&walk).into_iter().filter(|_| leak_run);
         let levels = levels.map(|l| (name(&l.item), l.told));
         let quantities = condition.quantities(book.history(), &walk).into_iter();
         let quantities = quantities.filter(|_| leak_run);
         let levels = quantities.chain(levels).collect();
-        let seen = condition
-            .plan_of(&walk)
+        let plan = condition.plan_of(&walk);
+        let seen = plan
+            .as_ref()
             .map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
-        let title = condition
-            .library
-            .checklist(&walk.checklist)
-            .map_or("", |c| &c.title)
-            .to_owned();
+        let title = list.map_or("", |c| &c.title).to_owned();
+        let mut end = SurveyEnd::default();
+        if let Some(plan) = plan.as_ref().filter(|_| survey) {
+            end = SurveyEnd::of(book, &condition, plan, &walk);
+        }
         Some(VerdictScreen {
             walk,
             title,
@@ -121,9 +134,63 @@ impl VerdictScreen {
             pace,
             levels,
             seen,
+            unsafe_found: end.unsafe_found,
+            defects: end.defects,
+            unseen: end.unseen,
+            coverage: end.coverage,
+            plan,
+            survey,
             condition,
             scroll: 0,
         })
+    }
+}
+
+/// What the end of a survey shows.
+#[derive(Default)]
+struct SurveyEnd {
+    unsafe_found: Vec<UnsafeFinding>,
+    defects: Vec<Row>,
+    unseen: Vec<Unseen>,
+    coverage: Option<Coverage>,
+}
+
+impl SurveyEnd {
+    fn of(book: &Book, condition: &Condition, plan: &Plan, walk: &Walk) -> SurveyEnd {
+        let (exposure, waters) = condition.usual_plan();
+        let list = condition.list(Outset { exposure, waters }, false);
+        let here = |row: &Row| {
+            row.machine.as_ref().is_none_or(|m| *m == walk.machine) && walk.saw(&row.item)
+        };
+        SurveyEnd {
+            unsafe_found: unsafe_findings(book.boat(), book.library(), book.history(), walk),
+            defects: list.rows.into_iter().filter(here).collect(),
+            unseen: unseen(plan, walk),
+            coverage: condition.coverage(walk, exposure),
+        }
+    }
+}
+
+impl VerdictScreen {
+    /// Items that are unsafe and that nobody was told of.
+    pub fn untold(&self) -> Vec<String> {
+        let untold = self.unsafe_found.iter().filter(|f| f.told.is_none());
+        untold.map(|f| f.item.clone()).collect()
+    }
+
+    /// An item's title.
+    pub fn title_of(&self, item: &str) -> String {
+        let known = self.condition.library.catalogue.item(item);
+        known.map_or(item, |i| &i.title).to_owned()
+    }
+
+    /// A phase's title.
+    pub fn phase_title<'a>(&'a self, id: &'a str) -> &'a str {
+        let phases = self.plan.iter().flat_map(|p| &p.phases);
+        phases
+            .into_iter()
+            .find(|p| p.id == id)
+            .map_or(id, |p| &p.title)
     }
 }
 
@@ -142,6 +209,7 @@ impl App {
             Action::OpenDefects => self.open_defects(),
             Action::Report => self.ask_report(),
             Action::OpenWalks => self.open_walks(),
+            Action::Told => self.ask_told(),
             _ => {}
         }
     }
@@ -175,10 +243,11 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
             columns,
             theme.caution(),
         ))),
+        (Some(_), None) if screen.survey => lines.extend(survey_lines(app, screen, columns)),
         (Some(_), None) => lines.push(Line::from(text(
-            "A survey has no verdict; it has coverage and a list.",
+            "no verdict: its checklist is not known here any more",
             columns,
-            theme.text(),
+            theme.caution(),
         ))),
         (Some(_), Some(now)) => {
             let words = now.as_str().replace('-', " ");
@@ -237,8 +306,10 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
             lines.extend(wrapped.into_iter().map(indented));
         }
     }
-    lines.extend(change_lines(app, screen, columns));
-    lines.extend(unseen_lines(app, screen, columns));
+    if !screen.survey || screen.walk.finished.is_none() {
+        lines.extend(change_lines(app, screen, columns));
+        lines.extend(unseen_lines(app, screen, columns));
+    }
     if let Some(pace) = screen.pace.filter(Pace::hurried) {
         let told = format!(
             "Half the rows took under {} s; looking at them takes about {} s. The record keeps the pace.",

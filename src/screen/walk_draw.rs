@@ -60,7 +60,7 @@ pub fn draw(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, 
                 width: past_width.saturating_sub(1),
                 ..body
             };
-            draw_past(app, screen, frame, past);
+            draw_past(app, screen, book, frame, past);
         }
     } else {
         let list_height = (body.height / 4).clamp(2, 5);

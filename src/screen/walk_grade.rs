@@ -100,14 +100,10 @@ impl App {
         let Some(item) = walk.item(spot) else {
             return false;
         };
-        let machine = &walk.started.machine;
-        let better = walk
-            .before
-            .life(&item.id, machine)
-            .is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
-        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
-            .with(walk.standing_details(book, spot));
-        let proposed = walk.before.proposal(item, machine, &look, walk.state(spot));
+        let life = walk.before.life(&item.id, &walk.started.machine);
+        let better = !walk.hides_past(book, spot)
+            && life.is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
+        let proposed = walk.proposal(book, spot, walk.standing_details(book, spot));
         better || proposed.is_some_and(|p| p.grade != Grade::Sound)
     }
 
@@ -120,10 +116,11 @@ impl App {
         let Some(item) = walk.item(spot) else { return };
         let machine = &walk.started.machine;
         let life = walk.before.life(&item.id, machine);
-        let before = life.and_then(|l| l.standing.grade);
+        let hidden = walk.hides_past(book, spot);
+        let before = life.and_then(|l| l.standing.grade).filter(|_| !hidden);
         let details = walk.details_for(book, spot, grade);
         let look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details.clone());
-        let proposal = walk.before.proposal(item, machine, &look, walk.state(spot));
+        let proposal = walk.proposal(book, spot, details.clone());
         if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
             let title = format!("{grade}, but {} proposes {}: why?", p.by, p.grade);
             self.layers.push(Layer::line(
@@ -134,13 +131,9 @@ impl App {
             return;
         }
         let asks = life.is_some_and(|l| walk.before.asks_why_better(item, l, grade));
-        if asks && reasons.better.is_none() {
-            let title = self.title_of(spot, "better than last time: why?");
-            self.layers.push(Layer::choice(
-                title,
-                ask::better_options(),
-                Ask::WhyBetter(spot, grade),
-            ));
+        let asks = asks && reasons.better.is_none();
+        if asks && !hidden {
+            self.ask_why_better(spot, grade);
             return;
         }
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
@@ -161,7 +154,10 @@ impl App {
             seen_before: before.is_some(),
             wears,
         };
-        if classes.is_empty() {
+        if asks {
+            // Hidden until the look was made: now it can be asked.
+            self.ask_why_better(spot, grade);
+        } else if classes.is_empty() {
             self.offer(spot, offer);
         } else {
             self.ask_leak_seen(spot, classes, offer);
@@ -192,6 +188,35 @@ impl App {
         }
     }
 
+    fn ask_why_better(&mut self, spot: Spot, grade: Grade) {
+        let title = self.title_of(spot, "better than last time: why?");
+        self.layers.push(Layer::choice(
+            title,
+            ask::better_options(),
+            Ask::WhyBetter(spot, grade),
+        ));
+    }
+
+    /// Goes on where the reason for a better grade stays open: what else is asked of the look comes
+    /// first.
+    pub(super) fn leave_better_open(&mut self, spot: Spot) {
+        let classes = self.walking().and_then(|(walk, book)| {
+            let look = &walk.look(book, spot)?.look;
+            Some(walk.leak_classes(walk.item(spot)?, look))
+        });
+        match classes.filter(|classes| !classes.is_empty()) {
+            Some(classes) => {
+                let offer = Offer {
+                    worse: false,
+                    seen_before: true,
+                    wears: false,
+                };
+                self.ask_leak_seen(spot, classes, offer);
+            }
+            None => self.advance(),
+        }
+    }
+
     /// The records of a grade at a place; the look it corrects is taken back.
     fn look_record(&self, spot: Spot, grade: Grade, reasons: &Reasons) -> Vec<Record> {
         let Some((walk, book)) = self.walking() else {
@@ -204,6 +229,7 @@ impl App {
         let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details);
         look.grade_reason.clone_from(&reasons.differs);
         look.better = reasons.better;
+        look.at_rpm = look.at_rpm.or(walk.speed());
         let mut records = Vec::with_capacity(2);
         if let Some(earlier) = walk.standing_look(book, spot) {
             records.push(Record::Undo(Undo {
@@ -261,12 +287,7 @@ impl App {
             return;
         };
         let Some(item) = walk.item(spot) else { return };
-        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), Grade::Sound)
-            .with(walk.standing_details(book, spot));
-        match walk
-            .before
-            .proposal(item, &walk.started.machine, &look, walk.state(spot))
-        {
+        match walk.proposal(book, spot, walk.standing_details(book, spot)) {
             Some(p) => {
                 let told = format!(
                     "{}: {} proposes {} {}; a digit here changes it",

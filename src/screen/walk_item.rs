@@ -13,7 +13,7 @@ use super::widgets::{self, age, cell, text};
 use crate::checklist::{Grade, Item};
 use crate::logbook::book::Book;
 use crate::text::width;
-use crate::walk::{Look, Outcome, Role, Spot, Touched};
+use crate::walk::{Outcome, Role, Spot, Touched};
 
 /// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
 /// what is least needed goes: the past, blank lines, all but a line of what the phase says.
@@ -59,14 +59,14 @@ pub fn draw_item(
             String::new()
         };
         // How long ago stands here: beside its rung there is seldom the room.
-        let last = last_of(screen, item).filter(|_| !hides_past(screen));
+        let last = last_of(screen, item).filter(|_| !screen.hides_past(book, screen.at));
         let last = last.map(|(_, age)| format!("{} {age}", theme.glyphs.last()));
         let title = format!("{}{place}", item.title);
         let title = widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title());
         parts.push((9, 1, vec![title]));
         item_parts(app, screen, book, item, area, &mut parts);
         if past {
-            parts.push((0, 0, past_lines(app, screen, item, columns, false)));
+            parts.push((0, 0, past_lines(app, screen, book, item, columns, false)));
         }
     }
     if row.must_see {
@@ -79,6 +79,10 @@ pub fn draw_item(
         parts.push((5, 1, vec![Line::from(told)]));
     }
     if let Some(why) = &row.why {
+        // Why a row joins tells what was found before, of any of its items.
+        let mut spots = (0..row.items.len()).map(|item| Spot { item, ..screen.at });
+        let hidden = spots.any(|spot| screen.hides_past(book, spot));
+        let why = if hidden { "asked as well" } else { why };
         let told = text(
             &format!("{} {why}", theme.glyphs.last()),
             columns,
@@ -146,7 +150,7 @@ fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec
             continue;
         };
         let grade = screen.look(book, spot).and_then(|t| t.look.grade());
-        let last = last_of(screen, item);
+        let last = last_of(screen, item).filter(|_| !screen.hides_past(book, spot));
         let (mark, style) = match (grade, last) {
             (Some(g), _) => (g.rung().to_string(), theme.grade(g)),
             (None, Some((g, _))) => (
@@ -202,16 +206,11 @@ fn item_parts(
     }
     parts.push((4, 1, widgets::wrapped(&item.look, columns, theme.text())));
     parts.push((0, 0, vec![Line::default()]));
-    let hidden = hides_past(screen);
+    let hidden = screen.hides_past(book, screen.at);
     let last = last_of(screen, item).filter(|_| !hidden);
     let details = screen.details(book, screen.at);
     let timed = screen.look(book, screen.at);
-    let look = Look::graded(&item.id, Some(screen.phase_id(screen.at)), Grade::Sound);
-    let look = look.with(details.clone());
-    let machine = &screen.started.machine;
-    let proposal = screen
-        .before
-        .proposal(item, machine, &look, screen.state(screen.at));
+    let proposal = screen.proposal(book, screen.at, details.clone());
     let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
     let view = LadderView {
         texts,
@@ -223,13 +222,18 @@ fn item_parts(
     };
     parts.push((9, 5, ladder_lines(&view, &theme)));
     parts.push((0, 0, vec![Line::default()]));
-    if let Some(Outcome::NotSeen { why, .. }) = timed.map(|t| &t.look.outcome) {
-        let told = text(&format!("not seen: {why}"), columns, theme.caution());
-        parts.push((7, 1, vec![Line::from(told)]));
+    if let Some(Outcome::NotSeen { why, close_by }) = timed.map(|t| &t.look.outcome) {
+        let how = close_by.as_ref().map(|how| format!("; to see it: {how}"));
+        let told = format!("not seen: {why}{}", how.unwrap_or_default());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        parts.push((7, 1, lines));
     }
     parts.push((6, 1, said_lines(app, screen, item, &details, columns)));
+    parts.push((5, 1, speed_lines(app, screen, book, item, columns)));
     if let (Some(unit), None) = (screen.unit(item), details.reading) {
-        let usual = screen.before.usual(item, machine, look.phase.as_deref());
+        let (machine, phase) = (&screen.started.machine, screen.phase_id(screen.at));
+        let usual = screen.before.usual(item, machine, Some(phase));
+        let usual = usual.filter(|_| !hidden);
         let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
         let usual = usual.and_then(|u| catalogue.convert(u, unit));
         let usual = usual.map(|u| format!(", usual {u:.1}")).unwrap_or_default();
@@ -288,10 +292,42 @@ fn readings_told(
 /// Readings shown as bars.
 const SHOWN: usize = 12;
 
-/// A survey is looked at without yesterday's answers in sight, until the look is made.
-fn hides_past(screen: &WalkScreen) -> bool {
-    let list = screen.before.library.checklist(&screen.started.checklist);
-    list.is_some_and(|l| l.closes_with == crate::checklist::Closing::Survey)
+/// The grid of what is asked at each engine speed: this item at the speeds so far.
+fn speed_lines(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    item: &Item,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    if !screen.row().is_some_and(|r| r.each_speed) {
+        return Vec::new();
+    }
+    let keys = app.setup.keys.keys_of(super::keys::Action::Speed);
+    let key = keys.first().map(ToString::to_string).unwrap_or_default();
+    let now = match screen.speed() {
+        Some(rpm) => format!("this step: {rpm} rpm; {key} next step"),
+        None => format!("{key} engine speed of this step"),
+    };
+    let mut lines = vec![Line::from(text(&now, columns, theme.quiet()))];
+    let phase = screen.phase_id(screen.at);
+    for timed in screen.walk(book).looks_in(phase, &item.id) {
+        let Some(rpm) = timed.look.at_rpm else {
+            continue;
+        };
+        let reading = timed.look.reading.and_then(|m| {
+            let unit = screen.unit(item)?;
+            Some(format!("{:.1} {unit}  ", m.value_in(unit)?))
+        });
+        let mut spans = vec![cell(&format!("{rpm:>6} rpm  "), 12, theme.text())];
+        spans.push(cell(&reading.unwrap_or_default(), 12, theme.text()));
+        if let Some(grade) = timed.look.grade() {
+            spans.extend(widgets::grade(&theme, grade, 10));
+        }
+        lines.push(Line::from(spans));
+    }
+    lines
 }
 
 fn said_lines(
@@ -303,6 +339,7 @@ fn said_lines(
 ) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
     let mut said: Vec<String> = Vec::new();
+    said.extend(details.said.iter().map(|words| format!("said: {words}")));
     if let Some(reading) = details.reading {
         let shown = screen
             .unit(item)
@@ -333,6 +370,11 @@ fn said_lines(
             .unwrap_or_default();
         said.push(format!("{}{place}{against}", wear.mark));
     }
+    for photo in &details.photos {
+        let caption = photo.caption.as_ref().map(|c| format!(": {c}"));
+        let named = super::photo::named(photo);
+        said.push(format!("picture {named}{}", caption.unwrap_or_default()));
+    }
     let mut lines: Vec<Line<'static>> = said
         .iter()
         .map(|s| {
@@ -353,7 +395,8 @@ fn said_lines(
     lines
 }
 
-pub fn draw_past(app: &App, screen: &WalkScreen, frame: &mut Frame<'_>, area: Rect) {
+/// The past of the item in a column of its own.
+pub fn draw_past(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
     let Some(item) = screen.item(screen.at) else {
         return;
     };
@@ -362,7 +405,8 @@ pub fn draw_past(app: &App, screen: &WalkScreen, frame: &mut Frame<'_>, area: Re
         usize::from(area.width),
         app.setup.theme.quiet(),
     ))];
-    lines.extend(past_lines(app, screen, item, usize::from(area.width), true));
+    let columns = usize::from(area.width);
+    lines.extend(past_lines(app, screen, book, item, columns, true));
     widgets::lines(frame, area, lines);
 }
 
@@ -370,14 +414,15 @@ pub fn draw_past(app: &App, screen: &WalkScreen, frame: &mut Frame<'_>, area: Re
 fn past_lines(
     app: &App,
     screen: &WalkScreen,
+    book: &Book,
     item: &Item,
     columns: usize,
     long: bool,
 ) -> Vec<Line<'static>> {
     let theme = app.setup.theme;
-    if hides_past(screen) {
+    if screen.hides_past(book, screen.at) {
         return vec![Line::from(text(
-            "earlier grades are hidden in a survey",
+            "earlier grades are hidden until you grade",
             columns,
             theme.quiet(),
         ))];

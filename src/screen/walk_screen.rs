@@ -5,11 +5,13 @@ use super::ask::Ask;
 use super::layer::Layer;
 use super::walk_clock::Anchor;
 use crate::boat::Unit;
-use crate::checklist::{Closing, Item, PhaseState};
+use crate::checklist::{Closing, Grade, Item, PhaseState};
+use crate::defects::admit::Proposal;
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
-use crate::logbook::record::{Record, WalkStarted};
-use crate::walk::{Details, Plan, PlanRow, Spot, TimedLook, Walk};
+use crate::logbook::fold::begin;
+use crate::logbook::record::{Agreement, Record, WalkStarted};
+use crate::walk::{Agreed, Details, Look, Plan, PlanRow, Spot, TimedLook, Walk};
 
 /// The walk screen.
 pub struct WalkScreen {
@@ -31,6 +33,10 @@ pub struct WalkScreen {
     pub undo: Vec<Vec<String>>,
     /// Wall time and monotonic time at one moment; the time of a phase is counted from there.
     pub(super) anchor: Anchor,
+    /// What was agreed, until it is recorded with the beginning of the walk.
+    pub agreed: Option<Agreed>,
+    /// Phase and engine speed of the step one is at.
+    pub step_speed: Option<(usize, u32)>,
 }
 
 impl WalkScreen {
@@ -55,6 +61,7 @@ impl WalkScreen {
             by,
             hours: None,
             entered_after: false,
+            blind: list.blind,
             left_out: before.left_out(list, machine),
             joins: before.joins(book.history(), list, machine),
             disturbed: Vec::new(),
@@ -85,13 +92,14 @@ impl WalkScreen {
             by: walk.by.clone(),
             hours: walk.hours,
             entered_after: walk.entered_after,
+            blind: walk.blind,
             left_out: walk.left_out.clone(),
             joins: walk.joins.clone(),
             disturbed: walk.disturbed.clone(),
         };
         let mut screen = WalkScreen::at_start(started, plan, before, Anchor::now(book));
-        let last = walk.looks.last().and_then(|last| screen.spot_of(last));
-        let last = screen.begun_later(walk, last).or(last);
+        let looked = walk.looks.last().and_then(|last| screen.spot_of(last));
+        let last = screen.begun_later(walk, looked).or(looked);
         screen.at = screen
             .plan
             .next_unseen(walk, last)
@@ -100,6 +108,8 @@ impl WalkScreen {
         // What was half typed is shown, not hidden in a closed row.
         screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
         screen.fresh_phase = false;
+        let speed = walk.looks.last().and_then(|t| t.look.at_rpm);
+        screen.step_speed = looked.map(|spot| spot.phase).zip(speed);
         Some(screen)
     }
 
@@ -117,22 +127,7 @@ impl WalkScreen {
     }
 
     fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {
-        let blank = Walk {
-            id: started.walk.clone(),
-            checklist: started.checklist.clone(),
-            asked: started.asked.clone(),
-            machine: started.machine.clone(),
-            at: started.at,
-            by: started.by.clone(),
-            hours: None,
-            entered_after: started.entered_after,
-            left_out: started.left_out.clone(),
-            joins: started.joins.clone(),
-            disturbed: started.disturbed.clone(),
-            begun: Vec::new(),
-            looks: Vec::new(),
-            finished: None,
-        };
+        let blank = begin(&started);
         let at = Spot {
             phase: 0,
             row: 0,
@@ -148,6 +143,8 @@ impl WalkScreen {
             fresh_phase: true,
             undo: Vec::new(),
             anchor,
+            agreed: None,
+            step_speed: None,
         }
     }
 
@@ -204,12 +201,55 @@ impl WalkScreen {
                 &self.started.machine,
             )
         });
-        WalkScreen::at_start(
-            self.started.clone(),
-            plan.unwrap_or_else(|| self.plan.clone()),
-            before,
-            self.anchor,
-        )
+        let plan = plan.unwrap_or_else(|| self.plan.clone());
+        WalkScreen {
+            agreed: self.agreed.clone(),
+            ..WalkScreen::at_start(self.started.clone(), plan, before, self.anchor)
+        }
+    }
+
+    /// Turns the switch for a blind walk before the walk is recorded.
+    pub fn set_blind(&mut self, on: bool) {
+        self.started.blind = on;
+        self.blank.blind = on;
+    }
+
+    /// True where nothing of the past may be shown of the item at a place: the walk is blind and the
+    /// look there is not made.
+    pub fn hides_past(&self, book: &Book, spot: Spot) -> bool {
+        self.walk(book).blind && self.look(book, spot).is_none()
+    }
+
+    /// The rung that a reading or a leak class at a place proposes. One that rests on what was read
+    /// in the past is kept back as long as the past is.
+    pub fn proposal(&self, book: &Book, spot: Spot, details: Details) -> Option<Proposal> {
+        let item = self.item(spot)?;
+        let look = Look::graded(&item.id, Some(self.phase_id(spot)), Grade::Sound).with(details);
+        let machine = &self.started.machine;
+        let proposal = self.before.proposal(item, machine, &look, self.state(spot));
+        proposal.filter(|p| !(p.relative && self.hides_past(book, spot)))
+    }
+
+    /// Engine speed of the step one is at, in the phase one is in.
+    pub fn speed(&self) -> Option<u32> {
+        let (phase, rpm) = self.step_speed?;
+        (phase == self.at.phase).then_some(rpm)
+    }
+
+    /// True for the checklists that close as a survey.
+    pub fn is_survey(&self) -> bool {
+        let list = self.before.library.checklist(&self.started.checklist);
+        list.is_some_and(|l| l.closes_with == Closing::Survey)
+    }
+
+    /// The first place after `from` in this phase that is asked at each speed and has no look at
+    /// this one.
+    pub fn next_at_speed(&self, book: &Book, from: Option<Spot>) -> Option<Spot> {
+        self.speed()?;
+        let here = |s: &Spot| s.phase == self.at.phase && from.is_none_or(|from| *s > from);
+        let asked = |s: &Spot| self.plan.row(s.phase, s.row).is_some_and(|r| r.each_speed);
+        let mut spots = self.plan.spots().filter(|s| here(s) && asked(s));
+        spots.find(|s| self.look(book, *s).is_none())
     }
 
     /// Turns the switch for typing afterwards before the walk is recorded.
@@ -243,10 +283,17 @@ impl WalkScreen {
         self.plan.phases.get(spot.phase).map(|p| p.state)
     }
 
-    /// The look made at a place in this walk.
+    /// The look made at a place in this walk; of what is asked at each speed, that at the speed of
+    /// this step.
     pub fn look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
-        self.walk(book)
-            .look_in(self.phase_id(spot), self.plan.item(spot)?)
+        let (walk, phase) = (self.walk(book), self.phase_id(spot));
+        let item = self.plan.item(spot)?;
+        let row = self.plan.row(spot.phase, spot.row)?;
+        let here = row.each_speed && spot.phase == self.at.phase;
+        match self.speed().filter(|_| here) {
+            Some(rpm) => walk.look_at_speed(phase, item, rpm),
+            None => walk.look_in(phase, item),
+        }
     }
 
     /// The look at a place that a new grade or detail would correct. None where something was added
@@ -379,12 +426,16 @@ impl App {
         let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {
             return;
         };
-        let leak_run = screen.is_leak_run();
+        let (leak_run, survey) = (screen.is_leak_run(), screen.is_survey());
         self.screen = Screen::Walk(Box::new(screen));
         if leak_run {
             self.ask_touched();
         } else {
             self.ask_hours();
+        }
+        if survey {
+            // Over the hour meter: it is agreed before anything is touched.
+            self.ask_agreed(0, Agreed::default());
         }
     }
 
@@ -470,6 +521,14 @@ impl App {
         let mut all = Vec::with_capacity(records.len() + 1);
         if !begun {
             all.push(Record::WalkStarted(walk.started.clone()));
+            let at = Some(book.now());
+            all.extend(walk.agreed.clone().map(|agreed| {
+                Record::Agreement(Agreement {
+                    walk: walk.started.walk.clone(),
+                    at,
+                    agreed,
+                })
+            }));
         }
         let skip = all.len();
         all.extend(walk.first_look_begins(book, &records));

@@ -74,6 +74,10 @@ impl App {
             Action::BeginPhase => self.begin_phase(),
             Action::Hours => self.ask_hours(),
             Action::EnteredAfter => self.toggle_entered_after(),
+            Action::Blind => self.toggle_blind(),
+            Action::Said => self.open_said(spot),
+            Action::Photo => self.open_photo(spot),
+            Action::Speed => self.open_speed(),
             Action::Finish => self.ask_finish(),
             Action::Back => {
                 let closed = self
@@ -96,7 +100,7 @@ impl App {
             return;
         };
         let takes = |item: &Item| match action {
-            Action::Note | Action::Wear => true,
+            Action::Note | Action::Wear | Action::Said | Action::Photo => true,
             Action::Reading => item.reading.is_some(),
             Action::Leak => item.fluid.is_some(),
             Action::Added => item.kind == Kind::Level,
@@ -125,6 +129,13 @@ impl App {
         let Some((walk, book)) = self.walking() else {
             return;
         };
+        let step = walk.row().is_some_and(|r| r.each_speed);
+        if let Some(spot) = walk.next_at_speed(book, Some(walk.at)).filter(|_| step) {
+            if let Some(walk) = self.walk_mut() {
+                walk.go(spot);
+            }
+            return;
+        }
         let recorded = walk.walk(book);
         let items = walk.row().map_or(1, |r| r.items.len());
         let rest = (walk.at.item + 1..items).map(|item| Spot { item, ..walk.at });
@@ -256,7 +267,7 @@ impl App {
             .and_then(|(walk, _)| walk.unit(walk.item(spot)?));
         match unit {
             Some(unit) => {
-                let hint = format!("a value, in {unit} unless you type the unit");
+                let hint = self.reading_hint(unit);
                 self.layers.push(Layer::line(
                     self.title_of(spot, "reading"),
                     hint,
@@ -359,10 +370,12 @@ impl App {
         if left == 0 {
             self.finish_walk();
         } else {
-            let options = vec![
-                "go on looking".into(),
-                "finish; what is unseen counts as not seen".into(),
-            ];
+            let rest = if walk.is_survey() {
+                "say why the rest was not seen, and finish"
+            } else {
+                "finish; what is unseen counts as not seen"
+            };
+            let options = vec!["go on looking".into(), rest.into()];
             self.layers.push(Layer::choice(
                 format!("{left} row(s) have no look yet"),
                 options,
@@ -396,6 +409,7 @@ impl App {
         let Some(book) = &self.book else { return };
         if let Some(screen) = VerdictScreen::new(book, &id, pace) {
             self.screen = Screen::Verdict(Box::new(screen));
+            self.remind_of_telling();
         }
     }
 

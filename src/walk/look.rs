@@ -34,6 +34,8 @@ pub struct Look {
     pub outcome: Outcome,
     /// In the looker's words.
     pub note: Option<String>,
+    /// What the seller or owner said of it: told, not seen, and never graded.
+    pub said: Option<String>,
     /// How much came out.
     pub leak: Option<Leak>,
     /// Marks of wear.
@@ -48,7 +50,7 @@ pub struct Look {
     pub better: Option<Better>,
     /// Engine speed while looking.
     pub at_rpm: Option<u32>,
-    /// Pictures, by path.
+    /// Pictures.
     pub photos: Vec<Photo>,
 }
 
@@ -79,14 +81,21 @@ pub struct Wear {
     pub against: Option<String>,
 }
 
-/// A picture, by path.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+/// A picture.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Photo {
-    /// Where the file is.
+    /// Where the file is; once its content is kept, the name it had.
     pub path: String,
     /// What it shows.
     #[serde(default)]
     pub caption: Option<String>,
+    /// Name of the kept content under `photos/`: its SHA-256 and an ending. Missing where only the
+    /// path is known. Filled in when the picture is taken in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kept: Option<String>,
+    /// Size of the kept content, bytes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bytes: Option<u64>,
 }
 
 /// What can be said of an item besides its grade, before or after grading it.
@@ -95,6 +104,9 @@ pub struct Details {
     /// In the looker's words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
+    /// What the seller or owner said of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub said: Option<String>,
     /// How much came out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leak: Option<Leak>,
@@ -107,6 +119,12 @@ pub struct Details {
     /// What was topped up.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub added: Option<Volume>,
+    /// Engine speed while looking.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_rpm: Option<u32>,
+    /// Pictures.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<Photo>,
 }
 
 impl Details {
@@ -131,6 +149,8 @@ struct RawLook {
     close_by: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     note: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    said: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     leak: Option<Leak>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -184,6 +204,7 @@ impl TryFrom<RawLook> for Look {
             phase: raw.phase,
             outcome,
             note: raw.note,
+            said: raw.said,
             leak: raw.leak,
             wear: raw.wear,
             reading: raw.reading,
@@ -209,6 +230,7 @@ impl From<Look> for RawLook {
             not_seen,
             close_by,
             note: look.note,
+            said: look.said,
             leak: look.leak,
             wear: look.wear,
             reading: look.reading,
@@ -245,6 +267,7 @@ impl Look {
             phase: phase.map(str::to_owned),
             outcome,
             note: None,
+            said: None,
             leak: None,
             wear: Vec::new(),
             reading: None,
@@ -259,10 +282,13 @@ impl Look {
     /// The look with these details in place of its own.
     pub fn with(mut self, details: Details) -> Look {
         self.note = details.note;
+        self.said = details.said;
         self.leak = details.leak;
         self.wear = details.wear;
         self.reading = details.reading;
         self.added = details.added;
+        self.at_rpm = details.at_rpm;
+        self.photos = details.photos;
         self
     }
 
@@ -270,10 +296,13 @@ impl Look {
     pub fn details(&self) -> Details {
         Details {
             note: self.note.clone(),
+            said: self.said.clone(),
             leak: self.leak,
             wear: self.wear.clone(),
             reading: self.reading,
             added: self.added,
+            at_rpm: self.at_rpm,
+            photos: self.photos.clone(),
         }
     }
 

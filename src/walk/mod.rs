@@ -1,12 +1,14 @@
 //! A walk in progress and a finished one: looks, grades, not-seen, readings, wear marks, notes.
 //!
 //! - [`look`]: what a walk says of one item
+//! - [`agreed`]: what was agreed before it, and who was told of what is unsafe
 //! - [`round`]: one performance of a checklist on one machine
 //! - [`plan`]: which rows a walk asks today, and how far it has come
 //! - [`timing`]: how long its phases took
 //! - [`touched`]: what a leak run asks once it is known what was disturbed
 //! - [`pace`]: whether it went faster than looking takes
 
+pub mod agreed;
 pub mod look;
 pub mod pace;
 pub mod plan;
@@ -14,6 +16,7 @@ pub mod round;
 pub mod timing;
 pub mod touched;
 
+pub use agreed::{Agreed, Told};
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, TimedLook, Walk};

@@ -63,6 +63,8 @@ pub struct PlanRow {
     pub station: String,
     /// A clear verdict needs it.
     pub must_see: bool,
+    /// Asked again at each engine speed.
+    pub each_speed: bool,
     /// Items asked.
     pub items: Vec<String>,
     /// Why it joined, where it did.
@@ -136,6 +138,7 @@ impl Plan {
                     title: row.title.clone(),
                     station: row.station.clone(),
                     must_see: row.must_see,
+                    each_speed: row.each_speed,
                     items,
                     why: None,
                     role: None,
@@ -213,6 +216,7 @@ impl Plan {
                 title: at.title.clone(),
                 station: at.station.clone(),
                 must_see: false,
+                each_speed: false,
                 items: vec![join.item.clone()],
                 why: Some(join.why.clone()),
                 role: None,

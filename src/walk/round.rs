@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::agreed::{Agreed, Told};
 use super::look::Look;
 use super::plan::Join;
 use crate::boat::Hours;
@@ -30,6 +31,14 @@ pub struct Walk {
     pub hours: Option<Hours>,
     /// Walked first and typed afterwards: its times say nothing about pace.
     pub entered_after: bool,
+    /// Earlier grades are out of sight until the look is made.
+    pub blind: bool,
+    /// They were brought into sight while the walk went on.
+    pub unblinded: bool,
+    /// What was agreed beforehand; none where nobody was asked.
+    pub agreed: Option<Agreed>,
+    /// Who was told of what is unsafe, by time.
+    pub told: Vec<Told>,
     /// Rows of the checklist that were not due.
     pub left_out: Vec<LeftOut>,
     /// Items that joined, with the reason.
@@ -82,6 +91,38 @@ impl Walk {
     pub fn begin_phase(&mut self, phase: &str, at: DateTime<FixedOffset>) {
         self.begun.retain(|(id, _)| id != phase);
         self.begun.push((phase.to_owned(), at));
+    }
+
+    /// The last look at an item in a phase at one engine speed.
+    pub fn look_at_speed<'a>(
+        &'a self,
+        phase: &'a str,
+        item: &'a str,
+        rpm: u32,
+    ) -> Option<&'a TimedLook> {
+        self.looks_in(phase, item)
+            .rev()
+            .find(|t| t.look.at_rpm == Some(rpm))
+    }
+
+    /// Looks at an item in a phase, in the order made.
+    pub fn looks_in<'a>(
+        &'a self,
+        phase: &'a str,
+        item: &'a str,
+    ) -> impl DoubleEndedIterator<Item = &'a TimedLook> {
+        self.looks_at(item)
+            .filter(move |t| t.look.phase.as_deref() == Some(phase))
+    }
+
+    /// True where every look was made before earlier grades were in sight.
+    pub fn was_blind(&self) -> bool {
+        self.blind && !self.unblinded
+    }
+
+    /// Who was told first of an item.
+    pub fn told_of(&self, item: &str) -> Option<&Told> {
+        self.told.iter().find(|t| t.items.iter().any(|i| i == item))
     }
 
     /// Looks at an item, in the order made.

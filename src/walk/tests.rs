@@ -32,6 +32,10 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         by: None,
         hours: None,
         entered_after: false,
+        blind: false,
+        unblinded: false,
+        agreed: None,
+        told: Vec::new(),
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),
@@ -336,13 +340,23 @@ fn graded() -> impl Strategy<Value = Look> {
         maybe(text()),
         maybe(prop::sample::select(Better::ALL.to_vec())),
         maybe(any::<u32>()),
-        prop::collection::vec((text(), maybe(text())), 0..2),
+        prop::collection::vec(
+            (text(), maybe(text()), maybe(text()), maybe(any::<u64>())),
+            0..2,
+        ),
+        maybe(text()),
     );
     (said, told).prop_map(|((grade, leak, wear, reading, added), told)| {
-        let (note, grade_reason, better, at_rpm, photos) = told;
-        let photo = |(path, caption)| Photo { path, caption };
+        let (note, grade_reason, better, at_rpm, photos, said) = told;
+        let photo = |(path, caption, kept, bytes)| Photo {
+            path,
+            caption,
+            kept,
+            bytes,
+        };
         Look {
             note,
+            said,
             leak,
             wear,
             reading,

@@ -224,6 +224,7 @@ fn add_to_group(phases: &mut [PlanPhase], item: &Item, group: Group) {
         station: item.station.clone(),
         must_see: false,
         items: vec![item.id.clone()],
+        each_speed: false,
         why: None,
         role: None,
     });

@@ -108,6 +108,7 @@ fn tell<'a>(
         by: None,
         hours: Hours::new(1000.0 + n as f64 / 2.0).ok(),
         entered_after: false,
+        blind: false,
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),

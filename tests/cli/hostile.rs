@@ -20,6 +20,10 @@ fn evil_place() -> Place {
     profile["name"] = format!("Plover{EVIL}").into();
     profile["machines"][0]["name"] = format!("Engine{EVIL}").into();
     let place = Place::with(&profile.to_string());
+    let picture = image::RgbImage::new(8, 8);
+    let format = image::ImageFormat::Png;
+    let saved = picture.save_with_format(place.path().join(EVIL), format);
+    saved.expect("a file may be called so");
     place.record(&json!({"type":"walk","id":"w1","checklist":"daily","at":"2026-05-03T07:40:00+02:00","by":EVIL,"hours":1203.6,
         "looks":[{"item":"drive-belt","grade":"worn","note":EVIL,"wear":[{"mark":"chafe","where":EVIL,"against":EVIL}],"photos":[{"path":EVIL,"caption":EVIL}]},
                  {"item":"bilge-alarm","not_seen":format!("dark{EVIL}"),"close_by":EVIL}]}));

@@ -10,6 +10,7 @@ mod harness;
 mod hostile;
 mod learning;
 mod logbook;
+mod pictures;
 mod plan;
 mod readme;
 mod record;

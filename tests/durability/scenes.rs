@@ -14,7 +14,7 @@ const fn scene(name: &'static str, play: fn(&Stage), effort: Effort) -> Scene {
     Scene { name, play, effort }
 }
 
-pub const SCENES: [Scene; 13] = [
+pub const SCENES: [Scene; 14] = [
     scene("first run", first_run, Effort::Every),
     scene("a short walk", |stage| walk(stage, 10), Effort::Every),
     scene("undo and redo", undo, Effort::Every),
@@ -22,6 +22,7 @@ pub const SCENES: [Scene; 13] = [
     scene("a batch", batch, Effort::Every),
     scene("the profile replaced", profiles, Effort::Every),
     scene("texts kept", texts, Effort::Every),
+    scene("pictures before their looks", pictures, Effort::Every),
     scene("resumed after a kill", resumed, Effort::Every),
     scene("the file replaced", replaced, Effort::Every),
     scene("the file removed", removed, Effort::Every),
@@ -99,6 +100,16 @@ fn texts(stage: &Stage) {
     writer.settle();
 }
 
+fn pictures(stage: &Stage) {
+    let book = stage.book();
+    let mut writer = stage.writer(&book);
+    for (n, shade) in [7, 8, 7].into_iter().enumerate() {
+        stage.picture(&book, &[shade; 900]);
+        writer.append(&[look(n)]);
+    }
+    writer.settle();
+}
+
 fn resumed(stage: &Stage) {
     let book = stage.book();
     let mut first = stage.writer(&book);
@@ -171,6 +182,7 @@ fn merged(stage: &Stage) {
     stage.ledger.borrow_mut().unordered = true;
     stage.profile(&from, BOAT);
     stage.text(&from, "{\"rows\":[]}");
+    stage.picture(&from, &[9; 300]);
     for n in [10, 20] {
         let mut theirs = stage.writer(&from);
         theirs.append(&[look(n), look(n + 1)]);

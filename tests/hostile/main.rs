@@ -19,7 +19,9 @@
 //! | escape injection from everywhere | `escapes`; `tests/cli` `hostile` (arguments, every answer and failure); `tests/journeys` `terminal::a_panic_anywhere_…` |
 //! | formulas in CSV | `tests/cli` `hostile::a_spreadsheet_…`; `text::sheet` |
 //! | HTML, Markdown | not in this version: there are no reports |
-//! | names of attachments | not in this version: a photo is a path and a caption, shown filtered and never opened; escapes in both in `tests/cli` `hostile` |
+//! | pictures: names that act, links, pipes, devices, folders, huge, halved, no picture; paths out of the folder in a record | `logbook::photos::tests`; `tests/cli` `survey::pictures_that_cannot_be_taken_…`, `hostile`; `tests/screens` `survey::a_picture_that_cannot_…` |
+//! | pictures that tell where they were taken, spoilt bytes, too many pixels | `photo::tests` |
+//! | killed, refused or cut off while a picture is taken in | `tests/sweeps` `kill`, `refused`; `tests/durability` |
 //! | direction, zero width, tags, titles that look alike | `escapes::titles_…`, `escapes::the_screens_…`; `checklist::tests::complaints` (twins); `text::safe` |
 //! | wide, joined, stacked and right-to-left scripts | `seeds::every_script_…`; `tests/screens` `layout::hostile_names_…`; `text::width` |
 //! | clock back, forward to 2106, at 1970 | `time::a_clock_that_jumps_…`, `time::a_clock_behind_…`; `logbook::order::tests` |

@@ -306,3 +306,17 @@ fn other_walks_are_not_timed_and_ask_nothing_more() {
     assert!(shown(&stage).contains("nothing is timed here"));
     assert!(shown(&stage).contains("0 min"));
 }
+
+/// The reason for a better grade may stay open in a blind run; the leak class is asked all the same.
+#[test]
+fn a_blind_run_asks_what_comes_out_where_the_reason_for_better_stays_open() {
+    let mut stage = after_oil();
+    stage.keys("right 3 enter enter f 2 esc");
+    // Every joint anew, as nobody said what was touched.
+    stage.keys("down enter enter enter H / 'oil filter' enter 1");
+    let text = shown(&stage);
+    assert!(text.contains("better than last time"), "{text}");
+    stage.keys("esc");
+    let text = shown(&stage);
+    assert!(text.contains("what comes out?"), "{text}");
+}

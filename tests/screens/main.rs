@@ -13,4 +13,5 @@ mod readings;
 mod report;
 
 mod stage;
+mod survey;
 mod tools;

@@ -80,11 +80,11 @@ fn they_are_opened_at_the_item_in_front_and_left_for_where_one_was() {
 }
 
 #[test]
-fn a_survey_hides_them() {
+fn a_blind_walk_hides_them() {
     let mut stage = Stage::demo();
-    stage.keys("down down enter enter y");
+    stage.keys("down down enter esc enter y");
     let text = stage.text(80, 24);
-    assert!(text.contains("hidden in a survey"), "{text}");
+    assert!(text.contains("hidden in a blind walk"), "{text}");
 }
 
 #[test]

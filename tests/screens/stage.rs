@@ -106,6 +106,12 @@ impl Stage {
         self
     }
 
+    /// Pastes a text.
+    pub fn paste(&mut self, text: &str) -> &mut Stage {
+        let _ = self.app.on(Incoming::Paste(text.to_owned()));
+        self
+    }
+
     fn press(&mut self, key: &str) {
         self.clock.advance(Duration::from_millis(500));
         let key: Key = key.parse().unwrap_or_else(|e| panic!("{key}: {e}"));

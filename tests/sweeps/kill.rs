@@ -108,6 +108,7 @@ macro_rules! scenarios {
 scenarios! {
     begin_a_logbook: Home::empty(), ["boat", "new", "profile.json"], whole true, at least 30;
     record_a_walk: with_sheet(), ["record", "walk.json"], whole true, at least 45;
+    record_a_walk_with_pictures: Home::with_pictures(), ["record", "walk.json"], whole true, at least 60;
     record_a_batch_of_acts: with_acts(), ["record", "acts.jsonl"], whole true, at least 30;
     repair: Home::with_findings(), ["repair", "drive-belt", "--done", "new belt"], whole true, at least 30;
     defer: Home::with_findings(), ["defer", "drive-belt", "--why", "a spare is coming", "--until", "2026-02-01"], whole true, at least 30;

@@ -41,6 +41,7 @@ fn feed_when_asked() {
             by: None,
             hours: None,
             entered_after: false,
+            blind: false,
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),

@@ -139,6 +139,12 @@ fn recording_a_walk() {
 }
 
 #[test]
+fn recording_pictures() {
+    let home = Home::with_pictures();
+    sweep("pictures", &home, &["record", "walk.json"], true);
+}
+
+#[test]
 fn changing_the_profile() {
     let args = ["boat", "set", "changed.json"];
     sweep("boat set", &Home::with_findings(), &args, true);

@@ -64,6 +64,21 @@ impl Home {
         home
     }
 
+    /// A boat, and a sheet `walk.json` whose looks name two pictures beside it.
+    pub fn with_pictures() -> Home {
+        let home = Home::with_boat();
+        let mut sheet: serde_json::Value =
+            serde_json::from_str(&walk("w9", "2026-01-02T08:00:00Z")).expect("a sheet");
+        for (n, name) in ["belt.png", "seal.png"].into_iter().enumerate() {
+            let shade = image::Rgb([n as u8 * 90; 3]);
+            let picture = image::RgbImage::from_pixel(64, 48, shade);
+            picture.save(home.path().join(name)).expect("written");
+            sheet["looks"][n]["photos"] = json!([{"path": name, "caption": "as found"}]);
+        }
+        home.put("walk.json", &sheet.to_string());
+        home
+    }
+
     pub fn path(&self) -> &Path {
         self.0.path()
     }

@@ -6,13 +6,14 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::rows::{
-    boat, costs, defects, look, machines, photos, reading, rechecks, service, service_items, walks,
-    wear,
+    boat, costs, defects, look, machines, photos, reading, rechecks, service, service_items, told,
+    walks, wear,
 };
 use super::tables::{
     BOAT, BoatRow, CostRow, DefectRow, DeferralRow, DueRow, FittedRow, IntervalRow, LearningRow,
     LookRow, MachineRow, MeterRow, OverrideRow, PhotoRow, PlanRow, ReadingRow, RecheckRow,
-    RemovedRow, RepairRow, ServiceItemRow, ServiceRow, Table, WalkRow, WearRow, WithdrawalRow,
+    RemovedRow, RepairRow, ServiceItemRow, ServiceRow, Table, ToldRow, WalkRow, WearRow,
+    WithdrawalRow,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -170,6 +171,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             looks().filter_map(|(w, l)| reading(w, l)),
         ),
         lines(id, WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
+        lines(id, ToldRow::TABLE, history.walks.iter().flat_map(told)),
         lines(id, PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
         lines(id, DefectRow::TABLE, defects(condition, outset)),
         lines(

@@ -21,6 +21,8 @@ pub struct MergeBody {
     records: usize,
     /// Kept texts copied.
     texts: usize,
+    /// Pictures copied.
+    photos: usize,
     /// The profile was copied, because there was none here.
     boat: bool,
     /// What could not be read in the other copy.
@@ -51,6 +53,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
         files: merged.files,
         records: merged.records,
         texts: merged.texts,
+        photos: merged.photos,
         boat: merged.boat,
         rows: merged.problems.iter().map(ProblemRow::from).collect(),
     };
@@ -61,6 +64,9 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
             body.files,
             dir.display()
         ));
+        if body.photos > 0 {
+            page.line(format!("{} picture(s) brought in", body.photos));
+        }
         for row in &body.rows {
             page.hang("- ", row.sentence());
         }

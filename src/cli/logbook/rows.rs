@@ -2,7 +2,7 @@
 
 use super::tables::{
     BoatRow, CostRow, DefectRow, LookRow, MachineRow, PhotoRow, ReadingRow, RecheckRow,
-    ServiceItemRow, ServiceRow, WalkRow, WearRow,
+    ServiceItemRow, ServiceRow, ToldRow, WalkRow, WearRow,
 };
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;
@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use crate::defects::{Cost, History, Recheck, Service, Stamped};
 use crate::logbook::book::Book;
 use crate::walk::look::Outcome;
-use crate::walk::{TimedLook, Walk};
+use crate::walk::{Agreed, TimedLook, Walk};
 
 /// The boat and the moment.
 pub fn boat(book: &Book, outset: Outset) -> BoatRow {
@@ -59,7 +59,28 @@ pub fn walks<'a>(
         by: walk.by.clone(),
         finished: walk.finished,
         entered_after: walk.entered_after,
+        blind: walk.was_blind(),
+        runs: agreed(walk, |a| &a.runs),
+        may_open: agreed(walk, |a| &a.may_open),
+        samples: agreed(walk, |a| &a.samples),
+        full_throttle: agreed(walk, |a| &a.full_throttle),
         verdict: judge(book.boat(), book.library(), history, condition, walk).at_walk,
+    })
+}
+
+fn agreed(walk: &Walk, answer: impl Fn(&Agreed) -> &Option<String>) -> Option<String> {
+    walk.agreed.as_ref().and_then(|a| answer(a).clone())
+}
+
+/// Who was told of what in a walk, item by item.
+pub fn told(walk: &Walk) -> impl Iterator<Item = ToldRow> + '_ {
+    walk.told.iter().flat_map(move |told| {
+        told.items.iter().map(|item| ToldRow {
+            walk: walk.id.clone(),
+            item: item.clone(),
+            whom: told.whom.clone(),
+            at: told.at,
+        })
     })
 }
 
@@ -81,6 +102,7 @@ pub fn look(walk: &Walk, timed: &TimedLook) -> LookRow {
         not_seen,
         close_by,
         leak: look.leak,
+        said: look.said.clone(),
         note: look.note.clone(),
         grade_reason: look.grade_reason.clone(),
         better: look.better,
@@ -122,6 +144,8 @@ pub fn photos(timed: &TimedLook) -> impl Iterator<Item = PhotoRow> + '_ {
         look: timed.id.clone(),
         path: photo.path.clone(),
         caption: photo.caption.clone(),
+        kept: photo.kept.clone(),
+        bytes: photo.bytes,
     })
 }
 

@@ -50,7 +50,7 @@ macro_rules! sql {
 sql! {
     "text": String, Better, Grade, Kind, Leak, LearningState, Level, Risk, Role, State, Unit, UnitHabit, Verdict, Waters, WearMark, What;
     "boolean": bool;
-    "bigint": u32, usize, Severity;
+    "bigint": u32, u64, usize, Severity;
     "double precision": f64, Hours, Paid;
     "timestamp with time zone": Time;
     "date": NaiveDate;
@@ -143,6 +143,16 @@ tables! {
         finished: Option<Time>,
         /// Walked first and typed in afterwards.
         entered_after: bool,
+        /// Earlier grades were out of sight until each look was made.
+        blind: bool,
+        /// Who runs the engine, as agreed beforehand.
+        runs: Option<String>,
+        /// What may be opened, as agreed.
+        may_open: Option<String>,
+        /// Which samples may be taken, as agreed.
+        samples: Option<String>,
+        /// Full throttle, as agreed.
+        full_throttle: Option<String>,
         /// Verdict as at the walk, over the day ahead of it.
         verdict: Option<Verdict>,
     }
@@ -168,6 +178,8 @@ tables! {
         close_by: Option<String>,
         /// Leak class.
         leak: Option<Leak>,
+        /// What the seller or owner said of it.
+        said: Option<String>,
         /// Note.
         note: Option<String>,
         /// Why the grade differs from what the reading or the leak class proposes.
@@ -178,6 +190,17 @@ tables! {
         at_rpm: Option<u32>,
         /// Topped up, litres.
         added_litres: Option<f64>,
+    }
+    /// An unsafe finding of a walk that somebody was told of.
+    ToldRow = "told" {
+        /// Walk id.
+        walk: String,
+        /// Catalogue id of the item.
+        item: String,
+        /// Who was told.
+        whom: String,
+        /// When.
+        at: Time,
     }
     /// A value measured at a look.
     ReadingRow = "readings" {
@@ -217,10 +240,14 @@ tables! {
     PhotoRow = "photos" {
         /// Look id.
         look: String,
-        /// Path as entered.
+        /// Path as entered, or the name it had.
         path: String,
         /// What it shows.
         caption: Option<String>,
+        /// Name of the content under photos/; null where only the path is known.
+        kept: Option<String>,
+        /// Size of the content, bytes.
+        bytes: Option<u64>,
     }
     /// A defect, living or over.
     DefectRow = "defects" {

@@ -144,6 +144,7 @@ impl Story {
             by: None,
             hours: hours.map(|h| Hours::new(h).expect("hours")),
             entered_after: false,
+            blind: false,
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),

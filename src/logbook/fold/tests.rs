@@ -7,8 +7,8 @@ use crate::checklist::Grade;
 use crate::defects::{
     LearningSet, LearningState, NamedPlan, OwedLook, Repair, Service, ServiceInterval,
 };
-use crate::logbook::record::{DraftKept, Undo, WalkFinished};
-use crate::walk::{Details, Look};
+use crate::logbook::record::{Agreement, DraftKept, ToldOf, Undo, WalkFinished};
+use crate::walk::{Agreed, Details, Look, Told};
 
 fn at(seconds: i64) -> DateTime<FixedOffset> {
     let first = DateTime::parse_from_rfc3339("2026-05-01T12:00:00Z").expect("a time");
@@ -23,6 +23,9 @@ enum Step {
     Begin(u8, i64),
     Look(u8, u8, usize, i64),
     Note(u8, f64),
+    Blind(u8, bool),
+    Agree(u8, usize),
+    Told(u8, u8, i64),
     Finish(u8, i64),
     Draft(u8, u8, bool),
     Undo(prop::sample::Index),
@@ -43,6 +46,9 @@ fn step() -> impl Strategy<Value = Step> {
         6 => (walk.clone(), item.clone(), 0usize..5, when.clone())
             .prop_map(|(w, i, g, t)| Step::Look(w, i, g, t)),
         1 => (walk.clone(), 0.0..9999.0f64).prop_map(|(w, h)| Step::Note(w, h)),
+        1 => (walk.clone(), any::<bool>()).prop_map(|(w, on)| Step::Blind(w, on)),
+        1 => (walk.clone(), 0usize..3).prop_map(|(w, n)| Step::Agree(w, n)),
+        1 => (walk.clone(), item.clone(), when.clone()).prop_map(|(w, i, t)| Step::Told(w, i, t)),
         1 => (walk.clone(), when.clone()).prop_map(|(w, t)| Step::Finish(w, t)),
         3 => (walk, item.clone(), any::<bool>()).prop_map(|(w, i, full)| Step::Draft(w, i, full)),
         4 => any::<prop::sample::Index>().prop_map(Step::Undo),
@@ -71,6 +77,7 @@ fn record(step: Step, before: usize) -> Record {
             by: None,
             hours: None,
             entered_after: false,
+            blind: walk > 0,
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),
@@ -84,6 +91,27 @@ fn record(step: Step, before: usize) -> Record {
             walk: format!("w{walk}"),
             hours: Some(hours(h)),
             ..WalkNoted::default()
+        }),
+        Step::Blind(walk, on) => Record::WalkNoted(WalkNoted {
+            walk: format!("w{walk}"),
+            blind: Some(on),
+            ..WalkNoted::default()
+        }),
+        Step::Agree(walk, n) => Record::Agreement(Agreement {
+            walk: format!("w{walk}"),
+            at: None,
+            agreed: Agreed {
+                runs: Some(format!("answer {n}")),
+                ..Agreed::default()
+            },
+        }),
+        Step::Told(walk, of, t) => Record::Told(ToldOf {
+            walk: format!("w{walk}"),
+            told: Told {
+                items: vec![item(of)],
+                whom: "the broker".into(),
+                at: at(t),
+            },
         }),
         Step::Finish(walk, t) => Record::WalkFinished(WalkFinished {
             walk: format!("w{walk}"),

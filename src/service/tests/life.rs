@@ -219,6 +219,7 @@ fn joints_disturbed_are_there_for_the_leak_run() {
         by: None,
         hours: None,
         entered_after: false,
+        blind: false,
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),

@@ -23,6 +23,8 @@ pub struct Claims {
     pub boats_gone: usize,
     /// Texts acknowledged, by name.
     pub texts: BTreeMap<String, Vec<u8>>,
+    /// Pictures acknowledged, by name.
+    pub photos: BTreeMap<String, Vec<u8>>,
 }
 
 #[derive(Clone, Default)]
@@ -73,7 +75,13 @@ impl Ledger {
         let mut hasher = DefaultHasher::new();
         image.files.hash(&mut hasher);
         for claims in self.books.values() {
-            (claims.acked.len(), claims.boats_gone, claims.texts.len()).hash(&mut hasher);
+            (
+                claims.acked.len(),
+                claims.boats_gone,
+                claims.texts.len(),
+                claims.photos.len(),
+            )
+                .hash(&mut hasher);
         }
         let new = self.seen.insert(hasher.finish());
         self.states += usize::from(new);
@@ -142,6 +150,11 @@ impl Ledger {
         for (name, text) in &claims.texts {
             if content(root.join(format!("texts/{name}.json"))) != Some(text) {
                 return Err(format!("a kept text is lost: {name}"));
+            }
+        }
+        for (name, picture) in &claims.photos {
+            if content(root.join(format!("photos/{name}"))) != Some(picture) {
+                return Err(format!("a kept picture is lost: {name}"));
             }
         }
         Ok(())

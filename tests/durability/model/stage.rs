@@ -6,10 +6,12 @@ use std::rc::Rc;
 use std::time::Duration;
 
 use chrono::DateTime;
+use handlamp::logbook::photos::keep_photo;
 use handlamp::logbook::replace::{keep_text, replace_file};
 use handlamp::logbook::{
     Disk, EntryId, FixedClock, Folder, Given, LogbookError, Merged, Session, copy_aside, merge,
 };
+use handlamp::photo::{Clean, Form};
 
 use super::disk::{MemDisk, State};
 use super::ledger::{Ledger, key, load};
@@ -143,6 +145,21 @@ impl Stage {
         self.disk.show();
     }
 
+    /// A picture is kept; what it shows does not matter here.
+    pub fn picture(&self, root: &Path, bytes: &[u8]) {
+        let mut rng = self.rng();
+        let folder = Folder::new(root);
+        let picture = Clean {
+            form: Form::Png,
+            bytes: bytes.to_vec(),
+            width: 1,
+            height: 1,
+        };
+        let name = self.insist(|| keep_photo(&self.disk, &folder, &picture, &mut rng));
+        let mut ledger = self.ledger.borrow_mut();
+        ledger.book(root).photos.insert(name, bytes.to_vec());
+    }
+
     /// The copy at `from` is merged into `into`.
     pub fn merge(&self, into: &Path, from: &Path) -> Merged {
         let theirs = self.ledger.borrow_mut().book(from).clone();
@@ -162,6 +179,7 @@ impl Stage {
         let ours = ledger.book(into);
         ours.acked.extend(theirs.acked);
         ours.texts.extend(theirs.texts);
+        ours.photos.extend(theirs.photos);
         if merged.boat {
             ours.boats_gone = ours.boats.len();
         }

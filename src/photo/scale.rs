@@ -1,0 +1,49 @@
+//! A smaller copy of a picture, for a report that has to stay small enough to be handed on.
+
+use std::io::Cursor;
+
+use image::codecs::jpeg::JpegEncoder;
+use image::metadata::Orientation;
+use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
+
+use super::{Form, PhotoError, within};
+
+/// The long side of a picture in a report, pixels: enough to read a gauge, about 300 kB.
+pub const REPORT_SIDE: u32 = 1600;
+/// The most memory a picture may take while it is opened, bytes: 100 million pixels of four bytes.
+const MAX_MEMORY: u64 = 400_000_000;
+/// Quality of the copy, 1 to 100.
+const QUALITY: u8 = 82;
+
+/// A JPEG of the picture, turned the right way up, with a long side of at most `longest` pixels. It
+/// has no metadata. A picture that is small enough keeps its size.
+///
+/// # Errors
+/// [`PhotoError`]: no picture, too many pixels, or its pixels make no sense.
+pub fn scaled(bytes: &[u8], longest: u32) -> Result<Vec<u8>, PhotoError> {
+    let undrawable = |e: image::ImageError| PhotoError::Undrawable(e.to_string());
+    let format = match Form::of(bytes).ok_or(PhotoError::NotAPicture)? {
+        Form::Jpeg => ImageFormat::Jpeg,
+        Form::Png => ImageFormat::Png,
+    };
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MAX_MEMORY);
+    reader.limits(limits);
+    let mut decoder = reader.into_decoder().map_err(undrawable)?;
+    let (width, height) = decoder.dimensions();
+    within(width, height)?;
+    let upright = decoder.orientation().unwrap_or(Orientation::NoTransforms);
+    let mut picture = DynamicImage::from_decoder(decoder).map_err(undrawable)?;
+    let longest = longest.max(1);
+    if width.max(height) > longest {
+        picture = picture.thumbnail(longest, longest);
+    }
+    picture.apply_orientation(upright);
+    let mut out = Vec::new();
+    let mut encoder = JpegEncoder::new_with_quality(&mut out, QUALITY);
+    encoder
+        .encode_image(&picture.into_rgb8())
+        .map_err(undrawable)?;
+    Ok(out)
+}

@@ -1,0 +1,141 @@
+//! Paths as a person types them: completed, and read.
+
+use std::path::{Path, PathBuf};
+
+use crate::text::safe_line;
+
+/// Of a folder with more entries than this the rest is not looked at.
+const MOST: usize = 10_000;
+/// So many choices are named.
+const NAMED: usize = 40;
+
+/// A path, as far as it is certain.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Completed {
+    /// What the line says now.
+    pub text: String,
+    /// Names it could go on with, where there are several.
+    pub choices: Vec<String>,
+}
+
+/// Completes a path to folders and pictures as far as there is no choice. Hidden names are left out
+/// unless their dot is typed; so are names that cannot be shown as they are.
+///
+/// # Errors
+/// One sentence: the folder cannot be read, or nothing in it begins so.
+pub fn complete(typed: &str) -> Result<Completed, String> {
+    let (folder, stem) = typed.split_at(typed.rfind('/').map_or(0, |at| at + 1));
+    let place = if folder.is_empty() {
+        PathBuf::from(".")
+    } else {
+        home(folder)
+    };
+    let listed = std::fs::read_dir(&place)
+        .map_err(|e| format!("{} cannot be read ({e})", safe_line(folder)))?;
+    let mut names: Vec<String> = listed
+        .take(MOST)
+        .filter_map(|entry| {
+            let entry = entry.ok()?;
+            let name = entry.file_name().into_string().ok()?;
+            let wanted =
+                name.starts_with(stem) && (!name.starts_with('.') || stem.starts_with('.'));
+            if !wanted || safe_line(&name) != name {
+                return None;
+            }
+            if entry.path().is_dir() {
+                return Some(format!("{name}/"));
+            }
+            let lower = name.to_lowercase();
+            let picture = [".jpg", ".jpeg", ".png"]
+                .iter()
+                .any(|end| lower.ends_with(end));
+            picture.then_some(name)
+        })
+        .collect();
+    names.sort_unstable();
+    let Some(first) = names.first() else {
+        return Err(format!(
+            "no folder and no picture there begins with '{stem}'"
+        ));
+    };
+    let same = |a: &str, b: &str| -> usize {
+        let pairs = a.chars().zip(b.chars());
+        pairs
+            .take_while(|(a, b)| a == b)
+            .map(|(a, _)| a.len_utf8())
+            .sum()
+    };
+    let certain = names
+        .iter()
+        .map(|name| same(first, name))
+        .min()
+        .unwrap_or(0);
+    let text = format!("{folder}{}", &first[..certain]);
+    names.truncate(NAMED);
+    let choices = if names.len() > 1 { names } else { Vec::new() };
+    Ok(Completed { text, choices })
+}
+
+/// The path a person means: without the quotes and backslashes that a terminal puts round one that
+/// was dropped into it, and with `~` for the home folder.
+pub fn path_of(typed: &str) -> PathBuf {
+    let typed = typed.trim();
+    for quote in ['"', '\''] {
+        let inside = typed
+            .strip_prefix(quote)
+            .and_then(|t| t.strip_suffix(quote));
+        if let Some(inside) = inside {
+            return home(inside);
+        }
+    }
+    let path = home(typed);
+    if !path.exists() && typed.contains('\\') {
+        return home(&typed.replace('\\', ""));
+    }
+    path
+}
+
+fn home(path: &str) -> PathBuf {
+    let folder = directories::BaseDirs::new();
+    match path.strip_prefix("~/").zip(folder) {
+        Some((rest, folder)) => folder.home_dir().join(rest),
+        None => Path::new(path).to_owned(),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_is_completed_as_far_as_there_is_no_choice() {
+        let dir = tempfile::tempdir().expect("a folder");
+        for name in [
+            "seal one.jpg",
+            "seal two.PNG",
+            "notes.txt",
+            ".hidden.jpg",
+            "bad\u{202e}.jpg",
+        ] {
+            std::fs::write(dir.path().join(name), b"").expect("written");
+        }
+        std::fs::create_dir(dir.path().join("trial")).expect("made");
+        let at = |rest: &str| format!("{}/{rest}", dir.path().display());
+        let completed = |rest: &str| complete(&at(rest)).expect("completed");
+        assert_eq!(completed("s").text, at("seal "));
+        assert_eq!(completed("s").choices, ["seal one.jpg", "seal two.PNG"]);
+        assert_eq!(completed("seal t").text, at("seal two.PNG"));
+        assert_eq!(completed("tr").text, at("trial/"));
+        assert_eq!(completed(".h").text, at(".hidden.jpg"));
+        assert!(complete(&at("n")).is_err() && complete(&at("b")).is_err());
+        assert!(complete(&at("none/x")).is_err());
+    }
+
+    #[test]
+    fn a_path_dropped_into_the_terminal_loses_its_quotes() {
+        assert_eq!(path_of("'/tmp/a b.jpg'"), Path::new("/tmp/a b.jpg"));
+        assert_eq!(path_of("/none/a\\ b.jpg"), Path::new("/none/a b.jpg"));
+        assert_eq!(path_of(" a.jpg "), Path::new("a.jpg"));
+    }
+}

@@ -1,0 +1,50 @@
+//! What is agreed before somebody else's engine is looked at, and who is told of what is unsafe.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What was agreed beforehand with the owner or seller. What is missing was not agreed.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Agreed {
+    /// Who runs the engine.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub runs: Option<String>,
+    /// What may be opened or taken apart.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub may_open: Option<String>,
+    /// Which samples may be taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub samples: Option<String>,
+    /// Whether and how long full throttle is allowed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub full_throttle: Option<String>,
+}
+
+impl Agreed {
+    /// The questions, in the order asked, with what was answered.
+    pub fn answers(&self) -> [(&'static str, Option<&str>); 4] {
+        [
+            ("who runs the engine", self.runs.as_deref()),
+            ("what may be opened", self.may_open.as_deref()),
+            ("which samples may be taken", self.samples.as_deref()),
+            ("full throttle", self.full_throttle.as_deref()),
+        ]
+    }
+
+    /// True where nothing was agreed.
+    pub fn is_nothing(&self) -> bool {
+        *self == Agreed::default()
+    }
+}
+
+/// Somebody was told of unsafe findings.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Told {
+    /// Catalogue ids of what they were told of.
+    pub items: Vec<String>,
+    /// Who was told.
+    pub whom: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+}
