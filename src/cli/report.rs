@@ -10,7 +10,7 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::verdict::named;
-use crate::logbook::read_log;
+use crate::logbook::{Folder, read_log};
 use crate::report::gather::Source;
 use crate::report::write::{self, WriteError};
 
@@ -61,12 +61,14 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     };
     let log = read_log(book.root(), &*cx.clock)?;
     let report = write::report(&source, walk, &log);
-    let bytes = write::write(&report, &args.to).map_err(failure)?;
+    let (defects, not_seen) = (report.defects.len(), report.not_seen.len());
+    let folder = Folder::new(book.root());
+    let bytes = write::write(report, &args.to, &folder).map_err(failure)?;
     let body = ReportBody {
         file: args.to.display().to_string(),
         bytes,
-        defects: report.defects.len(),
-        not_seen: report.not_seen.len(),
+        defects,
+        not_seen,
     };
     Ok(cx.form.answer("report-written", &body, |page| {
         page.line(format!("Written to {}", body.file));

@@ -1,6 +1,8 @@
 //! What a report says, as plain data. Part of the outside surface: the JSON form of a report is
 //! this.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -11,10 +13,11 @@ use crate::checklist::{Grade, Leak};
 use crate::defects::judged::Ground;
 use crate::defects::list::{Row, Stretch};
 use crate::service::due::DueRow;
-use crate::walk::Photo;
+use crate::walk::{Agreed, Photo};
 
 use super::parts::{
     CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid, TrendPart,
+    UnsafePart,
 };
 
 /// A report of one walk, or of the logbook as of a moment.
@@ -40,6 +43,10 @@ pub struct Report {
     pub summary: Summary,
     /// What was done.
     pub scope: Vec<String>,
+    /// What was agreed beforehand with the owner or seller; null where nobody was asked.
+    pub agreed: Option<Agreed>,
+    /// What the walk found that forbids running, and who was told.
+    pub told: Vec<UnsafePart>,
     /// What limits it.
     pub limitations: Vec<String>,
     /// What nobody saw, why, and how that could be closed.
@@ -75,6 +82,9 @@ pub struct Report {
     /// The units a person reads.
     #[serde(skip)]
     pub units: UnitHabit,
+    /// Photographs as a page holds them, by the name they are kept under.
+    #[serde(skip)]
+    pub pictures: BTreeMap<String, String>,
 }
 
 /// A machine.
@@ -262,6 +272,8 @@ pub struct LookPart {
     pub wear: Vec<String>,
     /// In the looker's words.
     pub note: Option<String>,
+    /// What the owner or seller said of it: never graded.
+    pub said: Option<String>,
     /// Why the grade differs from what the reading or the leak class proposes.
     pub grade_reason: Option<String>,
     /// Pictures.

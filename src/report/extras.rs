@@ -1,14 +1,15 @@
 //! What a report tells besides the looks: coverage, costs, readings in time, engine speeds, work.
 
 use super::content::LookPart;
-use super::gather::Scribe;
+use super::gather::{Scribe, Source};
 use super::lines;
 use super::parts::{
     CostPart, CostsPart, CoveragePart, HiddenPart, SealPart, ServicePart, SpeedGrid, SpeedRow,
-    TrendPart,
+    TrendPart, UnsafePart,
 };
 use crate::defects::Subject;
 use crate::defects::list::DefectList;
+use crate::defects::survey::{UnsafeFinding, unsafe_findings};
 use crate::defects::trends::Asked;
 use crate::logbook::Log;
 use crate::logbook::seal::{Listing, PROVES, SealError, end_of_walk, is_sealed};
@@ -37,6 +38,20 @@ impl Scribe<'_> {
             weighted: found.weighted,
             hidden: hidden.collect(),
         })
+    }
+
+    /// What the walk found that forbids running.
+    pub(super) fn told(&self, source: &Source<'_>, walk: &Walk) -> Vec<UnsafePart> {
+        let found = unsafe_findings(source.boat, source.library, source.history, walk);
+        let part = |f: UnsafeFinding| UnsafePart {
+            title: self.title(&f.item),
+            same_day: f.told_the_same_day(),
+            item: f.item,
+            rule: f.rule,
+            found: f.found,
+            told: f.told,
+        };
+        found.into_iter().map(part).collect()
     }
 
     /// What putting the rows of a list right may cost, by the estimates on record now; none where

@@ -1,6 +1,6 @@
 //! From records and condition to what a report says.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -121,6 +121,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             .filter_map(|t| scribe.reading(t, None))
             .collect(),
         coverage: scribe.coverage(walk),
+        agreed: walk.agreed.clone(),
+        told: scribe.told(source, walk),
         trends: scribe.trends(
             asked
                 .iter()
@@ -237,6 +239,9 @@ fn scope_of_walk(walk: &Walk, checklist: Option<&Checklist>) -> Vec<String> {
         count(&|l| usize::from(l.reading.is_some())),
         count(&|l| l.photos.len()),
     ));
+    if walk.was_blind() {
+        scope.push("Walked blind: what earlier walks had found was out of sight of each item until its look was made.".to_owned());
+    }
     if walk.entered_after {
         scope.push("Walked first and typed in afterwards.".to_owned());
     }
@@ -347,6 +352,9 @@ impl Scribe<'_> {
             method: sentences(&wording::METHOD),
             cautions: sentences(&wording::CAUTIONS),
             seal: None,
+            agreed: None,
+            told: Vec::new(),
+            pictures: BTreeMap::new(),
             units: self.condition.boat.units,
         }
     }
@@ -465,6 +473,7 @@ impl Scribe<'_> {
             added: look.added.map(|v| v.measure().text()),
             wear: look.wear.iter().map(wear_sentence).collect(),
             note: look.note.clone(),
+            said: look.said.clone(),
             grade_reason: look.grade_reason.clone(),
             photos: look.photos.clone(),
         }

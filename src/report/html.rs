@@ -3,13 +3,14 @@
 
 use std::fmt::Write as _;
 
-use super::chart::Chart;
+use super::chart::{Chart, svg_text};
 use super::content::{DefectPart, Report};
 use super::parts::TrendPart;
 use super::sections::{self, Block, Section, Table};
 use super::wording::CLOSING;
 use super::{lines, plan};
 use crate::text::html_text as t;
+use crate::walk::Photo;
 
 const STYLE: &str = include_str!("style.css");
 
@@ -36,6 +37,9 @@ pub fn html(report: &Report) -> String {
     stations(&mut out, report);
     defects(&mut out, report);
     for part in sections::after_defects(report) {
+        if part.title.starts_with("Appendix") {
+            other_photographs(&mut out, report);
+        }
         section(&mut out, &part, report);
     }
     let _ = write!(
@@ -161,6 +165,44 @@ fn summary(out: &mut String, report: &Report) {
     }
 }
 
+/// A photograph with its caption; nothing where its content is not at hand.
+fn photograph(out: &mut String, photo: &Photo, report: &Report) {
+    let kept = photo.kept.as_ref();
+    let Some(address) = kept.and_then(|name| report.pictures.get(name)) else {
+        return;
+    };
+    let caption = photo.caption.as_deref().unwrap_or("No caption");
+    let _ = writeln!(
+        out,
+        "<figure><img src=\"{address}\" alt=\"{}\"><figcaption><bdi>{}</bdi></figcaption></figure>",
+        svg_text(caption),
+        t(caption)
+    );
+}
+
+/// Photographs of looks that belong to no open defect.
+fn other_photographs(out: &mut String, report: &Report) {
+    let observed = report.defects.iter().filter_map(|d| d.observed.as_ref());
+    let shown: Vec<&Photo> = observed.flat_map(|look| &look.photos).collect();
+    let others = report.looks.iter().flat_map(|look| {
+        let own = look.photos.iter();
+        own.filter(|p| {
+            p.kept
+                .as_ref()
+                .is_some_and(|k| report.pictures.contains_key(k))
+        })
+        .filter(|p| !shown.contains(p))
+        .map(move |photo| (look, photo))
+    });
+    for (n, (look, photo)) in others.enumerate() {
+        if n == 0 {
+            heading(out, "Other photographs");
+        }
+        let _ = writeln!(out, "<h3><bdi>{}</bdi></h3>", t(&look.title));
+        photograph(out, photo, report);
+    }
+}
+
 fn stations(out: &mut String, report: &Report) {
     heading(out, "Stations");
     let _ = writeln!(
@@ -207,6 +249,9 @@ fn defects(out: &mut String, report: &Report) {
         }
         facts(out, &lines::advice(d));
         out.push_str("</div>\n</div>\n");
+        for photo in d.observed.iter().flat_map(|look| &look.photos) {
+            photograph(out, photo, report);
+        }
         out.push_str("</article>\n");
     }
 }

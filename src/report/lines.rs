@@ -161,6 +161,11 @@ pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
         facts.push(("Marks", look.wear.join("; ")));
     }
     facts.extend(look.note.clone().map(|n| ("Note", n)));
+    facts.extend(
+        look.said
+            .clone()
+            .map(|s| ("Owner or seller said, not graded", s)),
+    );
     facts.extend(look.grade_reason.clone().map(|r| ("Why this rung", r)));
     for photo in &look.photos {
         let caption = photo.caption.as_deref().unwrap_or("no caption");
@@ -219,9 +224,14 @@ pub fn spaced(word: &str) -> String {
 
 /// A clause as a sentence: a capital first, a full stop last.
 pub fn sentence(clause: &str) -> String {
-    let mut letters = clause.chars();
+    format!("{}.", capital(clause))
+}
+
+/// Words with a capital first.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// A moment, to the minute, with its offset.

@@ -7,6 +7,7 @@
 //! - [`write`](mod@write): a report as a file
 //! - [`wording`]: what every report says of its limits
 //! - [`html`], [`markdown`], [`table`]: the other forms
+//! - [`pictures`]: photographs as a page holds them
 //! - [`plan`]: the stations as a drawing
 //!
 //! A report records what was seen. It certifies nothing.
@@ -20,6 +21,7 @@ pub mod html;
 mod lines;
 pub mod markdown;
 pub mod parts;
+pub mod pictures;
 pub mod plan;
 mod sections;
 pub mod table;

@@ -9,6 +9,7 @@ use crate::assess::words::Severity;
 use crate::boat::Hours;
 use crate::defects::costs::{CostRow, CostTotal};
 use crate::defects::trend_answer::TrendAnswer;
+use crate::walk::Told;
 
 /// How much of the walk was seen, and what the rest could hide.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -36,6 +37,23 @@ pub struct HiddenPart {
     pub expected_failures: f64,
     /// Chance that at least one does, taking them as independent.
     pub any_fails: f64,
+}
+
+/// Something unsafe that was found in the walk, and who heard of it.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct UnsafePart {
+    /// Item id.
+    pub item: String,
+    /// Its title.
+    pub title: String,
+    /// The rule that forbids running.
+    pub rule: String,
+    /// When it was seen.
+    pub found: DateTime<FixedOffset>,
+    /// Who was told of it, and when; null where nobody was.
+    pub told: Option<Told>,
+    /// True where that was by the end of the same day.
+    pub same_day: bool,
 }
 
 /// What putting right may cost.

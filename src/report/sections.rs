@@ -3,12 +3,13 @@
 
 use super::content::Report;
 use super::lines;
-use super::parts::{CostPart, CoveragePart, HiddenPart, Recommendation, TrendPart};
+use super::parts::{CostPart, CoveragePart, HiddenPart, Recommendation, TrendPart, UnsafePart};
 use crate::assess::chance::UNSEEN;
 use crate::defects::costs::{CostTotal, Range};
 use crate::defects::list::percent;
 use crate::defects::trend_words::figure;
 use crate::service::due::DueRow;
+use crate::walk::Agreed;
 
 /// Columns of the grid by engine speed that fit on paper beside the item.
 const SPEEDS: usize = 6;
@@ -84,8 +85,10 @@ pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
     let mut sections = vec![
         list("Scope", &report.scope),
         list("Limitations", &report.limitations),
-        not_seen,
     ];
+    sections.extend(report.agreed.as_ref().map(agreed));
+    sections.extend(told(report));
+    sections.push(not_seen);
     sections.extend(report.coverage.as_ref().map(|c| coverage(report, c)));
     sections
 }
@@ -132,6 +135,44 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
         }
     }));
     sections
+}
+
+fn agreed<'a>(part: &Agreed) -> Section<'a> {
+    let answer = |(question, answer): (&str, Option<&str>)| {
+        format!(
+            "{}: {}",
+            lines::capital(question),
+            answer.unwrap_or("not agreed")
+        )
+    };
+    Section {
+        title: "Agreed beforehand",
+        blocks: vec![Block::Points(part.answers().map(answer).into())],
+    }
+}
+
+fn told<'a>(report: &Report) -> Option<Section<'a>> {
+    let cells = |part: &UnsafePart| {
+        let told = part.told.as_ref();
+        vec![
+            part.title.clone(),
+            part.rule.clone(),
+            lines::moment(part.found),
+            told.map_or_else(|| "nobody on record".into(), |t| t.whom.clone()),
+            match told {
+                Some(t) if part.same_day => lines::moment(t.at),
+                Some(t) => format!("{}, after the day it was found", lines::moment(t.at)),
+                None => "-".into(),
+            },
+        ]
+    };
+    (!report.told.is_empty()).then(|| Section {
+        title: "Unsafe findings, and who was told",
+        blocks: vec![block(
+            &["Item", "Rule", "Found", "Told", "Told at"],
+            report.told.iter().map(cells).collect(),
+        )],
+    })
 }
 
 fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {

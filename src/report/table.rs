@@ -4,7 +4,7 @@ use super::content::Report;
 use crate::text::{csv_guard, safe_text};
 use crate::walk::Photo;
 
-const HEAD: [&str; 17] = [
+const HEAD: [&str; 18] = [
     "at",
     "item",
     "title",
@@ -20,6 +20,7 @@ const HEAD: [&str; 17] = [
     "added",
     "wear",
     "note",
+    "said",
     "grade_reason",
     "photos",
 ];
@@ -57,6 +58,7 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
             free(look.added.as_deref()),
             free(Some(&look.wear.join("; "))),
             free(look.note.as_deref()),
+            free(look.said.as_deref()),
             free(look.grade_reason.as_deref()),
             free(Some(&photos.join("; "))),
         ])?;

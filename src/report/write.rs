@@ -9,9 +9,10 @@ use super::content::Report;
 use super::gather::{Source, of_now, of_walk};
 use super::html::html;
 use super::markdown::markdown;
+use super::pictures::pictures;
 use super::table::csv;
 use crate::logbook::replace::replace_file;
-use crate::logbook::{Disk, Log, LogbookError, RealDisk};
+use crate::logbook::{Folder, Log, LogbookError, RealDisk};
 use crate::text::json_guard;
 use crate::walk::Walk;
 
@@ -108,19 +109,19 @@ pub fn is_there(path: &Path) -> Result<bool, WriteError> {
     }
 }
 
-/// Writes the report; gives its length. A file of that name is replaced as a whole or left as it
+/// Writes the report, a page with the photographs of the logbook in `folder`; gives its length. A file of that name is replaced as a whole or left as it
 /// was.
 ///
 /// # Errors
 /// [`WriteError`].
-pub fn write(report: &Report, path: &Path) -> Result<usize, WriteError> {
-    write_on(&RealDisk, report, path)
-}
-
-fn write_on(disk: &dyn Disk, report: &Report, path: &Path) -> Result<usize, WriteError> {
-    let text = Form::of(path)?.text(report)?;
+pub fn write(mut report: Report, path: &Path, folder: &Folder) -> Result<usize, WriteError> {
+    let form = Form::of(path)?;
     is_there(path)?;
-    replace_file(disk, path, text.as_bytes(), &mut fastrand::Rng::new())?;
+    if form == Form::Html {
+        report.pictures = pictures(&report, &RealDisk, folder);
+    }
+    let text = form.text(&report)?;
+    replace_file(&RealDisk, path, text.as_bytes(), &mut fastrand::Rng::new())?;
     Ok(text.len())
 }
 

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::app::{App, Screen};
 use super::ask::Ask;
 use super::layer::Layer;
-use crate::logbook::read_log;
+use crate::logbook::{Folder, read_log};
 use crate::report::gather::Source;
 use crate::report::write::{self, Form};
 
@@ -69,7 +69,7 @@ impl App {
         };
         let walk = book.history().walk(id);
         let report = write::report(&source, walk, &log);
-        write::write(&report, path).map_err(|e| e.to_string())?;
+        write::write(report, path, &Folder::new(book.root())).map_err(|e| e.to_string())?;
         self.tell(format!("report written: {}", path.display()));
         Ok(())
     }
