@@ -5,6 +5,7 @@ use std::process::Command;
 use serde_json::{Value, json};
 
 use super::harness::{Place, full_walk};
+use super::pictures::{jpeg, looks, picture, survey};
 
 /// A boat with everything a report can tell: findings, readings of weeks, estimates, services,
 /// things not seen, looks by engine speed.
@@ -143,6 +144,38 @@ fn a_survey_reports_gaps_speeds_and_how_to_close_them() {
             .expect("rows")
             .is_empty()
     );
+}
+
+#[test]
+fn what_was_agreed_said_told_and_photographed_stands_in_its_place() {
+    let place = Place::with_boat();
+    picture(&place, "trial/hose.jpg", &jpeg());
+    place.record(&survey(looks()));
+    let page = written(&place, "s1", "s1.html");
+    for told in [
+        "Walked blind",
+        "Who runs the engine: the owner",
+        "What may be opened: not agreed",
+        "Owner or seller said, not graded",
+        "new last year",
+        "Unsafe findings, and who was told",
+    ] {
+        assert!(page.contains(told), "{told}");
+    }
+    let article = page.split("<article>").nth(1).expect("a defect");
+    let article = article.split("</article>").next().expect("its end");
+    assert!(
+        article.contains("<img src=\"data:image/jpeg;base64,/9j/"),
+        "beside its finding"
+    );
+    assert!(article.contains("<figcaption><bdi>at the lift pump</bdi>"));
+    assert_eq!(page.matches("<img ").count(), 1, "and nowhere else");
+    assert!(!page.contains("Other photographs"));
+    // A picture that is gone leaves its caption and the rest of the report.
+    std::fs::remove_dir_all(place.logbook().join("photos")).expect("removed");
+    let page = written(&place, "s1", "again.html");
+    assert!(!page.contains("<img "));
+    assert!(page.contains("at the lift pump"));
 }
 
 #[test]

@@ -8,6 +8,7 @@ use scraper::{Html, Node};
 use serde_json::json;
 
 use super::harness::{PROFILE, Place};
+use super::pictures::{jpeg, picture};
 use super::report::written;
 
 /// What tries to leave the text it stands in, each with a word by which it is found again.
@@ -30,11 +31,14 @@ fn place() -> Place {
     profile["machines"][0]["name"] =
         "</text></svg><script>x</script>\"'|_e_ `c` ![i](j) &#60;".into();
     let mut place = Place::with(&profile.to_string());
+    picture(&place, "<b>.jpg", &jpeg());
     for week in 0..3 {
         place.record(&json!({"type":"walk","id":format!("w{week}"),"checklist":"survey","machine":"main",
-            "at":format!("2026-05-0{}T07:40:00+02:00", week + 1),"by":all,"hours":1203.6 + f64::from(week),"looks":[
+            "at":format!("2026-05-0{}T07:40:00+02:00", week + 1),"by":all,"hours":1203.6 + f64::from(week),
+            "agreed":{"runs":all,"may_open":all,"samples":all,"full_throttle":all},
+            "told":[{"items":["drive-belt"],"whom":all,"at":format!("2026-05-0{}T08:00:00+02:00", week + 1)}],"looks":[
             {"item":"drive-belt","grade":"worn","note":all,"wear":[{"mark":"chafe","where":all,"against":all}],
-             "photos":[{"path":all,"caption":all}]},
+             "said":all,"photos":[{"path":"<b>.jpg","caption":all}]},
             {"item":"oil-pressure","grade":"early","reading":{"value":3,"unit":"bar"},"grade_reason":all,"at_rpm":900},
             {"item":"bilge-alarm","not_seen":all,"close_by":all}]}));
     }
@@ -125,7 +129,7 @@ fn html_has_no_element_and_no_attribute_from_the_data() {
                         assert!(!name.starts_with("on"), "{name}");
                         assert!(!matches!(name, "href" | "action" | "srcset"), "{name}");
                         assert!(name != "src" || value.starts_with("data:image/"), "{value}");
-                        if name != "aria-label" && value.contains("zq") {
+                        if !matches!(name, "aria-label" | "alt") && value.contains("zq") {
                             values.insert(format!("{name}={value}"));
                         }
                     }
