@@ -13,6 +13,7 @@
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`service`]: the work that recurs, and what is due
 //! - [`logbook`]: records on disk, and the one place where they become state
+//! - [`report`]: reports another person can rely on
 //! - [`demo`]: an invented boat with the better part of a year of records
 //! - [`screen`]: the screens
 //! - [`cli`]: the commands
@@ -25,6 +26,7 @@ pub mod defects;
 pub mod demo;
 pub mod logbook;
 pub mod photo;
+pub mod report;
 mod safety;
 pub mod screen;
 pub mod service;

@@ -36,6 +36,7 @@ pub mod place;
 pub mod plan;
 pub mod record;
 pub mod repair;
+pub mod report;
 pub mod schema;
 pub mod screens;
 pub mod service;
@@ -160,6 +161,8 @@ pub enum Command {
     Label(label::LabelArgs),
     /// List past walks, or compare two of them
     Walks(walks::WalksArgs),
+    /// Write a report of a walk, or of the logbook as it stands
+    Report(report::ReportArgs),
     /// Show, check and print checklists
     #[command(subcommand)]
     Checklist(checklist::ChecklistCommand),
@@ -235,6 +238,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),
         Some(Command::Walks(args)) => walks::run(args, cx),
+        Some(Command::Report(args)) => report::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),
         Some(Command::Logbook(command)) => logbook::run(command, cx),
         Some(Command::Completions(args)) => Ok(completions::run(args)),

@@ -9,12 +9,13 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, checklist, cost, coverage, defects, demo, due, keys, learning, logbook, plan, record,
-    service, verdict, walks,
+    report, service, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
 use crate::defects::explain::Explanation;
 use crate::defects::trend_answer::TrendAnswer;
+use crate::report::Report;
 use crate::service::label::Label;
 
 /// The names of the schemas, as `checklist schema` lists them.
@@ -86,6 +87,11 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("plan-compare", output::<plan::CompareBody>("plan-compare")),
         ("plans", output::<plan::PlansBody>("plans")),
         ("recorded", output::<record::RecordedBody>("recorded")),
+        ("report", output::<Report>("report")),
+        (
+            "report-written",
+            output::<report::ReportBody>("report-written"),
+        ),
         ("schemas", output::<Names>("schemas")),
         (
             "service-show",

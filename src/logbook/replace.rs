@@ -21,7 +21,8 @@ pub fn replace_file(
     bytes: &[u8],
     rng: &mut fastrand::Rng,
 ) -> Result<(), LogbookError> {
-    let folder = path.parent().unwrap_or(Path::new("."));
+    let above = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let folder = above.unwrap_or(Path::new("."));
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let stem = format!("{name}.{}", random_chars(rng, 6));
     let done = (|| {

@@ -24,6 +24,9 @@ use super::record::Record;
 use super::replace::hex;
 use super::stamp::Stamp;
 
+/// What a seal proves, and what it does not.
+pub const PROVES: &str = "A seal proves to whoever kept the code that the records are the same as when it was made. It does not prove who made them, when, or that they are true. Profile file and pictures are not in it.";
+
 const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters for milliseconds, counter and hash.
 const PARTS: [usize; 3] = [9, 3, 16];

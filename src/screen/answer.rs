@@ -77,6 +77,7 @@ impl App {
             Ask::FinishAnyway if at == 1 => self.finish_unseen(),
             Ask::RestWhy => self.rest_picked(at, text),
             Ask::ComparePlan => self.compare_picked(at),
+            Ask::ReportOver(id, path) => self.report_over(&id, &path, at),
             Ask::Unsaved => self.unsaved_picked(at),
             Ask::ServiceDone(Some(machine)) if at == 0 => self.leak_run_after(&machine),
             _ => {}
@@ -197,6 +198,9 @@ impl App {
                 } else {
                     "found".into()
                 });
+            }
+            Ask::ReportTo(id, offered) => {
+                self.report_named(id, if text.is_empty() { &offered } else { text })?;
             }
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
             Ask::Service(step) => self.form_typed(step, text)?,

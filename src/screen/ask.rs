@@ -99,6 +99,10 @@ pub enum Ask {
     Service(super::service_forms::Step),
     /// A service is recorded: the leak run now, on this machine, or not.
     ServiceDone(Option<String>),
+    /// Which file the report of a walk goes to, and which where none is named.
+    ReportTo(String, String),
+    /// Whether the file of that name may be written over.
+    ReportOver(String, std::path::PathBuf),
     /// Another folder to save to.
     SaveElsewhere,
     /// Records cannot be saved: what now.

@@ -7,10 +7,10 @@
 use ratatui::text::{Line, Span};
 
 use super::field::{Field, Scale};
-use super::scale::{decimals_of, round_ticks};
+use super::scale::decimals_of;
 use super::theme::Theme;
 use crate::checklist::{Band, Grade};
-use crate::text::{fit, pad, width};
+use crate::text::{fit, pad, round_ticks, width};
 
 /// A reading.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -194,6 +194,8 @@ words! {
         OpenWalks = "open-walks",
         /// Try again to save what is in memory only.
         SaveAgain = "save-again",
+        /// Write a report of the walk.
+        Report = "report",
         /// To the readings.
         OpenReadings = "open-readings",
         /// To what is due.

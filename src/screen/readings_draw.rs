@@ -174,7 +174,7 @@ fn draw_chart(
     let end = crossing.map_or(to, |(x, _)| x.max(to));
     let ends = [from, to, end].map(|x| (x, shown.label(x)));
     let wanted = (columns / 14).clamp(1, 8);
-    let between = scale::round_ticks(from, end, wanted)
+    let between = crate::text::round_ticks(from, end, wanted)
         .into_iter()
         .map(|x| (x, shown.label(x)));
     let ticks: Vec<_> = ends.into_iter().chain(between).collect();

@@ -89,6 +89,7 @@ impl App {
                 }
             }
             Action::OpenDefects => self.open_defects(),
+            Action::Report => self.ask_report(),
             Action::Back => self.go_home(),
             _ => {}
         }

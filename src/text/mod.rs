@@ -3,18 +3,24 @@
 //! - [`safe()`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
 //! - [`width()`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
+//! - [`html_text`], [`markdown_text`]: for pages
+//! - [`round_ticks`]: figures for an axis
 //! - [`nearest()`]: the known name a mistyped one resembles
 
 mod hidden;
+mod markup;
 mod nearest;
 mod safe;
 mod sheet;
+mod ticks;
 mod width;
 mod words;
 
 pub(crate) use hidden::is_hidden;
+pub use markup::{html_text, markdown_text};
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};
 pub use sheet::{csv_guard, json_guard};
+pub use ticks::round_ticks;
 pub use width::{ELLIPSIS, fit, pad, width, wrap};
 pub(crate) use words::words;

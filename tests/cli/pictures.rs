@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::harness::{Place, session};
 
 /// A JPEG with a position in it.
-fn jpeg() -> Vec<u8> {
+pub fn jpeg() -> Vec<u8> {
     let mut out = Vec::new();
     let mut encoder = image::codecs::jpeg::JpegEncoder::new(&mut out);
     let picture = image::RgbImage::from_pixel(32, 24, image::Rgb([90, 120, 60]));
@@ -17,14 +17,14 @@ fn jpeg() -> Vec<u8> {
     [&out[..2], &told[..], &[0, 0], &out[2..]].concat()
 }
 
-fn picture(place: &Place, name: &str, bytes: &[u8]) -> PathBuf {
+pub fn picture(place: &Place, name: &str, bytes: &[u8]) -> PathBuf {
     let path = place.path().join(name);
     std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
     std::fs::write(&path, bytes).expect("written");
     path
 }
 
-fn survey(looks: Value) -> Value {
+pub fn survey(looks: Value) -> Value {
     json!({"type":"walk","id":"s1","checklist":"survey","at":"2026-05-03T08:00:00+02:00","by":"R. Quay","hours":1203.6,
         "blind":true,
         "agreed":{"runs":"the owner","samples":"engine oil"},
@@ -32,7 +32,7 @@ fn survey(looks: Value) -> Value {
         "looks":looks})
 }
 
-fn looks() -> Value {
+pub fn looks() -> Value {
     json!([
         {"item":"fuel-hoses","grade":"failed","leak":"ii","said":"new last year","photos":[{"path":"trial/hose.jpg","caption":"at the lift pump"}]},
         {"item":"oil-pressure","phase":"under-way","grade":"sound","at_rpm":1500,"reading":{"value":45,"unit":"psi"}},

@@ -10,6 +10,7 @@ mod layout;
 mod leak_run;
 mod pictures;
 mod readings;
+mod report;
 mod service;
 
 mod stage;

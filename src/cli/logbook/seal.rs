@@ -12,11 +12,8 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::logbook::read_log;
-use crate::logbook::seal::{Listing, end_of_walk, is_sealed};
+use crate::logbook::seal::{Listing, PROVES, end_of_walk, is_sealed};
 use crate::logbook::stamp::Stamp;
-
-/// What a seal proves, and what it does not.
-pub const PROVES: &str = "A seal proves to whoever kept the code that the records are the same as when it was made. It does not prove who made them, when, or that they are true. Profile file and pictures are not in it.";
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]

@@ -5,12 +5,12 @@ use std::path::Path;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::seal::PROVES;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::page::Page;
 use crate::cli::source;
+use crate::logbook::seal::PROVES;
 use crate::logbook::seal::{Change, Listing, Seal, is_sealed};
 use crate::logbook::stamp::Stamp;
 use crate::logbook::{Checked, Log, Problem, ProblemKind, read_log};

@@ -113,6 +113,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::OpenWalks, &[Boat, Verdict, Defects, Service], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::OpenService, &[Boat, Verdict, Defects, Walks], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
+    row(A::Report, &[Verdict, Walks], &["X"], "report", Section::Show, "Write a report of the walk to a file"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),
     row(A::Theme, SCREENS, &["t"], "", Section::Always, "Next theme: plain, red for the night, high contrast"),

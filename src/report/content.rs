@@ -1,0 +1,281 @@
+//! What a report says, as plain data. Part of the outside surface: the JSON form of a report is
+//! this.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::assess::words::{Risk, Verdict};
+use crate::boat::{UnitHabit, Waters};
+use crate::checklist::{Grade, Leak};
+use crate::defects::judged::Ground;
+use crate::defects::list::{Row, Stretch};
+use crate::service::due::DueRow;
+use crate::walk::{Agreed, Photo};
+
+use super::parts::{
+    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid, TrendPart,
+    UnsafePart,
+};
+
+/// A report of one walk, or of the logbook as of a moment.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Report {
+    /// The boat's name.
+    pub boat: String,
+    /// Her usual waters.
+    pub waters: Waters,
+    /// Her machines; for a walk the one walked.
+    pub machines: Vec<MachinePart>,
+    /// When the report was made.
+    pub made_at: DateTime<FixedOffset>,
+    /// The moment it speaks of: the end of the walk, or now.
+    pub as_of: DateTime<FixedOffset>,
+    /// The walk; null for a report of the logbook.
+    pub walk: Option<WalkPart>,
+    /// What the walk came to; null for a survey, an unfinished walk and the logbook.
+    pub verdict: Option<VerdictPart>,
+    /// Over what the defects are ranked.
+    pub exposure: Stretch,
+    /// The short of it.
+    pub summary: Summary,
+    /// What was done.
+    pub scope: Vec<String>,
+    /// What was agreed beforehand with the owner or seller; null where nobody was asked.
+    pub agreed: Option<Agreed>,
+    /// What the walk found that forbids running, and who was told.
+    pub told: Vec<UnsafePart>,
+    /// What limits it.
+    pub limitations: Vec<String>,
+    /// What nobody saw, why, and how that could be closed.
+    pub not_seen: Vec<NotSeenPart>,
+    /// Worst first.
+    pub defects: Vec<DefectPart>,
+    /// What to do, in the order of the defects, then what would close the gaps.
+    pub recommendations: Vec<Recommendation>,
+    /// How much of the walk was seen; null for the logbook.
+    pub coverage: Option<CoveragePart>,
+    /// What putting right may cost; null where nobody estimated anything.
+    pub costs: Option<CostsPart>,
+    /// Station by station.
+    pub stations: Vec<StationPart>,
+    /// Everything measured.
+    pub readings: Vec<ReadingPart>,
+    /// Items read three times or oftener, in time.
+    pub trends: Vec<TrendPart>,
+    /// What was looked at under way, by engine speed; null where no look names one.
+    pub speeds: Option<SpeedGrid>,
+    /// Recurring work, last done first.
+    pub services: Vec<ServicePart>,
+    /// Recurring work and looks that are due.
+    pub due: Vec<DueRow>,
+    /// Every look of the walk; for the logbook the last look at each item.
+    pub looks: Vec<LookPart>,
+    /// How the numbers come about, in plain words.
+    pub method: Vec<String>,
+    /// What to mind.
+    pub cautions: Vec<String>,
+    /// The seal of the records behind it; null for a walk not finished.
+    pub seal: Option<SealPart>,
+    /// The units a person reads.
+    #[serde(skip)]
+    pub units: UnitHabit,
+    /// Photographs as a page holds them, by the name they are kept under.
+    #[serde(skip)]
+    pub pictures: BTreeMap<String, String>,
+}
+
+/// A machine.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct MachinePart {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// What its meter shows; estimated where nobody read it.
+    pub hours: f64,
+    /// True where the hours are estimated.
+    pub estimated: bool,
+}
+
+/// The walk.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct WalkPart {
+    /// Id.
+    pub id: String,
+    /// Id of its checklist.
+    pub checklist: String,
+    /// The checklist's title.
+    pub title: String,
+    /// What the checklist is for.
+    pub purpose: String,
+    /// Machine walked.
+    pub machine: String,
+    /// When it began.
+    pub at: DateTime<FixedOffset>,
+    /// When it was finished; null while it goes on.
+    pub finished: Option<DateTime<FixedOffset>>,
+    /// Who walked.
+    pub by: Option<String>,
+    /// The meter as read.
+    pub hours: Option<f64>,
+    /// Walked first, typed afterwards.
+    pub entered_after: bool,
+}
+
+/// The verdict.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct VerdictPart {
+    /// As at the walk.
+    pub at_walk: Option<Verdict>,
+    /// As of when the report was made.
+    pub now: Option<Verdict>,
+    /// The rows behind it.
+    pub reasons: Vec<Reason>,
+}
+
+/// A row behind a verdict.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Reason {
+    /// As the verdict has it.
+    #[serde(flatten)]
+    pub ground: Ground,
+    /// Title of its item; empty where a whole phase is meant.
+    pub title: String,
+}
+
+/// The short of it.
+#[derive(Clone, Debug, Default, Serialize, JsonSchema)]
+pub struct Summary {
+    /// Items graded.
+    pub seen: usize,
+    /// Items asked.
+    pub asked: usize,
+    /// Defects by risk, worst risk first.
+    pub by_risk: Vec<RiskCount>,
+    /// Ranks of the first defects, five at most.
+    pub top: Vec<usize>,
+    /// Ranks of those that forbid running: to be told the owner the same day.
+    pub tell_today: Vec<usize>,
+}
+
+/// How many defects are of a risk.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct RiskCount {
+    /// The risk.
+    pub risk: Risk,
+    /// How many.
+    pub count: usize,
+}
+
+/// An item nobody graded.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct NotSeenPart {
+    /// Item id.
+    pub item: String,
+    /// Its title.
+    pub title: String,
+    /// Where it is.
+    pub station: String,
+    /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
+    pub machine: Option<String>,
+    /// Why it was not seen.
+    pub reason: Option<String>,
+    /// What would have to be done to see it.
+    pub close_by: Option<String>,
+}
+
+/// A defect: what was observed apart from what is thought of it.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct DefectPart {
+    /// As in the ranked list.
+    #[serde(flatten)]
+    pub row: Row,
+    /// Title of the item.
+    pub title: String,
+    /// Title of the station.
+    pub station_title: String,
+    /// What was observed; null where only a rule or an age speaks.
+    pub observed: Option<LookPart>,
+    /// What to mind when putting it right.
+    pub cautions: Vec<String>,
+}
+
+/// A station and how it stands.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct StationPart {
+    /// Station id.
+    pub station: String,
+    /// Its title.
+    pub title: String,
+    /// Items asked there.
+    pub asked: usize,
+    /// Items graded there.
+    pub seen: usize,
+    /// The worst rung seen; null where nothing was graded.
+    pub worst: Option<Grade>,
+}
+
+/// Something measured.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct ReadingPart {
+    /// Item id.
+    pub item: String,
+    /// Its title.
+    pub title: String,
+    /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
+    pub machine: Option<String>,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// In which phase.
+    pub phase: Option<String>,
+    /// Engine speed.
+    pub at_rpm: Option<u32>,
+    /// The value with its unit, as entered.
+    pub value: String,
+    /// The grade given with it.
+    pub grade: Option<Grade>,
+}
+
+/// A look: what was observed, nothing more.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct LookPart {
+    /// Item id.
+    pub item: String,
+    /// Its title.
+    pub title: String,
+    /// Title of its station.
+    pub station: String,
+    /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
+    pub machine: Option<String>,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Phase, as the checklist titles it.
+    pub phase: Option<String>,
+    /// Engine speed.
+    pub at_rpm: Option<u32>,
+    /// The rung; null where it was not seen.
+    pub grade: Option<Grade>,
+    /// How that rung looks on this item.
+    pub rung: Option<String>,
+    /// Why it was not seen.
+    pub not_seen: Option<String>,
+    /// How much came out.
+    pub leak: Option<Leak>,
+    /// What was measured, with its unit.
+    pub reading: Option<String>,
+    /// What was topped up.
+    pub added: Option<String>,
+    /// Marks of wear, one sentence each.
+    pub wear: Vec<String>,
+    /// In the looker's words.
+    pub note: Option<String>,
+    /// What the owner or seller said of it: never graded.
+    pub said: Option<String>,
+    /// Why the grade differs from what the reading or the leak class proposes.
+    pub grade_reason: Option<String>,
+    /// Pictures.
+    pub photos: Vec<Photo>,
+}

@@ -1,0 +1,178 @@
+//! What a report tells besides the looks: coverage, costs, readings in time, engine speeds, work.
+
+use super::content::LookPart;
+use super::gather::{Scribe, Source};
+use super::lines;
+use super::parts::{
+    CostPart, CostsPart, CoveragePart, HiddenPart, SealPart, ServicePart, SpeedGrid, SpeedRow,
+    TrendPart, UnsafePart,
+};
+use crate::defects::Subject;
+use crate::defects::list::DefectList;
+use crate::defects::survey::{UnsafeFinding, unsafe_findings};
+use crate::defects::trends::Asked;
+use crate::logbook::Log;
+use crate::logbook::seal::{Listing, PROVES, SealError, end_of_walk, is_sealed};
+use crate::service::due::{DueRow, due};
+use crate::service::standing::{Basis, standings};
+use crate::walk::Walk;
+
+/// Fewer readings than this are told in the table alone.
+const READINGS: usize = 3;
+
+impl Scribe<'_> {
+    /// How much of the walk was seen, weighed over the usual plan.
+    pub(super) fn coverage(&self, walk: &Walk) -> Option<CoveragePart> {
+        let (exposure, _) = self.condition.usual_plan();
+        let found = self.condition.coverage(walk, exposure)?;
+        let hidden = found.hidden.iter().map(|h| HiddenPart {
+            severity: h.severity,
+            items: h.items,
+            never_seen: h.never_seen,
+            expected_worn: h.expected_worn,
+            expected_failures: h.expected_failures,
+            any_fails: h.any_fails,
+        });
+        Some(CoveragePart {
+            plain: found.plain,
+            weighted: found.weighted,
+            hidden: hidden.collect(),
+        })
+    }
+
+    /// What the walk found that forbids running.
+    pub(super) fn told(&self, source: &Source<'_>, walk: &Walk) -> Vec<UnsafePart> {
+        let found = unsafe_findings(source.boat, source.library, source.history, walk);
+        let part = |f: UnsafeFinding| UnsafePart {
+            title: self.title(&f.item),
+            same_day: f.told_the_same_day(),
+            item: f.item,
+            rule: f.rule,
+            found: f.found,
+            told: f.told,
+        };
+        found.into_iter().map(part).collect()
+    }
+
+    /// What putting the rows of a list right may cost, by the estimates on record now; none where
+    /// there is no estimate.
+    pub(super) fn costs(&self, list: &DefectList) -> Option<CostsPart> {
+        let found = self.condition.costs(self.later, list);
+        if found.totals.is_empty() {
+            return None;
+        }
+        let rows = found.rows.into_iter().map(|row| CostPart {
+            title: self.title(&row.item),
+            row,
+        });
+        let rows: Vec<CostPart> = rows.collect();
+        Some(CostsPart {
+            without_estimate: rows.iter().filter(|r| r.row.estimate.is_none()).count(),
+            rows,
+            totals: found.totals,
+        })
+    }
+
+    /// Readings in time of those subjects that were read often enough, one series each: the
+    /// fullest.
+    pub(super) fn trends(&self, subjects: impl Iterator<Item = Subject>) -> Vec<TrendPart> {
+        let answers = subjects.filter_map(|subject| {
+            let reads = self.condition.item(&subject)?.reading.is_some();
+            let answer = reads.then(|| {
+                self.condition
+                    .trend(self.history, &subject, Asked::default())
+            })?;
+            answer.ok().filter(|a| a.points.len() >= READINGS)
+        });
+        answers
+            .map(|answer| TrendPart {
+                title: self.title(&answer.item),
+                answer,
+            })
+            .collect()
+    }
+
+    /// Recurring work as it was last done, newest first.
+    pub(super) fn services(&self, machine: Option<&str>) -> Vec<ServicePart> {
+        let standings = standings(self.condition, self.history);
+        let done = standings.iter().filter(|s| concerns(machine, s.machine));
+        let done = done.filter_map(|s| match s.basis {
+            Basis::Done(service) => Some((s, service)),
+            _ => None,
+        });
+        let mut parts: Vec<ServicePart> = done
+            .map(|(standing, service)| ServicePart {
+                task: standing.task.id.clone(),
+                title: standing.task.title.clone(),
+                machine: standing.machine.map(str::to_owned),
+                at: service.at,
+                hours: service.rec.hours,
+                by: service.rec.by.clone(),
+                parts: service.rec.parts.clone(),
+                note: service.rec.note.clone(),
+            })
+            .collect();
+        parts.sort_by(|a, b| b.at.cmp(&a.at).then_with(|| a.task.cmp(&b.task)));
+        parts
+    }
+
+    /// What is due.
+    pub(super) fn due(&self, machine: Option<&str>) -> Vec<DueRow> {
+        let mut rows = due(self.condition, self.history);
+        rows.retain(|row| row.due && concerns(machine, row.machine.as_deref()));
+        rows
+    }
+}
+
+/// True for what the boat has once, and for the machine reported on.
+fn concerns(machine: Option<&str>, own: Option<&str>) -> bool {
+    machine.is_none() || own.is_none() || machine == own
+}
+
+/// Looks that name an engine speed, item by item: the last at each speed counts.
+pub(super) fn speeds(looks: &[LookPart]) -> Option<SpeedGrid> {
+    let mut speeds: Vec<u32> = looks.iter().filter_map(|l| l.at_rpm).collect();
+    speeds.sort_unstable();
+    speeds.dedup();
+    let mut rows: Vec<SpeedRow> = Vec::new();
+    for look in looks {
+        let Some(column) = look.at_rpm.and_then(|rpm| speeds.binary_search(&rpm).ok()) else {
+            continue;
+        };
+        let same = |row: &SpeedRow| row.item == look.item && row.machine == look.machine;
+        let place = rows.iter().position(same).unwrap_or_else(|| {
+            rows.push(SpeedRow {
+                item: look.item.clone(),
+                title: look.title.clone(),
+                machine: look.machine.clone(),
+                cells: vec![None; speeds.len()],
+            });
+            rows.len() - 1
+        });
+        rows[place].cells[column] = Some(match (&look.reading, look.grade) {
+            (Some(value), Some(grade)) => format!("{value} ({})", grade.rung()),
+            (None, Some(grade)) => lines::grade(grade),
+            (_, None) => "not seen".to_owned(),
+        });
+    }
+    (!rows.is_empty()).then_some(SpeedGrid { speeds, rows })
+}
+
+/// The seal of the records behind a report: up to the end of its walk, or all of them.
+///
+/// # Errors
+/// The walk is not finished, or a record is dated so that no seal has room for it.
+pub fn seal(log: &Log, walk: Option<&str>) -> Result<SealPart, SealError> {
+    let upto = match walk {
+        Some(id) => end_of_walk(log, id)?,
+        None => log.newest,
+    };
+    let listing = Listing::of(log, upto);
+    let sealed = log.entries.iter().filter(|e| is_sealed(e, upto));
+    Ok(SealPart {
+        code: listing.seal()?.to_string(),
+        records: listing.len(),
+        last: sealed.max_by_key(|e| e.stamp).map(|e| e.at),
+        proves: PROVES.to_owned(),
+    })
+}

@@ -1,0 +1,506 @@
+//! From records and condition to what a report says.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::advice::recommendations;
+use super::content::{
+    DefectPart, LookPart, MachinePart, NotSeenPart, ReadingPart, Reason, Report, RiskCount,
+    StationPart, Summary, VerdictPart, WalkPart,
+};
+use super::extras::speeds;
+use super::wording;
+use crate::assess::words::Risk;
+use crate::boat::Boat;
+use crate::checklist::{Checklist, Grade, Library};
+use crate::defects::condition::Condition;
+use crate::defects::judged::judge;
+use crate::defects::list::{Outset, Stretch};
+use crate::defects::{History, Subject};
+use crate::walk::{Look, Outcome, TimedLook, Walk, Wear};
+
+/// How many defects the summary names.
+const TOP: usize = 5;
+
+/// What a report is made from.
+#[derive(Clone, Copy)]
+pub struct Source<'a> {
+    /// The profile.
+    pub boat: &'a Boat,
+    /// What can be looked at.
+    pub library: &'a Arc<Library>,
+    /// Every record.
+    pub history: &'a History,
+    /// The moment the report is made.
+    pub now: DateTime<FixedOffset>,
+}
+
+impl Source<'_> {
+    fn condition(&self, history: &History, at: DateTime<FixedOffset>) -> Condition {
+        Condition::of(self.boat, Arc::clone(self.library), history, at)
+    }
+}
+
+/// The report of a walk: its defects as they stood at its end.
+pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
+    let as_of = walk.finished.unwrap_or(source.now);
+    let then = source.history.as_of(as_of);
+    let condition = source.condition(&then, as_of);
+    let now = source.condition(source.history, source.now);
+    let judged = judge(source.boat, source.library, source.history, &now, walk);
+    let checklist = source.library.checklist(&walk.checklist);
+    let scribe = Scribe {
+        condition: &condition,
+        checklist,
+        history: &then,
+        later: source.history,
+    };
+    let plan = condition.plan_of(walk);
+    let asked: Vec<String> = plan.as_ref().map_or_else(Vec::new, |plan| {
+        let mut asked: Vec<String> = Vec::new();
+        for item in plan.spots().filter_map(|s| plan.item(s)) {
+            if !asked.iter().any(|known| known == item) {
+                asked.push(item.to_owned());
+            }
+        }
+        asked
+    });
+    let not_seen = judged
+        .not_seen
+        .iter()
+        .map(|n| {
+            let close_by = walk
+                .looks_at(&n.item)
+                .last()
+                .and_then(|t| match &t.look.outcome {
+                    Outcome::NotSeen { close_by, .. } => close_by.clone(),
+                    Outcome::Graded(_) => None,
+                });
+            scribe.not_seen(&n.item, None, n.reason.clone(), close_by)
+        })
+        .collect();
+    let looks: Vec<LookPart> = walk.looks.iter().map(|t| scribe.look(t, None)).collect();
+    let verdict = judged.now.map(|_| VerdictPart {
+        at_walk: judged.at_walk,
+        now: judged.now,
+        reasons: judged
+            .reasons
+            .into_iter()
+            .map(|ground| Reason {
+                title: scribe.title_where_any(&ground.item),
+                ground,
+            })
+            .collect(),
+    });
+    let graded = |item: &str| {
+        let grades = walk.looks_at(item).filter_map(|t| t.look.grade());
+        grades.max()
+    };
+    Report {
+        machines: scribe.machines(Some(&walk.machine)),
+        walk: Some(WalkPart {
+            id: walk.id.clone(),
+            checklist: walk.checklist.clone(),
+            title: checklist.map_or_else(|| walk.checklist.clone(), |c| c.title.clone()),
+            purpose: checklist.map_or_else(String::new, |c| c.purpose.clone()),
+            machine: walk.machine.clone(),
+            at: walk.at,
+            finished: walk.finished,
+            by: walk.by.clone(),
+            hours: walk.hours.map(crate::boat::Hours::get),
+            entered_after: walk.entered_after,
+        }),
+        verdict,
+        scope: scope_of_walk(walk, checklist),
+        stations: scribe.stations(&asked, graded),
+        readings: walk
+            .looks
+            .iter()
+            .filter_map(|t| scribe.reading(t, None))
+            .collect(),
+        coverage: scribe.coverage(walk),
+        agreed: walk.agreed.clone(),
+        told: scribe.told(source, walk),
+        trends: scribe.trends(
+            asked
+                .iter()
+                .filter(|item| walk.looks_at(item).any(|t| t.look.reading.is_some()))
+                .map(|item| condition.subject(item, &walk.machine)),
+        ),
+        ..scribe.report(
+            source.now,
+            asked.iter().filter(|i| walk.saw(i)).count(),
+            asked.len(),
+            not_seen,
+            looks,
+            Some(&walk.machine),
+        )
+    }
+}
+
+/// The report of the whole logbook as of now.
+pub fn of_now(source: &Source<'_>) -> Report {
+    let condition = source.condition(source.history, source.now);
+    let scribe = Scribe {
+        condition: &condition,
+        checklist: None,
+        history: source.history,
+        later: source.history,
+    };
+    let mut asked = Vec::new();
+    let mut grades: HashMap<&str, Grade> = HashMap::new();
+    let (mut seen, mut subjects) = (0, 0);
+    let mut not_seen = Vec::new();
+    let mut looks = Vec::new();
+    for (subject, life) in &condition.lives {
+        if life.standing.removed {
+            continue;
+        }
+        subjects += 1;
+        if !asked.contains(&subject.item) {
+            asked.push(subject.item.clone());
+        }
+        match life.standing.grade {
+            Some(grade) => {
+                seen += 1;
+                let worst = grades.entry(&subject.item).or_insert(grade);
+                *worst = (*worst).max(grade);
+            }
+            None => not_seen.push(scribe.not_seen(
+                &subject.item,
+                subject.machine.as_deref(),
+                Some("not graded in any walk".to_owned()),
+                None,
+            )),
+        }
+        looks.extend(
+            life.standing
+                .look
+                .as_ref()
+                .map(|t| scribe.look(t, subject.machine.as_deref())),
+        );
+    }
+    let readings = condition
+        .lives
+        .iter()
+        .filter_map(|(subject, life)| {
+            scribe.reading(life.standing.look.as_ref()?, subject.machine.as_deref())
+        })
+        .collect();
+    Report {
+        machines: scribe.machines(None),
+        walk: None,
+        verdict: None,
+        scope: vec![format!(
+            "Every look on record up to {}, from {} walks.",
+            source.now.format("%Y-%m-%d %H:%M %:z"),
+            source.history.walks.len()
+        )],
+        stations: scribe.stations(&asked, |item| grades.get(item).copied()),
+        readings,
+        trends: scribe.trends(condition.lives.keys().cloned()),
+        ..scribe.report(source.now, seen, subjects, not_seen, looks, None)
+    }
+}
+
+fn scope_of_walk(walk: &Walk, checklist: Option<&Checklist>) -> Vec<String> {
+    let mut scope = vec![
+        "Looked at with eye, lamp and hand, from the hatch and as far in as arms and head reach."
+            .to_owned(),
+    ];
+    let phases = checklist.map_or_else(Vec::new, |c| {
+        let seen = |id: &str| {
+            walk.looks
+                .iter()
+                .any(|t| t.look.phase.as_deref() == Some(id))
+        };
+        c.phases
+            .iter()
+            .filter(|p| seen(&p.id))
+            .map(|p| {
+                format!(
+                    "{} (engine: {})",
+                    p.title,
+                    p.state.as_str().replace('-', " ")
+                )
+            })
+            .collect()
+    });
+    if !phases.is_empty() {
+        scope.push(format!("Parts walked: {}.", phases.join("; ")));
+    }
+    let count =
+        |what: &dyn Fn(&Look) -> usize| -> usize { walk.looks.iter().map(|t| what(&t.look)).sum() };
+    scope.push(format!(
+        "{} looks, {} readings, {} photographs.",
+        walk.looks.len(),
+        count(&|l| usize::from(l.reading.is_some())),
+        count(&|l| l.photos.len()),
+    ));
+    if walk.was_blind() {
+        scope.push("Walked blind: what earlier walks had found was out of sight of each item until its look was made.".to_owned());
+    }
+    if walk.entered_after {
+        scope.push("Walked first and typed in afterwards.".to_owned());
+    }
+    scope
+}
+
+/// Puts ids into words.
+pub(super) struct Scribe<'a> {
+    pub(super) condition: &'a Condition,
+    pub(super) checklist: Option<&'a Checklist>,
+    /// What was on record then.
+    pub(super) history: &'a History,
+    /// What is on record now: estimates are made after the walk.
+    pub(super) later: &'a History,
+}
+
+impl Scribe<'_> {
+    /// What every report has. Fields of its own are set by the caller.
+    fn report(
+        &self,
+        made_at: DateTime<FixedOffset>,
+        seen: usize,
+        asked: usize,
+        not_seen: Vec<NotSeenPart>,
+        looks: Vec<LookPart>,
+        machine: Option<&str>,
+    ) -> Report {
+        let (exposure, waters) = self.condition.usual_plan();
+        let mut list = self.condition.list(Outset { exposure, waters }, false);
+        let here = |m: &Option<String>| match (machine, m) {
+            (Some(walked), Some(own)) => walked == own,
+            _ => true,
+        };
+        list.rows.retain(|row| here(&row.machine));
+        for (n, row) in list.rows.iter_mut().enumerate() {
+            row.rank = n + 1;
+        }
+        let costs = self.costs(&list);
+        let defects: Vec<DefectPart> = list
+            .rows
+            .into_iter()
+            .map(|row| {
+                let subject = Subject {
+                    item: row.item.clone(),
+                    machine: row.machine.clone(),
+                };
+                let life = self.condition.lives.get(&subject);
+                DefectPart {
+                    title: row.title.clone(),
+                    station_title: self.station_title(&row.station),
+                    observed: life
+                        .and_then(|l| l.standing.look.as_ref())
+                        .map(|t| self.look(t, None)),
+                    cautions: self
+                        .condition
+                        .item(&subject)
+                        .map_or_else(Vec::new, |i| i.cautions.clone()),
+                    row,
+                }
+            })
+            .collect();
+        let count = |risk: Risk| defects.iter().filter(|d| d.row.risk == risk).count();
+        let summary = Summary {
+            seen,
+            asked,
+            by_risk: [Risk::High, Risk::Serious, Risk::Medium, Risk::Low]
+                .map(|risk| RiskCount {
+                    risk,
+                    count: count(risk),
+                })
+                .into(),
+            top: defects.iter().take(TOP).map(|d| d.row.rank).collect(),
+            tell_today: defects
+                .iter()
+                .filter(|d| d.row.stop)
+                .map(|d| d.row.rank)
+                .collect(),
+        };
+        let sentences = |of: &[&str]| of.iter().map(|s| (*s).to_owned()).collect();
+        Report {
+            boat: self.condition.boat.name.clone(),
+            waters,
+            machines: Vec::new(),
+            made_at,
+            as_of: self.condition.now,
+            walk: None,
+            verdict: None,
+            exposure: Stretch {
+                hours: exposure.hours,
+                days: exposure.days,
+                wear_hours: exposure.wear(0.0),
+            },
+            summary,
+            recommendations: recommendations(&defects, &not_seen),
+            coverage: None,
+            costs,
+            scope: Vec::new(),
+            limitations: sentences(&wording::LIMITATIONS),
+            not_seen,
+            defects,
+            stations: Vec::new(),
+            readings: Vec::new(),
+            trends: Vec::new(),
+            speeds: speeds(&looks),
+            services: self.services(machine),
+            due: self.due(machine),
+            looks,
+            method: sentences(&wording::METHOD),
+            cautions: sentences(&wording::CAUTIONS),
+            seal: None,
+            agreed: None,
+            told: Vec::new(),
+            pictures: BTreeMap::new(),
+            units: self.condition.boat.units,
+        }
+    }
+
+    fn machines(&self, only: Option<&str>) -> Vec<MachinePart> {
+        let machines = self.condition.boat.machines.iter();
+        machines
+            .filter(|m| only.is_none_or(|id| m.id == id))
+            .map(|m| {
+                let meter = self.condition.meter_now(Some(&m.id));
+                MachinePart {
+                    id: m.id.clone(),
+                    name: m.name.clone(),
+                    hours: (meter.hours * 10.0).round() / 10.0,
+                    estimated: meter.estimated,
+                }
+            })
+            .collect()
+    }
+
+    pub(super) fn title(&self, item: &str) -> String {
+        let known = self.condition.library.catalogue.item(item);
+        known.map_or_else(|| item.to_owned(), |i| i.title.clone())
+    }
+
+    fn title_where_any(&self, item: &str) -> String {
+        if item.is_empty() {
+            String::new()
+        } else {
+            self.title(item)
+        }
+    }
+
+    fn station_title(&self, station: &str) -> String {
+        let known = self.condition.library.catalogue.station(station);
+        known.map_or_else(|| station.to_owned(), |s| s.title.clone())
+    }
+
+    fn station_of(&self, item: &str) -> String {
+        let known = self.condition.library.catalogue.item(item);
+        known.map_or_else(String::new, |i| self.station_title(&i.station))
+    }
+
+    fn not_seen(
+        &self,
+        item: &str,
+        machine: Option<&str>,
+        reason: Option<String>,
+        close_by: Option<String>,
+    ) -> NotSeenPart {
+        NotSeenPart {
+            item: item.to_owned(),
+            title: self.title(item),
+            station: self.station_of(item),
+            machine: machine.map(str::to_owned),
+            reason,
+            close_by,
+        }
+    }
+
+    fn stations(
+        &self,
+        asked: &[String],
+        graded: impl Fn(&str) -> Option<Grade>,
+    ) -> Vec<StationPart> {
+        let catalogue = &self.condition.library.catalogue;
+        let at = |station: &str| {
+            asked
+                .iter()
+                .filter(|i| catalogue.item(i).is_some_and(|i| i.station == station))
+                .map(|i| graded(i))
+                .collect::<Vec<_>>()
+        };
+        let stations = catalogue.stations().iter();
+        stations
+            .map(|s| (s, at(&s.id)))
+            .filter(|(_, grades)| !grades.is_empty())
+            .map(|(s, grades)| StationPart {
+                station: s.id.clone(),
+                title: s.title.clone(),
+                asked: grades.len(),
+                seen: grades.iter().flatten().count(),
+                worst: grades.iter().flatten().copied().max(),
+            })
+            .collect()
+    }
+
+    fn phase(&self, id: Option<&str>) -> Option<String> {
+        let id = id?;
+        let known = self
+            .checklist
+            .and_then(|c| c.phases.iter().find(|p| p.id == id));
+        Some(known.map_or_else(|| id.replace('-', " "), |p| p.title.clone()))
+    }
+
+    fn look(&self, timed: &TimedLook, machine: Option<&str>) -> LookPart {
+        let look = &timed.look;
+        let item = self.condition.library.catalogue.item(&look.item);
+        let grade = look.grade();
+        LookPart {
+            item: look.item.clone(),
+            title: self.title(&look.item),
+            station: self.station_of(&look.item),
+            machine: machine.map(str::to_owned),
+            at: timed.at,
+            phase: self.phase(look.phase.as_deref()),
+            at_rpm: look.at_rpm,
+            grade,
+            rung: item.zip(grade).map(|(i, g)| i.ladder[g.rung()].clone()),
+            not_seen: match &look.outcome {
+                Outcome::NotSeen { why, .. } => Some(why.clone()),
+                Outcome::Graded(_) => None,
+            },
+            leak: look.leak,
+            reading: look.reading.map(|m| m.text()),
+            added: look.added.map(|v| v.measure().text()),
+            wear: look.wear.iter().map(wear_sentence).collect(),
+            note: look.note.clone(),
+            said: look.said.clone(),
+            grade_reason: look.grade_reason.clone(),
+            photos: look.photos.clone(),
+        }
+    }
+
+    fn reading(&self, timed: &TimedLook, machine: Option<&str>) -> Option<ReadingPart> {
+        let measure = timed.look.reading?;
+        Some(ReadingPart {
+            item: timed.look.item.clone(),
+            title: self.title(&timed.look.item),
+            machine: machine.map(str::to_owned),
+            at: timed.at,
+            phase: self.phase(timed.look.phase.as_deref()),
+            at_rpm: timed.look.at_rpm,
+            value: measure.text(),
+            grade: timed.look.grade(),
+        })
+    }
+}
+
+fn wear_sentence(wear: &Wear) -> String {
+    let mut sentence = wear.mark.as_str().to_owned();
+    if let Some(place) = wear.r#where.as_deref().filter(|w| !w.is_empty()) {
+        sentence = format!("{sentence} at {place}");
+    }
+    if let Some(other) = wear.against.as_deref().filter(|a| !a.is_empty()) {
+        sentence = format!("{sentence} against {other}");
+    }
+    sentence
+}

@@ -1,0 +1,32 @@
+//! Reports another person can rely on: of one walk, or of the logbook as of a moment.
+//!
+//! - [`content`]: what a report says, as plain data; the JSON form is this
+//! - [`gather`]: from records and condition to that content
+//! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal
+//! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn
+//! - [`write`](mod@write): a report as a file
+//! - [`wording`]: what every report says of its limits
+//! - [`html`], [`markdown`], [`table`]: the other forms
+//! - [`pictures`]: photographs as a page holds them
+//! - [`plan`]: the stations as a drawing
+//!
+//! A report records what was seen. It certifies nothing.
+
+mod advice;
+mod chart;
+pub mod content;
+pub mod extras;
+pub mod gather;
+pub mod html;
+mod lines;
+pub mod markdown;
+pub mod parts;
+pub mod pictures;
+pub mod plan;
+mod sections;
+pub mod table;
+pub mod wording;
+pub mod write;
+
+pub use content::Report;
+pub use gather::{of_now, of_walk};

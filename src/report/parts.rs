@@ -1,0 +1,163 @@
+//! Parts of a report beyond what was seen: how much was covered, what it may cost, what to do, how
+//! readings run, what work is due, and the seal. Part of the outside surface.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::assess::words::Severity;
+use crate::boat::Hours;
+use crate::defects::costs::{CostRow, CostTotal};
+use crate::defects::trend_answer::TrendAnswer;
+use crate::walk::Told;
+
+/// How much of the walk was seen, and what the rest could hide.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CoveragePart {
+    /// Seen over asked, 0 to 1; null where nothing was asked.
+    pub plain: Option<f64>,
+    /// The same with each item counted 8, 4, 2 or 1 by its worst severity.
+    pub weighted: Option<f64>,
+    /// What the items not seen could hide, worst severity first.
+    pub hidden: Vec<HiddenPart>,
+}
+
+/// Items of one severity that were not seen.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct HiddenPart {
+    /// Their worst severity.
+    pub severity: Severity,
+    /// How many.
+    pub items: usize,
+    /// How many of them nobody has graded in any walk.
+    pub never_seen: usize,
+    /// How many of those are worn or worse, if shares over the rungs are the usual ones.
+    pub expected_worn: f64,
+    /// How many of all of them fail over the exposure, in the mean.
+    pub expected_failures: f64,
+    /// Chance that at least one does, taking them as independent.
+    pub any_fails: f64,
+}
+
+/// Something unsafe that was found in the walk, and who heard of it.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct UnsafePart {
+    /// Item id.
+    pub item: String,
+    /// Its title.
+    pub title: String,
+    /// The rule that forbids running.
+    pub rule: String,
+    /// When it was seen.
+    pub found: DateTime<FixedOffset>,
+    /// Who was told of it, and when; null where nobody was.
+    pub told: Option<Told>,
+    /// True where that was by the end of the same day.
+    pub same_day: bool,
+}
+
+/// What putting right may cost.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CostsPart {
+    /// The defects of the report in their order.
+    pub rows: Vec<CostPart>,
+    /// One for each currency.
+    pub totals: Vec<CostTotal>,
+    /// Rows without an estimate, which no total contains.
+    pub without_estimate: usize,
+}
+
+/// A defect with its estimate.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CostPart {
+    /// As `cost` lists it.
+    #[serde(flatten)]
+    pub row: CostRow,
+    /// Title of the item.
+    pub title: String,
+}
+
+/// Something to be done.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Recommendation {
+    /// 1 is first.
+    pub number: usize,
+    /// Rank of the defect; null where something was not seen.
+    pub rank: Option<usize>,
+    /// Title of the item.
+    pub title: String,
+    /// What to do.
+    pub what: String,
+    /// Who can.
+    pub who: String,
+    /// By when.
+    pub by_when: String,
+    /// How one knows that it is done.
+    pub proof: String,
+}
+
+/// Looks at several engine speeds side by side.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SpeedGrid {
+    /// Engine speeds, rising.
+    pub speeds: Vec<u32>,
+    /// One for each item.
+    pub rows: Vec<SpeedRow>,
+}
+
+/// One item at each engine speed.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SpeedRow {
+    /// Item id.
+    pub item: String,
+    /// Its title.
+    pub title: String,
+    /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
+    pub machine: Option<String>,
+    /// What was measured and graded, in the order of the speeds; null where there was no look.
+    pub cells: Vec<Option<String>>,
+}
+
+/// Readings in time.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct TrendPart {
+    /// As `trend` answers.
+    #[serde(flatten)]
+    pub answer: TrendAnswer,
+    /// Title of the item.
+    pub title: String,
+}
+
+/// Recurring work as it was last done.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct ServicePart {
+    /// Id of the task.
+    pub task: String,
+    /// Its title.
+    pub title: String,
+    /// Machine id; null for work on what the boat has once.
+    pub machine: Option<String>,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Meter as read.
+    pub hours: Option<Hours>,
+    /// By whom.
+    pub by: Option<String>,
+    /// Parts used.
+    pub parts: Vec<String>,
+    /// In their words.
+    pub note: Option<String>,
+}
+
+/// The code by which the records behind the report can be known again.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SealPart {
+    /// The code.
+    pub code: String,
+    /// Records it stands for.
+    pub records: usize,
+    /// When the last of them was written.
+    pub last: Option<DateTime<FixedOffset>>,
+    /// What it proves, and what it does not.
+    pub proves: String,
+}

@@ -1,0 +1,424 @@
+//! Sections that HTML and Markdown write alike: sentences, lists, tables and drawings under a
+//! heading.
+
+use super::content::Report;
+use super::lines;
+use super::parts::{CostPart, CoveragePart, HiddenPart, Recommendation, TrendPart, UnsafePart};
+use crate::assess::chance::UNSEEN;
+use crate::defects::costs::{CostTotal, Range};
+use crate::defects::list::percent;
+use crate::defects::trend_words::figure;
+use crate::service::due::DueRow;
+use crate::walk::Agreed;
+
+/// Columns of the grid by engine speed that fit on paper beside the item.
+const SPEEDS: usize = 6;
+
+/// A section with its heading.
+pub struct Section<'a> {
+    /// The heading.
+    pub title: &'static str,
+    /// What stands under it.
+    pub blocks: Vec<Block<'a>>,
+}
+
+/// A part of a section.
+pub enum Block<'a> {
+    /// A sentence or more.
+    Said(String),
+    /// Something to copy letter by letter.
+    Code(String),
+    /// Sentences, each with its bullet.
+    Points(Vec<String>),
+    /// A heading within the section.
+    Under(String),
+    /// A table.
+    Table(Table),
+    /// Readings in time.
+    Chart(&'a TrendPart),
+}
+
+/// A table: a head, and rows of as many cells.
+pub struct Table {
+    /// Names of the columns.
+    pub head: Vec<String>,
+    /// Rows.
+    pub rows: Vec<Vec<String>>,
+}
+
+impl Table {
+    fn new(head: &[&str], rows: Vec<Vec<String>>) -> Table {
+        Table {
+            head: head.iter().map(|h| (*h).to_owned()).collect(),
+            rows,
+        }
+    }
+}
+
+fn block<'a>(head: &[&str], rows: Vec<Vec<String>>) -> Block<'a> {
+    Block::Table(Table::new(head, rows))
+}
+
+fn or_said<'a>(head: &[&str], rows: Vec<Vec<String>>, none: &str) -> Block<'a> {
+    if rows.is_empty() {
+        Block::Said(none.to_owned())
+    } else {
+        block(head, rows)
+    }
+}
+
+/// What stands before the defects.
+pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
+    let unseen = report.not_seen.iter().map(lines::not_seen).collect();
+    let not_seen = Section {
+        title: "Not seen",
+        blocks: vec![or_said(
+            &lines::NOT_SEEN_HEAD,
+            unseen,
+            "Everything asked was seen.",
+        )],
+    };
+    let list = |title, sentences: &[String]| Section {
+        title,
+        blocks: vec![Block::Points(sentences.to_vec())],
+    };
+    let mut sections = vec![
+        list("Scope", &report.scope),
+        list("Limitations", &report.limitations),
+    ];
+    sections.extend(report.agreed.as_ref().map(agreed));
+    sections.extend(told(report));
+    sections.push(not_seen);
+    sections.extend(report.coverage.as_ref().map(|c| coverage(report, c)));
+    sections
+}
+
+/// What stands after the defects, but for the cautions and the close.
+pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
+    let mut sections = Vec::new();
+    sections.extend(recommendations(&report.recommendations));
+    sections.extend(costs(report));
+    sections.extend(readings(report));
+    sections.extend(speeds(report));
+    sections.extend(work(report));
+    let rows = report.looks.iter().map(lines::look).collect();
+    sections.push(Section {
+        title: if report.walk.is_some() {
+            "Appendix: every look of the walk"
+        } else {
+            "Appendix: the last look at each item"
+        },
+        blocks: vec![or_said(&lines::LOOK_HEAD, rows, "None was made.")],
+    });
+    sections.push(Section {
+        title: "How the numbers come about",
+        blocks: vec![Block::Points(report.method.clone())],
+    });
+    sections.push(Section {
+        title: "Cautions",
+        blocks: vec![Block::Points(report.cautions.clone())],
+    });
+    sections.extend(report.seal.as_ref().map(|seal| {
+        let last = seal
+            .last
+            .map_or_else(String::new, |at| format!(", the last of {}", lines::moment(at)));
+        Section {
+            title: "Seal of the records",
+            blocks: vec![
+                Block::Code(seal.code.clone()),
+                Block::Said(format!(
+                    "It stands for {} records{last}. To check it: handlamp logbook verify-seal, with the code.",
+                    seal.records
+                )),
+                Block::Said(seal.proves.clone()),
+            ],
+        }
+    }));
+    sections
+}
+
+fn agreed<'a>(part: &Agreed) -> Section<'a> {
+    let answer = |(question, answer): (&str, Option<&str>)| {
+        format!(
+            "{}: {}",
+            lines::capital(question),
+            answer.unwrap_or("not agreed")
+        )
+    };
+    Section {
+        title: "Agreed beforehand",
+        blocks: vec![Block::Points(part.answers().map(answer).into())],
+    }
+}
+
+fn told<'a>(report: &Report) -> Option<Section<'a>> {
+    let cells = |part: &UnsafePart| {
+        let told = part.told.as_ref();
+        vec![
+            part.title.clone(),
+            part.rule.clone(),
+            lines::moment(part.found),
+            told.map_or_else(|| "nobody on record".into(), |t| t.whom.clone()),
+            match told {
+                Some(t) if part.same_day => lines::moment(t.at),
+                Some(t) => format!("{}, after the day it was found", lines::moment(t.at)),
+                None => "-".into(),
+            },
+        ]
+    };
+    (!report.told.is_empty()).then(|| Section {
+        title: "Unsafe findings, and who was told",
+        blocks: vec![block(
+            &["Item", "Rule", "Found", "Told", "Told at"],
+            report.told.iter().map(cells).collect(),
+        )],
+    })
+}
+
+fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
+    let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), percent);
+    let mut blocks = vec![Block::Said(format!(
+        "Seen: {} of {} items, {}. With each item counted 8, 4, 2 or 1 by the worst its failure can do: {}.",
+        report.summary.seen,
+        report.summary.asked,
+        share(part.plain),
+        share(part.weighted)
+    ))];
+    if !part.hidden.is_empty() {
+        let [_, _, worn, failing, failed] = UNSEEN.map(percent);
+        blocks.push(Block::Under("What the items not seen could hide".into()));
+        blocks.push(block(
+            &[
+                "Worst severity",
+                "Items",
+                "Never seen",
+                "Worn or worse, in the mean",
+                "Fail, in the mean",
+                "At least one fails",
+            ],
+            part.hidden.iter().map(hidden).collect(),
+        ));
+        blocks.push(Block::Said(format!(
+            "Over {:.0} running hours and {:.0} days ahead. What nobody has ever looked at is taken to be {worn} worn, {failing} failing and {failed} failed. These shares are judgement. They know nothing of this boat, and no figure stands in for looking.",
+            report.exposure.hours, report.exposure.days
+        )));
+    }
+    Section {
+        title: "Coverage",
+        blocks,
+    }
+}
+
+fn hidden(part: &HiddenPart) -> Vec<String> {
+    vec![
+        format!("{} {}", part.severity.digit(), part.severity.name()),
+        part.items.to_string(),
+        part.never_seen.to_string(),
+        figure(part.expected_worn),
+        format!("{:.2}", part.expected_failures),
+        percent(part.any_fails),
+    ]
+}
+
+fn recommendations<'a>(rows: &[Recommendation]) -> Option<Section<'a>> {
+    let cells = |r: &Recommendation| {
+        vec![
+            r.number.to_string(),
+            r.title.clone(),
+            r.what.clone(),
+            r.who.clone(),
+            r.by_when.clone(),
+        ]
+    };
+    (!rows.is_empty()).then(|| Section {
+        title: "Recommendations",
+        blocks: vec![
+            Block::Said("In the order of the defects, what forbids running first; then what would close the gaps. A repair is done when it is on record and a later look finds the item sound. All this is advice: what the law or the handbook asks for stands above it.".into()),
+            block(
+                &["No.", "Item", "What to do", "Who, where", "By when"],
+                rows.iter().map(cells).collect(),
+            ),
+        ],
+    })
+}
+
+fn costs<'a>(report: &Report) -> Option<Section<'a>> {
+    let part = report.costs.as_ref()?;
+    let mut blocks = vec![block(
+        &[
+            "Rank", "Item", "Risk", "Low", "Likely", "High", "Mean", "Rests on",
+        ],
+        part.rows.iter().map(cost).collect(),
+    )];
+    if part.without_estimate > 0 {
+        blocks.push(Block::Said(format!(
+            "Without an estimate, and in no total: {} of {}.",
+            part.without_estimate,
+            part.rows.len()
+        )));
+    }
+    blocks.extend(part.totals.iter().map(|t| Block::Points(total(t))));
+    blocks.push(Block::Said("Estimates are those of whoever made them. What nobody has seen is in none of them, nor is what comes to light when things are opened.".into()));
+    Some(Section {
+        title: "Costs",
+        blocks,
+    })
+}
+
+fn cost(part: &CostPart) -> Vec<String> {
+    let row = &part.row;
+    let mut cells = vec![
+        row.rank.to_string(),
+        lines::place(&part.title, row.machine.as_deref()),
+        if row.stop {
+            format!("STOP {}", row.code)
+        } else {
+            format!("{} {}", row.risk, row.code)
+        },
+    ];
+    match &row.estimate {
+        Some(e) => {
+            let currency = e.currency.as_deref().unwrap_or_default();
+            let amount = |v: f64| format!("{} {currency}", money(v)).trim_end().to_owned();
+            cells.extend([e.low, e.likely, e.high, e.mean].map(amount));
+            let rests = e.note.clone().unwrap_or_else(|| "not stated".into());
+            cells.push(format!("{rests} ({})", e.at.format("%Y-%m-%d")));
+        }
+        None => {
+            cells.extend(std::iter::repeat_n("-".to_owned(), 4));
+            cells.push("no estimate".into());
+        }
+    }
+    cells
+}
+
+fn total(total: &CostTotal) -> Vec<String> {
+    let currency = total.currency.as_ref().map(|c| format!(" {c}"));
+    let currency = currency.unwrap_or_default();
+    let range = |r: &Range| format!("{} to {}{currency}", money(r.p10), money(r.p90));
+    vec![
+        format!(
+            "Total of {} estimate(s): {}{currency} in the mean.",
+            total.estimates,
+            money(total.mean)
+        ),
+        format!(
+            "Eight times in ten from {}, if one job says nothing of another.",
+            range(&total.independent)
+        ),
+        format!(
+            "Eight times in ten from {}, if all turn out dear or cheap together, as with one yard or one neglect behind them.",
+            range(&total.dependent)
+        ),
+        format!(
+            "The sums of the low and of the high figures, {} and {}{currency}, are the ends of what was estimated and hardly ever met.",
+            money(total.low),
+            money(total.high)
+        ),
+    ]
+}
+
+/// An amount: whole from a hundred on, with one decimal below.
+fn money(amount: f64) -> String {
+    if amount >= 100.0 {
+        format!("{amount:.0}")
+    } else {
+        figure(amount)
+    }
+}
+
+fn readings(report: &Report) -> Option<Section<'_>> {
+    if report.readings.is_empty() {
+        return None;
+    }
+    let rows = report.readings.iter().map(lines::reading).collect();
+    let mut blocks = vec![block(&lines::READING_HEAD, rows)];
+    blocks.extend(report.trends.iter().map(Block::Chart));
+    Some(Section {
+        title: "Readings",
+        blocks,
+    })
+}
+
+fn speeds<'a>(report: &Report) -> Option<Section<'a>> {
+    let grid = report.speeds.as_ref()?;
+    let mut blocks = vec![Block::Said(
+        "By engine speed: what was measured, with the digit of the rung, or the rung alone.".into(),
+    )];
+    for first in (0..grid.speeds.len()).step_by(SPEEDS) {
+        let last = (first + SPEEDS).min(grid.speeds.len());
+        let names = grid.speeds[first..last].iter().map(|s| format!("{s} rpm"));
+        let head: Vec<String> = std::iter::once("Item".to_owned()).chain(names).collect();
+        let rows = grid.rows.iter().map(|row| {
+            let own = std::iter::once(lines::place(&row.title, row.machine.as_deref()));
+            let cells = row.cells[first..last].iter();
+            own.chain(cells.map(|c| c.clone().unwrap_or_else(|| "-".into())))
+                .collect()
+        });
+        blocks.push(Block::Table(Table {
+            head,
+            rows: rows.collect(),
+        }));
+    }
+    Some(Section {
+        title: "Sea trial",
+        blocks,
+    })
+}
+
+fn work<'a>(report: &Report) -> Option<Section<'a>> {
+    let mut blocks = Vec::new();
+    if !report.due.is_empty() {
+        blocks.push(Block::Under("Due".into()));
+        blocks.push(block(
+            &["What", "Machine", "Over by", "Why"],
+            report.due.iter().map(due).collect(),
+        ));
+    }
+    if !report.services.is_empty() {
+        blocks.push(Block::Under("Last done".into()));
+        let rows = report.services.iter().map(|s| {
+            let or = |text: Option<&str>| text.unwrap_or("-").to_owned();
+            let mut remarks = s.parts.clone();
+            remarks.extend(s.note.clone());
+            vec![
+                s.title.clone(),
+                or(s.machine.as_deref()),
+                s.at.format("%Y-%m-%d").to_string(),
+                s.hours
+                    .map_or_else(|| "not read".into(), |h| format!("{h} h")),
+                or(s.by.as_deref()),
+                or(Some(remarks.join("; ").as_str()).filter(|r| !r.is_empty())),
+            ]
+        });
+        blocks.push(block(
+            &["Work", "Machine", "Date", "Meter", "By", "Parts and note"],
+            rows.collect(),
+        ));
+    }
+    (!blocks.is_empty()).then_some(Section {
+        title: "Recurring work",
+        blocks,
+    })
+}
+
+fn due(row: &DueRow) -> Vec<String> {
+    let over = |left: Option<f64>, unit: &str| {
+        left.filter(|l| *l < 0.0)
+            .map(|l| format!("{} {unit}", figure(-l)))
+    };
+    let over: Vec<String> = [over(row.hours_left, "h"), over(row.days_left, "days")]
+        .into_iter()
+        .flatten()
+        .collect();
+    vec![
+        row.title.clone(),
+        row.machine.clone().unwrap_or_else(|| "-".into()),
+        if over.is_empty() {
+            "due now".to_owned()
+        } else {
+            over.join(", ")
+        },
+        lines::sentence(&row.why),
+    ]
+}

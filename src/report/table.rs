@@ -1,0 +1,68 @@
+//! The looks of a report as CSV (RFC 4180), one row a look, for a spreadsheet.
+
+use super::content::Report;
+use crate::text::{csv_guard, safe_text};
+use crate::walk::Photo;
+
+const HEAD: [&str; 18] = [
+    "at",
+    "item",
+    "title",
+    "station",
+    "machine",
+    "phase",
+    "grade",
+    "rung",
+    "not_seen",
+    "leak",
+    "reading",
+    "at_rpm",
+    "added",
+    "wear",
+    "note",
+    "said",
+    "grade_reason",
+    "photos",
+];
+
+/// The looks as CSV with CR LF, free text guarded against being taken for a formula.
+///
+/// # Errors
+/// None in practice: writing to memory does not fail.
+pub fn csv(report: &Report) -> Result<String, csv::Error> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    writer.write_record(HEAD)?;
+    for look in &report.looks {
+        let free =
+            |text: Option<&str>| csv_guard(&safe_text(text.unwrap_or_default())).into_owned();
+        let named = |photo: &Photo| match &photo.caption {
+            Some(caption) => format!("{caption} ({})", photo.path),
+            None => photo.path.clone(),
+        };
+        let photos: Vec<String> = look.photos.iter().map(named).collect();
+        writer.write_record([
+            look.at.to_rfc3339(),
+            free(Some(&look.item)),
+            free(Some(&look.title)),
+            free(Some(&look.station)),
+            free(look.machine.as_deref()),
+            free(look.phase.as_deref()),
+            look.grade.map(|g| g.rung().to_string()).unwrap_or_default(),
+            free(look.rung.as_deref()),
+            free(look.not_seen.as_deref()),
+            look.leak.map(|l| l.to_string()).unwrap_or_default(),
+            free(look.reading.as_deref()),
+            look.at_rpm.map(|rpm| rpm.to_string()).unwrap_or_default(),
+            free(look.added.as_deref()),
+            free(Some(&look.wear.join("; "))),
+            free(look.note.as_deref()),
+            free(look.said.as_deref()),
+            free(look.grade_reason.as_deref()),
+            free(Some(&photos.join("; "))),
+        ])?;
+    }
+    let bytes = writer.into_inner().map_err(|e| e.into_error())?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}

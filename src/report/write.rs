@@ -1,0 +1,187 @@
+//! A report as a file: the form by its ending, and nothing but a plain file replaced.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::content::Report;
+use super::gather::{Source, of_now, of_walk};
+use super::html::html;
+use super::markdown::markdown;
+use super::pictures::pictures;
+use super::table::csv;
+use crate::logbook::replace::replace_file;
+use crate::logbook::{Folder, Log, LogbookError, RealDisk};
+use crate::text::json_guard;
+use crate::walk::Walk;
+
+/// What the JSON form says it is.
+pub const SCHEMA: &str = "handlamp/report/1";
+
+/// Why no report was written.
+#[derive(Debug, thiserror::Error)]
+pub enum WriteError {
+    /// The ending says no form.
+    #[error("{} says no form; end it in .html, .md, .csv or .json", .0.display())]
+    Form(PathBuf),
+    /// Something else than a plain file bears the name.
+    #[error("{place} is {what}; name a plain file", place = .0.display(), what = .1)]
+    Place(PathBuf, &'static str),
+    /// The disk said no; what was there before is as it was.
+    #[error(transparent)]
+    Disk(#[from] LogbookError),
+    /// The table could not be written.
+    #[error(transparent)]
+    Table(#[from] csv::Error),
+}
+
+/// What a file is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// One page without anything from elsewhere.
+    Html,
+    /// CommonMark with tables.
+    Markdown,
+    /// The looks, one a row.
+    Csv,
+    /// Everything, as data.
+    Json,
+}
+
+impl Form {
+    /// By the ending of a file's name, in letters of either case.
+    ///
+    /// # Errors
+    /// [`WriteError::Form`].
+    pub fn of(path: &Path) -> Result<Form, WriteError> {
+        let ending = path.extension().unwrap_or_default().to_string_lossy();
+        match ending.to_ascii_lowercase().as_str() {
+            "html" | "htm" => Ok(Form::Html),
+            "md" => Ok(Form::Markdown),
+            "csv" => Ok(Form::Csv),
+            "json" => Ok(Form::Json),
+            _ => Err(WriteError::Form(path.to_owned())),
+        }
+    }
+
+    /// The report in this form.
+    ///
+    /// # Errors
+    /// [`WriteError::Table`], in practice never.
+    pub fn text(self, report: &Report) -> Result<String, WriteError> {
+        Ok(match self {
+            Form::Html => html(report),
+            Form::Markdown => markdown(report),
+            Form::Csv => csv(report)?,
+            Form::Json => json(report),
+        })
+    }
+}
+
+/// The report of a walk, or of the logbook, with its seal where the records give one.
+pub fn report(source: &Source<'_>, walk: Option<&Walk>, log: &Log) -> Report {
+    let report = match walk {
+        Some(walk) => of_walk(source, walk),
+        None => of_now(source),
+    };
+    let seal = super::extras::seal(log, walk.map(|w| w.id.as_str()));
+    Report {
+        seal: seal.ok(),
+        ..report
+    }
+}
+
+/// Whether a plain file is there already. Links, folders, pipes and devices are refused: a report
+/// replaces a file or nothing.
+///
+/// # Errors
+/// [`WriteError::Place`], or the place cannot be looked at.
+pub fn is_there(path: &Path) -> Result<bool, WriteError> {
+    let refuse = |what| Err(WriteError::Place(path.to_owned(), what));
+    match std::fs::symlink_metadata(path) {
+        Ok(found) if found.is_file() => Ok(true),
+        Ok(found) if found.is_dir() => refuse("a folder"),
+        Ok(found) if found.is_symlink() => refuse("a link to somewhere else"),
+        Ok(_) => refuse("a device or pipe"),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(e) => Err(LogbookError::cannot_read(path, e).into()),
+    }
+}
+
+/// Writes the report, a page with the photographs of the logbook in `folder`; gives its length. A file of that name is replaced as a whole or left as it
+/// was.
+///
+/// # Errors
+/// [`WriteError`].
+pub fn write(mut report: Report, path: &Path, folder: &Folder) -> Result<usize, WriteError> {
+    let form = Form::of(path)?;
+    is_there(path)?;
+    if form == Form::Html {
+        report.pictures = pictures(&report, &RealDisk, folder);
+    }
+    let text = form.text(&report)?;
+    replace_file(&RealDisk, path, text.as_bytes(), &mut fastrand::Rng::new())?;
+    Ok(text.len())
+}
+
+/// A name for the report: letters, digits and hyphens of the boat and the walk, at most forty of
+/// them, as a page.
+pub fn file_name(report_of: &[&str]) -> String {
+    let mut name = String::from("report");
+    for word in report_of
+        .join(" ")
+        .to_lowercase()
+        .split(|c: char| !c.is_ascii_alphanumeric())
+    {
+        if !word.is_empty() && name.len() + 1 + word.len() <= 40 {
+            name.push('-');
+            name.push_str(word);
+        }
+    }
+    name.push_str(".html");
+    name
+}
+
+fn json(report: &Report) -> String {
+    #[derive(Serialize)]
+    struct Whole<'a> {
+        schema: &'static str,
+        #[serde(flatten)]
+        report: &'a Report,
+    }
+    let whole = Whole {
+        schema: SCHEMA,
+        report,
+    };
+    // A report holds no map keyed by other than text, the one thing serde_json refuses.
+    let json = serde_json::to_string_pretty(&whole).unwrap_or_default();
+    format!("{}\n", json_guard(&json))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_letters_digits_and_hyphens() {
+        assert_eq!(
+            file_name(&["Grey Plover", "2026-05-03", "daily"]),
+            "report-grey-plover-2026-05-03-daily.html"
+        );
+        assert_eq!(file_name(&["../../etc/passwd"]), "report-etc-passwd.html");
+        assert_eq!(file_name(&["\u{202e}Æ|nul", "con"]), "report-nul-con.html");
+        assert_eq!(file_name(&["日本"]), "report.html");
+        let long = file_name(&["a very long name for a boat of the inland waterways", "now"]);
+        assert!(long.len() <= 45, "{long}");
+    }
+
+    #[test]
+    fn an_ending_says_the_form_in_either_case() {
+        let form = |name: &str| Form::of(Path::new(name)).ok();
+        assert_eq!(form("a.HTML"), Some(Form::Html));
+        assert_eq!(form("a.b.csv"), Some(Form::Csv));
+        assert_eq!(form("html"), None);
+        assert_eq!(form("a.pdf"), None);
+    }
+}

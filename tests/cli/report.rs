@@ -1,0 +1,281 @@
+//! `report`: what it says in each form, and that it replaces a file whole or not at all.
+
+use std::process::Command;
+
+use serde_json::{Value, json};
+
+use super::harness::{Place, full_walk};
+use super::pictures::{jpeg, looks, picture, survey};
+
+/// A boat with everything a report can tell: findings, readings of weeks, estimates, services,
+/// things not seen, looks by engine speed.
+pub fn full_place() -> Place {
+    let mut place = Place::with_boat();
+    for week in 0..8_u32 {
+        let day = chrono::NaiveDate::from_ymd_opt(2026, 5, 1).expect("a date")
+            + chrono::Duration::days(i64::from(week) * 7);
+        let at = format!("{day}T07:40:00+02:00");
+        let looks = [
+            json!({"item":"drive-belt","grade":if week > 4 {"worn"} else {"sound"}}),
+            json!({"item":"engine-oil-level","phase":"cold","grade":"sound","reading":{"value":90 - 4 * week,"unit":"%"},
+                   "grade_reason":"between the marks"}),
+            json!({"item":"oil-pressure","phase":"idle","grade":"sound","reading":{"value":3.1,"unit":"bar"},"at_rpm":850}),
+        ];
+        let walk = full_walk(
+            &format!("w{week}"),
+            &at,
+            1200.0 + 5.0 * f64::from(week),
+            &looks,
+        );
+        place.at(&format!("{day}T09:00:00+02:00"));
+        place.record(&serde_json::from_str(&walk).expect("JSON"));
+    }
+    place.record(&json!({"type":"walk","id":"s1","checklist":"survey","machine":"main","at":"2026-06-19T10:00:00+02:00",
+        "by":"R. Quay","hours":1236.0,"looks":[
+        {"item":"raw-water-pump-seal","grade":"early","note":"damp below the hole","leak":"i"},
+        {"item":"fuel-hoses","grade":"failing"},
+        {"item":"oil-pressure","grade":"sound","reading":{"value":2.9,"unit":"bar"},"at_rpm":900},
+        {"item":"oil-pressure","grade":"sound","reading":{"value":3.6,"unit":"bar"},"at_rpm":2000},
+        {"item":"shaft-alignment","not_seen":"lining screwed down","close_by":"lift the aft board"}]}));
+    place.at("2026-06-19T16:00:00+02:00");
+    let estimate = [
+        "cost",
+        "drive-belt",
+        "--low",
+        "40",
+        "--likely",
+        "60",
+        "--high",
+        "200",
+        "--currency",
+        "EUR",
+    ];
+    assert_eq!(place.run(&estimate).code, Some(0));
+    let done = place.run(&["service", "done", "oil-and-filter", "--hours", "1236"]);
+    assert_eq!(done.code, Some(0), "{}", done.stderr);
+    place.at("2026-06-19T17:00:00+02:00");
+    place
+}
+
+pub fn written(place: &Place, of: &str, name: &str) -> String {
+    let run = place.run(&["report", of, "--to", name]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    std::fs::read_to_string(place.path().join(name)).expect("written")
+}
+
+#[test]
+fn a_report_tells_everything_there_is_to_tell() {
+    let place = full_place();
+    let text = written(&place, "w7", "w7.json");
+    let path = format!("{}/assets/schema/report.json", env!("CARGO_MANIFEST_DIR"));
+    let schema = std::fs::read_to_string(path).expect("the schema is committed");
+    let schema = serde_json::from_str(&schema).expect("JSON");
+    let report: Value = serde_json::from_str(&text).expect("JSON");
+    assert_eq!(report["schema"], "handlamp/report/1");
+    let validator = jsonschema::validator_for(&schema).expect("a schema");
+    let faults: Vec<_> = validator
+        .iter_errors(&report)
+        .map(|e| e.to_string())
+        .collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    let sealed = place.json("logbook-seal", &["logbook", "seal", "--walk", "w7"]);
+    assert_eq!(
+        report["seal"]["code"], sealed["code"],
+        "the walk's own seal"
+    );
+    let page = written(&place, "w7", "w7.html");
+    let marked = written(&place, "w7", "w7.md");
+    for heading in [
+        "Summary",
+        "Scope",
+        "Limitations",
+        "Not seen",
+        "Coverage",
+        "Stations",
+        "Defects, worst first",
+        "Recommendations",
+        "Costs",
+        "Readings",
+        "Sea trial",
+        "Appendix: every look of the walk",
+        "How the numbers come about",
+        "Cautions",
+        "Seal of the records",
+    ] {
+        assert!(page.contains(&format!("<h2>{heading}</h2>")), "{heading}");
+        assert!(marked.contains(&format!("## {heading}\n")), "{heading}");
+    }
+    let code = sealed["code"].as_str().expect("a code");
+    assert!(page.contains(code));
+    // The two ways of adding up stand explained.
+    assert!(
+        page.contains("if one job says nothing of another")
+            && page.contains("dear or cheap together")
+    );
+    // The oil level falls and is drawn with its line; the pressure does not and has none.
+    assert!(page.contains("Readings of Engine oil level"));
+    assert!(page.contains("Theil–Sen line"));
+    assert!(!page.to_lowercase().contains("hereby certif"));
+}
+
+#[test]
+fn a_survey_reports_gaps_speeds_and_how_to_close_them() {
+    let place = full_place();
+    let report: Value = serde_json::from_str(&written(&place, "s1", "s1.json")).expect("JSON");
+    assert_eq!(report["verdict"], json!(null), "a survey has none");
+    assert_eq!(report["speeds"]["speeds"], json!([900, 2000]));
+    assert_eq!(
+        report["speeds"]["rows"][0]["cells"],
+        json!(["2.9 bar (0)", "3.6 bar (0)"])
+    );
+    let advice = report["recommendations"].as_array().expect("rows");
+    let numbers: Vec<_> = advice.iter().map(|r| r["number"].as_u64()).collect();
+    assert_eq!(
+        numbers,
+        (1..=advice.len() as u64).map(Some).collect::<Vec<_>>()
+    );
+    let gap = advice.last().expect("a gap");
+    assert_eq!(gap["what"], "lift the aft board");
+    assert_eq!(gap["rank"], json!(null));
+    assert!(report["coverage"]["weighted"].as_f64().expect("a share") < 1.0);
+    assert!(
+        !report["coverage"]["hidden"]
+            .as_array()
+            .expect("rows")
+            .is_empty()
+    );
+}
+
+#[test]
+fn what_was_agreed_said_told_and_photographed_stands_in_its_place() {
+    let place = Place::with_boat();
+    picture(&place, "trial/hose.jpg", &jpeg());
+    place.record(&survey(looks()));
+    let page = written(&place, "s1", "s1.html");
+    for told in [
+        "Walked blind",
+        "Who runs the engine: the owner",
+        "What may be opened: not agreed",
+        "Owner or seller said, not graded",
+        "new last year",
+        "Unsafe findings, and who was told",
+    ] {
+        assert!(page.contains(told), "{told}");
+    }
+    let article = page.split("<article>").nth(1).expect("a defect");
+    let article = article.split("</article>").next().expect("its end");
+    assert!(
+        article.contains("<img src=\"data:image/jpeg;base64,/9j/"),
+        "beside its finding"
+    );
+    assert!(article.contains("<figcaption><bdi>at the lift pump</bdi>"));
+    assert_eq!(page.matches("<img ").count(), 1, "and nowhere else");
+    assert!(!page.contains("Other photographs"));
+    // A picture that is gone leaves its caption and the rest of the report.
+    std::fs::remove_dir_all(place.logbook().join("photos")).expect("removed");
+    let page = written(&place, "s1", "again.html");
+    assert!(!page.contains("<img "));
+    assert!(page.contains("at the lift pump"));
+}
+
+#[test]
+fn the_logbook_now_is_reported_with_services() {
+    let place = full_place();
+    let page = written(&place, "now", "now.html");
+    for heading in ["Recurring work", "Seal of the records"] {
+        assert!(page.contains(&format!("<h2>{heading}</h2>")), "{heading}");
+    }
+    assert!(!page.contains("<h2>Coverage</h2>"), "that is of a walk");
+}
+
+#[test]
+fn without_estimates_or_readings_nothing_is_said_of_them() {
+    let place = Place::with_findings();
+    let page = written(&place, "w1", "w1.html");
+    for heading in ["Costs", "Readings", "Sea trial"] {
+        assert!(!page.contains(&format!("<h2>{heading}</h2>")), "{heading}");
+    }
+}
+
+#[test]
+fn what_is_no_plain_file_is_refused_with_a_sentence() {
+    let place = Place::with_findings();
+    let at = |name: &str| place.path().join(name);
+    std::fs::create_dir(at("folder.html")).expect("made");
+    std::fs::write(at("target"), "mine").expect("written");
+    std::os::unix::fs::symlink(at("target"), at("link.html")).expect("linked");
+    std::os::unix::fs::symlink("/dev/null", at("null.html")).expect("linked");
+    std::os::unix::net::UnixListener::bind(at("pipe.html")).expect("made");
+    for (of, to, says) in [
+        ("w1", "folder.html", "is a folder; name a plain file"),
+        (
+            "w1",
+            "link.html",
+            "is a link to somewhere else; name a plain file",
+        ),
+        (
+            "w1",
+            "null.html",
+            "is a link to somewhere else; name a plain file",
+        ),
+        ("w1", "pipe.html", "is a device or pipe; name a plain file"),
+        (
+            "w1",
+            "report.pdf",
+            "says no form; end it in .html, .md, .csv or .json",
+        ),
+        (
+            "w1",
+            "report",
+            "says no form; end it in .html, .md, .csv or .json",
+        ),
+        ("w9", "report.html", "w9"),
+    ] {
+        let run = place.run(&["report", of, "--to", to]);
+        assert_eq!(run.code, Some(2), "{run}");
+        assert!(run.stderr.contains(says), "{run}");
+        assert!(run.stdout.is_empty());
+    }
+    assert_eq!(std::fs::read_to_string(at("target")).expect("read"), "mine");
+    assert!(!at("report.html").exists());
+}
+
+#[test]
+fn an_earlier_report_is_replaced_whole_or_stays() {
+    let place = Place::with_findings();
+    let path = place.path().join("out/report.html");
+    std::fs::create_dir(place.path().join("out")).expect("made");
+    std::fs::write(&path, "an earlier report").expect("written");
+    let mut limited = Command::new("prlimit");
+    limited
+        .arg("--fsize=4096:")
+        .arg(env!("CARGO_BIN_EXE_handlamp"));
+    let base = place.command();
+    limited.env_clear();
+    for (key, value) in base.get_envs().filter_map(|(k, v)| Some((k, v?))) {
+        limited.env(key, value);
+    }
+    limited
+        .args(["report", "w1", "--to", "out/report.html"])
+        .current_dir(place.path());
+    let Ok(output) = limited.output() else {
+        println!("SKIPPED: prlimit is not here");
+        return;
+    };
+    let run = place.finish(&["report"], output);
+    assert_eq!(run.code, Some(3), "{run}");
+    assert!(run.stderr.contains("cannot be written"), "{run}");
+    let kept = || std::fs::read_to_string(&path).expect("read");
+    assert_eq!(kept(), "an earlier report");
+    let names = || {
+        std::fs::read_dir(place.path().join("out"))
+            .expect("a folder")
+            .count()
+    };
+    assert_eq!(names(), 1, "nothing half written is left beside it");
+    assert_eq!(
+        place.run(&["report", "w1", "--to", "out/report.html"]).code,
+        Some(0)
+    );
+    assert!(kept().ends_with("</html>\n"));
+}

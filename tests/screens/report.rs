@@ -1,0 +1,59 @@
+//! A report written from the screens.
+
+use crate::stage::Stage;
+
+fn said(stage: &Stage) -> String {
+    stage.text(110, 30)
+}
+
+#[test]
+fn a_report_is_offered_under_a_name_and_written() {
+    let mut stage = Stage::demo();
+    stage.keys("b X");
+    let asked = said(&stage);
+    let name = asked
+        .split_whitespace()
+        .find(|word| word.starts_with("report-grey-plover-") && word.contains(".html"))
+        .expect("a name is offered")
+        .trim_end_matches(|c: char| !c.is_ascii_alphanumeric())
+        .to_owned();
+    let path = stage.dir.path().join(&name);
+    assert!(!path.exists());
+    stage.keys("enter");
+    assert!(said(&stage).contains("report written"), "{}", said(&stage));
+    let page = std::fs::read_to_string(&path).expect("written");
+    assert!(page.contains("Grey Plover"));
+}
+
+#[test]
+fn a_file_that_is_there_is_asked_about_and_kept_unless_told() {
+    let mut stage = Stage::demo();
+    let path = stage.dir.path().join("mine.md");
+    std::fs::write(&path, "mine").expect("written");
+    let kept = || std::fs::read_to_string(&path).expect("read") == "mine";
+    stage.keys("b enter X 'mine.md' enter");
+    assert!(
+        said(&stage).contains("mine.md is there already"),
+        "{}",
+        said(&stage)
+    );
+    stage.keys("enter");
+    assert!(kept());
+    assert!(said(&stage).contains("kept as it was"));
+    stage.keys("X 'mine.md' enter down enter");
+    assert!(!kept());
+    assert!(said(&stage).contains("report written"));
+}
+
+#[test]
+fn what_cannot_be_written_keeps_the_line_open_with_the_reason() {
+    let mut stage = Stage::demo();
+    stage.keys("b X 'a.x' enter");
+    assert!(said(&stage).contains("says no form"), "{}", said(&stage));
+    std::fs::create_dir(stage.dir.path().join("a.html")).expect("a folder");
+    stage.keys("backspace 'html' enter");
+    assert!(said(&stage).contains("is a folder"), "{}", said(&stage));
+    stage.keys("backspace backspace backspace backspace 'md' enter");
+    assert!(said(&stage).contains("report written"));
+    assert!(stage.dir.path().join("a.md").is_file());
+}
