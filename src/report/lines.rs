@@ -214,7 +214,9 @@ pub fn wait(wait: &Wait) -> String {
         return "now".to_owned();
     }
     let date = wait.date.map_or_else(String::new, |d| format!(", by {d}"));
-    format!("{:.0} running hours{date}", wait.hours)
+    let hours = wait.hours.round();
+    let unit = if hours == 1.0 { "hour" } else { "hours" };
+    format!("{hours} running {unit}{date}")
 }
 
 /// Words of a hyphenated spelling.

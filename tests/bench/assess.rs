@@ -17,6 +17,8 @@ use handlamp::defects::trends::Asked;
 use handlamp::defects::{History, LearningSet, LearningState, Service, Stamped};
 use handlamp::logbook::fold::{Written, fold};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
+use handlamp::report::gather::{Source, of_now, of_walk};
+use handlamp::report::html::html;
 use handlamp::service::{What, due, when_asked};
 use handlamp::walk::Look;
 
@@ -335,4 +337,62 @@ fn trend_of_all_alike(bencher: divan::Bencher, n: u32) {
         reading.y = 4.0;
     }
     bencher.bench_local(|| Trend::of(&readings, LEVEL));
+}
+
+/// Ten years, and a survey of every item the day after, worn here and there.
+static SURVEYED: LazyLock<World> = LazyLock::new(|| {
+    let mut world = world(1);
+    let library = Arc::clone(&world.library);
+    let items: Vec<_> = library.catalogue.items().iter().take(150).collect();
+    let machine = world.boat.machines[0].id.clone();
+    tell(
+        &mut world.written,
+        WALKS,
+        &machine,
+        items.into_iter(),
+        |k| match k % 5 {
+            0 => Grade::Worn,
+            1 => Grade::Early,
+            _ => Grade::Sound,
+        },
+    );
+    world.history = fold(&world.written);
+    world
+});
+
+fn source(world: &World) -> Source<'_> {
+    Source {
+        boat: &world.boat,
+        library: &world.library,
+        history: &world.history,
+        now: world.now,
+    }
+}
+
+/// The page of a survey of 150 items on a boat that was never looked at before.
+#[divan::bench(sample_count = 10, sample_size = 1)]
+fn report_of_a_survey(bencher: divan::Bencher) {
+    let mut world = World {
+        boat: SURVEYED.boat.clone(),
+        library: Arc::clone(&SURVEYED.library),
+        written: Vec::new(),
+        history: History::default(),
+        now: SURVEYED.now,
+    };
+    let last = SURVEYED.history.walks.last().expect("a walk");
+    world.history.walks = vec![last.clone()];
+    bencher.bench(|| html(&of_walk(&source(&world), &world.history.walks[0])));
+}
+
+/// The same survey after ten years of mornings.
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn report_of_a_survey_after_ten_years() -> String {
+    let last = SURVEYED.history.walks.last().expect("a walk");
+    html(&of_walk(&source(&SURVEYED), last))
+}
+
+/// The page of the logbook as it stands after ten years of mornings.
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn report_of_ten_years() -> String {
+    html(&of_now(&source(&WORLD)))
 }

@@ -33,7 +33,7 @@ pub fn full_place() -> Place {
     place.record(&json!({"type":"walk","id":"s1","checklist":"survey","machine":"main","at":"2026-06-19T10:00:00+02:00",
         "by":"R. Quay","hours":1236.0,"looks":[
         {"item":"raw-water-pump-seal","grade":"early","note":"damp below the hole","leak":"i"},
-        {"item":"fuel-hoses","grade":"failing"},
+        {"item":"fuel-hoses","grade":"failing","note":"<img src=http://h.example/x>"},
         {"item":"oil-pressure","grade":"sound","reading":{"value":2.9,"unit":"bar"},"at_rpm":900},
         {"item":"oil-pressure","grade":"sound","reading":{"value":3.6,"unit":"bar"},"at_rpm":2000},
         {"item":"shaft-alignment","not_seen":"lining screwed down","close_by":"lift the aft board"}]}));
