@@ -7,11 +7,10 @@ use serde::Serialize;
 use super::act;
 use super::answer::Answer;
 use super::context::Context;
-use super::exposure::short;
 use super::failure::Failure;
 use super::page::{Page, Set};
 use crate::assess::cost::DRAWS;
-use crate::defects::costs::{CostRow, CostTotal, Estimate, Range};
+use crate::defects::costs::{CostRow, CostTotal, Estimate, money};
 use crate::defects::list::Outset;
 use crate::defects::{Cost, Labour};
 use crate::logbook::record::Record;
@@ -201,44 +200,8 @@ fn write_rows(page: &mut Page, rows: &[CostRow]) {
 }
 
 fn write_total(page: &mut Page, total: &CostTotal) {
-    let currency = total.currency.as_ref().map(|c| format!(" {c}"));
-    let currency = currency.unwrap_or_default();
-    let range = |r: &Range| format!("{} to {}{currency}", money(r.p10), money(r.p90));
     page.blank();
-    page.line(format!("Total of {} estimate(s):", total.estimates));
-    page.hang(
-        "  - ",
-        format!("in the mean {}{currency}", money(total.mean)),
-    );
-    page.hang(
-        "  - ",
-        format!(
-            "eight times in ten from {}, if one job says nothing of another",
-            range(&total.independent)
-        ),
-    );
-    page.hang(
-        "  - ",
-        format!(
-            "eight times in ten from {}, if all turn out dear or cheap together, as with one yard or one neglect behind them",
-            range(&total.dependent)
-        ),
-    );
-    page.hang(
-        "  - ",
-        format!(
-            "the sums of the low and of the high figures, {} and {}{currency}, are the ends of what was estimated and hardly ever met",
-            money(total.low),
-            money(total.high)
-        ),
-    );
-}
-
-/// An amount: whole from a hundred on, with one decimal below.
-fn money(amount: f64) -> String {
-    if amount >= 100.0 {
-        format!("{amount:.0}")
-    } else {
-        short(amount)
+    for sentence in total.sentences() {
+        page.paragraph(sentence);
     }
 }

@@ -90,6 +90,46 @@ pub struct CostTotal {
     pub dependent: Range,
 }
 
+impl CostTotal {
+    /// What it comes to, a sentence each: the mean, the range of independent and of dependent
+    /// estimates, and the ends.
+    pub fn sentences(&self) -> Vec<String> {
+        let currency = self.currency.as_ref().map(|c| format!(" {c}"));
+        let currency = currency.unwrap_or_default();
+        let range = |r: &Range| format!("{} to {}{currency}", money(r.p10), money(r.p90));
+        vec![
+            format!(
+                "Total of {} estimate(s): {}{currency} in the mean.",
+                self.estimates,
+                money(self.mean)
+            ),
+            format!(
+                "Eight times in ten from {}, if one job says nothing of another.",
+                range(&self.independent)
+            ),
+            format!(
+                "Eight times in ten from {}, if all turn out dear or cheap together, as with one yard or one neglect behind them.",
+                range(&self.dependent)
+            ),
+            format!(
+                "The sums of the low and of the high figures, {} and {}{currency}, are the ends of what was estimated and hardly ever met.",
+                money(self.low),
+                money(self.high)
+            ),
+        ]
+    }
+}
+
+/// An amount: whole from a hundred on, with one decimal below where it has one.
+pub fn money(amount: f64) -> String {
+    let rounded = (amount * 10.0).round() / 10.0;
+    if amount >= 100.0 || rounded.fract() == 0.0 {
+        format!("{rounded:.0}")
+    } else {
+        format!("{rounded:.1}")
+    }
+}
+
 /// What putting right may cost.
 #[derive(Clone, Debug)]
 pub struct Costs {

@@ -5,7 +5,7 @@ use super::content::Report;
 use super::lines;
 use super::parts::{CostPart, CoveragePart, HiddenPart, Recommendation, TrendPart, UnsafePart};
 use crate::assess::chance::UNSEEN;
-use crate::defects::costs::{CostTotal, Range};
+use crate::defects::costs::{CostTotal, money};
 use crate::defects::list::percent;
 use crate::defects::trend_words::figure;
 use crate::service::due::DueRow;
@@ -257,7 +257,11 @@ fn costs<'a>(report: &Report) -> Option<Section<'a>> {
             part.rows.len()
         )));
     }
-    blocks.extend(part.totals.iter().map(|t| Block::Points(total(t))));
+    blocks.extend(
+        part.totals
+            .iter()
+            .map(|t| Block::Points(CostTotal::sentences(t))),
+    );
     blocks.push(Block::Said("Estimates are those of whoever made them. What nobody has seen is in none of them, nor is what comes to light when things are opened.".into()));
     Some(Section {
         title: "Costs",
@@ -290,41 +294,6 @@ fn cost(part: &CostPart) -> Vec<String> {
         }
     }
     cells
-}
-
-fn total(total: &CostTotal) -> Vec<String> {
-    let currency = total.currency.as_ref().map(|c| format!(" {c}"));
-    let currency = currency.unwrap_or_default();
-    let range = |r: &Range| format!("{} to {}{currency}", money(r.p10), money(r.p90));
-    vec![
-        format!(
-            "Total of {} estimate(s): {}{currency} in the mean.",
-            total.estimates,
-            money(total.mean)
-        ),
-        format!(
-            "Eight times in ten from {}, if one job says nothing of another.",
-            range(&total.independent)
-        ),
-        format!(
-            "Eight times in ten from {}, if all turn out dear or cheap together, as with one yard or one neglect behind them.",
-            range(&total.dependent)
-        ),
-        format!(
-            "The sums of the low and of the high figures, {} and {}{currency}, are the ends of what was estimated and hardly ever met.",
-            money(total.low),
-            money(total.high)
-        ),
-    ]
-}
-
-/// An amount: whole from a hundred on, with one decimal below.
-fn money(amount: f64) -> String {
-    if amount >= 100.0 {
-        format!("{amount:.0}")
-    } else {
-        figure(amount)
-    }
 }
 
 fn readings(report: &Report) -> Option<Section<'_>> {

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::standing::{Basis, TaskStanding};
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
-use crate::text::safe_line;
+use crate::text::html_text;
 
 /// What to write on the part. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -97,12 +97,12 @@ impl Label {
             .enumerate()
             .map(|(n, line)| {
                 let tag = if n == 1 { "h1" } else { "p" };
-                format!("<{tag}>{}</{tag}>\n", escaped(line))
+                format!("<{tag}>{}</{tag}>\n", html_text(line))
             })
             .collect();
         format!(
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n{}</main>\n</body>\n</html>\n",
-            escaped(&self.title),
+            html_text(&self.title),
             lines.concat()
         )
     }
@@ -117,19 +117,3 @@ h1 { margin: 0 0 1mm; font-size: 4.6mm; line-height: 5.4mm; }
 p { margin: 0; overflow-wrap: anywhere; }
 @media screen { main { margin: 10mm; outline: 0.2mm solid #000; } }
 ";
-
-/// Text for a page: what could act as markup is spelt out, and hidden characters made visible.
-fn escaped(text: &str) -> String {
-    let mut out = String::new();
-    for c in safe_line(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
-}
