@@ -7,7 +7,8 @@ use std::sync::{Arc, Once};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use rustix::process::{getpgid, getpgrp, getppid, getsid, kill_current_process_group};
+use nix::unistd::{Pid, getpgid, getpgrp, getppid, getsid};
+use rustix::process::kill_current_process_group;
 use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGWINCH, SIGXFSZ};
 use signal_hook::iterator::Signals;
 use signal_hook::low_level::emulate_default_handler;
@@ -19,6 +20,9 @@ use super::modes;
 const GRACE: Duration = Duration::from_secs(2);
 /// How long the terminal has to take the bytes that reset it when the loop is stuck.
 const RESET_WAIT: Duration = Duration::from_secs(1);
+
+/// How the system names a process outside of the namespace of the one that asks.
+const OUTSIDE: Pid = Pid::from_raw(0);
 
 static LAST_RESORT: Once = Once::new();
 static OWN_STOP: AtomicBool = AtomicBool::new(false);
@@ -102,10 +106,16 @@ pub(crate) fn die_by(signal: i32) -> ! {
 
 /// Whether a stopped program could be continued by anyone: not when its terminal was opened for
 /// it alone, with no shell of the same session to return to.
+///
+/// Inside a container's process namespace each of these ids may be 0: the process it names is
+/// outside. rustix takes them for above 0 unchecked.
 pub(crate) fn can_stop() -> bool {
-    let (Some(parent), Ok(session)) = (getppid(), getsid(None)) else {
+    let (parent, Ok(session)) = (getppid(), getsid(None)) else {
         return false;
     };
+    if parent == OUTSIDE {
+        return false;
+    }
     let same_session = getsid(Some(parent)).is_ok_and(|s| s == session);
     let led_by_parent = getpgid(Some(parent)).is_ok_and(|g| g == getpgrp()) && parent == session;
     same_session && !led_by_parent

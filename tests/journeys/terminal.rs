@@ -201,6 +201,11 @@ pub fn ends_when_its_terminal_goes_away(program: &Program) {
 pub fn stops_and_goes_on(program: &Program, stop: impl Fn(&mut Session)) {
     let mut session = program.start_with(|setup| setup.under_shell(""));
     stop(&mut session);
+    comes_back(&mut session, program);
+}
+
+/// Stopped by now, goes on when the shell is told.
+fn comes_back(session: &mut Session, program: &Program) {
     session.wait_until_given_back();
     session.wait_for_text("STOPPED");
     session.send_raw(b"\n");
@@ -209,7 +214,7 @@ pub fn stops_and_goes_on(program: &Program, stop: impl Fn(&mut Session)) {
     session.send(program.quit);
     session.wait_for_text("BACK 0");
     session.wait_until_given_back();
-    assert_asked_nothing(&session);
+    assert_asked_nothing(session);
 }
 
 #[test]
@@ -321,6 +326,28 @@ fn where_nothing_could_continue_it_it_does_not_stop() {
     session.signal(Signal::TSTP);
     session.send("a");
     session.wait_for_text("typed [a]");
+}
+
+/// As in a container entered from outside, whose processes see the leader of their own session,
+/// and here their parent, as process 0.
+#[test]
+fn a_session_led_from_outside_its_namespace_is_no_riddle() {
+    let apart = ["unshare", "--pid", "--fork", "--mount-proc"];
+    let tried = Command::new(apart[0])
+        .args(&apart[1..])
+        .arg("true")
+        .output();
+    if !tried.is_ok_and(|out| out.status.success()) {
+        eprintln!("SKIPPED: no process namespace may be made here");
+        return;
+    }
+    let mut session = toy_program().start_with(|setup| setup.under(&apart));
+    session.send_raw(b"\x1a");
+    session.wait_for_text("said [cannot suspend]");
+    let program = toy_program();
+    let mut session = program.start_with(|setup| setup.under_shell("").under(&apart));
+    session.send_raw(b"\x1a");
+    comes_back(&mut session, &program);
 }
 
 #[test]
