@@ -36,7 +36,7 @@ pub struct ComparedRow {
     /// Rungs from the first to the second, above zero where the second is worse; null where either
     /// has no grade.
     pub rungs: Option<i8>,
-    /// It was repaired, or a part of it was fitted, between the two looks.
+    /// It was repaired or serviced, or a part of it was fitted, between the two looks.
     pub put_right: bool,
 }
 
@@ -79,26 +79,16 @@ impl Condition {
             .iter()
             .filter_map(|item| {
                 let subject = self.subject(&item.id, &a.machine);
-                let mine = |id: &str, machine: &Option<String>| {
-                    id == subject.item && *machine == subject.machine
-                };
-                let repairs = history.repairs.iter();
-                let repairs = repairs.filter(|r| mine(&r.rec.item, &r.rec.machine));
-                let repairs: Vec<_> = repairs.map(|r| r.at).collect();
-                let fitted = history.fitted.iter();
-                let fitted = fitted.filter(|f| mine(&f.rec.item, &f.rec.machine));
-                let acts: Vec<_> = repairs
-                    .iter()
-                    .copied()
-                    .chain(fitted.map(|f| f.at))
-                    .collect();
-                let (a, b) = (said(a, &item.id, &repairs), said(b, &item.id, &repairs));
+                let mended = history.mended(&subject);
+                let (a, b) = (said(a, &item.id, &mended), said(b, &item.id, &mended));
                 if a.is_none() && b.is_none() {
                     return None;
                 }
                 let between = a.as_ref().zip(b.as_ref()).map(|(a, b)| {
                     let (from, to) = (a.at.min(b.at), a.at.max(b.at));
-                    acts.iter().any(|at| (from..to).contains(at))
+                    history
+                        .done(&subject)
+                        .any(|(at, _)| (from..to).contains(&at))
                 });
                 let grades = a.as_ref().and_then(|a| a.grade);
                 let grades = grades.zip(b.as_ref().and_then(|b| b.grade));
@@ -119,10 +109,10 @@ impl Condition {
     }
 }
 
-/// What a walk says of an item. At one instant a look comes before the repair it led to.
-fn said(walk: &Walk, item: &str, repairs: &[DateTime<FixedOffset>]) -> Option<Said> {
+/// What a walk says of an item. At one instant a look comes before what was done about it.
+fn said(walk: &Walk, item: &str, mended: &[DateTime<FixedOffset>]) -> Option<Said> {
     let reading = || walk.looks_at(item).rev().find_map(|t| t.look.reading);
-    match walk.counted(item, repairs) {
+    match walk.counted(item, mended) {
         Some((grade, timed)) => Some(Said {
             at: timed.at,
             grade: Some(grade),

@@ -7,6 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{
     Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
 };
+use super::life::Subject;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
@@ -21,6 +22,26 @@ pub struct Stamped<T> {
     pub at: DateTime<FixedOffset>,
     /// What it says.
     pub rec: T,
+}
+
+/// What was done about an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Done {
+    /// It was repaired.
+    Repaired,
+    /// A part in service since then was named.
+    Fitted,
+    /// A service put a new part in its place.
+    Renewed,
+    /// A service began its readings anew: fresh oil mends no leak.
+    Restarted,
+}
+
+impl Done {
+    /// True where it put the item right, until a look says otherwise.
+    pub fn mends(self) -> bool {
+        matches!(self, Done::Repaired | Done::Renewed)
+    }
 }
 
 /// What was typed of an item, kept until the look it belongs to is saved.
@@ -115,6 +136,41 @@ impl History {
             plans: self.plans.clone(),
             drafts: Vec::new(),
         }
+    }
+
+    /// What was done about an item, by kind and each kind by time.
+    pub fn done<'a>(
+        &'a self,
+        subject: &'a Subject,
+    ) -> impl Iterator<Item = (DateTime<FixedOffset>, Done)> + 'a {
+        let mine = move |item: &str, machine: &Option<String>| {
+            item == subject.item && *machine == subject.machine
+        };
+        let repairs = self.repairs.iter();
+        let repairs = repairs.filter(move |r| mine(&r.rec.item, &r.rec.machine));
+        let fitted = self.fitted.iter();
+        let fitted = fitted.filter(move |f| mine(&f.rec.item, &f.rec.machine));
+        let services = self.services.iter().filter_map(move |s| {
+            let touches = |items: &[String]| s.rec.touches(items, subject);
+            let done = if touches(&s.rec.renewed) {
+                Done::Renewed
+            } else if touches(&s.rec.restarted) {
+                Done::Restarted
+            } else {
+                return None;
+            };
+            Some((s.at, done))
+        });
+        repairs
+            .map(|r| (r.at, Done::Repaired))
+            .chain(fitted.map(|f| (f.at, Done::Fitted)))
+            .chain(services)
+    }
+
+    /// When an item was put right, see [`Done::mends`].
+    pub fn mended(&self, subject: &Subject) -> Vec<DateTime<FixedOffset>> {
+        let done = self.done(subject).filter(|(_, done)| done.mends());
+        done.map(|(at, _)| at).collect()
     }
 
     /// The meters of a machine in time.

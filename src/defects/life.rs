@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::acts::{Deferral, Override};
-use super::history::{History, Stamped};
+use super::history::{Done, History, Stamped};
 use super::usage::{Usage, days};
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, PhaseState};
@@ -131,14 +131,11 @@ pub struct Life {
 /// What happened to an item.
 pub(super) enum Event<'a> {
     Look(usize, &'a TimedLook),
-    Repair,
+    Done(Done),
     Withdrawal(&'a str),
     Removed,
     Deferral(&'a Stamped<Deferral>),
     Override(&'a Override),
-    Fitted,
-    Renewed,
-    Restarted,
 }
 
 impl Life {
@@ -198,7 +195,7 @@ impl Life {
                         counted = Some(timed);
                     }
                 }
-                Event::Repair => {
+                Event::Done(Done::Repaired) => {
                     levels = Levels::default();
                     life.repair(at);
                 }
@@ -216,18 +213,18 @@ impl Life {
                     let lifts = o.severity.is_none() && o.level.is_none();
                     life.standing.overridden = (!lifts).then(|| (*o).clone());
                 }
-                Event::Fitted => {
+                Event::Done(Done::Fitted) => {
                     life.standing.removed = false;
                     life.standing.fitted = Some(at);
                 }
-                Event::Renewed => {
+                Event::Done(Done::Renewed) => {
                     levels = Levels::default();
                     life.repair(at);
                     life.standing.removed = false;
                     life.standing.fitted = Some(at);
                 }
                 // A finding stays until somebody looks: fresh oil mends no leak.
-                Event::Restarted => {
+                Event::Done(Done::Restarted) => {
                     levels = Levels::default();
                     life.standing.readings.clear();
                 }
@@ -408,11 +405,11 @@ pub(super) fn events<'a>(
             events.push((timed.at, Event::Look(w, timed)));
         }
     }
-    let repairs = history
-        .repairs
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(repairs.map(|s| (s.at, Event::Repair)));
+    events.extend(
+        history
+            .done(subject)
+            .map(|(at, done)| (at, Event::Done(done))),
+    );
     let withdrawals = history
         .withdrawals
         .iter()
@@ -433,19 +430,6 @@ pub(super) fn events<'a>(
         .iter()
         .filter(|s| mine(&s.rec.item, &s.rec.machine));
     events.extend(overrides.map(|s| (s.at, Event::Override(&s.rec))));
-    let fitted = history
-        .fitted
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(fitted.map(|s| (s.at, Event::Fitted)));
-    for service in &history.services {
-        if service.rec.touches(&service.rec.restarted, subject) {
-            events.push((service.at, Event::Restarted));
-        }
-        if service.rec.touches(&service.rec.renewed, subject) {
-            events.push((service.at, Event::Renewed));
-        }
-    }
     // Stable: at one instant looks come before what was done about them.
     events.sort_by_key(|(at, _)| *at);
     events

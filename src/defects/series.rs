@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::admit::usual_of;
 use super::condition::Condition;
-use super::history::History;
+use super::history::{Done, History};
 use super::life::Subject;
 use super::limits::Limits;
 use super::usage::days;
@@ -29,6 +29,16 @@ words! {
         Cleaned = "cleaned",
         /// Adjusted, told with a look.
         Adjusted = "adjusted",
+    }
+}
+
+impl From<Done> for RestartBy {
+    fn from(done: Done) -> RestartBy {
+        match done {
+            Done::Repaired => RestartBy::Repair,
+            Done::Fitted => RestartBy::Fitted,
+            Done::Renewed | Done::Restarted => RestartBy::Service,
+        }
     }
 }
 
@@ -166,33 +176,20 @@ impl Condition {
 /// The level whose volume between the marks the profile gives.
 const ENGINE_OIL_LEVEL: &str = "engine-oil-level";
 
-/// Looks, repairs and new parts of a subject in time; at one instant looks come before what was
+/// Looks at a subject and what begins its series anew in time; at one instant looks come before what was
 /// done about them.
 fn events<'a>(
     history: &'a History,
     subject: &'a Subject,
 ) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
-    let mine =
-        |item: &str, machine: &Option<String>| item == subject.item && *machine == subject.machine;
     let of_machine = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| w.machine == *m);
     let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::new();
     for walk in history.walks.iter().filter(of_machine) {
         let looks = walk.looks_at(&subject.item);
         events.extend(looks.map(|timed| (timed.at, Event::Look(walk, timed))));
     }
-    let repairs = history.repairs.iter();
-    let repairs = repairs.filter(|r| mine(&r.rec.item, &r.rec.machine));
-    events.extend(repairs.map(|r| (r.at, Event::Restart(RestartBy::Repair))));
-    let fitted = history.fitted.iter();
-    let fitted = fitted.filter(|f| mine(&f.rec.item, &f.rec.machine));
-    events.extend(fitted.map(|f| (f.at, Event::Restart(RestartBy::Fitted))));
-    let services = history.services.iter();
-    let services = services.filter(|s| {
-        [&s.rec.restarted, &s.rec.renewed]
-            .iter()
-            .any(|items| s.rec.touches(items, subject))
-    });
-    events.extend(services.map(|s| (s.at, Event::Restart(RestartBy::Service))));
+    let done = history.done(subject);
+    events.extend(done.map(|(at, done)| (at, Event::Restart(done.into()))));
     events.sort_by_key(|(at, _)| *at);
     events
 }
@@ -207,7 +204,7 @@ struct Fold<'a> {
     restarts: Vec<Restart>,
     additions: Vec<Addition>,
     watched: Option<[(DateTime<FixedOffset>, f64); 2]>,
-    /// Earlier sound readings since the last repair, ascending, by phase: what the usual value rests on.
+    /// Earlier sound readings since the last repair or service, ascending, by phase: what the usual value rests on.
     sound: HashMap<Option<String>, Vec<f64>>,
 }
 
@@ -234,7 +231,7 @@ impl<'a> Fold<'a> {
         for point in self.series.iter_mut().flat_map(|(_, points)| points) {
             point.current = false;
         }
-        if by == RestartBy::Repair {
+        if matches!(by, RestartBy::Repair | RestartBy::Service) {
             self.sound.clear();
         }
     }

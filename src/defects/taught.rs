@@ -21,7 +21,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::history::{History, Stamped};
+use super::history::{Done, History, Stamped};
 use super::life::{Event, Subject};
 use super::usage::{Usage, days};
 use crate::assess::dwell::{Dwell, Dwells};
@@ -205,12 +205,12 @@ impl Watch<'_> {
     fn take(&mut self, at: DateTime<FixedOffset>, event: &Event<'_>) {
         match event {
             Event::Look(walk, timed) => self.look(at, *walk, timed),
-            Event::Repair | Event::Fitted | Event::Renewed => {
+            Event::Done(Done::Repaired | Done::Fitted | Done::Renewed) => {
                 self.begin_at(self.point(at, Grade::Sound, None))
             }
             Event::Withdrawal(_) => self.drop_worse_than(Grade::Sound),
             Event::Removed => self.settle(),
-            Event::Deferral(_) | Event::Override(_) | Event::Restarted => {}
+            Event::Deferral(_) | Event::Override(_) | Event::Done(Done::Restarted) => {}
         }
     }
 

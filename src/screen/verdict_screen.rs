@@ -90,7 +90,8 @@ impl VerdictScreen {
         }
         let mut changes = Vec::new();
         for id in ids {
-            let Some((after, timed)) = walk.counted(id, &[]) else {
+            let mended = book.history().mended(&condition.subject(id, &walk.machine));
+            let Some((after, timed)) = walk.counted(id, &mended) else {
                 continue;
             };
             let was = before

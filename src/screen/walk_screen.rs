@@ -246,14 +246,13 @@ impl WalkScreen {
     }
 
     /// The look at a place that a new grade or detail would correct. None where something was added
-    /// or repaired since: what is seen now is a new state.
+    /// or done about it since: what is seen now is a new state.
     pub fn standing_look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
         let look = self.look(book, spot)?;
         let subject = self.before.subject(&look.look.item, &self.started.machine);
-        let repaired = book.history().repairs.iter().any(|r| {
-            r.at >= look.at && r.rec.item == subject.item && r.rec.machine == subject.machine
-        });
-        (!repaired && look.look.added.is_none()).then_some(look)
+        let mut done = book.history().done(&subject);
+        let renewed = done.any(|(at, _)| at >= look.at);
+        (!renewed && look.look.added.is_none()).then_some(look)
     }
 
     /// What is said of the item by the look that stands, or ahead of the next one.

@@ -9,6 +9,7 @@ mod life;
 mod list;
 mod next_look;
 mod owed;
+mod series;
 mod stops;
 mod story;
 mod taught;

@@ -5,12 +5,13 @@ use std::sync::Arc;
 use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::assess::words::{Level, Severity, Verdict};
-use crate::boat::{Boat, Hours, MeterChange, Waters};
+use crate::boat::{Boat, Hours, Measure, MeterChange, Unit, Waters};
 use crate::checklist::{Grade, Leak, Library};
 use crate::defects::acts::{Deferral, Fitted, Override, Recheck, Removed, Repair, Withdrawal};
 use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
 use crate::defects::list::{DefectList, Outset, Row};
+use crate::defects::work::Service;
 use crate::defects::{Defect, History, Life, State};
 use crate::logbook::fold::{Written, fold};
 use crate::logbook::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
@@ -31,6 +32,7 @@ pub trait Told {
     fn better(self, why: Better) -> Look;
     fn leak(self, leak: Leak) -> Look;
     fn percent(self, value: f64) -> Look;
+    fn read(self, value: f64, unit: Unit) -> Look;
     fn added(self, volume: &str) -> Look;
     fn during(self, phase: &str) -> Look;
 }
@@ -44,9 +46,11 @@ impl Told for Look {
         self.leak = Some(leak);
         self
     }
-    fn percent(mut self, value: f64) -> Look {
-        use crate::boat::{Measure, units::Unit};
-        self.reading = Some(Measure::new(value, Unit::Percent).expect("a measure"));
+    fn percent(self, value: f64) -> Look {
+        self.read(value, Unit::Percent)
+    }
+    fn read(mut self, value: f64, unit: Unit) -> Look {
+        self.reading = Some(Measure::new(value, unit).expect("a measure"));
         self
     }
     fn added(mut self, volume: &str) -> Look {
@@ -233,6 +237,30 @@ impl Story {
             hours: None,
         };
         self.write(on, Record::Fitted(fitted))
+    }
+
+    /// A service of the first engine that renewed these items and began anew the readings of those.
+    pub fn service(self, on: f64, renewed: &[&str], restarted: &[&str]) -> Story {
+        let ids = |items: &[&str]| items.iter().map(|i| i.to_string()).collect();
+        let service = Service {
+            task: "own-work".into(),
+            machine: Some(self.boat.machines[0].id.clone()),
+            at: Some(day(on)),
+            hours: None,
+            out: None,
+            filled: None,
+            parts: Vec::new(),
+            turn: None,
+            cost: None,
+            note: None,
+            by: None,
+            disturbed: Vec::new(),
+            renewed: ids(renewed),
+            restarted: ids(restarted),
+            owed: Vec::new(),
+            photos: Vec::new(),
+        };
+        self.write(on, Record::Service(Box::new(service)))
     }
 
     pub fn removed(self, on: f64, item: &str) -> Story {
