@@ -4,6 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::{Scope, Where, Who};
+use crate::boat::Machine;
+use crate::boat::units::Volume;
 use crate::text::words;
 
 /// A file of service tasks, the program's own or a user's.
@@ -131,6 +133,16 @@ words! {
         Sump = "sump",
         /// Oil in the gearbox.
         Gearbox = "gearbox",
+    }
+}
+
+impl Capacity {
+    /// How much that is on a machine, where its profile says.
+    pub fn of(self, machine: &Machine) -> Option<Volume> {
+        match self {
+            Capacity::Sump => machine.sump,
+            Capacity::Gearbox => machine.gearbox,
+        }
     }
 }
 

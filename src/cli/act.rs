@@ -38,12 +38,7 @@ pub fn record(
     };
     let done = done(&title_of(book.library(), item));
     let ids = book.record_batch(vec![(None, record)])?;
-    let body = RecordedBody {
-        records: ids.len(),
-        ids,
-        walks: Vec::new(),
-        known: 0,
-    };
+    let body = RecordedBody::of(ids);
     Ok(cx
         .form
         .answer("recorded", &body, |page| page.paragraph(&done)))

@@ -11,10 +11,10 @@ use super::failure::Failure;
 use super::page::{Page, Set};
 use super::verdict::{choose, write_unseen};
 use crate::assess::chance::UNSEEN;
-use crate::assess::coverage::{Coverage, Hidden};
-use crate::assess::words::Severity;
+use crate::assess::coverage::Coverage;
 use crate::boat::Waters;
 use crate::checklist::Closing;
+use crate::defects::covered::HiddenRow;
 use crate::defects::judged::NotSeen;
 use crate::defects::list::{Outset, percent};
 
@@ -51,36 +51,6 @@ pub struct CoverageBody {
     hidden: Vec<HiddenRow>,
     /// Items nobody graded in this walk.
     not_seen: Vec<NotSeen>,
-}
-
-/// Items of one severity that were not seen.
-#[derive(Serialize, JsonSchema)]
-pub struct HiddenRow {
-    /// Their worst severity.
-    severity: Severity,
-    /// How many.
-    items: usize,
-    /// How many of them nobody has graded in any walk.
-    never_seen: usize,
-    /// How many of those are worn or worse, if shares over the rungs are the usual ones.
-    expected_worn: f64,
-    /// How many of all of them fail over the exposure, in the mean.
-    expected_failures: f64,
-    /// Chance that at least one does, taking them as independent.
-    any_fails: f64,
-}
-
-impl From<&Hidden> for HiddenRow {
-    fn from(hidden: &Hidden) -> HiddenRow {
-        HiddenRow {
-            severity: hidden.severity,
-            items: hidden.items,
-            never_seen: hidden.never_seen,
-            expected_worn: hidden.expected_worn,
-            expected_failures: hidden.expected_failures,
-            any_fails: hidden.any_fails,
-        }
-    }
 }
 
 /// Runs the command.

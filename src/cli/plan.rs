@@ -138,12 +138,7 @@ fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
     let record = prepare_act(&book, book.history(), record)
         .map_err(|faults| Failure::of_act(faults, &options))?;
     let ids = book.record_batch(vec![(None, record)])?;
-    let body = RecordedBody {
-        records: ids.len(),
-        ids,
-        walks: Vec::new(),
-        known: 0,
-    };
+    let body = RecordedBody::of(ids);
     let condition = book.condition();
     let plan = exposure::named(book.history(), &name)?;
     let outset = of_plan(plan, &condition, cx.global.machine.as_deref());

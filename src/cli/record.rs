@@ -33,6 +33,18 @@ pub struct RecordedBody {
     pub known: usize,
 }
 
+impl RecordedBody {
+    /// Records written that are no walks, and none left out.
+    pub fn of(ids: Vec<String>) -> RecordedBody {
+        RecordedBody {
+            records: ids.len(),
+            ids,
+            walks: Vec::new(),
+            known: 0,
+        }
+    }
+}
+
 /// Runs the command.
 ///
 /// # Errors
@@ -51,10 +63,9 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
         ids, walks, known, ..
     } = take_from(&mut book, &documents, Some(pictures))?;
     let body = RecordedBody {
-        records: ids.len(),
-        ids,
         walks,
         known,
+        ..RecordedBody::of(ids)
     };
     Ok(cx.form.answer("recorded", &body, |page| {
         page.line(match body.records {

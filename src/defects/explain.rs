@@ -11,7 +11,6 @@ use super::list::{Outset, Stretch, Wait};
 use super::steps::Told;
 use crate::assess::appraise::EffectAppraisal;
 use crate::assess::chance::Decay;
-use crate::assess::span::Course;
 use crate::checklist::{Grade, Kind};
 
 /// What `explain` says. Its fields are part of the outside surface, in this order.
@@ -70,18 +69,11 @@ impl Condition {
     /// Explains an item of a machine (or of the boat); none where the boat does not have it.
     pub fn explain(&self, subject: &Subject, outset: Outset) -> Option<Explanation> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
-        let known = self.known(subject, item, life);
-        let stakes = self.stakes(subject, item, life, outset.waters);
-        let outlook = known.outlook(outset.exposure);
-        let appraisal = stakes.appraise(outlook.chance);
         let rule = self.stop_rule(item, life, outset.waters);
-        let rate = self.rate(subject.machine.as_deref()).per_day;
-        let course = Course {
-            known,
-            stakes,
-            stopped: rule.is_some(),
-            rate_of_use: rate,
-        };
+        let course = self.course(subject, item, life, outset.waters, rule.is_some());
+        let known = course.known;
+        let outlook = known.outlook(outset.exposure);
+        let appraisal = course.stakes.appraise(outlook.chance);
         let since = life.standing.since;
         let elapsed = since.map(|since| self.elapsed(subject, since));
         let dwell = match known.decay {
@@ -110,7 +102,7 @@ impl Condition {
             appraisal: &appraisal,
             outset,
             rule: rule.as_deref(),
-            rate,
+            rate: course.rate_of_use,
             breach: course.first_breach(),
             fix_within,
             look_again_within,

@@ -12,7 +12,7 @@ use super::stopped::{LEVEL_NOTICE, tells_by_rising};
 use crate::assess::verdict::{LeakRow, LeakRun};
 use crate::boat::Hours;
 use crate::boat::units::Quantity;
-use crate::checklist::{Capacity, Closing, Fluid, Grade, Item, Kind, PhaseState};
+use crate::checklist::{Closing, Fluid, Grade, Item, Kind, PhaseState};
 use crate::walk::timing::minutes;
 use crate::walk::{Plan, PlanPhase, Role, Touched, Walk};
 
@@ -236,15 +236,24 @@ impl Condition {
         })
     }
 
+    /// The finished leak runs of a machine, the last one begun first.
+    pub fn leak_runs<'a>(
+        &'a self,
+        history: &'a History,
+        machine: &'a str,
+    ) -> impl Iterator<Item = &'a Walk> {
+        history.walks.iter().rev().filter(move |walk| {
+            let list = self.library.checklist(&walk.checklist);
+            let leak_run = list.is_some_and(|l| l.closes_with == Closing::LeakRun);
+            leak_run && walk.machine == machine && walk.finished.is_some()
+        })
+    }
+
     /// What went into the machine and came out of it in the work before a leak run, against what it
     /// holds: title of the task and words.
     pub fn quantities(&self, history: &History, walk: &Walk) -> Vec<(String, String)> {
-        let is_run = |w: &&Walk| {
-            let list = self.library.checklist(&w.checklist);
-            let run = list.is_some_and(|l| l.closes_with == Closing::LeakRun);
-            run && w.machine == walk.machine && w.finished.is_some() && w.at < walk.at
-        };
-        let last = history.walks.iter().filter(is_run).map(|w| w.at).max();
+        let mut runs = self.leak_runs(history, &walk.machine);
+        let last = runs.find(|w| w.at < walk.at).map(|w| w.at);
         let machine = self.boat.machines.iter().find(|m| m.id == walk.machine);
         let until = walk.finished.unwrap_or(self.now);
         let services = history.services.iter().filter(|s| {
@@ -253,10 +262,8 @@ impl Condition {
         });
         let told = services.filter_map(|service| {
             let task = self.library.task(&service.rec.task)?;
-            let holds = match task.capacity? {
-                Capacity::Sump => machine.and_then(|m| m.sump),
-                Capacity::Gearbox => machine.and_then(|m| m.gearbox),
-            };
+            let capacity = task.capacity?;
+            let holds = machine.and_then(|m| capacity.of(m));
             let filled = service.rec.filled?;
             let mut told = format!("{filled} in");
             if let Some(out) = service.rec.out {

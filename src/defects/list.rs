@@ -240,6 +240,23 @@ impl Condition {
         }
     }
 
+    /// What the waits of an item are found from.
+    pub(super) fn course<'a>(
+        &'a self,
+        subject: &Subject,
+        item: &'a Item,
+        life: &Life,
+        waters: Waters,
+        stopped: bool,
+    ) -> Course<'a> {
+        Course {
+            known: self.known(subject, item, life),
+            stakes: self.stakes(subject, item, life, waters),
+            stopped,
+            rate_of_use: self.rate(subject.machine.as_deref()).per_day,
+        }
+    }
+
     fn row(
         &self,
         subject: &Subject,
@@ -268,16 +285,9 @@ impl Condition {
         let state = state.unwrap_or(State::Open);
         let since = life.standing.since?;
         let elapsed = self.elapsed(subject, since);
-        let known = self.known(subject, item, life);
-        let outlook = known.outlook(outset.exposure);
-        let stakes = self.stakes(subject, item, life, outset.waters);
-        let appraisal = stakes.appraise(outlook.chance);
-        let course = Course {
-            known,
-            stakes,
-            stopped: rule.is_some(),
-            rate_of_use: self.rate(subject.machine.as_deref()).per_day,
-        };
+        let course = self.course(subject, item, life, outset.waters, rule.is_some());
+        let outlook = course.known.outlook(outset.exposure);
+        let appraisal = course.stakes.appraise(outlook.chance);
         let deferral = defect
             .and_then(|d| d.deferral.as_ref())
             .filter(|_| state == State::Deferred);

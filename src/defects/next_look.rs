@@ -66,7 +66,7 @@ impl Condition {
     }
 
     fn next_look(&self, subject: &Subject, life: &Life, waters: Waters) -> Option<NextLook> {
-        let (item, course) = self.course(subject, life, waters)?;
+        let (item, course) = self.under_way(subject, life, waters)?;
         let within = course.next_look()?;
         Some(NextLook {
             item: subject.item.clone(),
@@ -82,20 +82,15 @@ impl Condition {
     }
 
     /// An item of the boat that is there, on its way.
-    fn course<'a>(
+    fn under_way<'a>(
         &'a self,
         subject: &Subject,
         life: &Life,
         waters: Waters,
     ) -> Option<(&'a Item, Course<'a>)> {
         let item = self.item(subject).filter(|_| !life.standing.removed)?;
-        let course = Course {
-            known: self.known(subject, item, life),
-            stakes: self.stakes(subject, item, life, waters),
-            stopped: self.stop_rule(item, life, waters).is_some(),
-            rate_of_use: self.rate(subject.machine.as_deref()).per_day,
-        };
-        Some((item, course))
+        let stopped = self.stop_rule(item, life, waters).is_some();
+        Some((item, self.course(subject, item, life, waters, stopped)))
     }
 
     /// Looks that have come due at items the checklist does not ask today on a machine, with the
@@ -112,7 +107,7 @@ impl Condition {
         let mut due: Vec<_> = here
             .filter(|(subject, _)| !asked.contains(subject.item.as_str()))
             .filter_map(|(subject, life)| {
-                let (item, course) = self.course(subject, life, waters)?;
+                let (item, course) = self.under_way(subject, life, waters)?;
                 let chained = matches!(course.known.decay, Decay::Chain(_));
                 let course = Some(course).filter(|_| chained)?;
                 let since = life.standing.since.filter(|_| course.look_is_due())?;

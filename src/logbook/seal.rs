@@ -16,6 +16,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use chrono::{DateTime, FixedOffset};
 use sha2::{Digest, Sha256};
 
 use super::line::Entry;
@@ -184,6 +185,38 @@ impl fmt::Display for Listing {
     }
 }
 
+/// What a logbook is sealed to.
+#[derive(Clone, Debug)]
+pub struct Sealed {
+    /// The code.
+    pub code: Seal,
+    /// What it stands for.
+    pub listing: Listing,
+    /// When the last of the records was written; none where there is none.
+    pub last: Option<DateTime<FixedOffset>>,
+    /// Records it does not stand for: later than the walk, or dated ahead of the clock.
+    pub left_out: usize,
+}
+
+/// Seals the records up to the end of a walk, or all of them.
+///
+/// # Errors
+/// The walk is not there, or two records of one id say different things.
+pub fn sealed(log: &Log, walk: Option<&str>) -> Result<Sealed, SealError> {
+    let upto = match walk {
+        Some(id) => end_of_walk(log, id)?,
+        None => log.newest,
+    };
+    let listing = Listing::of(log, upto);
+    let within = |upto| log.entries.iter().filter(move |e| is_sealed(e, upto));
+    Ok(Sealed {
+        code: listing.seal()?,
+        last: within(upto).max_by_key(|e| e.stamp).map(|e| e.at),
+        left_out: within(Stamp(u64::MAX, u32::MAX)).count() - listing.len(),
+        listing,
+    })
+}
+
 /// Whether a record is among those sealed up to a mark.
 pub fn is_sealed(entry: &Entry, upto: Stamp) -> bool {
     entry.stamp <= upto && !matches!(&*entry.ev, "session" | "end")
@@ -193,7 +226,7 @@ pub fn is_sealed(entry: &Entry, upto: Stamp) -> bool {
 ///
 /// # Errors
 /// [`SealError::NoWalk`].
-pub fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
+fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
     let mut finished = false;
     let mut last = Stamp::default();
     for entry in &log.entries {

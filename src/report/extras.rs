@@ -4,15 +4,16 @@ use super::content::LookPart;
 use super::gather::{Scribe, Source};
 use super::lines;
 use super::parts::{
-    CostPart, CostsPart, CoveragePart, HiddenPart, SealPart, ServicePart, SpeedGrid, SpeedRow,
-    TrendPart, UnsafePart,
+    CostPart, CostsPart, CoveragePart, SealPart, ServicePart, SpeedGrid, SpeedRow, TrendPart,
+    UnsafePart,
 };
 use crate::defects::Subject;
+use crate::defects::covered::HiddenRow;
 use crate::defects::list::DefectList;
 use crate::defects::survey::{UnsafeFinding, unsafe_findings};
 use crate::defects::trends::Asked;
 use crate::logbook::Log;
-use crate::logbook::seal::{Listing, PROVES, SealError, end_of_walk, is_sealed};
+use crate::logbook::seal::{PROVES, SealError, sealed};
 use crate::service::due::{DueRow, due};
 use crate::service::standing::{Basis, standings};
 use crate::walk::Walk;
@@ -25,18 +26,10 @@ impl Scribe<'_> {
     pub(super) fn coverage(&self, walk: &Walk) -> Option<CoveragePart> {
         let (exposure, _) = self.condition.usual_plan();
         let found = self.condition.coverage(walk, exposure)?;
-        let hidden = found.hidden.iter().map(|h| HiddenPart {
-            severity: h.severity,
-            items: h.items,
-            never_seen: h.never_seen,
-            expected_worn: h.expected_worn,
-            expected_failures: h.expected_failures,
-            any_fails: h.any_fails,
-        });
         Some(CoveragePart {
             plain: found.plain,
             weighted: found.weighted,
-            hidden: hidden.collect(),
+            hidden: found.hidden.iter().map(HiddenRow::from).collect(),
         })
     }
 
@@ -163,16 +156,11 @@ pub(super) fn speeds(looks: &[LookPart]) -> Option<SpeedGrid> {
 /// # Errors
 /// The walk is not finished, or a record is dated so that no seal has room for it.
 pub fn seal(log: &Log, walk: Option<&str>) -> Result<SealPart, SealError> {
-    let upto = match walk {
-        Some(id) => end_of_walk(log, id)?,
-        None => log.newest,
-    };
-    let listing = Listing::of(log, upto);
-    let sealed = log.entries.iter().filter(|e| is_sealed(e, upto));
+    let sealed = sealed(log, walk)?;
     Ok(SealPart {
-        code: listing.seal()?.to_string(),
-        records: listing.len(),
-        last: sealed.max_by_key(|e| e.stamp).map(|e| e.at),
+        code: sealed.code.to_string(),
+        records: sealed.listing.len(),
+        last: sealed.last,
         proves: PROVES.to_owned(),
     })
 }

@@ -5,9 +5,9 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::assess::words::Severity;
 use crate::boat::Hours;
 use crate::defects::costs::{CostRow, CostTotal};
+use crate::defects::covered::HiddenRow;
 use crate::defects::trend_answer::TrendAnswer;
 use crate::walk::Told;
 
@@ -19,24 +19,7 @@ pub struct CoveragePart {
     /// The same with each item counted 8, 4, 2 or 1 by its worst severity.
     pub weighted: Option<f64>,
     /// What the items not seen could hide, worst severity first.
-    pub hidden: Vec<HiddenPart>,
-}
-
-/// Items of one severity that were not seen.
-#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
-pub struct HiddenPart {
-    /// Their worst severity.
-    pub severity: Severity,
-    /// How many.
-    pub items: usize,
-    /// How many of them nobody has graded in any walk.
-    pub never_seen: usize,
-    /// How many of those are worn or worse, if shares over the rungs are the usual ones.
-    pub expected_worn: f64,
-    /// How many of all of them fail over the exposure, in the mean.
-    pub expected_failures: f64,
-    /// Chance that at least one does, taking them as independent.
-    pub any_fails: f64,
+    pub hidden: Vec<HiddenRow>,
 }
 
 /// Something unsafe that was found in the walk, and who heard of it.

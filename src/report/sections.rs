@@ -3,9 +3,10 @@
 
 use super::content::Report;
 use super::lines;
-use super::parts::{CostPart, CoveragePart, HiddenPart, Recommendation, TrendPart, UnsafePart};
+use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
 use crate::assess::chance::UNSEEN;
 use crate::defects::costs::{CostTotal, money};
+use crate::defects::covered::HiddenRow;
 use crate::defects::list::percent;
 use crate::defects::trend_words::figure;
 use crate::service::due::DueRow;
@@ -209,7 +210,7 @@ fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
     }
 }
 
-fn hidden(part: &HiddenPart) -> Vec<String> {
+fn hidden(part: &HiddenRow) -> Vec<String> {
     vec![
         format!("{} {}", part.severity.digit(), part.severity.name()),
         part.items.to_string(),

@@ -109,8 +109,8 @@ pub fn is_there(path: &Path) -> Result<bool, WriteError> {
     }
 }
 
-/// Writes the report, a page with the photographs of the logbook in `folder`; gives its length. A file of that name is replaced as a whole or left as it
-/// was.
+/// Writes the report, a page with the photographs of the logbook in `folder`; gives its length. A
+/// file of that name is replaced as a whole or left as it was.
 ///
 /// # Errors
 /// [`WriteError`].

@@ -104,11 +104,7 @@ pub fn capacity(
     let machines = &condition.boat.machines;
     let machine = machines.iter().find(|m| Some(m.id.as_str()) == machine)?;
     let which = task.capacity?;
-    let holds = match which {
-        Capacity::Sump => machine.sump,
-        Capacity::Gearbox => machine.gearbox,
-    };
-    Some((holds?.to_string(), which))
+    Some((which.of(machine)?.to_string(), which))
 }
 
 /// The task's own interval in words.

@@ -2,7 +2,6 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::checklist::list::Closing;
 use crate::defects::History;
 use crate::defects::condition::Condition;
 
@@ -54,10 +53,6 @@ pub fn disturbed_since_leak_run(
     history: &History,
     machine: &str,
 ) -> Vec<Disturbed> {
-    let run = history.walks.iter().rev().find(|w| {
-        let list = condition.library.checklist(&w.checklist);
-        let leak_run = list.is_some_and(|c| c.closes_with == Closing::LeakRun);
-        leak_run && w.machine == machine && w.finished.is_some()
-    });
-    disturbed_since(history, machine, run.map(|w| w.at))
+    let last = condition.leak_runs(history, machine).next();
+    disturbed_since(history, machine, last.map(|w| w.at))
 }

@@ -9,7 +9,7 @@ use serde::Deserialize;
 use super::standing::has;
 use crate::boat::Hours;
 use crate::boat::units::Volume;
-use crate::checklist::{After, Capacity, Scope, Task, nearest};
+use crate::checklist::{After, Scope, Task, nearest};
 use crate::defects::admit::{Fault, LONGEST_NOTE, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::{History, OwedLook, Paid, Service, ServiceInterval};
@@ -243,13 +243,10 @@ fn volume_faults(
 ) -> Vec<Fault> {
     let machines = &condition.boat.machines;
     let machine = machines.iter().find(|m| Some(m.id.as_str()) == machine);
-    let capacity = task.capacity.zip(machine).and_then(|(which, m)| {
-        let holds = match which {
-            Capacity::Sump => m.sump,
-            Capacity::Gearbox => m.gearbox,
-        };
-        Some((which, holds?))
-    });
+    let capacity = task
+        .capacity
+        .zip(machine)
+        .and_then(|(which, m)| Some((which, which.of(m)?)));
     let Some((which, holds)) = capacity else {
         return Vec::new();
     };

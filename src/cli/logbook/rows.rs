@@ -1,5 +1,7 @@
 //! The rows of an export, from what the records say.
 
+use std::collections::BTreeSet;
+
 use super::tables::{
     BoatRow, CostRow, DefectRow, LookRow, MachineRow, PhotoRow, ReadingRow, RecheckRow,
     ServiceItemRow, ServiceRow, ToldRow, WalkRow, WearRow,
@@ -7,8 +9,6 @@ use super::tables::{
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;
 use crate::defects::list::Outset;
-use std::collections::BTreeSet;
-
 use crate::defects::{Cost, History, Recheck, Service, Stamped};
 use crate::logbook::book::Book;
 use crate::walk::look::Outcome;

@@ -12,8 +12,7 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::logbook::read_log;
-use crate::logbook::seal::{Listing, PROVES, end_of_walk, is_sealed};
-use crate::logbook::stamp::Stamp;
+use crate::logbook::seal::{PROVES, sealed};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -39,26 +38,15 @@ pub struct SealBody {
 pub fn run(walk: Option<&str>, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
     let log = read_log(book.root(), &*cx.clock)?;
-    let upto = match walk {
-        Some(id) => end_of_walk(&log, id).map_err(Failure::usage)?,
-        None => log.newest,
-    };
-    let listing = Listing::of(&log, upto);
-    let code = listing.seal().map_err(Failure::usage)?;
+    let sealed = sealed(&log, walk).map_err(Failure::usage)?;
     if let Some(path) = to {
-        write_new(path, &listing.to_string())?;
+        write_new(path, &sealed.listing.to_string())?;
     }
-    let sealed = log.entries.iter().filter(|e| is_sealed(e, upto));
-    let last = sealed.max_by_key(|e| e.stamp).map(|e| e.at);
-    let all = log
-        .entries
-        .iter()
-        .filter(|e| is_sealed(e, Stamp(u64::MAX, u32::MAX)));
     let body = SealBody {
-        code: code.to_string(),
-        records: listing.len(),
-        not_sealed: all.count() - listing.len(),
-        last,
+        code: sealed.code.to_string(),
+        records: sealed.listing.len(),
+        not_sealed: sealed.left_out,
+        last: sealed.last,
         walk: walk.map(str::to_owned),
         listing: to.map(|path| path.display().to_string()),
     };

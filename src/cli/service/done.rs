@@ -135,10 +135,8 @@ fn from_files(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
     let mut book = cx.book_for(&texts)?;
     let Taken { ids, known, .. } = take(&mut book, &documents)?;
     let body = RecordedBody {
-        records: ids.len(),
-        ids,
-        walks: Vec::new(),
         known,
+        ..RecordedBody::of(ids)
     };
     Ok(cx.form.answer("recorded", &body, |page| {
         page.line(format!("{} record(s) written.", body.records));
@@ -171,12 +169,7 @@ fn by_options(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
         }
     }
     let ids = book.record_batch(batch)?;
-    let body = RecordedBody {
-        records: ids.len(),
-        ids,
-        walks: Vec::new(),
-        known: 0,
-    };
+    let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         for (task, machine) in &done {
             tell(page, &book, cx, task, machine.as_deref());

@@ -72,7 +72,7 @@ pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
         _ => None,
     };
     let ids = book.record_batch(vec![(None, record)])?;
-    let body = recorded(ids);
+    let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         let history = cx.history(&book);
         let condition = cx.condition(&book, &history);
@@ -92,17 +92,8 @@ pub fn undo(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let record = prepare_undo_of_service(book.history(), id)
         .map_err(|fault| Failure::of_act(vec![fault], &[("id", "ID")]))?;
     let ids = book.record_batch(vec![(None, record)])?;
-    let body = recorded(ids);
+    let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         page.paragraph("The service is taken back, with all it did. It stays in the log.");
     }))
-}
-
-fn recorded(ids: Vec<String>) -> RecordedBody {
-    RecordedBody {
-        records: ids.len(),
-        ids,
-        walks: Vec::new(),
-        known: 0,
-    }
 }

@@ -71,10 +71,7 @@ fn what_a_service_changed_says_nothing_of_agreement() {
         let story = Story::new().daily(0.0, level(Early));
         let story = story.service(1.0, &[], serviced).daily(2.0, level(Sound));
         let (history, condition) = (story.history(), story.on(3.0));
-        let [a, b] = &history.walks[..] else {
-            panic!("two walks");
-        };
-        let compared = condition.compared(&history, a, b);
+        let compared = condition.compared(&history, &history.walks[0], &history.walks[1]);
         (compared.rows[0].put_right, compared.agreement.items)
     };
     assert_eq!(told(&["engine-oil-level"]), (true, 0));
