@@ -10,6 +10,7 @@ use super::catalogue::Catalogue;
 use super::check::{Complaint, Parsed, check_file, complain, file_type};
 use super::list::{Checklist, ChecklistFile};
 use super::task::{Task, TasksFile};
+use super::words::PhaseState;
 
 macro_rules! files {
     ($($path:literal),+ $(,)?) => {
@@ -121,6 +122,12 @@ impl Library {
     /// The checklists, built-in ones first.
     pub fn checklists(&self) -> &[Checklist] {
         &self.checklists
+    }
+
+    /// The state of the engine in a phase of a checklist, by their ids.
+    pub fn phase_state(&self, checklist: &str, phase: &str) -> Option<PhaseState> {
+        let phases = &self.checklist(checklist)?.phases;
+        phases.iter().find(|p| p.id == phase).map(|p| p.state)
     }
 
     /// The checklist of that id.

@@ -14,7 +14,7 @@ use super::page::Set;
 use super::verdict::spoken;
 use crate::assess::words::Verdict;
 use crate::boat::Hours;
-use crate::defects::judged::judge;
+use crate::defects::verdicts::verdicts;
 use crate::walk::Walk;
 
 pub use compare::CompareBody;
@@ -91,14 +91,16 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
     if let Some(machine) = &cx.global.machine {
         cx.known_machine(&book, machine)?;
     }
-    let asked = |walk: &&Walk| {
+    let asked = |walk: &Walk| {
         cx.global
             .machine
             .as_ref()
             .is_none_or(|m| walk.machine == *m)
     };
-    let row = |walk: &Walk| {
-        let judged = judge(book.boat(), book.library(), &history, &condition, walk);
+    let row = |(walk, verdict): (&Walk, Option<Verdict>)| {
+        let not_seen = condition
+            .plan_of(walk)
+            .map_or(0, |plan| plan.not_seen(walk).len());
         let mut seen: Vec<&str> = walk
             .looks
             .iter()
@@ -114,15 +116,17 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             at: walk.at,
             hours: walk.hours,
             by: walk.by.clone(),
-            verdict: judged.at_walk,
+            verdict,
             seen: seen.len(),
-            not_seen: judged.not_seen.len(),
+            not_seen,
             finished: walk.finished.is_some(),
             blind: walk.was_blind(),
         }
     };
+    let verdicts = verdicts(book.boat(), book.library(), &history);
+    let walks = history.walks.iter().zip(verdicts);
     let body = WalksBody {
-        rows: history.walks.iter().filter(asked).map(row).collect(),
+        rows: walks.filter(|(w, _)| asked(w)).map(row).collect(),
     };
     Ok(cx.form.answer("walks", &body, |page| {
         if body.rows.is_empty() {

@@ -7,17 +7,18 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Until};
-use super::history::{History, Stamped};
-use super::life::{Defect, Life, State, Subject, events};
+use super::events::events;
+use super::history::{History, LooksBySubject, Stamped};
+use super::life::{Defect, Life, State, Subject};
 use super::taught::Learning;
 use super::usage::{HoursAt, Usage, days};
 use crate::assess::chance::{Decay, Known, LastLook};
-use crate::assess::dwell::Dwells;
+use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::span::Waits;
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
-use crate::checklist::{Effect, EffectKind, Grade, Item, Library, Scope};
+use crate::checklist::{Effect, EffectKind, Grade, Item, Kind, Library, Scope};
 
 /// Everything the list, the verdict and the walk ask about, folded once.
 #[derive(Clone, Debug)]
@@ -34,7 +35,7 @@ pub struct Condition {
     pub learning: Learning,
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
-    machines: HashMap<String, MachineUse>,
+    pub(super) machines: HashMap<String, MachineUse>,
     /// Effects of items on a machine that does not drive the boat.
     undriven: HashMap<String, Vec<Effect>>,
     /// How long each item may wait, in the order of the lives and by waters, once it was asked: it
@@ -44,10 +45,10 @@ pub struct Condition {
 
 /// One machine's hours and rate of use.
 #[derive(Clone, Debug)]
-struct MachineUse {
-    usage: Usage,
-    rate: RateOfUse,
-    meters: MeterLine,
+pub(super) struct MachineUse {
+    pub(super) usage: Usage,
+    pub(super) rate: RateOfUse,
+    pub(super) meters: MeterLine,
 }
 
 /// Time since a look.
@@ -69,49 +70,19 @@ impl Condition {
         history: &History,
         now: DateTime<FixedOffset>,
     ) -> Condition {
-        let machines: HashMap<String, MachineUse> = boat
-            .machines
-            .iter()
-            .map(|m| (m.id.clone(), MachineUse::of(&m.id, boat, history, now)))
-            .collect();
-        let mut condition = Condition {
-            boat: boat.clone(),
-            library,
-            now,
-            dwells: Dwells::judgement(),
-            learning: Learning::begin(history),
-            lives: BTreeMap::new(),
-            machines,
-            undriven: HashMap::new(),
-            waits: Vec::new(),
-        };
+        let machines = boat.machines.iter();
+        let machines = machines.map(|m| (m.id.clone(), MachineUse::of(&m.id, boat, history, now)));
+        let mut condition = Condition::begin(boat, library, history, machines.collect(), now);
+        let looks = condition.looks(history);
         let library = Arc::clone(&condition.library);
-        if boat.machines.iter().any(|m| m.role == Role::Generator) {
-            let items = library.catalogue.items().iter();
-            condition.undriven = items
-                .map(|i| (i.id.clone(), undriven(&i.effects)))
-                .collect();
-        }
-        let boat_wide = |id: &str| {
-            library
-                .catalogue
-                .item(id)
-                .is_some_and(|i| i.scope == Scope::Boat)
-        };
-        let looks = history.looks_by_subject(boat_wide);
         let mut learning = Learning::begin(history);
         for subject in condition.subjects(&library) {
-            let of_subject = looks
-                .get(&(subject.item.as_str(), subject.machine.as_deref()))
-                .map_or(&[][..], Vec::as_slice);
             let usage = condition.usage(&subject);
-            let events = events(&subject, of_subject, history);
+            let events = events(&subject, looks_at(&looks, &subject), history);
             let life = Life::fold(&events, history, usage, |walk, phase| {
-                let phases = &library.checklist(&walk.checklist)?.phases;
-                phases.iter().find(|p| p.id == phase).map(|p| p.state)
+                library.phase_state(&walk.checklist, phase)
             });
-            let kind = library.catalogue.item(&subject.item).map(|i| i.kind);
-            if let Some((kind, dwell)) = kind.and_then(|k| Some((k, condition.dwells.of(k)?))) {
+            if let Some((kind, dwell)) = condition.chain(&subject) {
                 learning.watch(&subject, kind, dwell, &events, usage);
             }
             condition.lives.insert(subject, life);
@@ -123,8 +94,51 @@ impl Condition {
         condition
     }
 
+    /// Before any look: nothing learned, no life begun.
+    pub(super) fn begin(
+        boat: &Boat,
+        library: Arc<Library>,
+        history: &History,
+        machines: HashMap<String, MachineUse>,
+        now: DateTime<FixedOffset>,
+    ) -> Condition {
+        let mut undriven_effects = HashMap::new();
+        if boat.machines.iter().any(|m| m.role == Role::Generator) {
+            let items = library.catalogue.items().iter();
+            undriven_effects = items
+                .map(|i| (i.id.clone(), undriven(&i.effects)))
+                .collect();
+        }
+        Condition {
+            boat: boat.clone(),
+            library,
+            now,
+            dwells: Dwells::judgement(),
+            learning: Learning::begin(history),
+            lives: BTreeMap::new(),
+            machines,
+            undriven: undriven_effects,
+            waits: Vec::new(),
+        }
+    }
+
+    /// The looks of a history by the items the boat has.
+    pub(super) fn looks<'a>(&self, history: &'a History) -> LooksBySubject<'a> {
+        history.looks_by_subject(|id| {
+            let item = self.library.catalogue.item(id);
+            item.is_some_and(|i| i.scope == Scope::Boat)
+        })
+    }
+
+    /// The kind of an item that goes down its ladder by a chain, with the dwells of judgement while
+    /// nothing is learned.
+    pub(super) fn chain(&self, subject: &Subject) -> Option<(Kind, Dwell)> {
+        let kind = self.item(subject)?.kind;
+        Some((kind, self.dwells.of(kind)?))
+    }
+
     /// Every item the boat has: one each for the boat or for each machine that has it.
-    fn subjects(&self, library: &Library) -> Vec<Subject> {
+    pub(super) fn subjects(&self, library: &Library) -> Vec<Subject> {
         let mut subjects = Vec::new();
         for item in library.catalogue.items() {
             match item.scope {
@@ -358,6 +372,15 @@ impl Condition {
             self.boat.waters,
         )
     }
+}
+
+/// Positions of the looks at a subject.
+pub(super) fn looks_at<'a>(
+    looks: &'a LooksBySubject<'a>,
+    subject: &'a Subject,
+) -> &'a [(usize, usize)] {
+    let key = (subject.item.as_str(), subject.machine.as_deref());
+    looks.get(&key).map_or(&[][..], Vec::as_slice)
 }
 
 /// The effects of an item where its machine does not drive the boat.

@@ -106,14 +106,9 @@ impl History {
         fn until<T: Clone>(all: &[Stamped<T>], at: DateTime<FixedOffset>) -> Vec<Stamped<T>> {
             all.iter().filter(|s| s.at <= at).cloned().collect()
         }
-        let mut walks: Vec<Walk> = self.walks.iter().filter(|w| w.at <= at).cloned().collect();
-        for walk in &mut walks {
-            walk.looks.retain(|look| look.at <= at);
-            walk.told.retain(|told| told.at <= at);
-            walk.finished = walk.finished.filter(|finished| *finished <= at);
-        }
+        let begun = self.walks.iter().filter(|w| w.at <= at);
         History {
-            walks,
+            walks: begun.map(|walk| walk.as_of(at)).collect(),
             repairs: until(&self.repairs, at),
             deferrals: until(&self.deferrals, at),
             overrides: until(&self.overrides, at),

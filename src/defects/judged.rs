@@ -59,18 +59,12 @@ pub fn judge(
 ) -> Judged {
     let (verdict_now, grounds) =
         verdict(now, history, walk).map_or((None, Vec::new()), |(v, r)| (Some(v), r));
-    let at_walk = walk.finished.and_then(|finished| {
-        let then = history.as_of(finished);
-        let condition = Condition::of(boat, Arc::clone(library), &then, finished);
-        let walk = then.walk(&walk.id)?;
-        verdict(&condition, &then, walk).map(|(v, _)| v)
-    });
     let not_seen = now
         .plan_of(walk)
         .map(|plan| plan.not_seen(walk))
         .unwrap_or_default();
     Judged {
-        at_walk,
+        at_walk: at_end(boat, library, history, walk),
         now: verdict_now,
         reasons: grounds.into_iter().map(Ground::from).collect(),
         not_seen: not_seen
@@ -78,6 +72,21 @@ pub fn judge(
             .map(|(item, reason)| NotSeen { item, reason })
             .collect(),
     }
+}
+
+/// The verdict on a walk as at its end; [`verdicts`](super::verdicts::verdicts) gives those of all
+/// walks sooner.
+pub(super) fn at_end(
+    boat: &Boat,
+    library: &Arc<Library>,
+    history: &History,
+    walk: &Walk,
+) -> Option<Verdict> {
+    let finished = walk.finished?;
+    let then = history.as_of(finished);
+    let condition = Condition::of(boat, Arc::clone(library), &then, finished);
+    let walk = then.walk(&walk.id)?;
+    verdict(&condition, &then, walk).map(|(v, _)| v)
 }
 
 impl From<Reason> for Ground {
@@ -127,10 +136,6 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         };
         // Only what is a concern can count: sound items seen long ago come under "look again".
         let concern = life.current();
-        let chance = condition
-            .known(subject, item, life)
-            .outlook(condition.day_ahead())
-            .chance;
         let stop = condition.stop_rule(item, life, waters);
         let watch = condition.watch(item, life);
         let unconfirmed = life.standing.unconfirmed;
@@ -138,6 +143,8 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         if quiet && grade == Grade::Sound {
             continue;
         }
+        let known = condition.known(subject, item, life);
+        let chance = known.outlook(condition.day_ahead()).chance;
         rows.push(DailyRow {
             item: subject.item.clone(),
             grade,

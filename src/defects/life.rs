@@ -4,7 +4,8 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::acts::{Deferral, Override};
-use super::history::{Done, History, Stamped};
+use super::events::{Event, Fold};
+use super::history::{History, Stamped};
 use super::usage::{Usage, days};
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, PhaseState};
@@ -128,16 +129,6 @@ pub struct Life {
     pub defects: Vec<Defect>,
 }
 
-/// What happened to an item.
-pub(super) enum Event<'a> {
-    Look(usize, &'a TimedLook),
-    Done(Done),
-    Withdrawal(&'a str),
-    Removed,
-    Deferral(&'a Stamped<Deferral>),
-    Override(&'a Override),
-}
-
 impl Life {
     /// Folds the life of one subject from what happened to it, see [`events`]; `state_in` gives the
     /// engine's state in a phase of a walk.
@@ -148,89 +139,11 @@ impl Life {
         state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
     ) -> Life {
         let mut life = Life::default();
-        let mut last_walk: Option<usize> = None;
-        let mut topped_up = false;
-        let mut levels = Levels::default();
-        let mut counted: Option<&TimedLook> = None;
-        for &(at, ref event) in events {
-            match event {
-                &Event::Look(walk, timed) => {
-                    let Some(grade) = timed.look.grade() else {
-                        continue;
-                    };
-                    // What is looked at is there, whatever was said of its removal.
-                    life.standing.removed = false;
-                    if timed.look.better == Some(Better::Repaired) {
-                        life.repair(at);
-                    }
-                    if timed.look.better.is_some() {
-                        levels = Levels::default();
-                    }
-                    let restart =
-                        topped_up || life.standing.unconfirmed || timed.look.better.is_some();
-                    topped_up = timed.look.added.is_some();
-                    if let Some(measure) = timed.look.reading {
-                        let phase = timed.look.phase.clone();
-                        let walk = history.walks.get(walk);
-                        let state = walk.zip(phase.as_deref()).and_then(|(w, p)| state_in(w, p));
-                        levels.read(state, measure);
-                        life.standing.readings.push(ReadingTaken {
-                            at,
-                            phase,
-                            measure,
-                            grade,
-                        });
-                    }
-                    life.standing.rise = levels.rise();
-                    if topped_up {
-                        levels = Levels::default();
-                    }
-                    // Within one walk the worst look since the last restart counts.
-                    let worst = life.standing.grade.filter(|_| last_walk == Some(walk));
-                    last_walk = Some(walk);
-                    let counts = restart || worst.is_none_or(|worst| grade >= worst);
-                    life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
-                    if counts {
-                        life.look(at, grade, timed, usage);
-                        counted = Some(timed);
-                    }
-                }
-                Event::Done(Done::Repaired) => {
-                    levels = Levels::default();
-                    life.repair(at);
-                }
-                Event::Withdrawal(why) => life.close(why),
-                Event::Removed => {
-                    life.close("taken out of the boat");
-                    life.standing.removed = true;
-                }
-                Event::Deferral(deferral) => {
-                    if let Some(open) = life.open() {
-                        open.deferral = Some((*deferral).clone());
-                    }
-                }
-                Event::Override(o) => {
-                    let lifts = o.severity.is_none() && o.level.is_none();
-                    life.standing.overridden = (!lifts).then(|| (*o).clone());
-                }
-                Event::Done(Done::Fitted) => {
-                    life.standing.removed = false;
-                    life.standing.fitted = Some(at);
-                }
-                Event::Done(Done::Renewed) => {
-                    levels = Levels::default();
-                    life.repair(at);
-                    life.standing.removed = false;
-                    life.standing.fitted = Some(at);
-                }
-                // A finding stays until somebody looks: fresh oil mends no leak.
-                Event::Done(Done::Restarted) => {
-                    levels = Levels::default();
-                    life.standing.readings.clear();
-                }
-            }
+        let mut fold = Fold::default();
+        for (at, event) in events {
+            fold.take(&mut life, (*at, event), history, usage, &state_in);
         }
-        life.standing.look = counted.cloned();
+        fold.settle(&mut life);
         life
     }
 
@@ -241,12 +154,12 @@ impl Life {
             .filter(|d| matches!(d.state, State::Open | State::Repaired))
     }
 
-    fn open(&mut self) -> Option<&mut Defect> {
+    pub(super) fn open(&mut self) -> Option<&mut Defect> {
         self.defects.last_mut().filter(|d| d.state == State::Open)
     }
 
     /// Notes a graded look, whether it changes the rung or not.
-    fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade) {
+    pub(super) fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade) {
         self.standing.looks += 1;
         self.standing.trail.push(Step {
             at,
@@ -259,7 +172,13 @@ impl Life {
         }
     }
 
-    fn look(&mut self, at: DateTime<FixedOffset>, grade: Grade, timed: &TimedLook, usage: &Usage) {
+    pub(super) fn look(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        grade: Grade,
+        timed: &TimedLook,
+        usage: &Usage,
+    ) {
         let before = self.standing.grade.replace(grade);
         self.standing.since = Some(at);
         self.standing.leak = timed.look.leak.filter(|l| *l != Leak::None);
@@ -301,7 +220,7 @@ impl Life {
         }
     }
 
-    fn repair(&mut self, at: DateTime<FixedOffset>) {
+    pub(super) fn repair(&mut self, at: DateTime<FixedOffset>) {
         let amiss = self.standing.rise.is_some() || self.standing.leak.is_some();
         let open = self.open().map(|defect| {
             defect.state = State::Repaired;
@@ -320,7 +239,7 @@ impl Life {
         self.standing.unconfirmed |= open.is_some() || amiss;
     }
 
-    fn close(&mut self, why: &str) {
+    pub(super) fn close(&mut self, why: &str) {
         if let Some(defect) = self
             .defects
             .last_mut()
@@ -356,81 +275,4 @@ impl Defect {
         self.worse_since = Some(at);
         self.deferral = None;
     }
-}
-
-/// Level readings since something was last added or put right, by state of the engine.
-#[derive(Default)]
-struct Levels(Vec<LevelIn>);
-
-struct LevelIn {
-    state: Option<PhaseState>,
-    lowest: f64,
-    last: f64,
-}
-
-impl Levels {
-    fn read(&mut self, state: Option<PhaseState>, measure: Measure) {
-        let value = measure.unit().to_base(measure.value());
-        match self.0.iter_mut().find(|l| l.state == state) {
-            Some(level) => {
-                level.lowest = level.lowest.min(value);
-                level.last = value;
-            }
-            None => self.0.push(LevelIn {
-                state,
-                lowest: value,
-                last: value,
-            }),
-        }
-    }
-
-    fn rise(&self) -> Option<f64> {
-        let rises = self.0.iter().map(|l| l.last - l.lowest);
-        rises.filter(|r| *r > 0.0).max_by(f64::total_cmp)
-    }
-}
-
-/// Everything that happened to a subject, in the order of time; `looks` are positions of its looks
-/// in the history.
-pub(super) fn events<'a>(
-    subject: &Subject,
-    looks: &[(usize, usize)],
-    history: &'a History,
-) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
-    let mine =
-        |item: &str, machine: &Option<String>| item == subject.item && *machine == subject.machine;
-    let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::with_capacity(looks.len() + 4);
-    for &(w, l) in looks {
-        if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
-            events.push((timed.at, Event::Look(w, timed)));
-        }
-    }
-    events.extend(
-        history
-            .done(subject)
-            .map(|(at, done)| (at, Event::Done(done))),
-    );
-    let withdrawals = history
-        .withdrawals
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(withdrawals.map(|s| (s.at, Event::Withdrawal(&s.rec.why))));
-    let removed = history
-        .removed
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(removed.map(|s| (s.at, Event::Removed)));
-    let deferrals = history
-        .deferrals
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(deferrals.map(|s| (s.at, Event::Deferral(s))));
-    let overrides = history
-        .overrides
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(overrides.map(|s| (s.at, Event::Override(&s.rec))));
-    // Stable: at one instant looks come before what was done about them.
-    events.sort_by_key(|(at, _)| *at);
-    events
 }

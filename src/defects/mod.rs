@@ -31,6 +31,7 @@ pub mod compared;
 pub mod condition;
 pub mod costs;
 pub mod covered;
+pub mod events;
 pub mod explain;
 pub mod history;
 pub mod judged;
@@ -50,6 +51,8 @@ pub mod trend_answer;
 pub mod trend_words;
 pub mod trends;
 pub mod usage;
+pub mod verdicts;
+pub mod watch;
 pub mod work;
 
 pub use acts::{

@@ -145,20 +145,13 @@ impl Condition {
             match event {
                 Event::Restart(by) => fold.restart(at, by),
                 Event::Look(walk, timed) => {
-                    let state = self.state_in(walk, timed.look.phase.as_deref());
+                    let phase = timed.look.phase.as_deref();
+                    let state = phase.and_then(|p| self.library.phase_state(&walk.checklist, p));
                     fold.look(walk, timed, state, apart);
                 }
             }
         }
         fold.finish()
-    }
-
-    fn state_in(&self, walk: &Walk, phase: Option<&str>) -> Option<PhaseState> {
-        let phases = &self.library.checklist(&walk.checklist)?.phases;
-        phases
-            .iter()
-            .find(|p| Some(p.id.as_str()) == phase)
-            .map(|p| p.state)
     }
 
     /// Litres between the marks of a level, where the profile says: of the engine's dipstick alone.

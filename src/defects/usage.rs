@@ -31,6 +31,22 @@ impl Usage {
         }
     }
 
+    /// Carries on by readings that come after those there are, at another rate of use.
+    pub(super) fn carry_on(
+        &mut self,
+        readings: &[(DateTime<FixedOffset>, Hours)],
+        rate_per_day: f64,
+    ) {
+        self.readings.extend(readings);
+        self.rate = rate_per_day.max(0.0);
+    }
+
+    /// True where what the readings say of a time stays as it is, whatever comes after them.
+    pub(super) fn is_fixed(&self, at: DateTime<FixedOffset>) -> bool {
+        let ends = self.readings.first().zip(self.readings.last());
+        ends.is_some_and(|((first, _), (last, _))| *first <= at && at <= *last)
+    }
+
     /// Running hours a day.
     pub fn rate(&self) -> f64 {
         self.rate

@@ -75,6 +75,15 @@ pub struct LeftOut {
 }
 
 impl Walk {
+    /// The walk as it stood at a time, cut there: unfinished unless it was finished by then.
+    pub fn as_of(&self, at: DateTime<FixedOffset>) -> Walk {
+        let mut walk = self.clone();
+        walk.looks.retain(|look| look.at <= at);
+        walk.told.retain(|told| told.at <= at);
+        walk.finished = walk.finished.filter(|finished| *finished <= at);
+        walk
+    }
+
     /// The last look at an item in a phase of this walk.
     pub fn look_in(&self, phase: &str, item: &str) -> Option<&TimedLook> {
         let here = |t: &&TimedLook| t.look.item == item && t.look.phase.as_deref() == Some(phase);

@@ -163,7 +163,7 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
     vec![
         lines(id, BoatRow::TABLE, [boat(book, outset)]),
         lines(id, MachineRow::TABLE, machines(condition)),
-        lines(id, WalkRow::TABLE, walks(book, history, condition)),
+        lines(id, WalkRow::TABLE, walks(book, history)),
         lines(id, LookRow::TABLE, looks().map(|(w, l)| look(w, l))),
         lines(
             id,

@@ -7,8 +7,8 @@ use super::tables::{
     ServiceItemRow, ServiceRow, ToldRow, WalkRow, WearRow,
 };
 use crate::defects::condition::Condition;
-use crate::defects::judged::judge;
 use crate::defects::list::Outset;
+use crate::defects::verdicts::verdicts;
 use crate::defects::{Cost, History, Recheck, Service, Stamped};
 use crate::logbook::book::Book;
 use crate::walk::look::Outcome;
@@ -44,28 +44,29 @@ pub fn machines(condition: &Condition) -> impl Iterator<Item = MachineRow> + '_ 
     })
 }
 
-/// Her walks, each judged as at its time.
-pub fn walks<'a>(
-    book: &'a Book,
-    history: &'a History,
-    condition: &'a Condition,
-) -> impl Iterator<Item = WalkRow> + 'a {
-    history.walks.iter().map(move |walk| WalkRow {
-        walk: walk.id.clone(),
-        checklist: walk.checklist.clone(),
-        machine: walk.machine.clone(),
-        at: walk.at,
-        hours: walk.hours,
-        by: walk.by.clone(),
-        finished: walk.finished,
-        entered_after: walk.entered_after,
-        blind: walk.was_blind(),
-        runs: agreed(walk, |a| &a.runs),
-        may_open: agreed(walk, |a| &a.may_open),
-        samples: agreed(walk, |a| &a.samples),
-        full_throttle: agreed(walk, |a| &a.full_throttle),
-        verdict: judge(book.boat(), book.library(), history, condition, walk).at_walk,
-    })
+/// Her walks, each judged as at its end.
+pub fn walks<'a>(book: &Book, history: &'a History) -> impl Iterator<Item = WalkRow> + 'a {
+    let verdicts = verdicts(book.boat(), book.library(), history);
+    history
+        .walks
+        .iter()
+        .zip(verdicts)
+        .map(|(walk, verdict)| WalkRow {
+            walk: walk.id.clone(),
+            checklist: walk.checklist.clone(),
+            machine: walk.machine.clone(),
+            at: walk.at,
+            hours: walk.hours,
+            by: walk.by.clone(),
+            finished: walk.finished,
+            entered_after: walk.entered_after,
+            blind: walk.was_blind(),
+            runs: agreed(walk, |a| &a.runs),
+            may_open: agreed(walk, |a| &a.may_open),
+            samples: agreed(walk, |a| &a.samples),
+            full_throttle: agreed(walk, |a| &a.full_throttle),
+            verdict,
+        })
 }
 
 fn agreed(walk: &Walk, answer: impl Fn(&Agreed) -> &Option<String>) -> Option<String> {

@@ -13,3 +13,4 @@ mod series;
 mod stops;
 mod story;
 mod taught;
+mod verdicts;

@@ -43,7 +43,7 @@ fn limits_rest_on_the_usual_that_grades_are_proposed_by() {
         ("both", |s| s.service(20.0, &[BELT], &[BELT]), None),
         (
             "another item",
-            |s| s.service(20.0, &["hoses"], &[]),
+            |s| s.service(20.0, &["exhaust-elbow"], &[]),
             Some(7.5),
         ),
     ];

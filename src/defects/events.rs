@@ -1,0 +1,201 @@
+//! What happened to an item in the order of time, and a life taken through it.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::acts::{Deferral, Override};
+use super::history::{Done, History, Stamped};
+use super::life::{Life, ReadingTaken, Subject};
+use super::usage::Usage;
+use crate::boat::Measure;
+use crate::checklist::PhaseState;
+use crate::walk::{Better, TimedLook, Walk};
+
+/// What happened to an item.
+pub(super) enum Event<'a> {
+    Look(usize, &'a TimedLook),
+    Done(Done),
+    Withdrawal(&'a str),
+    Removed,
+    Deferral(&'a Stamped<Deferral>),
+    Override(&'a Override),
+}
+
+/// Everything that happened to a subject, in the order of time; `looks` are positions of its looks
+/// in the history.
+pub(super) fn events<'a>(
+    subject: &Subject,
+    looks: &[(usize, usize)],
+    history: &'a History,
+) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
+    let mine =
+        |item: &str, machine: &Option<String>| item == subject.item && *machine == subject.machine;
+    let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::with_capacity(looks.len() + 4);
+    for &(w, l) in looks {
+        if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
+            events.push((timed.at, Event::Look(w, timed)));
+        }
+    }
+    events.extend(
+        history
+            .done(subject)
+            .map(|(at, done)| (at, Event::Done(done))),
+    );
+    let withdrawals = history
+        .withdrawals
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(withdrawals.map(|s| (s.at, Event::Withdrawal(&s.rec.why))));
+    let removed = history
+        .removed
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(removed.map(|s| (s.at, Event::Removed)));
+    let deferrals = history
+        .deferrals
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(deferrals.map(|s| (s.at, Event::Deferral(s))));
+    let overrides = history
+        .overrides
+        .iter()
+        .filter(|s| mine(&s.rec.item, &s.rec.machine));
+    events.extend(overrides.map(|s| (s.at, Event::Override(&s.rec))));
+    // Stable: at one instant looks come before what was done about them.
+    events.sort_by_key(|(at, _)| *at);
+    events
+}
+
+/// A life on its way through its events.
+#[derive(Default)]
+pub(super) struct Fold<'a> {
+    last_walk: Option<usize>,
+    topped_up: bool,
+    levels: Levels,
+    counted: Option<&'a TimedLook>,
+}
+
+impl<'a> Fold<'a> {
+    /// Takes in the next event, see [`Life::fold`].
+    pub(super) fn take(
+        &mut self,
+        life: &mut Life,
+        (at, event): (DateTime<FixedOffset>, &Event<'a>),
+        history: &History,
+        usage: &Usage,
+        state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
+    ) {
+        match event {
+            &Event::Look(walk, timed) => {
+                let Some(grade) = timed.look.grade() else {
+                    return;
+                };
+                // What is looked at is there, whatever was said of its removal.
+                life.standing.removed = false;
+                if timed.look.better == Some(Better::Repaired) {
+                    life.repair(at);
+                }
+                if timed.look.better.is_some() {
+                    self.levels = Levels::default();
+                }
+                let restart =
+                    self.topped_up || life.standing.unconfirmed || timed.look.better.is_some();
+                self.topped_up = timed.look.added.is_some();
+                if let Some(measure) = timed.look.reading {
+                    let phase = timed.look.phase.clone();
+                    let walk = history.walks.get(walk);
+                    let state = walk.zip(phase.as_deref()).and_then(|(w, p)| state_in(w, p));
+                    self.levels.read(state, measure);
+                    life.standing.readings.push(ReadingTaken {
+                        at,
+                        phase,
+                        measure,
+                        grade,
+                    });
+                }
+                life.standing.rise = self.levels.rise();
+                if self.topped_up {
+                    self.levels = Levels::default();
+                }
+                // Within one walk the worst look since the last restart counts.
+                let worst = life.standing.grade.filter(|_| self.last_walk == Some(walk));
+                self.last_walk = Some(walk);
+                let counts = restart || worst.is_none_or(|worst| grade >= worst);
+                life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
+                if counts {
+                    life.look(at, grade, timed, usage);
+                    self.counted = Some(timed);
+                }
+            }
+            Event::Done(Done::Repaired) => {
+                self.levels = Levels::default();
+                life.repair(at);
+            }
+            Event::Withdrawal(why) => life.close(why),
+            Event::Removed => {
+                life.close("taken out of the boat");
+                life.standing.removed = true;
+            }
+            Event::Deferral(deferral) => {
+                if let Some(open) = life.open() {
+                    open.deferral = Some((*deferral).clone());
+                }
+            }
+            Event::Override(o) => {
+                let lifts = o.severity.is_none() && o.level.is_none();
+                life.standing.overridden = (!lifts).then(|| (*o).clone());
+            }
+            Event::Done(Done::Fitted) => {
+                life.standing.removed = false;
+                life.standing.fitted = Some(at);
+            }
+            Event::Done(Done::Renewed) => {
+                self.levels = Levels::default();
+                life.repair(at);
+                life.standing.removed = false;
+                life.standing.fitted = Some(at);
+            }
+            // A finding stays until somebody looks: fresh oil mends no leak.
+            Event::Done(Done::Restarted) => {
+                self.levels = Levels::default();
+                life.standing.readings.clear();
+            }
+        }
+    }
+
+    /// Names the look behind the standing.
+    pub(super) fn settle(&self, life: &mut Life) {
+        life.standing.look = self.counted.cloned();
+    }
+}
+
+/// Level readings since something was last added or put right, by state of the engine.
+#[derive(Default)]
+struct Levels(Vec<LevelIn>);
+
+struct LevelIn {
+    state: Option<PhaseState>,
+    lowest: f64,
+    last: f64,
+}
+
+impl Levels {
+    fn read(&mut self, state: Option<PhaseState>, measure: Measure) {
+        let value = measure.unit().to_base(measure.value());
+        match self.0.iter_mut().find(|l| l.state == state) {
+            Some(level) => {
+                level.lowest = level.lowest.min(value);
+                level.last = value;
+            }
+            None => self.0.push(LevelIn {
+                state,
+                lowest: value,
+                last: value,
+            }),
+        }
+    }
+
+    fn rise(&self) -> Option<f64> {
+        let rises = self.0.iter().map(|l| l.last - l.lowest);
+        rises.filter(|r| *r > 0.0).max_by(f64::total_cmp)
+    }
+}
