@@ -9,7 +9,7 @@ use super::acts::{
 };
 use super::life::Subject;
 use super::taught::LearningSet;
-use super::work::{Service, ServiceInterval};
+use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
 use crate::walk::{Details, Walk};
 
@@ -97,6 +97,8 @@ pub struct History {
     pub plans: BTreeMap<String, NamedPlan>,
     /// Notes half typed.
     pub drafts: Vec<Draft>,
+    /// Services and intervals half typed, the last one typed last.
+    pub service_drafts: Vec<ServiceDraft>,
 }
 
 impl History {
@@ -130,6 +132,7 @@ impl History {
                 .collect(),
             plans: self.plans.clone(),
             drafts: Vec::new(),
+            service_drafts: Vec::new(),
         }
     }
 

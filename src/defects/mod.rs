@@ -63,7 +63,7 @@ pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
 pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
-pub use work::{OwedLook, Paid, Service, ServiceInterval};
+pub use work::{OwedLook, Paid, Service, ServiceDraft, ServiceInterval};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

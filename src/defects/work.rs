@@ -3,6 +3,8 @@
 //! A service carries what it did to the items, as its task had it on that day: a task changed
 //! later rewrites no service, and one undo takes all of it back.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -11,6 +13,7 @@ use super::acts::At;
 use super::life::Subject;
 use crate::boat::Hours;
 use crate::boat::units::Volume;
+use crate::text::words;
 use crate::walk::Photo;
 
 /// Work that was done.
@@ -174,5 +177,64 @@ impl JsonSchema for Paid {
     }
     fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
         schemars::json_schema!({"type": "number", "minimum": 0, "maximum": 10_000_000, "description": "in the boat's own money"})
+    }
+}
+
+words! {
+    /// What is asked about work that was done, or about how often it is due; in the order asked.
+    Question, "question about a service" {
+        /// When it was done.
+        When = "at",
+        /// The meter.
+        Hours = "hours",
+        /// What came out.
+        Out = "out",
+        /// What went in.
+        In = "in",
+        /// How far a filter was turned.
+        Turn = "turn",
+        /// Parts used.
+        Parts = "parts",
+        /// By whom.
+        By = "by",
+        /// Anything else.
+        Note = "note",
+        /// What it cost.
+        Cost = "cost",
+        /// Running hours between two times.
+        EveryHours = "every-hours",
+        /// Months between two times.
+        EveryMonths = "every-months",
+        /// Which page of the handbook says so.
+        Source = "source",
+    }
+}
+
+/// A service, or an interval, of which a part is typed; with nothing typed it clears an earlier one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ServiceDraft {
+    /// Id of the task.
+    pub task: String,
+    /// Machine id.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub machine: Option<String>,
+    /// Its interval is asked, not the work.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub interval: bool,
+    /// As typed.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub typed: BTreeMap<Question, String>,
+}
+
+impl ServiceDraft {
+    /// What was typed at a question, nothing where it was passed.
+    pub fn text(&self, question: Question) -> Option<&str> {
+        let text = self.typed.get(&question).map(|t| t.trim());
+        text.filter(|t| !t.is_empty())
+    }
+
+    /// True where it speaks of the same work, or of the same interval.
+    pub fn is_of(&self, other: &ServiceDraft) -> bool {
+        (self.interval, &self.task, &self.machine) == (other.interval, &other.task, &other.machine)
     }
 }

@@ -265,6 +265,12 @@ fn act(history: &mut History, w: &Written) {
                 });
             }
         }
+        Record::ServiceDraft(d) => {
+            history.service_drafts.retain(|known| !known.is_of(d));
+            if !d.typed.is_empty() {
+                history.service_drafts.push(d.clone());
+            }
+        }
         Record::WalkStarted(_)
         | Record::Look(_)
         | Record::WalkNoted(_)

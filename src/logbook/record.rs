@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::boat::{Boat, Hours, MeterChange};
 use crate::defects::{
     Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
-    ServiceInterval, Withdrawal,
+    ServiceDraft, ServiceInterval, Withdrawal,
 };
 use crate::walk::pace::Pace;
 use crate::walk::{Agreed, Details, Join, LeftOut, Look, Told};
@@ -212,6 +212,8 @@ records! {
     Service(Box<Service>) = "service",
     /// See [`ServiceInterval`].
     Interval(ServiceInterval) = "service-interval",
+    /// See [`ServiceDraft`].
+    ServiceDraft(ServiceDraft) = "service-draft",
     /// See [`NamedPlan`].
     Plan(NamedPlan) = "plan",
 }

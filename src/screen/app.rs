@@ -325,9 +325,6 @@ impl App {
     /// Leaves, unless records are in memory only: then asks.
     fn leave(&mut self) -> Flow {
         self.keep_draft();
-        if self.warn_of_forms() {
-            return Flow::Stay;
-        }
         if self.still_unsaved() {
             return Flow::Stay;
         }

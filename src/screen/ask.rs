@@ -96,7 +96,7 @@ pub enum Ask {
     /// Which plan the list is held against.
     ComparePlan,
     /// A question about a service or its interval.
-    Service(super::service_forms::Step),
+    Service(crate::defects::work::Question),
     /// A service is recorded: the leak run now, on this machine, or not.
     ServiceDone(Option<String>),
     /// Which file the report of a walk goes to, and which where none is named.

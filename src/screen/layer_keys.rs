@@ -70,6 +70,7 @@ impl App {
             }
             _ => {}
         }
+        self.keep_form_soon();
     }
 
     /// Pasted text goes into fields and nowhere else.
@@ -91,6 +92,16 @@ impl App {
                 }
             }
             _ => self.warn("paste goes into a note or a field; open one first"),
+        }
+        self.keep_form_soon();
+    }
+
+    /// An answer about a service is kept as a note is, once the typing pauses.
+    fn keep_form_soon(&mut self) {
+        if let Some(Layer::Line(line)) = self.layers.last()
+            && matches!(line.ask, Ask::Service(_))
+        {
+            self.draft_at = Some(Instant::now() + PAUSE);
         }
     }
 

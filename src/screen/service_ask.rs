@@ -3,42 +3,47 @@
 
 use super::ask::Ask;
 use super::layer::{Layer, LineInput};
-use super::service_forms::{Form, Step};
 use super::service_page::{capacity, title};
 use super::service_screen::ServiceScreen;
 use crate::boat::Unit;
 use crate::checklist::{Kind, Task};
+use crate::defects::ServiceDraft;
 use crate::defects::condition::Condition;
+use crate::defects::work::Question;
 use crate::logbook::book::Book;
 use crate::service::standing::{Bound, standing};
 use crate::text::safe_line;
 
 /// What a question asks, in a word or two.
-pub const fn name(step: Step) -> &'static str {
+pub const fn name(step: Question) -> &'static str {
     match step {
-        Step::When => "when",
-        Step::Hours | Step::EveryHours => "hours",
-        Step::Out => "out",
-        Step::In => "in",
-        Step::Turn => "turn",
-        Step::Parts => "parts",
-        Step::By => "by",
-        Step::Note => "note",
-        Step::Cost => "cost",
-        Step::EveryMonths => "months",
-        Step::Source => "handbook",
+        Question::When => "when",
+        Question::Hours | Question::EveryHours => "hours",
+        Question::Out => "out",
+        Question::In => "in",
+        Question::Turn => "turn",
+        Question::Parts => "parts",
+        Question::By => "by",
+        Question::Note => "note",
+        Question::Cost => "cost",
+        Question::EveryMonths => "months",
+        Question::Source => "handbook",
     }
 }
 
 /// The questions that fit a task, in their order.
-pub fn steps(condition: &Condition, task: &Task, form: &Form) -> Vec<Step> {
+pub fn steps(condition: &Condition, task: &Task, form: &ServiceDraft) -> Vec<Question> {
     if form.interval {
-        return vec![Step::EveryHours, Step::EveryMonths, Step::Source];
+        return vec![
+            Question::EveryHours,
+            Question::EveryMonths,
+            Question::Source,
+        ];
     }
     let machine = form.machine.as_deref();
-    let mut steps = vec![Step::When];
+    let mut steps = vec![Question::When];
     if meter(condition, machine).is_some() {
-        steps.push(Step::Hours);
+        steps.push(Question::Hours);
     }
     // Work after which a level begins anew lets something out and fills it again.
     let level = |id: &String| {
@@ -46,13 +51,13 @@ pub fn steps(condition: &Condition, task: &Task, form: &Form) -> Vec<Step> {
         item.is_some_and(|i| i.kind == Kind::Level)
     };
     if task.capacity.is_some() || task.restarts.iter().any(level) {
-        steps.extend([Step::Out, Step::In]);
+        steps.extend([Question::Out, Question::In]);
     }
-    steps.extend(task.turn.then_some(Step::Turn));
+    steps.extend(task.turn.then_some(Question::Turn));
     if !task.parts.is_empty() {
-        steps.push(Step::Parts);
+        steps.push(Question::Parts);
     }
-    steps.extend([Step::By, Step::Note, Step::Cost]);
+    steps.extend([Question::By, Question::Note, Question::Cost]);
     steps
 }
 
@@ -75,9 +80,9 @@ fn meter(condition: &Condition, machine: Option<&str>) -> Option<String> {
 pub fn line(
     screen: &ServiceScreen,
     book: &Book,
-    form: &Form,
+    form: &ServiceDraft,
     by: Option<&str>,
-    (step, error): (Step, Option<String>),
+    (step, error): (Question, Option<String>),
 ) -> Option<Layer> {
     let condition = &screen.condition;
     let task = condition.library.task(&form.task)?;
@@ -107,10 +112,10 @@ fn usual(
     condition: &Condition,
     book: &Book,
     task: &Task,
-    form: &Form,
-    (step, by): (Step, Option<&str>),
+    form: &ServiceDraft,
+    (step, by): (Question, Option<&str>),
 ) -> Option<String> {
-    if step == Step::By {
+    if step == Question::By {
         return by.map(|by| safe_line(by).into_owned());
     }
     let standing = standing(condition, book.history(), task, form.machine.as_deref());
@@ -124,31 +129,31 @@ fn usual(
         })
     };
     match step {
-        Step::EveryHours => bound(set.hours),
-        Step::EveryMonths => bound(set.months),
-        Step::Source => set.source.as_ref().map(|s| safe_line(s).into_owned()),
+        Question::EveryHours => bound(set.hours),
+        Question::EveryMonths => bound(set.months),
+        Question::Source => set.source.as_ref().map(|s| safe_line(s).into_owned()),
         _ => None,
     }
 }
 
-const fn question(step: Step) -> &'static str {
+const fn question(step: Question) -> &'static str {
     match step {
-        Step::When => "when?",
-        Step::Hours => "hour meter",
-        Step::Out => "how much came out?",
-        Step::In => "how much went in?",
-        Step::Turn => "how far was it turned?",
-        Step::Parts => "which parts?",
-        Step::By => "by whom?",
-        Step::Note => "a note?",
-        Step::Cost => "what did it cost?",
-        Step::EveryHours => "every how many hours?",
-        Step::EveryMonths => "every how many months?",
-        Step::Source => "says which handbook page?",
+        Question::When => "when?",
+        Question::Hours => "hour meter",
+        Question::Out => "how much came out?",
+        Question::In => "how much went in?",
+        Question::Turn => "how far was it turned?",
+        Question::Parts => "which parts?",
+        Question::By => "by whom?",
+        Question::Note => "a note?",
+        Question::Cost => "what did it cost?",
+        Question::EveryHours => "every how many hours?",
+        Question::EveryMonths => "every how many months?",
+        Question::Source => "says which handbook page?",
     }
 }
 
-fn hint(condition: &Condition, task: &Task, machine: Option<&str>, step: Step) -> String {
+fn hint(condition: &Condition, task: &Task, machine: Option<&str>, step: Question) -> String {
     let unit = Unit::Litre.preferred(condition.boat.units);
     let holds = capacity(condition, task, machine);
     let holds = holds.map(|(holds, which)| format!(". The {which} holds {holds}"));
@@ -157,28 +162,28 @@ fn hint(condition: &Condition, task: &Task, machine: Option<&str>, step: Step) -
         None => "empty: no bound, as ours has none. The handbook outranks both".to_owned(),
     };
     match step {
-        Step::When => "such as 2026-05-02, or 2026-05-02 17:30; empty: now".to_owned(),
-        Step::Hours => {
+        Question::When => "such as 2026-05-02, or 2026-05-02 17:30; empty: now".to_owned(),
+        Question::Hours => {
             let about = meter(condition, machine).unwrap_or_default();
             format!("{about}Type what the meter showed; empty: not read")
         }
-        Step::Out | Step::In => format!(
+        Question::Out | Question::In => format!(
             "in {unit}, or with its unit; empty: not measured{}",
             holds.unwrap_or_default()
         ),
-        Step::Turn => {
+        Question::Turn => {
             "past contact by hand, as printed on it, such as 3/4; empty: not written down. No figure holds for every filter".to_owned()
         }
-        Step::Parts => format!(
+        Question::Parts => format!(
             "with ; between them; empty: not said. The task names: {}",
             task.parts.join("; ")
         ),
-        Step::By => "empty: not said".to_owned(),
-        Step::Note => "one line; empty: none".to_owned(),
-        Step::Cost => "in your own money, such as 48.50; empty: not said".to_owned(),
-        Step::EveryHours => own(task.every.hours, "h"),
-        Step::EveryMonths => own(task.every.months, "months"),
-        Step::Source => "such as: handbook, page 41; empty: not said".to_owned(),
+        Question::By => "empty: not said".to_owned(),
+        Question::Note => "one line; empty: none".to_owned(),
+        Question::Cost => "in your own money, such as 48.50; empty: not said".to_owned(),
+        Question::EveryHours => own(task.every.hours, "h"),
+        Question::EveryMonths => own(task.every.months, "months"),
+        Question::Source => "such as: handbook, page 41; empty: not said".to_owned(),
     }
 }
 

@@ -12,105 +12,31 @@ use super::service_ask;
 use super::service_screen::ServiceScreen;
 use crate::boat::units::Volume;
 use crate::boat::{Measure, Unit};
-use crate::defects::ServiceInterval;
 use crate::defects::admit::Fault;
+use crate::defects::work::Question;
+use crate::defects::{ServiceDraft, ServiceInterval};
 use crate::logbook::book::Book;
 use crate::logbook::record::{Record, Undo};
 use crate::logbook::take::{prepare_act, prepare_service, prepare_undo_of_service};
 use crate::service::{ServiceSheet, interval_of, service_of};
 
-/// What one line asks, in the order asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Step {
-    /// When it was done.
-    When,
-    /// The meter.
-    Hours,
-    /// What came out.
-    Out,
-    /// What went in.
-    In,
-    /// How far a filter was turned.
-    Turn,
-    /// Parts used.
-    Parts,
-    /// By whom.
-    By,
-    /// Anything else.
-    Note,
-    /// What it cost.
-    Cost,
-    /// Running hours between two times.
-    EveryHours,
-    /// Months between two times.
-    EveryMonths,
-    /// Which page of the handbook says so.
-    Source,
-}
-
-/// A task being recorded as done, or its interval being set: what was typed so far.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Form {
-    /// Its interval is asked, not the work.
-    pub interval: bool,
-    /// Id of the task.
-    pub task: String,
-    /// Machine id.
-    pub machine: Option<String>,
-    /// As typed, by question.
-    pub typed: BTreeMap<Step, String>,
-}
-
-impl Form {
-    /// What was typed at a question, nothing where it was passed.
-    fn text(&self, step: Step) -> Option<&str> {
-        let text = self.typed.get(&step).map(|t| t.trim());
-        text.filter(|t| !t.is_empty())
-    }
-
-    /// Questions answered, with the beginning of each answer.
-    fn words(&self) -> String {
-        let answered = self.typed.keys().filter(|s| **s != Step::By);
-        let words = answered.filter_map(|step| {
-            let text = self.text(*step)?;
-            let text = crate::text::fit(&crate::text::safe_line(text), 20);
-            Some(format!("{} {text}", service_ask::name(*step)))
-        });
-        words.collect::<Vec<_>>().join(", ")
-    }
-
-    fn is_of(&self, other: &Form) -> bool {
-        (self.interval, &self.task, &self.machine) == (other.interval, &other.task, &other.machine)
-    }
-}
-
-/// What is being written about services, kept while the program runs.
+/// What is being written about services.
 #[derive(Default)]
 pub struct Desk {
     /// In front.
-    pub open: Option<Form>,
-    /// Left half typed.
-    pub kept: Vec<Form>,
+    pub open: Option<ServiceDraft>,
     /// Recorded in this sitting, with the id of the record.
-    done: Vec<(String, Form)>,
-    /// It was told that leaving loses what is kept.
-    pub warned: bool,
+    done: Vec<(String, ServiceDraft)>,
 }
 
-impl Desk {
-    /// What is in front was recorded.
-    fn close(&mut self, id: String) {
-        if let Some(form) = self.open.take() {
-            self.kept.retain(|k| !k.is_of(&form));
-            self.done.push((id, form));
-        }
-    }
-
-    fn keep(&mut self, form: Form) {
-        self.kept.retain(|k| !k.is_of(&form));
-        self.kept.push(form);
-        self.warned = false;
-    }
+/// Questions answered, with the beginning of each answer; who did it is filled in anyhow.
+fn answered(form: &ServiceDraft) -> String {
+    let words = form.typed.keys().filter_map(|question| {
+        let text = form.text(*question).filter(|_| *question != Question::By)?;
+        let text = crate::text::fit(&crate::text::safe_line(text), 20);
+        Some(format!("{} {text}", service_ask::name(*question)))
+    });
+    words.collect::<Vec<_>>().join(", ")
 }
 
 impl App {
@@ -122,19 +48,24 @@ impl App {
         let Some((task, row)) = screen.task().zip(screen.row()) else {
             return self.tell("that is no service task; Enter shows what it is");
         };
-        let new = Form {
+        let new = ServiceDraft {
             interval,
             task: task.id.clone(),
             machine: row.machine.clone(),
             typed: BTreeMap::new(),
         };
-        let kept = self.desk.kept.iter().position(|k| k.is_of(&new));
-        let form = kept.map_or(new, |n| self.desk.kept.remove(n));
+        let drafts = self.book.as_ref().map(|b| &b.history().service_drafts);
+        let kept = drafts.and_then(|all| all.iter().find(|k| k.is_of(&new)).cloned());
+        let filled_in = kept.is_some();
+        let mut form = kept.unwrap_or(new);
+        for text in form.typed.values_mut() {
+            *text = crate::text::safe_line(text).into_owned();
+        }
         let first = service_ask::steps(&screen.condition, task, &form)
             .first()
             .copied();
         self.desk.open = Some(form);
-        if kept.is_some() {
+        if filled_in {
             self.tell("what was typed before is filled in");
         }
         if let Some(first) = first {
@@ -142,7 +73,7 @@ impl App {
         }
     }
 
-    fn ask_step(&mut self, step: Step, error: Option<String>) {
+    fn ask_step(&mut self, step: Question, error: Option<String>) {
         let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
             return;
         };
@@ -153,13 +84,14 @@ impl App {
     }
 
     /// A question was left: what is typed so far is kept.
-    pub(super) fn left_form(&mut self, step: Step, text: &str) {
+    pub(super) fn left_form(&mut self, step: Question, text: &str) {
         let Some(mut form) = self.desk.open.take() else {
             return;
         };
         form.typed.insert(step, text.to_owned());
-        let words = form.words();
+        let words = answered(&form);
         if words.is_empty() {
+            self.clear_form(&form);
             return self.tell("nothing is recorded");
         }
         let action = match form.interval {
@@ -168,14 +100,62 @@ impl App {
         };
         let key = self.setup.keys.keys_of(action).first();
         let key = key.map(ToString::to_string).unwrap_or_default();
-        self.desk.keep(form);
+        self.keep_form(form);
         self.tell(format!(
-            "not recorded; kept until handlamp is left: {words}; {key} goes on with it"
+            "not recorded; kept: {words}; {key} goes on with it"
         ));
     }
 
+    /// Keeps what is typed of the form in front, the line being typed included.
+    pub(super) fn keep_form_in_front(&mut self) {
+        let Some(super::layer::Layer::Line(line)) = self.layers.last() else {
+            return;
+        };
+        let super::ask::Ask::Service(question) = line.ask else {
+            return;
+        };
+        let Some(mut form) = self.desk.open.clone() else {
+            return;
+        };
+        form.typed.insert(question, line.text.clone());
+        if !answered(&form).is_empty() {
+            self.keep_form(form);
+        }
+    }
+
+    fn keep_form(&mut self, form: ServiceDraft) {
+        let known = self.book.as_ref().map(|b| &b.history().service_drafts);
+        if known.is_some_and(|all| !all.contains(&form)) {
+            self.record(vec![Record::ServiceDraft(form)]);
+        }
+    }
+
+    /// What clears a form, where something of it is kept.
+    fn cleared(&self, form: &ServiceDraft) -> Option<Record> {
+        let mut drafts = self.book.as_ref()?.history().service_drafts.iter();
+        drafts.any(|k| k.is_of(form)).then(|| {
+            Record::ServiceDraft(ServiceDraft {
+                typed: BTreeMap::new(),
+                ..form.clone()
+            })
+        })
+    }
+
+    fn clear_form(&mut self, form: &ServiceDraft) {
+        if let Some(cleared) = self.cleared(form) {
+            self.record(vec![cleared]);
+        }
+    }
+
+    /// What is in front was recorded.
+    fn close_form(&mut self, id: String) {
+        self.desk
+            .done
+            .extend(self.desk.open.take().map(|form| (id, form)));
+    }
+
     /// A question was answered.
-    pub(super) fn form_typed(&mut self, step: Step, text: &str) -> Result<(), String> {
+    pub(super) fn form_typed(&mut self, step: Question, text: &str) -> Result<(), String> {
         let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
             return Ok(());
         };
@@ -210,17 +190,18 @@ impl App {
         Ok(())
     }
 
-    fn record_service(&mut self) -> Result<(), Vec<(Step, String)>> {
+    fn record_service(&mut self) -> Result<(), Vec<(Question, String)>> {
         let (Some(form), Some(book)) = (&self.desk.open, &self.book) else {
             return Ok(());
         };
         let sheet = sheet(form, book)?;
         let records = prepare_service(book, book.history(), &sheet);
-        let records = records.map_err(|f| by_step(f, false))?;
+        let mut records = records.map_err(|f| by_step(f, false))?;
+        records.extend(self.cleared(form));
         let Some(id) = self.record(records).and_then(|ids| ids.into_iter().next()) else {
             return Ok(());
         };
-        self.desk.close(id.clone());
+        self.close_form(id.clone());
         self.refresh_service();
         let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
             return Ok(());
@@ -229,7 +210,7 @@ impl App {
         Ok(())
     }
 
-    fn set_interval(&mut self) -> Result<(), Vec<(Step, String)>> {
+    fn set_interval(&mut self) -> Result<(), Vec<(Question, String)>> {
         let (Some(form), Some(book)) = (&self.desk.open, &self.book) else {
             return Ok(());
         };
@@ -238,19 +219,20 @@ impl App {
         let known = |i: &ServiceInterval| (&i.task, &i.machine) == (&form.task, &form.machine);
         let own = (interval.hours, interval.months) == (None, None);
         if own && !set.any(|s| known(&s.rec)) {
+            let form = form.clone();
             self.desk.open = None;
+            self.clear_form(&form);
             self.tell("nothing is changed: our figures hold already");
             return Ok(());
         }
         let record = prepare_act(book, book.history(), Record::Interval(interval));
         let record = record.map_err(|f| by_step(f, true))?;
-        let Some(id) = self
-            .record(vec![record])
-            .and_then(|ids| ids.into_iter().next())
-        else {
+        let mut records = vec![record];
+        records.extend(self.cleared(form));
+        let Some(id) = self.record(records).and_then(|ids| ids.into_iter().next()) else {
             return Ok(());
         };
-        self.desk.close(id);
+        self.close_form(id);
         self.refresh_service();
         self.tell("interval set; u takes it back");
         Ok(())
@@ -281,7 +263,7 @@ impl App {
             .as_ref()
             .and_then(|b| b.library().task(&form.task));
         let title = title.map_or(form.task.clone(), |t| t.title.clone());
-        self.desk.keep(form);
+        self.keep_form(form);
         self.refresh_service();
         self.tell(format!("{title}: taken back; what was typed is kept"));
     }
@@ -292,29 +274,20 @@ impl App {
         }
     }
 
-    /// Something is typed in part and would be lost: told once before leaving.
-    pub(super) fn warn_of_forms(&mut self) -> bool {
-        if let (Some(super::layer::Layer::Line(line)), Some(form)) =
-            (self.layers.last(), &self.desk.open)
-            && let super::ask::Ask::Service(step) = line.ask
-        {
-            let mut form = form.clone();
-            form.typed.insert(step, line.text.clone());
-            if !form.words().is_empty() && !self.desk.warned {
-                self.desk.keep(form);
-            }
-        }
-        let Some(form) = self.desk.kept.last().filter(|_| !self.desk.warned) else {
-            return false;
+    /// Says which work is typed in part and not recorded.
+    pub(super) fn tell_of_forms(&mut self) {
+        let Some(book) = &self.book else { return };
+        let Some(form) = book.history().service_drafts.last() else {
+            return;
         };
+        let task = book.library().task(&form.task);
+        let title = task.map_or(form.task.as_str(), |t| &t.title);
         let told = format!(
-            "{} is typed in part and not recorded ({}); the same key again leaves without it",
-            form.task,
-            form.words()
+            "{} is typed in part and not recorded ({})",
+            crate::text::safe_line(title),
+            answered(form)
         );
-        self.desk.warned = true;
-        self.warn(told);
-        true
+        self.tell(told);
     }
 
     /// Begins the leak run after a service.
@@ -331,7 +304,7 @@ impl App {
 }
 
 /// What is wrong with an answer, in one sentence.
-fn complaint(faults: &[(Step, String)], step: Step) -> Result<(), String> {
+fn complaint(faults: &[(Question, String)], step: Question) -> Result<(), String> {
     let here = faults.iter().filter(|(at, _)| *at == step);
     let here: Vec<&str> = here.map(|(_, message)| message.as_str()).collect();
     match here.is_empty() {
@@ -341,7 +314,7 @@ fn complaint(faults: &[(Step, String)], step: Step) -> Result<(), String> {
 }
 
 /// Everything wrong with what was typed so far.
-fn faults(screen: &ServiceScreen, book: &Book, form: &Form) -> Vec<(Step, String)> {
+fn faults(screen: &ServiceScreen, book: &Book, form: &ServiceDraft) -> Vec<(Question, String)> {
     let now = book.now();
     let checked = match form.interval {
         true => interval(form).and_then(|i| {
@@ -357,20 +330,20 @@ fn faults(screen: &ServiceScreen, book: &Book, form: &Form) -> Vec<(Step, String
 }
 
 /// Faults of fields as faults of the questions that ask them.
-fn by_step(faults: Vec<Fault>, interval: bool) -> Vec<(Step, String)> {
+fn by_step(faults: Vec<Fault>, interval: bool) -> Vec<(Question, String)> {
     let step = |field: &str| match field.split(['[', '.']).next().unwrap_or_default() {
-        "hours" if interval => Step::EveryHours,
-        "hours" => Step::Hours,
-        "out" => Step::Out,
-        "in" => Step::In,
-        "turn" => Step::Turn,
-        "parts" => Step::Parts,
-        "by" => Step::By,
-        "note" => Step::Note,
-        "months" => Step::EveryMonths,
-        "source" => Step::Source,
-        _ if interval => Step::EveryHours,
-        _ => Step::When,
+        "hours" if interval => Question::EveryHours,
+        "hours" => Question::Hours,
+        "out" => Question::Out,
+        "in" => Question::In,
+        "turn" => Question::Turn,
+        "parts" => Question::Parts,
+        "by" => Question::By,
+        "note" => Question::Note,
+        "months" => Question::EveryMonths,
+        "source" => Question::Source,
+        _ if interval => Question::EveryHours,
+        _ => Question::When,
     };
     let faults = faults.into_iter();
     faults
@@ -379,20 +352,25 @@ fn by_step(faults: Vec<Fault>, interval: bool) -> Vec<(Step, String)> {
 }
 
 /// The sheet of what was typed.
-fn sheet(form: &Form, book: &Book) -> Result<ServiceSheet, Vec<(Step, String)>> {
+fn sheet(form: &ServiceDraft, book: &Book) -> Result<ServiceSheet, Vec<(Question, String)>> {
     let mut faults = Vec::new();
     let unit = Unit::Litre.preferred(book.boat().units);
     let volume = |text: &str| Measure::parse(text, unit).and_then(Volume::new);
-    let at = read(form, Step::When, |t| read_when(t, book.now()), &mut faults);
-    let hours = read(form, Step::Hours, read_hours, &mut faults);
-    let out = read(form, Step::Out, volume, &mut faults);
-    let filled = read(form, Step::In, volume, &mut faults);
-    let cost = read(form, Step::Cost, str::parse, &mut faults);
+    let at = read(
+        form,
+        Question::When,
+        |t| read_when(t, book.now()),
+        &mut faults,
+    );
+    let hours = read(form, Question::Hours, read_hours, &mut faults);
+    let out = read(form, Question::Out, volume, &mut faults);
+    let filled = read(form, Question::In, volume, &mut faults);
+    let cost = read(form, Question::Cost, str::parse, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
     let text = |step| form.text(step).map(str::to_owned);
-    let parts = form.text(Step::Parts).unwrap_or_default().split(';');
+    let parts = form.text(Question::Parts).unwrap_or_default().split(';');
     let parts = parts.map(str::trim).filter(|p| !p.is_empty());
     Ok(ServiceSheet {
         task: form.task.clone(),
@@ -402,19 +380,19 @@ fn sheet(form: &Form, book: &Book) -> Result<ServiceSheet, Vec<(Step, String)>> 
         out,
         filled,
         parts: parts.map(str::to_owned).collect(),
-        turn: text(Step::Turn),
+        turn: text(Question::Turn),
         cost,
-        note: text(Step::Note),
-        by: text(Step::By),
+        note: text(Question::Note),
+        by: text(Question::By),
         ..ServiceSheet::default()
     })
 }
 
 /// The interval of what was typed.
-fn interval(form: &Form) -> Result<ServiceInterval, Vec<(Step, String)>> {
+fn interval(form: &ServiceDraft) -> Result<ServiceInterval, Vec<(Question, String)>> {
     let mut faults = Vec::new();
-    let hours = read(form, Step::EveryHours, read_bound, &mut faults);
-    let months = read(form, Step::EveryMonths, read_bound, &mut faults);
+    let hours = read(form, Question::EveryHours, read_bound, &mut faults);
+    let months = read(form, Question::EveryMonths, read_bound, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -424,15 +402,15 @@ fn interval(form: &Form) -> Result<ServiceInterval, Vec<(Step, String)>> {
         at: None,
         hours,
         months,
-        source: form.text(Step::Source).map(str::to_owned),
+        source: form.text(Question::Source).map(str::to_owned),
     })
 }
 
 fn read<T>(
-    form: &Form,
-    step: Step,
+    form: &ServiceDraft,
+    step: Question,
     parse: impl FnOnce(&str) -> Result<T, String>,
-    faults: &mut Vec<(Step, String)>,
+    faults: &mut Vec<(Question, String)>,
 ) -> Option<T> {
     match parse(form.text(step)?) {
         Ok(value) => Some(value),

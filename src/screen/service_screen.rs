@@ -154,6 +154,7 @@ impl App {
     pub(super) fn open_service(&mut self) {
         if let Some(book) = &self.book {
             self.screen = Screen::Service(Box::new(ServiceScreen::new(book)));
+            self.tell_of_forms();
         }
     }
 

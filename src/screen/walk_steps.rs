@@ -413,9 +413,10 @@ impl App {
         }
     }
 
-    /// Keeps a half-typed note as a synced draft.
+    /// Keeps what is half typed, a note or the answers about a service, as a synced draft.
     pub(super) fn keep_draft(&mut self) {
         self.draft_at = None;
+        self.keep_form_in_front();
         let Some(Layer::Note(note)) = self.layers.last_mut() else {
             return;
         };

@@ -11,7 +11,7 @@ use handlamp::logbook::{Clock, SystemClock};
 use rustix::process::Signal;
 use tempfile::TempDir;
 
-use crate::harness::{Session, Setup};
+use crate::harness::{Session, Setup, logged};
 use crate::terminal::{
     Program, asks_the_terminal_nothing, ends_when_its_terminal_goes_away, refuses_a_dumb_terminal,
     refuses_what_is_no_terminal, rests_when_nothing_happens, starts_in_any_window,
@@ -228,21 +228,7 @@ fn a_half_typed_note_survives_a_kill() {
     session.wait_for_text("note");
     session.send("oily smell near");
     session.wait_until("the draft is kept", |_| {
-        let log = book.join("log");
-        let mut found = false;
-        let mut folders = vec![log];
-        while let Some(folder) = folders.pop() {
-            for entry in std::fs::read_dir(&folder).into_iter().flatten().flatten() {
-                if entry.path().is_dir() {
-                    folders.push(entry.path());
-                } else if std::fs::read_to_string(entry.path())
-                    .is_ok_and(|t| t.contains("oily smell near"))
-                {
-                    found = true;
-                }
-            }
-        }
-        found
+        logged(&book).contains("oily smell near")
     });
     session.kill_9();
     let mut session = start(&book);

@@ -461,3 +461,19 @@ fn pty_size(columns: u16, rows: u16) -> PtySize {
         pixel_height: 0,
     }
 }
+
+/// Everything in the log of a logbook.
+pub fn logged(book: &Path) -> String {
+    let mut text = String::new();
+    let mut folders = vec![book.join("log")];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(&folder).into_iter().flatten().flatten() {
+            if entry.path().is_dir() {
+                folders.push(entry.path());
+            } else {
+                text += &std::fs::read_to_string(entry.path()).unwrap_or_default();
+            }
+        }
+    }
+    text
+}

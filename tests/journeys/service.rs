@@ -1,8 +1,11 @@
 //! A whole oil and filter change told by keys, and the leak run after it.
 
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use crate::harness::Setup;
+use tempfile::TempDir;
+
+use crate::harness::{Session, Setup, logged};
 use crate::keyscript::keys;
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
@@ -40,8 +43,8 @@ const SAYS: [&str; 13] = [
     "leak run now; its 2 joints are ticked",
 ];
 
-#[test]
-fn an_oil_change_and_its_leak_run_by_keys_alone() {
+/// A folder, and in it the logbook of a boat.
+fn new_boat() -> (TempDir, PathBuf) {
     let dir = tempfile::tempdir().expect("a folder");
     let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
         "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0,
@@ -49,6 +52,51 @@ fn an_oil_change_and_its_leak_run_by_keys_alone() {
     let file = dir.path().join("profile.json");
     std::fs::write(&file, profile).expect("written");
     let book = dir.path().join("book");
+    let made = Command::new(BINARY)
+        .args(["boat", "new"])
+        .arg(&file)
+        .env("HANDLAMP_LOGBOOK", &book)
+        .output()
+        .expect("it runs");
+    assert!(made.status.success(), "{made:?}");
+    (dir, book)
+}
+
+fn start(book: &Path) -> Session {
+    Setup::new(BINARY, &[])
+        .env("HANDLAMP_LOGBOOK", &book.to_string_lossy())
+        .start()
+}
+
+#[test]
+fn a_service_half_typed_survives_a_kill() {
+    let (_dir, book) = new_boat();
+    let mut session = start(&book);
+    for (said, script) in SAYS.iter().zip(CHANGE).take(5) {
+        session.wait_for_text(said);
+        session.send(script);
+    }
+    session.wait_for_text(SAYS[5]);
+    session.send("6.8");
+    session.wait_until("the draft is kept", |_| {
+        logged(&book).contains(r#""out":"6.8""#)
+    });
+    session.kill_9();
+    let mut session = start(&book);
+    session.wait_for_text(SAYS[0]);
+    session.send("q");
+    session.wait_for_text("typed in part and not recorded (hours 1200, out 6.8)");
+    for script in &CHANGE[1..4] {
+        session.send(script);
+    }
+    session.wait_for_text("│ 1200 ");
+    session.send("<Enter>");
+    session.wait_for_text("│ 6.8 ");
+}
+
+#[test]
+fn an_oil_change_and_its_leak_run_by_keys_alone() {
+    let (_dir, book) = new_boat();
     let run = |args: &[&str]| {
         let made = Command::new(BINARY)
             .args(args)
@@ -58,10 +106,7 @@ fn an_oil_change_and_its_leak_run_by_keys_alone() {
         assert!(made.status.success(), "{made:?}");
         String::from_utf8(made.stdout).expect("text")
     };
-    run(&["boat", "new", &file.to_string_lossy()]);
-    let mut session = Setup::new(BINARY, &[])
-        .env("HANDLAMP_LOGBOOK", &book.to_string_lossy())
-        .start();
+    let mut session = start(&book);
     for (said, script) in SAYS.iter().zip(CHANGE) {
         session.wait_for_text(said);
         session.send(script);

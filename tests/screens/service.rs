@@ -1,5 +1,6 @@
 //! What is due, by keys: work recorded, refused, left half typed, taken back; months at a glance.
 
+use handlamp::defects::ServiceDraft;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
 use handlamp::screen::app_loop::{App as _, Flow};
@@ -127,11 +128,42 @@ fn what_is_left_half_typed_is_kept_and_said() {
     shows(&stage, "│ 1241 ");
     stage.keys("enter");
     shows(&stage, "│ 6.8 ");
-    // Leaving is warned of once, whether the question is open or not.
-    stage.keys("backspace '9' ctrl-c");
-    shows(&stage, "typed in part");
+    // Leaving keeps what is typed, the open line included.
+    stage.keys("backspace '9'");
     let quit = Incoming::Key("ctrl-c".parse().expect("a key"));
     assert_eq!(stage.app.on(quit), Flow::Quit);
+    assert_eq!(drafts(&stage), ["hours 1241, out 6.9"]);
+}
+
+/// What is kept of services, as it was typed.
+fn drafts(stage: &Stage) -> Vec<String> {
+    let book = book(stage);
+    let answers = |d: &ServiceDraft| {
+        let typed = d.typed.iter().filter(|(_, text)| !text.is_empty());
+        let typed = typed.map(|(question, text)| format!("{question} {text}"));
+        typed.collect::<Vec<_>>().join(", ")
+    };
+    let drafts = book.history().service_drafts.iter();
+    drafts.map(answers).collect()
+}
+
+#[test]
+fn what_is_recorded_or_emptied_is_kept_no_longer() {
+    let mut stage = Stage::demo();
+    stage.keys(OIL).keys("F enter '1241' esc");
+    assert_eq!(drafts(&stage), ["hours 1241"]);
+    stage.keys("esc q");
+    shows(&stage, "typed in part and not recorded (hours 1241)");
+    stage
+        .keys(OIL)
+        .keys("F enter backspace backspace backspace backspace esc");
+    shows(&stage, "nothing is recorded");
+    assert!(drafts(&stage).is_empty());
+    stage.keys("F enter '1241' esc F");
+    stage.keys("enter enter enter enter enter enter enter enter enter 2");
+    assert!(drafts(&stage).is_empty());
+    stage.keys("u");
+    assert_eq!(drafts(&stage), ["hours 1241, by R. Quay"]);
 }
 
 #[test]
