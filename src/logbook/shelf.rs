@@ -6,6 +6,21 @@ use super::book::{OpenError, read_boat};
 use super::error::LogbookError;
 use super::folder::Folder;
 use crate::boat::Boat;
+use crate::text::plain_name;
+
+/// Longest name of a folder made from a boat's name.
+const LONGEST: usize = 40;
+
+/// A folder for another boat among the logbooks in `dir`, named after her, which is not there yet.
+pub fn place_for(dir: &Path, name: &str) -> PathBuf {
+    let named = plain_name(name, LONGEST);
+    let first = if named.is_empty() { "boat" } else { &named };
+    let next = (2u32..).map(|n| format!("{first}-{n}"));
+    let names = std::iter::once(first.to_owned()).chain(next);
+    let mut places = names.map(|name| dir.join(name));
+    let free = places.find(|place| std::fs::symlink_metadata(place).is_err());
+    free.unwrap_or_else(|| dir.join(first))
+}
 
 /// A logbook's folder, and its boat or why her profile cannot be read.
 pub type OnShelf = (PathBuf, Result<Boat, OpenError>);

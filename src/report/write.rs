@@ -13,7 +13,7 @@ use super::pictures::pictures;
 use super::table::csv;
 use crate::logbook::replace::replace_file;
 use crate::logbook::{Folder, Log, LogbookError, RealDisk};
-use crate::text::json_guard;
+use crate::text::{json_guard, plain_name};
 use crate::walk::Walk;
 
 /// What the JSON form says it is.
@@ -128,19 +128,9 @@ pub fn write(mut report: Report, path: &Path, folder: &Folder) -> Result<usize, 
 /// A name for the report: letters, digits and hyphens of the boat and the walk, at most forty of
 /// them, as a page.
 pub fn file_name(report_of: &[&str]) -> String {
-    let mut name = String::from("report");
-    for word in report_of
-        .join(" ")
-        .to_lowercase()
-        .split(|c: char| !c.is_ascii_alphanumeric())
-    {
-        if !word.is_empty() && name.len() + 1 + word.len() <= 40 {
-            name.push('-');
-            name.push_str(word);
-        }
-    }
-    name.push_str(".html");
-    name
+    let named = plain_name(&report_of.join(" "), 33);
+    let joint = if named.is_empty() { "" } else { "-" };
+    format!("report{joint}{named}.html")
 }
 
 fn json(report: &Report) -> String {

@@ -18,14 +18,11 @@ impl App {
     pub(super) fn picked(&mut self, ask: Ask, at: usize, text: &str) {
         match ask {
             Ask::FirstChoice => match at {
-                0 => self.layers.push(Layer::line(
-                    "What is she called?",
-                    "the boat's name",
-                    Ask::BoatName,
-                )),
+                0 => self.layers.push(super::start::name_question()),
                 1 => self.open_demo(),
                 _ => self.leaving = true,
             },
+            Ask::WhichBoat => self.boat_picked(at),
             Ask::BoatWaters => {
                 self.answers.waters = Waters::ALL.get(at).copied();
                 self.layers.push(Layer::line(

@@ -16,6 +16,7 @@ use super::layer::{HelpView, Layer};
 use super::readings_screen::ReadingsScreen;
 use super::service_forms::Desk;
 use super::service_screen::ServiceScreen;
+use super::shelf::Shelf;
 use super::signals::Signal;
 use super::theme::{Theme, ThemeName};
 use super::verdict_screen::VerdictScreen;
@@ -67,6 +68,8 @@ pub struct App {
     pub(super) count_at: Option<Instant>,
     pub(super) leaving: bool,
     pub(super) answers: start::Answers,
+    /// The boats to choose from, where the folder holds several logbooks.
+    pub(super) shelf: Option<Shelf>,
     /// The bucket last named.
     pub(super) bucket: Option<Volume>,
     /// The folder of the last picture taken in, as typed.
@@ -104,21 +107,23 @@ pub struct Notice {
     pub bad: bool,
 }
 
+impl Setup {
+    /// The logbook in its folder.
+    pub(super) fn open_book(&self) -> Result<Book, OpenError> {
+        let (clock, library) = (Rc::clone(&self.clock), Arc::clone(&self.library));
+        Book::open(&self.root, clock, library, self.seed)
+    }
+}
+
 impl App {
     /// Opens the logbook and its first screen. Without a boat the first start begins.
     ///
     /// # Errors
     /// The logbook cannot be read.
     pub fn open(setup: Setup) -> Result<App, OpenError> {
-        let book = Book::open(
-            &setup.root,
-            Rc::clone(&setup.clock),
-            Arc::clone(&setup.library),
-            setup.seed,
-        );
-        let book = match book {
-            Ok(book) => Some(book),
-            Err(OpenError::NoBoat(_)) => None,
+        let (book, shelf) = match setup.open_book() {
+            Ok(book) => (Some(book), None),
+            Err(OpenError::NoBoat(_)) => (None, Shelf::at(&setup.root)),
             Err(error) => return Err(error),
         };
         let mut app = App {
@@ -133,6 +138,7 @@ impl App {
             count_at: None,
             leaving: false,
             answers: start::Answers::default(),
+            shelf,
             bucket: None,
             pictures_from: String::new(),
             desk: Desk::default(),
@@ -141,7 +147,7 @@ impl App {
             app.go_home();
             app.tell_problems();
         } else {
-            app.layers.push(start::first_question());
+            app.first_layer();
         }
         Ok(app)
     }
@@ -179,7 +185,7 @@ impl App {
         Ok(())
     }
 
-    fn tell_problems(&mut self) {
+    pub(super) fn tell_problems(&mut self) {
         let Some(book) = &self.book else { return };
         let damage = book
             .problems()
@@ -342,7 +348,7 @@ impl App {
     }
 
     /// Tries to save what waits; true, and asked what to do, where records are left in memory only.
-    fn still_unsaved(&mut self) -> bool {
+    pub(super) fn still_unsaved(&mut self) -> bool {
         let unsaved = self.book.as_mut().map_or(0, |book| {
             if book.unsaved() > 0 {
                 book.retry();

@@ -8,6 +8,8 @@ use crate::walk::{Agreed, Better, Spot};
 pub enum Ask {
     /// First start: what to begin with.
     FirstChoice,
+    /// Which of several boats.
+    WhichBoat,
     /// First start: the boat's name.
     BoatName,
     /// First start: waters.

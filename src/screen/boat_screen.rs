@@ -211,6 +211,7 @@ impl App {
             }
             Action::OpenDefects => self.open_defects(),
             Action::OpenWalks => self.open_walks(),
+            Action::Back if self.shelf.is_some() => self.back_to_shelf(),
             Action::Back => {
                 let quit = self
                     .setup

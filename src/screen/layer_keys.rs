@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-use super::app::{App, Screen};
+use super::app::App;
 use super::ask::Ask;
 use super::key::{Code, Key};
 use super::keys::Action;
@@ -145,15 +145,8 @@ impl App {
             }
             // What is not answered was not agreed.
             Ask::Agreed(_, agreed) => self.put_agreed(agreed),
-            Ask::FirstChoice | Ask::BoatName | Ask::BoatWaters | Ask::BoatHours
-                if matches!(self.screen, Screen::Start) =>
-            {
-                if ask == Ask::FirstChoice {
-                    self.leaving = true;
-                } else {
-                    self.layers = vec![super::start::first_question()];
-                }
-            }
+            Ask::FirstChoice | Ask::WhichBoat => self.leaving = true,
+            Ask::BoatName | Ask::BoatWaters | Ask::BoatHours => self.first_layer(),
             _ => {}
         }
     }

@@ -23,7 +23,7 @@
 //!   and what they are for; `answer`: what answers do
 //! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
 //!   `measure_draw`
-//! - `start`, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
+//! - `start`, [`shelf`] where a folder holds several logbooks, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
 //!   `readings_screen` with what a trend says of them in `readings_trend`; `report_ask` writes a report
 //! - `service_screen`: what is due, its look in `service_draw`, a task to read in `service_page`, and
 //!   the questions about work that was done in `service_forms`, worded in `service_ask`
@@ -77,6 +77,7 @@ mod service_draw;
 pub mod service_forms;
 mod service_page;
 pub mod service_screen;
+pub mod shelf;
 pub mod signals;
 mod start;
 mod survey;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::app::App;
 use super::ask::Ask;
 use super::layer::Layer;
+use super::shelf::Shelf;
 use crate::boat::{Boat, Hours, Waters};
 use crate::logbook::book::Book;
 
@@ -20,6 +21,11 @@ pub fn first_question() -> Layer {
         ],
         Ask::FirstChoice,
     )
+}
+
+/// The first of the three questions.
+pub fn name_question() -> Layer {
+    Layer::line("What is she called?", "the boat's name", Ask::BoatName)
 }
 
 /// The kinds of waters, as asked.
@@ -54,6 +60,8 @@ impl App {
             answers.waters.unwrap_or(Waters::Inshore),
             hours,
         );
+        let beside = self.shelf.as_ref().map(|shelf| shelf.place_for(&boat.name));
+        self.setup.root = beside.unwrap_or_else(|| self.setup.root.clone());
         let setup = &self.setup;
         let made = Book::create(
             &setup.root,
@@ -70,10 +78,16 @@ impl App {
                 self.tell("the logbook is begun; Enter starts the morning check");
             }
             Err(error) => {
-                self.layers.push(first_question());
+                self.first_layer();
                 self.warn(error.to_string());
             }
         }
+    }
+
+    /// The first question: which boat, or what to begin with.
+    pub(super) fn first_layer(&mut self) {
+        let first = self.shelf.as_ref().map(Shelf::question);
+        self.layers = vec![first.unwrap_or_else(first_question)];
     }
 
     /// Writes the demo boat to a folder of its own and opens it.
@@ -82,12 +96,7 @@ impl App {
         match crate::demo::write_somewhere(Rc::clone(&setup.clock), &setup.library) {
             Ok(root) => {
                 setup.root = root;
-                match Book::open(
-                    &setup.root,
-                    Rc::clone(&setup.clock),
-                    Arc::clone(&setup.library),
-                    setup.seed,
-                ) {
+                match setup.open_book() {
                     Ok(book) => {
                         self.book = Some(book);
                         self.layers.clear();
@@ -101,7 +110,7 @@ impl App {
                 }
             }
             Err(error) => {
-                self.layers.push(first_question());
+                self.first_layer();
                 self.warn(error.to_string());
             }
         }

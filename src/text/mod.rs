@@ -9,6 +9,7 @@
 
 mod hidden;
 mod markup;
+mod name;
 mod nearest;
 mod safe;
 mod sheet;
@@ -18,6 +19,7 @@ mod words;
 
 pub(crate) use hidden::is_hidden;
 pub use markup::{html_text, markdown_text};
+pub use name::plain_name;
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};
 pub use sheet::{csv_guard, json_guard};

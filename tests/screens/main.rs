@@ -12,6 +12,7 @@ mod pictures;
 mod readings;
 mod report;
 mod service;
+mod shelf;
 
 mod stage;
 mod survey;

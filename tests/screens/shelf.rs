@@ -1,0 +1,118 @@
+//! Several logbooks in one folder: which boat, another boat, and back.
+
+use std::path::Path;
+use std::rc::Rc;
+use std::sync::Arc;
+
+use handlamp::boat::{Boat, Hours, Waters};
+use handlamp::checklist::Library;
+use handlamp::logbook::FixedClock;
+use handlamp::logbook::book::Book;
+use handlamp::screen::app_loop::{App as _, Flow};
+use handlamp::screen::input::Incoming;
+
+use crate::stage::{Stage, now, plain};
+
+fn begin(root: &Path, name: &str) {
+    let library = Arc::new(Library::built_in().clone());
+    let clock = Rc::new(FixedClock::new(now()));
+    let boat = Boat::simple(name, Waters::Inshore, Hours::new(100.0).ok());
+    Book::create(root, boat, clock, library, Some(7)).expect("begun");
+}
+
+/// Two boats of one name and one whose profile is broken.
+fn shelf() -> Stage {
+    let dir = tempfile::tempdir().expect("a folder");
+    begin(&dir.path().join("bay"), "Grey Plover");
+    begin(&dir.path().join("creek"), "Grey Plover");
+    let broken = dir.path().join("wreck");
+    std::fs::create_dir(&broken).expect("made");
+    std::fs::write(broken.join("boat.json"), "{").expect("written");
+    std::fs::create_dir(dir.path().join("no-logbook")).expect("made");
+    Stage::on(dir, plain())
+}
+
+fn shows(stage: &Stage, text: &str) {
+    let screen = stage.text(80, 24);
+    assert!(screen.contains(text), "no '{text}' in\n{screen}");
+}
+
+#[test]
+fn a_folder_of_logbooks_asks_which_boat() {
+    let mut stage = shelf();
+    insta::assert_snapshot!(stage.text(80, 24));
+    insta::assert_snapshot!(stage.text(60, 20));
+    stage.keys("2");
+    shows(&stage, "Grey Plover");
+    shows(&stage, "Morning check");
+    stage.keys("enter enter 0");
+    let log = |name: &str| stage.dir.path().join(name).join("log");
+    let bytes = |name: &str| -> u64 {
+        let mut folders = vec![log(name)];
+        let mut bytes = 0;
+        while let Some(folder) = folders.pop() {
+            for entry in std::fs::read_dir(folder).expect("listed").flatten() {
+                let found = entry.metadata().expect("known");
+                if found.is_dir() {
+                    folders.push(entry.path());
+                } else {
+                    bytes += found.len();
+                }
+            }
+        }
+        bytes
+    };
+    assert!(bytes("creek") > bytes("bay"), "written to the one chosen");
+}
+
+#[test]
+fn a_broken_profile_is_told_and_another_can_be_chosen() {
+    let mut stage = shelf();
+    stage.keys("3");
+    shows(&stage, "cannot be understood");
+    shows(&stage, "Which boat?");
+    stage.keys("1");
+    shows(&stage, "Morning check");
+}
+
+#[test]
+fn back_from_a_boat_leads_to_the_others() {
+    let mut stage = shelf();
+    stage.keys("1 esc");
+    shows(&stage, "Which boat?");
+    stage.keys("down enter esc");
+    shows(&stage, "Which boat?");
+    let leave = Incoming::Key("esc".parse().expect("a key"));
+    assert_eq!(stage.app.on(leave), Flow::Quit);
+}
+
+#[test]
+fn another_boat_gets_a_folder_beside_the_others() {
+    let mut stage = shelf();
+    stage.keys("4 'Bay' enter 2 '12.5' enter");
+    shows(&stage, "the logbook is begun");
+    assert!(stage.dir.path().join("bay-2/boat.json").exists());
+    stage.keys("esc");
+    shows(&stage, "Bay · bay-2");
+    // A question left leads back to the boats.
+    stage.keys("down down down down enter esc");
+    shows(&stage, "Which boat?");
+    stage.keys("5 'Æ|../x' enter 2 enter");
+    assert!(stage.dir.path().join("x/boat.json").exists());
+}
+
+#[test]
+fn names_from_outside_are_shown_as_text() {
+    let dir = tempfile::tempdir().expect("a folder");
+    begin(
+        &dir.path().join("a\u{1b}[2Jb"),
+        "Evil\u{1b}[31m\u{202e}boat",
+    );
+    let stage = Stage::on(dir, plain());
+    let screen = stage.text(80, 24);
+    assert!(
+        !screen.contains('\u{1b}') && !screen.contains('\u{202e}'),
+        "{screen}"
+    );
+    shows(&stage, "Which boat?");
+}
