@@ -109,7 +109,7 @@ impl Stage {
     /// Lets the deadlines pass until the screen shows the text, which work beside it brings.
     #[track_caller]
     pub fn wait_for(&mut self, text: &str) -> &mut Stage {
-        let until = Instant::now() + Duration::from_secs(20);
+        let until = Instant::now() + Duration::from_secs(60);
         while !self.text(110, 30).contains(text) {
             assert!(Instant::now() < until, "{}", self.text(110, 30));
             if self.app.deadline().is_some_and(|at| at <= Instant::now()) {
