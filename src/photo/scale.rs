@@ -8,8 +8,6 @@ use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 
 use super::{Form, PhotoError, within};
 
-/// The long side of a picture in a report, pixels: enough to read a gauge, about 300 kB.
-pub const REPORT_SIDE: u32 = 1600;
 /// The most memory a picture may take while it is opened, bytes: 100 million pixels of four bytes.
 const MAX_MEMORY: u64 = 400_000_000;
 /// Quality of the copy, 1 to 100.
