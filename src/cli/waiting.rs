@@ -20,6 +20,8 @@ use crate::text::{fit, pad};
 const LOOK: Duration = Duration::from_millis(100);
 /// Columns of the bar.
 const BAR: usize = 30;
+/// Columns that the echo of a key takes.
+const ECHO: usize = 2;
 
 /// Waits for the report. A signal that ends the program gives it up first.
 ///
@@ -115,14 +117,18 @@ impl Line {
         if (said.as_str(), columns) == (self.shown.as_str(), self.columns) {
             return;
         }
-        // The cursor goes back to the beginning: what a terminal echoes of ^C is cleared with the rest.
-        let _ = write!(out, "\r{}\r", pad(&fit(&said, columns), columns));
+        // The cursor goes back to the beginning, so that what a terminal echoes of ^C is cleared with
+        // the rest; where that comes in between it finds room on the line.
+        let room = columns.saturating_sub(ECHO);
+        let line = format!("\r{}\r", pad(&fit(&said, room), room));
+        let _ = out.write_all(line.as_bytes());
         (self.shown, self.columns) = (said, columns);
     }
 
     fn clear(&mut self) {
         if !self.shown.is_empty() {
-            let _ = write!(io::stderr(), "\r{}\r", " ".repeat(self.columns));
+            let blank = format!("\r{}\r", " ".repeat(self.columns));
+            let _ = io::stderr().write_all(blank.as_bytes());
             self.shown.clear();
         }
     }
