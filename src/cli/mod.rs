@@ -7,6 +7,7 @@
 //! - [`context`]: time, library and logbook for a command; [`place`]: where things are
 //! - [`exposure`]: the options that say what lies ahead
 //! - [`source`]: files named on the command line
+//! - [`waiting`]: how far a report is, and its end by a signal
 //! - [`screens`]: what the screens are opened with
 //! - [`schema`]: JSON Schema of every output
 
@@ -43,12 +44,14 @@ pub mod service;
 pub mod source;
 pub mod trend;
 pub mod verdict;
+pub mod waiting;
 pub mod walk;
 pub mod walks;
 pub mod withdraw;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
+use std::os::fd::AsFd;
 use std::path::PathBuf;
 
 use chrono::{DateTime, FixedOffset};
@@ -194,7 +197,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Next {
         Ok(cli) => cli,
         Err(error) => return Next::Exit(misused(&error)),
     };
-    let cx = Context::new(cli.global, terminal_width());
+    let cx = Context::new(cli.global, columns_of(io::stdout()));
     let done = carry_out(cli.command, &cx);
     for note in cx.take_notes() {
         complain(&note);
@@ -296,9 +299,9 @@ fn misused(error: &clap::Error) -> u8 {
     }
 }
 
-/// Columns of the terminal the answer goes to; the usual width where it goes elsewhere.
-fn terminal_width() -> usize {
-    let size = rustix::termios::tcgetwinsize(io::stdout()).ok();
+/// Columns of the terminal that text goes to; the usual width where it goes elsewhere.
+fn columns_of(terminal: impl AsFd) -> usize {
+    let size = rustix::termios::tcgetwinsize(terminal).ok();
     size.map(|size| usize::from(size.ws_col))
         .filter(|columns| *columns > 0)
         .unwrap_or(page::USUAL_WIDTH)

@@ -10,8 +10,8 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::verdict::named;
-use crate::logbook::{Folder, read_log};
-use crate::report::gather::Source;
+use super::waiting::wait;
+use crate::report::making::{Making, Order};
 use crate::report::write::{self, WriteError};
 
 /// Options of `report`.
@@ -36,6 +36,8 @@ pub struct ReportBody {
     pub defects: usize,
     /// Items in it that nobody saw.
     pub not_seen: usize,
+    /// Photographs that could not be read and are not in it.
+    pub left_out: usize,
 }
 
 /// Runs the command.
@@ -51,24 +53,22 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let walk = match args.of.as_str() {
         "now" => None,
-        id => Some(named(id, &history)?),
+        id => Some(named(id, &history)?.id.clone()),
     };
-    let source = Source {
-        boat: book.boat(),
-        library: book.library(),
-        history: &history,
-        now: book.now(),
-    };
-    let log = read_log(book.root(), &*cx.clock)?;
-    let report = write::report(&source, walk, &log);
-    let (defects, not_seen) = (report.defects.len(), report.not_seen.len());
-    let folder = Folder::new(book.root());
-    let bytes = write::write(report, &args.to, &folder).map_err(failure)?;
+    let order = Order::new(&book, history, walk, args.to.clone());
+    let written = Making::begin(order).and_then(wait).map_err(failure)?;
+    if written.left_out > 0 {
+        cx.note(format!(
+            "{} photograph(s) cannot be read and are left out; see: handlamp logbook check",
+            written.left_out
+        ));
+    }
     let body = ReportBody {
         file: args.to.display().to_string(),
-        bytes,
-        defects,
-        not_seen,
+        bytes: written.bytes,
+        defects: written.defects,
+        not_seen: written.not_seen,
+        left_out: written.left_out,
     };
     Ok(cx.form.answer("report-written", &body, |page| {
         page.line(format!("Written to {}", body.file));
@@ -85,6 +85,6 @@ fn failure(error: WriteError) -> Failure {
     match error {
         WriteError::Form(_) | WriteError::Place(..) => Failure::usage(format!("--to: {error}")),
         WriteError::Disk(error) => error.into(),
-        WriteError::Table(error) => Failure::logbook(error),
+        other => Failure::logbook(other),
     }
 }

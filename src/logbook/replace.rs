@@ -9,6 +9,9 @@ use super::disk::{Disk, create_temp, make_dirs, sync_file, sync_names, write_all
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
 
+/// The most that is written between two looks at whether to stop, bytes.
+const PIECE: usize = 1 << 20;
+
 /// Replace the content of `path`, or make it: a new file beside it, written, synced, moved over,
 /// and the folders that lead to it synced. Missing folders are made.
 ///
@@ -21,6 +24,22 @@ pub fn replace_file(
     bytes: &[u8],
     rng: &mut fastrand::Rng,
 ) -> Result<(), LogbookError> {
+    replace_file_unless(disk, path, bytes, rng, &|| false).map(drop)
+}
+
+/// The same for content that takes its time. `stopped` is asked as it is written and a last time
+/// before it takes its place. False where it was stopped: the old content is then still there, and
+/// nothing beside it.
+///
+/// # Errors
+/// As for [`replace_file`].
+pub fn replace_file_unless(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    rng: &mut fastrand::Rng,
+    stopped: &dyn Fn() -> bool,
+) -> Result<bool, LogbookError> {
     let above = path.parent().filter(|p| !p.as_os_str().is_empty());
     let folder = above.unwrap_or(Path::new("."));
     let name = path.file_name().unwrap_or_default().to_string_lossy();
@@ -28,16 +47,25 @@ pub fn replace_file(
     let done = (|| {
         make_dirs(disk, folder)?;
         let (temp, mut file) = create_temp(disk, folder, &stem)?;
-        let moved = write_all(&mut *file, bytes)
-            .map_err(|(_, e)| e)
-            .and_then(|()| sync_file(&mut *file))
-            .and_then(|()| disk.rename(&temp, path));
-        if moved.is_err() {
+        let moved = (|| {
+            for piece in bytes.chunks(PIECE) {
+                if stopped() {
+                    return Ok(false);
+                }
+                write_all(&mut *file, piece).map_err(|(_, e)| e)?;
+            }
+            sync_file(&mut *file)?;
+            if stopped() {
+                return Ok(false);
+            }
+            disk.rename(&temp, path).map(|()| true)
+        })();
+        if !matches!(moved, Ok(true)) {
             // Ours alone and of no use to anyone; if it cannot go, readers ignore it.
             let _ = disk.remove(&temp);
+            return moved;
         }
-        moved?;
-        sync_names(disk, folder, folder)
+        sync_names(disk, folder, folder).map(|()| true)
     })();
     done.map_err(|e| LogbookError::cannot_write(path, e))
 }
@@ -130,6 +158,31 @@ mod tests {
                 fs::metadata(&path).unwrap().permissions().mode() & 0o777,
                 0o600
             );
+        }
+    }
+
+    #[test]
+    fn stopped_at_any_piece_it_leaves_the_old_text_alone() {
+        let long = vec![b'x'; 3 * PIECE];
+        // Before each piece, and before the new file takes its place.
+        for last in 1..=4 {
+            let dir = tempfile::tempdir().unwrap();
+            let path = dir.path().join("report.html");
+            fs::write(&path, "old").unwrap();
+            let asked = std::cell::Cell::new(0);
+            let stopped = || {
+                asked.set(asked.get() + 1);
+                asked.get() == last
+            };
+            let mut rng = fastrand::Rng::with_seed(1);
+            let done = replace_file_unless(&RealDisk, &path, &long, &mut rng, &stopped);
+            assert!(!done.unwrap());
+            assert_eq!(asked.get(), last);
+            assert_eq!(fs::read_to_string(&path).unwrap(), "old");
+            assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
+            let done = replace_file_unless(&RealDisk, &path, &long, &mut rng, &|| false);
+            assert!(done.unwrap());
+            assert_eq!(fs::read(&path).unwrap(), long);
         }
     }
 

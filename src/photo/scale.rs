@@ -8,12 +8,19 @@ use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 
 use super::{Form, PhotoError, within};
 
-/// The long side of a picture in a report, pixels: enough to read a gauge, about 300 kB.
-pub const REPORT_SIDE: u32 = 1600;
 /// The most memory a picture may take while it is opened, bytes: 100 million pixels of four bytes.
 const MAX_MEMORY: u64 = 400_000_000;
 /// Quality of the copy, 1 to 100.
 const QUALITY: u8 = 82;
+
+/// How many pixels the picture says it has; none of them is looked at.
+///
+/// # Errors
+/// [`PhotoError`]: no picture, or its beginning makes no sense.
+pub fn pixels(bytes: &[u8]) -> Result<u64, PhotoError> {
+    let (width, height) = reader(bytes)?.into_dimensions().map_err(undrawable)?;
+    Ok(u64::from(width) * u64::from(height))
+}
 
 /// A JPEG of the picture, turned the right way up, with a long side of at most `longest` pixels. It
 /// has no metadata. A picture that is small enough keeps its size.
@@ -21,16 +28,7 @@ const QUALITY: u8 = 82;
 /// # Errors
 /// [`PhotoError`]: no picture, too many pixels, or its pixels make no sense.
 pub fn scaled(bytes: &[u8], longest: u32) -> Result<Vec<u8>, PhotoError> {
-    let undrawable = |e: image::ImageError| PhotoError::Undrawable(e.to_string());
-    let format = match Form::of(bytes).ok_or(PhotoError::NotAPicture)? {
-        Form::Jpeg => ImageFormat::Jpeg,
-        Form::Png => ImageFormat::Png,
-    };
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut limits = Limits::default();
-    limits.max_alloc = Some(MAX_MEMORY);
-    reader.limits(limits);
-    let mut decoder = reader.into_decoder().map_err(undrawable)?;
+    let mut decoder = reader(bytes)?.into_decoder().map_err(undrawable)?;
     let (width, height) = decoder.dimensions();
     within(width, height)?;
     let upright = decoder.orientation().unwrap_or(Orientation::NoTransforms);
@@ -46,4 +44,20 @@ pub fn scaled(bytes: &[u8], longest: u32) -> Result<Vec<u8>, PhotoError> {
         .encode_image(&picture.into_rgb8())
         .map_err(undrawable)?;
     Ok(out)
+}
+
+fn reader(bytes: &[u8]) -> Result<ImageReader<Cursor<&[u8]>>, PhotoError> {
+    let format = match Form::of(bytes).ok_or(PhotoError::NotAPicture)? {
+        Form::Jpeg => ImageFormat::Jpeg,
+        Form::Png => ImageFormat::Png,
+    };
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MAX_MEMORY);
+    reader.limits(limits);
+    Ok(reader)
+}
+
+fn undrawable(error: image::ImageError) -> PhotoError {
+    PhotoError::Undrawable(error.to_string())
 }

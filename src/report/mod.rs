@@ -4,7 +4,7 @@
 //! - [`gather`]: from records and condition to that content
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal
 //! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn
-//! - [`write`](mod@write): a report as a file
+//! - [`write`](mod@write): a report as a file; [`making`]: made beside whoever waits for it
 //! - [`wording`]: what every report says of its limits
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - [`pictures`]: photographs as a page holds them
@@ -19,6 +19,7 @@ pub mod extras;
 pub mod gather;
 pub mod html;
 mod lines;
+pub mod making;
 pub mod markdown;
 pub mod parts;
 pub mod pictures;

@@ -1,35 +1,81 @@
 //! Photographs in a page: smaller copies, written into the file itself.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
 use super::content::Report;
+use super::making::{Progress, Stage, lock};
 use crate::logbook::photos::kept_photo;
 use crate::logbook::{Disk, Folder};
-use crate::photo::scale::scaled;
+use crate::photo::scale::{pixels, scaled};
 
 /// Long side of a copy, pixels: enough for half a page of paper.
 const LONGEST: u32 = 1000;
+/// Pictures opened at a time, each with three or four bytes for a pixel.
+const AT_ONCE: usize = 2;
+/// Of pictures with more pixels than this, one at a time.
+const VAST: u64 = 25_000_000;
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
-/// The pictures of a report by the name they are kept under, as addresses that hold the picture;
-/// those that cannot be read, or no longer match their name, are left out.
-pub fn pictures(report: &Report, disk: &dyn Disk, folder: &Folder) -> BTreeMap<String, String> {
+/// The names under which the photographs of a report are kept, once each, in the order of the report.
+pub fn names(report: &Report) -> Vec<String> {
     let observed = report.defects.iter().filter_map(|d| d.observed.as_ref());
     let photos = report.looks.iter().chain(observed).flat_map(|l| &l.photos);
-    let mut found = BTreeMap::new();
-    for name in photos.filter_map(|p| p.kept.as_ref()) {
-        if found.contains_key(name) {
-            continue;
+    let mut known = BTreeSet::new();
+    photos
+        .filter_map(|p| p.kept.as_ref())
+        .filter(|name| known.insert(*name))
+        .cloned()
+        .collect()
+}
+
+/// The pictures of these names, as addresses that hold the picture; those that cannot be read, or no
+/// longer match their name, are left out. Once stopped it begins no further one.
+pub fn pictures(
+    names: &[String],
+    disk: &(dyn Disk + Sync),
+    folder: &Folder,
+    progress: &Progress,
+) -> BTreeMap<String, String> {
+    progress.reached(Stage::Photographs {
+        done: 0,
+        total: names.len(),
+    });
+    let found = Mutex::new(BTreeMap::new());
+    let vast = Mutex::new(());
+    let next = AtomicUsize::new(0);
+    let work = || {
+        while !progress.is_stopped()
+            && let Some(name) = names.get(next.fetch_add(1, Ordering::Relaxed))
+        {
+            if let Some(address) = address(name, disk, folder, &vast) {
+                lock(&found).insert(name.clone(), address);
+            }
+            progress.one_more();
         }
-        let read = kept_photo(disk, folder, name).ok();
-        if let Some(jpeg) = read.and_then(|bytes| scaled(&bytes, LONGEST).ok()) {
-            found.insert(
-                name.clone(),
-                format!("data:image/jpeg;base64,{}", base64(&jpeg)),
-            );
+    };
+    thread::scope(|scope| {
+        // Where the system gives no further thread this one does it all.
+        for _ in 1..AT_ONCE.min(names.len()) {
+            let _ = thread::Builder::new().spawn_scoped(scope, work);
         }
-    }
-    found
+        work();
+    });
+    found.into_inner().unwrap_or_default()
+}
+
+fn address(
+    name: &str,
+    disk: &(dyn Disk + Sync),
+    folder: &Folder,
+    vast: &Mutex<()>,
+) -> Option<String> {
+    let bytes = kept_photo(disk, folder, name).ok()?;
+    let _alone = (pixels(&bytes).ok()? > VAST).then(|| lock(vast));
+    let jpeg = scaled(&bytes, LONGEST).ok()?;
+    Some(format!("data:image/jpeg;base64,{}", base64(&jpeg)))
 }
 
 /// RFC 4648, section 4.

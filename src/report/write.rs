@@ -8,10 +8,11 @@ use serde::Serialize;
 use super::content::Report;
 use super::gather::{Source, of_now, of_walk};
 use super::html::html;
+use super::making::{Progress, Stage};
 use super::markdown::markdown;
-use super::pictures::pictures;
+use super::pictures::{names, pictures};
 use super::table::csv;
-use crate::logbook::replace::replace_file;
+use crate::logbook::replace::replace_file_unless;
 use crate::logbook::{Folder, Log, LogbookError, RealDisk};
 use crate::text::{json_guard, plain_name};
 use crate::walk::Walk;
@@ -34,6 +35,28 @@ pub enum WriteError {
     /// The table could not be written.
     #[error(transparent)]
     Table(#[from] csv::Error),
+    /// It was given up.
+    #[error("stopped: no report was written, and what was there before is as it was")]
+    Stopped,
+    /// There is no thread to make it on.
+    #[error("the system cannot begin it ({0}); close other programs and try again")]
+    Thread(io::Error),
+    /// The thread that made it is gone without an answer.
+    #[error("it broke off by an error of the program; what was there before is as it was")]
+    Broken,
+}
+
+/// A report that was written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Written {
+    /// Length of the file.
+    pub bytes: usize,
+    /// Defects in it.
+    pub defects: usize,
+    /// Items in it that nobody saw.
+    pub not_seen: usize,
+    /// Photographs that could not be read and are not in it.
+    pub left_out: usize,
 }
 
 /// What a file is written as.
@@ -109,20 +132,49 @@ pub fn is_there(path: &Path) -> Result<bool, WriteError> {
     }
 }
 
-/// Writes the report, a page with the photographs of the logbook in `folder`; gives its length. A
-/// file of that name is replaced as a whole or left as it was.
+/// Writes the report, a page with the photographs of the logbook in `root`. A file of that name is
+/// replaced as a whole or left as it was.
 ///
 /// # Errors
 /// [`WriteError`].
-pub fn write(mut report: Report, path: &Path, folder: &Folder) -> Result<usize, WriteError> {
+pub fn write(
+    mut report: Report,
+    path: &Path,
+    root: &Path,
+    progress: &Progress,
+) -> Result<Written, WriteError> {
     let form = Form::of(path)?;
     is_there(path)?;
+    let mut left_out = 0;
     if form == Form::Html {
-        report.pictures = pictures(&report, &RealDisk, folder);
+        let names = names(&report);
+        let found = pictures(&names, &RealDisk, &Folder::new(root), progress);
+        left_out = names.len() - found.len();
+        report.pictures = found;
     }
+    if progress.is_stopped() {
+        return Err(WriteError::Stopped);
+    }
+    progress.reached(Stage::Writing);
     let text = form.text(&report)?;
-    replace_file(&RealDisk, path, text.as_bytes(), &mut fastrand::Rng::new())?;
-    Ok(text.len())
+    let written = progress.unwhole(|| {
+        let (bytes, mut rng) = (text.as_bytes(), fastrand::Rng::new());
+        let stopped = || progress.is_stopped();
+        // Asked before anything is made, missing folders too.
+        let go_on = !stopped();
+        Ok::<_, LogbookError>(
+            go_on && replace_file_unless(&RealDisk, path, bytes, &mut rng, &stopped)?,
+        )
+    })?;
+    if !written {
+        return Err(WriteError::Stopped);
+    }
+    Ok(Written {
+        bytes: text.len(),
+        defects: report.defects.len(),
+        not_seen: report.not_seen.len(),
+        left_out,
+    })
 }
 
 /// A name for the report: letters, digits and hyphens of the boat and the walk, at most forty of

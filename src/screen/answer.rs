@@ -74,7 +74,7 @@ impl App {
             Ask::FinishAnyway if at == 1 => self.finish_unseen(),
             Ask::RestWhy => self.rest_picked(at, text),
             Ask::ComparePlan => self.compare_picked(at),
-            Ask::ReportOver(id, path) => self.report_over(&id, &path, at),
+            Ask::ReportOver(id, offered, name) => self.report_over(id, offered, name, at),
             Ask::Unsaved => self.unsaved_picked(at),
             Ask::ServiceDone(Some(machine)) if at == 0 => self.leak_run_after(&machine),
             _ => {}
@@ -196,9 +196,7 @@ impl App {
                     "found".into()
                 });
             }
-            Ask::ReportTo(id, offered) => {
-                self.report_named(id, if text.is_empty() { &offered } else { text })?;
-            }
+            Ask::ReportTo(id, offered) => self.report_named(id, offered, text)?,
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
             Ask::Service(step) => self.form_typed(step, text)?,
             other => {

@@ -337,6 +337,7 @@ impl App {
         if let Some(book) = &mut self.book {
             book.finish();
         }
+        self.give_up_report();
         Flow::Quit
     }
 
@@ -430,7 +431,11 @@ impl super::app_loop::App for App {
                 self.tell_clock_runs_on();
                 self.watch_clock();
             }
-            Incoming::Signal(_) | Incoming::Hangup | Incoming::InputError(_) => self.save_all(),
+            Incoming::Signal(Signal::Suspend) => self.save_all(),
+            Incoming::Signal(Signal::Terminate(_)) | Incoming::Hangup | Incoming::InputError(_) => {
+                self.save_all();
+                self.give_up_report();
+            }
             Incoming::CannotSuspend => {
                 self.warn("nothing could continue the program here, so it does not stop")
             }
@@ -446,6 +451,7 @@ impl super::app_loop::App for App {
             self.draft_at,
             self.count_at,
             self.next_tick(),
+            self.report_look(),
         ]
         .into_iter()
         .flatten()
@@ -465,6 +471,9 @@ impl super::app_loop::App for App {
         }
         if self.count_at.is_some_and(|at| at <= now) {
             self.counted();
+        }
+        if self.report_look().is_some_and(|at| at <= now) {
+            self.look_at_report();
         }
         self.count_at = self.next_count();
         self.watch_saving();

@@ -103,8 +103,8 @@ pub enum Ask {
     ServiceDone(Option<String>),
     /// Which file the report of a walk goes to, and which where none is named.
     ReportTo(String, String),
-    /// Whether the file of that name may be written over.
-    ReportOver(String, std::path::PathBuf),
+    /// Whether the file of the last name may be written over; the one before was offered.
+    ReportOver(String, String, String),
     /// Another folder to save to.
     SaveElsewhere,
     /// Records cannot be saved: what now.

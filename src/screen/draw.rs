@@ -13,8 +13,8 @@ use super::keys::Action;
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use super::widgets::{self, cell, text};
 use super::{
-    boat_draw, defects_draw, measure_draw, readings_draw, service_draw, verdict_screen, walk_draw,
-    walks_screen,
+    boat_draw, defects_draw, measure_draw, readings_draw, report_wait, service_draw,
+    verdict_screen, walk_draw, walks_screen,
 };
 use crate::text::{safe_line, width};
 
@@ -173,6 +173,7 @@ fn draw_layer(app: &App, layer: &Layer, frame: &mut Frame<'_>) {
         Layer::Help(help) => draw_help(app, help, frame),
         Layer::Page(page) => draw_page(app, page, frame),
         Layer::Measure(measuring) => measure_draw::draw(app, measuring, frame),
+        Layer::Report(waiting) => report_wait::draw(app, waiting, frame),
     }
 }
 

@@ -37,6 +37,8 @@ words! {
         Note = "note",
         /// A count or a clock running.
         Measure = "measure",
+        /// Something that takes its time.
+        Wait = "wait",
         /// The list of all keys.
         Help = "help",
     }

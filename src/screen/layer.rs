@@ -6,6 +6,7 @@ use ratatui_textarea::TextArea;
 use super::ask::Ask;
 use super::keys::Context;
 use super::measure::Measuring;
+use super::report_wait::Waiting;
 
 /// One of the layers over a screen.
 pub enum Layer {
@@ -21,6 +22,8 @@ pub enum Layer {
     Page(Page),
     /// Drops being counted, or a clock running.
     Measure(Box<Measuring>),
+    /// A report being made.
+    Report(Box<Waiting>),
 }
 
 /// A list to pick from.
@@ -95,6 +98,7 @@ impl Layer {
             Layer::Line(_) => Context::Line,
             Layer::Note(_) => Context::Note,
             Layer::Measure(_) => Context::Measure,
+            Layer::Report(_) => Context::Wait,
             Layer::Help(_) | Layer::Page(_) => Context::Help,
         }
     }

@@ -108,9 +108,11 @@ impl App {
     /// Leaves the topmost layer. A note keeps what was typed; a question that stands before others
     /// leaves everything as it was.
     fn layer_back(&mut self) {
-        if matches!(self.layers.last(), Some(Layer::Note(_))) {
-            self.accept_note();
-            return;
+        match self.layers.last() {
+            Some(Layer::Note(_)) => return self.accept_note(),
+            // It stays in sight until it is known what came of it.
+            Some(Layer::Report(waiting)) => return waiting.stop(),
+            _ => {}
         }
         let Some(layer) = self.layers.pop() else {
             return;
@@ -123,7 +125,7 @@ impl App {
             },
             Layer::Note(note) => note.ask,
             Layer::Measure(measuring) => return self.left_measure(&measuring),
-            Layer::Help(_) | Layer::Page(_) => return,
+            Layer::Help(_) | Layer::Page(_) | Layer::Report(_) => return,
         };
         match ask {
             // Offered after a grade: leaving the offer goes on with the walk.

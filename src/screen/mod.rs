@@ -23,8 +23,9 @@
 //!   and what they are for; `answer`: what answers do
 //! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
 //!   `measure_draw`
-//! - `start`, [`shelf`] where a folder holds several logbooks, `boat_screen`, `walk_screen`, `verdict_screen`, `defects_screen`, `walks_screen`,
-//!   `readings_screen` with what a trend says of them in `readings_trend`; `report_ask` writes a report
+//! - `start`, [`shelf`] where a folder holds several logbooks, `boat_screen`, `walk_screen`,
+//!   `verdict_screen`, `defects_screen`, `walks_screen`, `readings_screen` with what a trend says of
+//!   them in `readings_trend`; `report_ask` asks for the file of a report, `report_wait` waits for it
 //! - `service_screen`: what is due, its look in `service_draw`, a task to read in `service_page`, and
 //!   the questions about work that was done in `service_forms`, worded in `service_ask`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
@@ -71,6 +72,7 @@ mod readings_draw;
 pub mod readings_screen;
 pub mod readings_trend;
 mod report_ask;
+pub mod report_wait;
 pub mod scale;
 mod service_ask;
 mod service_draw;

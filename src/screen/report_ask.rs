@@ -1,12 +1,10 @@
 //! A report written from the screens: asked for a file, and asked again before one is written over.
 
-use std::path::Path;
-
 use super::app::{App, Screen};
 use super::ask::Ask;
 use super::layer::Layer;
-use crate::logbook::{Folder, read_log};
-use crate::report::gather::Source;
+use super::report_wait::Waiting;
+use crate::report::making::{Making, Order};
 use crate::report::write::{self, Form};
 
 impl App {
@@ -25,52 +23,57 @@ impl App {
         };
         let date = walk.at.format("%Y-%m-%d").to_string();
         let name = write::file_name(&[&book.boat().name, &date, &walk.checklist]);
-        self.layers.push(Layer::line(
+        self.layers.push(App::report_question(id, name));
+    }
+
+    /// The question for a file, with the name that is offered.
+    pub(super) fn report_question(id: String, offered: String) -> Layer {
+        Layer::line(
             "Write a report of this walk to which file?",
-            format!("Enter: {name}; or .md .csv .json"),
-            Ask::ReportTo(id, name),
-        ));
+            format!("Enter: {offered}; or .md .csv .json"),
+            Ask::ReportTo(id, offered),
+        )
     }
 
     /// A file was named; one that is there already is asked about.
-    pub(super) fn report_named(&mut self, id: String, text: &str) -> Result<(), String> {
-        let path = self.setup.pictures.join(text);
+    pub(super) fn report_named(
+        &mut self,
+        id: String,
+        offered: String,
+        text: &str,
+    ) -> Result<(), String> {
+        let name = if text.is_empty() { &offered } else { text }.to_owned();
+        let path = self.setup.pictures.join(&name);
         Form::of(&path).map_err(|e| e.to_string())?;
         if write::is_there(&path).map_err(|e| e.to_string())? {
             self.layers.push(Layer::choice(
-                format!("{text} is there already"),
+                format!("{name} is there already"),
                 vec!["keep it".to_owned(), "write over it".to_owned()],
-                Ask::ReportOver(id, path),
+                Ask::ReportOver(id, offered, name),
             ));
             return Ok(());
         }
-        self.write_report(&id, &path)
+        self.write_report(id, offered, name)
     }
 
     /// Whether an earlier file may go was answered.
-    pub(super) fn report_over(&mut self, id: &str, path: &Path, at: usize) {
+    pub(super) fn report_over(&mut self, id: String, offered: String, name: String, at: usize) {
         if at != 1 {
             self.tell("kept as it was; no report was written");
-        } else if let Err(why) = self.write_report(id, path) {
+        } else if let Err(why) = self.write_report(id, offered, name) {
             self.warn(format!("no report: {why}"));
         }
     }
 
-    fn write_report(&mut self, id: &str, path: &Path) -> Result<(), String> {
+    fn write_report(&mut self, id: String, offered: String, name: String) -> Result<(), String> {
         let Some(book) = &self.book else {
             return Ok(());
         };
-        let log = read_log(book.root(), &*self.setup.clock).map_err(|e| e.to_string())?;
-        let source = Source {
-            boat: book.boat(),
-            library: book.library(),
-            history: book.history(),
-            now: book.now(),
-        };
-        let walk = book.history().walk(id);
-        let report = write::report(&source, walk, &log);
-        write::write(report, path, &Folder::new(book.root())).map_err(|e| e.to_string())?;
-        self.tell(format!("report written: {}", path.display()));
+        let (history, path) = (book.history().clone(), self.setup.pictures.join(&name));
+        let order = Order::new(book, history, Some(id.clone()), path);
+        let making = Making::begin(order).map_err(|e| e.to_string())?;
+        let waiting = Waiting::new(making, id, offered, name);
+        self.layers.push(Layer::Report(Box::new(waiting)));
         Ok(())
     }
 }

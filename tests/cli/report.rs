@@ -178,6 +178,103 @@ fn what_was_agreed_said_told_and_photographed_stands_in_its_place() {
     assert!(page.contains("at the lift pump"));
 }
 
+/// A survey with a photograph of each of these items, each of one colour.
+fn photographed(items: &[&str]) -> Place {
+    let place = Place::with_boat();
+    let mut sheet = survey(json!([]));
+    for (n, item) in items.iter().enumerate() {
+        let mut out = Vec::new();
+        let mut encoder = image::codecs::jpeg::JpegEncoder::new(&mut out);
+        let colour = image::Rgb([40 * n as u8, 120, 60]);
+        let plain = image::RgbImage::from_pixel(320, 240, colour);
+        encoder.encode_image(&plain).expect("encoded");
+        picture(&place, &format!("trial/{n}.jpg"), &out);
+        let look = json!({"item":item,"grade":"worn","photos":[{"path":format!("trial/{n}.jpg"),"caption":item}]});
+        sheet["looks"].as_array_mut().expect("a list").push(look);
+    }
+    sheet["told"] = json!([]);
+    place.record(&sheet);
+    place
+}
+
+const ITEMS: [&str; 5] = [
+    "fuel-hoses",
+    "bilge-water",
+    "drive-belt",
+    "bilge-oil",
+    "engine-space-smell",
+];
+
+#[test]
+fn the_same_report_has_the_same_bytes_and_its_pictures_beside_their_items() {
+    let place = photographed(&ITEMS);
+    let first = written(&place, "s1", "first.html");
+    assert_eq!(first.matches("<img ").count(), ITEMS.len());
+    for n in 0..8 {
+        let again = written(&place, "s1", &format!("{n}.html"));
+        assert!(again == first, "run {n} differs");
+    }
+    // A picture of each colour stands with the caption of its item.
+    let figures: Vec<_> = first.split("<figure><img ").skip(1).collect();
+    for figure in figures {
+        let address = figure.split('"').nth(1).expect("an address");
+        let caption = figure.split('"').nth(3).expect("a caption");
+        let shown = decoded(address);
+        let n = ITEMS.iter().position(|i| *i == caption).expect("an item");
+        let red = image::load_from_memory(&shown)
+            .expect("a picture")
+            .to_rgb8()[(9, 9)][0];
+        assert!(red.abs_diff(40 * n as u8) < 6, "{caption}: {red}");
+    }
+}
+
+/// The bytes behind an address of base64 (RFC 4648, section 4).
+fn decoded(address: &str) -> Vec<u8> {
+    let letters = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let (_, text) = address.split_once("base64,").expect("base64");
+    let mut bits = 0_u32;
+    let mut out = Vec::new();
+    for (n, c) in text.bytes().filter(|c| *c != b'=').enumerate() {
+        let value = letters.iter().position(|l| *l == c).expect("a letter");
+        bits = bits << 6 | value as u32;
+        if n % 4 > 0 {
+            out.push((bits >> (6 - 2 * (n % 4))) as u8);
+        }
+    }
+    out
+}
+
+#[test]
+fn where_nobody_watches_nothing_is_said_of_how_far_it_is() {
+    let place = photographed(&ITEMS);
+    let run = place.run(&["report", "s1", "--to", "s1.html"]);
+    assert_eq!(run.code, Some(0), "{run}");
+    assert_eq!(run.stderr, "");
+}
+
+#[test]
+fn photographs_that_cannot_be_read_are_counted() {
+    let place = photographed(&ITEMS);
+    let folder = place.logbook().join("photos");
+    let mut names: Vec<_> = std::fs::read_dir(&folder)
+        .expect("a folder")
+        .map(|e| e.expect("a name").path())
+        .collect();
+    names.sort();
+    std::fs::remove_file(&names[0]).expect("removed");
+    std::fs::write(&names[1], b"spoilt").expect("spoilt");
+    let run = place.run(&["report", "s1", "--to", "s1.html"]);
+    assert_eq!(run.code, Some(0), "{run}");
+    assert_eq!(
+        run.stderr,
+        "handlamp: 2 photograph(s) cannot be read and are left out; see: handlamp logbook check\n"
+    );
+    let body = place.json("report-written", &["report", "s1", "--to", "s1.html"]);
+    assert_eq!(body["left_out"], 2);
+    let page = std::fs::read_to_string(place.path().join("s1.html")).expect("read");
+    assert_eq!(page.matches("<img ").count(), ITEMS.len() - 2);
+}
+
 #[test]
 fn the_logbook_now_is_reported_with_services() {
     let place = full_place();

@@ -8,6 +8,7 @@ mod boat;
 mod harness;
 mod keyscript;
 mod leak_run;
+mod report;
 mod service;
 mod terminal;
 mod tools;

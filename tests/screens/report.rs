@@ -19,8 +19,7 @@ fn a_report_is_offered_under_a_name_and_written() {
         .to_owned();
     let path = stage.dir.path().join(&name);
     assert!(!path.exists());
-    stage.keys("enter");
-    assert!(said(&stage).contains("report written"), "{}", said(&stage));
+    stage.keys("enter").wait_for("report written");
     let page = std::fs::read_to_string(&path).expect("written");
     assert!(page.contains("Grey Plover"));
 }
@@ -41,8 +40,8 @@ fn a_file_that_is_there_is_asked_about_and_kept_unless_told() {
     assert!(kept());
     assert!(said(&stage).contains("kept as it was"));
     stage.keys("X 'mine.md' enter down enter");
+    stage.wait_for("report written");
     assert!(!kept());
-    assert!(said(&stage).contains("report written"));
 }
 
 #[test]
@@ -54,6 +53,6 @@ fn what_cannot_be_written_keeps_the_line_open_with_the_reason() {
     stage.keys("backspace 'html' enter");
     assert!(said(&stage).contains("is a folder"), "{}", said(&stage));
     stage.keys("backspace backspace backspace backspace 'md' enter");
-    assert!(said(&stage).contains("report written"));
+    stage.wait_for("report written");
     assert!(stage.dir.path().join("a.md").is_file());
 }

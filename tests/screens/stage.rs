@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 use std::sync::Arc;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use chrono::{DateTime, FixedOffset};
 use handlamp::checklist::Library;
@@ -102,6 +102,20 @@ impl Stage {
                 self.press(key);
                 rest = after.trim_start();
             }
+        }
+        self
+    }
+
+    /// Lets the deadlines pass until the screen shows the text, which work beside it brings.
+    #[track_caller]
+    pub fn wait_for(&mut self, text: &str) -> &mut Stage {
+        let until = Instant::now() + Duration::from_secs(60);
+        while !self.text(110, 30).contains(text) {
+            assert!(Instant::now() < until, "{}", self.text(110, 30));
+            if self.app.deadline().is_some_and(|at| at <= Instant::now()) {
+                self.app.on_deadline();
+            }
+            std::thread::sleep(Duration::from_millis(1));
         }
         self
     }
