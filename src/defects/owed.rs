@@ -24,20 +24,21 @@ pub struct Owed<'a> {
 }
 
 impl Condition {
-    /// Rechecks not yet settled by a graded look at or after their time, in the order recorded. What
-    /// a service left owed is owed no more once the same work was done again.
+    /// Rechecks not yet settled, in the order recorded: by a graded look at or after their time, or
+    /// in a walk they joined. What a service left owed is owed no more once the same work was done
+    /// again.
     pub fn owed<'a>(&'a self, history: &'a History) -> impl Iterator<Item = Owed<'a>> + 'a {
         let open = history
             .rechecks
             .iter()
-            .filter(|r| !self.settled(r) && !left_owed_anew(history, r));
+            .filter(|r| !self.settled(history, r) && !left_owed_anew(history, r));
         open.map(|recheck| Owed {
             recheck,
             due: self.is_due(recheck, self.now),
         })
     }
 
-    fn settled(&self, recheck: &Stamped<Recheck>) -> bool {
+    fn settled(&self, history: &History, recheck: &Stamped<Recheck>) -> bool {
         let subject = Subject {
             item: recheck.rec.item.clone(),
             machine: recheck.rec.machine.clone(),
@@ -47,7 +48,7 @@ impl Condition {
         };
         let mut looks = standing.trail.iter().filter(|step| !step.repair);
         let settles = |at| at > recheck.at && self.is_due(recheck, at);
-        standing.removed || looks.any(|step| settles(step.at))
+        standing.removed || looks.any(|step| settles(step.at)) || asked_and_seen(history, recheck)
     }
 
     /// True where the time of a recheck has come; one without a time is due at once.
@@ -93,7 +94,7 @@ impl Condition {
             let rec = &owed.recheck.rec;
             joins.push(Join {
                 item: rec.item.clone(),
-                why: format!("owed: {}", rec.why),
+                why: why_owed(rec),
             });
         }
         for (subject, life) in self.lives.iter().filter(|(s, _)| here(&s.machine)) {
@@ -192,6 +193,27 @@ impl Condition {
         let touched = Touched::of(catalogue, disturbed);
         Plan::compose(checklist, left_out, joins, &touched, place, has)
     }
+}
+
+/// Why a recheck joins a walk.
+fn why_owed(recheck: &Recheck) -> String {
+    format!("owed: {}", recheck.why)
+}
+
+/// True where a walk was begun with a recheck and its item was graded in it: what is due by hours
+/// joins on an estimate, and the meter, read afterwards, may show a little less.
+fn asked_and_seen(history: &History, recheck: &Stamped<Recheck>) -> bool {
+    let (rec, why) = (&recheck.rec, why_owed(&recheck.rec));
+    let mut walks = history.walks.iter().filter(|walk| {
+        walk.at > recheck.at && rec.machine.as_ref().is_none_or(|m| *m == walk.machine)
+    });
+    walks.any(|walk| {
+        let joined = walk
+            .joins
+            .iter()
+            .any(|j| j.item == rec.item && j.why == why);
+        joined && walk.saw(&rec.item)
+    })
 }
 
 /// True where a service left a look owed and the same task, done again since, leaves it owed anew.

@@ -1,8 +1,10 @@
 //! What is owed, what joins a walk, what is left out of it.
 
-use super::story::{Story, look};
+use super::story::{Story, day, look};
 use crate::checklist::Grade::{Early, Sound, Worn};
 use crate::checklist::Library;
+use crate::logbook::record::Record;
+use crate::walk::Join;
 
 const HOSE: &str = "coolant-hoses";
 
@@ -53,6 +55,31 @@ fn a_recheck_by_hours_comes_due_at_the_meter_and_through_a_new_one() {
     assert_eq!(due(&run, 2.0), [true]);
     let settled = run.walk("daily", "main", 3.0, Some(6.0), [look(HOSE, Sound)]);
     assert!(due(&settled, 3.5).is_empty());
+}
+
+#[test]
+fn a_look_asked_for_on_an_estimate_settles_though_the_meter_shows_less() {
+    let told = |joined: bool| {
+        let story = Story::new().walk("daily", "main", 0.0, Some(500.0), []);
+        // At 15 h a month five hours are about ten days.
+        let story = story.recheck(0.1, HOSE, None, Some(505.0));
+        let joins = joins(&story, 10.5, "main");
+        assert_eq!(joins, [(HOSE.into(), "owed: nip the clip".into())]);
+        let mut story = story.walk("daily", "main", 10.5, Some(504.6), [look(HOSE, Sound)]);
+        for written in &mut story.written {
+            if let Record::WalkStarted(walk) = &mut written.record
+                && joined
+                && written.at == day(10.5)
+            {
+                let (item, why) = joins[0].clone();
+                walk.joins = vec![Join { item, why }];
+            }
+        }
+        story
+    };
+    assert!(due(&told(true), 13.0).is_empty());
+    // Nobody asked for it: a look before its time.
+    assert_eq!(due(&told(false), 13.0), [true]);
 }
 
 #[test]
