@@ -9,6 +9,7 @@ mod harness;
 mod keyscript;
 mod leak_run;
 mod service;
+mod survey;
 mod terminal;
 mod tools;
 mod toy;
