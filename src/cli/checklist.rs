@@ -47,6 +47,9 @@ pub enum ChecklistCommand {
     Sheet {
         /// Id of the checklist
         id: String,
+        /// Write it as a page that a browser prints on A4 or Letter instead
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
     },
 }
 
@@ -60,7 +63,7 @@ pub fn run(command: &ChecklistCommand, cx: &Context) -> Result<Answer, Failure> 
         ChecklistCommand::Show { id } => show::run(id, cx),
         ChecklistCommand::Check { files } => check::run(files, cx),
         ChecklistCommand::Schema { name } => schema::run(name.as_deref(), cx),
-        ChecklistCommand::Sheet { id } => sheet::run(id, cx),
+        ChecklistCommand::Sheet { id, html } => sheet::run(id, html.as_deref(), cx),
     }
 }
 

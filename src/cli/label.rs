@@ -13,7 +13,7 @@ use crate::service::sheet::{known_task, tasked_machine};
 use crate::service::standing::standing;
 
 /// How a page begins; a file of that name that begins otherwise is left alone.
-const FIRST_LINE: &str = "<!DOCTYPE html>";
+pub(super) const FIRST_LINE: &str = "<!DOCTYPE html>";
 
 /// Options of `label`.
 #[derive(Args, Debug)]

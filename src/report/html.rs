@@ -24,11 +24,7 @@ const SHORT: [&str; 5] = ["When", "Rung", "Value", "No.", "Date"];
 pub fn html(report: &Report) -> String {
     let mut out = String::with_capacity(64 * 1024);
     let title = lines::title(report);
-    let _ = write!(
-        out,
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" content=\"no-referrer\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n",
-        t(&title)
-    );
+    out.push_str(&head(&title, STYLE));
     front(&mut out, report, &title);
     summary(&mut out, report);
     for part in sections::before_defects(report) {
@@ -48,6 +44,15 @@ pub fn html(report: &Report) -> String {
         t(CLOSING)
     );
     out
+}
+
+/// The beginning of a page up to its body: its title, its style, and a policy that allows neither
+/// script nor anything from elsewhere.
+pub(super) fn head(title: &str, style: &str) -> String {
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" content=\"no-referrer\">\n<title>{}</title>\n<style>\n{style}</style>\n</head>\n<body>\n",
+        t(title)
+    )
 }
 
 fn heading(out: &mut String, text: &str) {

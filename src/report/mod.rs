@@ -9,6 +9,7 @@
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - [`pictures`]: photographs as a page holds them
 //! - [`plan`]: the stations as a drawing
+//! - [`sheet`]: a checklist to fill in on paper
 //!
 //! A report records what was seen. It certifies nothing.
 
@@ -25,6 +26,7 @@ pub mod parts;
 pub mod pictures;
 pub mod plan;
 mod sections;
+pub mod sheet;
 pub mod table;
 pub mod wording;
 pub mod write;

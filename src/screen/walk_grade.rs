@@ -290,7 +290,7 @@ impl App {
         match walk.proposal(book, spot, walk.standing_details(book, spot)) {
             Some(p) => {
                 let told = format!(
-                    "{}: {} proposes {} {}; a digit here changes it",
+                    "{}: {} proposes {} {}; u takes it back",
                     safe_line(&item.title),
                     p.by,
                     p.grade.rung(),

@@ -74,7 +74,7 @@ impl WalkScreen {
         ))
     }
 
-    /// A walk left open, at the first row without a look.
+    /// A walk left open, at the next row without a look, at the speed of the step where it was in one.
     pub fn resume(book: &Book, id: &str) -> Option<WalkScreen> {
         let walk = book.history().walk(id)?;
         let mut history = book.history().clone();
@@ -98,17 +98,19 @@ impl WalkScreen {
         };
         let mut screen = WalkScreen::at_start(started, plan, before, Anchor::now(book));
         let looked = walk.looks.last().and_then(|last| screen.spot_of(last));
-        let last = screen.begun_later(walk, looked).or(looked);
-        screen.at = screen
-            .plan
-            .next_unseen(walk, last)
-            .or(last)
-            .unwrap_or(screen.at);
+        let begun = screen.begun_later(walk, looked);
+        let last = begun.or(looked);
+        screen.at = last.unwrap_or(screen.at);
+        let speed = walk.looks.last().and_then(|t| t.look.at_rpm);
+        screen.step_speed = looked.map(|spot| spot.phase).zip(speed);
+        // A step of speed that is half done is gone on with, though its rows have looks at another.
+        let in_step = begun.is_none() && screen.row().is_some_and(|row| row.each_speed);
+        let step = in_step.then(|| screen.next_at_speed(book, last)).flatten();
+        let next = step.or_else(|| screen.plan.next_unseen(walk, last));
+        screen.at = next.unwrap_or(screen.at);
         // What was half typed is shown, not hidden in a closed row.
         screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
         screen.fresh_phase = false;
-        let speed = walk.looks.last().and_then(|t| t.look.at_rpm);
-        screen.step_speed = looked.map(|spot| spot.phase).zip(speed);
         Some(screen)
     }
 

@@ -20,6 +20,7 @@ mod report_page;
 mod schema;
 mod seal;
 mod service;
+mod sheet_page;
 mod story;
 mod surroundings;
 mod survey;

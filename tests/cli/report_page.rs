@@ -92,24 +92,69 @@ fn every_text_stands_out_in_light_dark_and_print() {
     assert!(!rest.contains('#'), "{rest}");
 }
 
-struct Browser {
+pub struct Browser {
     program: PathBuf,
     profile: tempfile::TempDir,
 }
 
 impl Browser {
-    fn find() -> Option<Browser> {
+    /// The browser, where it and what looks at its print are here; says so where not.
+    pub fn find(of: &str) -> Option<Browser> {
         let names = ["chromium", "chromium-browser"];
         let program = names.iter().find(|name| {
             Command::new(name)
                 .arg("--version")
                 .output()
                 .is_ok_and(|o| o.status.success())
-        })?;
+        });
+        let looks = Command::new("pdfinfo").arg("-v").output().is_ok();
+        let (Some(program), true) = (program, looks) else {
+            println!(
+                "SKIPPED: chromium or pdfinfo is not here; {of} was not looked at in a browser"
+            );
+            return None;
+        };
         Some(Browser {
             program: program.into(),
             profile: tempfile::tempdir().expect("a folder"),
         })
+    }
+
+    /// Prints a page on paper of a size, which its text wishes for; gives the PDF. Nothing is said
+    /// on the console, and nothing is fetched that the page names.
+    pub fn print(&self, html: &str, size: &str, folder: &Path) -> PathBuf {
+        // The paper of the browser's printer is the page's own wish.
+        let sized = html.replace("@page{", &format!("@page{{size:{size};"));
+        assert_ne!(sized, html);
+        let page = folder.join("sized.html");
+        std::fs::write(&page, sized).expect("written");
+        let (pdf, log) = (folder.join("out.pdf"), folder.join("net.json"));
+        let output = self.run(
+            &page,
+            &[
+                "--no-pdf-header-footer".into(),
+                format!("--print-to-pdf={}", pdf.display()),
+                format!("--log-net-log={}", log.display()),
+            ],
+        );
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.success(), "{said}");
+        assert!(!said.contains("CONSOLE"), "{said}");
+        // The browser asks for things of its own; the page could only ask for what its text names.
+        let log = std::fs::read_to_string(&log).expect("a log of requests");
+        let named = |url: &&str| {
+            let host = url.split(['/', ':']).find(|part| part.contains('.'));
+            host.is_some_and(|host| html.contains(host))
+        };
+        let fetched: Vec<&str> = log
+            .split("\"url\":\"")
+            .skip(1)
+            .filter_map(|rest| rest.split('"').next())
+            .filter(|url| url.starts_with("http"))
+            .filter(named)
+            .collect();
+        assert!(fetched.is_empty(), "{fetched:?}");
+        pdf
     }
 
     /// Runs on a page; every name resolves to nothing and every request goes to a port where nobody
@@ -143,9 +188,10 @@ impl Browser {
     }
 }
 
-fn text_of(pdf: &Path) -> Option<String> {
+/// The text of a PDF, set out as one of the ways of `pdftotext` has it.
+pub fn text_of(pdf: &Path, way: &str) -> Option<String> {
     let output = Command::new("pdftotext")
-        .args(["-layout"])
+        .arg(way)
         .arg(pdf)
         .arg("-")
         .output()
@@ -154,11 +200,12 @@ fn text_of(pdf: &Path) -> Option<String> {
 }
 
 /// Letters and digits alone: where a line breaks does not matter.
-fn letters(text: &str) -> String {
+pub fn letters(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).collect()
 }
 
-fn pages(pdf: &Path) -> (usize, String) {
+/// How many pages a PDF has, and their size.
+pub fn pages(pdf: &Path) -> (usize, String) {
     let info = Command::new("pdfinfo").arg(pdf).output().expect("pdfinfo");
     let info = String::from_utf8_lossy(&info.stdout).into_owned();
     let of = |name: &str| {
@@ -174,38 +221,15 @@ fn a_browser_shows_and_prints_all_of_it_and_fetches_nothing() {
     let html = written(&place, "s1", "s1.html");
     let report: serde_json::Value =
         serde_json::from_str(&written(&place, "s1", "s1.json")).expect("JSON");
-    let (Some(browser), true) = (
-        Browser::find(),
-        Command::new("pdfinfo").arg("-v").output().is_ok(),
-    ) else {
-        println!(
-            "SKIPPED: chromium or pdfinfo is not here; the report was not looked at in a browser"
-        );
+    let Some(browser) = Browser::find("the report") else {
         return;
     };
-    let at = |name: &str| place.path().join(name);
-    let log = at("net.json");
     for (size, name) in [("8.27in 11.69in", "(A4)"), ("8.5in 11in", "612 x 792")] {
-        // The paper of the browser's printer is the page's own wish.
-        let sized = html.replace("@page{", &format!("@page{{size:{size};"));
-        assert_ne!(sized, html);
-        std::fs::write(at("sized.html"), sized).expect("written");
-        let pdf = at("out.pdf");
-        let output = browser.run(
-            &at("sized.html"),
-            &[
-                "--no-pdf-header-footer".into(),
-                format!("--print-to-pdf={}", pdf.display()),
-                format!("--log-net-log={}", log.display()),
-            ],
-        );
-        let said = String::from_utf8_lossy(&output.stderr).into_owned();
-        assert!(output.status.success(), "{said}");
-        assert!(!said.contains("CONSOLE"), "{said}");
+        let pdf = browser.print(&html, size, place.path());
         let (count, paper) = pages(&pdf);
         assert!(paper.contains(name), "{paper}");
         assert!((5..40).contains(&count), "{count} pages");
-        let text = letters(&text_of(&pdf).expect("pdftotext"));
+        let text = letters(&text_of(&pdf, "-layout").expect("pdftotext"));
         for defect in report["defects"].as_array().expect("rows") {
             let title = defect["title"].as_str().expect("a title");
             assert!(text.contains(&letters(title)), "{title}");
@@ -224,26 +248,12 @@ fn a_browser_shows_and_prints_all_of_it_and_fetches_nothing() {
         let code = report["seal"]["code"].as_str().expect("a code");
         assert!(text.contains(&letters(code)), "the seal");
     }
-    // The browser asks for things of its own; the page could only ask for what its text names.
-    let log = std::fs::read_to_string(&log).expect("a log of requests");
-    let named = |url: &&str| {
-        let host = url.split(['/', ':']).find(|part| part.contains('.'));
-        host.is_some_and(|host| html.contains(host))
-    };
-    let fetched: Vec<&str> = log
-        .split("\"url\":\"")
-        .skip(1)
-        .filter_map(|rest| rest.split('"').next())
-        .filter(|url| url.starts_with("http"))
-        .filter(named)
-        .collect();
-    assert!(fetched.is_empty(), "{fetched:?}");
     narrow(&browser, &place.path().join("s1.html"));
 }
 
 /// On a phone nothing makes the page wider than the window. A copy without the rule against scripts
 /// measures itself.
-fn narrow(browser: &Browser, page: &Path) {
+pub fn narrow(browser: &Browser, page: &Path) {
     let html = std::fs::read_to_string(page).expect("read");
     let measure = "<script>addEventListener('load',()=>{const e=document.scrollingElement;document.title=`measured ${e.scrollWidth} ${innerWidth}`})</script></body>";
     let open = html

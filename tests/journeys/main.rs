@@ -10,6 +10,7 @@ mod keyscript;
 mod leak_run;
 mod report;
 mod service;
+mod survey;
 mod terminal;
 mod tools;
 mod toy;

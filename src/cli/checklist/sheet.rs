@@ -1,19 +1,24 @@
 //! `checklist sheet`: a page to fill in with a pencil.
 
+use std::path::Path;
+
 use super::find;
-use crate::checklist::{Cadence, Checklist, Grade, Item, Library, Phase, Row};
+use crate::checklist::{Checklist, Grade, Item, Library, Phase, Row};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
+use crate::cli::due::write as write_file;
 use crate::cli::failure::Failure;
+use crate::cli::label::FIRST_LINE;
 use crate::cli::page::{Page, USUAL_WIDTH};
+use crate::report::sheet::{OUTRANKS, TYPED_UP, asked, html, state};
 
 const LINE: &str = "________________________________________________________";
 
 /// Runs the command.
 ///
 /// # Errors
-/// There is no such checklist, or JSON was asked for.
-pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
+/// There is no such checklist, JSON was asked for, or the page cannot be written.
+pub fn run(id: &str, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     if cx.form.json {
         return Err(Failure::usage(
             "a sheet is for paper and has no JSON form; see: handlamp checklist show ID --json",
@@ -22,36 +27,47 @@ pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let library = cx.library()?;
     let list = find(&library, id)?;
     let mut page = Page::new(USUAL_WIDTH);
-    write(&mut page, list, &library);
+    match to {
+        Some(path) => {
+            write_file(path, FIRST_LINE, &html(list, &library))?;
+            page.line(format!("Written to {}", path.display()));
+        }
+        None => write(&mut page, list, &library),
+    }
     Ok(Answer::text(page.into_text()))
 }
 
 fn write(page: &mut Page, list: &Checklist, library: &Library) {
-    page.line(&list.title);
+    page.hang("", format!("{} [{}]", list.title, list.id));
     page.paragraph(&list.purpose);
     page.blank();
     page.line("Boat ______________________________  Machine ______________________");
     page.line("Date ______________  Time __________  Hour meter ___________________");
     page.line("By   ______________________________");
     page.blank();
-    page.paragraph(
-        "Mark one rung of each item, or cross the item out and write why it was not seen. The maker's handbook and local rules outrank this sheet.",
-    );
+    page.paragraph(format!(
+        "Mark one rung of each item, or cross the item out and write why it was not seen. {OUTRANKS}"
+    ));
     for phase in &list.phases {
         write_phase(page, phase, library);
     }
+    page.blank();
+    page.line("=".repeat(USUAL_WIDTH));
+    page.paragraph(format!("{OUTRANKS} {TYPED_UP}"));
 }
 
 fn write_phase(page: &mut Page, phase: &Phase, library: &Library) {
     page.blank();
     page.line("=".repeat(USUAL_WIDTH));
-    let minutes = phase.minutes.map(|m| format!(", {m} minutes"));
-    page.line(format!(
-        "{} (engine: {}{})",
-        phase.title.to_uppercase(),
-        phase.state,
-        minutes.unwrap_or_default()
-    ));
+    page.hang(
+        "",
+        format!(
+            "{} [{}] ({})",
+            phase.title.to_uppercase(),
+            phase.id,
+            state(phase)
+        ),
+    );
     if let Some(before) = &phase.before {
         page.hang("CAUTION: ", before);
     }
@@ -63,17 +79,8 @@ fn write_phase(page: &mut Page, phase: &Phase, library: &Library) {
 fn write_row(page: &mut Page, row: &Row, library: &Library) {
     let station = library.catalogue.station(&row.station);
     let station = station.map_or(row.station.as_str(), |s| s.title.as_str());
-    let cadence = match row.cadence {
-        Cadence::EveryTime => "",
-        Cadence::Weekly => "; weekly",
-        Cadence::Monthly => "; monthly",
-    };
-    let must_see = if row.must_see { "; must see" } else { "" };
     page.blank();
-    page.hang(
-        "[ ] ",
-        format!("{} ({station}{cadence}{must_see})", row.title),
-    );
+    page.hang("[ ] ", format!("{} ({station}{})", row.title, asked(row)));
     let items = row.items.iter().filter_map(|id| library.catalogue.item(id));
     items.for_each(|item| write_item(page, item));
 }
