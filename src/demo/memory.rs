@@ -148,6 +148,10 @@ impl Memory {
             self.stale = false;
             let owed = self.condition.owed(self.needed());
             self.owed = owed.map(|o| o.recheck.rec.item.clone()).collect();
+            if self.owed.is_empty() {
+                // By fewer meter readings what is settled could seem to be owed again.
+                self.history.rechecks.clear();
+            }
         }
         // A life can end between two changes.
         self.condition.now = at;

@@ -212,7 +212,11 @@ fn the_handbook_sets_the_interval_of_this_machine() {
     shows(&stage, "taken back");
     assert!(book(&stage).history().intervals.is_empty());
     stage.keys(OIL).keys("esc q / 'oil and' enter");
-    shows(&stage, "50 h");
+    let screen = stage.text(80, 24);
+    assert!(
+        screen.contains(" 100 h") && !screen.contains("150 h"),
+        "{screen}"
+    );
 }
 
 #[test]
