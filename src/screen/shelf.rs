@@ -7,7 +7,10 @@ use super::ask::Ask;
 use super::layer::Layer;
 use super::start::name_question;
 use crate::logbook::shelf::{OnShelf, logbooks_in, place_for};
-use crate::text::safe_line;
+use crate::text::{fit, safe_line};
+
+/// Columns of a name and of a folder, so that both show in a small window.
+const LONGEST: usize = 24;
 
 /// The logbooks in a folder that is none itself.
 pub struct Shelf {
@@ -27,8 +30,9 @@ impl Shelf {
     pub fn question(&self) -> Layer {
         let line = |(path, boat): &OnShelf| {
             let folder = path.file_name().unwrap_or_default().to_string_lossy();
+            let folder = fit(&safe_line(&folder), LONGEST);
             match boat {
-                Ok(boat) => format!("{} · {folder}", safe_line(&boat.name)),
+                Ok(boat) => format!("{} · {folder}", fit(&safe_line(&boat.name), LONGEST)),
                 Err(_) => format!("{folder} · its profile cannot be read"),
             }
         };

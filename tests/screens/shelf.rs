@@ -102,6 +102,21 @@ fn another_boat_gets_a_folder_beside_the_others() {
 }
 
 #[test]
+fn long_names_leave_their_folders_in_sight() {
+    let dir = tempfile::tempdir().expect("a folder");
+    for folder in ["bay", "creek"] {
+        let name = "A very long name for a boat of the inland waterways";
+        begin(&dir.path().join(folder), name);
+    }
+    let stage = Stage::on(dir, plain());
+    let screen = stage.text(60, 20);
+    assert!(
+        screen.contains("… · bay") && screen.contains("… · creek"),
+        "{screen}"
+    );
+}
+
+#[test]
 fn names_from_outside_are_shown_as_text() {
     let dir = tempfile::tempdir().expect("a folder");
     begin(
