@@ -137,7 +137,7 @@ impl Book {
     fn of(
         folder: Folder,
         boat: Boat,
-        log: Log,
+        mut log: Log,
         clock: Rc<dyn Clock>,
         library: Arc<Library>,
         seed: Option<u64>,
@@ -158,15 +158,16 @@ impl Book {
         let mut written = Vec::with_capacity(log.entries.len());
         let mut refused = Vec::new();
         let mut newer = 0;
-        for entry in &log.entries {
+        // Each entry goes as its record comes, whose memory is then there for the next.
+        for entry in std::mem::take(&mut log.entries) {
             match Record::read(&entry.ev, entry.rec.get()) {
                 Some(Ok(record)) => written.push(Written {
-                    id: entry.id.as_str().to_owned(),
+                    id: entry.id.into_text(),
                     at: entry.at,
                     record,
                 }),
                 Some(Err(error)) => {
-                    refused.push(Problem::not_understood(&log, entry, &error.to_string()));
+                    refused.push(Problem::not_understood(&log, &entry, &error.to_string()));
                 }
                 None if matches!(&*entry.ev, "session" | "end") => {}
                 None => newer += 1,

@@ -51,6 +51,11 @@ impl EntryId {
         Self(format!("{session}-{n}").into())
     }
 
+    /// The text of the id alone.
+    pub(crate) fn into_text(self) -> String {
+        self.0.into_string()
+    }
+
     /// The id as text.
     #[must_use]
     pub fn as_str(&self) -> &str {
