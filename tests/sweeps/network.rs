@@ -58,7 +58,7 @@ fn nothing_is_said_to_any_network() {
         runs += 1;
     }
     let runner: Vec<&str> = std::iter::once("strace")
-        .chain(["-D", "-I1"])
+        .chain(["-DDD", "-I1"])
         .chain(traced[1..].iter().map(String::as_str))
         .collect();
     let mut session = Setup::new(BINARY, &["--now", NOW])
