@@ -130,7 +130,7 @@ pub struct Life {
 }
 
 impl Life {
-    /// Folds the life of one subject from what happened to it, see [`events`]; `state_in` gives the
+    /// Folds the life of one subject from what happened to it, see [`events`](super::events::events); `state_in` gives the
     /// engine's state in a phase of a walk.
     pub(super) fn fold(
         events: &[(DateTime<FixedOffset>, Event<'_>)],

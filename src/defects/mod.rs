@@ -4,14 +4,15 @@
 //! - [`work`]: records of recurring work, with what it did to the items
 //! - [`history`]: everything the records say, in order
 //! - [`usage`]: running hours of a machine at any time
-//! - [`life`]: the life of each item's defects, folded from looks and acts
-//! - [`taught`]: what the looks on record teach about the dwells
+//! - [`life`]: the life of each item's defects, folded from looks and acts in the order of
+//!   [`events`]
+//! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`]
 //! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
-//! - [`judged`]: the verdict on a walk; [`leak_run`]: what the rules of a leak run need of it, and
-//!   what it leaves owed
+//! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass; [`leak_run`]:
+//!   what the rules of a leak run need of it, and what it leaves owed
 //! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
 //! - [`compared`]: two walks beside each other
