@@ -1,6 +1,6 @@
 //! `due`: service tasks, rechecks, lives and looks, soonest first.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use clap::Args;
@@ -10,9 +10,8 @@ use serde::Serialize;
 use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
+use super::own_file::write;
 use super::page::{Page, Set};
-use crate::logbook::RealDisk;
-use crate::logbook::replace::replace_file;
 use crate::service::calendar::{months, side_by_side};
 use crate::service::ics::calendar;
 use crate::service::{DueRow, Group, What, due};
@@ -90,28 +89,6 @@ pub fn run(args: &DueArgs, cx: &Context) -> Result<Answer, Failure> {
             groups(page, &body.rows, today, several);
         }
     }))
-}
-
-/// Writes a file whole, over one of its own kind or where there is none.
-pub(super) fn write(path: &Path, begins: &str, text: &str) -> Result<(), Failure> {
-    let refuse = |why: String| Failure::usage(format!("{} {why}", path.display()));
-    match std::fs::metadata(path) {
-        Ok(found) if !found.is_file() => {
-            return Err(refuse("is no plain file; name a new one".into()));
-        }
-        Ok(_) => {
-            let known = std::fs::read(path).map_err(|e| {
-                Failure::logbook(format!("{} cannot be read ({e})", path.display()))
-            })?;
-            if !known.is_empty() && !known.starts_with(begins.as_bytes()) {
-                return Err(refuse("holds something else; name a new file".into()));
-            }
-        }
-        Err(_) => {}
-    }
-    let full = std::path::absolute(path).map_err(|e| refuse(format!("is no file name ({e})")))?;
-    replace_file(&RealDisk, &full, text.as_bytes(), &mut fastrand::Rng::new())?;
-    Ok(())
 }
 
 fn groups(page: &mut Page, rows: &[DueRow], today: NaiveDate, several: bool) {

@@ -6,14 +6,11 @@ use clap::Args;
 
 use super::answer::Answer;
 use super::context::Context;
-use super::due::write;
 use super::failure::Failure;
+use super::own_file::{PAGE, write};
 use crate::service::label::label;
 use crate::service::sheet::{known_task, tasked_machine};
 use crate::service::standing::standing;
-
-/// How a page begins; a file of that name that begins otherwise is left alone.
-pub(super) const FIRST_LINE: &str = "<!DOCTYPE html>";
 
 /// Options of `label`.
 #[derive(Args, Debug)]
@@ -49,7 +46,7 @@ pub fn run(args: &LabelArgs, cx: &Context) -> Result<Answer, Failure> {
         )));
     };
     if let Some(path) = &args.html {
-        write(path, FIRST_LINE, &body.html())?;
+        write(path, PAGE, &body.html())?;
         cx.note(format!(
             "the label is written to {}; print it at 100 %",
             path.display()

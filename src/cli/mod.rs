@@ -6,7 +6,7 @@
 //! - [`page`]: plain text fitted to the terminal, filtered
 //! - [`context`]: time, library and logbook for a command; [`place`]: where things are
 //! - [`exposure`]: the options that say what lies ahead
-//! - [`source`]: files named on the command line
+//! - [`source`]: files named on the command line to be read; [`own_file`]: those to be written
 //! - [`waiting`]: how far a report is, and its end by a signal
 //! - [`screens`]: what the screens are opened with
 //! - [`schema`]: JSON Schema of every output
@@ -32,6 +32,7 @@ pub mod learning;
 pub mod logbook;
 pub mod man;
 pub mod override_;
+pub mod own_file;
 pub mod page;
 pub mod place;
 pub mod plan;

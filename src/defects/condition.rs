@@ -10,7 +10,7 @@ use super::acts::{Deferral, Until};
 use super::events::events;
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State, Subject};
-use super::taught::Learning;
+use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, days};
 use crate::assess::chance::{Decay, Known, LastLook};
 use crate::assess::dwell::{Dwell, Dwells};
@@ -72,10 +72,10 @@ impl Condition {
     ) -> Condition {
         let machines = boat.machines.iter();
         let machines = machines.map(|m| (m.id.clone(), MachineUse::of(&m.id, boat, history, now)));
-        let mut condition = Condition::begin(boat, library, history, machines.collect(), now);
+        let mut condition = Condition::begin(boat, library, machines.collect(), now);
         let looks = condition.looks(history);
         let library = Arc::clone(&condition.library);
-        let mut learning = Learning::begin(history);
+        let mut learning = Learning::begin(Window::of(&history.learning));
         for subject in condition.subjects(&library) {
             let usage = condition.usage(&subject);
             let events = events(&subject, looks_at(&looks, &subject), history);
@@ -98,7 +98,6 @@ impl Condition {
     pub(super) fn begin(
         boat: &Boat,
         library: Arc<Library>,
-        history: &History,
         machines: HashMap<String, MachineUse>,
         now: DateTime<FixedOffset>,
     ) -> Condition {
@@ -114,7 +113,7 @@ impl Condition {
             library,
             now,
             dwells: Dwells::judgement(),
-            learning: Learning::begin(history),
+            learning: Learning::begin(Window::of(&[])),
             lives: BTreeMap::new(),
             machines,
             undriven: undriven_effects,

@@ -23,7 +23,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::events::Event;
-use super::history::{History, Stamped};
+use super::history::Stamped;
 use super::life::Subject;
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
@@ -120,10 +120,10 @@ pub struct KindTaught {
 }
 
 impl Learning {
-    /// Nothing learned yet, by the history's own setting.
-    pub(super) fn begin(history: &History) -> Learning {
+    /// Nothing learned yet.
+    pub(super) fn begin(window: Window) -> Learning {
         Learning {
-            window: Window::of(&history.learning),
+            window,
             kinds: BTreeMap::new(),
         }
     }

@@ -99,7 +99,7 @@ impl<'a> Passage<'a> {
         }
         let library = Arc::clone(library);
         let beginning = DateTime::<chrono::Utc>::MIN_UTC.fixed_offset();
-        let mut condition = Condition::begin(boat, library, history, machines, beginning);
+        let mut condition = Condition::begin(boat, library, machines, beginning);
         let looks = condition.looks(history);
         let subjects = condition.subjects(&condition.library);
         let unmetered = |subject: &Subject| {
@@ -125,7 +125,6 @@ impl<'a> Passage<'a> {
             .iter()
             .map(|i| (i.subject.clone(), Default::default()));
         condition.lives = unlived.collect();
-        condition.learning.window = Window::of(&[]);
         Passage {
             history,
             condition,
@@ -198,10 +197,7 @@ impl<'a> Passage<'a> {
                 taught.seen = 0;
             }
         }
-        let mut learning = Learning {
-            window,
-            kinds: Default::default(),
-        };
+        let mut learning = Learning::begin(window);
         for item in &mut self.items {
             let until = item.until(to);
             let usage = self.condition.usage(&item.subject);

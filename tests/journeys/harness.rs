@@ -8,6 +8,7 @@ use std::io::{Read, Write};
 use std::num::NonZeroU16;
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -476,4 +477,23 @@ pub fn logged(book: &Path) -> String {
         }
     }
     text
+}
+
+/// A folder, and in it the logbook of a boat, begun by the program.
+pub fn new_boat(program: &str) -> (TempDir, PathBuf) {
+    let dir = tempfile::tempdir().expect("a folder");
+    let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
+        "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0,
+        "sump":"7 L"}]}"#;
+    let file = dir.path().join("profile.json");
+    std::fs::write(&file, profile).expect("written");
+    let book = dir.path().join("book");
+    let made = Command::new(program)
+        .args(["boat", "new"])
+        .arg(&file)
+        .env("HANDLAMP_LOGBOOK", &book)
+        .output()
+        .expect("it runs");
+    assert!(made.status.success(), "{made:?}");
+    (dir, book)
 }

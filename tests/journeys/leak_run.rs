@@ -1,12 +1,11 @@
 //! A leak run on the real program: a kill during a countdown, and going on in it.
 
 use std::path::Path;
-use std::process::Command;
 use std::time::Duration;
 
 use rustix::process::Signal;
 
-use crate::harness::{Session, Setup, cpu_ticks};
+use crate::harness::{Session, Setup, cpu_ticks, new_boat};
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
 
@@ -27,19 +26,7 @@ fn left(session: &Session) -> Option<u64> {
 
 #[test]
 fn a_countdown_survives_a_kill_and_goes_on_where_it_was() {
-    let dir = tempfile::tempdir().expect("a folder");
-    let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
-        "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0}]}"#;
-    let file = dir.path().join("profile.json");
-    std::fs::write(&file, profile).expect("written");
-    let book = dir.path().join("book");
-    let made = Command::new(BINARY)
-        .args(["boat", "new"])
-        .arg(&file)
-        .env("HANDLAMP_LOGBOOK", &book)
-        .output()
-        .expect("it runs");
-    assert!(made.status.success());
+    let (_dir, book) = new_boat(BINARY);
     let mut session = start(&book, &["walk", "leak-run"]);
     session.wait_for_text("What was touched?");
     session.send("2");

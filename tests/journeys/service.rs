@@ -1,11 +1,9 @@
 //! A whole oil and filter change told by keys, and the leak run after it.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
-use tempfile::TempDir;
-
-use crate::harness::{Session, Setup, logged};
+use crate::harness::{Session, Setup, logged, new_boat};
 use crate::keyscript::keys;
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
@@ -43,25 +41,6 @@ const SAYS: [&str; 13] = [
     "leak run now; its 2 joints are ticked",
 ];
 
-/// A folder, and in it the logbook of a boat.
-fn new_boat() -> (TempDir, PathBuf) {
-    let dir = tempfile::tempdir().expect("a folder");
-    let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
-        "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0,
-        "sump":"7 L"}]}"#;
-    let file = dir.path().join("profile.json");
-    std::fs::write(&file, profile).expect("written");
-    let book = dir.path().join("book");
-    let made = Command::new(BINARY)
-        .args(["boat", "new"])
-        .arg(&file)
-        .env("HANDLAMP_LOGBOOK", &book)
-        .output()
-        .expect("it runs");
-    assert!(made.status.success(), "{made:?}");
-    (dir, book)
-}
-
 fn start(book: &Path) -> Session {
     Setup::new(BINARY, &[])
         .env("HANDLAMP_LOGBOOK", &book.to_string_lossy())
@@ -70,7 +49,7 @@ fn start(book: &Path) -> Session {
 
 #[test]
 fn a_service_half_typed_survives_a_kill() {
-    let (_dir, book) = new_boat();
+    let (_dir, book) = new_boat(BINARY);
     let mut session = start(&book);
     for (said, script) in SAYS.iter().zip(CHANGE).take(5) {
         session.wait_for_text(said);
@@ -96,7 +75,7 @@ fn a_service_half_typed_survives_a_kill() {
 
 #[test]
 fn an_oil_change_and_its_leak_run_by_keys_alone() {
-    let (_dir, book) = new_boat();
+    let (_dir, book) = new_boat(BINARY);
     let run = |args: &[&str]| {
         let made = Command::new(BINARY)
             .args(args)

@@ -20,6 +20,13 @@ fn begin(root: &Path, name: &str) {
     Book::create(root, boat, clock, library, Some(7)).expect("begun");
 }
 
+/// What is on disk.
+fn opened(root: &Path) -> Book {
+    let library = Arc::new(Library::built_in().clone());
+    let clock = Rc::new(FixedClock::new(now()));
+    Book::open(root, clock, library, Some(9)).expect("it opens")
+}
+
 /// Two boats of one name and one whose profile is broken.
 fn shelf() -> Stage {
     let dir = tempfile::tempdir().expect("a folder");
@@ -46,23 +53,12 @@ fn a_folder_of_logbooks_asks_which_boat() {
     shows(&stage, "Grey Plover");
     shows(&stage, "Morning check");
     stage.keys("enter enter 0");
-    let log = |name: &str| stage.dir.path().join(name).join("log");
-    let bytes = |name: &str| -> u64 {
-        let mut folders = vec![log(name)];
-        let mut bytes = 0;
-        while let Some(folder) = folders.pop() {
-            for entry in std::fs::read_dir(folder).expect("listed").flatten() {
-                let found = entry.metadata().expect("known");
-                if found.is_dir() {
-                    folders.push(entry.path());
-                } else {
-                    bytes += found.len();
-                }
-            }
-        }
-        bytes
-    };
-    assert!(bytes("creek") > bytes("bay"), "written to the one chosen");
+    let walks = |name: &str| opened(&stage.dir.path().join(name)).history().walks.len();
+    assert_eq!(
+        (walks("creek"), walks("bay")),
+        (1, 0),
+        "written to the one chosen"
+    );
 }
 
 #[test]

@@ -6,9 +6,8 @@ use super::find;
 use crate::checklist::{Checklist, Grade, Item, Library, Phase, Row};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
-use crate::cli::due::write as write_file;
 use crate::cli::failure::Failure;
-use crate::cli::label::FIRST_LINE;
+use crate::cli::own_file::{self, PAGE};
 use crate::cli::page::{Page, USUAL_WIDTH};
 use crate::report::sheet::{OUTRANKS, TYPED_UP, asked, html, state};
 
@@ -29,7 +28,7 @@ pub fn run(id: &str, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure>
     let mut page = Page::new(USUAL_WIDTH);
     match to {
         Some(path) => {
-            write_file(path, FIRST_LINE, &html(list, &library))?;
+            own_file::write(path, PAGE, &html(list, &library))?;
             page.line(format!("Written to {}", path.display()));
         }
         None => write(&mut page, list, &library),
