@@ -50,7 +50,14 @@ pub struct DailyRow {
 
 /// The daily verdict over the day ahead, with the rows that made it: those of the deciding rule
 /// for *do not run* and *run with care*, what is early for *clear to run*.
-pub fn daily(rows: &[DailyRow], must_see_missing: &[String]) -> (Verdict, Vec<Reason>) {
+///
+/// `doubts` are items (empty where that cannot be told) and words of what is on record, not counted
+/// and could still matter: no verdict is clear beside one.
+pub fn daily(
+    rows: &[DailyRow],
+    must_see_missing: &[String],
+    doubts: &[(String, String)],
+) -> (Verdict, Vec<Reason>) {
     let stops: Vec<_> = rows
         .iter()
         .filter_map(|r| {
@@ -68,6 +75,7 @@ pub fn daily(rows: &[DailyRow], must_see_missing: &[String]) -> (Verdict, Vec<Re
             .iter()
             .map(|i| Reason::new(i, None, "a clear verdict needs it seen")),
     );
+    care.extend(doubtful(doubts));
     if !care.is_empty() {
         return (Verdict::RunWithCare, care);
     }
@@ -78,6 +86,12 @@ pub fn daily(rows: &[DailyRow], must_see_missing: &[String]) -> (Verdict, Vec<Re
         (None, grade) => Some(Reason::new(&r.item, Some(grade), "watch it")),
     });
     (Verdict::ClearToRun, early.collect())
+}
+
+fn doubtful(doubts: &[(String, String)]) -> impl Iterator<Item = Reason> + '_ {
+    let told =
+        |(item, why): &(String, String)| Reason::new(item, None, format!("not counted: {why}"));
+    doubts.iter().map(told)
 }
 
 fn care_of(row: &DailyRow) -> Option<Reason> {
@@ -121,6 +135,8 @@ pub struct LeakRun {
     pub phases_skipped: Vec<String>,
     /// Looks still owed: item and why.
     pub owed: Vec<(String, String)>,
+    /// What is not counted and could still matter, as for [`daily`].
+    pub doubts: Vec<(String, String)>,
     /// Times not kept, in words. They are named and change no verdict.
     pub times: Vec<String>,
 }
@@ -161,6 +177,7 @@ fn leak_rules(run: &LeakRun) -> (Verdict, Vec<Reason>) {
             .iter()
             .map(|(item, why)| Reason::new(item, None, why.clone())),
     );
+    watch.extend(doubtful(&run.doubts));
     if watch.is_empty() {
         (Verdict::SignedOff, watch)
     } else {
@@ -188,7 +205,7 @@ mod tests {
 
     #[test]
     fn each_daily_rule_bites_by_itself() {
-        let verdict = |row: DailyRow| daily(&[row], &[]).0;
+        let verdict = |row: DailyRow| daily(&[row], &[], &[]).0;
         assert_eq!(verdict(row(Grade::Early)), Verdict::ClearToRun);
         assert_eq!(
             verdict(row(Grade::Worn)),
@@ -238,8 +255,13 @@ mod tests {
             ..row(Grade::Sound)
         };
         assert_eq!(verdict(repaired), Verdict::RunWithCare);
-        assert_eq!(daily(&[], &["bilge-water".into()]).0, Verdict::RunWithCare);
-        assert_eq!(daily(&[], &[]), (Verdict::ClearToRun, vec![]));
+        assert_eq!(
+            daily(&[], &["bilge-water".into()], &[]).0,
+            Verdict::RunWithCare
+        );
+        assert_eq!(daily(&[], &[], &[]), (Verdict::ClearToRun, vec![]));
+        let doubt = [(String::new(), "a.jsonl, line 3: damaged".to_owned())];
+        assert_eq!(daily(&[], &[], &doubt).0, Verdict::RunWithCare);
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! Plain text for people: lines, wrapped paragraphs and tables, fitted to a width. Everything
 //! that goes on a page is filtered here, so no command can forget to.
 
+use super::failure::MOST_SENTENCES;
+use crate::defects::NotCounted;
 use crate::text::{fit, pad, safe_line, width, wrap};
 
 /// Columns where the width of the terminal is not known.
@@ -55,6 +57,23 @@ impl Page {
     pub fn line(&mut self, text: impl AsRef<str>) {
         self.text.push_str(safe_line(text.as_ref()).trim_end());
         self.text.push('\n');
+    }
+
+    /// What is on record and not counted, where anything is.
+    pub fn not_counted(&mut self, left_out: &[NotCounted]) {
+        if left_out.is_empty() {
+            return;
+        }
+        self.line(format!(
+            "NOT COUNTED: {} thing(s) on record; all else may be better than it should be",
+            left_out.len()
+        ));
+        for told in left_out.iter().take(MOST_SENTENCES) {
+            self.hang("  - ", told.sentence());
+        }
+        if left_out.len() > MOST_SENTENCES {
+            self.line("  - and more; see: handlamp logbook check");
+        }
     }
 
     /// An empty line.

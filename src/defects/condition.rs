@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Until};
+use super::doubt::{Doubt, NotCounted};
 use super::events::events;
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State, Subject};
@@ -33,6 +34,8 @@ pub struct Condition {
     pub dwells: Dwells,
     /// What she taught, and which looks counted for it.
     pub learning: Learning,
+    /// What is on record and not counted.
+    pub doubts: Vec<Doubt>,
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
     pub(super) machines: HashMap<String, MachineUse>,
@@ -90,6 +93,7 @@ impl Condition {
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
+        condition.doubts.clone_from(&history.doubts);
         condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
         condition
     }
@@ -114,11 +118,24 @@ impl Condition {
             now,
             dwells: Dwells::judgement(),
             learning: Learning::begin(Window::of(&[])),
+            doubts: Vec::new(),
             lives: BTreeMap::new(),
             machines,
             undriven: undriven_effects,
             waits: Vec::new(),
         }
+    }
+
+    /// What is on record and not counted, for an answer to say.
+    pub fn not_counted(&self) -> Vec<NotCounted> {
+        self.doubts.iter().map(|d| d.told.clone()).collect()
+    }
+
+    /// What is not counted and could still matter: item (empty where it cannot be told) and words.
+    pub(super) fn blocking(&self) -> Vec<(String, String)> {
+        let blocking = self.doubts.iter().filter(|d| d.blocks);
+        let words = |d: &Doubt| (d.told.item.clone().unwrap_or_default(), d.told.sentence());
+        blocking.map(words).collect()
     }
 
     /// The looks of a history by the items the boat has.

@@ -7,6 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{
     Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
 };
+use super::doubt::Doubt;
 use super::life::Subject;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
@@ -99,6 +100,8 @@ pub struct History {
     pub drafts: Vec<Draft>,
     /// Services and intervals half typed, the last one typed last.
     pub service_drafts: Vec<ServiceDraft>,
+    /// What is on record and not counted.
+    pub doubts: Vec<Doubt>,
 }
 
 impl History {
@@ -133,6 +136,8 @@ impl History {
             plans: self.plans.clone(),
             drafts: Vec::new(),
             service_drafts: Vec::new(),
+            // Nobody knows of what time a lost record speaks.
+            doubts: self.doubts.clone(),
         }
     }
 

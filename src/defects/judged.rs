@@ -112,7 +112,8 @@ pub fn verdict(
             let plan = condition.plan_of(walk);
             let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));
             missing.retain(|item| !seen_later(condition, walk, item, finished));
-            Some(daily(&daily_rows(condition, &walk.machine), &missing))
+            let rows = daily_rows(condition, &walk.machine);
+            Some(daily(&rows, &missing, &condition.blocking()))
         }
         Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk))),
         Closing::Survey => None,

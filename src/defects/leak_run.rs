@@ -27,7 +27,10 @@ const FIRST_HOURS: f64 = 5.0;
 /// the machine forbids, and what is still owed. A later look (the next morning's) thus settles what
 /// was owed, and a leak found later takes the sign-off back.
 pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
-    let mut run = LeakRun::default();
+    let mut run = LeakRun {
+        doubts: condition.blocking(),
+        ..LeakRun::default()
+    };
     let Some(plan) = condition.plan_of(walk) else {
         return run;
     };

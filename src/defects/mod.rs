@@ -3,6 +3,7 @@
 //! - [`acts`]: records that act on an item or a defect
 //! - [`work`]: records of recurring work, with what it did to the items
 //! - [`history`]: everything the records say, in order
+//! - [`doubt`]: what is on record and not counted
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts in the order of
 //!   [`events`]
@@ -32,6 +33,7 @@ pub mod compared;
 pub mod condition;
 pub mod costs;
 pub mod covered;
+pub mod doubt;
 pub mod events;
 pub mod explain;
 pub mod history;
@@ -60,6 +62,7 @@ pub use acts::{
     Cost, Deferral, Fitted, Labour, NamedPlan, Override, Recheck, Removed, Repair, Until,
     Withdrawal,
 };
+pub use doubt::{Doubt, NotCounted};
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
 pub use taught::{LearningSet, LearningState};

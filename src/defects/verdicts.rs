@@ -125,6 +125,7 @@ impl<'a> Passage<'a> {
             .iter()
             .map(|i| (i.subject.clone(), Default::default()));
         condition.lives = unlived.collect();
+        condition.doubts.clone_from(&history.doubts);
         Passage {
             history,
             condition,
