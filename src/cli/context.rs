@@ -1,6 +1,6 @@
 //! What every command works with: time, form of answers, the library, the logbook.
 
-use std::cell::{OnceCell, RefCell};
+use std::cell::{Cell, OnceCell, RefCell};
 use std::path::PathBuf;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -16,7 +16,7 @@ use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::disk::read_settings;
-use crate::logbook::{Clock, FixedClock, Severity, SystemClock};
+use crate::logbook::{Clock, FixedClock, Problem, ProblemKind, Severity, SystemClock};
 use crate::screen::config::{self, Config};
 use crate::screen::theme::ThemeName;
 
@@ -33,6 +33,8 @@ pub struct Context {
     pub clock: Rc<dyn Clock>,
     library: OnceCell<Arc<Library>>,
     notes: RefCell<Vec<String>>,
+    /// A part of the logbook could not be read.
+    unread: Cell<bool>,
 }
 
 impl Context {
@@ -51,6 +53,7 @@ impl Context {
             clock,
             library: OnceCell::new(),
             notes: RefCell::default(),
+            unread: Cell::default(),
         }
     }
 
@@ -171,11 +174,9 @@ impl Context {
                 "{damage} thing(s) in the record are damaged or in doubt; see: handlamp logbook check"
             ));
         }
-        if book.newer() > 0 {
-            self.note(format!(
-                "{} record(s) of a later version of the program are kept and not counted",
-                book.newer()
-            ));
+        let unread = |p: &&Problem| p.kind == ProblemKind::Unreadable;
+        if book.problems().iter().any(|p| unread(&p)) {
+            self.unread.set(true);
         }
         Ok(book)
     }
@@ -231,6 +232,12 @@ impl Context {
     /// A sentence for the standard error beside the answer.
     pub fn note(&self, sentence: impl Into<String>) {
         self.notes.borrow_mut().push(sentence.into());
+    }
+
+    /// Whether a part of the logbook could not be read: the answer says which, and the exit code
+    /// says so too.
+    pub fn is_part_unread(&self) -> bool {
+        self.unread.get()
     }
 
     /// The sentences noted.

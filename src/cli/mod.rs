@@ -205,7 +205,10 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Next {
     }
     match done {
         Ok(Done::Screens(opening)) => Next::Screens(opening),
-        Ok(Done::Answer(answer)) => Next::Exit(print(&answer.text, answer.code)),
+        Ok(Done::Answer(answer)) => {
+            let code = print(&answer.text, answer.code);
+            Next::Exit(if cx.is_part_unread() { LOGBOOK } else { code })
+        }
         Err(failure) => Next::Exit(report(&failure)),
     }
 }

@@ -9,7 +9,7 @@ use super::history::History;
 use crate::assess::agreement::{kappa, rungs_apart, wilson};
 use crate::boat::Measure;
 use crate::checklist::Grade;
-use crate::walk::Walk;
+use crate::walk::{Walk, When};
 
 /// What one walk says of an item. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -86,9 +86,8 @@ impl Condition {
                 }
                 let between = a.as_ref().zip(b.as_ref()).map(|(a, b)| {
                     let (from, to) = (a.at.min(b.at), a.at.max(b.at));
-                    history
-                        .done(&subject)
-                        .any(|(at, _)| (from..to).contains(&at))
+                    let mut done = history.done(&subject);
+                    done.any(|(when, _)| (from..to).contains(&when.at))
                 });
                 let grades = a.as_ref().and_then(|a| a.grade);
                 let grades = grades.zip(b.as_ref().and_then(|b| b.grade));
@@ -109,8 +108,8 @@ impl Condition {
     }
 }
 
-/// What a walk says of an item. At one instant a look comes before what was done about it.
-fn said(walk: &Walk, item: &str, mended: &[DateTime<FixedOffset>]) -> Option<Said> {
+/// What a walk says of an item.
+fn said(walk: &Walk, item: &str, mended: &[When]) -> Option<Said> {
     let reading = || walk.looks_at(item).rev().find_map(|t| t.look.reading);
     match walk.counted(item, mended) {
         Some((grade, timed)) => Some(Said {

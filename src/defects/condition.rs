@@ -133,7 +133,7 @@ impl Condition {
 
     /// What is not counted and could still matter: item (empty where it cannot be told) and words.
     pub(super) fn blocking(&self) -> Vec<(String, String)> {
-        let blocking = self.doubts.iter().filter(|d| d.blocks);
+        let blocking = self.doubts.iter().filter(|d| d.blocks());
         let words = |d: &Doubt| (d.told.item.clone().unwrap_or_default(), d.told.sentence());
         blocking.map(words).collect()
     }

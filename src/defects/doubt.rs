@@ -40,21 +40,45 @@ impl NotCounted {
 pub struct Doubt {
     /// What is said of it.
     pub told: NotCounted,
-    /// No verdict is clear while it can still matter.
-    pub blocks: bool,
+    /// Where it stands in the order of the log; none where that cannot be told.
+    pub place: Option<usize>,
+    /// It can change an answer for the worse.
+    pub matters: bool,
+    /// From which place on it can matter no longer: the item was looked at again, or somebody
+    /// accepted the loss.
+    pub settled: Option<usize>,
 }
 
 impl Doubt {
     /// A doubt that forbids a clear verdict.
     pub fn blocking(told: NotCounted) -> Doubt {
-        Doubt { told, blocks: true }
+        Doubt {
+            told,
+            place: None,
+            matters: true,
+            settled: None,
+        }
     }
 
     /// A doubt that is said and changes no verdict.
     pub fn said(told: NotCounted) -> Doubt {
         Doubt {
-            told,
-            blocks: false,
+            matters: false,
+            ..Doubt::blocking(told)
         }
+    }
+
+    /// No verdict is clear beside it.
+    pub fn blocks(&self) -> bool {
+        self.matters && self.settled.is_none()
+    }
+
+    /// As it was known at a place of the log; none where it lies behind.
+    pub(super) fn known_at(&self, place: usize) -> Option<Doubt> {
+        let known = self.place.is_none_or(|own| own <= place);
+        known.then(|| Doubt {
+            settled: self.settled.filter(|settled| *settled <= place),
+            ..self.clone()
+        })
     }
 }

@@ -7,8 +7,8 @@ use super::history::{Done, History, Stamped};
 use super::life::{Life, ReadingTaken, Subject};
 use super::usage::Usage;
 use crate::boat::Measure;
-use crate::checklist::PhaseState;
-use crate::walk::{Better, TimedLook, Walk};
+use crate::checklist::{Grade, Leak, PhaseState};
+use crate::walk::{Better, TimedLook, Walk, When};
 
 /// What happened to an item.
 pub(super) enum Event<'a> {
@@ -20,48 +20,38 @@ pub(super) enum Event<'a> {
     Override(&'a Override),
 }
 
-/// Everything that happened to a subject, in the order of time; `looks` are positions of its looks
-/// in the history.
+/// Everything that happened to a subject, in the order of the record; `looks` are positions of its
+/// looks in the history.
 pub(super) fn events<'a>(
     subject: &Subject,
     looks: &[(usize, usize)],
     history: &'a History,
-) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
-    let mine =
-        |item: &str, machine: &Option<String>| item == subject.item && *machine == subject.machine;
-    let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::with_capacity(looks.len() + 4);
+) -> Vec<(When, Event<'a>)> {
+    fn mine<'a, T>(
+        all: &'a [Stamped<T>],
+        subject: &Subject,
+        of: impl Fn(&T) -> (&String, &Option<String>),
+    ) -> impl Iterator<Item = &'a Stamped<T>> {
+        all.iter()
+            .filter(move |s| of(&s.rec) == (&subject.item, &subject.machine))
+    }
+    let mut events: Vec<(When, Event)> = Vec::with_capacity(looks.len() + 4);
     for &(w, l) in looks {
         if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
-            events.push((timed.at, Event::Look(w, timed)));
+            events.push((timed.when(), Event::Look(w, timed)));
         }
     }
-    events.extend(
-        history
-            .done(subject)
-            .map(|(at, done)| (at, Event::Done(done))),
-    );
-    let withdrawals = history
-        .withdrawals
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(withdrawals.map(|s| (s.at, Event::Withdrawal(&s.rec.why))));
-    let removed = history
-        .removed
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(removed.map(|s| (s.at, Event::Removed)));
-    let deferrals = history
-        .deferrals
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(deferrals.map(|s| (s.at, Event::Deferral(s))));
-    let overrides = history
-        .overrides
-        .iter()
-        .filter(|s| mine(&s.rec.item, &s.rec.machine));
-    events.extend(overrides.map(|s| (s.at, Event::Override(&s.rec))));
-    // Stable: at one instant looks come before what was done about them.
-    events.sort_by_key(|(at, _)| *at);
+    let done = history.done(subject);
+    events.extend(done.map(|(when, done)| (when, Event::Done(done))));
+    let withdrawals = mine(&history.withdrawals, subject, |r| (&r.item, &r.machine));
+    events.extend(withdrawals.map(|s| (s.when(), Event::Withdrawal(&s.rec.why))));
+    let removed = mine(&history.removed, subject, |r| (&r.item, &r.machine));
+    events.extend(removed.map(|s| (s.when(), Event::Removed)));
+    let deferrals = mine(&history.deferrals, subject, |r| (&r.item, &r.machine));
+    events.extend(deferrals.map(|s| (s.when(), Event::Deferral(s))));
+    let overrides = mine(&history.overrides, subject, |r| (&r.item, &r.machine));
+    events.extend(overrides.map(|s| (s.when(), Event::Override(&s.rec))));
+    events.sort_by_key(|(when, _)| *when);
     events
 }
 
@@ -89,16 +79,24 @@ impl<'a> Fold<'a> {
                 let Some(grade) = timed.look.grade() else {
                     return;
                 };
+                // A record changed outside lifts nothing: it counts where it is worse.
+                if !timed.verified && !worsens(life, grade, timed) {
+                    return;
+                }
                 // What is looked at is there, whatever was said of its removal.
                 life.standing.removed = false;
-                if timed.look.better == Some(Better::Repaired) {
+                let grade = match life.standing.grade {
+                    Some(known) if !timed.verified => grade.max(known),
+                    _ => grade,
+                };
+                let better = timed.look.better.filter(|_| timed.verified);
+                if better == Some(Better::Repaired) {
                     life.repair(at);
                 }
-                if timed.look.better.is_some() {
+                if better.is_some() {
                     self.levels = Levels::default();
                 }
-                let restart =
-                    self.topped_up || life.standing.unconfirmed || timed.look.better.is_some();
+                let restart = self.topped_up || life.standing.unconfirmed || better.is_some();
                 self.topped_up = timed.look.added.is_some();
                 if let Some(measure) = timed.look.reading {
                     let phase = timed.look.phase.clone();
@@ -166,6 +164,13 @@ impl<'a> Fold<'a> {
     pub(super) fn settle(&self, life: &mut Life) {
         life.standing.look = self.counted.cloned();
     }
+}
+
+/// True where a look makes an item stand worse than it does.
+fn worsens(life: &Life, grade: Grade, timed: &TimedLook) -> bool {
+    let standing = &life.standing;
+    standing.grade.is_none_or(|known| grade > known)
+        || timed.look.leak.filter(|l| *l != Leak::None) > standing.leak
 }
 
 /// Level readings since something was last added or put right, by state of the engine.

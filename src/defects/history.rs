@@ -12,17 +12,29 @@ use super::life::Subject;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
-use crate::walk::{Details, Walk};
+use crate::walk::{Details, Walk, When};
 
 /// A record with its id and the time it speaks of.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stamped<T> {
     /// Id of the record.
     pub id: String,
-    /// When it happened.
+    /// When it happened, as it counts.
     pub at: DateTime<FixedOffset>,
+    /// Place of the record in the order of the log.
+    pub place: usize,
     /// What it says.
     pub rec: T,
+}
+
+impl<T> Stamped<T> {
+    /// Its moment.
+    pub fn when(&self) -> When {
+        When {
+            at: self.at,
+            place: self.place,
+        }
+    }
 }
 
 /// What was done about an item.
@@ -89,11 +101,11 @@ pub struct History {
     /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
-    pub meters: Vec<MeterChange>,
+    pub meters: Vec<Stamped<MeterChange>>,
     /// When the boat's first profile was written, which is when her record begins.
     pub began: Option<DateTime<FixedOffset>>,
-    /// Readings named by a profile when it was written: (when, machine, reading).
-    pub profile_hours: Vec<(DateTime<FixedOffset>, String, Hours)>,
+    /// Readings named by a profile when it was written: machine and reading.
+    pub profile_hours: Vec<Stamped<(String, Hours)>>,
     /// By name, the last one set.
     pub plans: BTreeMap<String, NamedPlan>,
     /// Notes half typed.
@@ -102,50 +114,60 @@ pub struct History {
     pub service_drafts: Vec<ServiceDraft>,
     /// What is on record and not counted.
     pub doubts: Vec<Doubt>,
+    /// The newest time at which anything was written, as it counts; no clock stands before it.
+    pub latest: Option<DateTime<FixedOffset>>,
+    /// Records taken in: the place of the next one.
+    pub length: usize,
 }
 
 impl History {
-    /// The history as it stood at a time: what happened later is left out. Walks that were not
-    /// finished by then are cut at that time and count as unfinished.
+    /// What had happened by a time, whenever it was recorded: what happened later is left out.
+    /// Walks that were not finished by then are cut at that time and count as unfinished.
     pub fn as_of(&self, at: DateTime<FixedOffset>) -> History {
-        fn until<T: Clone>(all: &[Stamped<T>], at: DateTime<FixedOffset>) -> Vec<Stamped<T>> {
-            all.iter().filter(|s| s.at <= at).cloned().collect()
+        self.cut(When::last_at(at), |walk| walk.as_of(at))
+    }
+
+    /// What was known at a moment in the order of the log: what was recorded after it is left out,
+    /// and what had not happened yet. So is judged "as at the walk".
+    pub fn known_at(&self, cut: When) -> History {
+        self.cut(cut, |walk| walk.known_at(cut))
+    }
+
+    fn cut(&self, cut: When, walk: impl Fn(&Walk) -> Walk) -> History {
+        let within = |when: When| when.at <= cut.at && when.place <= cut.place;
+        fn until<T: Clone>(all: &[Stamped<T>], within: impl Fn(When) -> bool) -> Vec<Stamped<T>> {
+            let known = all.iter().filter(|s| within(s.when()));
+            known.cloned().collect()
         }
-        let begun = self.walks.iter().filter(|w| w.at <= at);
+        let begun = self.walks.iter().filter(|w| within(w.when()));
+        let known = self.doubts.iter().filter_map(|d| d.known_at(cut.place));
         History {
-            walks: begun.map(|walk| walk.as_of(at)).collect(),
-            repairs: until(&self.repairs, at),
-            deferrals: until(&self.deferrals, at),
-            overrides: until(&self.overrides, at),
-            withdrawals: until(&self.withdrawals, at),
-            rechecks: until(&self.rechecks, at),
-            fitted: until(&self.fitted, at),
-            removed: until(&self.removed, at),
-            learning: until(&self.learning, at),
-            services: until(&self.services, at),
-            intervals: until(&self.intervals, at),
-            began: self.began.filter(|began| *began <= at),
-            costs: until(&self.costs, at),
-            meters: self.meters.iter().filter(|m| m.at <= at).cloned().collect(),
-            profile_hours: self
-                .profile_hours
-                .iter()
-                .filter(|p| p.0 <= at)
-                .cloned()
-                .collect(),
+            walks: begun.map(walk).collect(),
+            repairs: until(&self.repairs, within),
+            deferrals: until(&self.deferrals, within),
+            overrides: until(&self.overrides, within),
+            withdrawals: until(&self.withdrawals, within),
+            rechecks: until(&self.rechecks, within),
+            fitted: until(&self.fitted, within),
+            removed: until(&self.removed, within),
+            learning: until(&self.learning, within),
+            services: until(&self.services, within),
+            intervals: until(&self.intervals, within),
+            began: self.began.filter(|began| *began <= cut.at),
+            costs: until(&self.costs, within),
+            meters: until(&self.meters, within),
+            profile_hours: until(&self.profile_hours, within),
             plans: self.plans.clone(),
             drafts: Vec::new(),
             service_drafts: Vec::new(),
-            // Nobody knows of what time a lost record speaks.
-            doubts: self.doubts.clone(),
+            doubts: known.collect(),
+            latest: self.latest.map(|latest| latest.min(cut.at)),
+            length: self.length,
         }
     }
 
     /// What was done about an item, by kind and each kind by time.
-    pub fn done<'a>(
-        &'a self,
-        subject: &'a Subject,
-    ) -> impl Iterator<Item = (DateTime<FixedOffset>, Done)> + 'a {
+    pub fn done<'a>(&'a self, subject: &'a Subject) -> impl Iterator<Item = (When, Done)> + 'a {
         let mine = move |item: &str, machine: &Option<String>| {
             item == subject.item && *machine == subject.machine
         };
@@ -162,65 +184,55 @@ impl History {
             } else {
                 return None;
             };
-            Some((s.at, done))
+            Some((s.when(), done))
         });
         repairs
-            .map(|r| (r.at, Done::Repaired))
-            .chain(fitted.map(|f| (f.at, Done::Fitted)))
+            .map(|r| (r.when(), Done::Repaired))
+            .chain(fitted.map(|f| (f.when(), Done::Fitted)))
             .chain(services)
     }
 
     /// When an item was put right, see [`Done::mends`].
-    pub fn mended(&self, subject: &Subject) -> Vec<DateTime<FixedOffset>> {
+    pub fn mended(&self, subject: &Subject) -> Vec<When> {
         let done = self.done(subject).filter(|(_, done)| done.mends());
         done.map(|(at, _)| at).collect()
     }
 
     /// The meters of a machine in time.
     pub fn meter_line(&self, machine: &str) -> MeterLine {
-        MeterLine::new(self.meters.iter().filter(|m| m.machine == machine))
+        let changes = self.meters.iter().map(|m| &m.rec);
+        MeterLine::new(changes.filter(|m| m.machine == machine))
     }
 
-    /// Total running hours of a machine wherever a record says them, by time: what its meter
+    /// Total running hours of a machine wherever a record says them, in order: what its meter
     /// showed, added up across replaced meters.
     pub fn hour_readings(&self, machine: &str) -> Vec<(DateTime<FixedOffset>, Hours)> {
+        let readings = self.readings_in_order(machine);
+        readings.into_iter().map(|(when, h)| (when.at, h)).collect()
+    }
+
+    /// The same with the place of each record.
+    pub(super) fn readings_in_order(&self, machine: &str) -> Vec<(When, Hours)> {
         let line = self.meter_line(machine);
+        let of = |named: &Option<String>| named.as_deref() == Some(machine);
         let walks = self.walks.iter().filter(|w| w.machine == machine);
-        let walks = walks.filter_map(|w| w.hours.map(|h| (w.at, h)));
-        let repairs = self
-            .repairs
-            .iter()
-            .filter(|r| r.rec.machine.as_deref() == Some(machine));
-        let repairs = repairs.filter_map(|r| r.rec.hours.map(|h| (r.at, h)));
-        let fitted = self
-            .fitted
-            .iter()
-            .filter(|f| f.rec.machine.as_deref() == Some(machine));
-        let fitted = fitted.filter_map(|f| f.rec.hours.map(|h| (f.at, h)));
-        let services = self
-            .services
-            .iter()
-            .filter(|s| s.rec.machine.as_deref() == Some(machine));
-        let services = services.filter_map(|s| s.rec.hours.map(|h| (s.at, h)));
-        let profiles = self
-            .profile_hours
-            .iter()
-            .filter(|p| p.1 == machine)
-            .map(|p| (p.0, p.2));
-        let mut all: Vec<_> = walks
-            .chain(repairs)
-            .chain(fitted)
-            .chain(services)
-            .chain(profiles)
-            .map(|(at, h)| (at, line.total(h, at)))
+        let walks = walks.filter_map(|w| Some((w.when(), w.hours?)));
+        let repairs = self.repairs.iter().filter(|r| of(&r.rec.machine));
+        let repairs = repairs.filter_map(|r| Some((r.when(), r.rec.hours?)));
+        let fitted = self.fitted.iter().filter(|f| of(&f.rec.machine));
+        let fitted = fitted.filter_map(|f| Some((f.when(), f.rec.hours?)));
+        let services = self.services.iter().filter(|s| of(&s.rec.machine));
+        let services = services.filter_map(|s| Some((s.when(), s.rec.hours?)));
+        let profiles = self.profile_hours.iter().filter(|p| p.rec.0 == machine);
+        let profiles = profiles.map(|p| (p.when(), p.rec.1));
+        let meters = self.meters.iter().filter(|m| m.rec.machine == machine);
+        let meters = meters.map(|m| (m.when(), m.rec.new));
+        let read = walks.chain(repairs).chain(fitted).chain(services);
+        let read = read.chain(profiles).chain(meters);
+        let mut all: Vec<_> = read
+            .map(|(when, h)| (when, line.total(h, when.at)))
             .collect();
-        all.extend(
-            self.meters
-                .iter()
-                .filter(|m| m.machine == machine)
-                .map(|m| (m.at, line.total(m.new, m.at))),
-        );
-        all.sort_by_key(|(at, _)| *at);
+        all.sort_by_key(|(when, _)| *when);
         all
     }
 
@@ -274,6 +286,7 @@ fn owed_by(service: &Stamped<Service>) -> impl Iterator<Item = Stamped<Recheck>>
     owed.map(|(n, owed)| Stamped {
         id: format!("{}.owed.{}", service.id, n + 1),
         at: service.at,
+        place: service.place,
         rec: Recheck {
             item: owed.item.clone(),
             machine: owed.machine.clone(),

@@ -82,9 +82,9 @@ pub(super) fn at_end(
     history: &History,
     walk: &Walk,
 ) -> Option<Verdict> {
-    let finished = walk.finished?;
-    let then = history.as_of(finished);
-    let condition = Condition::of(boat, Arc::clone(library), &then, finished);
+    let end = walk.ended()?;
+    let then = history.known_at(end);
+    let condition = Condition::of(boat, Arc::clone(library), &then, end.at);
     let walk = then.walk(&walk.id)?;
     verdict(&condition, &then, walk).map(|(v, _)| v)
 }

@@ -10,7 +10,7 @@ use super::usage::{Usage, days};
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, PhaseState};
 use crate::text::words;
-use crate::walk::{Better, TimedLook, Walk};
+use crate::walk::{Better, TimedLook, Walk, When};
 
 /// An item on a machine, or on the boat where the boat has one.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -133,15 +133,15 @@ impl Life {
     /// Folds the life of one subject from what happened to it, see [`events`](super::events::events); `state_in` gives the
     /// engine's state in a phase of a walk.
     pub(super) fn fold(
-        events: &[(DateTime<FixedOffset>, Event<'_>)],
+        events: &[(When, Event<'_>)],
         history: &History,
         usage: &Usage,
         state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
     ) -> Life {
         let mut life = Life::default();
         let mut fold = Fold::default();
-        for (at, event) in events {
-            fold.take(&mut life, (*at, event), history, usage, &state_in);
+        for (when, event) in events {
+            fold.take(&mut life, (when.at, event), history, usage, &state_in);
         }
         fold.settle(&mut life);
         life

@@ -14,7 +14,7 @@ use super::usage::days;
 use crate::boat::{Hours, Measure, Unit};
 use crate::checklist::{Fluid, Grade, Item, Kind, PhaseState, Versus};
 use crate::text::words;
-use crate::walk::{Better, TimedLook, Walk};
+use crate::walk::{Better, TimedLook, Walk, When};
 
 words! {
     /// What made a series begin anew.
@@ -141,9 +141,9 @@ impl Condition {
             || reading.versus != Versus::Absolute
             || item.kind == Kind::Level;
         let mut fold = Fold::new(self, subject, item, reading.unit);
-        for (at, event) in events(history, subject) {
+        for (when, event) in events(history, subject) {
             match event {
-                Event::Restart(by) => fold.restart(at, by),
+                Event::Restart(by) => fold.restart(when.at, by),
                 Event::Look(walk, timed) => {
                     let phase = timed.look.phase.as_deref();
                     let state = phase.and_then(|p| self.library.phase_state(&walk.checklist, p));
@@ -169,21 +169,17 @@ impl Condition {
 /// The level whose volume between the marks the profile gives.
 const ENGINE_OIL_LEVEL: &str = "engine-oil-level";
 
-/// Looks at a subject and what begins its series anew in time; at one instant looks come before what was
-/// done about them.
-fn events<'a>(
-    history: &'a History,
-    subject: &'a Subject,
-) -> Vec<(DateTime<FixedOffset>, Event<'a>)> {
+/// Looks at a subject and what begins its series anew, in the order of the record.
+fn events<'a>(history: &'a History, subject: &'a Subject) -> Vec<(When, Event<'a>)> {
     let of_machine = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| w.machine == *m);
-    let mut events: Vec<(DateTime<FixedOffset>, Event)> = Vec::new();
+    let mut events: Vec<(When, Event)> = Vec::new();
     for walk in history.walks.iter().filter(of_machine) {
-        let looks = walk.looks_at(&subject.item);
-        events.extend(looks.map(|timed| (timed.at, Event::Look(walk, timed))));
+        let looks = walk.looks_at(&subject.item).filter(|t| t.verified);
+        events.extend(looks.map(|timed| (timed.when(), Event::Look(walk, timed))));
     }
     let done = history.done(subject);
-    events.extend(done.map(|(at, done)| (at, Event::Restart(done.into()))));
-    events.sort_by_key(|(at, _)| *at);
+    events.extend(done.map(|(when, done)| (when, Event::Restart(done.into()))));
+    events.sort_by_key(|(when, _)| *when);
     events
 }
 

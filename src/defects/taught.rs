@@ -31,6 +31,7 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::learning::Taught;
 use crate::checklist::Kind;
 use crate::text::words;
+use crate::walk::When;
 
 words! {
     /// What is to be done about learning from the looks.
@@ -134,15 +135,18 @@ impl Learning {
         subject: &Subject,
         kind: Kind,
         dwell: Dwell,
-        events: &[(DateTime<FixedOffset>, Event<'_>)],
+        events: &[(When, Event<'_>)],
         usage: &Usage,
     ) {
         if self.window.state == LearningState::Off {
             return;
         }
         let mut watch = Watch::new(dwell.standing());
-        for (at, event) in events.iter().filter(|(at, _)| self.window.counts(*at)) {
-            watch.take(*at, event, usage);
+        for (when, event) in events
+            .iter()
+            .filter(|(when, _)| self.window.counts(when.at))
+        {
+            watch.take(when.at, event, usage);
         }
         self.add(subject, kind, &watch.lesson());
     }

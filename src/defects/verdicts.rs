@@ -14,10 +14,10 @@ use chrono::{DateTime, FixedOffset};
 
 use super::condition::{Condition, MachineUse, looks_at};
 use super::events::{Event, Fold, events};
-use super::history::History;
+use super::history::{History, Stamped};
 use super::judged::{at_end, verdict};
 use super::life::Subject;
-use super::taught::{Learning, LearningState, Window};
+use super::taught::{Learning, LearningSet, LearningState, Window};
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
@@ -25,7 +25,7 @@ use crate::assess::rate::rate_of_use;
 use crate::assess::words::Verdict;
 use crate::boat::{Boat, Hours};
 use crate::checklist::{Closing, Kind, Library};
-use crate::walk::Walk;
+use crate::walk::{Walk, When};
 
 /// The verdict of each walk as at its end, in the order of the history's walks; none where it is
 /// unfinished or its checklist gives none.
@@ -33,42 +33,105 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
     let mut found = vec![None; history.walks.len()];
     let ends = history.walks.iter().enumerate();
     let mut ends: Vec<_> = ends
-        .filter_map(|(n, walk)| Some((walk.finished?, n, walk)))
+        .filter_map(|(n, walk)| Some((walk.ended()?, n, walk)))
         .collect();
-    ends.sort_by_key(|(end, n, _)| (*end, *n));
+    ends.sort_by_key(|(end, n, _)| (end.place, *n));
     let mut passage = Passage::begin(boat, library, history);
     for (end, n, walk) in ends {
         let closing = library.checklist(&walk.checklist).map(|c| c.closes_with);
         let Some(place) = found.get_mut(n) else {
             continue;
         };
+        let alone = || at_end(boat, library, history, walk);
         *place = match closing {
-            Some(Closing::Daily) => passage.verdict(walk, end),
+            Some(Closing::Daily) => match passage.go_on(end) {
+                Passed::There => passage.verdict(walk, end),
+                Passed::Beyond => alone(),
+            },
             // Its rules ask the history, and it is rare.
-            Some(Closing::LeakRun) => at_end(boat, library, history, walk),
+            Some(Closing::LeakRun) => alone(),
             Some(Closing::Survey) | None => None,
         };
     }
     found
 }
 
-/// A condition on its way through a history.
+/// A condition on its way through a history, in the order of the log.
 struct Passage<'a> {
     history: &'a History,
     condition: Condition,
-    /// Of each machine, with how many of its readings were taken in.
-    meters: Vec<(String, Readings, usize)>,
+    meters: Vec<Metered>,
     items: Vec<Watched<'a>>,
+    /// The newest time of all taken in.
+    newest: DateTime<FixedOffset>,
 }
 
-type Readings = Vec<(DateTime<FixedOffset>, Hours)>;
+/// Where a passage stands after it went on.
+#[derive(PartialEq)]
+enum Passed {
+    /// At the moment asked.
+    There,
+    /// What it knows reaches further: the moment was told after later ones.
+    Beyond,
+}
+
+/// What happened by the order of the log, and how much of it was taken in. What was is in the order
+/// of time.
+struct Stream<T> {
+    all: Vec<(When, T)>,
+    taken: usize,
+}
+
+/// What going on brought.
+struct Brought {
+    from: usize,
+    /// Something of it came before what was known, so that all has to be taken in anew.
+    anew: bool,
+}
+
+impl<T> Stream<T> {
+    fn new(mut all: Vec<(When, T)>) -> Stream<T> {
+        all.sort_by_key(|(when, _)| when.place);
+        Stream { all, taken: 0 }
+    }
+
+    fn known(&self) -> &[(When, T)] {
+        self.all.get(..self.taken).unwrap_or_default()
+    }
+
+    /// Takes in all up to a place in the log; none where nothing came.
+    fn go_on(&mut self, place: usize) -> Option<Brought> {
+        let ahead = self.all.get(self.taken..).unwrap_or_default();
+        let new = ahead.partition_point(|(when, _)| when.place <= place);
+        let from = self.taken;
+        self.taken += new;
+        let began = from.saturating_sub(1);
+        let known = self.all.get_mut(..self.taken).unwrap_or_default();
+        let anew = !known
+            .get(began..)
+            .unwrap_or_default()
+            .is_sorted_by_key(|(when, _)| *when);
+        if anew {
+            known.sort_by_key(|(when, _)| *when);
+        }
+        (new > 0).then_some(Brought { from, anew })
+    }
+
+    fn newest(&self) -> Option<DateTime<FixedOffset>> {
+        self.known().last().map(|(when, _)| when.at)
+    }
+}
+
+/// A machine on its way.
+struct Metered {
+    machine: String,
+    readings: Stream<Hours>,
+}
 
 /// An item on its way.
 struct Watched<'a> {
     subject: Subject,
-    events: Vec<(DateTime<FixedOffset>, Event<'a>)>,
-    /// Events its life has taken in.
-    lived: usize,
+    events: Stream<Event<'a>>,
     /// No meter of its machine was ever read: hours go by the profile, whose rate stays.
     unmetered: bool,
     fold: Fold<'a>,
@@ -84,6 +147,13 @@ struct Pupil {
     seen: usize,
 }
 
+impl Pupil {
+    fn begin_anew(&mut self) {
+        self.watch = Watch::new(self.dwell.standing());
+        self.seen = 0;
+    }
+}
+
 impl<'a> Passage<'a> {
     fn begin(boat: &Boat, library: &Arc<Library>, history: &'a History) -> Passage<'a> {
         let mut meters = Vec::new();
@@ -95,7 +165,10 @@ impl<'a> Passage<'a> {
                 meters: history.meter_line(&machine.id),
             };
             machines.insert(machine.id.clone(), began);
-            meters.push((machine.id.clone(), history.hour_readings(&machine.id), 0));
+            meters.push(Metered {
+                readings: Stream::new(history.readings_in_order(&machine.id)),
+                machine: machine.id.clone(),
+            });
         }
         let library = Arc::clone(library);
         let beginning = DateTime::<chrono::Utc>::MIN_UTC.fixed_offset();
@@ -103,13 +176,12 @@ impl<'a> Passage<'a> {
         let looks = condition.looks(history);
         let subjects = condition.subjects(&condition.library);
         let unmetered = |subject: &Subject| {
-            let of = |machine: &String| meters.iter().find(|(id, ..)| id == machine);
+            let of = |machine: &String| meters.iter().find(|m| m.machine == *machine);
             let of = subject.machine.as_ref().map_or(meters.first(), of);
-            of.is_some_and(|(_, readings, _)| readings.is_empty())
+            of.is_some_and(|m| m.readings.all.is_empty())
         };
         let items = subjects.into_iter().map(|subject| Watched {
-            events: events(&subject, looks_at(&looks, &subject), history),
-            lived: 0,
+            events: Stream::new(events(&subject, looks_at(&looks, &subject), history)),
             unmetered: unmetered(&subject),
             fold: Fold::default(),
             taught: condition.chain(&subject).map(|(kind, dwell)| Pupil {
@@ -125,91 +197,118 @@ impl<'a> Passage<'a> {
             .iter()
             .map(|i| (i.subject.clone(), Default::default()));
         condition.lives = unlived.collect();
-        condition.doubts.clone_from(&history.doubts);
         Passage {
             history,
             condition,
             meters,
             items,
+            newest: beginning,
         }
     }
 
-    /// The verdict on a walk at its end, to which the condition goes on.
-    fn verdict(&mut self, walk: &Walk, end: DateTime<FixedOffset>) -> Option<Verdict> {
-        self.go_on(end);
-        let then = walk.as_of(end);
+    /// The verdict on a walk at its end, where the passage stands.
+    fn verdict(&mut self, walk: &Walk, end: When) -> Option<Verdict> {
+        let then = walk.known_at(end);
         verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict)
     }
 
-    fn go_on(&mut self, to: DateTime<FixedOffset>) {
-        self.condition.now = to;
+    fn go_on(&mut self, to: When) -> Passed {
+        self.condition.now = to.at;
+        let doubts = self.history.doubts.iter();
+        self.condition.doubts = doubts.filter_map(|d| d.known_at(to.place)).collect();
         self.run_machines(to);
         self.live(to);
+        if self.newest > to.at {
+            return Passed::Beyond;
+        }
         self.learn(to);
+        Passed::There
     }
 
-    fn run_machines(&mut self, to: DateTime<FixedOffset>) {
-        for (machine, readings, taken) in &mut self.meters {
-            let known = readings.partition_point(|(at, _)| *at <= to);
-            let dated: Vec<_> = readings[..known]
+    fn run_machines(&mut self, to: When) {
+        let usual = self.condition.boat.usual_hours_per_month;
+        for metered in &mut self.meters {
+            let brought = metered.readings.go_on(to.place);
+            let known = metered.readings.known();
+            let dated: Vec<_> = known
                 .iter()
-                .map(|(at, hours)| (at.date_naive(), *hours))
+                .map(|(when, hours)| (when.at.date_naive(), *hours))
                 .collect();
-            let usual = self.condition.boat.usual_hours_per_month;
-            let rate = rate_of_use(&dated, to.date_naive(), usual);
-            if let Some(machine) = self.condition.machines.get_mut(machine) {
-                machine.rate = rate;
-                let new = readings.get(*taken..known).unwrap_or_default();
-                machine.usage.carry_on(new, rate.per_day);
-            }
-            *taken = known;
+            let rate = rate_of_use(&dated, to.at.date_naive(), usual);
+            let Some(machine) = self.condition.machines.get_mut(&metered.machine) else {
+                continue;
+            };
+            machine.rate = rate;
+            let from = match &brought {
+                Some(brought) if brought.anew => {
+                    machine.usage = Usage::new(Vec::new(), 0.0);
+                    // Hours of times that were fixed may be others now.
+                    let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
+                    pupils.for_each(Pupil::begin_anew);
+                    0
+                }
+                Some(brought) => brought.from,
+                None => known.len(),
+            };
+            let new = known.get(from..).unwrap_or_default();
+            let new: Vec<_> = new.iter().map(|(when, hours)| (when.at, *hours)).collect();
+            machine.usage.carry_on(&new, rate.per_day);
+            self.newest = self
+                .newest
+                .max(metered.readings.newest().unwrap_or(self.newest));
         }
     }
 
-    fn live(&mut self, to: DateTime<FixedOffset>) {
+    fn live(&mut self, to: When) {
         let condition = &mut self.condition;
         let mut lives = std::mem::take(&mut condition.lives);
         for item in &mut self.items {
-            let until = item.until(to);
-            let new = item.events.get(item.lived..until).unwrap_or_default();
-            if let Some(life) = lives.get_mut(&item.subject).filter(|_| !new.is_empty()) {
-                let usage = condition.usage(&item.subject);
-                for (at, event) in new {
-                    let state = |walk: &Walk, phase: &str| {
-                        condition.library.phase_state(&walk.checklist, phase)
-                    };
-                    item.fold
-                        .take(life, (*at, event), self.history, usage, state);
-                }
-                item.fold.settle(life);
+            let Some(brought) = item.events.go_on(to.place) else {
+                continue;
+            };
+            self.newest = self.newest.max(item.events.newest().unwrap_or(self.newest));
+            let Some(life) = lives.get_mut(&item.subject) else {
+                continue;
+            };
+            let mut from = brought.from;
+            if brought.anew {
+                from = 0;
+                *life = Default::default();
+                item.fold = Fold::default();
+                item.taught.iter_mut().for_each(Pupil::begin_anew);
             }
-            item.lived = until;
+            let usage = condition.usage(&item.subject);
+            for (when, event) in item.events.known().get(from..).unwrap_or_default() {
+                let state = |walk: &Walk, phase: &str| {
+                    condition.library.phase_state(&walk.checklist, phase)
+                };
+                item.fold
+                    .take(life, (when.at, event), self.history, usage, state);
+            }
+            item.fold.settle(life);
         }
         condition.lives = lives;
     }
 
-    fn learn(&mut self, to: DateTime<FixedOffset>) {
+    fn learn(&mut self, to: When) {
         let set = self.history.learning.iter();
-        let set = set.take_while(|s| s.at <= to).count();
-        let window = Window::of(self.history.learning.get(..set).unwrap_or_default());
+        let known = |s: &&Stamped<LearningSet>| s.place <= to.place && s.at <= to.at;
+        let set: Vec<_> = set.filter(known).cloned().collect();
+        let window = Window::of(&set);
         if window != self.condition.learning.window {
-            for taught in self.items.iter_mut().filter_map(|i| i.taught.as_mut()) {
-                taught.watch = Watch::new(taught.dwell.standing());
-                taught.seen = 0;
-            }
+            let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
+            pupils.for_each(Pupil::begin_anew);
         }
         let mut learning = Learning::begin(window);
         for item in &mut self.items {
-            let until = item.until(to);
             let usage = self.condition.usage(&item.subject);
             if let Some(pupil) = item
                 .taught
                 .as_mut()
                 .filter(|_| window.state != LearningState::Off)
             {
-                let events = item.events.get(..until).unwrap_or_default();
                 let fixed = |at| item.unmetered || usage.is_fixed(at);
-                let lesson = pupil.lesson(events, usage, window, fixed);
+                let lesson = pupil.lesson(item.events.known(), usage, window, fixed);
                 learning.add(&item.subject, pupil.kind, &lesson);
             }
         }
@@ -224,22 +323,15 @@ pub(super) fn stops(
     boat: &Boat,
     library: &Arc<Library>,
     history: &History,
-    mut at: impl FnMut(DateTime<FixedOffset>, &Condition),
+    mut at: impl FnMut(When, &Condition),
 ) {
-    let mut ends: Vec<_> = history.walks.iter().filter_map(|w| w.finished).collect();
-    ends.sort();
+    let mut ends: Vec<_> = history.walks.iter().filter_map(Walk::ended).collect();
+    ends.sort_by_key(|end| end.place);
     let mut passage = Passage::begin(boat, library, history);
     for end in ends {
-        passage.go_on(end);
-        at(end, &passage.condition);
-    }
-}
-
-impl Watched<'_> {
-    /// How many of its events lie before the end of a moment.
-    fn until(&self, to: DateTime<FixedOffset>) -> usize {
-        let ahead = self.events.get(self.lived..).unwrap_or_default();
-        self.lived + ahead.partition_point(|(at, _)| *at <= to)
+        if passage.go_on(end) == Passed::There {
+            at(end, &passage.condition);
+        }
     }
 }
 
@@ -247,22 +339,22 @@ impl Pupil {
     /// What these events teach. Those whose running hours stay as they are are taken in for good.
     fn lesson(
         &mut self,
-        events: &[(DateTime<FixedOffset>, Event<'_>)],
+        events: &[(When, Event<'_>)],
         usage: &Usage,
         window: Window,
         is_fixed: impl Fn(DateTime<FixedOffset>) -> bool,
     ) -> Lesson {
         let new = events.get(self.seen..).unwrap_or_default();
-        let fixed = new.iter().take_while(|(at, _)| is_fixed(*at)).count();
+        let fixed = new.iter().take_while(|(when, _)| is_fixed(when.at)).count();
         let (for_good, for_now) = new.split_at(fixed);
-        let counted = |(at, _): &&(DateTime<FixedOffset>, Event<'_>)| window.counts(*at);
-        for (at, event) in for_good.iter().filter(counted) {
-            self.watch.take(*at, event, usage);
+        let counted = |(when, _): &&(When, Event<'_>)| window.counts(when.at);
+        for (when, event) in for_good.iter().filter(counted) {
+            self.watch.take(when.at, event, usage);
         }
         self.seen += fixed;
         let mark = self.watch.mark();
-        for (at, event) in for_now.iter().filter(counted) {
-            self.watch.take(*at, event, usage);
+        for (when, event) in for_now.iter().filter(counted) {
+            self.watch.take(when.at, event, usage);
         }
         let lesson = self.watch.lesson();
         self.watch.back_to(mark);

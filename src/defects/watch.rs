@@ -82,6 +82,7 @@ impl Watch {
     /// Takes in what happened next.
     pub(super) fn take(&mut self, at: DateTime<FixedOffset>, event: &Event<'_>, usage: &Usage) {
         match event {
+            Event::Look(_, timed) if !timed.verified => {}
             Event::Look(walk, timed) => self.look(Point::of(at, Some(*walk), usage), timed),
             Event::Done(Done::Repaired | Done::Fitted | Done::Renewed) => {
                 self.begin_at(Point::of(at, None, usage));

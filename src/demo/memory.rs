@@ -73,11 +73,10 @@ impl Memory {
 
     /// Takes in a record.
     pub fn keep(&mut self, at: DateTime<FixedOffset>, record: &Record) {
-        let written = Written {
-            id: self.told.to_string(),
-            at,
-            record: record.clone(),
-        };
+        // Typed up afterwards, whatever machine's story is told first: each stands at its own time.
+        let line =
+            crate::logbook::course::speaks_of(record).map_or(at, |own| own + Duration::days(1));
+        let written = Written::new(self.told.to_string(), line, record.clone());
         self.told += 1;
         apply(&mut self.all, &[], &written);
         match record {
@@ -129,11 +128,7 @@ impl Memory {
                 .hours
                 .filter(|_| self.count.is_multiple_of(ONE_READING_IN));
         }
-        let written = Written {
-            id: self.count.to_string(),
-            at,
-            record,
-        };
+        let written = Written::new(self.count.to_string(), line, record);
         self.count += 1;
         apply(&mut self.history, &[], &written);
     }

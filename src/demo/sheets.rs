@@ -20,7 +20,7 @@ use crate::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
 use crate::service::ServiceSheet;
 use crate::walk::pace::Pace;
 use crate::walk::plan::rows_left_out;
-use crate::walk::{Look, Outcome, Plan, TimedLook, Walk};
+use crate::walk::{Look, Outcome, Plan, TimedLook, Walk, When};
 
 type Time = DateTime<FixedOffset>;
 
@@ -352,6 +352,8 @@ impl Teller<'_> {
                     looks.push(TimedLook {
                         id: String::new(),
                         at,
+                        place: looks.len(),
+                        verified: true,
                         look: look.into(),
                     });
                 }
@@ -416,6 +418,6 @@ impl Teller<'_> {
 fn walk_of(started: &WalkStarted, looks: Vec<TimedLook>) -> Walk {
     Walk {
         looks,
-        ..begin(started)
+        ..begin(started, When::last_at(started.at))
     }
 }

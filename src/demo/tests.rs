@@ -25,11 +25,7 @@ fn library() -> Arc<Library> {
 /// The demo's records as the log would give them back.
 fn written(now: DateTime<FixedOffset>) -> (Boat, Vec<Written>) {
     let (boat, records) = records(now, &library());
-    let entry = |(n, (_, record)): (usize, (_, Record))| Written {
-        id: n.to_string(),
-        at: now,
-        record,
-    };
+    let entry = |(n, (_, record)): (usize, (_, Record))| Written::new(n.to_string(), now, record);
     (boat, records.into_iter().enumerate().map(entry).collect())
 }
 

@@ -9,7 +9,9 @@ use chrono::{DateTime, FixedOffset};
 use rustix::fs::{Access, access};
 
 use super::clock::Clock;
+use super::course::{is_live, speaks_of};
 use super::disk::{Disk, RealDisk};
+use super::doubts::{Suspect, doubts, to_accept};
 use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
 use super::folder::{Folder, MAX_SMALL};
@@ -17,14 +19,15 @@ use super::line::EntryId;
 use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
-use super::record::Record;
+use super::record::{ClockFound, Loss, Record};
 use super::replace::{keep_text, replace_file};
 use super::session::Session;
+use super::understand::understand;
 use super::whole::Given;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Library};
-use crate::defects::History;
 use crate::defects::condition::Condition;
+use crate::defects::{History, NotCounted};
 use crate::text::json_guard;
 use crate::walk::Photo;
 
@@ -39,6 +42,10 @@ pub struct Book {
     written: Vec<Written>,
     history: History,
     problems: Vec<Problem>,
+    /// What of the record no answer counts.
+    suspects: Vec<Suspect>,
+    /// Sessions whose clock was found wrong, to be recorded with the next record.
+    clocks: Vec<ClockFound>,
     newer: usize,
     others: usize,
     /// Why the last attempt to save failed, while records wait.
@@ -155,42 +162,39 @@ impl Book {
             log.newest,
             rng.fork(),
         );
-        let mut written = Vec::with_capacity(log.entries.len());
-        let mut refused = Vec::new();
-        let mut newer = 0;
-        // Each entry goes as its record comes, whose memory is then there for the next.
-        for entry in std::mem::take(&mut log.entries) {
-            match Record::read(&entry.ev, entry.rec.get()) {
-                Some(Ok(record)) => written.push(Written {
-                    id: entry.id.into_text(),
-                    at: entry.at,
-                    record,
-                }),
-                Some(Err(error)) => {
-                    refused.push(Problem::not_understood(&log, &entry, &error.to_string()));
-                }
-                None if matches!(&*entry.ev, "session" | "end") => {}
-                None => newer += 1,
-            }
-        }
-        let history = fold(&written);
         let others = log.files.iter().filter(|file| file.live).count();
+        let clocks = std::mem::take(&mut log.clocks);
+        let read = understand(&mut log);
         let mut problems = log.problems;
-        problems.append(&mut refused);
-        Book {
+        problems.extend(read.refused);
+        let mut book = Book {
             folder,
             session,
             clock,
             rng,
             library,
             boat,
-            written,
-            history,
+            written: read.written,
+            history: History::default(),
             problems,
-            newer,
+            suspects: read.suspects,
+            clocks,
+            newer: read.newer,
             others,
             trouble: None,
-        }
+        };
+        book.fold_anew();
+        book
+    }
+
+    fn fold_anew(&mut self) {
+        self.history = fold(&self.written);
+        self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
+    }
+
+    /// What still forbids a clear verdict and can be accepted, with the loss as a record names it.
+    pub fn losses(&self) -> Vec<(NotCounted, Loss)> {
+        to_accept(&self.suspects, &self.written, &self.history)
     }
 
     /// The profile.
@@ -288,6 +292,14 @@ impl Book {
     /// # Errors
     /// A record that has no form that could be written; nothing has changed.
     pub fn record(&mut self, records: Vec<Record>) -> Result<Vec<String>, LogbookError> {
+        // What was found of clocks goes with whatever is written first.
+        let clocks = std::mem::take(&mut self.clocks);
+        let own = clocks.len();
+        let records: Vec<Record> = clocks
+            .into_iter()
+            .map(Record::Clock)
+            .chain(records)
+            .collect();
         let mut lines = Vec::with_capacity(records.len());
         for record in &records {
             lines.push((record.event(), payload(record)?));
@@ -304,7 +316,7 @@ impl Book {
             .map(|entry| entry.id.as_str().to_owned())
             .collect();
         self.take_in(&ids, records);
-        Ok(ids)
+        Ok(ids.into_iter().skip(own).collect())
     }
 
     /// Records a batch whole or not at all, in a file of its own. Ids that a record brings are
@@ -343,17 +355,17 @@ impl Book {
     fn take_in(&mut self, ids: &[String], records: Vec<Record>) {
         let at = self.clock.now();
         let mut anew = false;
+        let mut told = false;
         for (id, record) in ids.iter().zip(records) {
-            let written = Written {
-                id: id.clone(),
-                at,
-                record,
-            };
+            let written = Written::new(id.clone(), at, record);
+            told |= !speaks_of(&written.record).is_none_or(|own| is_live(own, at));
             anew |= !apply(&mut self.history, &self.written, &written);
             self.written.push(written);
         }
         if anew {
-            self.history = fold(&self.written);
+            self.fold_anew();
+        } else if told || !self.history.doubts.is_empty() {
+            self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
         }
     }
 

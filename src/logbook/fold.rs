@@ -1,13 +1,14 @@
 //! Records become state: the one place where they do.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::course::Course;
 use super::record::{LookMade, Record, WalkNoted, WalkStarted};
 use crate::defects::{Draft, History, Stamped};
-use crate::walk::{TimedLook, Walk};
+use crate::walk::{TimedLook, Walk, When};
 
 /// A record with its id and the time it was written.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,39 +19,92 @@ pub struct Written {
     pub at: DateTime<FixedOffset>,
     /// What it says.
     pub record: Record,
+    /// How far its line is to be trusted.
+    pub trust: Trust,
 }
 
-/// Folds records, in the order of the log, into the state they describe. Records that name an
-/// unknown walk are left aside: their walk may come with the next merge.
+/// How far a line is to be trusted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Trust {
+    /// It is as it was written. What was changed outside counts only where that makes an answer
+    /// worse.
+    pub sound: bool,
+    /// The clock that wrote it can have been right.
+    pub believed: bool,
+    /// No other record with another content carries its id, so that an undo can name it.
+    pub alone: bool,
+}
+
+impl Trust {
+    /// A line as this program writes it.
+    pub const FULL: Trust = Trust {
+        sound: true,
+        believed: true,
+        alone: true,
+    };
+}
+
+impl Written {
+    /// A record as this program writes it.
+    pub fn new(id: String, at: DateTime<FixedOffset>, record: Record) -> Written {
+        Written {
+            id,
+            at,
+            record,
+            trust: Trust::FULL,
+        }
+    }
+}
+
+/// Folds records, in the order of the log, into the state they describe. Looks that name a walk of
+/// which no beginning was read stand under a stub.
 pub fn fold(written: &[Written]) -> History {
     let undone = undone(written);
     let mut history = History::default();
-    let mut walks: HashMap<String, Walk> = HashMap::new();
-    for w in written.iter().filter(|w| !undone.contains(w.id.as_str())) {
-        match &w.record {
-            Record::WalkStarted(started) => {
-                let walk = begin(started);
-                walks.entry(walk.id.clone()).or_insert(walk);
+    let mut walks = Walks::default();
+    let counted = |w: &Written| {
+        let taken_back = w.trust.alone && undone.contains(w.id.as_str());
+        !taken_back && counts(w)
+    };
+    // A merge may place a look before the beginning of its walk.
+    let mut course = Course::of(written);
+    for (place, w) in written.iter().enumerate() {
+        let when = course.next(w, place);
+        if let Record::WalkStarted(started) = &w.record {
+            walks.begun.insert(&started.walk);
+            if counted(w) {
+                walks.put(begun(started, when, w.trust.sound));
             }
+        }
+    }
+    let mut course = Course::of(written);
+    for (place, w) in written.iter().enumerate() {
+        let when = course.next(w, place);
+        if !counted(w) {
+            continue;
+        }
+        match &w.record {
+            Record::WalkStarted(_) => {}
             Record::Look(look) => {
                 if let Some(walk) = walks.get_mut(&look.walk) {
-                    walk.looks.push(timed(w, look));
-                    forget_draft(
-                        &mut history.drafts,
-                        &look.walk,
-                        look.look.phase.as_deref(),
-                        &look.look.item,
-                    );
+                    walk.looks.push(timed(w, when, look));
+                    let phase = look.look.phase.as_deref();
+                    forget_draft(&mut history.drafts, &look.walk, phase, &look.look.item);
+                } else {
+                    walks
+                        .orphans
+                        .push((look.walk.clone(), timed(w, when, look)));
                 }
             }
             Record::WalkNoted(noted) => {
                 if let Some(walk) = walks.get_mut(&noted.walk) {
-                    note(walk, noted);
+                    note(walk, noted, |at| course.beside(w, at));
                 }
             }
             Record::WalkFinished(finished) => {
                 if let Some(walk) = walks.get_mut(&finished.walk) {
-                    walk.finished = Some(finished.at);
+                    walk.finished = Some(when.at);
+                    walk.finished_place = Some(place);
                 }
             }
             Record::Agreement(agreement) => {
@@ -63,64 +117,204 @@ pub fn fold(written: &[Written]) -> History {
                     walk.told.push(told.told.clone());
                 }
             }
-            _ => act(&mut history, w),
+            _ => act(&mut history, w, when),
         }
     }
-    history.walks = walks.into_values().collect();
-    history
-        .walks
-        .sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
+    history.latest = course.latest();
+    history.length = written.len();
+    history.walks = walks.end(written);
+    history.walks.sort_by_key(Walk::when);
     for walk in &mut history.walks {
         // Two devices may have added to one walk: order by when looks were made.
-        walk.looks.sort_by_key(|look| look.at);
+        walk.looks.sort_by_key(TimedLook::when);
         walk.told.sort_by_key(|told| told.at);
     }
     sort(&mut history);
     history
 }
 
+/// True where a record counts though its line is not as it was written: only what can make an
+/// answer worse, and what no answer rests on.
+fn counts(w: &Written) -> bool {
+    let safe = matches!(
+        &w.record,
+        Record::WalkStarted(_)
+            | Record::Look(_)
+            | Record::WalkFinished(_)
+            | Record::Recheck(_)
+            | Record::Draft(_)
+            | Record::ServiceDraft(_)
+    );
+    w.trust.sound || safe
+}
+
+/// The walks on the way through the records.
+#[derive(Default)]
+struct Walks<'a> {
+    known: HashMap<String, Walk>,
+    /// Of which a beginning was read, taken back or not.
+    begun: HashSet<&'a str>,
+    /// Looks of which the walk is not known.
+    orphans: Vec<(String, TimedLook)>,
+}
+
+impl Walks<'_> {
+    fn put(&mut self, walk: Walk) {
+        self.known.entry(walk.id.clone()).or_insert(walk);
+    }
+
+    fn get_mut(&mut self, id: &str) -> Option<&mut Walk> {
+        self.known.get_mut(id)
+    }
+
+    /// All of them, with a stub for each walk that has looks and of which no beginning was read.
+    fn end(self, written: &[Written]) -> Vec<Walk> {
+        let mut walks: Vec<Walk> = self.known.into_values().collect();
+        if self.orphans.is_empty() {
+            return walks;
+        }
+        let machines = machines_named(written);
+        let mut lost: BTreeMap<String, Vec<TimedLook>> = BTreeMap::new();
+        for (id, look) in self.orphans {
+            if !self.begun.contains(id.as_str()) {
+                lost.entry(id).or_default().push(look);
+            }
+        }
+        for (id, looks) in lost {
+            walks.extend(stubs(&id, looks, &machines));
+        }
+        walks
+    }
+}
+
+/// The walks that stand for one of which the beginning is lost: the looks count. Where the boat has
+/// several machines, nobody knows which was walked: they count for each, where they are worse.
+fn stubs(id: &str, looks: Vec<TimedLook>, machines: &[&str]) -> Vec<Walk> {
+    let Some(first) = looks.iter().map(TimedLook::when).min() else {
+        return Vec::new();
+    };
+    let stub = |machine: &str, n: usize| {
+        let started = WalkStarted {
+            walk: if n == 0 {
+                id.to_owned()
+            } else {
+                format!("{id}@{machine}")
+            },
+            checklist: String::new(),
+            asked: None,
+            machine: machine.to_owned(),
+            at: first.at,
+            by: None,
+            hours: None,
+            entered_after: false,
+            blind: false,
+            left_out: Vec::new(),
+            joins: Vec::new(),
+            disturbed: Vec::new(),
+        };
+        let mut walk = begin(&started, first);
+        walk.is_stub = true;
+        walk.looks.clone_from(&looks);
+        for look in &mut walk.looks {
+            look.verified &= machines.len() < 2;
+        }
+        walk
+    };
+    match machines {
+        [] => vec![stub("", 0)],
+        machines => machines
+            .iter()
+            .enumerate()
+            .map(|(n, m)| stub(m, n))
+            .collect(),
+    }
+}
+
+/// The machines that profiles and walks on record name.
+fn machines_named(written: &[Written]) -> Vec<&str> {
+    let mut named: Vec<&str> = Vec::new();
+    for w in written {
+        match &w.record {
+            Record::Profile(boat) => named.extend(boat.machines.iter().map(|m| m.id.as_str())),
+            Record::WalkStarted(walk) => named.push(&walk.machine),
+            _ => {}
+        }
+    }
+    named.sort_unstable();
+    named.dedup();
+    named
+}
+
+/// A walk as its beginning tells it; where that was changed outside, without what might make an
+/// answer better.
+fn begun(started: &WalkStarted, when: When, sound: bool) -> Walk {
+    let mut walk = begin(started, when);
+    if !sound {
+        walk.hours = None;
+        walk.left_out.clear();
+    }
+    walk
+}
+
+/// True where a record speaks of a walk that is begun elsewhere.
+fn is_of(record: &Record, id: &str) -> bool {
+    match record {
+        Record::Look(r) => r.walk == id,
+        Record::WalkNoted(r) => r.walk == id,
+        Record::WalkFinished(r) => r.walk == id,
+        Record::Agreement(r) => r.walk == id,
+        Record::Told(r) => r.walk == id,
+        _ => false,
+    }
+}
+
 /// Applies one more record to a state already folded, as [`fold`] would; `before` are the records
 /// behind that state. False where only folding everything anew gives the right answer: an undo that
-/// may bring back what came before.
+/// may bring back what came before, or a walk that stands or may stand for a lost one.
 pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
+    let mut course = Course::after(history.latest);
+    let when = course.next(w, history.length);
+    history.latest = course.latest();
+    history.length += 1;
     match &w.record {
         Record::WalkStarted(started) => {
-            let walk = begin(started);
-            if history.walk(&walk.id).is_none() {
-                let before = |x: &Walk| (x.at, &x.id) < (walk.at, &walk.id);
-                let spot = history.walks.partition_point(before);
-                history.walks.insert(spot, walk);
+            let stub = history.walks.iter().any(|w| w.is_stub);
+            if stub || before.iter().any(|w| is_of(&w.record, &started.walk)) {
+                return false;
+            }
+            if history.walk(&started.walk).is_none() {
+                let spot = history.walks.partition_point(|x| x.when() < when);
+                history.walks.insert(spot, begin(started, when));
             }
         }
         Record::Look(look) => {
-            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == look.walk) {
-                let spot = walk.looks.partition_point(|x| x.at <= look.at);
-                walk.looks.insert(spot, timed(w, look));
-                forget_draft(
-                    &mut history.drafts,
-                    &look.walk,
-                    look.look.phase.as_deref(),
-                    &look.look.item,
-                );
-            }
+            let mut walks = history.walks.iter_mut();
+            let Some(walk) = walks.find(|x| x.id == look.walk).filter(|x| !x.is_stub) else {
+                return false;
+            };
+            let spot = walk.looks.partition_point(|x| x.when() < when);
+            walk.looks.insert(spot, timed(w, when, look));
+            let phase = look.look.phase.as_deref();
+            forget_draft(&mut history.drafts, &look.walk, phase, &look.look.item);
         }
         Record::WalkNoted(noted) => {
-            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == noted.walk) {
-                note(walk, noted);
+            if let Some(walk) = named(history, &noted.walk) {
+                note(walk, noted, |at| course.beside(w, at));
             }
         }
         Record::WalkFinished(finished) => {
-            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == finished.walk) {
-                walk.finished = Some(finished.at);
+            if let Some(walk) = named(history, &finished.walk) {
+                walk.finished = Some(when.at);
+                walk.finished_place = Some(when.place);
             }
         }
         Record::Agreement(agreement) => {
-            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == agreement.walk) {
+            if let Some(walk) = named(history, &agreement.walk) {
                 walk.agreed = Some(agreement.agreed.clone());
             }
         }
         Record::Told(told) => {
-            if let Some(walk) = history.walks.iter_mut().find(|x| x.id == told.walk) {
+            if let Some(walk) = named(history, &told.walk) {
                 let spot = walk.told.partition_point(|x| x.at <= told.told.at);
                 walk.told.insert(spot, told.told.clone());
             }
@@ -128,12 +322,19 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
         Record::Undo(undo) => {
             return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
         }
+        Record::Profile(_) if history.walks.iter().any(|w| w.is_stub) => return false,
         _ => {
-            act(history, w);
+            act(history, w, when);
             sort(history);
         }
     }
     true
+}
+
+/// A walk whose beginning is on file.
+fn named<'a>(history: &'a mut History, id: &str) -> Option<&'a mut Walk> {
+    let mut walks = history.walks.iter_mut();
+    walks.find(|x| x.id == id && !x.is_stub)
 }
 
 /// Takes one look back out of a state already folded, as [`fold`] would with an undo of it. False,
@@ -145,7 +346,7 @@ fn take_back_look(history: &mut History, written: &[Written], id: &str) -> bool 
         let spot = walk.looks.iter().position(|l| l.id == id)?;
         Some((walk, spot))
     });
-    let Some((walk, spot)) = found else {
+    let Some((walk, spot)) = found.filter(|(walk, _)| !walk.is_stub) else {
         return false;
     };
     let look = &walk.looks[spot].look;
@@ -165,6 +366,7 @@ fn undone(written: &[Written]) -> HashSet<&str> {
     let mut undone = HashSet::new();
     for w in written.iter().rev() {
         if let Record::Undo(undo) = &w.record
+            && w.trust.sound
             && !undone.contains(w.id.as_str())
         {
             undone.insert(undo.of.as_str());
@@ -174,13 +376,13 @@ fn undone(written: &[Written]) -> HashSet<&str> {
 }
 
 /// A walk as it begins.
-pub(crate) fn begin(started: &WalkStarted) -> Walk {
+pub(crate) fn begin(started: &WalkStarted, when: When) -> Walk {
     Walk {
         id: started.walk.clone(),
         checklist: started.checklist.clone(),
         asked: started.asked.clone(),
         machine: started.machine.clone(),
-        at: started.at,
+        at: when.at,
         by: started.by.clone(),
         hours: started.hours,
         entered_after: started.entered_after,
@@ -194,22 +396,31 @@ pub(crate) fn begin(started: &WalkStarted) -> Walk {
         begun: Vec::new(),
         looks: Vec::new(),
         finished: None,
+        place: when.place,
+        finished_place: None,
+        is_stub: false,
     }
 }
 
-fn timed(w: &Written, look: &LookMade) -> TimedLook {
+fn timed(w: &Written, when: When, look: &LookMade) -> TimedLook {
     TimedLook {
         id: w.id.clone(),
-        at: look.at,
+        at: when.at,
+        place: when.place,
+        verified: w.trust.sound,
         look: Arc::clone(&look.look),
     }
 }
 
-fn note(walk: &mut Walk, noted: &WalkNoted) {
+fn note(
+    walk: &mut Walk,
+    noted: &WalkNoted,
+    when: impl Fn(DateTime<FixedOffset>) -> DateTime<FixedOffset>,
+) {
     walk.hours = noted.hours.or(walk.hours);
     walk.entered_after = noted.entered_after.unwrap_or(walk.entered_after);
     if let (Some(phase), Some(at)) = (&noted.phase, noted.begun_at) {
-        walk.begin_phase(phase, at);
+        walk.begin_phase(phase, when(at));
     }
     walk.unblinded |= walk.blind && noted.blind == Some(false);
     walk.blind = noted.blind.unwrap_or(walk.blind);
@@ -219,38 +430,44 @@ fn forget_draft(drafts: &mut Vec<Draft>, walk: &str, phase: Option<&str>, item: 
     drafts.retain(|d| !(d.walk == walk && d.item == item && Some(d.phase.as_str()) == phase));
 }
 
-fn act(history: &mut History, w: &Written) {
-    fn stamp<T>(w: &Written, at: Option<DateTime<FixedOffset>>, rec: T) -> Stamped<T> {
+fn act(history: &mut History, w: &Written, when: When) {
+    let id = || w.id.clone();
+    fn stamp<T: Clone>(id: String, when: When, rec: &T) -> Stamped<T> {
         Stamped {
-            id: w.id.clone(),
-            at: at.unwrap_or(w.at),
-            rec,
+            id,
+            at: when.at,
+            place: when.place,
+            rec: rec.clone(),
         }
     }
     match &w.record {
-        Record::Repair(r) => history.repairs.push(stamp(w, r.at, r.clone())),
-        Record::Deferral(r) => history.deferrals.push(stamp(w, r.at, r.clone())),
-        Record::Override(r) => history.overrides.push(stamp(w, r.at, r.clone())),
-        Record::Withdrawal(r) => history.withdrawals.push(stamp(w, r.at, r.clone())),
-        Record::Recheck(r) => history.rechecks.push(stamp(w, r.at, r.clone())),
-        Record::Fitted(r) => history.fitted.push(stamp(w, r.at, r.clone())),
-        Record::Removed(r) => history.removed.push(stamp(w, r.at, r.clone())),
-        Record::Learning(r) => history.learning.push(stamp(w, r.at, r.clone())),
-        Record::Service(r) => history.put_service(stamp(w, r.at, (**r).clone())),
-        Record::Interval(r) => history.intervals.push(stamp(w, r.at, r.clone())),
-        Record::Cost(r) => history.costs.push(stamp(w, r.at, r.clone())),
-        Record::Meter(r) => history.meters.push(r.clone()),
+        Record::Repair(r) => history.repairs.push(stamp(id(), when, r)),
+        Record::Deferral(r) => history.deferrals.push(stamp(id(), when, r)),
+        Record::Override(r) => history.overrides.push(stamp(id(), when, r)),
+        Record::Withdrawal(r) => history.withdrawals.push(stamp(id(), when, r)),
+        Record::Recheck(r) => history.rechecks.push(stamp(id(), when, r)),
+        Record::Fitted(r) => history.fitted.push(stamp(id(), when, r)),
+        Record::Removed(r) => history.removed.push(stamp(id(), when, r)),
+        Record::Learning(r) => history.learning.push(stamp(id(), when, r)),
+        Record::Service(r) => history.put_service(stamp(id(), when, &**r)),
+        Record::Interval(r) => history.intervals.push(stamp(id(), when, r)),
+        Record::Cost(r) => history.costs.push(stamp(id(), when, r)),
+        Record::Meter(r) => {
+            let mut change = stamp(id(), when, r);
+            change.rec.at = when.at;
+            history.meters.push(change);
+        }
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
         }
         Record::Profile(boat) => {
-            history.began = Some(history.began.map_or(w.at, |began| began.min(w.at)));
+            history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
             // A figure carried over from the profile before is no new reading of the meter.
             for (machine, hours) in boat.machines.iter().filter_map(|m| Some((m, m.hours?))) {
                 let known = &mut history.profile_hours;
-                let last = known.iter().rev().find(|(_, id, _)| *id == machine.id);
-                if last.is_none_or(|(_, _, before)| *before != hours) {
-                    known.push((w.at, machine.id.clone(), hours));
+                let last = known.iter().rev().find(|p| p.rec.0 == machine.id);
+                if last.is_none_or(|before| before.rec.1 != hours) {
+                    known.push(stamp(id(), when, &(machine.id.clone(), hours)));
                 }
             }
         }
@@ -277,26 +494,26 @@ fn act(history: &mut History, w: &Written) {
         | Record::WalkFinished(_)
         | Record::Agreement(_)
         | Record::Told(_)
-        | Record::Undo(_) => {}
+        | Record::Undo(_)
+        | Record::Clock(_)
+        | Record::Accepted(_) => {}
     }
 }
 
 fn sort(history: &mut History) {
-    history.repairs.sort_by_key(|s| s.at);
-    history.deferrals.sort_by_key(|s| s.at);
-    history.overrides.sort_by_key(|s| s.at);
-    history.withdrawals.sort_by_key(|s| s.at);
-    history.rechecks.sort_by_key(|s| s.at);
-    history.fitted.sort_by_key(|s| s.at);
-    history.removed.sort_by_key(|s| s.at);
-    history.learning.sort_by_key(|s| s.at);
-    history
-        .services
-        .sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
-    history.intervals.sort_by_key(|s| s.at);
-    history.costs.sort_by_key(|s| s.at);
-    history.meters.sort_by_key(|m| m.at);
-    history.profile_hours.sort_by_key(|p| p.0);
+    history.repairs.sort_by_key(Stamped::when);
+    history.deferrals.sort_by_key(Stamped::when);
+    history.overrides.sort_by_key(Stamped::when);
+    history.withdrawals.sort_by_key(Stamped::when);
+    history.rechecks.sort_by_key(Stamped::when);
+    history.fitted.sort_by_key(Stamped::when);
+    history.removed.sort_by_key(Stamped::when);
+    history.learning.sort_by_key(Stamped::when);
+    history.services.sort_by_key(Stamped::when);
+    history.intervals.sort_by_key(Stamped::when);
+    history.costs.sort_by_key(Stamped::when);
+    history.meters.sort_by_key(Stamped::when);
+    history.profile_hours.sort_by_key(Stamped::when);
 }
 
 #[cfg(test)]

@@ -101,6 +101,8 @@ pub struct Entry {
     pub newer: bool,
     /// Another record with different content carries the same id.
     pub shared_id: bool,
+    /// The clock that wrote it can have been right.
+    pub believed: bool,
 }
 
 /// Why a line is not a record.
@@ -248,6 +250,7 @@ pub fn decode(raw: &[u8]) -> Result<Entry, Refused> {
         },
         newer: wire.v > VERSION,
         shared_id: false,
+        believed: true,
     })
 }
 

@@ -28,7 +28,9 @@
 //!
 //! All of these know records by their name (`ev`) and JSON text (`rec`) alone. Above them:
 //! - [`record`]: what a record can say
-//! - [`fold`]: records become state
+//! - `understand`: lines become records, and what makes no sense is kept apart
+//! - [`fold`]: records become state, each at the time at which it counts (`course`)
+//! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
 //! - [`shelf`]: several logbooks in one folder
 //! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
@@ -38,13 +40,16 @@
 
 pub mod book;
 pub mod clock;
+pub(crate) mod course;
 pub mod disk;
+mod doubts;
 pub mod error;
 #[cfg(test)]
 mod faulty;
 pub mod fold;
 pub mod folder;
 pub mod input;
+mod lenient;
 pub mod line;
 pub mod merge;
 pub mod order;
@@ -60,10 +65,12 @@ pub mod session;
 pub mod shelf;
 pub mod stamp;
 pub mod take;
+mod understand;
 pub mod whole;
 
 pub use clock::{Clock, FixedClock, SystemClock};
 pub use disk::{Disk, DiskFile, Kind, RealDisk};
+pub use doubts::Remains;
 pub use error::LogbookError;
 pub use folder::Folder;
 pub use line::{Checked, Entry, EntryId};

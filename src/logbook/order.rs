@@ -4,7 +4,9 @@
 //! A record marked more than 48 hours ahead of this computer's clock was written by a clock that
 //! was wrong. Left alone it would count as the newest for years, so it is placed by its wall time
 //! if that is believable, else after the record before it in its file. If more than half of all
-//! records are ahead, it is this computer's clock that is wrong, and all marks are believed.
+//! records are ahead, it is this computer's clock that is wrong, and all marks are believed. What is
+//! found of a session is recorded by the next one that writes, so that its records keep their place
+//! when that date comes.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -13,22 +15,23 @@ use std::path::{Path, PathBuf};
 use super::line::{Checked, Entry, EntryId};
 use super::problem::{Problem, ProblemKind};
 use super::read::{LogFile, known_by};
-use super::stamp::Stamp;
+use super::record::ClockFound;
+use super::stamp::{AHEAD_MS, Stamp};
 
 /// How far the wall clock may be behind the newest record before it is told: clocks of two devices
 /// differ by minutes, a wrong zone by half an hour or more. This project's own figure.
 const BEHIND_MS: u64 = 15 * 60 * 1000;
 
 /// Sort the entries, drop copies, and report what is wrong. Entries arrive file by file in the
-/// order of their lines, with `before` holding for each file the newest mark its writer knew.
-/// Returns the newest mark to be believed.
+/// order of their lines, with `begun` holding for each file what its first line says. Returns the
+/// newest mark to be believed, and the sessions whose clock was found wrong just now.
 pub(crate) fn arrange(
     entries: &mut Vec<Entry>,
     files: &[LogFile],
-    before: &[Stamp],
+    begun: &[Begun],
     now_ms: u64,
     problems: &mut Vec<Problem>,
-) -> Stamp {
+) -> (Stamp, Vec<ClockFound>) {
     let ahead = ahead_of_clock(entries, now_ms);
     if ahead == Ahead::Most {
         problems.push(Problem::with_file(
@@ -36,16 +39,21 @@ pub(crate) fn arrange(
             ProblemKind::ClockBehind,
             "this computer's clock is earlier than most records; set it if it is wrong",
         ));
-        entries.sort_by(|a, b| (a.stamp, &a.id).cmp(&(b.stamp, &b.id)));
-    } else if ahead == Ahead::None {
+    }
+    let belief = Belief {
+        now_ms: (ahead == Ahead::Some).then_some(now_ms),
+        found: found_before(entries),
+    };
+    let mut found = Vec::new();
+    if belief.now_ms.is_none() && belief.found.is_empty() {
         entries.sort_by(|a, b| (a.stamp, &a.id).cmp(&(b.stamp, &b.id)));
     } else {
-        place_by_belief(entries, files, before, now_ms, problems);
+        found = place_by_belief(entries, files, begun, &belief, problems);
     }
     drop_copies(entries, files, problems);
-    let believed = |stamp: &Stamp| ahead == Ahead::Most || !stamp.is_ahead(now_ms);
     let marks = entries.iter().map(|e| e.stamp);
-    let newest = marks.filter(believed).max().unwrap_or_default();
+    let newest = marks.filter(|mark| belief.holds(*mark, None));
+    let newest = newest.max().unwrap_or_default();
     let behind = newest.0.saturating_sub(now_ms);
     if behind > BEHIND_MS && ahead != Ahead::Most {
         problems.push(Problem::with_file(
@@ -57,7 +65,48 @@ pub(crate) fn arrange(
             ),
         ));
     }
-    newest
+    (newest, found)
+}
+
+/// What the first line of a file says.
+#[derive(Default)]
+pub(crate) struct Begun {
+    /// The session that wrote it.
+    pub(crate) session: Option<Box<str>>,
+    /// The newest mark its writer knew.
+    pub(crate) after: Stamp,
+}
+
+/// Which time marks are believed.
+struct Belief {
+    /// Marks too far ahead of this time are not; none where this clock itself is wrong.
+    now_ms: Option<u64>,
+    /// By session: later marks were found wrong before, and records say so.
+    found: HashMap<String, u64>,
+}
+
+impl Belief {
+    /// Whether a mark of a session is believed.
+    fn holds(&self, stamp: Stamp, session: Option<&str>) -> bool {
+        let found = session.and_then(|session| self.found.get(session));
+        let is_found = found.is_some_and(|beyond| stamp.0 > *beyond);
+        !is_found && !self.now_ms.is_some_and(|now| stamp.is_ahead(now))
+    }
+}
+
+/// What sound records say of sessions whose clock was wrong.
+fn found_before(entries: &[Entry]) -> HashMap<String, u64> {
+    let mut found: HashMap<String, u64> = HashMap::new();
+    let told = entries
+        .iter()
+        .filter(|e| &*e.ev == "clock" && e.checked == Checked::Good);
+    for entry in told {
+        if let Ok(clock) = serde_json::from_str::<ClockFound>(entry.rec.get()) {
+            let beyond = found.entry(clock.session).or_insert(clock.beyond);
+            *beyond = clock.beyond.min(*beyond);
+        }
+    }
+    found
 }
 
 /// A span of milliseconds in the largest unit of which it has at least two.
@@ -93,48 +142,82 @@ fn ahead_of_clock(entries: &[Entry], now_ms: u64) -> Ahead {
     }
 }
 
-/// Sort with the marks that are too far ahead replaced.
+/// Sort with the marks that are not believed replaced. A session with such a clock stands after the
+/// record it had read when it began, wherever that one was placed; within it a wall time that can
+/// be believed goes on from there. Returns the sessions found just now.
 fn place_by_belief(
     entries: &mut Vec<Entry>,
     files: &[LogFile],
-    before: &[Stamp],
-    now_ms: u64,
+    begun: &[Begun],
+    belief: &Belief,
     problems: &mut Vec<Problem>,
-) {
-    let mut placed: Vec<(Stamp, Entry)> = Vec::with_capacity(entries.len());
-    let mut wild = vec![0_u32; files.len()];
-    let mut last = (u32::MAX, Stamp::default());
+) -> Vec<ClockFound> {
+    // What a session had read may be lost: it then stands after all that is believed.
+    let believed = entries.iter().map(|e| e.stamp);
+    let newest = believed.filter(|mark| belief.holds(*mark, None)).max();
+    let mut by_file: Vec<Vec<Entry>> = files.iter().map(|_| Vec::new()).collect();
     for entry in entries.drain(..) {
-        let file = entry.file as usize;
-        if last.0 != entry.file {
-            let known = before.get(file).copied().unwrap_or_default();
-            let known = if known.is_ahead(now_ms) {
-                Stamp::default()
+        if let Some(file) = by_file.get_mut(entry.file as usize) {
+            file.push(entry);
+        }
+    }
+    // A session that had read another comes after it, so its place is known by then.
+    let mut order: Vec<usize> = (0..files.len()).collect();
+    order.sort_by_key(|file| (begun.get(*file).map(|b| b.after), *file));
+    let mut placed_as: BTreeMap<Stamp, Stamp> = BTreeMap::new();
+    let mut placed: Vec<(Stamp, Entry)> = Vec::new();
+    let mut found: BTreeMap<String, u64> = BTreeMap::new();
+    for file in order {
+        let (session, after) = begun.get(file).map_or((None, Stamp::default()), |b| {
+            (b.session.as_deref(), b.after)
+        });
+        let known = placed_as.range(..=after).next_back();
+        let mut last = match known {
+            Some((own, place)) if *own == after || !belief.holds(after, None) => *place,
+            _ if belief.holds(after, None) => after,
+            _ => newest.unwrap_or_default(),
+        };
+        let mut wild = 0_u32;
+        for mut entry in std::mem::take(&mut by_file[file]) {
+            entry.believed = belief.holds(entry.stamp, session);
+            if entry.believed {
+                last = entry.stamp;
             } else {
-                known
-            };
-            last = (entry.file, known);
-        }
-        if entry.stamp.is_ahead(now_ms) {
-            wild[file] += 1;
-            let wall = Stamp(u64::try_from(entry.at.timestamp_millis()).unwrap_or(0), 0);
-            if !wall.is_ahead(now_ms) {
-                last.1 = wall;
+                wild += 1;
+                let wall = Stamp(u64::try_from(entry.at.timestamp_millis()).unwrap_or(0), 0);
+                // A clock set right while the session went on shows in the wall time alone.
+                if wall > last && belief.holds(wall, session) {
+                    last = wall;
+                    entry.believed = true;
+                }
+                placed_as.insert(entry.stamp, last);
+                if let (Some(now), Some(session)) = (belief.now_ms, session) {
+                    let beyond = now.saturating_add(AHEAD_MS);
+                    if belief
+                        .found
+                        .get(session)
+                        .is_none_or(|known| *known > beyond)
+                    {
+                        found.insert(session.to_owned(), beyond);
+                    }
+                }
             }
-        } else {
-            last.1 = entry.stamp;
+            placed.push((last, entry));
         }
-        placed.push((last.1, entry));
+        if wild > 0 {
+            problems.push(Problem::with_file(
+                &files[file].path,
+                ProblemKind::ClockAhead,
+                format!("{wild} record(s) are marked more than two days in the future, so the clock was wrong; they are placed by what is known of their order"),
+            ));
+        }
     }
     placed.sort_by(|(p, a), (q, b)| (p, a.stamp, &a.id).cmp(&(q, b.stamp, &b.id)));
     entries.extend(placed.into_iter().map(|(_, entry)| entry));
-    for (file, count) in files.iter().zip(wild).filter(|(_, count)| *count > 0) {
-        problems.push(Problem::with_file(
-            &file.path,
-            ProblemKind::ClockAhead,
-            format!("{count} record(s) are marked more than two days in the future, so the clock was wrong; they are placed by what is known of their order"),
-        ));
-    }
+    let found = found.into_iter();
+    found
+        .map(|(session, beyond)| ClockFound { session, beyond })
+        .collect()
 }
 
 /// Keep one of each record. The same id with the same content is one record, whichever file and
@@ -195,6 +278,7 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
                 places.join(", ")
             ),
             bytes: None,
+            remains: None,
         });
         for i in kept {
             entries[i].shared_id = true;

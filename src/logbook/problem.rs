@@ -7,6 +7,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use super::disk::Disk;
+use super::doubts::Remains;
 use super::error::LogbookError;
 use super::folder::Folder;
 use super::line::Entry;
@@ -85,6 +86,8 @@ pub struct Problem {
     pub message: String,
     /// Which bytes of the file are meant.
     pub bytes: Option<Range<u64>>,
+    /// What a damaged line can still tell.
+    pub remains: Option<Remains>,
 }
 
 impl Problem {
@@ -96,6 +99,7 @@ impl Problem {
             kind,
             message: message.into(),
             bytes: None,
+            remains: None,
         }
     }
 
@@ -133,6 +137,7 @@ impl Problem {
                 entry.id, entry.ev
             ),
             bytes: None,
+            remains: None,
         }
     }
 

@@ -15,11 +15,13 @@ use rustix::io::Errno;
 
 use super::clock::{Clock, wall_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
+use super::doubts::Remains;
 use super::error::LogbookError;
 use super::folder::{Folder, numbered};
 use super::line::{Checked, Entry, Refused, decode};
-use super::order::{Numbers, arrange, report_not_here};
+use super::order::{Begun, Numbers, arrange, report_not_here};
 use super::problem::{Problem, ProblemKind, Severity};
+use super::record::ClockFound;
 use super::stamp::Stamp;
 
 /// The largest file that is read: 64 MiB.
@@ -53,6 +55,8 @@ pub struct Log {
     pub files: Vec<LogFile>,
     /// The newest time mark to be believed; give it to the next session.
     pub newest: Stamp,
+    /// Sessions whose clock was found wrong; the next session records it.
+    pub clocks: Vec<ClockFound>,
 }
 
 impl Log {
@@ -154,8 +158,8 @@ pub struct Reader {
     entries: Vec<Entry>,
     problems: Vec<Problem>,
     files: Vec<LogFile>,
-    /// For each file the newest mark its writer knew.
-    before: Vec<Stamp>,
+    /// For each file what its first line says.
+    begun: Vec<Begun>,
     numbers: Numbers,
 }
 
@@ -168,7 +172,7 @@ impl Reader {
             entries: Vec::new(),
             problems: Vec::new(),
             files: Vec::new(),
-            before: Vec::new(),
+            begun: Vec::new(),
             numbers: Numbers::default(),
         }
     }
@@ -187,7 +191,13 @@ impl Reader {
                     continue;
                 }
                 Err(refused) => {
-                    self.problems.push(bad_line(&path, &line, refused));
+                    let problem = bad_line(&path, &line, refused);
+                    // It is damaged, and not missing besides.
+                    let id = problem.remains.as_ref().and_then(|r| r.id.as_deref());
+                    if let Some((name, n)) = id.and_then(numbered) {
+                        self.numbers.add(name, index, &mut vec![n]);
+                    }
+                    self.problems.push(problem);
                     continue;
                 }
             };
@@ -211,7 +221,7 @@ impl Reader {
         if let Some(line) = torn.filter(|_| !live) {
             self.problems.push(unfinished(&path, &line));
         }
-        self.before.push(known_before(entries));
+        self.begun.push(begun(entries));
         self.problems.extend(short_of_count(&path, entries));
         self.files.push(LogFile {
             path,
@@ -235,10 +245,10 @@ impl Reader {
         }
         self.numbers.report(&self.files, &mut self.problems);
         report_not_here(&self.entries, &self.files, &mut self.problems);
-        let newest = arrange(
+        let (newest, clocks) = arrange(
             &mut self.entries,
             &self.files,
-            &self.before,
+            &self.begun,
             self.now_ms,
             &mut self.problems,
         );
@@ -247,6 +257,7 @@ impl Reader {
             problems: self.problems,
             files: self.files,
             newest,
+            clocks,
         }
     }
 }
@@ -295,6 +306,7 @@ fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> 
         kind,
         message,
         bytes: Some(line.span.clone()),
+        remains: Some(Remains::of(line.text)),
     }
 }
 
@@ -324,9 +336,14 @@ fn unfinished(path: &Path, line: &Line<'_>) -> Problem {
     problem(path, line, ProblemKind::Torn, why)
 }
 
-/// The newest mark the writer of a file knew when it began, from the session line.
-fn known_before(entries: &[Entry]) -> Stamp {
-    entries.first().and_then(known_by).unwrap_or_default()
+/// The session that wrote a file and the newest mark its writer knew, from the session line.
+fn begun(entries: &[Entry]) -> Begun {
+    let first = entries.first().filter(|e| &*e.ev == "session");
+    let session = first.and_then(|e| numbered(e.id.as_str()));
+    Begun {
+        session: session.map(|(session, _)| session.into()),
+        after: first.and_then(known_by).unwrap_or_default(),
+    }
 }
 
 /// The newest mark known when a session began, if this is the line that says so.

@@ -137,6 +137,41 @@ pub struct Undo {
     pub of: String,
 }
 
+/// What was found of a session whose clock stood wrong, so that its records keep their place in the
+/// order when that date comes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ClockFound {
+    /// The session.
+    pub session: String,
+    /// Its time marks later than this, in milliseconds since 1970, are not believed.
+    pub beyond: u64,
+}
+
+/// Somebody knows of a loss in the record: it stays named and forbids no clear verdict any more.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Accepted {
+    /// What was lost or in doubt.
+    pub losses: Vec<Loss>,
+    /// Why it can be lived with.
+    pub why: String,
+    /// Who says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+}
+
+/// One loss, as it was shown.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Loss {
+    /// The file, relative to the logbook's folder.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
+    /// The line, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
+    /// SHA-256 of the damaged bytes, or of what was said where there are none.
+    pub digest: String,
+}
+
 macro_rules! records {
     ($($(#[$doc:meta])* $variant:ident($ty:ty) = $ev:literal),+ $(,)?) => {
         /// One record.
@@ -216,4 +251,8 @@ records! {
     ServiceDraft(ServiceDraft) = "service-draft",
     /// See [`NamedPlan`].
     Plan(NamedPlan) = "plan",
+    /// See [`ClockFound`].
+    Clock(ClockFound) = "clock",
+    /// See [`Accepted`].
+    Accepted(Accepted) = "accepted",
 }

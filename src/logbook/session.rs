@@ -19,7 +19,7 @@ use super::stamp::{Stamp, StampClock};
 use save::Open;
 
 /// The version of the records' meaning; raised only when an older program would misread them.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 /// A session this long goes on as a new one, so that what is kept in memory stays small.
 const LONG: usize = 8 * 1024 * 1024;
 

@@ -127,11 +127,11 @@ pub fn take_from(
                 n => format!("{id}.{n}"),
             });
             let given = id.as_deref().and_then(EntryId::new);
-            let written = Written {
-                id: id.unwrap_or_else(|| format!("new-{}", batch.len())),
-                at: book.now(),
+            let written = Written::new(
+                id.unwrap_or_else(|| format!("new-{}", batch.len())),
+                book.now(),
                 record,
-            };
+            );
             apply(&mut history, &[], &written);
             batch.push((given, written.record));
             came_from.push(document);

@@ -10,7 +10,7 @@ use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::fold::begin;
 use crate::logbook::record::{Agreement, Record, WalkStarted};
-use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk};
+use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk, When};
 
 /// The walk screen.
 pub struct WalkScreen {
@@ -128,7 +128,7 @@ impl WalkScreen {
     }
 
     fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {
-        let blank = begin(&started);
+        let blank = begin(&started, When::last_at(started.at));
         let at = Spot {
             phase: 0,
             row: 0,
@@ -253,7 +253,7 @@ impl WalkScreen {
         let look = self.look(book, spot)?;
         let subject = self.before.subject(&look.look.item, &self.started.machine);
         let mut done = book.history().done(&subject);
-        let renewed = done.any(|(at, _)| at >= look.at);
+        let renewed = done.any(|(when, _)| when > look.when());
         (!renewed && look.look.added.is_none()).then_some(look)
     }
 

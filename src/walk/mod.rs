@@ -19,7 +19,7 @@ pub mod touched;
 pub use agreed::{Agreed, Told};
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
-pub use round::{LeftOut, TimedLook, Walk};
+pub use round::{LeftOut, TimedLook, Walk, When};
 pub use touched::{Role, Touched};
 
 #[cfg(test)]

@@ -52,6 +52,42 @@ pub struct Walk {
     pub looks: Vec<TimedLook>,
     /// When it was finished.
     pub finished: Option<DateTime<FixedOffset>>,
+    /// Place of the record that began it in the order of the log.
+    pub place: usize,
+    /// Place of the record that finished it.
+    pub finished_place: Option<usize>,
+    /// The record that began it is not on file: its machine and checklist are not known from it.
+    pub is_stub: bool,
+}
+
+impl TimedLook {
+    /// Its moment.
+    pub fn when(&self) -> When {
+        When {
+            at: self.at,
+            place: self.place,
+        }
+    }
+}
+
+/// A moment in the order of the record: the time that counts, and the place in the log, which
+/// decides where two records speak of one time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct When {
+    /// The time that counts.
+    pub at: DateTime<FixedOffset>,
+    /// Place in the order of the log.
+    pub place: usize,
+}
+
+impl When {
+    /// A time by itself, after all on record of that time.
+    pub fn last_at(at: DateTime<FixedOffset>) -> When {
+        When {
+            at,
+            place: usize::MAX,
+        }
+    }
 }
 
 /// A look and when it was made.
@@ -59,8 +95,12 @@ pub struct Walk {
 pub struct TimedLook {
     /// Id of its record, which an undo names.
     pub id: String,
-    /// When.
+    /// When, as it counts.
     pub at: DateTime<FixedOffset>,
+    /// Place of its record in the order of the log.
+    pub place: usize,
+    /// Its record is as it was written. One that is not counts only where it is worse.
+    pub verified: bool,
     /// What was seen; shared with its record, since years of looks are many.
     pub look: Arc<Look>,
 }
@@ -80,8 +120,37 @@ impl Walk {
         let mut walk = self.clone();
         walk.looks.retain(|look| look.at <= at);
         walk.told.retain(|told| told.at <= at);
-        walk.finished = walk.finished.filter(|finished| *finished <= at);
+        walk.cut_end(|finished, _| finished <= at);
         walk
+    }
+
+    /// The walk as it was known at a place in the order of the log.
+    pub fn known_at(&self, cut: When) -> Walk {
+        let mut walk = self.clone();
+        walk.looks
+            .retain(|look| look.place <= cut.place && look.at <= cut.at);
+        walk.cut_end(|finished, place| place <= cut.place && finished <= cut.at);
+        walk
+    }
+
+    fn cut_end(&mut self, within: impl Fn(DateTime<FixedOffset>, usize) -> bool) {
+        let end = self.finished.zip(self.finished_place);
+        let end = end.filter(|(at, place)| within(*at, *place));
+        (self.finished, self.finished_place) = end.unzip();
+    }
+
+    /// When it began, in the order of the record.
+    pub fn when(&self) -> When {
+        When {
+            at: self.at,
+            place: self.place,
+        }
+    }
+
+    /// When it was finished, in the order of the record.
+    pub fn ended(&self) -> Option<When> {
+        let (at, place) = self.finished.zip(self.finished_place)?;
+        Some(When { at, place })
     }
 
     /// The last look at an item in a phase of this walk.
@@ -145,13 +214,12 @@ impl Walk {
     }
 
     /// What the walk says of an item: the worst grade since the item was last put right in it,
-    /// with the look that gave it. `restarts` are times of repairs of the item; a stated reason for
-    /// a better grade and a top-up restart too, since what follows them is a new state. At one
-    /// instant a look comes before the repair it led to.
+    /// with the look that gave it. `restarts` are moments of repairs of the item; a stated reason
+    /// for a better grade and a top-up restart too, since what follows them is a new state.
     pub fn counted<'a>(
         &'a self,
         item: &'a str,
-        restarts: &[DateTime<FixedOffset>],
+        restarts: &[When],
     ) -> Option<(Grade, &'a TimedLook)> {
         let mut counted: Option<(Grade, &TimedLook)> = None;
         let mut before: Option<&TimedLook> = None;
@@ -160,7 +228,7 @@ impl Walk {
                 continue;
             };
             let repaired =
-                before.is_some_and(|b| restarts.iter().any(|r| *r >= b.at && *r < timed.at));
+                before.is_some_and(|b| restarts.iter().any(|r| *r > b.when() && *r < timed.when()));
             let topped_up = before.is_some_and(|b| b.look.added.is_some());
             let restart = repaired || topped_up || timed.look.better.is_some();
             if restart || counted.is_none_or(|(worst, _)| grade >= worst) {

@@ -21,6 +21,8 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
     let timed = |(n, look): (usize, Look)| TimedLook {
         id: format!("l{n}"),
         at: at(10 * (n as i64 + 1)),
+        place: n,
+        verified: true,
         look: look.into(),
     };
     Walk {
@@ -42,6 +44,9 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         begun: Vec::new(),
         looks: looks.into_iter().enumerate().map(timed).collect(),
         finished: None,
+        place: 0,
+        finished_place: None,
+        is_stub: false,
     }
 }
 
@@ -246,7 +251,7 @@ fn a_row_is_done_when_each_item_has_a_look_in_that_phase() {
 const SEAL: &str = "raw-water-pump-seal";
 
 fn counted(looks: impl IntoIterator<Item = Look>, repaired: &[i64]) -> Option<Grade> {
-    let restarts: Vec<_> = repaired.iter().map(|s| at(*s)).collect();
+    let restarts: Vec<_> = repaired.iter().map(|s| When::last_at(at(*s))).collect();
     walk(looks).counted(SEAL, &restarts).map(|(grade, _)| grade)
 }
 

@@ -117,6 +117,8 @@ mod tests {
         let looks = looks.iter().map(|(phase, minute)| TimedLook {
             id: format!("{phase}{minute}"),
             at: at(*minute),
+            place: 0,
+            verified: true,
             look: Arc::new(Look::graded("oil-filter-seat", Some(phase), Grade::Sound)),
         });
         let walk = Walk {
@@ -141,6 +143,9 @@ mod tests {
                 .collect(),
             looks: looks.collect(),
             finished: None,
+            place: 0,
+            finished_place: None,
+            is_stub: false,
         };
         let after = Walk {
             entered_after: true,

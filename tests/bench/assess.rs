@@ -100,7 +100,7 @@ fn tell<'a>(
     let (walk, at) = (format!("w{n}"), day(n));
     let mut put = |record| {
         let id = format!("r{}", written.len());
-        written.push(Written { id, at, record });
+        written.push(Written::new(id, at, record));
     };
     put(Record::WalkStarted(WalkStarted {
         walk: walk.clone(),
@@ -167,7 +167,7 @@ fn serviced() -> World {
                     ..Service::default()
                 };
                 let record = Record::Service(Box::new(done));
-                world.written.push(Written { id, at, record });
+                world.written.push(Written::new(id, at, record));
             }
         }
     }
@@ -200,6 +200,7 @@ fn condition_of_ten_years_unlearned(bencher: divan::Bencher) {
     history.learning.push(Stamped {
         id: "off".into(),
         at: day(0),
+        place: 0,
         rec: LearningSet {
             state: LearningState::Off,
             at: None,

@@ -302,10 +302,10 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
             id,
             MeterRow::TABLE,
             history.meters.iter().map(|m| MeterRow {
-                machine: m.machine.clone(),
+                machine: m.rec.machine.clone(),
                 at: m.at,
-                old: m.old,
-                new: m.new,
+                old: m.rec.old,
+                new: m.rec.new,
             }),
         ),
         lines(

@@ -63,8 +63,8 @@ fn a_life_in_hours_ends_at_the_meter() {
     let anodes = "engine-anodes";
     let story = |hours| {
         Story::new()
-            .walk("daily", "main", 0.0, Some(1000.0), [look(anodes, Sound)])
             .fitted(0.0, anodes)
+            .walk("daily", "main", 0.0, Some(1000.0), [look(anodes, Sound)])
             .walk("daily", "main", 20.0, Some(hours), [])
     };
     assert!(story(1199.0).row(20.0, anodes).is_none());

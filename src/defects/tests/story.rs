@@ -99,7 +99,13 @@ impl Story {
     pub fn write(mut self, on: f64, record: Record) -> Story {
         let id = format!("r{}", self.written.len());
         let at = day(on);
-        self.written.push(Written { id, at, record });
+        self.written.push(Written::new(id, at, record));
+        self
+    }
+
+    /// All of it written on one day, after it happened.
+    pub fn typed_up(mut self, on: f64) -> Story {
+        self.written.iter_mut().for_each(|w| w.at = day(on));
         self
     }
 

@@ -147,13 +147,15 @@ fn the_order_of_recording_is_of_no_matter() {
         (30.0, 150.0, Failing),
         (40.0, 160.0, Failed),
     ];
-    let expected = taught(&told(&looks));
+    // Typed up afterwards, each stands at the time it tells of.
+    let taught = |looks: &[_]| taught(&told(looks).typed_up(500.0));
+    let expected = taught(&looks);
     let mut orders = [looks, looks];
     orders[0].reverse();
     orders[1].swap(0, 3);
     orders[1].swap(1, 4);
     for order in orders {
-        assert_eq!(taught(&told(&order)), expected);
+        assert_eq!(taught(&order), expected);
     }
     assert_eq!(expected.moves, [1, 1, 1, 1]);
 }
@@ -241,16 +243,16 @@ fn learning_is_frozen_resumed_reset_and_switched_off() {
     let set = |on: f64, state| {
         move |story: Story| {
             story.write(
-                on,
+                500.0,
                 Record::Learning(LearningSet {
                     state,
-                    at: None,
+                    at: Some(day(on)),
                     why: None,
                 }),
             )
         }
     };
-    let all = told(&looks);
+    let all = told(&looks).typed_up(500.0);
     let moves = |story: &Story| taught(story).moves;
     assert_eq!(moves(&all), [1, 1, 0, 0]);
     let frozen = set(15.0, LearningState::Frozen)(all.clone());

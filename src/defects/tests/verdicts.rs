@@ -168,18 +168,18 @@ proptest! {
             prop_assert_eq!(found, judged.at_walk, "{} of {:?}", walk.id, walk.at);
         }
         stops(&story.boat, &library, &history, |end, passed| {
-            let then = history.as_of(end);
-            let folded = Condition::of(&story.boat, Arc::clone(&library), &then, end);
-            assert_eq!(passed.learning, folded.learning, "{end}");
-            assert_eq!(passed.dwells, folded.dwells, "{end}");
+            let then = history.known_at(end);
+            let folded = Condition::of(&story.boat, Arc::clone(&library), &then, end.at);
+            assert_eq!(passed.learning, folded.learning, "{end:?}");
+            assert_eq!(passed.dwells, folded.dwells, "{end:?}");
             for (subject, life) in &folded.lives {
                 let passed_life = &passed.lives[subject];
-                assert_eq!(passed_life.standing, life.standing, "{subject:?} at {end}");
+                assert_eq!(passed_life.standing, life.standing, "{subject:?} at {end:?}");
                 let states = |life: &crate::defects::Life| life.current().map(|d| d.state);
-                assert_eq!(states(passed_life), states(life), "{subject:?} at {end}");
+                assert_eq!(states(passed_life), states(life), "{subject:?} at {end:?}");
                 let machine = subject.machine.as_deref();
-                assert_eq!(passed.rate(machine), folded.rate(machine), "{end}");
-                assert_eq!(passed.meter_now(machine), folded.meter_now(machine), "{end}");
+                assert_eq!(passed.rate(machine), folded.rate(machine), "{end:?}");
+                assert_eq!(passed.meter_now(machine), folded.meter_now(machine), "{end:?}");
             }
         });
     }

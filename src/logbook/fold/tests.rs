@@ -182,12 +182,8 @@ fn record(step: Step, before: usize) -> Record {
 
 fn written(steps: Vec<Step>) -> Vec<Written> {
     let each = steps.into_iter().enumerate();
-    each.map(|(n, step)| Written {
-        id: format!("r{n}"),
-        at: at(n as i64),
-        record: record(step, n),
-    })
-    .collect()
+    each.map(|(n, step)| Written::new(format!("r{n}"), at(n as i64), record(step, n)))
+        .collect()
 }
 
 proptest! {
@@ -216,10 +212,8 @@ fn a_draft_is_forgotten_when_its_look_comes_and_comes_back_with_its_undo() {
         |all: &[Written]| -> Vec<String> { fold(all).drafts.into_iter().map(|d| d.item).collect() };
     assert_eq!(items(&all[..3]), ITEMS[..2]);
     assert_eq!(items(&all), ITEMS[1..2]);
-    let undo = |of: &str, n: usize| Written {
-        id: format!("r{n}"),
-        at: at(9),
-        record: Record::Undo(Undo { of: of.into() }),
+    let undo = |of: &str, n: usize| {
+        Written::new(format!("r{n}"), at(9), Record::Undo(Undo { of: of.into() }))
     };
     all.push(undo("r3", 4));
     assert_eq!(items(&all), ITEMS[..2]);
@@ -227,22 +221,23 @@ fn a_draft_is_forgotten_when_its_look_comes_and_comes_back_with_its_undo() {
     all.push(undo("r4", 5));
     assert_eq!(items(&all), ITEMS[1..2]);
     assert_eq!(fold(&all).walks[0].looks.len(), 1);
-    all.push(Written {
-        id: "r6".into(),
-        at: at(10),
-        record: record(Step::Draft(0, 1, false), 6),
-    });
+    all.push(Written::new(
+        "r6".into(),
+        at(10),
+        record(Step::Draft(0, 1, false), 6),
+    ));
     assert!(items(&all).is_empty(), "empty details clear a draft");
 }
 
 #[test]
 fn walks_and_looks_stand_in_the_order_they_were_made() {
     let all = written(vec![
-        Step::Begin(1, 50),
-        Step::Begin(0, 10),
-        Step::Look(0, 0, 1, 30),
-        Step::Look(0, 1, 1, 20),
+        Step::Begin(1, 500),
+        Step::Begin(0, 300),
+        Step::Look(0, 0, 1, 450),
+        Step::Look(0, 1, 1, 400),
     ]);
+    // Told minutes before: each stands at its own time.
     let history = fold(&all);
     let ids: Vec<_> = history.walks.iter().map(|w| w.id.as_str()).collect();
     assert_eq!(ids, ["w0", "w1"]);

@@ -54,11 +54,17 @@ fn a_session_with_a_clock_years_ahead_does_not_stay_the_newest() {
 }
 
 #[test]
-fn a_mark_driven_ahead_is_placed_by_its_wall_time() {
+fn a_mark_driven_ahead_keeps_its_place_in_its_file() {
     let text = line("a", NOW - 9, NOW - 9, "look", "{}")
         + &line("x", NOW + YEAR, NOW - 5000, "look", "{}")
         + &line("b", NOW - 8, NOW - 8, "look", "{}");
-    assert_eq!(ids(&log(&[text])), ["x", "a", "b"]);
+    assert_eq!(ids(&log(&[text])), ["a", "x", "b"]);
+    // Once the clock is set right, the wall time goes on from there.
+    let text = line("a", NOW - 9000, NOW - 9000, "look", "{}")
+        + &line("x", NOW + YEAR, NOW - 5000, "look", "{}")
+        + &line("b", NOW - 8, NOW - 8, "look", "{}");
+    let other = line("c", NOW - 6000, NOW - 6000, "look", "{}");
+    assert_eq!(ids(&log(&[text, other])), ["a", "c", "x", "b"]);
 }
 
 #[test]

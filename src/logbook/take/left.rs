@@ -13,11 +13,7 @@ pub(super) fn left_owed(
     walk: &str,
 ) -> Vec<Record> {
     for (n, record) in records.iter().enumerate() {
-        let written = Written {
-            id: format!("new-{n}"),
-            at: condition.now,
-            record: record.clone(),
-        };
+        let written = Written::new(format!("new-{n}"), condition.now, record.clone());
         apply(&mut history, &[], &written);
     }
     let walk = history.walk(walk);

@@ -66,11 +66,12 @@ impl Story {
 
     pub fn tell(&mut self, day: &str, record: Record) -> String {
         let id = format!("r{}", self.written.len());
-        self.written.push(Written {
-            id: id.clone(),
-            at: at(day),
-            record,
-        });
+        // Of an earlier day it is told today.
+        let line = self
+            .written
+            .last()
+            .map_or(at(day), |last| last.at.max(at(day)));
+        self.written.push(Written::new(id.clone(), line, record));
         id
     }
 

@@ -1,0 +1,101 @@
+//! The time at which a record counts.
+//!
+//! Clocks of small boats stand wrong by minutes, hours or years, and the order of the log does not
+//! care. A record that speaks of the moment it was written (*live*) counts in the order of the log:
+//! its time is the newest believed one up to there, so that a clock that went back moves nothing
+//! behind what was seen before. A record that speaks of another time (*told*) counts at that time,
+//! among the live ones.
+
+use chrono::{DateTime, Duration, FixedOffset};
+
+use super::fold::Written;
+use super::record::Record;
+use crate::walk::When;
+
+/// A record within this of its own line speaks of the moment it was written: one clock gave both,
+/// so it does not matter how wrong that clock is.
+const LIVE: Duration = Duration::minutes(2);
+
+/// The times of a log, on the way through its records.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Course {
+    /// The newest believed time so far; before the first one, that one.
+    latest: Option<DateTime<FixedOffset>>,
+}
+
+impl Course {
+    /// A course through these records from the first on.
+    pub(super) fn of(written: &[Written]) -> Course {
+        let believed = |w: &&Written| w.trust.believed;
+        Course {
+            latest: written.iter().find(believed).map(|w| {
+                let own = speaks_of(&w.record).filter(|own| is_live(*own, w.at));
+                own.map_or(w.at, |own| own.min(w.at))
+            }),
+        }
+    }
+
+    /// A course that goes on where another ended.
+    pub(super) fn after(latest: Option<DateTime<FixedOffset>>) -> Course {
+        Course { latest }
+    }
+
+    /// The newest believed time so far.
+    pub(super) fn latest(&self) -> Option<DateTime<FixedOffset>> {
+        self.latest
+    }
+
+    /// The moment of the next record, at a place in the order of the log.
+    pub(super) fn next(&mut self, w: &Written, place: usize) -> When {
+        let own = speaks_of(&w.record).unwrap_or(w.at);
+        let live = is_live(own, w.at);
+        if w.trust.believed {
+            let newest = if live { own } else { w.at };
+            self.latest = Some(self.latest.map_or(newest, |latest| latest.max(newest)));
+        }
+        let at = self.latest.filter(|_| live).unwrap_or(own);
+        When { at, place }
+    }
+
+    /// When something happened of which the last record tells beside its own time.
+    pub(super) fn beside(&self, w: &Written, own: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+        let live = is_live(own, w.at);
+        self.latest.filter(|_| live).unwrap_or(own)
+    }
+}
+
+/// True where a record speaks of the moment it was written.
+pub(super) fn is_live(own: DateTime<FixedOffset>, line: DateTime<FixedOffset>) -> bool {
+    (own - line).abs() <= LIVE
+}
+
+/// The time a record speaks of, where it names one.
+pub(crate) fn speaks_of(record: &Record) -> Option<DateTime<FixedOffset>> {
+    match record {
+        Record::WalkStarted(r) => Some(r.at),
+        Record::Look(r) => Some(r.at),
+        Record::WalkFinished(r) => Some(r.at),
+        Record::Meter(r) => Some(r.at),
+        Record::Told(r) => Some(r.told.at),
+        Record::Agreement(r) => r.at,
+        Record::Repair(r) => r.at,
+        Record::Deferral(r) => r.at,
+        Record::Override(r) => r.at,
+        Record::Withdrawal(r) => r.at,
+        Record::Recheck(r) => r.at,
+        Record::Cost(r) => r.at,
+        Record::Fitted(r) => r.at,
+        Record::Removed(r) => r.at,
+        Record::Learning(r) => r.at,
+        Record::Service(r) => r.at,
+        Record::Interval(r) => r.at,
+        Record::WalkNoted(_)
+        | Record::Draft(_)
+        | Record::Undo(_)
+        | Record::Profile(_)
+        | Record::ServiceDraft(_)
+        | Record::Plan(_)
+        | Record::Clock(_)
+        | Record::Accepted(_) => None,
+    }
+}

@@ -1,0 +1,421 @@
+//! What of the record no answer counts, and for how long that can matter.
+//!
+//! Reading finds what is damaged, lost or not understood; here each finding becomes a [`Doubt`] that
+//! every answer names. One that can have hidden something worse forbids a clear verdict until it can
+//! matter no longer: a look, until its item was looked at again; all else, until somebody has said
+//! that the loss is known ([`Accepted`](super::record::Accepted)).
+
+use std::collections::{HashMap, HashSet};
+use std::path::Path;
+
+use super::fold::Written;
+use super::line::{Checked, Entry};
+use super::problem::{Problem, ProblemKind};
+use super::record::{Loss, Record};
+use super::replace::hex;
+use crate::defects::{Doubt, History, NotCounted};
+use crate::text::safe_line;
+use crate::walk::Walk;
+
+/// Something of the record that no answer counts.
+#[derive(Clone, Debug)]
+pub struct Suspect {
+    /// What is said of it.
+    told: NotCounted,
+    /// Where it stands in the order of the log, as far as its neighbours tell.
+    place: Option<usize>,
+    holds: Holds,
+    digest: String,
+}
+
+/// How long it can matter.
+#[derive(Clone, Debug)]
+enum Holds {
+    /// It can make no answer better than it should be.
+    Never,
+    /// Until the item was looked at again; on this machine where that is known.
+    UntilSeen(String, Option<String>),
+    /// Until somebody accepts the loss.
+    UntilAccepted,
+}
+
+/// What a damaged line can still tell, read for hints alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remains {
+    /// SHA-256 of its bytes.
+    pub(super) digest: String,
+    /// Its id, if one can be read.
+    pub(super) id: Option<String>,
+    event: Option<String>,
+    item: Option<String>,
+    walk: Option<String>,
+}
+
+impl Remains {
+    /// What the bytes of a line still tell.
+    pub(super) fn of(line: &[u8]) -> Remains {
+        let text = String::from_utf8_lossy(line);
+        let field = |key: &str| {
+            let from = text.find(&format!("\"{key}\":\""))? + key.len() + 4;
+            let value = text.get(from..)?.split('"').next()?;
+            let plain = !value.is_empty() && value.len() <= 64;
+            plain.then(|| value.to_owned())
+        };
+        Remains {
+            digest: hex(line),
+            id: field("id"),
+            event: field("ev"),
+            item: field("item"),
+            walk: field("walk"),
+        }
+    }
+}
+
+/// Finds what no answer counts among what is wrong with a log.
+pub(super) struct Finder<'a> {
+    entries: HashMap<(u32, u32), &'a Entry>,
+    ids: HashSet<&'a str>,
+    files: HashMap<&'a Path, u32>,
+    machines: HashMap<&'a str, &'a str>,
+    /// Places of the records by file and line, ascending by line.
+    places: HashMap<u32, Vec<(u32, usize)>>,
+}
+
+impl<'a> Finder<'a> {
+    /// Over the entries of a log, the places their records have in its order, and the paths of its
+    /// files.
+    pub(super) fn new(
+        entries: &'a [Entry],
+        files: impl IntoIterator<Item = &'a Path>,
+        places: impl IntoIterator<Item = (u32, u32, usize)>,
+        written: &'a [Written],
+    ) -> Finder<'a> {
+        let mut by_file: HashMap<u32, Vec<(u32, usize)>> = HashMap::new();
+        for (file, line, place) in places {
+            by_file.entry(file).or_default().push((line, place));
+        }
+        by_file.values_mut().for_each(|lines| lines.sort_unstable());
+        let machines = written.iter().filter_map(|w| match &w.record {
+            Record::WalkStarted(walk) => Some((walk.walk.as_str(), walk.machine.as_str())),
+            _ => None,
+        });
+        Finder {
+            entries: entries.iter().map(|e| ((e.file, e.line), e)).collect(),
+            ids: entries
+                .iter()
+                .filter(|e| e.checked == Checked::Good)
+                .map(|e| e.id.as_str())
+                .collect(),
+            files: (0..).zip(files).map(|(n, path)| (path, n)).collect(),
+            machines: machines.collect(),
+            places: by_file,
+        }
+    }
+
+    /// What a problem keeps out of every answer; nothing where it keeps out nothing.
+    pub(super) fn suspect(&self, problem: &Problem) -> Option<Suspect> {
+        let holds = match problem.kind {
+            ProblemKind::Torn | ProblemKind::BadLine => {
+                let remains = problem.remains.as_ref()?;
+                if remains
+                    .id
+                    .as_ref()
+                    .is_some_and(|id| self.ids.contains(id.as_str()))
+                {
+                    // Another copy has the record.
+                    return None;
+                }
+                self.lost_line(remains, problem.kind == ProblemKind::Torn)?
+            }
+            ProblemKind::ChangedOutside => {
+                let file = self.files.get(problem.file.as_path())?;
+                let entry = self.entries.get(&(*file, problem.line?))?;
+                if self.ids.contains(entry.id.as_str()) {
+                    return None;
+                }
+                self.changed(entry)?
+            }
+            ProblemKind::Missing
+            | ProblemKind::NotHere
+            | ProblemKind::NotAFile
+            | ProblemKind::TooLarge
+            | ProblemKind::Unreadable => Holds::UntilAccepted,
+            ProblemKind::SameId | ProblemKind::Newer => Holds::Never,
+            ProblemKind::NotUnderstood => {
+                let file = self.files.get(problem.file.as_path())?;
+                self.changed(self.entries.get(&(*file, problem.line?))?)?
+            }
+            ProblemKind::PhotoMissing
+            | ProblemKind::ClockAhead
+            | ProblemKind::ClockBehind
+            | ProblemKind::OpenToOthers => return None,
+        };
+        let item = match &holds {
+            Holds::UntilSeen(item, _) => Some(item.clone()),
+            _ => None,
+        };
+        let file = problem.file.to_string_lossy();
+        let digest = match &problem.remains {
+            Some(remains) => remains.digest.clone(),
+            None => hex(problem.message.as_bytes()),
+        };
+        Some(Suspect {
+            told: NotCounted {
+                file: (!file.is_empty()).then(|| safe_line(&file).into_owned()),
+                line: problem.line,
+                item,
+                why: safe_line(&problem.message).into_owned(),
+            },
+            place: self.place(problem),
+            holds,
+            digest,
+        })
+    }
+
+    /// The machine of a walk, where its beginning is on file.
+    pub(super) fn machine_of(&self, walk: &str) -> Option<&'a str> {
+        self.machines.get(walk).copied()
+    }
+
+    /// The place of the last record before a line in its file, or of the first after it.
+    fn place(&self, problem: &Problem) -> Option<usize> {
+        let file = self.files.get(problem.file.as_path())?;
+        let (lines, line) = (self.places.get(file)?, problem.line?);
+        let before = lines.partition_point(|(known, _)| *known <= line);
+        let near = lines.get(before.saturating_sub(1))?;
+        Some(near.1)
+    }
+
+    fn lost_line(&self, remains: &Remains, torn: bool) -> Option<Holds> {
+        let item = remains.item.as_ref();
+        Some(match (remains.event.as_deref(), item) {
+            (Some("session" | "end" | "draft" | "service-draft"), _) => return None,
+            (Some("walk-noted"), _) => Holds::Never,
+            (Some("look"), Some(item)) => {
+                let walk = remains.walk.as_deref();
+                self.until_seen(item, walk.and_then(|walk| self.machine_of(walk)))
+            }
+            // Most often it was never acknowledged, and nothing tells that it was.
+            _ if torn => Holds::Never,
+            _ => Holds::UntilAccepted,
+        })
+    }
+
+    fn changed(&self, entry: &Entry) -> Option<Holds> {
+        Some(match &*entry.ev {
+            "session" | "end" | "draft" | "service-draft" => return None,
+            "look" => {
+                let remains = Remains::of(entry.rec.get().as_bytes());
+                let walk = remains.walk.as_deref();
+                let machine = walk.and_then(|walk| self.machine_of(walk));
+                match &remains.item {
+                    Some(item) => self.until_seen(item, machine),
+                    None => Holds::UntilAccepted,
+                }
+            }
+            // Counted all the same, or of use to a better answer alone.
+            "walk-noted" | "walk-finished" | "recheck" | "repair" | "withdrawal" | "deferral"
+            | "removed" | "cost" | "agreement" | "told" | "accepted" | "plan" => Holds::Never,
+            _ => Holds::UntilAccepted,
+        })
+    }
+
+    fn until_seen(&self, item: &str, machine: Option<&str>) -> Holds {
+        let several = self.machines.values().collect::<HashSet<_>>().len() > 1;
+        if machine.is_none() && several {
+            return Holds::UntilAccepted;
+        }
+        Holds::UntilSeen(item.to_owned(), machine.map(str::to_owned))
+    }
+}
+
+impl Suspect {
+    /// A look that was read in part: `why` says what of it was not.
+    pub(super) fn look_in_part(
+        problem: &Problem,
+        look: (&str, Option<&str>),
+        place: usize,
+        matters: bool,
+        why: String,
+    ) -> Suspect {
+        let (item, machine) = look;
+        let holds = match matters {
+            true => Holds::UntilSeen(item.to_owned(), machine.map(str::to_owned)),
+            false => Holds::Never,
+        };
+        let file = problem.file.to_string_lossy();
+        Suspect {
+            told: NotCounted {
+                file: Some(safe_line(&file).into_owned()),
+                line: problem.line,
+                item: Some(item.to_owned()),
+                why: safe_line(&why).into_owned(),
+            },
+            place: Some(place),
+            holds,
+            digest: hex(why.as_bytes()),
+        }
+    }
+
+    /// A loss told in words alone, which somebody has to accept.
+    pub(super) fn told(why: String) -> Suspect {
+        Suspect {
+            digest: hex(why.as_bytes()),
+            told: NotCounted {
+                file: None,
+                line: None,
+                item: None,
+                why,
+            },
+            place: None,
+            holds: Holds::UntilAccepted,
+        }
+    }
+
+    /// Something told in words that makes no answer better.
+    pub(super) fn said(why: String) -> Suspect {
+        Suspect {
+            holds: Holds::Never,
+            ..Suspect::told(why)
+        }
+    }
+
+    /// As somebody accepts it.
+    fn loss(&self) -> Loss {
+        Loss {
+            file: self.told.file.clone(),
+            line: self.told.line,
+            digest: self.digest.clone(),
+        }
+    }
+
+    fn doubt(&self, history: &History, accepted: &HashMap<&Loss, usize>) -> Doubt {
+        let seen = match &self.holds {
+            Holds::UntilSeen(item, machine) => {
+                let after = self.place.unwrap_or(usize::MAX);
+                seen_after(history, item, machine.as_deref(), after)
+            }
+            _ => None,
+        };
+        let accepted = accepted.get(&self.loss()).copied();
+        Doubt {
+            told: self.told.clone(),
+            place: self.place,
+            matters: !matches!(self.holds, Holds::Never),
+            settled: [seen, accepted].into_iter().flatten().min(),
+        }
+    }
+}
+
+/// The place of the first verified graded look at an item after a place in the order.
+fn seen_after(history: &History, item: &str, machine: Option<&str>, after: usize) -> Option<usize> {
+    let here = |walk: &&Walk| machine.is_none_or(|machine| walk.machine == machine);
+    let looks = history.walks.iter().filter(here).flat_map(|w| &w.looks);
+    let again = looks.filter(|t| {
+        t.look.item == item && t.verified && t.place > after && t.look.grade().is_some()
+    });
+    again.map(|t| t.place).min()
+}
+
+/// What the answers say of the suspects, as the record stands: with stubs of walks and looks told
+/// late named too.
+pub(super) fn doubts(suspects: &[Suspect], written: &[Written], history: &History) -> Vec<Doubt> {
+    let stubs = history.walks.iter().filter(|w| w.is_stub);
+    let mut lost: Vec<&str> = stubs.map(|w| w.id.as_str()).collect();
+    lost.retain(|id| !id.contains('@'));
+    let stubs: Vec<Suspect> = lost.into_iter().map(stub).collect();
+    let mut doubts = Vec::new();
+    if !(suspects.is_empty() && stubs.is_empty()) {
+        let accepted = accepted(written);
+        let all = suspects.iter().chain(&stubs);
+        doubts.extend(all.map(|s| s.doubt(history, &accepted)));
+    }
+    doubts.extend(told_late(history));
+    doubts.dedup();
+    doubts
+}
+
+/// What still forbids a clear verdict and can be accepted.
+pub(super) fn to_accept(
+    suspects: &[Suspect],
+    written: &[Written],
+    history: &History,
+) -> Vec<(NotCounted, Loss)> {
+    let stubs = history.walks.iter().filter(|w| w.is_stub);
+    let stubs: Vec<Suspect> = stubs
+        .filter(|w| !w.id.contains('@'))
+        .map(|w| stub(&w.id))
+        .collect();
+    let accepted = accepted(written);
+    let all = suspects.iter().chain(&stubs);
+    let open = all.filter(|s| s.doubt(history, &accepted).blocks());
+    open.map(|s| (s.told.clone(), s.loss())).collect()
+}
+
+fn stub(walk: &str) -> Suspect {
+    Suspect::told(format!(
+        "the beginning of the walk {} is not on file; its looks count, what else it said does not",
+        safe_line(walk)
+    ))
+}
+
+/// Losses somebody accepted, and the place of the record that says so.
+fn accepted(written: &[Written]) -> HashMap<&Loss, usize> {
+    let mut accepted = HashMap::new();
+    for (place, w) in written.iter().enumerate() {
+        if let (Record::Accepted(record), true) = (&w.record, w.trust.sound) {
+            for loss in &record.losses {
+                accepted.entry(loss).or_insert(place);
+            }
+        }
+    }
+    accepted
+}
+
+/// Looks recorded after others that they tell to have come before, and that are worse: what was
+/// seen later counts, and that is said until the item is looked at again.
+fn told_late(history: &History) -> Vec<Doubt> {
+    let mut newest: HashMap<(&str, &str), Vec<&crate::walk::TimedLook>> = HashMap::new();
+    let mut late: Vec<(&Walk, &crate::walk::TimedLook)> = Vec::new();
+    let mut furthest = 0;
+    let ordered = history.walks.iter().all(|walk| {
+        let sorted = walk.looks.iter().all(|t| {
+            let fine = t.place >= furthest;
+            furthest = furthest.max(t.place);
+            fine
+        });
+        sorted
+    });
+    if ordered {
+        return Vec::new();
+    }
+    for walk in &history.walks {
+        for timed in walk.looks.iter().filter(|t| t.look.grade().is_some()) {
+            let key = (timed.look.item.as_str(), walk.machine.as_str());
+            newest.entry(key).or_default().push(timed);
+            late.push((walk, timed));
+        }
+    }
+    let mut doubts = Vec::new();
+    for (walk, timed) in late {
+        let key = (timed.look.item.as_str(), walk.machine.as_str());
+        let looks = newest.get(&key).map_or(&[][..], Vec::as_slice);
+        let after = looks.iter().filter(|l| l.when() > timed.when());
+        let outvoted = after
+            .clone()
+            .any(|l| l.place < timed.place && l.look.grade() < timed.look.grade());
+        let again = after.clone().any(|l| l.place > timed.place);
+        if let (Some(grade), true) = (timed.look.grade(), outvoted && !again) {
+            doubts.push(Doubt::said(NotCounted {
+                file: None,
+                line: None,
+                item: Some(timed.look.item.clone()),
+                why: format!(
+                    "{grade} on {}, told only after it was seen better at a later time: what was seen later counts",
+                    timed.at.format("%Y-%m-%d %H:%M")
+                ),
+            }));
+        }
+    }
+    doubts
+}

@@ -1,0 +1,127 @@
+//! Lines that were read become records that are understood, and what is not becomes a suspect.
+
+use std::path::Path;
+
+use super::doubts::{Finder, Suspect};
+use super::fold::{Trust, Written};
+use super::lenient;
+use super::line::{Checked, Entry};
+use super::problem::Problem;
+use super::read::Log;
+use super::record::Record;
+use super::session::FORMAT;
+
+/// What a log says, as far as it is understood.
+pub(super) struct Understood {
+    /// Records in the order of the log.
+    pub(super) written: Vec<Written>,
+    /// Sound lines whose content makes no sense.
+    pub(super) refused: Vec<Problem>,
+    /// What of the record no answer counts.
+    pub(super) suspects: Vec<Suspect>,
+    /// Records of a later version.
+    pub(super) newer: usize,
+}
+
+/// Understands the entries of a log, which are taken out of it.
+pub(super) fn understand(log: &mut Log) -> Understood {
+    // In an undamaged log each entry goes as its record comes, whose memory is then there for the
+    // next; only where something is wrong are they needed again.
+    let keep = !log.problems.is_empty();
+    let mut kept: Vec<Entry> = Vec::new();
+    let mut places: Vec<(u32, u32, usize)> = Vec::new();
+    let mut written = Vec::with_capacity(log.entries.len());
+    let mut refused = Vec::new();
+    let mut in_part = Vec::new();
+    let (mut newer, mut later) = (0, 0);
+    for entry in std::mem::take(&mut log.entries) {
+        let record = match Record::read(&entry.ev, entry.rec.get()) {
+            Some(Ok(record)) => Some(record),
+            Some(Err(error)) => {
+                let known = (&*entry.ev == "look").then(|| lenient::look(entry.rec.get()));
+                let why = match &known {
+                    Some(Some(part)) => part.why.clone(),
+                    _ => error.to_string(),
+                };
+                let problem = Problem::not_understood(log, &entry, &why);
+                match known.flatten() {
+                    Some(part) => {
+                        in_part.push((problem.clone(), written.len(), part.matters, why));
+                        refused.push(problem);
+                        Some(Record::Look(part.look))
+                    }
+                    None => {
+                        refused.push(problem);
+                        kept.push(entry.clone());
+                        None
+                    }
+                }
+            }
+            None if &*entry.ev == "session" => {
+                later += usize::from(format_of(entry.rec.get()) > FORMAT);
+                None
+            }
+            None if &*entry.ev == "end" => None,
+            None => {
+                newer += 1;
+                None
+            }
+        };
+        if keep {
+            places.push((entry.file, entry.line, written.len()));
+            kept.push(entry.clone());
+        }
+        if let Some(record) = record {
+            let trust = Trust {
+                sound: entry.checked == Checked::Good,
+                believed: entry.believed,
+                alone: !entry.shared_id,
+            };
+            written.push(Written {
+                id: entry.id.into_text(),
+                at: entry.at,
+                record,
+                trust,
+            });
+        }
+    }
+    let mut suspects = Vec::new();
+    if keep || !refused.is_empty() {
+        let files = log.files.iter().map(|file| file.path.as_path());
+        let files: Vec<&Path> = files.collect();
+        let finder = Finder::new(&kept, files, places, &written);
+        let part = |problem: &&Problem| !in_part.iter().any(|(p, ..)| p == *problem);
+        let problems = log.problems.iter().chain(refused.iter().filter(part));
+        suspects.extend(problems.filter_map(|problem| finder.suspect(problem)));
+        for (problem, place, matters, why) in in_part {
+            if let Some(Record::Look(look)) = written.get(place).map(|w| &w.record) {
+                let machine = finder.machine_of(&look.walk);
+                let look = (look.look.item.as_str(), machine);
+                suspects.push(Suspect::look_in_part(&problem, look, place, matters, why));
+            }
+        }
+    }
+    if newer > 0 {
+        suspects.push(Suspect::said(format!(
+            "{newer} record(s) of a later version of the program; this one does not know what they say"
+        )));
+    }
+    if later > 0 {
+        suspects.push(Suspect::said(format!(
+            "{later} session(s) of a later version of the program were read as far as this one knows"
+        )));
+    }
+    Understood {
+        written,
+        refused,
+        suspects,
+        newer,
+    }
+}
+
+/// The format a session line names; 0 where none can be read.
+fn format_of(session: &str) -> u32 {
+    let after = session.split("\"fmt\":").nth(1).unwrap_or_default();
+    let digits = after.split(|c: char| !c.is_ascii_digit()).next();
+    digits.and_then(|digits| digits.parse().ok()).unwrap_or(0)
+}
