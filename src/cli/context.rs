@@ -41,14 +41,11 @@ impl Context {
     /// From the options every command takes and the width of the terminal.
     pub fn new(global: Global, width: usize) -> Context {
         let clock: Rc<dyn Clock> = match global.now {
-            Some(now) => Rc::new(FixedClock::new(now)),
+            Some(now) => Rc::new(FixedClock::as_of(now)),
             None => Rc::new(SystemClock::new()),
         };
         Context {
-            form: Form {
-                json: global.json,
-                width,
-            },
+            form: Form::new(global.json, width),
             global,
             clock,
             library: OnceCell::new(),
@@ -174,6 +171,8 @@ impl Context {
                 "{damage} thing(s) in the record are damaged or in doubt; see: handlamp logbook check"
             ));
         }
+        let doubts = book.history().doubts.iter();
+        self.form.tell(doubts.map(|d| d.told.clone()).collect());
         let unread = |p: &&Problem| p.kind == ProblemKind::Unreadable;
         if book.problems().iter().any(|p| unread(&p)) {
             self.unread.set(true);

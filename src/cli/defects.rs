@@ -16,7 +16,6 @@ use super::failure::Failure;
 use super::page::{Page, Set};
 use crate::boat::Waters;
 use crate::checklist::Library;
-use crate::defects::NotCounted;
 use crate::defects::list::{Row, Unseen, Wait};
 use crate::defects::next_look::NextLook;
 
@@ -55,9 +54,6 @@ pub enum By {
 pub struct DefectsBody {
     /// Over what the list is ranked.
     pub exposure: Ahead,
-    /// What is on record and not counted; missing where all is.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub not_counted: Vec<NotCounted>,
     /// Where she goes.
     pub waters: Waters,
     /// Items nobody has graded yet, by what they could hide.
@@ -97,7 +93,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
         return Ok(parts::answer(&list, outset, library, cx));
     }
     if args.csv {
-        return cells::answer(&list.rows, outset);
+        return cells::answer(&list.rows, outset, &condition.not_counted());
     }
     let here = |m: &Option<String>| {
         let asked = cx.global.machine.as_ref();
@@ -107,7 +103,6 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     next_looks.retain(|look| here(&look.machine));
     let body = DefectsBody {
         exposure: outset.exposure.into(),
-        not_counted: condition.not_counted(),
         waters: outset.waters,
         not_yet_looked_at: list.unseen,
         next_looks,
@@ -117,7 +112,6 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     Ok(cx.form.answer("defects", &body, |page| {
         page.line(format!("Defects of {}", book.boat().name));
         page.line(format!("Ranked over {}", words(outset)));
-        page.not_counted(&body.not_counted);
         if body.rows.is_empty() {
             page.line("Nothing to put right is on record.");
         }

@@ -57,7 +57,11 @@ pub fn run(args: &DueArgs, cx: &Context) -> Result<Answer, Failure> {
         rows.retain(|row| row.machine.as_ref().is_none_or(|own| own == machine));
     }
     if let Some(path) = &args.ics {
-        write(path, FIRST_LINE, &calendar(book.boat(), &rows, book.now()))?;
+        write(
+            path,
+            FIRST_LINE,
+            &calendar(book.boat(), &rows, &condition.not_counted(), book.now()),
+        )?;
     }
     let body = DueBody {
         ics: args.ics.as_ref().map(|path| path.display().to_string()),

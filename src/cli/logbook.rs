@@ -34,6 +34,15 @@ pub enum LogbookCommand {
         /// Copy damaged and unfinished lines to the folder aside/ of the logbook, to look at
         #[arg(long)]
         aside: bool,
+        /// Say that the losses told are known: they stay named, and forbid no clear verdict any more
+        #[arg(long, requires = "why")]
+        accept: bool,
+        /// Why they can be lived with
+        #[arg(long, value_name = "TEXT", requires = "accept")]
+        why: Option<String>,
+        /// Who says so
+        #[arg(long, value_name = "NAME", requires = "accept")]
+        by: Option<String>,
     },
     /// Bring in what another copy of this logbook has and this one has not
     Merge {
@@ -80,7 +89,19 @@ pub enum LogbookCommand {
 /// What cannot be read or written.
 pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
-        LogbookCommand::Check { aside } => check::run(*aside, cx),
+        LogbookCommand::Check {
+            aside,
+            accept,
+            why,
+            by,
+        } => {
+            let why = why.as_deref().filter(|_| *accept);
+            let accepted = why.map(|why| check::Accepting {
+                why,
+                by: by.as_deref(),
+            });
+            check::run(*aside, accepted, cx)
+        }
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
         LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),
         LogbookCommand::VerifySeal { code, list } => verify::run(code, list.as_deref(), cx),

@@ -13,6 +13,7 @@ use super::{
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
+use crate::defects::NotCounted;
 use crate::defects::explain::Explanation;
 use crate::defects::trend_answer::TrendAnswer;
 use crate::report::Report;
@@ -127,12 +128,26 @@ fn output<T: JsonSchema>(name: &str) -> String {
     let mut schema = settings.into_generator().into_root_schema_for::<T>();
     RecursiveTransform(close).transform(&mut schema);
     if let Some(Value::Object(properties)) = schema.get_mut("properties") {
+        // Any answer may say what it does not count.
+        properties.entry("not_counted").or_insert_with(not_counted);
         properties.insert("schema".to_owned(), json!({"const": schema_id(name)}));
     }
     if let Some(Value::Array(required)) = schema.get_mut("required") {
         required.insert(0, json!("schema"));
     }
     format!("{:#}\n", schema.as_value())
+}
+
+/// The schema of what an answer does not count.
+fn not_counted() -> Value {
+    let settings = SchemaSettings::draft2020_12().for_serialize();
+    let inline = settings.with(|s| s.inline_subschemas = true);
+    let mut schema = inline
+        .into_generator()
+        .into_root_schema_for::<Vec<NotCounted>>();
+    RecursiveTransform(close).transform(&mut schema);
+    schema.remove("$schema");
+    schema.to_value()
 }
 
 fn close(schema: &mut Schema) {

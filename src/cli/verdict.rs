@@ -11,8 +11,8 @@ use super::failure::Failure;
 use super::page::Page;
 use crate::assess::words::Verdict;
 use crate::checklist::{Closing, Library, nearest};
+use crate::defects::History;
 use crate::defects::judged::{Ground, NotSeen, judge};
-use crate::defects::{History, NotCounted};
 use crate::logbook::book::Book;
 use crate::walk::Walk;
 
@@ -41,9 +41,6 @@ pub struct VerdictBody {
     pub not_seen: Vec<NotSeen>,
     /// The day ahead, over which it was judged.
     pub exposure: Ahead,
-    /// What is on record and not counted; missing where all is.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub not_counted: Vec<NotCounted>,
 }
 
 /// Runs the command.
@@ -65,7 +62,6 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         reasons: judged.reasons,
         not_seen: judged.not_seen,
         exposure: condition.day_ahead().into(),
-        not_counted: condition.not_counted(),
     };
     let no = matches!(body.now, Some(Verdict::DoNotRun | Verdict::NotSignedOff));
     let library = book.library();
@@ -105,7 +101,6 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             );
         }
         write_unseen(page, &body.not_seen, library);
-        page.not_counted(&body.not_counted);
         page.line(format!(
             "Judged over the day ahead: {} h and {} d",
             short(body.exposure.hours),

@@ -11,6 +11,11 @@ pub trait Clock {
     /// The wall time with the local offset. It may jump either way.
     fn now(&self) -> DateTime<FixedOffset>;
 
+    /// The latest time that may have come: what is marked later was written by a wrong clock.
+    fn horizon(&self) -> DateTime<FixedOffset> {
+        self.now()
+    }
+
     /// Time since some fixed moment; it never goes back, and counts while the computer sleeps
     /// where the system can tell.
     fn monotonic(&self) -> Duration;
@@ -20,6 +25,12 @@ pub trait Clock {
 #[must_use]
 pub fn wall_ms(clock: &dyn Clock) -> u64 {
     u64::try_from(clock.now().timestamp_millis()).unwrap_or(0)
+}
+
+/// Milliseconds since 1970 of the latest time that may have come; 0 for earlier times.
+#[must_use]
+pub(crate) fn horizon_ms(clock: &dyn Clock) -> u64 {
+    u64::try_from(clock.horizon().timestamp_millis()).unwrap_or(0)
 }
 
 /// The computer's clock, in the local zone, or in UTC when the zone is unknown.
@@ -68,6 +79,8 @@ impl Clock for SystemClock {
 #[derive(Debug, Clone)]
 pub struct FixedClock {
     wall: Cell<DateTime<FixedOffset>>,
+    /// What has come by then all the same, where that is later.
+    come: Option<DateTime<FixedOffset>>,
     monotonic: Cell<Duration>,
 }
 
@@ -77,7 +90,18 @@ impl FixedClock {
     pub fn new(wall: DateTime<FixedOffset>) -> Self {
         Self {
             wall: Cell::new(wall),
+            come: None,
             monotonic: Cell::new(Duration::ZERO),
+        }
+    }
+
+    /// A clock for an answer as of a time: what was recorded up to today is not of the future for
+    /// it, though it may lie after the time asked.
+    #[must_use]
+    pub fn as_of(wall: DateTime<FixedOffset>) -> Self {
+        Self {
+            come: Some(SystemClock::new().now()),
+            ..Self::new(wall)
         }
     }
 
@@ -99,6 +123,11 @@ impl FixedClock {
 impl Clock for FixedClock {
     fn now(&self) -> DateTime<FixedOffset> {
         self.wall.get()
+    }
+
+    fn horizon(&self) -> DateTime<FixedOffset> {
+        let wall = self.wall.get();
+        self.come.map_or(wall, |come| come.max(wall))
     }
 
     fn monotonic(&self) -> Duration {

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use rustix::fs::{FlockOperation, flock};
 use rustix::io::Errno;
 
-use super::clock::{Clock, wall_ms};
+use super::clock::{Clock, horizon_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::doubts::Remains;
 use super::error::LogbookError;
@@ -83,7 +83,7 @@ impl Log {
 /// [`LogbookError::CannotRead`] when the log's own folder cannot be listed. Anything wrong further
 /// down is a [`Problem`].
 pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
-    let mut reader = Reader::new(wall_ms(clock));
+    let mut reader = Reader::new(horizon_ms(clock));
     for found in find_files(&RealDisk, root, &mut reader.problems)? {
         match read_regular(&root.join(&found), MAX_FILE) {
             Ok((file, bytes)) => {

@@ -10,6 +10,7 @@ use serde::Serialize;
 use crate::assess::words::{Risk, Verdict};
 use crate::boat::{UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
+use crate::defects::NotCounted;
 use crate::defects::judged::Ground;
 use crate::defects::list::{Row, Stretch};
 use crate::service::due::DueRow;
@@ -37,6 +38,9 @@ pub struct Report {
     pub walk: Option<WalkPart>,
     /// What the walk came to; null for a survey, an unfinished walk and the logbook.
     pub verdict: Option<VerdictPart>,
+    /// What is on record and not counted in it; missing where all is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_counted: Vec<NotCounted>,
     /// Over what the defects are ranked.
     pub exposure: Stretch,
     /// The short of it.

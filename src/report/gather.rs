@@ -329,6 +329,7 @@ impl Scribe<'_> {
             as_of: self.condition.now,
             walk: None,
             verdict: None,
+            not_counted: self.condition.not_counted(),
             exposure: Stretch {
                 hours: exposure.hours,
                 days: exposure.days,

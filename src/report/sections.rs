@@ -5,6 +5,7 @@ use super::content::Report;
 use super::lines;
 use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
 use crate::assess::chance::UNSEEN;
+use crate::defects::NotCounted;
 use crate::defects::costs::{CostTotal, money};
 use crate::defects::covered::HiddenRow;
 use crate::defects::list::percent;
@@ -83,15 +84,29 @@ pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
         title,
         blocks: vec![Block::Points(sentences.to_vec())],
     };
-    let mut sections = vec![
-        list("Scope", &report.scope),
-        list("Limitations", &report.limitations),
-    ];
+    let mut sections: Vec<Section<'_>> = not_counted(report).into_iter().collect();
+    sections.push(list("Scope", &report.scope));
+    sections.push(list("Limitations", &report.limitations));
     sections.extend(report.agreed.as_ref().map(agreed));
     sections.extend(told(report));
     sections.push(not_seen);
     sections.extend(report.coverage.as_ref().map(|c| coverage(report, c)));
     sections
+}
+
+/// What is on record and not counted.
+fn not_counted(report: &Report) -> Option<Section<'_>> {
+    let told = report.not_counted.iter().map(NotCounted::sentence);
+    let told: Vec<String> = told.collect();
+    (!told.is_empty()).then(|| Section {
+        title: "Not counted",
+        blocks: vec![
+            Block::Said(
+                "These things are on record and count in nothing below, which may be better than it should be.".to_owned(),
+            ),
+            Block::Points(told),
+        ],
+    })
 }
 
 /// What stands after the defects, but for the cautions and the close.

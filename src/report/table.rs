@@ -34,6 +34,13 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
     writer.write_record(HEAD)?;
+    for told in &report.not_counted {
+        let mut row: [String; 18] = Default::default();
+        row[1] = csv_guard(told.item.as_deref().unwrap_or_default()).into_owned();
+        row[2] = "NOT COUNTED".to_owned();
+        row[14] = csv_guard(&safe_text(&told.sentence())).into_owned();
+        writer.write_record(row)?;
+    }
     for look in &report.looks {
         let free =
             |text: Option<&str>| csv_guard(&safe_text(text.unwrap_or_default())).into_owned();

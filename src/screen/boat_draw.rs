@@ -82,6 +82,7 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
         ]));
     }
     lines.push(Line::default());
+    lines.extend(widgets::not_counted(&theme, &screen.condition, columns));
     lines.extend(verdict_lines(app, screen, columns));
     lines.push(Line::default());
     let room = usize::from(area.height);

@@ -238,6 +238,7 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
         widgets::spread(&left, &right, columns, theme.title()),
         Line::default(),
     ];
+    lines.extend(widgets::not_counted(&theme, &screen.condition, columns));
     match (walk.finished, screen.judged.now) {
         (None, _) => lines.push(Line::from(text(
             "not finished: no verdict",

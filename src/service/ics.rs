@@ -7,6 +7,7 @@ use sha2::{Digest, Sha256};
 
 use super::due::{DueRow, What};
 use crate::boat::Boat;
+use crate::defects::NotCounted;
 use crate::text::safe_text;
 
 /// Octets of a line, its break not counted (RFC 5545, 3.1).
@@ -14,7 +15,12 @@ const LINE: usize = 75;
 
 /// The calendar of a boat's rows as of a time. Rows without a date are left out. The same thing has
 /// the same UID every time, so that a later file moves it and does not double it.
-pub fn calendar(boat: &Boat, rows: &[DueRow], now: DateTime<FixedOffset>) -> String {
+pub fn calendar(
+    boat: &Boat,
+    rows: &[DueRow],
+    not_counted: &[NotCounted],
+    now: DateTime<FixedOffset>,
+) -> String {
     let mut text = String::new();
     let mut line = |content: &str| {
         text.push_str(&folded(content));
@@ -24,6 +30,11 @@ pub fn calendar(boat: &Boat, rows: &[DueRow], now: DateTime<FixedOffset>) -> Str
     line("VERSION:2.0");
     line("PRODID:-//handlamp//due//EN");
     line("CALSCALE:GREGORIAN");
+    if !not_counted.is_empty() {
+        let told: Vec<String> = not_counted.iter().map(NotCounted::sentence).collect();
+        let told = format!("Not counted here: {}", told.join("; "));
+        line(&format!("DESCRIPTION:{}", escaped(&told)));
+    }
     let stamp = now.with_timezone(&Utc).format("%Y%m%dT%H%M%SZ");
     for row in rows {
         let Some(date) = row.due_date else { continue };

@@ -8,6 +8,7 @@ mod checklist;
 mod defects;
 mod harness;
 mod hostile;
+mod law;
 mod learning;
 mod logbook;
 mod pictures;

@@ -158,11 +158,7 @@ fn a_series_begins_anew_at_a_repair() {
     let mut place = Place::with_boat();
     place.at("2026-07-28T09:00:00+02:00");
     volts(&place);
-    let run = place.run_at(
-        "2026-07-20T12:00:00+02:00",
-        &["repair", "start-battery", "--done", "new battery"],
-    );
-    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    place.record(&json!({"type":"repair","item":"start-battery","at":"2026-07-20T12:00:00+02:00","done":"new battery"}));
     let answer = place.json("trend", &["trend", "start-battery"]);
     assert_eq!((&answer["n"], &answer["earlier"]), (&json!(1), &json!(8)));
     assert_eq!(answer["restarted"]["by"], "repair");

@@ -3,6 +3,7 @@
 
 use crate::cli::answer::Answer;
 use crate::cli::failure::Failure;
+use crate::defects::NotCounted;
 use crate::defects::list::{Outset, Row, Wait};
 use crate::text::csv_guard;
 
@@ -46,7 +47,7 @@ const ASKED: [&str; 3] = ["exposure_hours", "exposure_days", "waters"];
 ///
 /// # Errors
 /// None in practice: the text is written to memory.
-pub fn answer(rows: &[Row], outset: Outset) -> Result<Answer, Failure> {
+pub fn answer(rows: &[Row], outset: Outset, not_counted: &[NotCounted]) -> Result<Answer, Failure> {
     let mut writer = csv::WriterBuilder::new()
         .quote_style(csv::QuoteStyle::Always)
         .from_writer(Vec::new());
@@ -54,12 +55,21 @@ pub fn answer(rows: &[Row], outset: Outset) -> Result<Answer, Failure> {
     writer
         .write_record(HEAD.iter().chain(&ASKED))
         .map_err(|e| refuse(&e))?;
+    let asked = [
+        outset.exposure.hours.to_string(),
+        outset.exposure.days.to_string(),
+        outset.waters.to_string(),
+    ];
+    for told in not_counted {
+        let mut cells: [String; HEAD.len()] = Default::default();
+        cells[2] = "not counted".to_owned();
+        cells[5] = free(told.item.as_deref().unwrap_or_default());
+        cells[HEAD.len() - 1] = free(&told.sentence());
+        writer
+            .write_record(cells.iter().chain(&asked))
+            .map_err(|e| refuse(&e))?;
+    }
     for row in rows {
-        let asked = [
-            outset.exposure.hours.to_string(),
-            outset.exposure.days.to_string(),
-            outset.waters.to_string(),
-        ];
         writer
             .write_record(cells(row).iter().chain(&asked))
             .map_err(|e| refuse(&e))?;
@@ -69,8 +79,11 @@ pub fn answer(rows: &[Row], outset: Outset) -> Result<Answer, Failure> {
     Ok(Answer::text(crate::text::safe_text(&text)))
 }
 
+fn free(text: &str) -> String {
+    csv_guard(&crate::text::safe_line(text)).into_owned()
+}
+
 fn cells(row: &Row) -> [String; HEAD.len()] {
-    let free = |text: &str| csv_guard(&crate::text::safe_line(text)).into_owned();
     let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
         at.map_or_else(String::new, |at| at.to_rfc3339())
     };

@@ -23,7 +23,7 @@ fn twenty_lines() -> Vec<u8> {
 }
 
 fn of_bytes(bytes: &[u8]) -> Log {
-    let mut reader = Reader::new(wall_ms(&clock()));
+    let mut reader = Reader::new(horizon_ms(&clock()));
     reader.file(PathBuf::from("log/a.jsonl"), bytes, || false);
     reader.finish()
 }
@@ -139,7 +139,7 @@ fn a_tail_of_zeros_or_rubbish_is_skipped() {
         (20, vec![ProblemKind::Torn])
     );
     assert!(log.problems[0].message.contains("(512 bytes)"));
-    let mut reader = Reader::new(wall_ms(&clock()));
+    let mut reader = Reader::new(horizon_ms(&clock()));
     bytes.truncate(bytes.len() - 600);
     reader.file(PathBuf::from("log/a.jsonl"), &bytes, || true);
     let live = reader.finish();

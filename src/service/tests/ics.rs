@@ -62,7 +62,7 @@ fn another_program_reads_what_was_written() {
     use icalendar::{Calendar, CalendarDateTime, Component, DatePerhapsTime};
     let story = full();
     let rows = story.due("2026-05-03");
-    let text = calendar(&story.boat, &rows, at("2026-05-03"));
+    let text = calendar(&story.boat, &rows, &[], at("2026-05-03"));
     assert!(
         text.split("\r\n")
             .all(|line| line.len() <= 75 && !line.contains('\n'))
@@ -98,9 +98,9 @@ fn a_uid_is_the_things_own_and_stays() {
     let rows = story.due("2026-05-03");
     let uids: HashSet<_> = rows.iter().map(|r| uid(&story.boat, r)).collect();
     assert_eq!(uids.len(), rows.len());
-    let again = calendar(&story.boat, &rows, at("2026-05-03"));
+    let again = calendar(&story.boat, &rows, &[], at("2026-05-03"));
     assert_eq!(
-        calendar(&story.boat, &story.due("2026-05-03"), at("2026-05-03")),
+        calendar(&story.boat, &story.due("2026-05-03"), &[], at("2026-05-03")),
         again
     );
     // Done again, the task keeps its UID and moves.
