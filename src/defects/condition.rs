@@ -39,6 +39,8 @@ pub struct Condition {
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
     pub(super) machines: HashMap<String, MachineUse>,
+    /// What is said of a machine that is named and not known: no reading, the profile's usual use.
+    unread: MachineUse,
     /// Effects of items on a machine that does not drive the boat.
     undriven: HashMap<String, Vec<Effect>>,
     /// How long each item may wait, in the order of the lives and by waters, once it was asked: it
@@ -121,6 +123,7 @@ impl Condition {
             doubts: Vec::new(),
             lives: BTreeMap::new(),
             machines,
+            unread: MachineUse::unread(boat),
             undriven: undriven_effects,
             waits: Vec::new(),
         }
@@ -204,7 +207,8 @@ impl Condition {
         &self.machine_use(subject.machine.as_deref()).usage
     }
 
-    /// Running hours of a machine in time; of the first machine without a name.
+    /// Running hours of a machine in time; of the first machine without a name. A name that is not
+    /// known has no readings, here and in what follows.
     pub fn machine_usage(&self, machine: Option<&str>) -> &Usage {
         &self.machine_use(machine).usage
     }
@@ -258,25 +262,12 @@ impl Condition {
         }
     }
 
+    /// Hours of a machine. What the boat has once goes by her first machine; a machine that is
+    /// named and not known has no reading, and never takes another's.
     fn machine_use(&self, machine: Option<&str>) -> &MachineUse {
-        let named = machine.and_then(|id| self.machines.get(id));
-        let first = || {
-            self.boat
-                .machines
-                .first()
-                .and_then(|m| self.machines.get(&m.id))
-        };
-        static NONE: std::sync::LazyLock<MachineUse> = std::sync::LazyLock::new(|| MachineUse {
-            usage: Usage::new(Vec::new(), 0.0),
-            rate: RateOfUse {
-                per_day: 0.0,
-                low: None,
-                high: None,
-                found: crate::assess::rate::RateSource::Profile,
-            },
-            meters: MeterLine::default(),
-        });
-        named.or_else(first).unwrap_or(&NONE)
+        let first = || self.boat.machines.first().map(|m| m.id.as_str());
+        let known = machine.or_else(first).and_then(|id| self.machines.get(id));
+        known.unwrap_or(&self.unread)
     }
 
     /// Time since an item was last seen or put right.
@@ -339,7 +330,8 @@ impl Condition {
     }
 
     /// What follows when an item fails on its machine: a generator takes charging away where an
-    /// engine takes propulsion, and no control of the boat.
+    /// engine takes propulsion, and no control of the boat. Rating, worst severity and the stop
+    /// rungs that no catalogue names all ask here, so that no row stops for what it leaves out.
     pub fn effects<'a>(&'a self, subject: &Subject, item: &'a Item) -> &'a [Effect] {
         let machine = subject.machine.as_ref();
         let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
@@ -420,13 +412,22 @@ fn undriven(effects: &[Effect]) -> Vec<Effect> {
 }
 
 impl MachineUse {
+    /// Of a machine without any reading: the profile's usual hours.
+    pub(super) fn unread(boat: &Boat) -> MachineUse {
+        let rate = rate_of_use(&[], boat.usual_hours_per_month);
+        MachineUse {
+            usage: Usage::new(Vec::new(), rate.per_day),
+            rate,
+            meters: MeterLine::default(),
+        }
+    }
+
     fn of(machine: &str, boat: &Boat, history: &History, now: DateTime<FixedOffset>) -> MachineUse {
         let readings = history.hour_readings(machine);
-        let dated: Vec<_> = readings
-            .iter()
-            .map(|(at, hours)| (at.date_naive(), *hours))
-            .collect();
-        let rate = rate_of_use(&dated, now.date_naive(), boat.usual_hours_per_month);
+        // What is dated ahead is not known yet.
+        let known = readings.iter().filter(|(at, _)| *at <= now);
+        let dated: Vec<_> = known.map(|(at, hours)| (at.date_naive(), *hours)).collect();
+        let rate = rate_of_use(&dated, boat.usual_hours_per_month);
         MachineUse {
             usage: Usage::new(readings, rate.per_day),
             rate,

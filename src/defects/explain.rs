@@ -69,7 +69,7 @@ impl Condition {
     /// Explains an item of a machine (or of the boat); none where the boat does not have it.
     pub fn explain(&self, subject: &Subject, outset: Outset) -> Option<Explanation> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
-        let rule = self.stop_rule(item, life, outset.waters);
+        let rule = self.stop_rule(subject, item, life, outset.waters);
         let course = self.course(subject, item, life, outset.waters, rule.is_some());
         let known = course.known;
         let outlook = known.outlook(outset.exposure);

@@ -137,13 +137,14 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         };
         // Only what is a concern can count: sound items seen long ago come under "look again".
         let concern = life.current();
-        let stop = condition.stop_rule(item, life, waters);
-        let watch = condition.watch(item, life);
+        let stop = condition.stop_rule(subject, item, life, waters);
+        let watch = condition.watch(subject, item, life);
         let unconfirmed = life.standing.unconfirmed;
         let quiet = concern.is_none() && stop.is_none() && watch.is_none() && !unconfirmed;
         if quiet && grade == Grade::Sound {
             continue;
         }
+        let effects = condition.effects(subject, item);
         let known = condition.known(subject, item, life);
         let chance = known.outlook(condition.day_ahead()).chance;
         rows.push(DailyRow {
@@ -154,11 +155,8 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
                 .stakes(subject, item, life, waters)
                 .rate(chance)
                 .risk,
-            worst_severity: Severity::worst_of(condition.effects(subject, item), waters),
-            nuisance_only: item
-                .effects
-                .iter()
-                .all(|e| e.effect == EffectKind::Nuisance),
+            worst_severity: Severity::worst_of(effects, waters),
+            nuisance_only: effects.iter().all(|e| e.effect == EffectKind::Nuisance),
             deferred: concern.is_some_and(|d| condition.state(subject, d) == State::Deferred),
             unconfirmed,
             watch,

@@ -268,7 +268,7 @@ impl Condition {
         let item = self.item(subject)?;
         let grade = self.counted_grade(subject, item, life)?;
         let past_life = self.past_life(subject, item, life);
-        let rule = self.stop_rule(item, life, outset.waters);
+        let rule = self.stop_rule(subject, item, life, outset.waters);
         let defect = life
             .current()
             .or_else(|| life.defects.last().filter(|_| all));

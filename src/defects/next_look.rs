@@ -89,7 +89,7 @@ impl Condition {
         waters: Waters,
     ) -> Option<(&'a Item, Course<'a>)> {
         let item = self.item(subject).filter(|_| !life.standing.removed)?;
-        let stopped = self.stop_rule(item, life, waters).is_some();
+        let stopped = self.stop_rule(subject, item, life, waters).is_some();
         Some((item, self.course(subject, item, life, waters, stopped)))
     }
 

@@ -90,9 +90,8 @@ impl<'a> Passage<'a> {
         let mut machines = std::collections::HashMap::new();
         for machine in &boat.machines {
             let began = MachineUse {
-                usage: Usage::new(Vec::new(), 0.0),
-                rate: rate_of_use(&[], chrono::NaiveDate::MIN, boat.usual_hours_per_month),
                 meters: history.meter_line(&machine.id),
+                ..MachineUse::unread(boat)
             };
             machines.insert(machine.id.clone(), began);
             meters.push((machine.id.clone(), history.hour_readings(&machine.id), 0));
@@ -156,7 +155,7 @@ impl<'a> Passage<'a> {
                 .map(|(at, hours)| (at.date_naive(), *hours))
                 .collect();
             let usual = self.condition.boat.usual_hours_per_month;
-            let rate = rate_of_use(&dated, to.date_naive(), usual);
+            let rate = rate_of_use(&dated, usual);
             if let Some(machine) = self.condition.machines.get_mut(machine) {
                 machine.rate = rate;
                 let new = readings.get(*taken..known).unwrap_or_default();
