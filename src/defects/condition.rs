@@ -12,8 +12,9 @@ use super::events::events;
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State, Subject};
 use super::taught::{Learning, Window};
-use super::usage::{HoursAt, Usage, days};
+use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
+use crate::assess::due::{Moment, Pace};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
@@ -218,6 +219,17 @@ impl Condition {
         self.machine_use(machine).rate
     }
 
+    /// How a machine runs on after its last reading; of the first machine without a name.
+    pub fn pace(&self, machine: Option<&str>) -> Pace {
+        let machine = self.machine_use(machine);
+        let unread = || (DateTime::UNIX_EPOCH.fixed_offset(), Hours::ZERO);
+        let (at, total) = machine.usage.last().unwrap_or_else(unread);
+        Pace {
+            from: Moment { at, total },
+            per_day: machine.usage.rate(),
+        }
+    }
+
     /// What the meter of a machine shows now, or would show at the rate of use.
     pub fn meter_now(&self, machine: Option<&str>) -> HoursAt {
         let machine = self.machine_use(machine);
@@ -321,12 +333,15 @@ impl Condition {
             .months
             .and_then(|months| fitted.checked_add_months(chrono::Months::new(months)))
             .filter(|end| *end <= self.now);
-        let run = self.usage(subject).between(fitted, self.now).hours;
-        let by_hours = bound
-            .hours
-            .filter(|hours| run >= f64::from(*hours))
-            .map(|_| self.now);
-        by_months.or(by_hours)
+        let usage = self.usage(subject);
+        let run = usage.between(fitted, self.now).hours;
+        let over = bound.hours.map(f64::from).filter(|hours| run >= *hours);
+        let running = Wearing {
+            usage,
+            standing: 0.0,
+        };
+        let by_hours = over.map(|hours| running.reached(fitted, hours).unwrap_or(self.now));
+        by_months.into_iter().chain(by_hours).min()
     }
 
     /// What follows when an item fails on its machine: a generator takes charging away where an

@@ -87,8 +87,8 @@ impl Condition {
             wear_hours: outset.exposure.wear(standing),
         };
         let waits = course.waits();
-        let fix_within = waits.fix_within.map(|s| self.wait(&s));
-        let look_again_within = waits.look_again_within.map(|s| self.wait(&s));
+        let fix_within = waits.fix_within.map(|s| self.wait(subject, &s));
+        let look_again_within = waits.look_again_within.map(|s| self.wait(subject, &s));
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
         let told = Told {
             subject,
