@@ -149,15 +149,13 @@ mod tests {
     /// taken that day.
     #[test]
     fn one_reading_told_six_times_counts_once() {
-        let season: Vec<_> = (0..12).map(|i| reading(i * 9, i as f64 * 4.5)).collect();
-        let mut uneven = season.clone();
-        uneven.push(reading(101, 70.0));
-        let once = rate_of_use(&uneven, 0.0);
-        let mut told = uneven.clone();
-        told.extend([reading(101, 70.0); 5]);
+        let read = [(0, 0.0), (20, 10.0), (40, 21.0), (60, 48.0)];
+        let mut told: Vec<_> = read.iter().map(|(d, h)| reading(*d, *h)).collect();
+        let once = rate_of_use(&told, 0.0);
+        told.extend([reading(60, 48.0); 5]);
         assert_eq!(rate_of_use(&told, 0.0), once);
         // Another figure on the same day is another reading.
-        told.push(reading(101, 72.0));
+        told.push(reading(60, 49.0));
         assert_ne!(rate_of_use(&told, 0.0), once);
     }
 

@@ -130,6 +130,13 @@ impl Condition {
         }
     }
 
+    /// The same records on another day, for tests: nothing that was folded hangs on the day.
+    #[cfg(test)]
+    pub(crate) fn on_day(&mut self, now: DateTime<FixedOffset>) {
+        self.now = now;
+        self.waits = vec![<[OnceCell<Waits>; 4]>::default(); self.lives.len()];
+    }
+
     /// What is on record and not counted, for an answer to say.
     pub fn not_counted(&self) -> Vec<NotCounted> {
         self.doubts.iter().map(|d| d.told.clone()).collect()
