@@ -9,6 +9,7 @@ use super::condition::Condition;
 use super::history::History;
 use super::leak_run::leak_rows;
 use super::life::State;
+use super::view::WalkView;
 use crate::assess::verdict::{DailyRow, Reason, daily, leak_run};
 use crate::assess::words::{Severity, Verdict};
 use crate::boat::Boat;
@@ -57,21 +58,7 @@ pub fn judge(
     now: &Condition,
     walk: &Walk,
 ) -> Judged {
-    let (verdict_now, grounds) =
-        verdict(now, history, walk).map_or((None, Vec::new()), |(v, r)| (Some(v), r));
-    let not_seen = now
-        .plan_of(walk)
-        .map(|plan| plan.not_seen(walk))
-        .unwrap_or_default();
-    Judged {
-        at_walk: at_end(boat, library, history, walk),
-        now: verdict_now,
-        reasons: grounds.into_iter().map(Ground::from).collect(),
-        not_seen: not_seen
-            .into_iter()
-            .map(|(item, reason)| NotSeen { item, reason })
-            .collect(),
-    }
+    WalkView::of(boat, library, history, walk, now.now).judged(history, now, walk)
 }
 
 /// The verdict on a walk as at its end; [`verdicts`](super::verdicts::verdicts) gives those of all
@@ -83,10 +70,7 @@ pub(super) fn at_end(
     walk: &Walk,
 ) -> Option<Verdict> {
     let finished = walk.finished?;
-    let then = history.as_of(finished);
-    let condition = Condition::of(boat, Arc::clone(library), &then, finished);
-    let walk = then.walk(&walk.id)?;
-    verdict(&condition, &then, walk).map(|(v, _)| v)
+    WalkView::of(boat, library, history, walk, finished).verdict()
 }
 
 impl From<Reason> for Ground {

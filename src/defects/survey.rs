@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::condition::Condition;
 use super::history::History;
+use super::view::WalkView;
 use crate::boat::Boat;
 use crate::checklist::{Grade, Library};
 use crate::walk::{Outcome, Plan, Told, Walk};
@@ -58,10 +58,7 @@ pub fn unsafe_findings(
     history: &History,
     walk: &Walk,
 ) -> Vec<UnsafeFinding> {
-    let last = walk.looks.iter().map(|t| t.at).max();
-    let end = last.max(walk.finished).unwrap_or(walk.at);
-    let then = history.as_of(end);
-    let condition = Condition::of(boat, Arc::clone(library), &then, end);
+    let condition = WalkView::with_later_looks(boat, library, history, walk).condition;
     let mut asked = HashSet::new();
     let mut found = Vec::new();
     for timed in &walk.looks {
