@@ -26,3 +26,4 @@ mod surroundings;
 mod survey;
 mod trend;
 mod verdict;
+mod view;
