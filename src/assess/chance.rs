@@ -131,18 +131,19 @@ impl Known {
         self.days_until_look_is_old().is_some_and(|days| days < 0.0)
     }
 
+    /// Days after which a look is old; `None` with a chain and without an interval.
+    pub fn look_every_days(&self) -> Option<f64> {
+        match self.decay {
+            Decay::Chain(_) => None,
+            Decay::Rungs { look_every_days } => look_every_days,
+        }
+    }
+
     /// Days until the look is old, negative once it is; `None` with a chain, without an interval
     /// or without a look.
     pub fn days_until_look_is_old(&self) -> Option<f64> {
-        match (self.decay, self.last) {
-            (
-                Decay::Rungs {
-                    look_every_days: Some(every),
-                },
-                Some(look),
-            ) => Some(every - look.elapsed.days),
-            _ => None,
-        }
+        let every = self.look_every_days()?;
+        Some(every - self.last?.elapsed.days)
     }
 }
 

@@ -12,6 +12,9 @@ pub const STANDING_HOURS: f64 = 1.0;
 /// ... in so many months stood long, and its next interval is the shortened one (judgement).
 pub const STANDING_MONTHS: u32 = 12;
 
+/// Further ahead than this nothing is reckoned at all: two centuries.
+const FAR_DAYS: f64 = 10.0 * HORIZON_DAYS;
+
 /// How often: running hours, months, or both.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Interval {
@@ -30,6 +33,36 @@ pub struct Moment {
     pub total: Hours,
 }
 
+/// How a machine runs on after its last reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pace {
+    /// The last reading.
+    pub from: Moment,
+    /// Running hours a day from there on.
+    pub per_day: f64,
+}
+
+impl Pace {
+    /// When the machine has run to so many hours in all, or had: counted from the last reading, so
+    /// that with no new one it stays the same day. None where it does not run that far, and beyond
+    /// twenty years from `now`.
+    fn reaches(&self, total: Hours, now: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
+        let days = match total.since(self.from.total) {
+            left if self.per_day > 0.0 => left / self.per_day,
+            left if left <= 0.0 => 0.0,
+            _ => return None,
+        };
+        if days > FAR_DAYS {
+            return None;
+        }
+        let seconds = days.max(-HORIZON_DAYS) * 86_400.0;
+        let at = self.from.at.with_timezone(now.offset());
+        let at = at.checked_add_signed(Duration::seconds(seconds as i64))?;
+        let horizon = Duration::seconds((HORIZON_DAYS * 86_400.0) as i64);
+        Some(at).filter(|at| *at - now <= horizon)
+    }
+}
+
 /// When something is due.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Due {
@@ -39,20 +72,20 @@ pub struct Due {
     pub hours_left: Option<f64>,
     /// By the calendar.
     pub by_calendar: Option<DateTime<FixedOffset>>,
-    /// When the hours will be run at the rate of use, or were; none where the machine does not run.
+    /// When the hours will be run at the rate of use, or were; none where the machine does not run,
+    /// and beyond twenty years.
     pub by_use: Option<DateTime<FixedOffset>>,
     now: DateTime<FixedOffset>,
 }
 
 impl Due {
-    /// Due from `begin` (last done, or fitted) after `interval`, as things stand `now` at a rate of
-    /// use (running hours a day).
-    pub fn after(begin: Moment, interval: Interval, now: Moment, per_day: f64) -> Due {
+    /// Due from `begin` (last done, or fitted) after `interval`, as things stand `now`.
+    pub fn after(begin: Moment, interval: Interval, now: Moment, pace: Pace) -> Due {
         let total = interval.hours.map(|hours| begin.total + hours);
         let by_calendar = interval
             .months
             .and_then(|months| begin.at.checked_add_months(Months::new(months)));
-        Due::at(total, by_calendar, now, per_day)
+        Due::at(total, by_calendar, now, pace)
     }
 
     /// Due at stated running hours, at a stated time, or at whichever comes first.
@@ -60,18 +93,10 @@ impl Due {
         total: Option<Hours>,
         by_calendar: Option<DateTime<FixedOffset>>,
         now: Moment,
-        per_day: f64,
+        pace: Pace,
     ) -> Due {
         let hours_left = total.map(|total| total.since(now.total));
-        let by_use = hours_left.and_then(|left| {
-            let days = match left {
-                left if per_day > 0.0 => left / per_day,
-                left if left <= 0.0 => 0.0,
-                _ => return None,
-            };
-            let seconds = days.clamp(-HORIZON_DAYS, HORIZON_DAYS) * 86_400.0;
-            now.at.checked_add_signed(Duration::seconds(seconds as i64))
-        });
+        let by_use = total.and_then(|total| pace.reaches(total, now.at));
         Due {
             total,
             hours_left,
@@ -140,6 +165,11 @@ mod tests {
         }
     }
 
+    /// Running on at a rate from a reading.
+    fn pace(from: Moment, per_day: f64) -> Pace {
+        Pace { from, per_day }
+    }
+
     fn interval(hours: Option<u32>, months: Option<u32>) -> Interval {
         Interval {
             hours: hours.map(|h| Hours::from_thousandths(i64::from(h) * 1000)),
@@ -164,7 +194,7 @@ mod tests {
             ("2096-02-29", 48, "2100-02-28"),
         ] {
             let begin = moment(from, 10.0);
-            let due = Due::after(begin, interval(None, Some(months)), begin, 0.5);
+            let due = Due::after(begin, interval(None, Some(months)), begin, pace(begin, 0.5));
             assert_eq!(due.by_calendar, Some(at(expected)), "{from} + {months}");
             assert_eq!(due.total, None);
         }
@@ -175,16 +205,16 @@ mod tests {
         let begin = moment("2026-05-03", 1243.6);
         let both = interval(Some(100), Some(6));
         // 100 h at 2 h a day take 50 days: before the six months.
-        let due = Due::after(begin, both, begin, 2.0);
+        let due = Due::after(begin, both, begin, pace(begin, 2.0));
         assert_eq!(due.first(), Some((at("2026-06-22"), true)));
         assert_eq!((due.hours_left, due.days_left()), (Some(100.0), Some(50.0)));
         // At a quarter of an hour a day the calendar comes first.
-        let due = Due::after(begin, both, begin, 0.25);
+        let due = Due::after(begin, both, begin, pace(begin, 0.25));
         assert_eq!(due.first(), Some((at("2026-11-03"), false)));
         // A machine that does not run is due by the calendar alone, or never.
-        let due = Due::after(begin, both, begin, 0.0);
+        let due = Due::after(begin, both, begin, pace(begin, 0.0));
         assert_eq!((due.by_use, due.days_left()), (None, Some(184.0)));
-        let due = Due::after(begin, interval(Some(100), None), begin, 0.0);
+        let due = Due::after(begin, interval(Some(100), None), begin, pace(begin, 0.0));
         assert_eq!((due.first(), due.days_left()), (None, None));
     }
 
@@ -192,7 +222,7 @@ mod tests {
     fn the_boundary_is_kept_to_the_minute_and_the_tenth_of_an_hour() {
         let begin = moment("2026-05-03T07:40:00+02:00", 1243.6);
         let both = interval(Some(100), Some(6));
-        let due = |now| Due::after(begin, both, now, 0.5);
+        let due = |now| Due::after(begin, both, now, pace(now, 0.5));
         let early = due(moment("2026-06-01", 1343.5));
         assert_eq!(early.hours_left, Some(0.1));
         assert!(!early.is_due());
@@ -212,20 +242,37 @@ mod tests {
             begin,
             interval(Some(100), None),
             moment("2026-09-01", 1120.0),
-            2.0,
+            pace(moment("2026-09-01", 1120.0), 2.0),
         );
         assert_eq!(due.hours_left, Some(-20.0));
         assert_eq!(due.first(), Some((at("2026-08-22"), true)));
-        let still = Due::after(
-            begin,
-            interval(Some(100), None),
-            moment("2026-09-01", 1120.0),
-            0.0,
-        );
-        assert_eq!(still.first(), Some((at("2026-09-01"), true)));
+        let read = moment("2026-09-01", 1120.0);
+        let still = |now| Due::after(begin, interval(Some(100), None), now, pace(read, 0.0));
+        // She was over at that reading; the days since change nothing about it.
+        for now in [read, moment("2026-11-01", 1120.0)] {
+            assert_eq!(still(now).first(), Some((at("2026-09-01"), true)));
+        }
         // A rate next to nothing is followed for twenty years and no further.
-        let slow = Due::after(begin, interval(Some(100), None), begin, 1e-12);
-        assert_eq!(slow.days_left(), Some(HORIZON_DAYS));
+        let slow = Due::after(begin, interval(Some(100), None), begin, pace(begin, 1e-12));
+        assert_eq!(slow.days_left(), None);
+    }
+
+    #[test]
+    fn a_day_by_use_stands_still_while_the_days_go_by() {
+        let begin = moment("2026-05-03", 1000.0);
+        let read = moment("2026-05-20", 1003.7);
+        let day = |later: i64| {
+            let hours = 1003.7 + 0.013 * later as f64;
+            let now = Moment {
+                at: read.at + Duration::days(later),
+                total: Hours::new(hours).expect("hours"),
+            };
+            let due = Due::after(begin, interval(Some(20), None), now, pace(read, 0.013));
+            due.first()
+        };
+        let first = day(0);
+        assert!(first.is_some());
+        assert!((0..3000).all(|later| day(later) == first));
     }
 
     #[test]

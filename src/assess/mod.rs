@@ -59,7 +59,7 @@ pub use exposure::Exposure;
 pub use learning::{LeavingRate, Taught};
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};
-pub use span::{Course, Threshold, WearSpan};
+pub use span::{Course, Threshold, WearSpan, Whole};
 pub use stop::{default_stop_rung, stop_rung, stops};
 pub use trend::{Direction, Trend};
 pub use words::{Level, Risk, Severity, Verdict};

@@ -7,7 +7,7 @@ use super::trend::LEVEL;
 use crate::boat::Hours;
 use crate::text::words;
 
-/// Readings older than this count only where newer ones say too little.
+/// Readings so many days older than the newest count only where newer ones say too little.
 const RECENT_DAYS: i64 = 180;
 
 /// Readings must span at least this many days before they outrank the profile: two mornings of one
@@ -34,7 +34,7 @@ pub struct RateOfUse {
 words! {
     /// Where a rate of use comes from.
     RateSource, "source of a rate of use" {
-        /// Meter readings of the last 180 days.
+        /// Meter readings of the 180 days up to the newest.
         Recent = "recent",
         /// All meter readings.
         All = "all",
@@ -44,19 +44,18 @@ words! {
 }
 
 /// The rate of use from meter readings as `(date, total running hours)` in any order: Theil–Sen
-/// slope over the last 180 days before `today`, else over all, else the profile's hours per month.
-pub fn rate_of_use(
-    readings: &[(NaiveDate, Hours)],
-    today: NaiveDate,
-    usual_hours_per_month: f64,
-) -> RateOfUse {
-    let mut all: Vec<_> = readings
-        .iter()
-        .filter(|(d, _)| *d <= today)
-        .copied()
-        .collect();
+/// slope over the 180 days up to the newest reading, else over all, else the profile's hours per
+/// month. It asks for no today: with no new reading the rate stays as it is.
+///
+/// Equal readings of one day are one reading told again, by each of six services done that day; the
+/// same figure on another day says that she did not run.
+pub fn rate_of_use(readings: &[(NaiveDate, Hours)], usual_hours_per_month: f64) -> RateOfUse {
+    let mut all = readings.to_vec();
     all.sort_unstable();
-    let recent = all.partition_point(|(date, _)| (today - *date).num_days() > RECENT_DAYS);
+    all.dedup();
+    let newest = all.last().map(|(date, _)| *date);
+    let old = |date: NaiveDate| newest.is_some_and(|n| (n - date).num_days() > RECENT_DAYS);
+    let recent = all.partition_point(|(date, _)| old(*date));
     let found = |part, found| line(part).map(|line| (line, found));
     let within = |per_day: f64| per_day.clamp(0.0, 24.0);
     match found(&all[recent..], RateSource::Recent).or_else(|| found(&all, RateSource::All)) {
@@ -103,55 +102,94 @@ mod tests {
     #[test]
     fn recent_readings_outrank_old_ones_and_both_outrank_the_profile() {
         let old = [reading(0, 100.0), reading(10, 110.0), reading(20, 120.0)];
-        let found = rate_of_use(&old, day(400), 30.4375);
-        assert_eq!((found.per_day, found.found), (1.0, RateSource::All));
+        let found = rate_of_use(&old, 30.4375);
+        assert_eq!((found.per_day, found.found), (1.0, RateSource::Recent));
 
         let mut both = old.to_vec();
         both.extend([reading(390, 300.0), reading(400, 320.0)]);
-        let found = rate_of_use(&both, day(400), 30.4375);
+        let found = rate_of_use(&both, 30.4375);
         assert_eq!((found.per_day, found.found), (2.0, RateSource::Recent));
 
-        let found = rate_of_use(&old[..1], day(400), 30.4375);
+        let found = rate_of_use(&old[..1], 30.4375);
         assert_eq!((found.per_day, found.found), (1.0, RateSource::Profile));
     }
 
     #[test]
     fn a_week_apart_is_the_least() {
         let short = [reading(0, 0.0), reading(6, 60.0)];
-        assert_eq!(rate_of_use(&short, day(6), 0.0).found, RateSource::Profile);
+        assert_eq!(rate_of_use(&short, 0.0).found, RateSource::Profile);
         let long = [reading(7, 70.0), reading(0, 0.0)];
-        assert_eq!(rate_of_use(&long, day(7), 0.0).per_day, 10.0);
-        // A reading dated after today is not known yet.
-        assert_eq!(rate_of_use(&long, day(6), 0.0).found, RateSource::Profile);
+        assert_eq!(rate_of_use(&long, 0.0).per_day, 10.0);
     }
 
     #[test]
     fn a_rate_lies_between_rest_and_round_the_clock() {
         let back = [reading(0, 100.0), reading(10, 50.0)];
-        assert_eq!(rate_of_use(&back, day(10), 0.0).per_day, 0.0);
+        assert_eq!(rate_of_use(&back, 0.0).per_day, 0.0);
         let fast = [reading(0, 0.0), reading(10, 1000.0)];
-        assert_eq!(rate_of_use(&fast, day(10), 0.0).per_day, 24.0);
+        assert_eq!(rate_of_use(&fast, 0.0).per_day, 24.0);
     }
 
     #[test]
     fn a_rate_has_an_interval_where_three_readings_speak() {
         let two = [reading(0, 0.0), reading(10, 10.0)];
-        let found = rate_of_use(&two, day(10), 0.0);
+        let found = rate_of_use(&two, 0.0);
         assert_eq!((found.per_day, found.low, found.high), (1.0, None, None));
         let uneven = [reading(0, 0.0), reading(10, 10.0), reading(20, 40.0)];
-        let found = rate_of_use(&uneven, day(20), 0.0);
+        let found = rate_of_use(&uneven, 0.0);
         assert_eq!(
             (found.low, found.per_day, found.high),
             (Some(1.0), 2.0, Some(3.0))
         );
-        let profile = rate_of_use(&[], day(20), 30.4375);
+        let profile = rate_of_use(&[], 30.4375);
         assert_eq!((profile.low, profile.per_day), (None, 1.0));
     }
 
+    /// A season at half an hour a day, and a day on which six services each tell the one reading
+    /// taken that day.
     #[test]
-    fn ten_years_of_readings_all_count() {
+    fn one_reading_told_six_times_counts_once() {
+        let read = [(0, 0.0), (20, 10.0), (40, 21.0), (60, 48.0)];
+        let mut told: Vec<_> = read.iter().map(|(d, h)| reading(*d, *h)).collect();
+        let once = rate_of_use(&told, 0.0);
+        told.extend([reading(60, 48.0); 5]);
+        assert_eq!(rate_of_use(&told, 0.0), once);
+        // Another figure on the same day is another reading.
+        told.push(reading(60, 49.0));
+        assert_ne!(rate_of_use(&told, 0.0), once);
+    }
+
+    #[test]
+    fn the_same_figure_on_another_day_says_that_she_did_not_run() {
+        let ran = [reading(0, 0.0), reading(20, 20.0)];
+        assert_eq!(rate_of_use(&ran, 0.0).per_day, 1.0);
+        let stood = [ran[0], ran[1], reading(40, 20.0), reading(60, 20.0)];
+        assert!(rate_of_use(&stood, 0.0).per_day < 0.5);
+    }
+
+    /// A cruise in spring, then two readings months apart: the window counts back from the newest
+    /// reading, so that the cruise leaves it by a reading and never overnight.
+    #[test]
+    fn the_window_counts_back_from_the_newest_reading() {
+        let cruise = [reading(0, 0.0), reading(10, 60.0), reading(20, 120.0)];
+        let mut all = cruise.to_vec();
+        all.push(reading(190, 121.0));
+        let found = rate_of_use(&all, 0.0);
+        assert_eq!(found.found, RateSource::Recent);
+        assert!(found.per_day > 0.3, "{found:?}");
+        all.push(reading(201, 122.0));
+        assert!(rate_of_use(&all, 0.0).per_day < found.per_day);
+    }
+
+    #[test]
+    fn ten_years_of_readings_count_by_the_last_half_year() {
         let many: Vec<_> = (0..1000).map(|i| reading(i, i as f64 * 0.5)).collect();
-        let found = rate_of_use(&many, day(5000), 0.0);
+        let found = rate_of_use(&many, 0.0);
+        assert_eq!((found.per_day, found.found), (0.5, RateSource::Recent));
+        // Two mornings beside each other say too little: then all count.
+        let mut gap = many[..300].to_vec();
+        gap.push(reading(900, 450.0));
+        let found = rate_of_use(&gap, 0.0);
         assert_eq!((found.per_day, found.found), (0.5, RateSource::All));
     }
 }

@@ -10,8 +10,8 @@ use crate::text::words;
 /// A look is due at the latest where the chance of failure passes this (judgement).
 const LOOK_CHANCE: f64 = 1e-2;
 
-/// Where a span ends is found to this share of its length.
-const PRECISION: f64 = 1e-9;
+/// Where a span ends is found to this share of its length from the look on.
+const PRECISION: f64 = 1e-12;
 
 words! {
     /// What ends a span.
@@ -36,13 +36,33 @@ words! {
 pub struct WearSpan {
     /// Wear hours of the item (running hours for an item without a chain).
     pub wear_hours: f64,
-    /// Running hours at the rate of use.
-    pub hours: f64,
+    /// Running hours at the rate of use; `None` where the boat does not run and days alone limit
+    /// it.
+    pub hours: Option<f64>,
     /// Days at the rate of use; `None` where the boat does not run and the item does not age, so
     /// that no date can be given.
     pub days: Option<f64>,
     /// What ends it; for a look, what it is to come well before.
     pub threshold: Threshold,
+    /// Where it ends, counted from the last look, so that the end stands still while time goes on;
+    /// `None` where nobody looked yet and where nothing ends it within the horizon.
+    pub whole: Option<Whole>,
+}
+
+/// From the last look to the end of a span.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Whole {
+    /// So many wear hours.
+    Wear(f64),
+    /// So many days.
+    Days(f64),
+}
+
+impl WearSpan {
+    /// True once it has come to its end.
+    pub fn is_over(&self) -> bool {
+        self.wear_hours <= 0.0 && self.days.is_none_or(|days| days <= 0.0)
+    }
 }
 
 /// An item on its way: what is known of it, what is at stake, and how the boat is used.
@@ -65,49 +85,56 @@ pub struct Waits {
     /// 3). Zero under a stop or past that point; `None` where the point does not exist (severity 4,
     /// a level set by hand, no chain).
     pub fix_within: Option<WearSpan>,
-    /// Half the wear to that point, at most that to a chance of one in a hundred. Without a chain it
-    /// is the rest of the item's interval, and `None` where it has none.
+    /// Half the wear from the last look to that point, at most that to a chance of one in a hundred.
+    /// Counted from the look and not from now, it draws nearer and comes. Without a chain it is the
+    /// rest of the item's interval, and `None` where it has none.
     pub look_again_within: Option<WearSpan>,
 }
 
 impl Course<'_> {
-    /// How long the item may wait.
+    /// How long the item may wait. Every end is found from the last look, so that with no new look
+    /// it stays where it is, whatever the day.
     pub fn waits(&self) -> Waits {
         if self.stopped {
-            let now = Some(self.span(0.0, Threshold::Stop));
+            let now = Some(self.span(Threshold::Stop, Some(0.0)));
             return Waits {
                 fix_within: now,
                 look_again_within: now,
             };
         }
         let breach = self.first_breach();
-        let reached = breach.map(|(chance, threshold)| (self.wear_until(chance), threshold));
-        let fix_within = match reached {
-            None => None,
-            Some((Some(wear), threshold)) => Some(self.span(wear, threshold)),
-            Some((None, _)) => self.horizon(),
+        let Decay::Chain(_) = self.known.decay else {
+            return Waits {
+                fix_within: breach.and_then(|(chance, by)| self.nominal_until(chance, by)),
+                look_again_within: self.rest_of_interval(),
+            };
         };
-        let half = reached.and_then(|(wear, threshold)| Some((wear? / 2.0, threshold)));
+        let reached = breach.and_then(|(chance, by)| Some((self.wear_until(chance)?, by)));
+        let fix_within = breach.map(|_| match reached {
+            Some((wear, by)) => self.span(by, Some(wear)),
+            None => self.span(Threshold::Horizon, None),
+        });
+        let half = reached.map(|(wear, by)| (wear / 2.0, by));
+        let likely = self.wear_until(LOOK_CHANCE).map(|w| (w, Threshold::Chance));
+        let first = match (half, likely) {
+            (Some(half), Some(likely)) if likely.0 < half.0 => Some(likely),
+            (half, likely) => half.or(likely),
+        };
+        let look_again_within = Some(match first {
+            Some((wear, by)) => self.span(by, Some(wear)),
+            None => self.span(Threshold::Horizon, None),
+        });
         Waits {
             fix_within,
-            look_again_within: self.look_again(half),
+            look_again_within,
         }
     }
 
-    /// When the next look is due: the span that followed from the last look when it was made, less
-    /// what has passed since, zero once it has come due. Counted from the look and not from now, it
-    /// draws nearer and comes. `None` where nobody looked yet, and without a chain and an interval.
+    /// When the next look is due, zero once it has come due. `None` where nobody looked yet, and
+    /// without a chain and an interval.
     pub fn next_look(&self) -> Option<WearSpan> {
         self.known.last?;
-        if self.stopped {
-            return Some(self.span(0.0, Threshold::Stop));
-        }
-        let whole = self.when_looked_at().waits().look_again_within?;
-        if whole.threshold == Threshold::Interval {
-            return self.rest_of_interval();
-        }
-        let rest = whole.wear_hours - self.known.wear_since_look();
-        Some(self.span(rest.max(0.0), whole.threshold))
+        self.waits().look_again_within
     }
 
     /// True where [`Course::next_look`] has come, at a hundredth of its price: half the wear to a
@@ -144,21 +171,6 @@ impl Course<'_> {
         Course { known, ..*self }
     }
 
-    fn look_again(&self, half: Option<(f64, Threshold)>) -> Option<WearSpan> {
-        if let Decay::Rungs { .. } = self.known.decay {
-            return self.rest_of_interval();
-        }
-        let likely = self.wear_until(LOOK_CHANCE);
-        match (half, likely) {
-            (Some((half, threshold)), Some(likely)) if half <= likely => {
-                Some(self.span(half, threshold))
-            }
-            (_, Some(likely)) => Some(self.span(likely, Threshold::Chance)),
-            (Some((half, threshold)), None) => Some(self.span(half, threshold)),
-            (None, None) => self.horizon(),
-        }
-    }
-
     /// The smallest chance of failure at which the rating calls for repair, and the risk it reaches
     /// there; `None` where no chance does. The rating changes only
     /// where some effect passes the edge of a level, so looking at those chances is enough.
@@ -175,30 +187,30 @@ impl Course<'_> {
         })
     }
 
-    /// Wear hours from now until the chance of failure reaches `chance`: zero where it has, `None`
-    /// where it does not within the horizon or the item has no chain. The chance rises with the
-    /// wear since the look, first as a power of it (one for each rung still to go), so the bracket
-    /// is narrowed along straight lines through the logarithms, and halved wherever that does not
-    /// halve it.
+    /// Wear hours from the last look (from now where nobody looked) until the chance of failure
+    /// reaches `chance`: zero where it had at once, `None` where it does not within the horizon or
+    /// the item has no chain. The chance rises with the wear, first as a power of it (one for each
+    /// rung still to go), so the bracket is narrowed along straight lines through the logarithms,
+    /// and halved wherever that does not halve it.
     fn wear_until(&self, chance: f64) -> Option<f64> {
-        let failed = |wear: f64| self.known.outlook_after(wear).chance;
-        let behind = self.known.wear_since_look();
+        let Decay::Chain(dwell) = self.known.decay else {
+            return None;
+        };
+        let fresh = self.when_looked_at().known;
+        let failed = |wear: f64| fresh.outlook_after(wear).chance;
         let mut below = Point {
-            wear: behind,
+            wear: 0.0,
             chance: failed(0.0),
         };
         if below.chance >= chance {
             return Some(0.0);
         }
-        let Decay::Chain(dwell) = self.known.decay else {
-            return None;
-        };
         let rung = self.known.last.map_or(0, |look| look.grade.rung()).min(3);
-        let horizon = self.wear_of_horizon();
+        let horizon = self.known.wear_since_look() + self.wear_of_horizon();
         let mut ahead = dwell.means()[rung].min(horizon);
         let mut above = loop {
             let point = Point {
-                wear: behind + ahead,
+                wear: ahead,
                 chance: failed(ahead),
             };
             if point.chance >= chance {
@@ -211,7 +223,7 @@ impl Course<'_> {
             ahead = (ahead * 4.0).min(horizon);
         };
         let mut halve = false;
-        while above.wear - below.wear > PRECISION * (above.wear - behind) {
+        while above.wear - below.wear > PRECISION * above.wear {
             let width = above.wear - below.wear;
             let middle = below.wear + width / 2.0;
             let guess = if halve {
@@ -226,7 +238,7 @@ impl Course<'_> {
             }
             let point = Point {
                 wear,
-                chance: failed(wear - behind),
+                chance: failed(wear),
             };
             if point.chance >= chance {
                 above = point;
@@ -235,7 +247,25 @@ impl Course<'_> {
             }
             halve = above.wear - below.wear > width / 2.0;
         }
-        Some((below.wear - behind).max(0.0))
+        Some(below.wear)
+    }
+
+    /// Without a chain the rung decides, and the age of the look: past its risk at once, or from
+    /// the day the look is old.
+    fn nominal_until(&self, chance: f64, threshold: Threshold) -> Option<WearSpan> {
+        let reached = |known: &Known| known.outlook_after(0.0).chance >= chance;
+        if !reached(&self.known) {
+            return None;
+        }
+        let at_once = reached(&self.when_looked_at().known);
+        let whole = match self.known.look_every_days().filter(|_| !at_once) {
+            Some(days) => Whole::Days(days),
+            None => Whole::Wear(0.0),
+        };
+        Some(WearSpan {
+            whole: self.known.last.map(|_| whole),
+            ..self.span(threshold, Some(0.0))
+        })
     }
 
     fn rest_of_interval(&self) -> Option<WearSpan> {
@@ -243,15 +273,11 @@ impl Course<'_> {
         let hours = days * self.rate_of_use;
         Some(WearSpan {
             wear_hours: hours,
-            hours,
+            hours: (hours > 0.0 || days == 0.0).then_some(hours),
             days: Some(days),
             threshold: Threshold::Interval,
+            whole: self.known.look_every_days().map(Whole::Days),
         })
-    }
-
-    fn horizon(&self) -> Option<WearSpan> {
-        let chained = matches!(self.known.decay, Decay::Chain(_));
-        chained.then(|| self.span(self.wear_of_horizon(), Threshold::Horizon))
     }
 
     /// Wear hours that pass in a day of this boat's use.
@@ -265,16 +291,26 @@ impl Course<'_> {
         HORIZON_DAYS * if per_day > 0.0 { per_day } else { 24.0 }
     }
 
-    fn span(&self, wear_hours: f64, threshold: Threshold) -> WearSpan {
+    /// What is left of a span that ends so many wear hours after the last look, or beyond the
+    /// horizon.
+    fn span(&self, threshold: Threshold, end: Option<f64>) -> WearSpan {
+        let left = end.map(|end| (end - self.known.wear_since_look()).max(0.0));
+        let wear_hours = left.unwrap_or_else(|| self.wear_of_horizon());
         let per_day = self.wear_per_day();
         // Where nothing ages in the berth, each running hour is one wear hour.
         let days = (per_day > 0.0).then(|| wear_hours / per_day);
-        let hours = days.map_or(wear_hours, |days| days * self.rate_of_use);
+        let hours = match days {
+            None => Some(wear_hours),
+            Some(0.0) => Some(0.0),
+            Some(_) if self.rate_of_use <= 0.0 => None,
+            Some(days) => Some(days * self.rate_of_use),
+        };
         WearSpan {
             wear_hours,
             hours,
             days: if wear_hours == 0.0 { Some(0.0) } else { days },
             threshold,
+            whole: self.known.last.and(end).map(Whole::Wear),
         }
     }
 }

@@ -4,16 +4,15 @@ use super::words::Severity;
 use crate::boat::Waters;
 use crate::checklist::{Effect, EffectKind, Grade, Item};
 
-/// The stop rung of an item: its own where the catalogue gives one, else the default of its
-/// effects in these waters. `None` where it never stops the boat.
-pub fn stop_rung(item: &Item, waters: Waters) -> Option<Grade> {
-    item.stop_at
-        .or_else(|| default_stop_rung(&item.effects, waters))
+/// The stop rung of an item: its own where the catalogue gives one, else the default of what
+/// follows its failure where it is fitted. `None` where it never stops the boat.
+pub fn stop_rung(item: &Item, effects: &[Effect], waters: Waters) -> Option<Grade> {
+    item.stop_at.or_else(|| default_stop_rung(effects, waters))
 }
 
 /// True where an item seen at `grade` forbids running by itself.
-pub fn stops(item: &Item, grade: Grade, waters: Waters) -> bool {
-    stop_rung(item, waters).is_some_and(|rung| grade >= rung)
+pub fn stops(item: &Item, effects: &[Effect], grade: Grade, waters: Waters) -> bool {
+    stop_rung(item, effects, waters).is_some_and(|rung| grade >= rung)
 }
 
 /// The stop rung where an item names none: failing where a failure is catastrophic or takes control
@@ -81,11 +80,17 @@ mod tests {
             "seconds": 5, "source": "common practice"
         }))
         .expect("a whole item");
-        assert_eq!(stop_rung(&item, Waters::Inshore), Some(Grade::Failed));
-        assert!(!stops(&item, Grade::Failing, Waters::Inshore));
-        assert!(stops(&item, Grade::Failed, Waters::Inshore));
+        let inshore = Waters::Inshore;
+        let rung = |item: &Item, effects: &[Effect]| stop_rung(item, effects, inshore);
+        let stops = |item: &Item, grade| stops(item, &item.effects, grade, inshore);
+        assert_eq!(rung(&item, &item.effects), Some(Grade::Failed));
+        assert_eq!(rung(&item, &[]), None);
+        assert!(!stops(&item, Grade::Failing));
+        assert!(stops(&item, Grade::Failed));
         item.stop_at = Some(Grade::Worn);
-        assert!(stops(&item, Grade::Worn, Waters::Inshore));
-        assert!(!stops(&item, Grade::Early, Waters::Inshore));
+        assert!(stops(&item, Grade::Worn));
+        assert!(!stops(&item, Grade::Early));
+        // Where the catalogue names a rung, no effect left aside takes it away.
+        assert_eq!(rung(&item, &[]), Some(Grade::Worn));
     }
 }

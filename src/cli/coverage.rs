@@ -1,5 +1,6 @@
 //! `coverage`: how much of a walk was seen.
 
+use chrono::{DateTime, FixedOffset};
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,6 +18,7 @@ use crate::checklist::Closing;
 use crate::defects::covered::HiddenRow;
 use crate::defects::judged::NotSeen;
 use crate::defects::list::{Outset, percent};
+use crate::defects::view::WalkView;
 
 /// Options of `coverage`.
 #[derive(Args, Debug)]
@@ -51,6 +53,8 @@ pub struct CoverageBody {
     hidden: Vec<HiddenRow>,
     /// Items nobody graded in this walk.
     not_seen: Vec<NotSeen>,
+    /// The end of the walk, of which all of this is told; now where it is not finished.
+    as_of: DateTime<FixedOffset>,
 }
 
 /// Runs the command.
@@ -62,11 +66,10 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let survey = |closing| closing == Closing::Survey;
     let walk = choose(args.walk.as_deref(), cx, &book, &history, survey)?;
-    let condition = cx.condition(&book, &history);
-    let (exposure, waters) = condition.usual_plan();
+    let view = WalkView::of(book.boat(), book.library(), &history, walk, book.now());
+    let Outset { exposure, waters } = view.outset();
     let unknown = || Failure::usage(format!("there is no checklist '{}'", walk.checklist));
-    let found: Coverage = condition.coverage(walk, exposure).ok_or_else(unknown)?;
-    let plan = condition.plan_of(walk).ok_or_else(unknown)?;
+    let found: Coverage = view.coverage().ok_or_else(unknown)?;
     let body = CoverageBody {
         walk: walk.id.clone(),
         checklist: walk.checklist.clone(),
@@ -78,15 +81,15 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
         exposure: exposure.into(),
         waters,
         hidden: found.hidden.iter().map(HiddenRow::from).collect(),
-        not_seen: plan
-            .not_seen(walk)
-            .into_iter()
-            .map(|(item, reason)| NotSeen { item, reason })
-            .collect(),
+        not_seen: view.not_seen(),
+        as_of: view.condition.now,
     };
     Ok(cx.form.answer("coverage", &body, |page| {
         page.line(format!("Coverage of {} on {}", body.walk, book.boat().name));
-        if !body.finished {
+        if body.finished {
+            let end = body.as_of.format("%Y-%m-%d %H:%M %:z");
+            page.line(format!("As at its end, {end}."));
+        } else {
             page.line("The walk is not finished.");
         }
         let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), percent);

@@ -197,12 +197,8 @@ fn write_rows(page: &mut Page, rows: &[Row], several: bool) {
 
 /// A span in words.
 pub fn wait(wait: &Wait) -> String {
-    if wait.wear_hours <= 0.0 {
-        return "now".to_owned();
-    }
-    let hours = format!("{} h", short(wait.hours));
-    match wait.date {
-        Some(date) => format!("{hours}, by {date}"),
-        None => hours,
-    }
+    wait.words(
+        |hours| format!("{} h", short(hours)),
+        |date| format!("by {date}"),
+    )
 }

@@ -12,8 +12,9 @@ use super::events::events;
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State, Subject};
 use super::taught::{Learning, Window};
-use super::usage::{HoursAt, Usage, days};
+use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
+use crate::assess::due::{Moment, Pace};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
@@ -39,6 +40,8 @@ pub struct Condition {
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
     pub(super) machines: HashMap<String, MachineUse>,
+    /// What is said of a machine that is named and not known: no reading, the profile's usual use.
+    unread: MachineUse,
     /// Effects of items on a machine that does not drive the boat.
     undriven: HashMap<String, Vec<Effect>>,
     /// How long each item may wait, in the order of the lives and by waters, once it was asked: it
@@ -121,9 +124,17 @@ impl Condition {
             doubts: Vec::new(),
             lives: BTreeMap::new(),
             machines,
+            unread: MachineUse::unread(boat),
             undriven: undriven_effects,
             waits: Vec::new(),
         }
+    }
+
+    /// The same records on another day, for tests: nothing that was folded hangs on the day.
+    #[cfg(test)]
+    pub(crate) fn on_day(&mut self, now: DateTime<FixedOffset>) {
+        self.now = now;
+        self.waits = vec![<[OnceCell<Waits>; 4]>::default(); self.lives.len()];
     }
 
     /// What is on record and not counted, for an answer to say.
@@ -204,7 +215,8 @@ impl Condition {
         &self.machine_use(subject.machine.as_deref()).usage
     }
 
-    /// Running hours of a machine in time; of the first machine without a name.
+    /// Running hours of a machine in time; of the first machine without a name. A name that is not
+    /// known has no readings, here and in what follows.
     pub fn machine_usage(&self, machine: Option<&str>) -> &Usage {
         &self.machine_use(machine).usage
     }
@@ -212,6 +224,17 @@ impl Condition {
     /// The rate of use of a machine and where it comes from; of the first machine without a name.
     pub fn rate(&self, machine: Option<&str>) -> RateOfUse {
         self.machine_use(machine).rate
+    }
+
+    /// How a machine runs on after its last reading; of the first machine without a name.
+    pub fn pace(&self, machine: Option<&str>) -> Pace {
+        let machine = self.machine_use(machine);
+        let unread = || (DateTime::UNIX_EPOCH.fixed_offset(), Hours::ZERO);
+        let (at, total) = machine.usage.last().unwrap_or_else(unread);
+        Pace {
+            from: Moment { at, total },
+            per_day: machine.usage.rate(),
+        }
     }
 
     /// What the meter of a machine shows now, or would show at the rate of use.
@@ -258,25 +281,12 @@ impl Condition {
         }
     }
 
+    /// Hours of a machine. What the boat has once goes by her first machine; a machine that is
+    /// named and not known has no reading, and never takes another's.
     fn machine_use(&self, machine: Option<&str>) -> &MachineUse {
-        let named = machine.and_then(|id| self.machines.get(id));
-        let first = || {
-            self.boat
-                .machines
-                .first()
-                .and_then(|m| self.machines.get(&m.id))
-        };
-        static NONE: std::sync::LazyLock<MachineUse> = std::sync::LazyLock::new(|| MachineUse {
-            usage: Usage::new(Vec::new(), 0.0),
-            rate: RateOfUse {
-                per_day: 0.0,
-                low: None,
-                high: None,
-                found: crate::assess::rate::RateSource::Profile,
-            },
-            meters: MeterLine::default(),
-        });
-        named.or_else(first).unwrap_or(&NONE)
+        let first = || self.boat.machines.first().map(|m| m.id.as_str());
+        let known = machine.or_else(first).and_then(|id| self.machines.get(id));
+        known.unwrap_or(&self.unread)
     }
 
     /// Time since an item was last seen or put right.
@@ -330,16 +340,20 @@ impl Condition {
             .months
             .and_then(|months| fitted.checked_add_months(chrono::Months::new(months)))
             .filter(|end| *end <= self.now);
-        let run = self.usage(subject).between(fitted, self.now).hours;
-        let by_hours = bound
-            .hours
-            .filter(|hours| run >= f64::from(*hours))
-            .map(|_| self.now);
-        by_months.or(by_hours)
+        let usage = self.usage(subject);
+        let run = usage.between(fitted, self.now).hours;
+        let over = bound.hours.map(f64::from).filter(|hours| run >= *hours);
+        let running = Wearing {
+            usage,
+            standing: 0.0,
+        };
+        let by_hours = over.map(|hours| running.reached(fitted, hours).unwrap_or(self.now));
+        by_months.into_iter().chain(by_hours).min()
     }
 
     /// What follows when an item fails on its machine: a generator takes charging away where an
-    /// engine takes propulsion, and no control of the boat.
+    /// engine takes propulsion, and no control of the boat. Rating, worst severity and the stop
+    /// rungs that no catalogue names all ask here, so that no row stops for what it leaves out.
     pub fn effects<'a>(&'a self, subject: &Subject, item: &'a Item) -> &'a [Effect] {
         let machine = subject.machine.as_ref();
         let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
@@ -420,13 +434,22 @@ fn undriven(effects: &[Effect]) -> Vec<Effect> {
 }
 
 impl MachineUse {
+    /// Of a machine without any reading: the profile's usual hours.
+    pub(super) fn unread(boat: &Boat) -> MachineUse {
+        let rate = rate_of_use(&[], boat.usual_hours_per_month);
+        MachineUse {
+            usage: Usage::new(Vec::new(), rate.per_day),
+            rate,
+            meters: MeterLine::default(),
+        }
+    }
+
     fn of(machine: &str, boat: &Boat, history: &History, now: DateTime<FixedOffset>) -> MachineUse {
         let readings = history.hour_readings(machine);
-        let dated: Vec<_> = readings
-            .iter()
-            .map(|(at, hours)| (at.date_naive(), *hours))
-            .collect();
-        let rate = rate_of_use(&dated, now.date_naive(), boat.usual_hours_per_month);
+        // What is dated ahead is not known yet.
+        let known = readings.iter().filter(|(at, _)| *at <= now);
+        let dated: Vec<_> = known.map(|(at, hours)| (at.date_naive(), *hours)).collect();
+        let rate = rate_of_use(&dated, boat.usual_hours_per_month);
         MachineUse {
             usage: Usage::new(readings, rate.per_day),
             rate,

@@ -153,7 +153,8 @@ impl Condition {
             Some(defect) => Some(defect.opened),
             // What stops, or is past its life, without a finding: any estimate since its repair.
             None => {
-                let stops = self.stop_rule(item, life, self.boat.waters).is_some();
+                let rule = self.stop_rule(subject, item, life, self.boat.waters);
+                let stops = rule.is_some();
                 let old = self.past_life(subject, item, life).is_some();
                 (stops || old).then(|| DateTime::<Utc>::MIN_UTC.fixed_offset())
             }

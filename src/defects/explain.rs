@@ -69,7 +69,7 @@ impl Condition {
     /// Explains an item of a machine (or of the boat); none where the boat does not have it.
     pub fn explain(&self, subject: &Subject, outset: Outset) -> Option<Explanation> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
-        let rule = self.stop_rule(item, life, outset.waters);
+        let rule = self.stop_rule(subject, item, life, outset.waters);
         let course = self.course(subject, item, life, outset.waters, rule.is_some());
         let known = course.known;
         let outlook = known.outlook(outset.exposure);
@@ -87,8 +87,8 @@ impl Condition {
             wear_hours: outset.exposure.wear(standing),
         };
         let waits = course.waits();
-        let fix_within = waits.fix_within.map(|s| self.wait(&s));
-        let look_again_within = waits.look_again_within.map(|s| self.wait(&s));
+        let fix_within = waits.fix_within.map(|s| self.wait(subject, &s));
+        let look_again_within = waits.look_again_within.map(|s| self.wait(subject, &s));
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
         let told = Told {
             subject,

@@ -9,6 +9,7 @@ use super::condition::Condition;
 use super::history::History;
 use super::leak_run::leak_rows;
 use super::life::State;
+use super::view::WalkView;
 use crate::assess::verdict::{DailyRow, Reason, daily, leak_run};
 use crate::assess::words::{Severity, Verdict};
 use crate::boat::Boat;
@@ -57,21 +58,7 @@ pub fn judge(
     now: &Condition,
     walk: &Walk,
 ) -> Judged {
-    let (verdict_now, grounds) =
-        verdict(now, history, walk).map_or((None, Vec::new()), |(v, r)| (Some(v), r));
-    let not_seen = now
-        .plan_of(walk)
-        .map(|plan| plan.not_seen(walk))
-        .unwrap_or_default();
-    Judged {
-        at_walk: at_end(boat, library, history, walk),
-        now: verdict_now,
-        reasons: grounds.into_iter().map(Ground::from).collect(),
-        not_seen: not_seen
-            .into_iter()
-            .map(|(item, reason)| NotSeen { item, reason })
-            .collect(),
-    }
+    WalkView::of(boat, library, history, walk, now.now).judged(history, now, walk)
 }
 
 /// The verdict on a walk as at its end; [`verdicts`](super::verdicts::verdicts) gives those of all
@@ -82,11 +69,8 @@ pub(super) fn at_end(
     history: &History,
     walk: &Walk,
 ) -> Option<Verdict> {
-    let end = walk.ended()?;
-    let then = history.known_at(end);
-    let condition = Condition::of(boat, Arc::clone(library), &then, end.at);
-    let walk = then.walk(&walk.id)?;
-    verdict(&condition, &then, walk).map(|(v, _)| v)
+    let finished = walk.finished?;
+    WalkView::of(boat, library, history, walk, finished).verdict()
 }
 
 impl From<Reason> for Ground {
@@ -137,13 +121,14 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         };
         // Only what is a concern can count: sound items seen long ago come under "look again".
         let concern = life.current();
-        let stop = condition.stop_rule(item, life, waters);
-        let watch = condition.watch(item, life);
+        let stop = condition.stop_rule(subject, item, life, waters);
+        let watch = condition.watch(subject, item, life);
         let unconfirmed = life.standing.unconfirmed;
         let quiet = concern.is_none() && stop.is_none() && watch.is_none() && !unconfirmed;
         if quiet && grade == Grade::Sound {
             continue;
         }
+        let effects = condition.effects(subject, item);
         let known = condition.known(subject, item, life);
         let chance = known.outlook(condition.day_ahead()).chance;
         rows.push(DailyRow {
@@ -154,11 +139,8 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
                 .stakes(subject, item, life, waters)
                 .rate(chance)
                 .risk,
-            worst_severity: Severity::worst_of(condition.effects(subject, item), waters),
-            nuisance_only: item
-                .effects
-                .iter()
-                .all(|e| e.effect == EffectKind::Nuisance),
+            worst_severity: Severity::worst_of(effects, waters),
+            nuisance_only: effects.iter().all(|e| e.effect == EffectKind::Nuisance),
             deferred: concern.is_some_and(|d| condition.state(subject, d) == State::Deferred),
             unconfirmed,
             watch,

@@ -42,7 +42,7 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
         let Some((item, grade)) = condition.item(subject).zip(known) else {
             continue;
         };
-        let stop = condition.stop_rule(item, life, condition.boat.waters);
+        let stop = condition.stop_rule(subject, item, life, condition.boat.waters);
         if stop.is_none() && !asked.contains(item.id.as_str()) {
             continue;
         }
@@ -213,8 +213,9 @@ impl Condition {
         let litres = span.filter(|_| engine).map_or_else(String::new, |span| {
             format!(", about {:.1} L", (change / 100.0 * span.litres()).abs())
         });
-        let is_rise =
-            change >= LEVEL_NOTICE && added == 0.0 && tells_by_rising(item, self.boat.waters);
+        let effects = self.effects(&self.subject(&item.id, &walk.machine), item);
+        let tells = tells_by_rising(item, effects, self.boat.waters);
+        let is_rise = change >= LEVEL_NOTICE && added == 0.0 && tells;
         let meaning = match (is_rise, engine && change < 0.0 && added == 0.0) {
             (true, _) => "; nothing was added, so water or fuel may be coming in",
             (_, true) => "; a new filter takes some",

@@ -9,10 +9,11 @@ use serde::Serialize;
 use super::acts::Deferral;
 use super::condition::{Condition, Elapsed};
 use super::life::{Defect, Life, State, Subject};
+use super::usage::Wearing;
 use crate::assess::appraise::{Appraisal, Override as Set, Stakes};
 use crate::assess::exposure::Exposure;
 use crate::assess::rank::RankKey;
-use crate::assess::span::{Course, Threshold, Waits, WearSpan};
+use crate::assess::span::{Course, Threshold, Waits, WearSpan, Whole};
 use crate::assess::words::{Level, Risk, Severity};
 use crate::boat::Waters;
 use crate::checklist::{EffectKind, Grade, Item, Kind, Remedy};
@@ -42,12 +43,46 @@ pub struct Stretch {
 pub struct Wait {
     /// In wear hours of the item.
     pub wear_hours: f64,
-    /// In running hours at the rate of use.
-    pub hours: f64,
-    /// The date that is, at the rate of use; none where no use and no ageing give one.
+    /// In running hours at the rate of use; null where she does not run at that rate, so that the
+    /// date alone limits it.
+    pub hours: Option<f64>,
+    /// The day it comes due at the rate of use, or came due: with nothing new on record it stays the
+    /// same. Null where no use and no ageing give one, where nobody looked yet, and beyond the
+    /// horizon.
     pub date: Option<chrono::NaiveDate>,
     /// What ends it.
     pub threshold: Threshold,
+    /// It has come due.
+    #[serde(skip)]
+    pub over: bool,
+    /// She does not run at the rate of use, so that hours limit it but no date does.
+    #[serde(skip)]
+    pub idle: bool,
+    /// The moment of the date.
+    #[serde(skip)]
+    pub at: Option<DateTime<FixedOffset>>,
+}
+
+impl Wait {
+    /// In words: `now`, `12 h, by 2026-06-01`, `by 2026-06-01`, `12 h of running, no limit at this
+    /// use`; `hours` and `date` say how each is written.
+    pub fn words(
+        &self,
+        hours: impl Fn(f64) -> String,
+        date: impl Fn(chrono::NaiveDate) -> String,
+    ) -> String {
+        match (self.hours, self.date) {
+            _ if self.over => "now".to_owned(),
+            _ if self.threshold == Threshold::Horizon => "20 years or more".to_owned(),
+            (Some(left), Some(day)) => format!("{}, {}", hours(left), date(day)),
+            (None, Some(day)) => date(day),
+            (Some(left), None) if self.idle => {
+                format!("{} of running, no limit at this use", hours(left))
+            }
+            (Some(left), None) => hours(left),
+            (None, None) => "no limit at this use".to_owned(),
+        }
+    }
 }
 
 /// A deferral in force. Part of the outside surface.
@@ -268,7 +303,7 @@ impl Condition {
         let item = self.item(subject)?;
         let grade = self.counted_grade(subject, item, life)?;
         let past_life = self.past_life(subject, item, life);
-        let rule = self.stop_rule(item, life, outset.waters);
+        let rule = self.stop_rule(subject, item, life, outset.waters);
         let defect = life
             .current()
             .or_else(|| life.defects.last().filter(|_| all));
@@ -322,8 +357,8 @@ impl Condition {
             opened: defect.map(|d| d.opened).or(past_life).unwrap_or(since),
             looks: defect.map_or(life.standing.looks, |d| d.looks),
             worse_since: defect.and_then(|d| d.worse_since),
-            fix_within: waits.fix_within.map(|s| self.wait(&s)),
-            look_again_within: waits.look_again_within.map(|s| self.wait(&s)),
+            fix_within: waits.fix_within.map(|s| self.wait(subject, &s)),
+            look_again_within: waits.look_again_within.map(|s| self.wait(subject, &s)),
             remedy: item.remedy.clone(),
             parts: item.parts.clone(),
             why: String::new(),
@@ -339,18 +374,40 @@ impl Condition {
         Some(row)
     }
 
-    /// A span as hours and a date.
-    pub fn wait(&self, span: &WearSpan) -> Wait {
-        let date = span.days.and_then(|days| {
-            let whole = chrono::Duration::try_milliseconds((days * 86_400_000.0).min(1e15) as i64)?;
-            self.now.checked_add_signed(whole).map(|at| at.date_naive())
-        });
+    /// A span of an item as hours and the date of its end.
+    pub fn wait(&self, subject: &Subject, span: &WearSpan) -> Wait {
+        let at = self.end_of(subject, span);
         Wait {
             wear_hours: span.wear_hours,
             hours: span.hours,
-            date,
+            date: at.map(|at| at.date_naive()),
             threshold: span.threshold,
+            over: span.is_over(),
+            idle: span.days.is_none(),
+            at,
         }
+    }
+
+    /// When a span of an item ends or ended, counted from the look, or from the repair, that it
+    /// follows from.
+    fn end_of(&self, subject: &Subject, span: &WearSpan) -> Option<DateTime<FixedOffset>> {
+        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let since = life.standing.since?;
+        let end = match span.whole? {
+            Whole::Days(days) => {
+                let whole = chrono::Duration::try_milliseconds((days * 86_400_000.0) as i64)?;
+                since.checked_add_signed(whole)?
+            }
+            Whole::Wear(wear) => Wearing {
+                usage: self.usage(subject),
+                standing: self.decay(item).standing(),
+            }
+            .reached(since, wear)?,
+        };
+        // What only its age made due did not come due before.
+        let aged = self.past_life(subject, item, life);
+        let aged = aged.filter(|aged| span.is_over() && *aged > end);
+        Some(aged.unwrap_or(end).with_timezone(self.now.offset()))
     }
 }
 

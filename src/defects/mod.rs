@@ -14,6 +14,7 @@
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass; [`leak_run`]:
 //!   what the rules of a leak run need of it, and what it leaves owed
+//! - [`view`]: a walk as at its end, for page, command and report
 //! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
 //! - [`compared`]: two walks beside each other
@@ -55,6 +56,7 @@ pub mod trend_words;
 pub mod trends;
 pub mod usage;
 pub mod verdicts;
+pub mod view;
 pub mod watch;
 pub mod work;
 

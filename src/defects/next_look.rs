@@ -55,7 +55,9 @@ impl Condition {
             .collect();
         looks.sort_by(|a, b| {
             let coming = |look: &NextLook| (!look.due, look.within.date.is_none());
-            let dates = || a.within.date.cmp(&b.within.date);
+            // Of what is due the worst severity leads, not what has been due longest.
+            let date = |look: &NextLook| look.within.date.filter(|_| !look.due);
+            let dates = || date(a).cmp(&date(b));
             let whole = || a.within.wear_hours.total_cmp(&b.within.wear_hours);
             let worst = || a.severity.cmp(&b.severity);
             let names = || (&a.item, &a.machine).cmp(&(&b.item, &b.machine));
@@ -74,8 +76,8 @@ impl Condition {
             station: item.station.clone(),
             grade: self.counted_grade(subject, item, life)?,
             seen: life.standing.since?,
-            due: within.wear_hours <= 0.0 && within.days.is_none_or(|days| days <= 0.0),
-            within: self.wait(&within),
+            due: within.is_over(),
+            within: self.wait(subject, &within),
             title: item.title.clone(),
             severity: Severity::worst_of(self.effects(subject, item), waters),
         })
@@ -89,7 +91,7 @@ impl Condition {
         waters: Waters,
     ) -> Option<(&'a Item, Course<'a>)> {
         let item = self.item(subject).filter(|_| !life.standing.removed)?;
-        let stopped = self.stop_rule(item, life, waters).is_some();
+        let stopped = self.stop_rule(subject, item, life, waters).is_some();
         Some((item, self.course(subject, item, life, waters, stopped)))
     }
 

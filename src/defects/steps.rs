@@ -215,20 +215,29 @@ impl Told<'_> {
     fn wait_steps(&self, steps: &mut Vec<String>) {
         if let Some((chance, threshold)) = self.breach.filter(|_| self.rungs.is_some()) {
             steps.push(format!(
-                "the risk becomes {threshold} where the chance of failure reaches {}; fix within is the wear until then, look again within half of it, at most until the chance passes 0.01",
+                "the risk becomes {threshold} where the chance of failure reaches {}; fix within is the wear until then, look again within half of it, at most until the chance passes 0.01, both counted from the look",
                 share_of_one(chance)
             ));
         }
         let rate = self.rate;
         let wait = |what: &str, wait: &Option<Wait>| match wait {
             None => format!("{what}: no limit follows from the risk"),
-            Some(w) => format!(
-                "{what}: {:.2} wear hours = {:.1} h at {rate:.2} h a day{} (threshold: {})",
-                w.wear_hours,
-                w.hours,
-                w.date.map(|d| format!(", {d}")).unwrap_or_default(),
-                w.threshold
-            ),
+            Some(w) => {
+                let hours = match w.hours {
+                    Some(hours) if w.idle => format!("{hours:.1} h of running, no limit"),
+                    Some(hours) => format!("{hours:.1} h"),
+                    None => "no limit in hours".to_owned(),
+                };
+                let date = match (w.date, w.over) {
+                    (Some(date), true) => format!(", now, since {date}"),
+                    (Some(date), false) => format!(", {date}"),
+                    (None, _) => String::new(),
+                };
+                format!(
+                    "{what}: {:.2} wear hours = {hours} at {rate:.2} h a day{date} (threshold: {})",
+                    w.wear_hours, w.threshold
+                )
+            }
         };
         steps.push(wait("fix within", &self.fix_within));
         steps.push(wait("look again within", &self.look_again_within));

@@ -1,10 +1,10 @@
 //! What forbids running now, and what is named to watch.
 
 use super::condition::Condition;
-use super::life::Life;
+use super::life::{Life, Subject};
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{Grade, Item, Kind, Leak, fuel_leak};
+use crate::checklist::{Effect, Grade, Item, Kind, Leak, fuel_leak};
 use crate::walk::Look;
 
 /// A rise of an oil level by more than this share of the span between the marks stops.
@@ -13,30 +13,40 @@ const LEVEL_RISE: f64 = 10.0;
 pub(super) const LEVEL_NOTICE: f64 = 5.0;
 
 impl Condition {
-    /// The rule by which an item forbids running now, in words.
-    pub fn stop_rule(&self, item: &Item, life: &Life, waters: Waters) -> Option<String> {
+    /// The rule by which an item forbids running now, in words. It asks the same effects as the
+    /// rating, see [`Condition::effects`].
+    pub fn stop_rule(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        life: &Life,
+        waters: Waters,
+    ) -> Option<String> {
         let standing = &life.standing;
         if standing.unconfirmed || standing.removed {
             return None;
         }
-        let seen = rule_of(item, standing.grade?, standing.leak, waters);
+        let effects = self.effects(subject, item);
+        let seen = rule_of(item, effects, (standing.grade?, standing.leak), waters);
         if seen.is_some() {
             return seen;
         }
-        let rise = risen(item, life, waters).filter(|r| *r > LEVEL_RISE)?;
+        let rise = risen(item, effects, life, waters).filter(|r| *r > LEVEL_RISE)?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added"
         ))
     }
 
     /// The rule by which what a look says forbids running at once, in words.
-    pub fn stop_seen(&self, item: &Item, look: &Look) -> Option<String> {
-        rule_of(item, look.grade()?, look.leak, self.boat.waters)
+    pub fn stop_seen(&self, item: &Item, machine: &str, look: &Look) -> Option<String> {
+        let subject = self.subject(&item.id, machine);
+        let seen = (look.grade()?, look.leak);
+        rule_of(item, self.effects(&subject, item), seen, self.boat.waters)
     }
 
     /// A level that rose a little with nothing added: named to watch.
-    pub fn watch(&self, item: &Item, life: &Life) -> Option<String> {
-        let rise = risen(item, life, self.boat.waters)
+    pub fn watch(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
+        let rise = risen(item, self.effects(subject, item), life, self.boat.waters)
             .filter(|r| (LEVEL_NOTICE..=LEVEL_RISE).contains(r))?;
         Some(format!(
             "the level rose by {rise:.0} % of the span with nothing added: watch it"
@@ -45,28 +55,34 @@ impl Condition {
 }
 
 /// The rule by which a grade and a leak class of an item forbid running.
-fn rule_of(item: &Item, grade: Grade, leak: Option<Leak>, waters: Waters) -> Option<String> {
+fn rule_of(
+    item: &Item,
+    effects: &[Effect],
+    (grade, leak): (Grade, Option<Leak>),
+    waters: Waters,
+) -> Option<String> {
     if leak.is_some_and(|leak| fuel_leak(item, leak)) {
         return Some("fuel comes out; no class of fuel leak is allowed".to_owned());
     }
-    let rung = stop_rung(item, waters).filter(|_| stops(item, grade, waters))?;
+    let rung = stop_rung(item, effects, waters).filter(|rung| grade >= *rung)?;
     let seen = item.ladder.get(grade.rung())?;
     Some(format!("{grade} ({seen}); it stops at {rung}"))
 }
 
 /// True for a level between marks whose rising is a sign: where standing above the high mark stops
 /// the engine.
-pub(super) fn tells_by_rising(item: &Item, waters: Waters) -> bool {
+pub(super) fn tells_by_rising(item: &Item, effects: &[Effect], waters: Waters) -> bool {
     let reading = item.reading.as_ref().filter(|_| item.kind == Kind::Level);
     let reading = reading.filter(|r| r.quantity == Quantity::Level);
     let above = reading.and_then(|r| r.grade_of(f64::MAX, None));
-    above.is_some_and(|above| stops(item, above, waters))
+    above.is_some_and(|above| stops(item, effects, above, waters))
 }
 
 /// How far a level between marks rose with nothing added, where rising is a sign at all: where
 /// standing above the high mark stops the engine (oil, which only water or fuel makes rise).
-fn risen(item: &Item, life: &Life, waters: Waters) -> Option<f64> {
-    life.standing.rise.filter(|_| tells_by_rising(item, waters))
+fn risen(item: &Item, effects: &[Effect], life: &Life, waters: Waters) -> Option<f64> {
+    let rise = life.standing.rise;
+    rise.filter(|_| tells_by_rising(item, effects, waters))
 }
 
 #[cfg(test)]
@@ -89,8 +105,10 @@ mod tests {
         .expect("a boat");
         let now = DateTime::UNIX_EPOCH.fixed_offset();
         let condition = Condition::of(&boat, library, &Default::default(), now);
-        let stop = condition.stop_rule(item, &life, Waters::Inshore);
-        (stop.is_some(), condition.watch(item, &life).is_some())
+        let subject = condition.subject(&item.id, "main");
+        let stop = condition.stop_rule(&subject, item, &life, Waters::Inshore);
+        let watch = condition.watch(&subject, item, &life);
+        (stop.is_some(), watch.is_some())
     }
 
     #[test]

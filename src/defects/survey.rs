@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::condition::Condition;
 use super::history::History;
+use super::view::WalkView;
 use crate::boat::Boat;
 use crate::checklist::{Grade, Library};
 use crate::walk::{Outcome, Plan, Told, Walk};
@@ -58,10 +58,7 @@ pub fn unsafe_findings(
     history: &History,
     walk: &Walk,
 ) -> Vec<UnsafeFinding> {
-    let last = walk.looks.iter().map(|t| t.at).max();
-    let end = last.max(walk.finished).unwrap_or(walk.at);
-    let then = history.as_of(end);
-    let condition = Condition::of(boat, Arc::clone(library), &then, end);
+    let condition = WalkView::with_later_looks(boat, library, history, walk).condition;
     let mut asked = HashSet::new();
     let mut found = Vec::new();
     for timed in &walk.looks {
@@ -69,13 +66,14 @@ pub fn unsafe_findings(
         if !asked.insert(id) {
             continue;
         }
+        let subject = condition.subject(id, &walk.machine);
         let known = library
             .catalogue
             .item(id)
-            .zip(condition.life(id, &walk.machine));
+            .zip(condition.lives.get(&subject));
         let Some((item, life)) = known else { continue };
         let seen = walk.looks_at(id).rfind(|t| t.look.grade().is_some());
-        let rule = condition.stop_rule(item, life, boat.waters);
+        let rule = condition.stop_rule(&subject, item, life, boat.waters);
         if let (Some(rule), Some(grade), Some(seen)) = (rule, life.standing.grade, seen) {
             found.push(UnsafeFinding {
                 item: id.to_owned(),

@@ -105,6 +105,61 @@ impl Usage {
     }
 }
 
+/// What wears an item: a machine's use, and standing.
+#[derive(Clone, Copy, Debug)]
+pub struct Wearing<'a> {
+    /// Running hours in time.
+    pub usage: &'a Usage,
+    /// Wear hours of a day at rest.
+    pub standing: f64,
+}
+
+impl Wearing<'_> {
+    /// When so many wear hours have passed since a time, and stay passed; none where that takes more
+    /// than a century or never comes. Where a meter went back, the last time counts.
+    ///
+    /// With no new reading the answer stays the same to the millisecond, whatever the day it is asked.
+    pub fn reached(
+        &self,
+        since: DateTime<FixedOffset>,
+        wear: f64,
+    ) -> Option<DateTime<FixedOffset>> {
+        if wear <= 0.0 {
+            return Some(since);
+        }
+        let begun = self.usage.at(since).hours;
+        let worn = |at: DateTime<FixedOffset>, hours: f64| {
+            (hours - begun).max(0.0) + self.standing * days(since, at)
+        };
+        let after = self.usage.readings.partition_point(|(at, _)| *at <= since);
+        let ahead = self.usage.readings.get(after..).unwrap_or_default();
+        let mut crossed = None;
+        let (mut last, mut so_far) = (since, 0.0);
+        for (at, hours) in ahead {
+            let then = worn(*at, hours.get());
+            if so_far < wear && then >= wear {
+                let share = (wear - so_far) / (then - so_far);
+                crossed = Some((last, share * days(last, *at)));
+            }
+            (last, so_far) = (*at, then);
+        }
+        let per_day = self.usage.rate + self.standing;
+        let (from, ahead) = match crossed.filter(|_| so_far >= wear) {
+            Some(crossed) => crossed,
+            None if per_day > 0.0 => (last, (wear - so_far) / per_day),
+            None => return None,
+        };
+        if !(0.0..=CENTURY_DAYS).contains(&ahead) {
+            return None;
+        }
+        let ahead = chrono::Duration::try_milliseconds((ahead * 86_400_000.0) as i64)?;
+        from.checked_add_signed(ahead)
+    }
+}
+
+/// No moment is looked for further ahead of the last reading than this.
+const CENTURY_DAYS: f64 = 36_525.0;
+
 /// Days from one time to another, with their fraction.
 pub fn days(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
     (to - from).num_milliseconds() as f64 / 86_400_000.0

@@ -160,9 +160,8 @@ impl<'a> Passage<'a> {
         let mut machines = std::collections::HashMap::new();
         for machine in &boat.machines {
             let began = MachineUse {
-                usage: Usage::new(Vec::new(), 0.0),
-                rate: rate_of_use(&[], chrono::NaiveDate::MIN, boat.usual_hours_per_month),
                 meters: history.meter_line(&machine.id),
+                ..MachineUse::unread(boat)
             };
             machines.insert(machine.id.clone(), began);
             meters.push(Metered {
@@ -234,7 +233,7 @@ impl<'a> Passage<'a> {
                 .iter()
                 .map(|(when, hours)| (when.at.date_naive(), *hours))
                 .collect();
-            let rate = rate_of_use(&dated, to.at.date_naive(), usual);
+            let rate = rate_of_use(&dated, usual);
             let Some(machine) = self.condition.machines.get_mut(&metered.machine) else {
                 continue;
             };

@@ -12,6 +12,8 @@ use crate::logbook::FixedClock;
 use crate::logbook::fold::{Written, apply, fold};
 use crate::walk::Outcome;
 
+mod time;
+
 const MORNING: &str = "2026-11-25T06:30:00+01:00";
 
 fn time(text: &str) -> DateTime<FixedOffset> {

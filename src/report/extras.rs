@@ -7,6 +7,7 @@ use super::parts::{
     CostPart, CostsPart, CoveragePart, SealPart, ServicePart, SpeedGrid, SpeedRow, TrendPart,
     UnsafePart,
 };
+use crate::assess::coverage::Coverage;
 use crate::defects::Subject;
 use crate::defects::covered::HiddenRow;
 use crate::defects::list::DefectList;
@@ -21,18 +22,17 @@ use crate::walk::Walk;
 /// Fewer readings than this are told in the table alone.
 const READINGS: usize = 3;
 
-impl Scribe<'_> {
-    /// How much of the walk was seen, weighed over the usual plan.
-    pub(super) fn coverage(&self, walk: &Walk) -> Option<CoveragePart> {
-        let (exposure, _) = self.condition.usual_plan();
-        let found = self.condition.coverage(walk, exposure)?;
-        Some(CoveragePart {
+impl From<Coverage> for CoveragePart {
+    fn from(found: Coverage) -> CoveragePart {
+        CoveragePart {
             plain: found.plain,
             weighted: found.weighted,
             hidden: found.hidden.iter().map(HiddenRow::from).collect(),
-        })
+        }
     }
+}
 
+impl Scribe<'_> {
     /// What the walk found that forbids running.
     pub(super) fn told(&self, source: &Source<'_>, walk: &Walk) -> Vec<UnsafePart> {
         let found = unsafe_findings(source.boat, source.library, source.history, walk);

@@ -11,13 +11,14 @@ use super::content::{
     StationPart, Summary, VerdictPart, WalkPart,
 };
 use super::extras::speeds;
+use super::parts::CoveragePart;
 use super::wording;
 use crate::assess::words::Risk;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Grade, Library};
 use crate::defects::condition::Condition;
-use crate::defects::judged::judge;
-use crate::defects::list::{Outset, Stretch};
+use crate::defects::list::{DefectList, Outset, Stretch};
+use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
 use crate::walk::{Look, Outcome, TimedLook, Walk, Wear};
 
@@ -45,20 +46,24 @@ impl Source<'_> {
 
 /// The report of a walk: its defects as they stood at its end.
 pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
-    let as_of = walk.finished.unwrap_or(source.now);
-    let then = source.history.as_of(as_of);
-    let condition = source.condition(&then, as_of);
+    let view = WalkView::of(
+        source.boat,
+        source.library,
+        source.history,
+        walk,
+        source.now,
+    );
+    let condition = &view.condition;
     let now = source.condition(source.history, source.now);
-    let judged = judge(source.boat, source.library, source.history, &now, walk);
+    let judged = view.judged(source.history, &now, walk);
     let checklist = source.library.checklist(&walk.checklist);
     let scribe = Scribe {
-        condition: &condition,
+        condition,
         checklist,
-        history: &then,
+        history: &view.history,
         later: source.history,
     };
-    let plan = condition.plan_of(walk);
-    let asked: Vec<String> = plan.as_ref().map_or_else(Vec::new, |plan| {
+    let asked: Vec<String> = view.plan.as_ref().map_or_else(Vec::new, |plan| {
         let mut asked: Vec<String> = Vec::new();
         for item in plan.spots().filter_map(|s| plan.item(s)) {
             if !asked.iter().any(|known| known == item) {
@@ -120,7 +125,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             .iter()
             .filter_map(|t| scribe.reading(t, None))
             .collect(),
-        coverage: scribe.coverage(walk),
+        coverage: view.coverage().map(CoveragePart::from),
         agreed: walk.agreed.clone(),
         told: scribe.told(source, walk),
         trends: scribe.trends(
@@ -131,6 +136,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         ),
         ..scribe.report(
             source.now,
+            view.list(),
             asked.iter().filter(|i| walk.saw(i)).count(),
             asked.len(),
             not_seen,
@@ -189,6 +195,8 @@ pub fn of_now(source: &Source<'_>) -> Report {
             scribe.reading(life.standing.look.as_ref()?, subject.machine.as_deref())
         })
         .collect();
+    let (exposure, waters) = condition.usual_plan();
+    let list = condition.list(Outset { exposure, waters }, false);
     Report {
         machines: scribe.machines(None),
         walk: None,
@@ -201,7 +209,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
         stations: scribe.stations(&asked, |item| grades.get(item).copied()),
         readings,
         trends: scribe.trends(condition.lives.keys().cloned()),
-        ..scribe.report(source.now, seen, subjects, not_seen, looks, None)
+        ..scribe.report(source.now, list, seen, subjects, not_seen, looks, None)
     }
 }
 
@@ -263,22 +271,14 @@ impl Scribe<'_> {
     fn report(
         &self,
         made_at: DateTime<FixedOffset>,
+        list: DefectList,
         seen: usize,
         asked: usize,
         not_seen: Vec<NotSeenPart>,
         looks: Vec<LookPart>,
         machine: Option<&str>,
     ) -> Report {
-        let (exposure, waters) = self.condition.usual_plan();
-        let mut list = self.condition.list(Outset { exposure, waters }, false);
-        let here = |m: &Option<String>| match (machine, m) {
-            (Some(walked), Some(own)) => walked == own,
-            _ => true,
-        };
-        list.rows.retain(|row| here(&row.machine));
-        for (n, row) in list.rows.iter_mut().enumerate() {
-            row.rank = n + 1;
-        }
+        let Outset { exposure, waters } = list.outset;
         let costs = self.costs(&list);
         let defects: Vec<DefectPart> = list
             .rows

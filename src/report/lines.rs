@@ -210,13 +210,12 @@ pub fn fix_within(row: &Row) -> String {
 
 /// How long something may wait.
 pub fn wait(wait: &Wait) -> String {
-    if wait.wear_hours <= 0.0 {
-        return "now".to_owned();
-    }
-    let date = wait.date.map_or_else(String::new, |d| format!(", by {d}"));
-    let hours = wait.hours.round();
-    let unit = if hours == 1.0 { "hour" } else { "hours" };
-    format!("{hours} running {unit}{date}")
+    let hours = |hours: f64| {
+        let hours = hours.round();
+        let unit = if hours == 1.0 { "hour" } else { "hours" };
+        format!("{hours} running {unit}")
+    };
+    wait.words(hours, |date| format!("by {date}"))
 }
 
 /// Words of a hyphenated spelling.

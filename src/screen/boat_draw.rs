@@ -159,9 +159,10 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
     for row in rows {
         let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
         let rest = columns.saturating_sub(2 + 14 + title + 12);
-        let beside = row.fix_within.map(|w| {
-            w.date
-                .map_or(String::new(), |d| format!("fix by {}", d.format("%-d %b")))
+        let beside = row.fix_within.map(|w| match w.date {
+            _ if w.over => "fix now".to_owned(),
+            Some(date) => format!("fix by {}", date.format("%-d %b")),
+            None => String::new(),
         });
         let mut spans = vec![Span::raw("  ")];
         spans.extend(risk(&theme, &row.code, row.risk, 14));
@@ -182,10 +183,11 @@ fn next_lines(app: &App, screen: &BoatScreen, columns: usize, spare: usize) -> V
     rows.map(|look| {
         let title = columns.saturating_sub(11 + 11 + 20).clamp(12, 34);
         let rest = columns.saturating_sub(11 + title + 12);
-        let when = match look.within.date {
+        let when = match (look.within.date, look.within.hours) {
             _ if look.due => "due now".to_owned(),
-            Some(date) => format!("by {}", date.format("%-d %b %Y")),
-            None => format!("within {:.0} h", look.within.hours),
+            (Some(date), _) => format!("by {}", date.format("%-d %b %Y")),
+            (None, Some(hours)) => format!("within {hours:.0} h"),
+            (None, None) => "no limit".to_owned(),
         };
         let mut spans = vec![cell(std::mem::take(&mut label), 11, theme.quiet())];
         spans.push(cell(&look.title, title, theme.text()));

@@ -258,18 +258,12 @@ fn reason_lines(app: &App, screen: &DefectsScreen, columns: usize) -> Vec<Line<'
     ));
     let wait = |wait: &Option<crate::defects::list::Wait>| match wait {
         None => "no limit".to_owned(),
-        Some(w) if w.wear_hours == 0.0 => "now".to_owned(),
         Some(w) => {
-            let date = w
-                .date
-                .map(|d| format!(", about {}", d.format("%-d %b %Y")))
-                .unwrap_or_default();
-            let hours = if w.hours < 10.0 {
-                format!("{:.1}", w.hours)
-            } else {
-                format!("{:.0}", w.hours)
+            let hours = |hours: f64| match hours {
+                h if h < 10.0 => format!("{h:.1} h"),
+                h => format!("{h:.0} h"),
             };
-            format!("{hours} h{date}")
+            w.words(hours, |d| format!("about {}", d.format("%-d %b %Y")))
         }
     };
     let line = format!(

@@ -25,6 +25,13 @@ pub fn survey_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Li
         seen.unwrap_or_default()
     );
     let mut lines = widgets::wrapped(&told, columns, theme.text());
+    if let Some(end) = screen.walk.finished {
+        let told = format!(
+            "As at its end, {}; what was recorded later is not in here.",
+            end.format("%-d %b %Y %H:%M")
+        );
+        lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
+    }
     if let Some((plain, weighted)) = coverage.and_then(|c| c.plain.zip(c.weighted)) {
         let (plain, weighted) = (percent(plain), percent(weighted));
         let told = format!("Coverage {plain}, weighted by what a failure can do {weighted}.");

@@ -11,9 +11,10 @@ use super::widgets::{self, cell, text};
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
 use crate::defects::condition::Condition;
-use crate::defects::judged::{Judged, judge};
-use crate::defects::list::{Outset, Row};
-use crate::defects::survey::{UnsafeFinding, Unseen, unsafe_findings, unseen};
+use crate::defects::judged::Judged;
+use crate::defects::list::Row;
+use crate::defects::survey::{UnsafeFinding, Unseen, unsafe_findings};
+use crate::defects::view::{WalkView, before};
 use crate::logbook::book::Book;
 use crate::walk::pace::Pace;
 use crate::walk::{Plan, TimedLook, Walk};
@@ -38,11 +39,11 @@ pub struct VerdictScreen {
     pub seen: (usize, usize),
     /// What is more of a survey; empty for the rest.
     pub unsafe_found: Vec<UnsafeFinding>,
-    /// Defects on what it looked at, ranked over the usual plan.
+    /// Defects of its machine and of the boat at its end, ranked over the usual plan of then.
     pub defects: Vec<Row>,
     /// Places without a grade.
     pub unseen: Vec<Unseen>,
-    /// How much of it was seen, over the usual plan.
+    /// How much of it was seen, over the usual plan of then.
     pub coverage: Option<Coverage>,
     plan: Option<Plan>,
     survey: bool,
@@ -69,17 +70,10 @@ impl VerdictScreen {
     pub fn new(book: &Book, id: &str, pace: Option<Pace>) -> Option<VerdictScreen> {
         let walk = book.history().walk(id)?.clone();
         let condition = book.condition();
-        let judged = judge(
-            book.boat(),
-            book.library(),
-            book.history(),
-            &condition,
-            &walk,
-        );
-        let mut earlier = book.history().as_of(walk.at);
-        earlier.walks.retain(|w| w.id != walk.id);
-        let library = std::sync::Arc::clone(book.library());
-        let before = Condition::of(book.boat(), library, &earlier, walk.at);
+        let (boat, library, history) = (book.boat(), book.library(), book.history());
+        let view = WalkView::of(boat, library, history, &walk, condition.now);
+        let judged = view.judged(history, &condition, &walk);
+        let before = before(boat, library, history, &walk);
         let catalogue = &condition.library.catalogue;
         let name = |id: &str| catalogue.item(id).map_or(id, |i| &i.title).to_owned();
         let mut ids: Vec<&str> = Vec::new();
@@ -90,7 +84,7 @@ impl VerdictScreen {
         }
         let mut changes = Vec::new();
         for id in ids {
-            let mended = book.history().mended(&condition.subject(id, &walk.machine));
+            let mended = view.history.mended(&condition.subject(id, &walk.machine));
             let Some((after, timed)) = walk.counted(id, &mended) else {
                 continue;
             };
@@ -112,19 +106,21 @@ impl VerdictScreen {
         let list = condition.library.checklist(&walk.checklist);
         let closes = |closing| list.is_some_and(|l| l.closes_with == closing);
         let (leak_run, survey) = (closes(Closing::LeakRun), closes(Closing::Survey));
-        let levels = condition.levels(&walk).into_iter().filter(|_| leak_run);
+        let levels = view
+            .condition
+            .levels(&walk)
+            .into_iter()
+            .filter(|_| leak_run);
         let levels = levels.map(|l| (name(&l.item), l.told));
-        let quantities = condition.quantities(book.history(), &walk).into_iter();
+        let quantities = view.condition.quantities(&view.history, &walk).into_iter();
         let quantities = quantities.filter(|_| leak_run);
         let levels = quantities.chain(levels).collect();
-        let plan = condition.plan_of(&walk);
-        let seen = plan
-            .as_ref()
-            .map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
+        let plan = view.plan.as_ref();
+        let seen = plan.map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
         let title = list.map_or("", |c| &c.title).to_owned();
         let mut end = SurveyEnd::default();
-        if let Some(plan) = plan.as_ref().filter(|_| survey) {
-            end = SurveyEnd::of(book, &condition, plan, &walk);
+        if survey {
+            end = SurveyEnd::of(book, &view, &walk);
         }
         Some(VerdictScreen {
             walk,
@@ -139,7 +135,7 @@ impl VerdictScreen {
             defects: end.defects,
             unseen: end.unseen,
             coverage: end.coverage,
-            plan,
+            plan: view.plan,
             survey,
             condition,
             scroll: 0,
@@ -157,17 +153,12 @@ struct SurveyEnd {
 }
 
 impl SurveyEnd {
-    fn of(book: &Book, condition: &Condition, plan: &Plan, walk: &Walk) -> SurveyEnd {
-        let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Outset { exposure, waters }, false);
-        let here = |row: &Row| {
-            row.machine.as_ref().is_none_or(|m| *m == walk.machine) && walk.saw(&row.item)
-        };
+    fn of(book: &Book, view: &WalkView, walk: &Walk) -> SurveyEnd {
         SurveyEnd {
             unsafe_found: unsafe_findings(book.boat(), book.library(), book.history(), walk),
-            defects: list.rows.into_iter().filter(here).collect(),
-            unseen: unseen(plan, walk),
-            coverage: condition.coverage(walk, exposure),
+            defects: view.list().rows,
+            unseen: view.unseen(),
+            coverage: view.coverage(),
         }
     }
 }

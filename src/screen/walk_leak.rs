@@ -58,7 +58,7 @@ impl WalkScreen {
         let running = self.state(spot).is_some_and(|s| s.is_running());
         let rule = self
             .before
-            .stop_seen(item, look)
+            .stop_seen(item, &self.started.machine, look)
             .filter(|_| running && !self.started.entered_after)?;
         Some(StopSeen {
             told: format!("{}: {rule}", safe_line(&item.title)),

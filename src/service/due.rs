@@ -239,7 +239,7 @@ fn recheck_rows<'a>(
             (at, _) => at,
         };
         let (now, _) = moment(condition, machine, condition.now, None);
-        let due = Due::at(total, at, now, condition.rate(machine).per_day);
+        let due = Due::at(total, at, now, condition.pace(machine));
         let mut row = DueRow::of(
             condition,
             What::Recheck,
@@ -280,7 +280,7 @@ fn life_rows<'a>(
         let due = fitted.map(|at| {
             let (from, _) = moment(condition, machine, at, None);
             let (now, _) = moment(condition, machine, condition.now, None);
-            Due::after(from, interval, now, condition.rate(machine).per_day)
+            Due::after(from, interval, now, condition.pace(machine))
         });
         let mut row = DueRow::of(condition, What::Life, &subject.item, subject.clone(), due);
         let bounds = [

@@ -97,7 +97,7 @@ pub fn standing<'a>(
     let counted = (interval.hours, interval.months) != (None, None);
     let due = from.filter(|_| counted).map(|(from, _)| {
         let (now, _) = moment(condition, machine, condition.now, None);
-        Due::after(from, interval, now, condition.rate(machine).per_day)
+        Due::after(from, interval, now, condition.pace(machine))
     });
     TaskStanding {
         task,

@@ -27,3 +27,4 @@ mod surroundings;
 mod survey;
 mod trend;
 mod verdict;
+mod view;

@@ -2,7 +2,7 @@
 
 use handlamp::assess::{
     Course, Decay, Dwells, Exposure, Known, LastLook, Level, Override, Risk, Severity, Stakes,
-    Threshold, WearSpan,
+    Threshold, WearSpan, Whole,
 };
 use handlamp::boat::Waters;
 use handlamp::checklist::{Effect, EffectKind, Grade, Kind};
@@ -42,7 +42,7 @@ fn the_span_of_one_exponential_is_its_inverse() {
     let span = course.waits().fix_within.expect("a span");
     assert_eq!(span.threshold, Threshold::High);
     assert!((span.wear_hours / exact - 1.0).abs() < 1e-8);
-    assert!((span.hours / (exact / 2.0) - 1.0).abs() < 1e-8);
+    assert!((span.hours.expect("hours") / (exact / 2.0) - 1.0).abs() < 1e-8);
     assert!((span.days.expect("a date") / exact - 1.0).abs() < 1e-8);
     let look = course.waits().look_again_within.expect("a span");
     assert_eq!(look.threshold, Threshold::High);
@@ -62,6 +62,36 @@ fn wear_since_the_look_is_taken_off_the_span() {
     });
     let wear = |course: Course| course.waits().fix_within.expect("a span").wear_hours;
     assert!((wear(fresh) - wear(older) - 8.0).abs() < 1e-6);
+}
+
+/// The end of a span, counted from the look, is the same whenever it is asked.
+#[test]
+fn the_end_of_a_span_stands_still() {
+    for kind in [Kind::Seal, Kind::Hose, Kind::Belt, Kind::Level] {
+        for grade in Grade::ALL {
+            let at = |days: f64| {
+                let mut course = course(kind, *grade, &PROPULSION);
+                let elapsed = Exposure {
+                    hours: days / 2.0,
+                    days,
+                };
+                course.known.last = Some(LastLook {
+                    grade: *grade,
+                    elapsed,
+                });
+                let waits = course.waits();
+                [waits.fix_within, waits.look_again_within].map(|w| w.and_then(|w| w.whole))
+            };
+            let levels = kind == Kind::Level;
+            let first = at(0.0);
+            for days in [1.0, 6.0, 30.0, 400.0] {
+                // A level whose look is old is ten times as likely to fail: that may end its wait.
+                let [fix, look] = at(days);
+                assert_eq!(look, first[1], "{kind} {grade} {days} d");
+                assert!(fix == first[0] || levels, "{kind} {grade} {days} d");
+            }
+        }
+    }
 }
 
 #[test]
@@ -133,9 +163,10 @@ fn a_stop_or_a_passed_threshold_leaves_no_time() {
     let zero = |threshold| {
         Some(WearSpan {
             wear_hours: 0.0,
-            hours: 0.0,
+            hours: Some(0.0),
             days: Some(0.0),
             threshold,
+            whole: Some(Whole::Wear(0.0)),
         })
     };
     assert_eq!(stopped.waits().fix_within, zero(Threshold::Stop));
@@ -184,15 +215,16 @@ fn a_boat_at_rest_wears_only_what_ages_in_the_berth() {
     let mut hose = course(Kind::Hose, Grade::Failing, &PROPULSION);
     hose.rate_of_use = 0.0;
     let span = hose.waits().fix_within.expect("a span");
-    assert_eq!(span.hours, 0.0);
+    // Hours do not limit it: 0 h would read as now.
+    assert_eq!((span.hours, span.is_over()), (None, false));
     assert!((span.days.expect("a date") - span.wear_hours / 2.0).abs() < 1e-9);
     // A chafe point wears with running alone: hours, but no date.
     let mut chafe = course(Kind::ChafePoint, Grade::Failing, &PROPULSION);
     chafe.rate_of_use = 0.0;
     let span = chafe.waits().fix_within.expect("a span");
     assert_eq!(span.days, None);
-    assert_eq!(span.hours, span.wear_hours);
-    assert!((span.hours / (-30.0 * f64::ln(0.99)) - 1.0).abs() < 1e-8);
+    assert_eq!(span.hours, Some(span.wear_hours));
+    assert!((span.wear_hours / (-30.0 * f64::ln(0.99)) - 1.0).abs() < 1e-8);
 }
 
 #[test]
@@ -220,8 +252,15 @@ fn without_a_chain_the_interval_says_when_to_look() {
     let mut level = course(Kind::Level, Grade::Early, &PROPULSION);
     assert_eq!(level.waits().fix_within, None);
     let look = level.waits().look_again_within.expect("an interval");
-    assert_eq!((look.days, look.hours), (Some(7.0), 3.5));
+    assert_eq!((look.days, look.hours), (Some(7.0), Some(3.5)));
     assert_eq!(look.threshold, Threshold::Interval);
+    level.rate_of_use = 0.0;
+    let idle = level.waits().look_again_within.expect("an interval");
+    assert_eq!(
+        (idle.days, idle.hours, idle.is_over()),
+        (Some(7.0), None, false)
+    );
+    level.rate_of_use = 0.5;
     level.known.last = Some(LastLook {
         grade: Grade::Early,
         elapsed: Exposure {

@@ -2,8 +2,9 @@
 
 use std::collections::HashSet;
 
+use super::super::standing::moment;
 use super::{DueRow, What};
-use crate::assess::due::{Due, Moment};
+use crate::assess::due::Due;
 use crate::boat::Hours;
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
@@ -44,11 +45,16 @@ pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
 /// A look that may wait so long.
 fn look_row(condition: &Condition, subject: Subject, wait: &Wait, why: String) -> DueRow {
     let machine = subject.machine.as_deref();
-    let (now, _): (Moment, bool) =
-        super::super::standing::moment(condition, machine, condition.now, None);
-    let total = Hours::from_thousandths((wait.hours * 1000.0).round() as i64);
-    let per_day = condition.rate(machine).per_day;
-    let due = Due::at(Some(now.total + total), None, now, per_day);
+    let (now, _) = moment(condition, machine, condition.now, None);
+    // The meter at the end of the wait, which stays where it is as the days go by.
+    let total = match (wait.at, wait.hours) {
+        (_, None) => None,
+        (Some(at), _) => Some(moment(condition, machine, at, None).0.total),
+        (None, Some(hours)) => {
+            Some(now.total + Hours::from_thousandths((hours * 1000.0).round() as i64))
+        }
+    };
+    let due = Due::at(total, None, now, condition.pace(machine));
     let id = subject.item.clone();
     let mut row = DueRow::of(condition, What::Look, &id, subject, Some(due));
     // The wait counts standing too, so its own date holds.
@@ -58,7 +64,7 @@ fn look_row(condition: &Condition, subject: Subject, wait: &Wait, why: String) -
         (date - today).num_days() as f64
     });
     row.about = true;
-    row.due = wait.hours <= 0.0;
+    row.due = wait.over;
     row.why = why;
     row
 }

@@ -45,7 +45,9 @@ fn fresh_oil_begins_a_new_series_and_mends_nothing() {
             .item("engine-oil-level")
             .cloned();
         let life = condition.life("engine-oil-level", "main").expect("a life");
-        let rule = condition.stop_rule(&item.expect("known"), life, condition.boat.waters);
+        let item = item.expect("known");
+        let subject = condition.subject(&item.id, "main");
+        let rule = condition.stop_rule(&subject, &item, life, condition.boat.waters);
         (
             rule.is_some(),
             life.standing.readings.len(),

@@ -1,0 +1,147 @@
+//! A walk as at its end: the one view of it that page, command and report show.
+//!
+//! What was recorded later changes the boat and not what that walk found: its list, its coverage and
+//! what it left unseen are reckoned from what was on record when it was finished. What is told of
+//! today beside it says so.
+
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::condition::Condition;
+use super::history::History;
+use super::judged::{Ground, Judged, NotSeen, verdict};
+use super::list::{DefectList, Outset};
+use super::survey::{Unseen, unseen};
+use crate::assess::coverage::Coverage;
+use crate::boat::Boat;
+use crate::checklist::Library;
+use crate::walk::{Plan, TimedLook, Walk, When};
+
+/// A walk as at its end; one that goes on, as it stands.
+#[derive(Clone, Debug)]
+pub struct WalkView {
+    /// The walk, without what was added to it later.
+    pub walk: Walk,
+    /// What was on record then.
+    pub history: History,
+    /// The boat then.
+    pub condition: Condition,
+    /// What the walk asked; none where its checklist is not known.
+    pub plan: Option<Plan>,
+}
+
+/// What was on record when a walk had come so far: the one place where a history is cut for a walk.
+fn cut(history: &History, end: When) -> History {
+    history.known_at(end)
+}
+
+/// The boat before a walk, for what it changed.
+pub fn before(boat: &Boat, library: &Arc<Library>, history: &History, walk: &Walk) -> Condition {
+    let mut earlier = cut(history, walk.when());
+    earlier.walks.retain(|w| w.id != walk.id);
+    Condition::of(boat, Arc::clone(library), &earlier, walk.at)
+}
+
+impl WalkView {
+    /// The view of a walk at its end. One that is not finished is seen as of `now`.
+    pub fn of(
+        boat: &Boat,
+        library: &Arc<Library>,
+        history: &History,
+        walk: &Walk,
+        now: DateTime<FixedOffset>,
+    ) -> WalkView {
+        let end = walk.ended().unwrap_or(When::last_at(now));
+        WalkView::at(boat, library, history, walk, end)
+    }
+
+    /// The view of a walk with every look that was ever added to it: what it found unsafe was unsafe
+    /// though it was written down after the end.
+    pub(super) fn with_later_looks(
+        boat: &Boat,
+        library: &Arc<Library>,
+        history: &History,
+        walk: &Walk,
+    ) -> WalkView {
+        let last = walk.looks.iter().map(TimedLook::when).max();
+        let end = last.max(walk.ended()).unwrap_or(walk.when());
+        WalkView::at(boat, library, history, walk, end)
+    }
+
+    fn at(
+        boat: &Boat,
+        library: &Arc<Library>,
+        history: &History,
+        walk: &Walk,
+        end: When,
+    ) -> WalkView {
+        let history = cut(history, end);
+        let condition = Condition::of(boat, Arc::clone(library), &history, end.at);
+        let walk = history.walk(&walk.id).unwrap_or(walk).clone();
+        WalkView {
+            plan: condition.plan_of(&walk),
+            walk,
+            history,
+            condition,
+        }
+    }
+
+    /// Over what its defects are ranked: the usual plan of then.
+    pub fn outset(&self) -> Outset {
+        let (exposure, waters) = self.condition.usual_plan();
+        Outset { exposure, waters }
+    }
+
+    /// The living defects of its machine and of the boat, the worst risk first, whether this walk or
+    /// an earlier one found them.
+    pub fn list(&self) -> DefectList {
+        let mut list = self.condition.list(self.outset(), false);
+        let machine = &self.walk.machine;
+        let here = |own: &Option<String>| own.as_ref().is_none_or(|own| own == machine);
+        list.rows.retain(|row| here(&row.machine));
+        for (index, row) in list.rows.iter_mut().enumerate() {
+            row.rank = index + 1;
+        }
+        list
+    }
+
+    /// How much of it was seen, and what the rest could hide over the usual plan.
+    pub fn coverage(&self) -> Option<Coverage> {
+        let exposure = self.outset().exposure;
+        self.condition.coverage(&self.walk, exposure)
+    }
+
+    /// Places where nothing was graded, in walking order.
+    pub fn unseen(&self) -> Vec<Unseen> {
+        let plan = self.plan.as_ref();
+        plan.map_or_else(Vec::new, |plan| unseen(plan, &self.walk))
+    }
+
+    /// Items that nobody graded in it.
+    pub fn not_seen(&self) -> Vec<NotSeen> {
+        let plan = self.plan.as_ref();
+        let unseen = plan.map_or_else(Vec::new, |plan| plan.not_seen(&self.walk));
+        let unseen = unseen.into_iter();
+        unseen
+            .map(|(item, reason)| NotSeen { item, reason })
+            .collect()
+    }
+
+    /// The verdict at its end and as of now; `history`, `now` and `walk` are those of today.
+    pub fn judged(&self, history: &History, now: &Condition, walk: &Walk) -> Judged {
+        let said = verdict(now, history, walk);
+        let (now, reasons) = said.map_or((None, Vec::new()), |(v, r)| (Some(v), r));
+        Judged {
+            at_walk: self.verdict(),
+            now,
+            reasons: reasons.into_iter().map(Ground::from).collect(),
+            not_seen: self.not_seen(),
+        }
+    }
+
+    /// The verdict at its end; none while it is unfinished or where its checklist gives none.
+    pub(super) fn verdict(&self) -> Option<crate::assess::words::Verdict> {
+        verdict(&self.condition, &self.history, &self.walk).map(|(verdict, _)| verdict)
+    }
+}
