@@ -67,7 +67,11 @@ impl WalkScreen {
     /// Takes rows out that came in beside the others and got neither a look nor a word; the one in
     /// front stays with `keep`.
     pub fn drop_beside(&mut self, book: &Book, keep: bool) {
-        let left: Vec<(usize, usize)> = self.plan.rows().filter(|r| self.is_left(book, *r)).collect();
+        let left: Vec<(usize, usize)> = self
+            .plan
+            .rows()
+            .filter(|r| self.is_left(book, *r))
+            .collect();
         let here = (self.at.phase, self.at.row);
         for (phase, row) in left.into_iter().rev() {
             let Some(p) = self.plan.phases.get_mut(phase).filter(|p| p.rows.len() > 1) else {
@@ -127,19 +131,22 @@ impl WalkScreen {
 }
 
 impl App {
-    /// Goes to what has a text in its name. Where the boat has something of that name that the walk
-    /// does not ask, both are offered, what the walk asks first.
+    /// Goes to what has a text in its name, the walk's own rows first. Where the boat has more of
+    /// that name that the walk does not ask, the same again (an empty line is that too) offers both.
     pub(super) fn find_typed(&mut self, text: &str) -> Result<(), String> {
         self.drop_beside(true);
         let Some((walk, _)) = self.walking() else {
             return Ok(());
         };
-        let asked = walk.find(text);
+        let last = walk.found.clone().unwrap_or_default();
+        let again = !last.is_empty() && (text.is_empty() || text == last);
+        let text = if again { last } else { text.to_owned() };
+        let asked = walk.find(&text);
         // Without a text everything is found, and nobody means the whole boat.
         let beside = if text.is_empty() {
             Vec::new()
         } else {
-            walk.find_beside(text)
+            walk.find_beside(&text)
         };
         match (asked.as_slice(), beside.as_slice()) {
             ([], []) => return Err("nothing on this boat has that in its name".into()),
@@ -147,24 +154,22 @@ impl App {
                 let only = only.clone();
                 self.bring_beside(&only);
             }
-            ([first, more @ ..], []) => {
-                let (first, more) = (*first, more.len());
-                self.go_found(first, text);
-                self.tell(if more > 0 {
-                    format!("{more} more; / finds again from here")
-                } else {
-                    "found".into()
-                });
+            ([first, more @ ..], others) if others.is_empty() || !again => {
+                let (first, told) = (*first, found_words(more.len(), others.len()));
+                self.go_found(first, &text);
+                self.tell(told);
             }
             _ => {
                 let asked = asked.into_iter().map(Found::Asked);
-                let found: Vec<Found> = asked
-                    .chain(beside.into_iter().map(Found::Beside))
-                    .collect();
+                let found: Vec<Found> =
+                    asked.chain(beside.into_iter().map(Found::Beside)).collect();
                 let options = found.iter().map(|f| walk.offered(f)).collect();
-                let ask = Ask::WhichFound(text.to_owned(), found);
+                let ask = Ask::WhichFound(text.clone(), found);
                 self.layers.push(Layer::choice("Which one?", options, ask));
             }
+        }
+        if let Some(walk) = self.walk_mut() {
+            walk.found = Some(text);
         }
         Ok(())
     }
@@ -199,6 +204,19 @@ impl App {
     pub(super) fn drop_beside(&mut self, keep: bool) {
         if let (Screen::Walk(walk), Some(book)) = (&mut self.screen, &self.book) {
             walk.drop_beside(book, keep);
+        }
+    }
+}
+
+/// What is said at the first of what was found: how much more the walk asks, and how much of that
+/// name it does not.
+fn found_words(more: usize, beside: usize) -> String {
+    match (more, beside) {
+        (0, 0) => "found".to_owned(),
+        (more, 0) => format!("{more} more; / finds again from here"),
+        (0, beside) => format!("found; {beside} more not asked here: / and Enter offers them"),
+        (more, beside) => {
+            format!("{more} more, {beside} not asked here: / and Enter offers them")
         }
     }
 }

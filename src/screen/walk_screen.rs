@@ -36,6 +36,8 @@ pub struct WalkScreen {
     pub agreed: Option<Agreed>,
     /// Phase and engine speed of the step one is at.
     pub step_speed: Option<(usize, u32)>,
+    /// What was looked for last by name.
+    pub found: Option<String>,
 }
 
 impl WalkScreen {
@@ -151,6 +153,7 @@ impl WalkScreen {
             anchor,
             agreed: None,
             step_speed: None,
+            found: None,
         }
     }
 

@@ -37,7 +37,10 @@ impl Plan {
                 continue;
             };
             let rows = &self.phases[phase].rows;
-            let after = |before: &str| rows.iter().position(|r| r.items.iter().any(|i| i == before));
+            let after = |before: &str| {
+                rows.iter()
+                    .position(|r| r.items.iter().any(|i| i == before))
+            };
             let row = before.and_then(after).map_or(0, |row| row + 1);
             self.put_row_beside(phase, row, item, &place);
         }

@@ -6,8 +6,8 @@ use super::super::input::{Document, WalkSheet};
 use crate::checklist::{Checklist, Grade, Phase};
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
-use crate::walk::round::counted;
 use crate::walk::TimedLook;
+use crate::walk::round::counted;
 
 /// The looks of a sheet with the phases they belong to, and what the rules say of them.
 pub(super) struct Judged {
