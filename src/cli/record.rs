@@ -31,6 +31,9 @@ pub struct RecordedBody {
     pub walks: Vec<String>,
     /// Records of the input that were in the logbook already, by their id, and were left out.
     pub known: usize,
+    /// What was taken and has to be said: which of two looks counts, and where they stand.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
 }
 
 impl RecordedBody {
@@ -41,6 +44,7 @@ impl RecordedBody {
             ids,
             walks: Vec::new(),
             known: 0,
+            notes: Vec::new(),
         }
     }
 }
@@ -60,11 +64,17 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
         .filter(|_| !source::is_standard_input(&args.file));
     let pictures = beside.unwrap_or(Path::new(""));
     let Taken {
-        ids, walks, known, ..
+        ids,
+        walks,
+        known,
+        notes,
+        ..
     } = take_from(&mut book, &documents, Some(pictures))?;
+    notes.iter().for_each(|note| cx.note(note));
     let body = RecordedBody {
         walks,
         known,
+        notes,
         ..RecordedBody::of(ids)
     };
     Ok(cx.form.answer("recorded", &body, |page| {

@@ -147,6 +147,7 @@ fn not_counted() -> Value {
         .into_root_schema_for::<Vec<NotCounted>>();
     RecursiveTransform(close).transform(&mut schema);
     schema.remove("$schema");
+    schema.remove("title");
     schema.to_value()
 }
 

@@ -14,7 +14,7 @@ use crate::boat::Hours;
 use crate::boat::units::Quantity;
 use crate::checklist::{Closing, Fluid, Grade, Item, Kind, PhaseState};
 use crate::walk::timing::minutes;
-use crate::walk::{Plan, PlanPhase, Role, Touched, Walk};
+use crate::walk::{Plan, PlanPhase, Role, TimedLook, Touched, Walk};
 
 /// A look this long after the engine stopped counts as the next morning's (judgement).
 const A_NIGHT: Duration = Duration::hours(6);
@@ -23,8 +23,9 @@ const OVERFILL: f64 = 1.05;
 /// Disturbed joints are looked at again after so many hours of use (common practice: 5 to 10).
 const FIRST_HOURS: f64 = 5.0;
 
-/// A leak run as its rules see it on a condition: what it asked as it stands then, what anything on
-/// the machine forbids, and what is still owed. A later look (the next morning's) thus settles what
+/// A leak run as its rules see it on a condition: what it asked and what was looked at in it, asked
+/// or not, as they stand then, what anything on the machine or the boat forbids, and what is still
+/// owed. A later look (the next morning's) thus settles what
 /// was owed, and a leak found later takes the sign-off back.
 pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
     let mut run = LeakRun {
@@ -34,7 +35,8 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
     let Some(plan) = condition.plan_of(walk) else {
         return run;
     };
-    let asked: HashSet<&str> = plan.spots().filter_map(|s| plan.item(s)).collect();
+    let mut asked: HashSet<&str> = plan.spots().filter_map(|s| plan.item(s)).collect();
+    asked.extend(walk.looks.iter().map(|t| t.look.item.as_str()));
     for (subject, life) in &condition.lives {
         let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
         let standing = &life.standing;
@@ -60,9 +62,11 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
     }
     run.joints_unseen = joints_unseen(condition, &plan, walk);
     for phase in &plan.phases {
-        let graded = |item: &&String| is_graded(walk, phase, item);
-        let mut items = phase.rows.iter().flat_map(|r| &r.items);
-        if phase.state != PhaseState::NextMorning && !items.any(|i| graded(&i)) {
+        // What was seen beside the rows of a phase does not stand for them.
+        let own: Vec<_> = phase.rows.iter().filter(|r| !r.beside).collect();
+        let mut items = own.iter().flat_map(|r| &r.items);
+        let seen = items.any(|i| is_graded(walk, phase, i));
+        if phase.state != PhaseState::NextMorning && !own.is_empty() && !seen {
             run.phases_skipped.push(phase.title.clone());
         }
     }
@@ -194,13 +198,21 @@ impl Condition {
         let mut after: Option<(f64, String)> = None;
         let mut added = 0.0;
         for timed in walk.looks_at(&item.id) {
-            let phase = timed.look.phase.as_deref();
-            let phase = list.phases.iter().find(|p| Some(p.id.as_str()) == phase)?;
+            // Without a phase of its own it belongs to that of the look before it.
+            let known = |t: &TimedLook| {
+                let phase = t.look.phase.as_deref();
+                list.phases.iter().find(|p| Some(p.id.as_str()) == phase)
+            };
+            let until = walk.looks.iter().rev().skip_while(|t| t.id != timed.id);
+            let phase = until.filter_map(known).next();
+            let still = phase.is_none_or(|p| p.state.is_before_start());
             let value = timed.look.reading.and_then(|m| m.value_in(reading.unit));
-            match value {
-                Some(value) if phase.state.is_before_start() => before = Some(value),
-                Some(value) => after = Some((value, phase.title.to_lowercase())),
-                None => {}
+            match (value, phase) {
+                (Some(value), Some(phase)) if !still => {
+                    after = Some((value, phase.title.to_lowercase()));
+                }
+                (Some(value), _) => before = Some(value),
+                (None, _) => {}
             }
             // The reading was taken before what was added went in.
             added += timed.look.added.map_or(0.0, |v| v.litres());

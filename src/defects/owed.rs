@@ -133,11 +133,33 @@ impl Condition {
         })
     }
 
-    /// The rows of a walk, as it was begun.
+    /// The rows of a walk, as it was begun, with what was seen beside them.
     pub fn plan_of(&self, walk: &Walk) -> Option<Plan> {
         let checklist = self.library.checklist(&walk.checklist)?;
         let (left_out, joins) = (&walk.left_out, &walk.joins);
-        Some(self.compose_after(checklist, left_out, joins, &walk.disturbed, &walk.machine))
+        let mut plan =
+            self.compose_after(checklist, left_out, joins, &walk.disturbed, &walk.machine);
+        let looked = walk.looks.iter().map(|t| &t.look);
+        let looked = looked.filter_map(|l| Some((l.phase.as_deref()?, l.item.as_str())));
+        plan.put_beside(checklist, looked, |id| self.place_of(id, &walk.machine));
+        Some(plan)
+    }
+
+    /// Where an item stands that a machine or the boat has, taken out of her or not: what is looked
+    /// at is there.
+    pub fn place_of(&self, item: &str, machine: &str) -> Option<ItemPlace> {
+        self.life(item, machine)?;
+        self.place(item)
+    }
+
+    fn place(&self, item: &str) -> Option<ItemPlace> {
+        let catalogue = &self.library.catalogue;
+        let item = catalogue.item(item)?;
+        Some(ItemPlace {
+            title: item.title.clone(),
+            station: item.station.clone(),
+            station_rank: catalogue.station_rank(&item.station)?,
+        })
     }
 
     /// The rows of a walk with what is left out and what joins.
@@ -177,20 +199,12 @@ impl Condition {
         disturbed: &[String],
         machine: &str,
     ) -> Plan {
-        let catalogue = &self.library.catalogue;
-        let place = |id: &str| {
-            let item = catalogue.item(id)?;
-            Some(ItemPlace {
-                title: item.title.clone(),
-                station: item.station.clone(),
-                station_rank: catalogue.station_rank(&item.station)?,
-            })
-        };
+        let place = |id: &str| self.place(id);
         let has = |id: &str| {
             let life = self.life(id, machine);
             life.is_some_and(|life| !life.standing.removed)
         };
-        let touched = Touched::of(catalogue, disturbed);
+        let touched = Touched::of(&self.library.catalogue, disturbed);
         Plan::compose(checklist, left_out, joins, &touched, place, has)
     }
 }

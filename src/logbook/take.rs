@@ -1,8 +1,10 @@
 //! Documents from outside become records: every rule asked, all or nothing.
 //!
+//! - `looks`: the looks of a walk, judged one after another
 //! - [`photos`]: the pictures that looks name
 //! - [`survey`]: what is agreed and told
 
+mod looks;
 mod photos;
 mod survey;
 
@@ -20,7 +22,7 @@ use super::line::EntryId;
 use super::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::assess::cost::{LARGEST, ThreePoint};
 use crate::boat::Hours;
-use crate::checklist::{Closing, Complaint, Phase};
+use crate::checklist::{Closing, Complaint};
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::{Cost, History, State, Until};
@@ -46,6 +48,8 @@ pub struct Taken {
     pub records: usize,
     /// Documents recorded before, left out.
     pub known: usize,
+    /// What was taken and has to be said, one sentence each with its place in the input.
+    pub notes: Vec<String>,
 }
 
 /// The longest id a document may bring, bytes: the records of a walk add a number to it.
@@ -105,7 +109,11 @@ pub fn take_from(
                     complaints.extend(photos::faults(book, document, &sheet.looks, folder));
                 }
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
-                walk_records(book, &history, document, sheet, &id).inspect(|_| taken.walks.push(id))
+                walk_records(book, &history, document, sheet, &id).map(|(records, notes)| {
+                    taken.walks.push(id);
+                    taken.notes.extend(notes);
+                    records
+                })
             }
             Body::Service(sheet) => {
                 prepare_service(book, &history, sheet).map_err(|faults| complain(document, faults))
@@ -182,7 +190,7 @@ fn walk_records(
     document: &Document,
     sheet: &WalkSheet,
     id: &str,
-) -> Result<Vec<Record>, Vec<Complaint>> {
+) -> Result<(Vec<Record>, Vec<String>), Vec<Complaint>> {
     let (library, boat) = (book.library(), book.boat());
     let Some(checklist) = library.checklist(&sheet.checklist) else {
         let known: Vec<_> = library.checklists().iter().map(|c| c.id.as_str()).collect();
@@ -213,26 +221,8 @@ fn walk_records(
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
     faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));
-    let asks = |phase: &Phase, item: &str| {
-        let mut items = phase.rows.iter().flat_map(|r| &r.items);
-        items.any(|i| i == item)
-    };
-    let phase_of = |item: &str| {
-        let phases = &checklist.phases;
-        let phase = phases.iter().find(|p| asks(p, item)).or(phases.first());
-        phase.map(|p| p.id.clone())
-    };
-    let mut looks = Vec::with_capacity(sheet.looks.len());
-    for (n, look) in sheet.looks.iter().enumerate() {
-        let mut look = look.clone();
-        look.phase = look.phase.or_else(|| phase_of(&look.item));
-        let mut found = condition.look_faults(&look, &machine, checklist);
-        // Who did not see the earlier grade cannot say why this one is better.
-        found.retain(|(field, _)| !(sheet.blind && field == "better"));
-        let named = |(field, message)| (format!("looks[{n}].{field}"), message);
-        faults.extend(found.into_iter().map(named));
-        looks.push(look);
-    }
+    let judged = looks::judge(&condition, document, sheet, &machine, checklist);
+    faults.extend(judged.faults);
     faults.extend(survey::sheet_faults(&condition, sheet));
     if !faults.is_empty() {
         return Err(complain(document, faults));
@@ -251,11 +241,11 @@ fn walk_records(
         disturbed: sheet.disturbed.clone(),
         machine,
     })];
-    let made = looks.into_iter().map(|look| {
+    let made = judged.looks.into_iter().map(|timed| {
         Record::Look(LookMade {
             walk: id.to_owned(),
-            at: sheet.at,
-            look: look.into(),
+            at: timed.at,
+            look: timed.look,
         })
     });
     records.extend(survey::agreement(sheet, id));
@@ -271,7 +261,7 @@ fn walk_records(
             records.extend(left::left_owed(&condition, then, &records, id));
         }
     }
-    Ok(records)
+    Ok((records, judged.notes))
 }
 
 /// Checks a service against the state: its record, and one that takes back what it corrects. Screens

@@ -258,6 +258,9 @@ pub struct LookPart {
     pub at: DateTime<FixedOffset>,
     /// Phase, as the checklist titles it.
     pub phase: Option<String>,
+    /// Why it is here though the walk did not ask it, where that is so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub joined: Option<String>,
     /// Engine speed.
     pub at_rpm: Option<u32>,
     /// The rung; null where it was not seen.

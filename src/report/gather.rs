@@ -86,7 +86,18 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             scribe.not_seen(&n.item, None, n.reason.clone(), close_by)
         })
         .collect();
-    let looks: Vec<LookPart> = walk.looks.iter().map(|t| scribe.look(t, None)).collect();
+    let beside = |t: &TimedLook| {
+        let phase = t.look.phase.as_deref();
+        let mut phases = view.plan.iter().flat_map(|p| &p.phases);
+        let rows = &phases.find(|p| Some(p.id.as_str()) == phase)?.rows;
+        let row = rows.iter().find(|r| r.items.contains(&t.look.item))?;
+        row.why.clone().filter(|_| row.beside)
+    };
+    let looks = walk.looks.iter().map(|t| LookPart {
+        joined: beside(t),
+        ..scribe.look(t, None)
+    });
+    let looks: Vec<LookPart> = looks.collect();
     let verdict = judged.now.map(|_| VerdictPart {
         at_walk: judged.at_walk,
         now: judged.now,
@@ -462,6 +473,7 @@ impl Scribe<'_> {
             machine: machine.map(str::to_owned),
             at: timed.at,
             phase: self.phase(look.phase.as_deref()),
+            joined: None,
             at_rpm: look.at_rpm,
             grade,
             rung: item.zip(grade).map(|(i, g)| i.ladder[g.rung()].clone()),

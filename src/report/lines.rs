@@ -143,6 +143,7 @@ pub fn standing(defect: &DefectPart) -> String {
 pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
     let mut facts = vec![("When", moment(look.at))];
     facts.extend(look.phase.clone().map(|p| ("Phase", p)));
+    facts.extend(look.joined.clone().map(|why| ("Came in", why)));
     if let Some(g) = look.grade {
         let rung = look
             .rung

@@ -4,7 +4,7 @@ use super::content::Report;
 use crate::text::{csv_guard, safe_text};
 use crate::walk::Photo;
 
-const HEAD: [&str; 18] = [
+const HEAD: [&str; 19] = [
     "at",
     "item",
     "title",
@@ -23,6 +23,7 @@ const HEAD: [&str; 18] = [
     "said",
     "grade_reason",
     "photos",
+    "joined",
 ];
 
 /// The looks as CSV with CR LF, free text guarded against being taken for a formula.
@@ -68,6 +69,7 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
             free(look.said.as_deref()),
             free(look.grade_reason.as_deref()),
             free(Some(&photos.join("; "))),
+            free(look.joined.as_deref()),
         ])?;
     }
     let bytes = writer.into_inner().map_err(|e| e.into_error())?;

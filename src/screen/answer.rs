@@ -73,6 +73,7 @@ impl App {
             Ask::NotSeen(spot) => self.not_seen_picked(spot, at, text),
             Ask::FinishAnyway if at == 1 => self.finish_unseen(),
             Ask::RestWhy => self.rest_picked(at, text),
+            Ask::WhichFound(text, found) => self.found_picked(&text, found.get(at)),
             Ask::ComparePlan => self.compare_picked(at),
             Ask::ReportOver(id, offered, name) => self.report_over(id, offered, name, at),
             Ask::Unsaved => self.unsaved_picked(at),
@@ -171,31 +172,7 @@ impl App {
                 self.record_not_seen(spot, &why, Some(close_by));
             }
             Ask::Find if matches!(self.screen, Screen::Service(_)) => self.find_due(text)?,
-            Ask::Find => {
-                let found = self
-                    .walking()
-                    .map(|(walk, _)| walk.find(text))
-                    .unwrap_or_default();
-                let first = *found
-                    .first()
-                    .ok_or("nothing in this walk has that in its name")?;
-                let typed = text.to_lowercase();
-                if let Some(walk) = self.walk_mut() {
-                    walk.go(first);
-                    // Who names an item means it, not the row it stands in.
-                    let row = walk
-                        .row()
-                        .map(|r| r.title.to_lowercase())
-                        .unwrap_or_default();
-                    walk.open = !row.contains(&typed);
-                }
-                let more = found.len() - 1;
-                self.tell(if more > 0 {
-                    format!("{more} more; / finds again from here")
-                } else {
-                    "found".into()
-                });
-            }
+            Ask::Find => self.find_typed(text)?,
             Ask::ReportTo(id, offered) => self.report_named(id, offered, text)?,
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
             Ask::Service(step) => self.form_typed(step, text)?,

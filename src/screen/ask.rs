@@ -78,6 +78,8 @@ pub enum Ask {
     ToldWhen(String),
     /// A part of an item's name.
     Find,
+    /// Which of what was found by the text typed.
+    WhichFound(String, Vec<super::walk_find::Found>),
     /// Finish though rows are unseen.
     FinishAnyway,
     /// Until when a defect is deferred.

@@ -29,7 +29,7 @@
 //! - `service_screen`: what is due, its look in `service_draw`, a task to read in `service_page`, and
 //!   the questions about work that was done in `service_forms`, worded in `service_ask`
 //! - `draw`: the frame around them, and `widgets` they share; a walk is drawn by `walk_draw`, `walk_list` and
-//!   `walk_item`, its keys are in `walk_steps` and `walk_grade`; a leak run has `walk_touched` before it,
+//!   `walk_item`, its keys are in `walk_steps`, `walk_find` and `walk_grade`; a leak run has `walk_touched` before it,
 //!   `walk_clock` for the time of its phases, `walk_leak` for leak classes and the stop; `survey` and
 //!   `survey_draw` are what a survey has besides, `walk_blind` what is kept out of sight, `walk_speed` what
 //!   is asked at each engine speed; `photo` takes pictures in and `complete` completes their paths
@@ -91,6 +91,7 @@ pub mod verdict_screen;
 mod walk_blind;
 mod walk_clock;
 mod walk_draw;
+mod walk_find;
 mod walk_grade;
 mod walk_item;
 mod walk_leak;

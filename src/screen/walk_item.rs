@@ -82,7 +82,7 @@ pub fn draw_item(
     if let Some(why) = &row.why {
         // Why a row joins tells what was found before, of any of its items.
         let mut spots = (0..row.items.len()).map(|item| Spot { item, ..screen.at });
-        let hidden = spots.any(|spot| screen.hides_past(book, spot));
+        let hidden = !row.beside && spots.any(|spot| screen.hides_past(book, spot));
         let why = if hidden { "asked as well" } else { why };
         let told = text(
             &format!("{} {why}", theme.glyphs.last()),

@@ -120,6 +120,7 @@ fn row_line(
     let theme = app.setup.theme;
     let (mark, mark_style) = mark_of(app, worst, unseen, done);
     let tag = match &row.why {
+        Some(_) if row.beside => " beside",
         Some(_) if walk.blind && !done => "",
         Some(why) if why.starts_with("owed") => " owed",
         Some(why) if why.starts_with("repaired") => " mended",

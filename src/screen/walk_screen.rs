@@ -36,6 +36,8 @@ pub struct WalkScreen {
     pub agreed: Option<Agreed>,
     /// Phase and engine speed of the step one is at.
     pub step_speed: Option<(usize, u32)>,
+    /// What was looked for last by name.
+    pub found: Option<String>,
 }
 
 impl WalkScreen {
@@ -81,7 +83,12 @@ impl WalkScreen {
         history.walks.retain(|w| w.id != walk.id);
         let library = std::sync::Arc::clone(book.library());
         let before = Condition::of(book.boat(), library, &history, book.now());
-        let plan = before.plan_of(walk)?;
+        let mut plan = before.plan_of(walk)?;
+        // What was half typed about something seen beside the rows has its row again.
+        let drafts = book.history().drafts.iter().filter(|d| d.walk == walk.id);
+        let drafts = drafts.map(|d| (d.phase.as_str(), d.item.as_str()));
+        let list = before.library.checklist(&walk.checklist)?;
+        plan.put_beside(list, drafts, |id| before.place_of(id, &walk.machine));
         let started = WalkStarted {
             walk: walk.id.clone(),
             checklist: walk.checklist.clone(),
@@ -146,6 +153,7 @@ impl WalkScreen {
             anchor,
             agreed: None,
             step_speed: None,
+            found: None,
         }
     }
 
@@ -347,24 +355,6 @@ impl WalkScreen {
             row,
             item: 0,
         })
-    }
-
-    /// Places whose row or item has a text in its name, in walking order from here on.
-    pub fn find(&self, text: &str) -> Vec<Spot> {
-        let text = text.to_lowercase();
-        let named = |s: &Spot| {
-            let row = self
-                .plan
-                .row(s.phase, s.row)
-                .is_some_and(|r| r.title.to_lowercase().contains(&text));
-            let item = self
-                .item(*s)
-                .is_some_and(|i| i.title.to_lowercase().contains(&text));
-            item || (row && s.item == 0)
-        };
-        let mut found: Vec<_> = self.plan.spots().filter(named).collect();
-        found.sort_by_key(|s| (*s <= self.at, *s));
-        found
     }
 }
 

@@ -67,7 +67,7 @@ impl App {
             Action::Find => {
                 self.layers.push(Layer::line(
                     "Find",
-                    "a part of the row's or item's name",
+                    "a part of its name; what this walk does not ask comes in as well",
                     Ask::Find,
                 ));
             }
@@ -88,6 +88,9 @@ impl App {
                 }
             }
             _ => {}
+        }
+        if self.layers.is_empty() {
+            self.drop_beside(true);
         }
     }
 
@@ -129,7 +132,7 @@ impl App {
         let Some((walk, book)) = self.walking() else {
             return;
         };
-        let step = walk.row().is_some_and(|r| r.each_speed);
+        let step = walk.row().is_some_and(|r| r.each_speed || r.beside);
         if let Some(spot) = walk.next_at_speed(book, Some(walk.at)).filter(|_| step) {
             if let Some(walk) = self.walk_mut() {
                 walk.go(spot);
@@ -350,6 +353,7 @@ impl App {
     }
 
     fn ask_finish(&mut self) {
+        self.drop_beside(false);
         let Some((walk, book)) = self.walking() else {
             return;
         };

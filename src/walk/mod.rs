@@ -4,11 +4,13 @@
 //! - [`agreed`]: what was agreed before it, and who was told of what is unsafe
 //! - [`round`]: one performance of a checklist on one machine
 //! - [`plan`]: which rows a walk asks today, and how far it has come
+//! - [`beside`]: what was seen beside what it asks
 //! - [`timing`]: how long its phases took
 //! - [`touched`]: what a leak run asks once it is known what was disturbed
 //! - [`pace`]: whether it went faster than looking takes
 
 pub mod agreed;
+pub mod beside;
 pub mod look;
 pub mod pace;
 pub mod plan;
@@ -17,6 +19,7 @@ pub mod timing;
 pub mod touched;
 
 pub use agreed::{Agreed, Told};
+pub use beside::SEEN_BESIDE;
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, TimedLook, Walk, When};

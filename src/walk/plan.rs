@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::look::Outcome;
 use super::round::{LeftOut, Walk};
 use super::touched::{Role, Touched};
-use crate::checklist::{Checklist, PhaseState};
+use crate::checklist::{Checklist, Phase, PhaseState};
 
 /// An item that joins a walk though its row is not due or not in the checklist.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -71,6 +71,8 @@ pub struct PlanRow {
     pub why: Option<String>,
     /// Why a leak run asks it, where it is known what was touched.
     pub role: Option<Role>,
+    /// No row asks its item: it was seen beside what is asked, see [`super::beside`].
+    pub beside: bool,
 }
 
 /// A place in a plan: one item of one row of one phase.
@@ -114,6 +116,24 @@ pub fn rows_left_out(
     left_out
 }
 
+impl PlanPhase {
+    /// A phase of a checklist that asks nothing yet.
+    pub(super) fn empty(phase: &Phase) -> PlanPhase {
+        PlanPhase {
+            id: phase.id.clone(),
+            title: phase.title.clone(),
+            state: phase.state,
+            before: phase.before.clone(),
+            timing: Timing {
+                minutes: phase.minutes,
+                within: phase.within,
+                since: phase.since.clone(),
+            },
+            rows: Vec::new(),
+        }
+    }
+}
+
 impl Plan {
     /// Composes the walk: rows of the checklist less those left out, items the machine does not
     /// have taken away, what was touched brought into its order, and each joining item placed at its
@@ -142,19 +162,12 @@ impl Plan {
                     items,
                     why: None,
                     role: None,
+                    beside: false,
                 });
             }
             phases.push(PlanPhase {
-                id: phase.id.clone(),
-                title: phase.title.clone(),
-                state: phase.state,
-                before: phase.before.clone(),
-                timing: Timing {
-                    minutes: phase.minutes,
-                    within: phase.within,
-                    since: phase.since.clone(),
-                },
                 rows,
+                ..PlanPhase::empty(phase)
             });
         }
         touched.arrange(&mut phases, &fitted);
@@ -220,6 +233,7 @@ impl Plan {
                 items: vec![join.item.clone()],
                 why: Some(join.why.clone()),
                 role: None,
+                beside: false,
             },
         );
     }

@@ -221,21 +221,29 @@ impl Walk {
         item: &'a str,
         restarts: &[When],
     ) -> Option<(Grade, &'a TimedLook)> {
-        let mut counted: Option<(Grade, &TimedLook)> = None;
-        let mut before: Option<&TimedLook> = None;
-        for timed in self.looks_at(item) {
-            let Some(grade) = timed.look.grade() else {
-                continue;
-            };
-            let repaired =
-                before.is_some_and(|b| restarts.iter().any(|r| *r > b.when() && *r < timed.when()));
-            let topped_up = before.is_some_and(|b| b.look.added.is_some());
-            let restart = repaired || topped_up || timed.look.better.is_some();
-            if restart || counted.is_none_or(|(worst, _)| grade >= worst) {
-                counted = Some((grade, timed));
-            }
-            before = Some(timed);
-        }
-        counted
+        counted(self.looks_at(item), restarts)
     }
+}
+
+/// As [`Walk::counted`], of looks at one item in the order made.
+pub fn counted<'a>(
+    looks: impl Iterator<Item = &'a TimedLook>,
+    restarts: &[When],
+) -> Option<(Grade, &'a TimedLook)> {
+    let mut counted: Option<(Grade, &TimedLook)> = None;
+    let mut before: Option<&TimedLook> = None;
+    for timed in looks {
+        let Some(grade) = timed.look.grade() else {
+            continue;
+        };
+        let repaired =
+            before.is_some_and(|b| restarts.iter().any(|r| *r > b.when() && *r < timed.when()));
+        let topped_up = before.is_some_and(|b| b.look.added.is_some());
+        let restart = repaired || topped_up || timed.look.better.is_some();
+        if restart || counted.is_none_or(|(worst, _)| grade >= worst) {
+            counted = Some((grade, timed));
+        }
+        before = Some(timed);
+    }
+    counted
 }

@@ -227,6 +227,7 @@ fn add_to_group(phases: &mut [PlanPhase], item: &Item, group: Group) {
         each_speed: false,
         why: None,
         role: None,
+        beside: false,
     });
 }
 
