@@ -12,6 +12,7 @@
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
 //! - [`photos`]: pictures kept by content
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
+//! - [`named`]: the same for files a person names, never through a link
 //!
 //! Reading
 //! - [`read`]: every file under `log/`, line by line, with what is wrong in plain words
@@ -47,6 +48,7 @@ pub mod folder;
 pub mod input;
 pub mod line;
 pub mod merge;
+pub mod named;
 pub mod order;
 pub mod photos;
 pub mod problem;

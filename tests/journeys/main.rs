@@ -10,6 +10,9 @@ mod keyscript;
 mod leak_run;
 mod report;
 mod service;
+#[path = "../skip/mod.rs"]
+#[allow(dead_code)]
+mod skip;
 mod survey;
 mod terminal;
 mod tools;

@@ -338,7 +338,7 @@ fn a_session_led_from_outside_its_namespace_is_no_riddle() {
         .arg("true")
         .output();
     if !tried.is_ok_and(|out| out.status.success()) {
-        eprintln!("SKIPPED: no process namespace may be made here");
+        crate::skip::skipped("pid-namespace", "no process namespace may be made here");
         return;
     }
     let mut session = toy_program().start_with(|setup| setup.under(&apart));

@@ -8,6 +8,7 @@ use rustix::process::Signal;
 
 use crate::harness::{Session, Setup, signal_to};
 use crate::scene::{BINARY, Home, NOW, read, records};
+use crate::skip::skipped;
 use crate::trace::{Call, calls, inject, works};
 
 /// What a disk says.
@@ -238,7 +239,10 @@ impl SmallDisk {
             .args(["-m", "mount", "-t", "tmpfs", "none", "/mnt"])
             .output();
         if !tried.is_ok_and(|out| out.status.success()) {
-            eprintln!("SKIPPED: no file system may be mounted here; no disk was filled");
+            skipped(
+                "mount",
+                "no file system may be mounted here; no disk was filled",
+            );
             return None;
         }
         let home = Home::with_boat();
