@@ -17,7 +17,8 @@
 //! Reading
 //! - [`read`]: every file under `log/`, line by line, with what is wrong in plain words
 //! - [`order`]: one order for all records, duplicates dropped, clashes and gaps reported
-//! - [`problem`]: what can be wrong; damaged bytes copied aside on request
+//! - [`problem`]: what can be wrong; damaged bytes copied aside on request; `runs`: damaged lines in
+//!   a row, told together where they are many
 //! - [`mod@merge`]: the union of two copies
 //! - [`rights`]: who else may change the record
 //!
@@ -57,6 +58,7 @@ pub mod read;
 pub mod record;
 pub mod replace;
 pub mod rights;
+mod runs;
 pub mod seal;
 pub mod session;
 pub mod shelf;

@@ -17,9 +17,10 @@ use super::clock::{Clock, wall_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::error::LogbookError;
 use super::folder::{Folder, numbered};
-use super::line::{Checked, Entry, Refused, decode};
+use super::line::{Checked, Entry, decode};
 use super::order::{Numbers, arrange, report_not_here};
 use super::problem::{Problem, ProblemKind, Severity};
+use super::runs::Run;
 use super::stamp::Stamp;
 
 /// The largest file that is read: 64 MiB.
@@ -178,6 +179,7 @@ impl Reader {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
         let first = self.entries.len();
         let mut torn = None;
+        let mut run = Run::default();
         let mut session: (String, Vec<u32>) = Default::default();
         for line in lines(bytes) {
             let mut entry = match decode(line.text) {
@@ -187,10 +189,11 @@ impl Reader {
                     continue;
                 }
                 Err(refused) => {
-                    self.problems.push(bad_line(&path, &line, refused));
+                    run.add(&path, &line, refused, &mut self.problems);
                     continue;
                 }
             };
+            run.end(&mut self.problems);
             (entry.file, entry.line) = (index, line.number);
             if entry.checked == Checked::ChangedOutside {
                 self.problems.push(changed(&path, &line, &entry));
@@ -204,6 +207,7 @@ impl Reader {
             }
             self.entries.push(entry);
         }
+        run.end(&mut self.problems);
         self.numbers.add(&session.0, index, &mut session.1);
         let entries = &self.entries[first..];
         let ended = entries.last().is_some_and(|e| &*e.ev == "end");
@@ -295,19 +299,6 @@ fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> 
         kind,
         message,
         bytes: Some(line.span.clone()),
-    }
-}
-
-fn bad_line(path: &Path, line: &Line<'_>, refused: Refused) -> Problem {
-    match refused {
-        Refused::Newer => {
-            let why = "a record of a later version of the program, in a form not known here";
-            problem(path, line, ProblemKind::Newer, why.to_owned())
-        }
-        Refused::Bad(why) => {
-            let why = format!("this line is damaged and does not count ({why})");
-            problem(path, line, ProblemKind::BadLine, why)
-        }
     }
 }
 
