@@ -42,7 +42,7 @@ pub struct Book {
     newer: usize,
     others: usize,
     /// Why the last attempt to save failed, while records wait.
-    trouble: Option<String>,
+    trouble: Option<LogbookError>,
 }
 
 /// Why a logbook cannot be opened.
@@ -294,7 +294,7 @@ impl Book {
         }
         match self.session.append(&lines, &*self.clock) {
             Ok(_) => self.trouble = None,
-            Err(error @ LogbookError::NotSaved { .. }) => self.trouble = Some(error.to_string()),
+            Err(error @ LogbookError::NotSaved { .. }) => self.trouble = Some(error),
             Err(error) => return Err(error),
         }
         let ids: Vec<String> = self
@@ -447,8 +447,8 @@ impl Book {
     }
 
     /// Why they could not be saved.
-    pub fn trouble(&self) -> Option<&str> {
-        self.trouble.as_deref().filter(|_| self.unsaved() > 0)
+    pub fn trouble(&self) -> Option<&LogbookError> {
+        self.trouble.as_ref().filter(|_| self.unsaved() > 0)
     }
 
     /// The lines of unsaved records, for printing when all else fails.
@@ -459,7 +459,7 @@ impl Book {
     /// Tries to save again.
     pub fn retry(&mut self) -> bool {
         let saved = self.session.retry(&*self.clock);
-        self.trouble = saved.err().map(|e| e.to_string());
+        self.trouble = saved.err();
         self.trouble.is_none()
     }
 

@@ -9,6 +9,7 @@ use ratatui::Frame;
 
 use super::app_loop::Flow;
 use super::boat_screen::BoatScreen;
+use super::bounded::bounded;
 use super::defects_screen::DefectsScreen;
 use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
@@ -423,8 +424,8 @@ impl super::app_loop::App for App {
                 self.warn(format!("{keys} keys came faster than typing and were left out; text can be pasted into a note or a field"));
             }
             Incoming::Resize => {
-                if let Ok(size) = crossterm::terminal::size() {
-                    self.size = size;
+                if let Ok((columns, rows)) = crossterm::terminal::size() {
+                    self.size = bounded((columns, rows).into()).into();
                 }
             }
             Incoming::Signal(Signal::Continued) => {

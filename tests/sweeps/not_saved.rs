@@ -297,7 +297,12 @@ fn a_full_disk_saves_by_itself_once_there_is_room() {
     session.wait_for_text("Morning check");
     disk.fill(&session);
     grade_three(&mut session);
-    session.wait_for_text(&format!("NOT SAVED ({THREE_ROWS} in memory)"));
+    session.wait_for_text(&format!(
+        "NOT SAVED ({THREE_ROWS} in memory): the disk is full"
+    ));
+    session.resize(60, 20);
+    session.wait_for(|s| s.size().1.get() == 60);
+    session.wait_for_text(&format!("({THREE_ROWS} in memory): the disk is full"));
     let before = records(&read(&disk.book(&session))).len();
     disk.remount(&session, "size=2m");
     session.wait_for_text("saved again; nothing was lost");
