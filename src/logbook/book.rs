@@ -19,12 +19,15 @@ use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
 use super::record::Record;
 use super::replace::{keep_text, replace_file};
+use super::rescue::{Rescue, hold, release};
+use super::rescued::{Rescued, look_for};
 use super::session::Session;
 use super::whole::Given;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
+use crate::defects::doubt::{Doubt, NotCounted};
 use crate::text::json_guard;
 use crate::walk::Photo;
 
@@ -41,6 +44,8 @@ pub struct Book {
     problems: Vec<Problem>,
     newer: usize,
     others: usize,
+    /// What became of records that could not be saved when the program last ended.
+    rescued: Rescued,
     /// Why the last attempt to save failed, while records wait.
     trouble: Option<LogbookError>,
 }
@@ -94,6 +99,12 @@ pub fn read_boat(folder: &Folder) -> Result<Boat, OpenError> {
     })
 }
 
+/// The id of the record that first set up the profile.
+fn profile_id(log: &Log) -> Option<&str> {
+    let first = log.entries.iter().find(|e| &*e.ev == "boat");
+    first.map(|e| e.id.as_str())
+}
+
 /// A profile from the bytes of its file; an editor may have put a byte-order mark before it.
 pub(crate) fn boat_of(bytes: &[u8]) -> serde_json::Result<Boat> {
     serde_json::from_slice(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes))
@@ -113,7 +124,48 @@ impl Book {
         let folder = Folder::new(root);
         let boat = read_boat(&folder)?;
         let log = read_log(root, &*clock)?;
-        Ok(Book::of(folder, boat, log, clock, library, seed))
+        let rescued = look_for(&folder, &log, profile_id(&log), None);
+        Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
+    }
+
+    /// The same to record something in it: what was rescued when it could not be saved is taken in
+    /// first.
+    ///
+    /// # Errors
+    /// As [`Book::open`].
+    pub fn open_to_record(
+        root: &Path,
+        clock: Rc<dyn Clock>,
+        library: Arc<Library>,
+        seed: Option<u64>,
+    ) -> Result<Book, OpenError> {
+        let folder = Folder::new(root);
+        let boat = read_boat(&folder)?;
+        let mut log = read_log(root, &*clock)?;
+        let rescued = look_for(&folder, &log, profile_id(&log), Some(&*clock));
+        if !rescued.taken.is_empty() {
+            log = read_log(root, &*clock)?;
+        }
+        Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
+    }
+
+    /// What was rescued and lies there untaken is not counted, and every answer says so.
+    fn with(mut self, rescued: Rescued) -> Book {
+        let doubts = rescued.left.iter().map(|left| {
+            let told = NotCounted {
+                file: Some(left.file.display().to_string()),
+                line: None,
+                item: None,
+                why: left.why.clone(),
+            };
+            match left.ours {
+                true => Doubt::blocking(told),
+                false => Doubt::said(told),
+            }
+        });
+        self.history.doubts.extend(doubts);
+        self.rescued = rescued;
+        self
     }
 
     /// Begins a logbook in a folder that has none.
@@ -189,6 +241,7 @@ impl Book {
             problems,
             newer,
             others,
+            rescued: Rescued::default(),
             trouble: None,
         }
     }
@@ -304,7 +357,28 @@ impl Book {
             .map(|entry| entry.id.as_str().to_owned())
             .collect();
         self.take_in(&ids, records);
+        self.watch();
         Ok(ids)
+    }
+
+    /// Holds what waits for whatever ends the program, and lets go of it once it is saved.
+    fn watch(&self) {
+        let root = self.session.folder().root();
+        match self.unsaved() {
+            0 => release(root),
+            records => hold(Rescue {
+                root: root.to_owned(),
+                boat: self.boat.name.clone(),
+                boat_id: self.boat_id().to_owned(),
+                lines: self.session.whole_text(),
+                records,
+            }),
+        }
+    }
+
+    /// What became of the records that could not be saved when the program last ended.
+    pub fn rescued(&self) -> &Rescued {
+        &self.rescued
     }
 
     /// Records a batch whole or not at all, in a file of its own. Ids that a record brings are
@@ -353,7 +427,9 @@ impl Book {
             self.written.push(written);
         }
         if anew {
+            let doubts = std::mem::take(&mut self.history.doubts);
             self.history = fold(&self.written);
+            self.history.doubts = doubts;
         }
     }
 
@@ -460,6 +536,7 @@ impl Book {
     pub fn retry(&mut self) -> bool {
         let saved = self.session.retry(&*self.clock);
         self.trouble = saved.err();
+        self.watch();
         self.trouble.is_none()
     }
 
@@ -468,8 +545,10 @@ impl Book {
     /// # Errors
     /// Where that folder cannot be written either.
     pub fn move_to(&mut self, root: &Path) -> Result<(), LogbookError> {
+        let left = self.session.folder().root().to_owned();
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;
+        release(&left);
         Ok(())
     }
 
@@ -482,6 +561,7 @@ impl Book {
     pub fn finish(&mut self) {
         // Only the mark can be missing; what was recorded is safe or told already.
         let _ = self.session.finish(&*self.clock);
+        self.watch();
     }
 }
 

@@ -9,6 +9,8 @@
 //! Writing
 //! - [`mod@line`]: one record as one line with its own checksum
 //! - [`session`]: append, check, sync, and only then acknowledge; what happens when that fails
+//! - [`rescue`]: what could not be saved, written wherever it can be at the end; [`rescued`]: taken in
+//!   at the next start
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
 //! - [`photos`]: pictures kept by content
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
@@ -57,6 +59,8 @@ pub mod profile;
 pub mod read;
 pub mod record;
 pub mod replace;
+pub mod rescue;
+pub mod rescued;
 pub mod rights;
 mod runs;
 pub mod seal;

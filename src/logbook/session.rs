@@ -280,6 +280,12 @@ impl Session {
             .collect()
     }
 
+    /// All lines of this session, saved or not, each with its end.
+    #[must_use]
+    pub fn whole_text(&self) -> String {
+        self.lines.concat()
+    }
+
     /// How long the last sync took, by the monotonic clock.
     #[must_use]
     pub fn last_sync(&self) -> Duration {

@@ -9,6 +9,7 @@ mod harness;
 mod keyscript;
 mod leak_run;
 mod report;
+mod rescue;
 mod service;
 #[path = "../skip/mod.rs"]
 #[allow(dead_code)]

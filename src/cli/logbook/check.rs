@@ -51,6 +51,7 @@ pub fn run(aside: bool, cx: &Context) -> Result<Answer, Failure> {
         .chain(&photos)
         .chain(&open)
         .map(ProblemRow::from)
+        .chain(book.rescued().left.iter().map(ProblemRow::from))
         .collect();
     let body = LogCheckBody {
         logbook: book.root().display().to_string(),
