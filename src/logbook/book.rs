@@ -14,9 +14,10 @@ use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
 use super::folder::{Folder, MAX_SMALL};
 use super::line::EntryId;
+use super::merge::bring_along;
 use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
-use super::read::{Log, read_log};
+use super::read::{Log, find_files, read_log};
 use super::record::Record;
 use super::replace::{keep_text, replace_file};
 use super::rescue::{Rescue, hold, release};
@@ -56,6 +57,9 @@ pub enum OpenError {
     /// There is no boat in the folder.
     #[error("{} holds no logbook yet; begin one with: handlamp boat new, or look at: handlamp demo", .0.display())]
     NoBoat(PathBuf),
+    /// There are records and no profile, as where a session went on away from its logbook.
+    #[error("{} holds records and no profile; bring them into the boat's own logbook with: handlamp logbook merge {}", .0.display(), .0.display())]
+    RecordsAlone(PathBuf),
     /// The profile is there but cannot be understood.
     #[error("{} cannot be understood: {why}; mend it, or put an earlier copy in its place", path.display())]
     BadBoat {
@@ -99,6 +103,17 @@ pub fn read_boat(folder: &Folder) -> Result<Boat, OpenError> {
     })
 }
 
+/// Where there is no boat but are records, that is said instead.
+fn alone(folder: &Folder, error: OpenError) -> OpenError {
+    let found = find_files(&RealDisk, folder.root(), &mut Vec::new());
+    match error {
+        OpenError::NoBoat(root) if found.is_ok_and(|found| !found.is_empty()) => {
+            OpenError::RecordsAlone(root)
+        }
+        error => error,
+    }
+}
+
 /// The id of the record that first set up the profile.
 fn profile_id(log: &Log) -> Option<&str> {
     let first = log.entries.iter().find(|e| &*e.ev == "boat");
@@ -122,7 +137,7 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let boat = read_boat(&folder)?;
+        let boat = read_boat(&folder).map_err(|e| alone(&folder, e))?;
         let log = read_log(root, &*clock)?;
         let rescued = look_for(&folder, &log, profile_id(&log), None);
         Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
@@ -140,7 +155,7 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let boat = read_boat(&folder)?;
+        let boat = read_boat(&folder).map_err(|e| alone(&folder, e))?;
         let mut log = read_log(root, &*clock)?;
         let rescued = look_for(&folder, &log, profile_id(&log), Some(&*clock));
         if !rescued.taken.is_empty() {
@@ -540,18 +555,59 @@ impl Book {
         self.trouble.is_none()
     }
 
-    /// Goes on in another folder, with every record of this session written there.
+    /// Goes on in another folder, with every record of this session written there, and with all
+    /// else that opening it as the boat's logbook needs, as far as that can be read and written.
     ///
     /// # Errors
-    /// Where that folder cannot be written either.
-    pub fn move_to(&mut self, root: &Path) -> Result<(), LogbookError> {
+    /// Where that folder cannot be written either, or is another boat's.
+    pub fn move_to(&mut self, root: &Path) -> Result<Moved, LogbookError> {
+        let root = &std::path::absolute(root).map_err(|e| LogbookError::cannot_write(root, e))?;
+        let into = Folder::new(root);
+        let other = |boat: &Boat| boat.name.trim() != self.boat.name.trim();
+        if read_boat(&into).is_ok_and(|boat| other(&boat)) {
+            return Err(LogbookError::OtherBoat {
+                into: into.root().to_owned(),
+                from: self.root().to_owned(),
+            });
+        }
         let left = self.session.folder().root().to_owned();
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;
         release(&left);
-        Ok(())
+        let pictures = |w: &Written| match &w.record {
+            Record::Look(made) => made.look.photos.clone(),
+            _ => Vec::new(),
+        };
+        let own = self.session.ids();
+        let own = self.written.iter().filter(|w| own.contains(&w.id));
+        let photos: Vec<String> = own.flat_map(pictures).filter_map(|p| p.kept).collect();
+        let photos = photos.iter().map(String::as_str);
+        let brought = bring_along(&RealDisk, &into, &self.folder, photos, &mut self.rng);
+        Ok(match brought {
+            Ok(()) => {
+                self.folder = into;
+                Moved::Whole
+            }
+            Err(why) => Moved::SessionAlone(why),
+        })
     }
 
+    /// Where it is written now, which another folder may be.
+    pub fn writes_to(&self) -> &Path {
+        self.session.folder().root()
+    }
+}
+
+/// What lies in another folder after going on there.
+#[derive(Debug)]
+pub enum Moved {
+    /// The boat's logbook, which opens there.
+    Whole,
+    /// The records of this session and no more, and why.
+    SessionAlone(LogbookError),
+}
+
+impl Book {
     /// How long the last sync took.
     pub fn last_sync(&self) -> Duration {
         self.session.last_sync()

@@ -280,6 +280,12 @@ impl Session {
             .collect()
     }
 
+    /// The ids of this session's lines.
+    #[must_use]
+    pub fn ids(&self) -> std::collections::HashSet<String> {
+        entries(&self.lines).map(|e| e.id.into_text()).collect()
+    }
+
     /// All lines of this session, saved or not, each with its end.
     #[must_use]
     pub fn whole_text(&self) -> String {

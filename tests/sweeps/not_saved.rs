@@ -356,12 +356,26 @@ fn a_full_disk_gives_way_to_another_folder() {
     let stick = disk.home.path().join("stick");
     session.send(&stick.display().to_string());
     session.send("<Enter>");
+    session.wait_for_text("which opens as her logbook");
     session.wait_for_text("bring it back with");
     assert!(!session.contents().contains("NOT SAVED"));
     session.send("0");
     session.wait_for_text("4/43");
     session.send("<C-c>");
     assert_eq!(session.exit_status().exit_code(), 0);
+    // There it is the boat's logbook: all of her record, the walk that went on, and what was asked.
+    let there = records(&read(&stick));
+    assert!(there.is_superset(&disk.home.records()));
+    assert!(there.len() - disk.home.records().len() > THREE_ROWS);
+    for args in [
+        &["logbook", "check"][..],
+        &["defects", "--json"],
+        &["walks"],
+    ] {
+        let out = disk.home.run(&[args, &["--logbook", "stick"]].concat());
+        let said = String::from_utf8_lossy(&out.stdout).into_owned();
+        assert_eq!(out.status.code(), Some(0), "{args:?}: {said}");
+    }
     let before = disk.home.records().len();
     let out = disk.home.run(&["logbook", "merge", "stick"]);
     assert!(out.status.success());
