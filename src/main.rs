@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use handlamp::cli::failure::{self, Failure};
 use handlamp::cli::screens::Opening;
 use handlamp::cli::{self, Next};
+use handlamp::logbook::rescue;
 use handlamp::screen::app::{App, Setup};
 use handlamp::screen::terminal::Guard;
 use handlamp::screen::theme::Theme;
@@ -35,7 +36,12 @@ fn screens(opening: Opening) -> Result<ExitCode, Failure> {
     let exit = app_loop::run(&mut app, guard);
     // The terminal is back. It may be gone for good: nothing here may panic over that.
     let unsaved = app.unsaved_lines();
-    if !unsaved.is_empty() {
+    let rescued = rescue::write_all_held();
+    for sentence in rescue::told(&rescued) {
+        let _ = writeln!(std::io::stderr(), "{}", handlamp::text::safe(&sentence));
+    }
+    let kept = !rescued.is_empty() && rescued.iter().all(Result::is_ok);
+    if !unsaved.is_empty() && !kept {
         let place = app.root().join("log");
         let _ = writeln!(
             std::io::stderr(),

@@ -147,7 +147,10 @@ impl Context {
     /// # Errors
     /// It is not there, or cannot be read.
     pub fn book(&self) -> Result<Book, Failure> {
-        self.book_for("")
+        let (clock, library) = (Rc::clone(&self.clock), self.library()?);
+        let book = Book::open(&self.root()?, clock, library, self.seed(""))?;
+        self.tell_of(&book);
+        Ok(book)
     }
 
     /// The logbook, to record something in it.
@@ -155,12 +158,20 @@ impl Context {
     /// # Errors
     /// As [`Context::book`].
     pub fn book_for(&self, recorded: &str) -> Result<Book, Failure> {
-        let book = Book::open(
-            &self.root()?,
-            Rc::clone(&self.clock),
-            self.library()?,
-            self.seed(recorded),
-        )?;
+        let (clock, library) = (Rc::clone(&self.clock), self.library()?);
+        let seed = self.seed(recorded);
+        let book = Book::open_to_record(&self.root()?, clock, library, seed)?;
+        self.tell_of(&book);
+        Ok(book)
+    }
+
+    /// What is wrong with the record, beside the answer.
+    fn tell_of(&self, book: &Book) {
+        let rescued = book.rescued();
+        rescued.taken.iter().for_each(|taken| self.note(taken));
+        for left in &rescued.left {
+            self.note(format!("{}: {}", left.file.display(), left.why));
+        }
         let damage = book
             .problems()
             .iter()
@@ -177,7 +188,6 @@ impl Context {
         if book.problems().iter().any(|p| unread(&p)) {
             self.unread.set(true);
         }
-        Ok(book)
     }
 
     /// What the records say as of now; where the time is fixed, as of that time.

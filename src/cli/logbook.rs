@@ -134,6 +134,17 @@ impl From<&crate::logbook::Problem> for ProblemRow {
     }
 }
 
+impl From<&crate::logbook::rescued::Untaken> for ProblemRow {
+    fn from(left: &crate::logbook::rescued::Untaken) -> ProblemRow {
+        ProblemRow {
+            file: left.file.display().to_string(),
+            line: None,
+            damage: left.ours,
+            message: left.why.clone(),
+        }
+    }
+}
+
 impl ProblemRow {
     fn sentence(&self) -> String {
         let word = if self.damage { "damage" } else { "notice" };

@@ -4,8 +4,7 @@
 use std::path::Path;
 
 use super::failure::Failure;
-use crate::logbook::RealDisk;
-use crate::logbook::replace::replace_file;
+use crate::logbook::named::{NotWritten, Over, write_named};
 
 /// How a page to print begins.
 pub const PAGE: &str = "<!DOCTYPE html>";
@@ -15,22 +14,22 @@ pub const PAGE: &str = "<!DOCTYPE html>";
 /// # Errors
 /// Something else bears the name, or the disk refuses.
 pub fn write(path: &Path, begins: &str, text: &str) -> Result<(), Failure> {
-    let refuse = |why: String| Failure::usage(format!("{} {why}", path.display()));
-    match std::fs::metadata(path) {
-        Ok(found) if !found.is_file() => {
-            return Err(refuse("is no plain file; name a new one".into()));
+    Ok(write_named(path, text.as_bytes(), Over::Begins(begins))?)
+}
+
+/// Writes a file whole where nothing bears its name.
+///
+/// # Errors
+/// Something bears the name, or the disk refuses.
+pub fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
+    Ok(write_named(path, text.as_bytes(), Over::Nothing)?)
+}
+
+impl From<NotWritten> for Failure {
+    fn from(error: NotWritten) -> Failure {
+        match error {
+            NotWritten::Disk(error) => error.into(),
+            other => Failure::usage(other),
         }
-        Ok(_) => {
-            let known = std::fs::read(path).map_err(|e| {
-                Failure::logbook(format!("{} cannot be read ({e})", path.display()))
-            })?;
-            if !known.is_empty() && !known.starts_with(begins.as_bytes()) {
-                return Err(refuse("holds something else; name a new file".into()));
-            }
-        }
-        Err(_) => {}
     }
-    let full = std::path::absolute(path).map_err(|e| refuse(format!("is no file name ({e})")))?;
-    replace_file(&RealDisk, &full, text.as_bytes(), &mut fastrand::Rng::new())?;
-    Ok(())
 }

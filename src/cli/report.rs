@@ -11,6 +11,7 @@ use super::context::Context;
 use super::failure::Failure;
 use super::verdict::named;
 use super::waiting::wait;
+use crate::logbook::named::{NotWritten, is_there};
 use crate::report::making::{Making, Order};
 use crate::report::write::{self, WriteError};
 
@@ -48,7 +49,7 @@ pub struct ReportBody {
 pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     // What is wrong with the file is said before anything is read.
     write::Form::of(&args.to).map_err(failure)?;
-    write::is_there(&args.to).map_err(failure)?;
+    is_there(&args.to).map_err(|e| failure(e.into()))?;
     let book = cx.book()?;
     let history = cx.history(&book);
     let walk = match args.of.as_str() {
@@ -83,8 +84,8 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
 
 fn failure(error: WriteError) -> Failure {
     match error {
-        WriteError::Form(_) | WriteError::Place(..) => Failure::usage(format!("--to: {error}")),
-        WriteError::Disk(error) => error.into(),
+        WriteError::File(NotWritten::Disk(error)) | WriteError::Log(error) => error.into(),
+        WriteError::Form(_) | WriteError::File(_) => Failure::usage(format!("--to: {error}")),
         other => Failure::logbook(other),
     }
 }

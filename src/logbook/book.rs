@@ -16,18 +16,21 @@ use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
 use super::folder::{Folder, MAX_SMALL};
 use super::line::EntryId;
+use super::merge::bring_along;
 use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
-use super::read::{Log, read_log};
+use super::read::{Log, find_files, read_log};
 use super::record::{ClockFound, Loss, Record};
 use super::replace::{keep_text, replace_file};
+use super::rescue::{Rescue, hold, release};
+use super::rescued::{Rescued, look_for};
 use super::session::Session;
 use super::understand::understand;
 use super::whole::Given;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Library};
 use crate::defects::condition::Condition;
-use crate::defects::{History, NotCounted};
+use crate::defects::{Doubt, History, NotCounted};
 use crate::text::json_guard;
 use crate::walk::Photo;
 
@@ -44,12 +47,16 @@ pub struct Book {
     problems: Vec<Problem>,
     /// What of the record no answer counts.
     suspects: Vec<Suspect>,
+    /// What else none counts, told by whoever looked beside the log.
+    beside: Vec<Doubt>,
     /// Sessions whose clock was found wrong, to be recorded with the next record.
     clocks: Vec<ClockFound>,
     newer: usize,
     others: usize,
+    /// What became of records that could not be saved when the program last ended.
+    rescued: Rescued,
     /// Why the last attempt to save failed, while records wait.
-    trouble: Option<String>,
+    trouble: Option<LogbookError>,
 }
 
 /// Why a logbook cannot be opened.
@@ -58,6 +65,9 @@ pub enum OpenError {
     /// There is no boat in the folder.
     #[error("{} holds no logbook yet; begin one with: handlamp boat new, or look at: handlamp demo", .0.display())]
     NoBoat(PathBuf),
+    /// There are records and no profile, as where a session went on away from its logbook.
+    #[error("{} holds records and no profile; bring them into the boat's own logbook with: handlamp logbook merge {}", .0.display(), .0.display())]
+    RecordsAlone(PathBuf),
     /// The profile is there but cannot be understood.
     #[error("{} cannot be understood: {why}; mend it, or put an earlier copy in its place", path.display())]
     BadBoat {
@@ -101,6 +111,23 @@ pub fn read_boat(folder: &Folder) -> Result<Boat, OpenError> {
     })
 }
 
+/// Where there is no boat but are records, that is said instead.
+fn alone(folder: &Folder, error: OpenError) -> OpenError {
+    let found = find_files(&RealDisk, folder.root(), &mut Vec::new());
+    match error {
+        OpenError::NoBoat(root) if found.is_ok_and(|found| !found.is_empty()) => {
+            OpenError::RecordsAlone(root)
+        }
+        error => error,
+    }
+}
+
+/// The id of the record that first set up the profile.
+fn profile_id(log: &Log) -> Option<&str> {
+    let first = log.entries.iter().find(|e| &*e.ev == "boat");
+    first.map(|e| e.id.as_str())
+}
+
 /// A profile from the bytes of its file; an editor may have put a byte-order mark before it.
 pub(crate) fn boat_of(bytes: &[u8]) -> serde_json::Result<Boat> {
     serde_json::from_slice(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes))
@@ -118,9 +145,51 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let boat = read_boat(&folder)?;
+        let boat = read_boat(&folder).map_err(|e| alone(&folder, e))?;
         let log = read_log(root, &*clock)?;
-        Ok(Book::of(folder, boat, log, clock, library, seed))
+        let rescued = look_for(&folder, &log, profile_id(&log), None);
+        Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
+    }
+
+    /// The same to record something in it: what was rescued when it could not be saved is taken in
+    /// first.
+    ///
+    /// # Errors
+    /// As [`Book::open`].
+    pub fn open_to_record(
+        root: &Path,
+        clock: Rc<dyn Clock>,
+        library: Arc<Library>,
+        seed: Option<u64>,
+    ) -> Result<Book, OpenError> {
+        let folder = Folder::new(root);
+        let boat = read_boat(&folder).map_err(|e| alone(&folder, e))?;
+        let mut log = read_log(root, &*clock)?;
+        let rescued = look_for(&folder, &log, profile_id(&log), Some(&*clock));
+        if !rescued.taken.is_empty() {
+            log = read_log(root, &*clock)?;
+        }
+        Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
+    }
+
+    /// What was rescued and lies there untaken is not counted, and every answer says so.
+    fn with(mut self, rescued: Rescued) -> Book {
+        let doubts = rescued.left.iter().map(|left| {
+            let told = NotCounted {
+                file: Some(left.file.display().to_string()),
+                line: None,
+                item: None,
+                why: left.why.clone(),
+            };
+            match left.ours {
+                true => Doubt::blocking(told),
+                false => Doubt::said(told),
+            }
+        });
+        self.beside.extend(doubts);
+        self.doubt_anew();
+        self.rescued = rescued;
+        self
     }
 
     /// Begins a logbook in a folder that has none.
@@ -178,9 +247,11 @@ impl Book {
             history: History::default(),
             problems,
             suspects: read.suspects,
+            beside: Vec::new(),
             clocks,
             newer: read.newer,
             others,
+            rescued: Rescued::default(),
             trouble: None,
         };
         book.fold_anew();
@@ -189,7 +260,12 @@ impl Book {
 
     fn fold_anew(&mut self) {
         self.history = fold(&self.written);
+        self.doubt_anew();
+    }
+
+    fn doubt_anew(&mut self) {
         self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
+        self.history.doubts.extend(self.beside.iter().cloned());
     }
 
     /// What still forbids a clear verdict and can be accepted, with the loss as a record names it.
@@ -306,7 +382,7 @@ impl Book {
         }
         match self.session.append(&lines, &*self.clock) {
             Ok(_) => self.trouble = None,
-            Err(error @ LogbookError::NotSaved { .. }) => self.trouble = Some(error.to_string()),
+            Err(error @ LogbookError::NotSaved { .. }) => self.trouble = Some(error),
             Err(error) => return Err(error),
         }
         let ids: Vec<String> = self
@@ -316,7 +392,28 @@ impl Book {
             .map(|entry| entry.id.as_str().to_owned())
             .collect();
         self.take_in(&ids, records);
+        self.watch();
         Ok(ids.into_iter().skip(own).collect())
+    }
+
+    /// Holds what waits for whatever ends the program, and lets go of it once it is saved.
+    fn watch(&self) {
+        let root = self.session.folder().root();
+        match self.unsaved() {
+            0 => release(root),
+            records => hold(Rescue {
+                root: root.to_owned(),
+                boat: self.boat.name.clone(),
+                boat_id: self.boat_id().to_owned(),
+                lines: self.session.whole_text(),
+                records,
+            }),
+        }
+    }
+
+    /// What became of the records that could not be saved when the program last ended.
+    pub fn rescued(&self) -> &Rescued {
+        &self.rescued
     }
 
     /// Records a batch whole or not at all, in a file of its own. Ids that a record brings are
@@ -365,7 +462,7 @@ impl Book {
         if anew {
             self.fold_anew();
         } else if told || !self.history.doubts.is_empty() {
-            self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
+            self.doubt_anew();
         }
     }
 
@@ -459,8 +556,8 @@ impl Book {
     }
 
     /// Why they could not be saved.
-    pub fn trouble(&self) -> Option<&str> {
-        self.trouble.as_deref().filter(|_| self.unsaved() > 0)
+    pub fn trouble(&self) -> Option<&LogbookError> {
+        self.trouble.as_ref().filter(|_| self.unsaved() > 0)
     }
 
     /// The lines of unsaved records, for printing when all else fails.
@@ -471,20 +568,64 @@ impl Book {
     /// Tries to save again.
     pub fn retry(&mut self) -> bool {
         let saved = self.session.retry(&*self.clock);
-        self.trouble = saved.err().map(|e| e.to_string());
+        self.trouble = saved.err();
+        self.watch();
         self.trouble.is_none()
     }
 
-    /// Goes on in another folder, with every record of this session written there.
+    /// Goes on in another folder, with every record of this session written there, and with all
+    /// else that opening it as the boat's logbook needs, as far as that can be read and written.
     ///
     /// # Errors
-    /// Where that folder cannot be written either.
-    pub fn move_to(&mut self, root: &Path) -> Result<(), LogbookError> {
+    /// Where that folder cannot be written either, or is another boat's.
+    pub fn move_to(&mut self, root: &Path) -> Result<Moved, LogbookError> {
+        let root = &std::path::absolute(root).map_err(|e| LogbookError::cannot_write(root, e))?;
+        let into = Folder::new(root);
+        let other = |boat: &Boat| boat.name.trim() != self.boat.name.trim();
+        if read_boat(&into).is_ok_and(|boat| other(&boat)) {
+            return Err(LogbookError::OtherBoat {
+                into: into.root().to_owned(),
+                from: self.root().to_owned(),
+            });
+        }
+        let left = self.session.folder().root().to_owned();
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;
-        Ok(())
+        release(&left);
+        let pictures = |w: &Written| match &w.record {
+            Record::Look(made) => made.look.photos.clone(),
+            _ => Vec::new(),
+        };
+        let own = self.session.ids();
+        let own = self.written.iter().filter(|w| own.contains(&w.id));
+        let photos: Vec<String> = own.flat_map(pictures).filter_map(|p| p.kept).collect();
+        let photos = photos.iter().map(String::as_str);
+        let brought = bring_along(&RealDisk, &into, &self.folder, photos, &mut self.rng);
+        Ok(match brought {
+            Ok(()) => {
+                self.folder = into;
+                Moved::Whole
+            }
+            Err(why) => Moved::SessionAlone(why),
+        })
     }
 
+    /// Where it is written now, which another folder may be.
+    pub fn writes_to(&self) -> &Path {
+        self.session.folder().root()
+    }
+}
+
+/// What lies in another folder after going on there.
+#[derive(Debug)]
+pub enum Moved {
+    /// The boat's logbook, which opens there.
+    Whole,
+    /// The records of this session and no more, and why.
+    SessionAlone(LogbookError),
+}
+
+impl Book {
     /// How long the last sync took.
     pub fn last_sync(&self) -> Duration {
         self.session.last_sync()
@@ -494,6 +635,7 @@ impl Book {
     pub fn finish(&mut self) {
         // Only the mark can be missing; what was recorded is safe or told already.
         let _ = self.session.finish(&*self.clock);
+        self.watch();
     }
 }
 

@@ -112,4 +112,64 @@ impl LogbookError {
             source,
         }
     }
+
+    /// Why, in a few words for a narrow line: what the system said, without the place.
+    pub fn in_short(&self) -> String {
+        match self {
+            Self::CannotRead { source, .. }
+            | Self::CannotWrite { source, .. }
+            | Self::NotSaved { source, .. } => in_short(source),
+            other => other.to_string(),
+        }
+    }
+}
+
+/// What the system says, as a skipper would.
+fn in_short(error: &io::Error) -> String {
+    use io::ErrorKind as Kind;
+    let plain = match (error.kind(), error.raw_os_error()) {
+        (Kind::StorageFull, _) => "the disk is full",
+        (Kind::QuotaExceeded, _) => "your share of the disk is full",
+        (Kind::ReadOnlyFilesystem, _) => "the disk is read-only",
+        (Kind::PermissionDenied, _) => "you may not write there",
+        (Kind::FileTooLarge, _) => "a file would be too large",
+        (Kind::NotFound, _) => "its folder is gone",
+        (Kind::NotADirectory, _) => "a file is in the folder's place",
+        (Kind::Interrupted | Kind::TimedOut, _) => "the disk does not answer",
+        (_, Some(5)) => "the disk fails",
+        (_, Some(23 | 24)) => "too many files are open",
+        _ => {
+            let told = error.to_string();
+            let short = told.split(" (os error").next().unwrap_or(&told);
+            return short.to_owned();
+        }
+    };
+    plain.to_owned()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use rustix::io::Errno;
+
+    #[test]
+    fn a_few_words_say_what_the_disk_says() {
+        for (errno, says) in [
+            (Errno::NOSPC, "the disk is full"),
+            (Errno::DQUOT, "your share of the disk is full"),
+            (Errno::ROFS, "the disk is read-only"),
+            (Errno::ACCESS, "you may not write there"),
+            (Errno::FBIG, "a file would be too large"),
+            (Errno::IO, "the disk fails"),
+            (Errno::MFILE, "too many files are open"),
+            (Errno::LOOP, "Too many levels of symbolic links"),
+        ] {
+            let error = LogbookError::cannot_write("log", errno.into());
+            assert_eq!(error.in_short(), says);
+        }
+        let gone = io::Error::other("it was replaced or removed");
+        let error = LogbookError::cannot_write("log", gone);
+        assert_eq!(error.in_short(), "it was replaced or removed");
+    }
 }

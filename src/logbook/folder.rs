@@ -111,7 +111,7 @@ impl Folder {
     }
 
     /// This device's id as kept in the folder, if there is one.
-    fn kept_device(&self, disk: &dyn Disk) -> Option<String> {
+    pub(crate) fn kept_device(&self, disk: &dyn Disk) -> Option<String> {
         let bytes = disk.read(&self.device(), MAX_SMALL).ok()?;
         let Device { device } = serde_json::from_slice(&bytes).ok()?;
         let plain = device.len() == DEVICE_CHARS && device.bytes().all(|b| ALPHABET.contains(&b));

@@ -11,7 +11,7 @@ use super::disk::Disk;
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
 use super::line::decode;
-use super::photos::copy_photos;
+use super::photos::{copy_photo, copy_photos};
 use super::problem::Problem;
 use super::read::{MAX_FILE, find_files, lines};
 use super::replace::{hex, keep_text, replace_file};
@@ -71,6 +71,40 @@ pub fn merge(
         merged.boat = true;
     }
     Ok(merged)
+}
+
+/// Bring along, to a folder that the program goes on in, all that opening it needs: texts and
+/// records of the logbook it leaves, the pictures of these names, and last the profile, so that the
+/// folder opens as the boat's logbook or not at all.
+///
+/// # Errors
+/// What could not be read there or written here, and then there is no profile.
+pub(crate) fn bring_along<'a>(
+    disk: &dyn Disk,
+    into: &Folder,
+    from: &Folder,
+    photos: impl IntoIterator<Item = &'a str>,
+    rng: &mut fastrand::Rng,
+) -> Result<(), LogbookError> {
+    let mut merged = Merged::default();
+    let boat = disk.read(&from.boat(), MAX_SMALL);
+    let boat = boat.map_err(|e| LogbookError::cannot_read(from.boat(), e))?;
+    copy_texts(disk, into, from, rng, &mut merged)?;
+    for name in photos {
+        copy_photo(disk, into, from, name, rng)?;
+    }
+    copy_records(disk, into, from, rng, &mut merged)?;
+    if let Some(problem) = merged.problems.first() {
+        let why = io::Error::other(problem.message.clone());
+        return Err(LogbookError::cannot_read(
+            from.root().join(&problem.file),
+            why,
+        ));
+    }
+    if disk.read(&into.boat(), MAX_SMALL).is_err() {
+        replace_file(disk, &into.boat(), &boat, rng)?;
+    }
+    Ok(())
 }
 
 /// Two names for one folder, or one inside the other, are a slip of the hand.

@@ -9,14 +9,18 @@
 //! Writing
 //! - [`mod@line`]: one record as one line with its own checksum
 //! - [`session`]: append, check, sync, and only then acknowledge; what happens when that fails
+//! - [`rescue`]: what could not be saved, written wherever it can be at the end; [`rescued`]: taken in
+//!   at the next start
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
 //! - [`photos`]: pictures kept by content
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
+//! - [`named`]: the same for files a person names, never through a link
 //!
 //! Reading
 //! - [`read`]: every file under `log/`, line by line, with what is wrong in plain words
 //! - [`order`]: one order for all records, duplicates dropped, clashes and gaps reported
-//! - [`problem`]: what can be wrong; damaged bytes copied aside on request
+//! - [`problem`]: what can be wrong; damaged bytes copied aside on request; `runs`: damaged lines in
+//!   a row, told together where they are many
 //! - [`mod@merge`]: the union of two copies
 //! - [`rights`]: who else may change the record
 //!
@@ -52,6 +56,7 @@ pub mod input;
 mod lenient;
 pub mod line;
 pub mod merge;
+pub mod named;
 pub mod order;
 pub mod photos;
 pub mod problem;
@@ -59,7 +64,10 @@ pub mod profile;
 pub mod read;
 pub mod record;
 pub mod replace;
+pub mod rescue;
+pub mod rescued;
 pub mod rights;
+mod runs;
 pub mod seal;
 pub mod session;
 pub mod shelf;

@@ -21,6 +21,8 @@ use super::stamp::{AHEAD_MS, Stamp};
 /// How far the wall clock may be behind the newest record before it is told: clocks of two devices
 /// differ by minutes, a wrong zone by half an hour or more. This project's own figure.
 const BEHIND_MS: u64 = 15 * 60 * 1000;
+/// Places named of different records that carry one id; the rest are counted.
+const NAMED: usize = 8;
 
 /// Sort the entries, drop copies, and report what is wrong. Entries arrive file by file in the
 /// order of their lines, with `begun` holding for each file what its first line says. Returns the
@@ -240,14 +242,12 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
     for mut group in twins.into_values() {
         // Sound copies first, each kind in the order of the history.
         group.sort_by_key(|&i| (Reverse(entries[i].checked == Checked::Good), i));
+        let mut contents = HashSet::with_capacity(group.len());
         let mut kept: Vec<usize> = Vec::new();
         for i in group {
-            let same = |&&k: &&usize| {
-                entries[k].ev == entries[i].ev && entries[k].rec.get() == entries[i].rec.get()
-            };
-            match kept.iter().find(same) {
-                Some(_) => dropped[i] = true,
-                None => kept.push(i),
+            match contents.insert((&*entries[i].ev, entries[i].rec.get())) {
+                true => kept.push(i),
+                false => dropped[i] = true,
             }
         }
         if kept.len() > 1 {
@@ -256,8 +256,10 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
     }
     clashes.sort();
     for kept in clashes {
-        let places: Vec<String> = kept
+        let more = kept.len().saturating_sub(NAMED);
+        let mut places: Vec<String> = kept
             .iter()
+            .take(NAMED)
             .map(|&i| {
                 format!(
                     "{} line {}",
@@ -266,6 +268,9 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
                 )
             })
             .collect();
+        if more > 0 {
+            places.push(format!("and {more} more"));
+        }
         let entry = &entries[kept[0]];
         problems.push(Problem {
             file: PathBuf::new(),

@@ -196,6 +196,23 @@ pub(super) fn copy_photos(
     Ok(copied)
 }
 
+/// Copies one picture by its name, unless it is there.
+///
+/// # Errors
+/// It cannot be read, no longer matches its name, or cannot be written.
+pub(super) fn copy_photo(
+    disk: &dyn Disk,
+    into: &Folder,
+    from: &Folder,
+    name: &str,
+    rng: &mut fastrand::Rng,
+) -> Result<(), LogbookError> {
+    if kept_photo(disk, into, name).is_ok() {
+        return Ok(());
+    }
+    put(disk, into, name, &kept_photo(disk, from, name)?, rng)
+}
+
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests;

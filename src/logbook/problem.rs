@@ -173,14 +173,19 @@ pub fn copy_aside(
     rng: &mut fastrand::Rng,
 ) -> Result<usize, LogbookError> {
     let mut copied = 0;
+    // Problems come file by file, so the one read last is mostly the one needed next.
+    let mut held: (PathBuf, Vec<u8>) = Default::default();
     for problem in problems {
         let (Some(range), Some(line)) = (&problem.bytes, problem.line) else {
             continue;
         };
         let path = folder.root().join(&problem.file);
-        let bytes = disk
-            .read(&path, MAX_FILE)
-            .map_err(|e| LogbookError::cannot_read(&path, e))?;
+        if held.0 != path {
+            let bytes = disk.read(&path, MAX_FILE);
+            let bytes = bytes.map_err(|e| LogbookError::cannot_read(&path, e))?;
+            held = (path, bytes);
+        }
+        let bytes = &held.1;
         let index = |at: u64| usize::try_from(at).unwrap_or(usize::MAX).min(bytes.len());
         let damaged = &bytes[index(range.start)..index(range.end)];
         let mut copy = format!(

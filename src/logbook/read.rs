@@ -18,10 +18,11 @@ use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::doubts::Remains;
 use super::error::LogbookError;
 use super::folder::{Folder, numbered};
-use super::line::{Checked, Entry, Refused, decode};
+use super::line::{Checked, Entry, decode};
 use super::order::{Begun, Numbers, arrange, report_not_here};
 use super::problem::{Problem, ProblemKind, Severity};
 use super::record::ClockFound;
+use super::runs::Run;
 use super::stamp::Stamp;
 
 /// The largest file that is read: 64 MiB.
@@ -182,6 +183,7 @@ impl Reader {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
         let first = self.entries.len();
         let mut torn = None;
+        let mut run = Run::default();
         let mut session: (String, Vec<u32>) = Default::default();
         for line in lines(bytes) {
             let mut entry = match decode(line.text) {
@@ -191,16 +193,17 @@ impl Reader {
                     continue;
                 }
                 Err(refused) => {
-                    let problem = bad_line(&path, &line, refused);
+                    run.add(&path, &line, refused, &mut self.problems);
                     // It is damaged, and not missing besides.
-                    let id = problem.remains.as_ref().and_then(|r| r.id.as_deref());
+                    let told = self.problems.last().and_then(|p| p.remains.as_ref());
+                    let id = told.and_then(|r| r.id.as_deref());
                     if let Some((name, n)) = id.and_then(numbered) {
                         self.numbers.add(name, index, &mut vec![n]);
                     }
-                    self.problems.push(problem);
                     continue;
                 }
             };
+            run.end(&mut self.problems);
             (entry.file, entry.line) = (index, line.number);
             if entry.checked == Checked::ChangedOutside {
                 self.problems.push(changed(&path, &line, &entry));
@@ -214,6 +217,7 @@ impl Reader {
             }
             self.entries.push(entry);
         }
+        run.end(&mut self.problems);
         self.numbers.add(&session.0, index, &mut session.1);
         let entries = &self.entries[first..];
         let ended = entries.last().is_some_and(|e| &*e.ev == "end");
@@ -307,19 +311,6 @@ fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> 
         message,
         bytes: Some(line.span.clone()),
         remains: Some(Remains::of(line.text)),
-    }
-}
-
-fn bad_line(path: &Path, line: &Line<'_>, refused: Refused) -> Problem {
-    match refused {
-        Refused::Newer => {
-            let why = "a record of a later version of the program, in a form not known here";
-            problem(path, line, ProblemKind::Newer, why.to_owned())
-        }
-        Refused::Bad(why) => {
-            let why = format!("this line is damaged and does not count ({why})");
-            problem(path, line, ProblemKind::BadLine, why)
-        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! The few small files that change (the boat's profile, this device's id), replaced so that a
 //! crash leaves either the old text or the new; and texts kept once each under their own hash.
 
+use std::io;
 use std::path::Path;
 
 use sha2::{Digest, Sha256};
@@ -40,34 +41,60 @@ pub fn replace_file_unless(
     rng: &mut fastrand::Rng,
     stopped: &dyn Fn() -> bool,
 ) -> Result<bool, LogbookError> {
+    put_file(disk, path, bytes, rng, Place::Any, stopped)
+        .map_err(|e| LogbookError::cannot_write(path, e))
+}
+
+/// Where a whole file may be put.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    /// Over whatever bears the name, or where nothing does.
+    Any,
+    /// Only where nothing bears the name.
+    New,
+}
+
+/// The steps of [`replace_file_unless`], with what the system says.
+///
+/// # Errors
+/// What the system says; `AlreadyExists` where the name of a new file is taken.
+pub(crate) fn put_file(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    rng: &mut fastrand::Rng,
+    place: Place,
+    stopped: &dyn Fn() -> bool,
+) -> io::Result<bool> {
     let above = path.parent().filter(|p| !p.as_os_str().is_empty());
     let folder = above.unwrap_or(Path::new("."));
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let stem = format!("{name}.{}", random_chars(rng, 6));
-    let done = (|| {
-        make_dirs(disk, folder)?;
-        let (temp, mut file) = create_temp(disk, folder, &stem)?;
-        let moved = (|| {
-            for piece in bytes.chunks(PIECE) {
-                if stopped() {
-                    return Ok(false);
-                }
-                write_all(&mut *file, piece).map_err(|(_, e)| e)?;
-            }
-            sync_file(&mut *file)?;
+    make_dirs(disk, folder)?;
+    let (temp, mut file) = create_temp(disk, folder, &stem)?;
+    let moved = (|| {
+        for piece in bytes.chunks(PIECE) {
             if stopped() {
                 return Ok(false);
             }
-            disk.rename(&temp, path).map(|()| true)
-        })();
-        if !matches!(moved, Ok(true)) {
-            // Ours alone and of no use to anyone; if it cannot go, readers ignore it.
-            let _ = disk.remove(&temp);
-            return moved;
+            write_all(&mut *file, piece).map_err(|(_, e)| e)?;
         }
-        sync_names(disk, folder, folder).map(|()| true)
+        sync_file(&mut *file)?;
+        if stopped() {
+            return Ok(false);
+        }
+        let moved = match place {
+            Place::Any => disk.rename(&temp, path),
+            Place::New => disk.rename_new(&temp, path),
+        };
+        moved.map(|()| true)
     })();
-    done.map_err(|e| LogbookError::cannot_write(path, e))
+    if !matches!(moved, Ok(true)) {
+        // Ours alone and of no use to anyone; if it cannot go, readers ignore it.
+        let _ = disk.remove(&temp);
+        return moved;
+    }
+    sync_names(disk, folder, folder).map(|()| true)
 }
 
 /// Keep a text under the SHA-256 of its content and return that name. A text already kept is not
@@ -104,7 +131,7 @@ pub fn kept_text(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8>
         // The name comes from a record: never let one lead out of the folder.
         return Err(LogbookError::cannot_read(
             folder.texts(),
-            std::io::ErrorKind::InvalidInput.into(),
+            io::ErrorKind::InvalidInput.into(),
         ));
     }
     let bytes = disk

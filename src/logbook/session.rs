@@ -280,6 +280,18 @@ impl Session {
             .collect()
     }
 
+    /// The ids of this session's lines.
+    #[must_use]
+    pub fn ids(&self) -> std::collections::HashSet<String> {
+        entries(&self.lines).map(|e| e.id.into_text()).collect()
+    }
+
+    /// All lines of this session, saved or not, each with its end.
+    #[must_use]
+    pub fn whole_text(&self) -> String {
+        self.lines.concat()
+    }
+
     /// How long the last sync took, by the monotonic clock.
     #[must_use]
     pub fn last_sync(&self) -> Duration {

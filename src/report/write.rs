@@ -12,7 +12,7 @@ use super::making::{Progress, Stage};
 use super::markdown::markdown;
 use super::pictures::{names, pictures};
 use super::table::csv;
-use crate::logbook::replace::replace_file_unless;
+use crate::logbook::named::{NotWritten, Over, is_there, write_named_unless};
 use crate::logbook::{Folder, Log, LogbookError, RealDisk};
 use crate::text::{json_guard, plain_name};
 use crate::walk::Walk;
@@ -26,12 +26,12 @@ pub enum WriteError {
     /// The ending says no form.
     #[error("{} says no form; end it in .html, .md, .csv or .json", .0.display())]
     Form(PathBuf),
-    /// Something else than a plain file bears the name.
-    #[error("{place} is {what}; name a plain file", place = .0.display(), what = .1)]
-    Place(PathBuf, &'static str),
-    /// The disk said no; what was there before is as it was.
+    /// Something else bears the name, or the disk said no; what was there before is as it was.
     #[error(transparent)]
-    Disk(#[from] LogbookError),
+    File(#[from] NotWritten),
+    /// The logbook cannot be read.
+    #[error(transparent)]
+    Log(#[from] LogbookError),
     /// The table could not be written.
     #[error(transparent)]
     Table(#[from] csv::Error),
@@ -115,23 +115,6 @@ pub fn report(source: &Source<'_>, walk: Option<&Walk>, log: &Log) -> Report {
     }
 }
 
-/// Whether a plain file is there already. Links, folders, pipes and devices are refused: a report
-/// replaces a file or nothing.
-///
-/// # Errors
-/// [`WriteError::Place`], or the place cannot be looked at.
-pub fn is_there(path: &Path) -> Result<bool, WriteError> {
-    let refuse = |what| Err(WriteError::Place(path.to_owned(), what));
-    match std::fs::symlink_metadata(path) {
-        Ok(found) if found.is_file() => Ok(true),
-        Ok(found) if found.is_dir() => refuse("a folder"),
-        Ok(found) if found.is_symlink() => refuse("a link to somewhere else"),
-        Ok(_) => refuse("a device or pipe"),
-        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(false),
-        Err(e) => Err(LogbookError::cannot_read(path, e).into()),
-    }
-}
-
 /// Writes the report, a page with the photographs of the logbook in `root`. A file of that name is
 /// replaced as a whole or left as it was.
 ///
@@ -158,13 +141,8 @@ pub fn write(
     progress.reached(Stage::Writing);
     let text = form.text(&report)?;
     let written = progress.unwhole(|| {
-        let (bytes, mut rng) = (text.as_bytes(), fastrand::Rng::new());
         let stopped = || progress.is_stopped();
-        // Asked before anything is made, missing folders too.
-        let go_on = !stopped();
-        Ok::<_, LogbookError>(
-            go_on && replace_file_unless(&RealDisk, path, bytes, &mut rng, &stopped)?,
-        )
+        write_named_unless(path, text.as_bytes(), Over::Any, &stopped)
     })?;
     if !written {
         return Err(WriteError::Stopped);

@@ -10,6 +10,7 @@ use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit, Waters};
 use crate::checklist::{Leak, WearMark};
 use crate::defects::admit::hours_fault;
+use crate::logbook::book::Moved;
 use crate::logbook::record::{Record, WalkNoted};
 use crate::walk::{Better, Look, Spot, Wear};
 
@@ -366,11 +367,24 @@ impl App {
         let Some(book) = &mut self.book else {
             return Ok(());
         };
-        book.move_to(std::path::Path::new(text))
-            .map_err(|e| e.to_string())?;
-        self.tell(format!(
-            "saved in {text}; bring it back with: handlamp logbook merge"
-        ));
+        let moved = book.move_to(std::path::Path::new(text));
+        let moved = moved.map_err(|e| e.to_string())?;
+        let there = book.writes_to().to_owned();
+        let back = "bring it back with: handlamp logbook merge";
+        match moved {
+            Moved::Whole => {
+                self.tell(format!(
+                    "saved in {text}, which opens as her logbook; {back}"
+                ));
+                self.setup.root = there;
+            }
+            Moved::SessionAlone(why) => {
+                let why = why.in_short();
+                self.warn(format!(
+                    "saved in {text}, this session alone ({why}); {back}"
+                ));
+            }
+        }
         Ok(())
     }
 }

@@ -9,6 +9,7 @@ use ratatui::Frame;
 
 use super::app_loop::Flow;
 use super::boat_screen::BoatScreen;
+use super::bounded::bounded;
 use super::defects_screen::DefectsScreen;
 use super::input::Incoming;
 use super::keys::{Action, Context, KeyTable};
@@ -111,7 +112,7 @@ impl Setup {
     /// The logbook in its folder.
     pub(super) fn open_book(&self) -> Result<Book, OpenError> {
         let (clock, library) = (Rc::clone(&self.clock), Arc::clone(&self.library));
-        Book::open(&self.root, clock, library, self.seed)
+        Book::open_to_record(&self.root, clock, library, self.seed)
     }
 }
 
@@ -193,7 +194,11 @@ impl App {
             .filter(|p| p.severity() == Severity::Damage)
             .count();
         let notices = book.problems().len() - damage;
-        let mut said = Vec::new();
+        let rescued = book.rescued();
+        let mut said = rescued.taken.clone();
+        let left = rescued.left.iter();
+        said.extend(left.map(|left| format!("{}: {}", left.file.display(), left.why)));
+        let untaken = !rescued.left.is_empty();
         let writable = book.is_writable();
         if !writable {
             said.push("read-only: nothing recorded here can be saved".to_owned());
@@ -215,7 +220,7 @@ impl App {
         if book.others() > 0 {
             said.push("open in another window too, which may be stopped".to_owned());
         }
-        if damage > 0 || !writable {
+        if damage > 0 || untaken || !writable {
             self.warn(said.join("; "));
         } else if !said.is_empty() {
             self.tell(said.join("; "));
@@ -365,7 +370,7 @@ impl App {
                 vec![
                     "try again".into(),
                     "save to another folder".into(),
-                    "leave and print them, to be recorded later".into(),
+                    "leave, and keep them in a rescue file".into(),
                     "stay".into(),
                 ],
                 Ask::Unsaved,
@@ -423,8 +428,8 @@ impl super::app_loop::App for App {
                 self.warn(format!("{keys} keys came faster than typing and were left out; text can be pasted into a note or a field"));
             }
             Incoming::Resize => {
-                if let Ok(size) = crossterm::terminal::size() {
-                    self.size = size;
+                if let Ok((columns, rows)) = crossterm::terminal::size() {
+                    self.size = bounded((columns, rows).into()).into();
                 }
             }
             Incoming::Signal(Signal::Continued) => {

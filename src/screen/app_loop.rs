@@ -6,11 +6,12 @@ use std::process::ExitCode;
 use std::sync::mpsc::RecvTimeoutError;
 use std::time::{Duration, Instant};
 
-use ratatui::backend::{Backend, CrosstermBackend};
+use ratatui::backend::Backend;
 use ratatui::layout::Rect;
 use ratatui::{Frame, Terminal};
 use signal_hook::consts::SIGHUP;
 
+use super::bounded::Bounded;
 use super::burst::{Burst, WINDOW};
 use super::decode::PASTE_LIMIT;
 use super::frames::Frames;
@@ -86,7 +87,7 @@ pub trait App {
 /// The terminal cannot be read, sized or taken again after a stop.
 pub fn run(app: &mut impl App, guard: Guard) -> io::Result<Exit> {
     let frames = Frames::default();
-    let terminal = Terminal::new(CrosstermBackend::new(frames.clone()))?;
+    let terminal = Terminal::new(Bounded::new(frames.clone()))?;
     let mut running = Loop {
         guard,
         terminal,
@@ -110,7 +111,7 @@ pub fn run(app: &mut impl App, guard: Guard) -> io::Result<Exit> {
 
 struct Loop {
     guard: Guard,
-    terminal: Terminal<CrosstermBackend<Frames>>,
+    terminal: Terminal<Bounded>,
     frames: Frames,
     queue: VecDeque<(Instant, Incoming)>,
     burst: Burst,

@@ -9,6 +9,7 @@ use ratatui::text::{Line, Span};
 use ratatui::widgets::Clear;
 
 use super::app::{App, Screen};
+use super::bounded::bounded;
 use super::keys::Action;
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use super::widgets::{self, cell, text};
@@ -16,6 +17,7 @@ use super::{
     boat_draw, defects_draw, measure_draw, readings_draw, report_wait, service_draw,
     verdict_screen, walk_draw, walks_screen,
 };
+use crate::logbook::LogbookError;
 use crate::text::{safe_line, width};
 
 /// Below this nothing useful fits.
@@ -71,7 +73,8 @@ pub fn screen(app: &App, frame: &mut Frame<'_>) {
 
 /// The cells of the screen at a size.
 pub fn buffer(app: &App, columns: u16, rows: u16) -> Buffer {
-    let Ok(mut terminal) = Terminal::new(TestBackend::new(columns.max(1), rows.max(1)));
+    let size = bounded((columns.max(1), rows.max(1)).into());
+    let Ok(mut terminal) = Terminal::new(TestBackend::new(size.width, size.height));
     let Ok(frame) = terminal.draw(|frame| screen(app, frame));
     frame.buffer.clone()
 }
@@ -139,16 +142,21 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
     if let Some(book) = &app.book
         && book.unsaved() > 0
     {
-        let why = book.trouble().unwrap_or("");
+        let why = book.trouble().map(LogbookError::in_short);
         let keys = app.setup.keys.keys_of(Action::SaveAgain);
         let again = keys.first().filter(|_| app.layers.is_empty());
         let line = format!(
-            "{} NOT SAVED ({} in memory){}: {why}",
+            "{} NOT SAVED ({} in memory){}{}",
             theme.glyphs.caution(),
             book.unsaved(),
+            why.map_or_else(String::new, |why| format!(": {}", safe_line(&why))),
             again.map_or_else(String::new, |key| format!("; {key} saves again")),
         );
-        told.push(Line::from(cell(&line, columns, theme.error())));
+        told.extend(
+            widgets::wrapped(&line, columns, theme.error())
+                .into_iter()
+                .take(2),
+        );
     }
     if let Some(notice) = &app.notice {
         let style = if notice.bad {

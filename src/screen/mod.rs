@@ -40,6 +40,7 @@ pub mod app_loop;
 pub mod ask;
 mod boat_draw;
 pub mod boat_screen;
+pub mod bounded;
 pub mod burst;
 pub mod chart;
 mod complete;

@@ -1,9 +1,11 @@
 //! A panic leaves the terminal usable and its message readable, on whatever thread it happens.
 
+use std::io::Write;
 use std::panic::PanicHookInfo;
 use std::thread;
 
 use super::modes;
+use crate::logbook::rescue;
 
 /// Exit code of a program that panicked.
 const PANICKED: i32 = 101;
@@ -15,7 +17,16 @@ pub(crate) fn install() {
     let main = thread::current().id();
     std::panic::set_hook(Box::new(move |info| {
         modes::leave();
-        eprintln!("{}", describe(info));
+        // Standard error may be gone with the terminal, and a panic here would end all at once.
+        let mut error = std::io::stderr();
+        let _ = writeln!(error, "{}", describe(info));
+        let rescued = rescue::write_all_held();
+        if rescued.is_empty() {
+            let _ = writeln!(error, "What was graded is saved.");
+        }
+        for sentence in rescue::told(&rescued) {
+            let _ = writeln!(error, "{}", printable(&sentence));
+        }
         if thread::current().id() != main {
             std::process::exit(PANICKED);
         }
@@ -34,7 +45,7 @@ fn describe(info: &PanicHookInfo<'_>) -> String {
         .map(|at| format!(" ({}:{})", at.file(), at.line()))
         .unwrap_or_default();
     printable(&format!(
-        "handlamp stopped on an error of its own: {what}{place}. What was graded is saved."
+        "handlamp stopped on an error of its own: {what}{place}."
     ))
 }
 

@@ -1,8 +1,14 @@
 //! The screen as a picture.
 
+use std::path::PathBuf;
+
 use super::app::App;
 use super::svg::{self, Palette};
 use super::theme::ThemeName;
+use crate::logbook::named::{NotWritten, Over, write_named};
+
+/// Names tried for one picture.
+const TRIES: u32 = 100;
 
 impl App {
     /// The screen at a size as SVG, from its very cells.
@@ -18,17 +24,30 @@ impl App {
             _ => Palette::DARK,
         };
         let svg = self.picture_at(width, height, &palette);
-        let name = format!(
-            "handlamp-{}.svg",
-            self.setup.clock.now().format("%Y%m%dT%H%M%S")
-        );
-        let path = self.setup.pictures.join(name);
-        match std::fs::write(&path, svg) {
-            Ok(()) => self.tell(format!("picture written: {}", path.display())),
-            Err(error) => self.warn(format!(
-                "no picture: {} cannot be written ({error})",
-                path.display()
-            )),
+        match self.write_picture(svg.as_bytes()) {
+            Ok(path) => self.tell(format!("picture written: {}", path.display())),
+            Err(error) => self.warn(format!("no picture: {error}")),
+        }
+    }
+
+    /// Under a name of this second that nothing bears; others may have put something there, and it
+    /// stays.
+    fn write_picture(&self, svg: &[u8]) -> Result<PathBuf, NotWritten> {
+        let second = self.setup.clock.now().format("%Y%m%dT%H%M%S");
+        let mut n = 1;
+        loop {
+            let more = if n > 1 {
+                format!("-{n}")
+            } else {
+                String::new()
+            };
+            let name = format!("handlamp-{second}{more}.svg");
+            let path = self.setup.pictures.join(name);
+            match write_named(&path, svg, Over::Nothing) {
+                Ok(()) => return Ok(path),
+                Err(NotWritten::Place(..) | NotWritten::Taken(_)) if n < TRIES => n += 1,
+                Err(error) => return Err(error),
+            }
         }
     }
 }

@@ -4,6 +4,7 @@ use super::app::{App, Screen};
 use super::ask::Ask;
 use super::layer::Layer;
 use super::report_wait::Waiting;
+use crate::logbook::named::is_there;
 use crate::report::making::{Making, Order};
 use crate::report::write::{self, Form};
 
@@ -45,7 +46,7 @@ impl App {
         let name = if text.is_empty() { &offered } else { text }.to_owned();
         let path = self.setup.pictures.join(&name);
         Form::of(&path).map_err(|e| e.to_string())?;
-        if write::is_there(&path).map_err(|e| e.to_string())? {
+        if is_there(&path).map_err(|e| e.to_string())? {
             self.layers.push(Layer::choice(
                 format!("{name} is there already"),
                 vec!["keep it".to_owned(), "write over it".to_owned()],

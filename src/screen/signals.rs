@@ -15,11 +15,15 @@ use signal_hook::low_level::emulate_default_handler;
 
 use super::input::{Arrivals, Incoming};
 use super::modes;
+use crate::logbook::rescue;
 
 /// How long the loop has to save and leave after it was told to end.
 const GRACE: Duration = Duration::from_secs(2);
 /// How long the terminal has to take the bytes that reset it when the loop is stuck.
 const RESET_WAIT: Duration = Duration::from_secs(1);
+
+/// How long each place for a rescue file has when the loop is stuck, as on a disk that is gone.
+const RESCUE_WAIT: Duration = Duration::from_millis(700);
 
 /// How the system names a process outside of the namespace of the one that asks.
 const OUTSIDE: Pid = Pid::from_raw(0);
@@ -86,6 +90,7 @@ pub(crate) fn end_without_the_loop(signal: i32) {
     LAST_RESORT.call_once(|| {
         thread::spawn(move || {
             thread::sleep(GRACE);
+            rescue::write_all_held_within(RESCUE_WAIT);
             // The reset may block on a terminal that takes no bytes, so it is not waited for long.
             let (done, reset) = mpsc::channel();
             thread::spawn(move || {

@@ -22,6 +22,9 @@ mod schema;
 mod seal;
 mod service;
 mod sheet_page;
+#[path = "../skip/mod.rs"]
+#[allow(dead_code)]
+mod skip;
 mod story;
 mod surroundings;
 mod survey;

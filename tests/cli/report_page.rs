@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use super::report::{full_place, written};
+use crate::skip::skipped;
 
 const STYLE: &str = include_str!("../../src/report/style.css");
 
@@ -109,9 +110,8 @@ impl Browser {
         });
         let looks = Command::new("pdfinfo").arg("-v").output().is_ok();
         let (Some(program), true) = (program, looks) else {
-            println!(
-                "SKIPPED: chromium or pdfinfo is not here; {of} was not looked at in a browser"
-            );
+            let why = "chromium or pdfinfo is not here";
+            skipped("browser", &format!("{why}; {of} was not looked at in one"));
             return None;
         };
         Some(Browser {

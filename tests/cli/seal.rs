@@ -239,3 +239,83 @@ fn what_is_no_seal_of_this_logbook_is_told() {
     let other = Place::with_boat();
     assert_eq!(verify(&other, &code, &[])["unchanged"], false);
 }
+
+/// Under a limit of what a file may hold, as on a disk that fills up.
+#[test]
+fn a_listing_is_there_whole_or_not_at_all() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = Place::with_findings();
+    let mut limited = std::process::Command::new("prlimit");
+    limited
+        .args(["--fsize=1000:", env!("CARGO_BIN_EXE_handlamp")])
+        .args(["logbook", "seal", "--to", "listing.txt"])
+        .env_clear()
+        .current_dir(place.path());
+    let base = place.command();
+    limited.envs(base.get_envs().filter_map(|(k, v)| Some((k, v?))));
+    let Ok(output) = limited.output() else {
+        crate::skip::skipped("prlimit", "no limit can be set; no listing was cut off");
+        return;
+    };
+    let before = names(&place);
+    let run = place.finish(&["logbook seal"], output);
+    assert_eq!(run.code, Some(3), "{run}");
+    assert!(run.stderr.contains("cannot be written"), "{run}");
+    assert_eq!(names(&place), before, "nothing of it is left");
+    seal(&place, &["--to", "listing.txt"]);
+    let found = fs::metadata(place.path().join("listing.txt")).expect("a listing");
+    assert!(found.len() > 1000, "{}", found.len());
+    assert_eq!(found.permissions().mode() & 0o777, 0o600);
+}
+
+fn names(place: &Place) -> Vec<String> {
+    let found = fs::read_dir(place.path()).expect("a folder");
+    let mut names: Vec<_> = found
+        .map(|f| {
+            f.expect("a name")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .filter(|name| !name.starts_with("listing"))
+        .collect();
+    names.sort();
+    names
+}
+
+/// What a command writes under a name given to it: never through a link, never into a pipe.
+#[test]
+fn no_command_writes_through_a_planted_link_or_into_a_pipe() {
+    let place = Place::with_findings();
+    let done = place.run(&["service", "done", "oil-and-filter", "--hours", "1203.6"]);
+    assert_eq!(done.code, Some(0), "{done}");
+    let victim = place.file("victim", "<!DOCTYPE html>precious");
+    let (link, pipe) = (
+        place.path().join("link.html"),
+        place.path().join("pipe.html"),
+    );
+    std::os::unix::fs::symlink(&victim, &link).expect("a link");
+    rustix::fs::mkfifoat(rustix::fs::CWD, &pipe, 0o600.into()).expect("a pipe");
+    for name in ["link.html", "pipe.html"] {
+        for args in [
+            &["logbook", "seal", "--to", name][..],
+            &["label", "oil-and-filter", "--html", name],
+            &["due", "--ics", name],
+            &["checklist", "sheet", "daily", "--html", name],
+            &["report", "now", "--to", name],
+        ] {
+            let run = place.run(args);
+            assert_eq!(run.code, Some(2), "{args:?}: {run}");
+            assert!(run.stderr.contains("name a plain file"), "{run}");
+        }
+    }
+    let tables = place.path().join("tables");
+    fs::create_dir(&tables).expect("made");
+    let readme = tables.join("README.txt");
+    rustix::fs::mkfifoat(rustix::fs::CWD, &readme, 0o600.into()).expect("a pipe");
+    let run = place.run(&["logbook", "export", "tables"]);
+    assert_eq!(run.code, Some(2), "{run}");
+    let kept = fs::read_to_string(&victim).expect("read");
+    assert_eq!(kept, "<!DOCTYPE html>precious");
+    assert!(fs::symlink_metadata(&link).expect("there").is_symlink());
+}

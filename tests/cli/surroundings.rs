@@ -96,7 +96,7 @@ fn a_folder_that_may_not_be_read_or_written_is_told() {
     };
     let able = as_nobody(&["--version"]).is_ok_and(|o| o.status.success());
     if !able {
-        println!("SKIPPED: setpriv cannot run the program as another user here");
+        crate::skip::skipped("setpriv", "the program cannot be run as another user here");
         return;
     }
     let open = |path: &std::path::Path, mode: u32| {

@@ -2,7 +2,7 @@
 //! server of its own. The queries of `assets/fleet` have to give the same in both, and what the
 //! boats' own commands say.
 //!
-//! An engine that is not here is skipped with the word SKIPPED. `.ci/run` installs both.
+//! An engine that is not here is skipped with the word SKIPPED and its name. `.ci/run` installs both.
 #![allow(clippy::expect_used, clippy::unwrap_used, missing_docs)]
 
 use std::collections::BTreeMap;
@@ -18,7 +18,12 @@ use serde_json::{Value, json};
 )]
 mod harness;
 
+#[path = "../skip/mod.rs"]
+#[allow(dead_code)]
+mod skip;
+
 use harness::{PROFILE, Place, TWINS};
+use skip::skipped;
 
 const NOW: &str = "2026-05-20T09:00:00+02:00";
 
@@ -69,13 +74,13 @@ impl Fleet {
         let out = match out {
             Ok(out) => out,
             Err(e) => {
-                println!("SKIPPED: python3 is not here ({e})");
+                skipped(engine, &format!("python3 is not here ({e})"));
                 return None;
             }
         };
         let said = String::from_utf8_lossy(&out.stdout).into_owned();
         if out.status.code() == Some(77) {
-            println!("SKIPPED: {}", said.trim());
+            skipped(engine, said.trim());
             return None;
         }
         let wrong = String::from_utf8_lossy(&out.stderr);

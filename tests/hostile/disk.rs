@@ -21,7 +21,7 @@ pub const NOBODY: u32 = 12345;
 pub fn can_be_nobody() -> bool {
     let able = as_nobody(Path::new("/"), &["--version"]).is_ok_and(|out| out.status.success());
     if !able {
-        println!("SKIPPED: setpriv cannot run the program as another user here");
+        crate::skip::skipped("setpriv", "the program cannot be run as another user here");
     }
     able
 }

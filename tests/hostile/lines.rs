@@ -203,7 +203,7 @@ fn a_merge_by_git_loads_with_and_without_the_union_driver() {
             .output()
     };
     if !git(Path::new("/"), &["--version"]).is_ok_and(|out| out.status.success()) {
-        println!("SKIPPED: git is not here");
+        crate::skip::skipped("git", "it is not here");
         return;
     }
     for union in [true, false] {

@@ -50,6 +50,9 @@ mod escapes;
 mod lines;
 mod rights;
 mod seeds;
+#[path = "../skip/mod.rs"]
+mod skip;
+mod skips;
 mod supply;
 mod surroundings;
 mod time;

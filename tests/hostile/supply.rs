@@ -255,7 +255,7 @@ fn no_socket_is_opened_from_first_start_to_last_command() {
         .output()
         .is_ok_and(|o| o.status.success())
     {
-        println!("SKIPPED: strace is not here, so no system call was watched");
+        crate::skip::skipped("strace", "it is not here, so no system call was watched");
         return;
     }
     let place = Place::with_findings();

@@ -6,6 +6,7 @@ use rustix::process::Signal;
 
 use super::harness::{Session, Setup};
 use super::place::Place;
+use super::skip::skipped;
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
 
@@ -139,12 +140,13 @@ fn a_user_whom_no_list_knows_gets_a_sentence_that_names_the_option() {
         .current_dir("/")
         .stdin(Stdio::null())
         .output();
-    let Ok(out) = out.map_err(|e| println!("SKIPPED: setpriv is not here ({e})")) else {
+    let Ok(out) = out else {
+        skipped("setpriv", "it is not here");
         return;
     };
     let said = String::from_utf8(out.stderr).expect("UTF-8");
     if said.contains("setpriv") {
-        println!("SKIPPED: {said}");
+        skipped("setpriv", &said);
         return;
     }
     assert_eq!(out.status.code(), Some(2), "{said}");
@@ -178,7 +180,7 @@ fn too_little_memory_harms_no_record() {
             .env("PATH", "/usr/bin:/bin")
             .current_dir(place.path());
         let Ok(out) = command.output() else {
-            println!("SKIPPED: prlimit is not here");
+            skipped("prlimit", "no limit can be set; no memory was short");
             return;
         };
         ended.push((mib, out.status.code()));

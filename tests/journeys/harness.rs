@@ -157,7 +157,7 @@ impl Session {
             .spawn_command(command)
             .expect("the program starts");
         drop(pty.slave);
-        let parser = vt100::Parser::new(nonzero(rows), nonzero(columns), 0);
+        let parser = vt100::Parser::new(shown(rows, 24), shown(columns, 80), 0);
         let output = Arc::new((
             Mutex::new(Output {
                 parser,
@@ -286,7 +286,8 @@ impl Session {
         let master = self.master.as_ref().expect("the terminal is there");
         // The emulator first: a frame of the new size must not meet the old one.
         let mut output = self.output();
-        output.parser.set_size(nonzero(rows), nonzero(columns));
+        let screen = (shown(rows, 24), shown(columns, 80));
+        output.parser.set_size(screen.0, screen.1);
         master.resize(pty_size(columns, rows)).expect("resized");
     }
 
@@ -450,7 +451,10 @@ fn lock(state: &Mutex<Output>) -> MutexGuard<'_, Output> {
     state.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-fn nonzero(n: u16) -> NonZeroU16 {
+/// Of a window that claims more than any screen has, as much as fits; of one that does not know its
+/// size, the usual.
+fn shown(n: u16, usual: u16) -> NonZeroU16 {
+    let n = if n == 0 { usual } else { n.min(1000) };
     NonZeroU16::new(n).unwrap_or(NonZeroU16::MIN)
 }
 

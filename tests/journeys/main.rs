@@ -9,7 +9,11 @@ mod harness;
 mod keyscript;
 mod leak_run;
 mod report;
+mod rescue;
 mod service;
+#[path = "../skip/mod.rs"]
+#[allow(dead_code)]
+mod skip;
 mod survey;
 mod terminal;
 mod tools;

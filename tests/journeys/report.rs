@@ -206,7 +206,7 @@ fn a_full_disk_opens_the_question_again_with_the_reason() {
     let dir = surveyed();
     let limit = ["prlimit", "--fsize=40000:"];
     if Command::new(limit[0]).arg("--version").output().is_err() {
-        println!("SKIPPED: prlimit is not here");
+        crate::skip::skipped("prlimit", "no limit can be set; no disk was filled");
         return;
     }
     let session = writing(&dir, |setup| setup.under(&limit));

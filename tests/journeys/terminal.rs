@@ -134,6 +134,9 @@ pub fn survives_every_size(program: &Program) {
         (500, 200),
         (7, 3),
         (200, 1),
+        (32767, 32767),
+        (65535, 65535),
+        (0, 0),
     ] {
         session.resize(columns, rows);
         thread::sleep(Duration::from_millis(5));
@@ -148,9 +151,14 @@ pub fn survives_every_size(program: &Program) {
 }
 
 pub fn starts_in_any_window(program: &Program) {
-    for (columns, rows) in [(0, 0), (1, 1), (20, 5), (400, 120)] {
+    let sizes = [(0, 0), (1, 1), (20, 5), (400, 120), (32767, 32767)];
+    for (columns, rows) in sizes {
         let mut session = program.setup.clone().size(columns, rows).start();
         session.wait_until_taken();
+        // Where there is room, or nobody says how much, the first screen stands.
+        if columns == 0 || columns >= 400 {
+            session.wait_for_text(program.ready);
+        }
         session.send(program.quit);
         assert_eq!(session.exit_status().exit_code(), 0, "{columns}x{rows}");
         session.wait_until_given_back();
@@ -338,7 +346,7 @@ fn a_session_led_from_outside_its_namespace_is_no_riddle() {
         .arg("true")
         .output();
     if !tried.is_ok_and(|out| out.status.success()) {
-        eprintln!("SKIPPED: no process namespace may be made here");
+        crate::skip::skipped("pid-namespace", "no process namespace may be made here");
         return;
     }
     let mut session = toy_program().start_with(|setup| setup.under(&apart));

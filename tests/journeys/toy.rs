@@ -3,6 +3,7 @@
 
 use std::time::{Duration, Instant};
 
+use handlamp::logbook::rescue;
 use handlamp::screen::app_loop::{self, App, Flow};
 use handlamp::screen::input::Incoming;
 use handlamp::screen::signals::Signal;
@@ -122,6 +123,16 @@ impl Toy {
                 std::thread::sleep(Duration::from_secs(600));
             }
             "f5" => self.tick_later(),
+            "f6" => {
+                std::fs::create_dir("book").expect("made");
+                rescue::hold(rescue::Rescue {
+                    root: "book".into(),
+                    boat: "Grey Plover".into(),
+                    boat_id: "k7f3q2-9xw4h0m2-1".into(),
+                    lines: "{}\n".into(),
+                    records: 1,
+                });
+            }
             "f10" => {
                 self.text = true;
                 self.said = "text".into();

@@ -8,6 +8,7 @@
 mod keys;
 mod layout;
 mod leak_run;
+mod not_saved;
 mod pictures;
 mod readings;
 mod report;

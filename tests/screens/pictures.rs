@@ -52,6 +52,43 @@ fn the_pictures_are_what_the_program_draws() {
     check("night", &stage, &Palette::NIGHT);
 }
 
+#[test]
+fn a_picture_is_its_users_own_and_never_goes_where_something_else_lies() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let mut stage = Stage::empty();
+    let at = |stage: &Stage, seconds: i64| {
+        let then = crate::stage::now() + chrono::Duration::milliseconds(500 * seconds);
+        let name = format!("handlamp-{}", then.format("%Y%m%dT%H%M%S"));
+        stage.dir.path().join(name)
+    };
+    // Half a second passes with each key. A link where the first picture would go, a pipe where the
+    // second, and a file of another where the third.
+    let victim = stage.dir.path().join("victim");
+    std::fs::write(&victim, "precious").expect("written");
+    symlink(&victim, at(&stage, 1).with_extension("svg")).expect("a link");
+    let pipe = at(&stage, 2).with_extension("svg");
+    rustix::fs::mkfifoat(rustix::fs::CWD, &pipe, 0o600.into()).expect("a pipe");
+    stage.keys("f12");
+    assert!(stage.text(80, 24).contains("picture written"));
+    stage.keys("f12 f12");
+    assert_eq!(std::fs::read_to_string(&victim).expect("read"), "precious");
+    let stem = |path: &Path| {
+        path.file_name()
+            .expect("a name")
+            .to_string_lossy()
+            .into_owned()
+    };
+    for (n, ending) in [(1, "-2"), (2, "-2"), (2, "-3")] {
+        let path = at(&stage, n);
+        let path = path.with_file_name(format!("{}{ending}.svg", stem(&path)));
+        let found = std::fs::symlink_metadata(&path).expect("a picture");
+        assert!(found.is_file(), "{}", path.display());
+        assert_eq!(found.permissions().mode() & 0o777, 0o600);
+        let text = std::fs::read_to_string(&path).expect("read");
+        assert!(text.starts_with("<svg") && text.trim_end().ends_with("</svg>"));
+    }
+}
+
 /// Grades every row that is left as it was last time: sound where nothing asks why, else the rung
 /// that asks nothing.
 fn walk_on(stage: &mut Stage) {

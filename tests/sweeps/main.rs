@@ -26,5 +26,8 @@ mod not_saved;
 mod power;
 mod refused;
 mod scene;
+#[path = "../skip/mod.rs"]
+#[allow(dead_code)]
+mod skip;
 mod terminal;
 mod trace;

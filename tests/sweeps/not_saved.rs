@@ -1,13 +1,14 @@
 //! A walk by keys on a disk that refuses: the screen says NOT SAVED with the count, every grade
 //! stays in memory, and each way out works: the key, the clock, another folder, print and leave.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use rustix::process::Signal;
 
 use crate::harness::{Session, Setup, signal_to};
 use crate::scene::{BINARY, Home, NOW, read, records};
+use crate::skip::skipped;
 use crate::trace::{Call, calls, inject, works};
 
 /// What a disk says.
@@ -19,7 +20,11 @@ const THREE_ROWS: usize = 6;
 
 fn screens(book: &str, runner: &[String]) -> Setup {
     let runner: Vec<&str> = runner.iter().map(String::as_str).collect();
-    let setup = Setup::new(BINARY, &["--now", NOW]).env("HANDLAMP_LOGBOOK", book);
+    // Where a rescue file may go is where the commands look for it.
+    let state = Path::new(book).with_file_name(".local/state");
+    let setup = Setup::new(BINARY, &["--now", NOW])
+        .env("HANDLAMP_LOGBOOK", book)
+        .env("XDG_STATE_HOME", &state.to_string_lossy());
     if runner.is_empty() {
         setup
     } else {
@@ -66,8 +71,8 @@ fn heal(session: &Session) {
 enum WayOut {
     /// The fault clears, and the key for trying again is pressed.
     Key,
-    /// The program is left with the fault standing; it prints what is not saved.
-    Print,
+    /// The program is left with the fault standing; what is not saved is rescued or printed.
+    Leave,
     /// The fault clears, and a signal ends the program.
     Signal,
 }
@@ -114,7 +119,7 @@ fn sweep(name: &str, pick: impl Fn(&Call) -> bool, names: &str, errors: &[&str],
         let told = format!("{name} {error}");
         let fired = std::fs::read_to_string(&trace).is_ok_and(|t| t.contains("(INJECTED)"));
         assert!(fired, "{told}: the fault came");
-        let way = [WayOut::Key, WayOut::Print, WayOut::Signal][n % 3];
+        let way = [WayOut::Key, WayOut::Leave, WayOut::Signal][n % 3];
         if for_ever {
             leave_by(way, &mut session, &home);
         } else {
@@ -149,13 +154,13 @@ fn leave_by(way: WayOut, session: &mut Session, home: &Home) {
             session.send("<C-c>");
             assert_eq!(session.exit_status().exit_code(), 0);
         }
-        WayOut::Print => {
+        WayOut::Leave => {
             session.send("<C-c>");
             session.wait_for_text("are NOT SAVED and in memory only");
             session.send("3");
             assert_eq!(session.exit_status().exit_code(), 3);
             session.wait_until_given_back();
-            keep_what_was_printed(session, home);
+            bring_in_what_is_left(session, home);
         }
         WayOut::Signal => {
             heal(session);
@@ -165,11 +170,17 @@ fn leave_by(way: WayOut, session: &mut Session, home: &Home) {
     }
 }
 
-/// Does as the program says: the lines it printed become a file of the log.
-fn keep_what_was_printed(session: &Session, home: &Home) {
+/// Does as the program says: a rescue file is taken in by the next command that records, though
+/// there is nothing it can; where none could be written, the lines printed become a file of the log.
+fn bring_in_what_is_left(session: &Session, home: &Home) {
     session.wait_until("all is read", Session::has_ended);
     let raw = String::from_utf8(session.raw()).expect("text");
     let after = raw.rsplit("\u{1b}[?1049l").next().expect("an end");
+    if after.contains("record(s) are kept in") {
+        let out = home.run(&["repair", "nothing-of-that-name", "--done", "x"]);
+        assert_eq!(out.status.code(), Some(2));
+        return;
+    }
     assert!(after.contains("NOT SAVED: keep the lines below"), "{after}");
     let lines: String = after
         .lines()
@@ -238,7 +249,10 @@ impl SmallDisk {
             .args(["-m", "mount", "-t", "tmpfs", "none", "/mnt"])
             .output();
         if !tried.is_ok_and(|out| out.status.success()) {
-            eprintln!("SKIPPED: no file system may be mounted here; no disk was filled");
+            skipped(
+                "mount",
+                "no file system may be mounted here; no disk was filled",
+            );
             return None;
         }
         let home = Home::with_boat();
@@ -293,7 +307,12 @@ fn a_full_disk_saves_by_itself_once_there_is_room() {
     session.wait_for_text("Morning check");
     disk.fill(&session);
     grade_three(&mut session);
-    session.wait_for_text(&format!("NOT SAVED ({THREE_ROWS} in memory)"));
+    session.wait_for_text(&format!(
+        "NOT SAVED ({THREE_ROWS} in memory): the disk is full"
+    ));
+    session.resize(60, 20);
+    session.wait_for(|s| s.size().1.get() == 60);
+    session.wait_for_text(&format!("({THREE_ROWS} in memory): the disk is full"));
     let before = records(&read(&disk.book(&session))).len();
     disk.remount(&session, "size=2m");
     session.wait_for_text("saved again; nothing was lost");
@@ -337,12 +356,26 @@ fn a_full_disk_gives_way_to_another_folder() {
     let stick = disk.home.path().join("stick");
     session.send(&stick.display().to_string());
     session.send("<Enter>");
+    session.wait_for_text("which opens as her logbook");
     session.wait_for_text("bring it back with");
     assert!(!session.contents().contains("NOT SAVED"));
     session.send("0");
     session.wait_for_text("4/43");
     session.send("<C-c>");
     assert_eq!(session.exit_status().exit_code(), 0);
+    // There it is the boat's logbook: all of her record, the walk that went on, and what was asked.
+    let there = records(&read(&stick));
+    assert!(there.is_superset(&disk.home.records()));
+    assert!(there.len() - disk.home.records().len() > THREE_ROWS);
+    for args in [
+        &["logbook", "check"][..],
+        &["defects", "--json"],
+        &["walks"],
+    ] {
+        let out = disk.home.run(&[args, &["--logbook", "stick"]].concat());
+        let said = String::from_utf8_lossy(&out.stdout).into_owned();
+        assert_eq!(out.status.code(), Some(0), "{args:?}: {said}");
+    }
     let before = disk.home.records().len();
     let out = disk.home.run(&["logbook", "merge", "stick"]);
     assert!(out.status.success());

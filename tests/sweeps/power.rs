@@ -16,6 +16,7 @@ use handlamp::walk::Look;
 use serde_json::Value;
 
 use crate::scene::BINARY;
+use crate::skip::skipped;
 
 const MARK: &str = "HANDLAMP_TEST_FEED";
 
@@ -102,7 +103,10 @@ fn a_power_cut_loses_nothing_acknowledged() {
     let asked = std::env::var("HANDLAMP_CUTS").ok();
     let count = asked.and_then(|n| n.parse().ok()).unwrap_or(100);
     let Some(found) = cuts(count, false) else {
-        eprintln!("SKIPPED: no file system may be mounted here; no power was cut");
+        skipped(
+            "mount",
+            "no file system may be mounted here; no power was cut",
+        );
         return;
     };
     eprintln!("power cuts: {found}");
@@ -119,7 +123,10 @@ fn without_syncs_a_power_cut_loses_records() {
         return;
     }
     let Some(found) = cuts(25, true) else {
-        eprintln!("SKIPPED: no file system may be mounted here; no power was cut");
+        skipped(
+            "mount",
+            "no file system may be mounted here; no power was cut",
+        );
         return;
     };
     eprintln!("power cuts with every sync skipped: {found}");

@@ -6,6 +6,8 @@ use std::sync::OnceLock;
 
 use std::os::unix::process::ExitStatusExt;
 
+use crate::skip::skipped;
+
 /// The calls the record rests on.
 pub const CALLS: &str =
     "openat,write,fdatasync,fsync,flock,rename,renameat2,mkdir,ftruncate,unlink,close";
@@ -84,7 +86,10 @@ pub fn works() -> bool {
             .status();
         let works = killed.is_ok_and(|status| status.signal() == Some(9));
         if !works {
-            eprintln!("SKIPPED: strace is not there or may not inject faults; nothing was proved");
+            skipped(
+                "strace",
+                "it is not there or may not inject faults; nothing was proved",
+            );
         }
         works
     })

@@ -68,6 +68,7 @@ pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Resul
         .chain(&photos)
         .chain(&open)
         .map(ProblemRow::from)
+        .chain(book.rescued().left.iter().map(ProblemRow::from))
         .collect();
     let body = LogCheckBody {
         logbook: book.root().display().to_string(),

@@ -24,8 +24,9 @@ use crate::defects::condition::Condition;
 use crate::defects::list::Outset;
 use crate::defects::{History, Until};
 use crate::logbook::book::Book;
+use crate::logbook::folder::MAX_SMALL;
 use crate::logbook::replace::replace_file;
-use crate::logbook::{LogbookError, RealDisk};
+use crate::logbook::{Disk, LogbookError, RealDisk};
 use crate::service::due;
 use crate::text::json_guard;
 
@@ -123,8 +124,9 @@ fn refuse_folder(dir: &Path, root: &Path) -> Result<(), Failure> {
     if entries.next().is_none() {
         return Ok(());
     }
-    let readme = std::fs::read_to_string(dir.join("README.txt")).unwrap_or_default();
-    if readme.starts_with(FIRST_LINE) {
+    // Never opened where it is no plain file: a pipe would be waited for without end.
+    let readme = RealDisk.read(&dir.join("README.txt"), MAX_SMALL);
+    if readme.is_ok_and(|text| text.starts_with(FIRST_LINE.as_bytes())) {
         return Ok(());
     }
     refuse("holds something else; name a new folder or an empty one")

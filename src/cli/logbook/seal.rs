@@ -1,7 +1,5 @@
 //! `logbook seal`.
 
-use std::fs::OpenOptions;
-use std::io::{self, Write};
 use std::path::Path;
 
 use chrono::{DateTime, FixedOffset};
@@ -11,6 +9,7 @@ use serde::Serialize;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
+use crate::cli::own_file::write_new;
 use crate::logbook::read_log;
 use crate::logbook::seal::{PROVES, sealed};
 
@@ -73,20 +72,4 @@ pub fn run(walk: Option<&str>, to: Option<&Path>, cx: &Context) -> Result<Answer
         }
         page.paragraph(PROVES);
     }))
-}
-
-/// Writes a file that was not there; nothing is overwritten.
-fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
-    let made = OpenOptions::new().write(true).create_new(true).open(path);
-    made.and_then(|mut file| {
-        file.write_all(text.as_bytes())
-            .and_then(|()| file.sync_all())
-    })
-    .map_err(|e| match e.kind() {
-        io::ErrorKind::AlreadyExists => Failure::usage(format!(
-            "{} is there already; name a new file",
-            path.display()
-        )),
-        _ => Failure::logbook(format!("{} cannot be written ({e})", path.display())),
-    })
 }

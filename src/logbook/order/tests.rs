@@ -166,3 +166,41 @@ proptest! {
         prop_assert!(many.problems.is_empty());
     }
 }
+
+/// Time this thread had on a processor for it, the best of three, so that other work does not count.
+fn processor_ns(mut work: impl FnMut()) -> u64 {
+    let now = || {
+        let t = rustix::time::clock_gettime(rustix::time::ClockId::ThreadCPUTime);
+        t.tv_sec.unsigned_abs() * 1_000_000_000 + t.tv_nsec.unsigned_abs()
+    };
+    let run = |_| {
+        let began = now();
+        work();
+        now() - began
+    };
+    (0..3).map(run).min().unwrap()
+}
+
+#[test]
+fn many_records_on_one_id_take_time_as_their_number() {
+    let text = |count: u64| -> String {
+        let record = |n| line("same", NOW - n, NOW - n, "look", &format!("{{\"n\":{n}}}"));
+        (0..count).map(record).collect()
+    };
+    let (few, many) = (text(4_000), text(16_000));
+    let took = |text: &String| processor_ns(|| drop(log(std::slice::from_ref(text))));
+    let (one, four) = (took(&few), took(&many));
+    assert!(four < 6 * one, "{one} ns, four times as many {four} ns");
+    let log = log(&[many]);
+    assert_eq!(log.entries.len(), 16_000);
+    assert!(log.entries.iter().all(|e| e.shared_id));
+    let [problem] = &log.problems[..] else {
+        panic!("{} problems", log.problems.len());
+    };
+    assert!(
+        problem
+            .message
+            .ends_with("log/0.jsonl line 15993, and 15992 more"),
+        "{problem}"
+    );
+}

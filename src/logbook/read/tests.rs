@@ -251,3 +251,35 @@ fn damaged_bytes_go_aside_once_and_reading_changes_nothing() {
     );
     assert_eq!(fs::read(dir.path().join("log/a.jsonl")).unwrap(), bytes);
 }
+
+#[test]
+fn damaged_lines_in_a_row_are_told_one_by_one_only_while_they_are_few() {
+    let session = String::from_utf8(twenty_lines()).unwrap();
+    let good = session.split_inclusive('\n').next().unwrap();
+    let told = |text: String| of_bytes(text.as_bytes()).problems;
+    let lines =
+        |problems: &[Problem]| -> Vec<u32> { problems.iter().filter_map(|p| p.line).collect() };
+    assert_eq!(lines(&told("{\n".repeat(33))), (1..=33).collect::<Vec<_>>());
+    let many = told("{\n".repeat(200_000));
+    assert_eq!(lines(&many), (1..=33).collect::<Vec<_>>());
+    assert_eq!(
+        many[32].to_string(),
+        "log/a.jsonl, line 33: 199968 lines from line 33 to line 200000 are damaged and do not count"
+    );
+    assert_eq!(
+        many[32].bytes,
+        Some(64..400_000),
+        "all of them can be copied aside"
+    );
+    // A record between ends the row, and no problem swallows it.
+    let halves = told("{\n".repeat(40) + good + &"{\n".repeat(40) + "{");
+    assert_eq!(halves.len(), 33 + 33 + 1);
+    let spans: Vec<_> = halves.iter().map(|p| p.bytes.clone().unwrap()).collect();
+    let record = 80..80 + good.len() as u64;
+    assert!(
+        spans
+            .iter()
+            .all(|s| s.end <= record.start || s.start >= record.end)
+    );
+    assert_eq!(halves[66].kind, ProblemKind::Torn);
+}
