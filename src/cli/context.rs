@@ -16,7 +16,7 @@ use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::disk::read_settings;
-use crate::logbook::{Clock, FixedClock, Severity, SystemClock};
+use crate::logbook::{Clock, FixedClock, ProblemKind, Severity, SystemClock};
 use crate::screen::config::{self, Config};
 use crate::screen::theme::ThemeName;
 
@@ -170,6 +170,10 @@ impl Context {
             self.note(format!(
                 "{damage} thing(s) in the record are damaged or in doubt; see: handlamp logbook check"
             ));
+        }
+        let of_profile = book.problems().iter();
+        for problem in of_profile.filter(|p| p.kind == ProblemKind::Profile) {
+            self.note(problem.to_string());
         }
         if book.newer() > 0 {
             self.note(format!(

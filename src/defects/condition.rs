@@ -93,7 +93,7 @@ impl Condition {
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
-        condition.doubts.clone_from(&history.doubts);
+        condition.doubts = condition.doubts_of(history);
         condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
         condition
     }
@@ -420,7 +420,12 @@ fn undriven(effects: &[Effect]) -> Vec<Effect> {
 }
 
 impl MachineUse {
-    fn of(machine: &str, boat: &Boat, history: &History, now: DateTime<FixedOffset>) -> MachineUse {
+    pub(super) fn of(
+        machine: &str,
+        boat: &Boat,
+        history: &History,
+        now: DateTime<FixedOffset>,
+    ) -> MachineUse {
         let readings = history.hour_readings(machine);
         let dated: Vec<_> = readings
             .iter()

@@ -9,6 +9,7 @@ use super::acts::{
 };
 use super::doubt::Doubt;
 use super::life::Subject;
+use super::profiles::Profiles;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
@@ -94,6 +95,8 @@ pub struct History {
     pub began: Option<DateTime<FixedOffset>>,
     /// Readings named by a profile when it was written: (when, machine, reading).
     pub profile_hours: Vec<(DateTime<FixedOffset>, String, Hours)>,
+    /// The profile in force, and how it came about.
+    pub profiles: Profiles,
     /// By name, the last one set.
     pub plans: BTreeMap<String, NamedPlan>,
     /// Notes half typed.
@@ -133,6 +136,7 @@ impl History {
                 .filter(|p| p.0 <= at)
                 .cloned()
                 .collect(),
+            profiles: self.profiles.as_of(at),
             plans: self.plans.clone(),
             drafts: Vec::new(),
             service_drafts: Vec::new(),

@@ -125,7 +125,6 @@ impl<'a> Passage<'a> {
             .iter()
             .map(|i| (i.subject.clone(), Default::default()));
         condition.lives = unlived.collect();
-        condition.doubts.clone_from(&history.doubts);
         Passage {
             history,
             condition,
@@ -137,6 +136,7 @@ impl<'a> Passage<'a> {
     /// The verdict on a walk at its end, to which the condition goes on.
     fn verdict(&mut self, walk: &Walk, end: DateTime<FixedOffset>) -> Option<Verdict> {
         self.go_on(end);
+        self.condition.doubts = self.condition.doubts_of(self.history);
         let then = walk.as_of(end);
         verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict)
     }

@@ -1,5 +1,7 @@
 //! A boat's logbook in use: read once, folded, and written to record by record.
 
+mod profile;
+
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
@@ -9,24 +11,28 @@ use chrono::{DateTime, FixedOffset};
 use rustix::fs::{Access, access};
 
 use super::clock::Clock;
-use super::disk::{Disk, RealDisk};
+use super::disk::RealDisk;
 use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
-use super::folder::{Folder, MAX_SMALL};
+use super::folder::Folder;
 use super::line::EntryId;
 use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
 use super::record::Record;
-use super::replace::{keep_text, replace_file};
+use super::replace::keep_text;
 use super::session::Session;
 use super::whole::Given;
-use crate::boat::Boat;
+use crate::boat::{Boat, ProfileSet};
 use crate::checklist::{Checklist, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::text::json_guard;
 use crate::walk::Photo;
+
+use profile::InForce;
+pub(crate) use profile::boat_of;
+pub use profile::{Differs, profile_in, read_boat};
 
 /// An open logbook.
 pub struct Book {
@@ -36,6 +42,7 @@ pub struct Book {
     rng: fastrand::Rng,
     library: Arc<Library>,
     boat: Boat,
+    profile: InForce,
     written: Vec<Written>,
     history: History,
     problems: Vec<Problem>,
@@ -51,6 +58,9 @@ pub enum OpenError {
     /// There is no boat in the folder.
     #[error("{} holds no logbook yet; begin one with: handlamp boat new, or look at: handlamp demo", .0.display())]
     NoBoat(PathBuf),
+    /// There are records in the folder, and nowhere the profile of the boat.
+    #[error("{} holds records and no profile of the boat; give her one with: handlamp boat new FILE", .0.display())]
+    NoProfile(PathBuf),
     /// The profile is there but cannot be understood.
     #[error("{} cannot be understood: {why}; mend it, or put an earlier copy in its place", path.display())]
     BadBoat {
@@ -75,30 +85,6 @@ pub enum NotKept {
     Log(#[from] LogbookError),
 }
 
-/// The boat's profile in a logbook.
-///
-/// # Errors
-/// [`OpenError`]: there is none, or it cannot be read or understood.
-pub fn read_boat(folder: &Folder) -> Result<Boat, OpenError> {
-    let path = folder.boat();
-    let bytes = match RealDisk.read(&path, MAX_SMALL) {
-        Ok(bytes) => bytes,
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-            return Err(OpenError::NoBoat(folder.root().to_owned()));
-        }
-        Err(e) => return Err(LogbookError::cannot_read(path, e).into()),
-    };
-    boat_of(&bytes).map_err(|e| OpenError::BadBoat {
-        path,
-        why: e.to_string(),
-    })
-}
-
-/// A profile from the bytes of its file; an editor may have put a byte-order mark before it.
-pub(crate) fn boat_of(bytes: &[u8]) -> serde_json::Result<Boat> {
-    serde_json::from_slice(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes))
-}
-
 impl Book {
     /// Opens the logbook in a folder. Reading changes nothing on disk.
     ///
@@ -111,9 +97,9 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let boat = read_boat(&folder)?;
         let log = read_log(root, &*clock)?;
-        Ok(Book::of(folder, boat, log, clock, library, seed))
+        let profile = profile::read_file(&folder);
+        Book::of(folder, profile, log, clock, library, seed)
     }
 
     /// Begins a logbook in a folder that has none.
@@ -129,19 +115,20 @@ impl Book {
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
         let log = read_log(root, &*clock)?;
-        let mut book = Book::of(folder, boat.clone(), log, clock, library, seed);
+        let profile = Ok(boat.clone().into());
+        let mut book = Book::of(folder, profile, log, clock, library, seed)?;
         book.set_boat(boat)?;
         Ok(book)
     }
 
     fn of(
         folder: Folder,
-        boat: Boat,
+        profile: Result<ProfileSet, OpenError>,
         mut log: Log,
         clock: Rc<dyn Clock>,
         library: Arc<Library>,
         seed: Option<u64>,
-    ) -> Book {
+    ) -> Result<Book, OpenError> {
         // A fixed seed must not give two sessions one id: what the log holds already goes into it.
         let mut rng = seed.map_or_else(fastrand::Rng::new, |seed| {
             let held = (log.entries.len() as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
@@ -158,14 +145,22 @@ impl Book {
         let mut written = Vec::with_capacity(log.entries.len());
         let mut refused = Vec::new();
         let mut newer = 0;
+        let mut unverified = Vec::new();
         // Each entry goes as its record comes, whose memory is then there for the next.
         for entry in std::mem::take(&mut log.entries) {
             match Record::read(&entry.ev, entry.rec.get()) {
-                Some(Ok(record)) => written.push(Written {
-                    id: entry.id.into_text(),
-                    at: entry.at,
-                    record,
-                }),
+                Some(Ok(record)) => {
+                    if let Some(doubt) = profile::unverified(&log, &entry, &record) {
+                        unverified.push(doubt);
+                        continue;
+                    }
+                    refused.extend(profile::unknown(&log, &entry, &record));
+                    written.push(Written {
+                        id: entry.id.into_text(),
+                        at: entry.at,
+                        record,
+                    });
+                }
                 Some(Err(error)) => {
                     refused.push(Problem::not_understood(&log, &entry, &error.to_string()));
                 }
@@ -177,33 +172,30 @@ impl Book {
         let others = log.files.iter().filter(|file| file.live).count();
         let mut problems = log.problems;
         problems.append(&mut refused);
-        Book {
+        let profile = InForce::new(&history, profile, unverified, &written)?;
+        let mut book = Book {
             folder,
             session,
             clock,
             rng,
             library,
-            boat,
+            boat: profile.boat().clone(),
+            profile,
             written,
             history,
             problems,
             newer,
             others,
             trouble: None,
-        }
+        };
+        book.settle_profile();
+        book.problems.extend(book.profile_notes());
+        Ok(book)
     }
 
-    /// The profile.
+    /// The boat that answers speak of: her profile, and what records name beside it.
     pub fn boat(&self) -> &Boat {
         &self.boat
-    }
-
-    /// What tells this boat from another of the same name: the id of the record that first set up
-    /// her profile, the same in every copy of the logbook; her name where that record is lost.
-    pub fn boat_id(&self) -> &str {
-        let profile = |w: &&Written| matches!(w.record, Record::Profile(_));
-        let first = self.written.iter().find(profile);
-        first.map_or(&self.boat.name, |w| &w.id)
     }
 
     /// What can be looked at.
@@ -336,13 +328,18 @@ impl Book {
         }
         let ids = self.session.append_whole_file(&given, &*self.clock)?;
         let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
+        let left = fresh.iter().any(|(_, r)| matches!(r, Record::Retired(_)));
         self.take_in(&ids, fresh.into_iter().map(|(_, record)| record).collect());
+        if left {
+            self.file_follows();
+        }
         Ok(ids)
     }
 
     fn take_in(&mut self, ids: &[String], records: Vec<Record>) {
         let at = self.clock.now();
         let mut anew = false;
+        let of_profile = records.iter().any(|r| self.concerns_profile(r));
         for (id, record) in ids.iter().zip(records) {
             let written = Written {
                 id: id.clone(),
@@ -355,26 +352,9 @@ impl Book {
         if anew {
             self.history = fold(&self.written);
         }
-    }
-
-    /// Replaces the profile, and records it so that even the file can be lost.
-    ///
-    /// # Errors
-    /// Where the file cannot be written; the old profile stays.
-    pub fn set_boat(&mut self, boat: Boat) -> Result<(), LogbookError> {
-        let text = serde_json::to_string_pretty(&boat).map_err(|e| LogbookError::BadRecord {
-            ev: "boat".into(),
-            why: e.to_string(),
-        })?;
-        replace_file(
-            &RealDisk,
-            &self.folder.boat(),
-            format!("{}\n", json_guard(&text)).as_bytes(),
-            &mut self.rng,
-        )?;
-        self.boat = boat.clone();
-        self.record(vec![Record::Profile(boat)])?;
-        Ok(())
+        if anew || of_profile {
+            self.settle_profile();
+        }
     }
 
     /// Keeps the text of a checklist and the catalogue under its content hash, so that a walk

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::profile_fold::{profile_records, take_profile};
 use super::record::{LookMade, Record, WalkNoted, WalkStarted};
 use crate::defects::{Draft, History, Stamped};
 use crate::walk::{TimedLook, Walk};
@@ -66,6 +67,7 @@ pub fn fold(written: &[Written]) -> History {
             _ => act(&mut history, w),
         }
     }
+    take_profile(&mut history, written, &undone);
     history.walks = walks.into_values().collect();
     history
         .walks
@@ -124,6 +126,10 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
                 let spot = walk.told.partition_point(|x| x.at <= told.told.at);
                 walk.told.insert(spot, told.told.clone());
             }
+        }
+        Record::Profile(_) | Record::Retired(_) => {
+            let written: Vec<Written> = profile_records(before).chain([w]).cloned().collect();
+            take_profile(history, &written, &undone(before));
         }
         Record::Undo(undo) => {
             return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
@@ -243,17 +249,6 @@ fn act(history: &mut History, w: &Written) {
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
         }
-        Record::Profile(boat) => {
-            history.began = Some(history.began.map_or(w.at, |began| began.min(w.at)));
-            // A figure carried over from the profile before is no new reading of the meter.
-            for (machine, hours) in boat.machines.iter().filter_map(|m| Some((m, m.hours?))) {
-                let known = &mut history.profile_hours;
-                let last = known.iter().rev().find(|(_, id, _)| *id == machine.id);
-                if last.is_none_or(|(_, _, before)| *before != hours) {
-                    known.push((w.at, machine.id.clone(), hours));
-                }
-            }
-        }
         Record::Draft(d) => {
             forget_draft(&mut history.drafts, &d.walk, Some(&d.phase), &d.item);
             if !d.details.is_empty() {
@@ -271,7 +266,9 @@ fn act(history: &mut History, w: &Written) {
                 history.service_drafts.push(d.clone());
             }
         }
-        Record::WalkStarted(_)
+        Record::Profile(_)
+        | Record::Retired(_)
+        | Record::WalkStarted(_)
         | Record::Look(_)
         | Record::WalkNoted(_)
         | Record::WalkFinished(_)

@@ -29,10 +29,12 @@
 //! All of these know records by their name (`ev`) and JSON text (`rec`) alone. Above them:
 //! - [`record`]: what a record can say
 //! - [`fold`]: records become state
+//! - [`profile_fold`]: records of the profile become the profile in force
 //! - [`shelf`]: several logbooks in one folder
 //! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
 //! - [`profile`]: a boat's profile from outside, checked
+//! - [`profile_change`]: a new profile held against the record
 //! - [`take`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
 
@@ -51,6 +53,8 @@ pub mod order;
 pub mod photos;
 pub mod problem;
 pub mod profile;
+pub mod profile_change;
+pub mod profile_fold;
 pub mod read;
 pub mod record;
 pub mod replace;

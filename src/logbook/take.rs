@@ -1,9 +1,11 @@
 //! Documents from outside become records: every rule asked, all or nothing.
 //!
 //! - [`photos`]: the pictures that looks name
+//! - [`retired`]: machines that leave
 //! - [`survey`]: what is agreed and told
 
 mod photos;
+mod retired;
 mod survey;
 
 use std::collections::HashMap;
@@ -337,6 +339,10 @@ pub fn prepare_act(
         history,
         at.max(now),
     );
+    if let Record::Retired(left) = record {
+        return retired::prepare(book, (&condition, history), *left, now)
+            .map(|left| Record::Retired(Box::new(left)));
+    }
     if let Record::Interval(interval) = record {
         return interval_of(&condition, interval, now).map(Record::Interval);
     }
@@ -553,6 +559,7 @@ fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> 
         Record::Learning(r) => Some(&mut r.at),
         Record::Cost(r) => Some(&mut r.at),
         Record::Agreement(r) => Some(&mut r.at),
+        Record::Retired(r) => Some(&mut r.at),
         _ => None,
     }
 }
