@@ -12,6 +12,7 @@ mod learning;
 mod logbook;
 mod pictures;
 mod plan;
+mod profile;
 mod readme;
 mod record;
 mod report;
