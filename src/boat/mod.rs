@@ -3,11 +3,18 @@
 //! - [`units`]: quantities, units and text such as `7 L` or `45 psi`
 //! - [`hours`]: running hours, hour meters and their replacement
 //! - [`profile`]: the boat and its machines
+//! - [`change`]: records that change a profile
+//! - [`fields`]: a profile field by field, so that two changes to it can stand side by side
+//! - [`fold`]: the profile that changes made on several devices add up to
 
+pub mod change;
+pub mod fields;
+pub mod fold;
 pub mod hours;
 pub mod profile;
 pub mod units;
 
+pub use change::{EvenSo, PassedStop, ProfileSet, Retired};
 pub use hours::{Hours, MeterChange, MeterLine};
 pub use profile::{Boat, DayAhead, Machine, Role, UnitHabit, Waters};
 pub use units::{Measure, Quantity, Unit};

@@ -43,9 +43,10 @@ words! {
     }
 }
 
-/// One vessel.
+/// One vessel. Fields not known here are passed over: what comes from outside is held against its
+/// form where it is read, and a record may come from a later version.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[schemars(deny_unknown_fields)]
 pub struct Boat {
     /// Always `boat`.
     #[serde(rename = "type")]
@@ -76,15 +77,8 @@ impl Boat {
             usual_hours_per_month: USUAL_HOURS,
             day_ahead: DayAhead::default(),
             machines: vec![Machine {
-                id: "main".into(),
-                name: "Main engine".into(),
-                role: Role::Propulsion,
                 hours,
-                sump: None,
-                between_marks: None,
-                gearbox: None,
-                without: Vec::new(),
-                handbook: Vec::new(),
+                ..Machine::bare("main", "Main engine")
             }],
         }
     }
@@ -103,7 +97,7 @@ pub enum BoatTag {
 
 /// The exposure that decides the verdict.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[schemars(deny_unknown_fields)]
 pub struct DayAhead {
     /// Running hours.
     pub hours: f64,
@@ -122,7 +116,7 @@ impl Default for DayAhead {
 
 /// One engine with gearbox, shaft and exhaust; or a generator.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[schemars(deny_unknown_fields)]
 pub struct Machine {
     /// Lower-case words joined by hyphens.
     pub id: String,
@@ -156,6 +150,22 @@ fn drives() -> Role {
 }
 
 impl Machine {
+    /// A machine of which nothing but its id and name is known. It counts as one that drives the
+    /// boat, which has the more to answer for.
+    pub fn bare(id: &str, name: &str) -> Machine {
+        Machine {
+            id: id.to_owned(),
+            name: name.to_owned(),
+            role: Role::Propulsion,
+            hours: None,
+            sump: None,
+            between_marks: None,
+            gearbox: None,
+            without: Vec::new(),
+            handbook: Vec::new(),
+        }
+    }
+
     fn is_main(role: &Role) -> bool {
         *role == Role::Propulsion
     }
@@ -163,7 +173,7 @@ impl Machine {
 
 /// The range a maker's handbook gives for one item of one machine: inside is sound, outside is failing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[schemars(deny_unknown_fields)]
 pub struct HandbookLimit {
     /// Id of the catalogue item.
     pub item: String,

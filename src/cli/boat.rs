@@ -4,20 +4,22 @@ use std::io::{BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
+use chrono::{DateTime, FixedOffset};
 use clap::Subcommand;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::answer::Answer;
 use super::context::Context;
-use super::failure::Failure;
+use super::failure::{Failure, USAGE};
 use super::page::Page;
 use super::source;
 use crate::boat::{Boat, Hours, Machine, Waters};
 use crate::defects::trend_answer::RateRow;
-use crate::logbook::Folder;
-use crate::logbook::book::Book;
+use crate::logbook::book::{Book, Differs};
 use crate::logbook::profile::read_profile;
+use crate::logbook::profile_change::prepare_profile;
+use crate::logbook::{Folder, read_log};
 
 /// What to do with the profile.
 #[derive(Subcommand, Debug)]
@@ -35,10 +37,14 @@ pub enum BoatCommand {
     /// Replace the profile
     ///
     /// The record stays as it is. A meter reading that differs from the profile before counts as
-    /// read now.
+    /// read now. A profile that would take an open stop out of sight is refused: one that lacks
+    /// the machine, says it is without the item, or lowers the waters in which it is a stop.
     Set {
         /// The profile as JSON; `-` reads it from the standard input
         file: PathBuf,
+        /// Take stops out of sight all the same, for this reason, which every answer then gives
+        #[arg(long, value_name = "WHY")]
+        even_so: Option<String>,
     },
 }
 
@@ -51,6 +57,36 @@ pub struct BoatBody {
     boat: Boat,
     /// The rate of use of each machine, by which hours become dates everywhere.
     rates: Vec<MachineRate>,
+    /// Machines that records name and the profile does not; missing where there is none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    beside: Vec<String>,
+    /// Where the file of the profile and the records differ; missing where they agree.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    differs: Vec<FieldRow>,
+}
+
+/// A field in which the file of the profile and the records differ. The records hold.
+#[derive(Serialize, JsonSchema)]
+pub struct FieldRow {
+    /// Such as `waters` or `machines.main.sump`.
+    field: String,
+    /// In the records.
+    record: Option<String>,
+    /// When a record last set it.
+    set_at: Option<DateTime<FixedOffset>>,
+    /// In boat.json.
+    file: Option<String>,
+}
+
+impl From<Differs> for FieldRow {
+    fn from(differs: Differs) -> FieldRow {
+        FieldRow {
+            field: differs.field.field,
+            record: differs.field.first,
+            set_at: differs.set_at,
+            file: differs.field.second,
+        }
+    }
 }
 
 /// The rate of use of a machine.
@@ -74,13 +110,17 @@ pub fn run(command: &BoatCommand, cx: &Context) -> Result<Answer, Failure> {
             let book = cx.book()?;
             Ok(shown(&book, cx, ""))
         }
-        BoatCommand::Set { file } => set(file, cx),
+        BoatCommand::Set { file, even_so } => set(file, even_so.as_deref(), cx),
     }
 }
 
 fn new(file: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     let root = cx.root()?;
-    if Folder::new(&root).boat().exists() {
+    let folder = Folder::new(&root);
+    let on_record = || {
+        read_log(&root, &*cx.clock).is_ok_and(|log| log.entries.iter().any(|e| &*e.ev == "boat"))
+    };
+    if folder.boat().exists() || on_record() {
         return Err(Failure::usage(format!(
             "{} holds a logbook already; change its profile with: handlamp boat set FILE",
             root.display()
@@ -102,20 +142,25 @@ fn new(file: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     Ok(shown(&book, cx, "The logbook is begun."))
 }
 
-fn set(file: &Path, cx: &Context) -> Result<Answer, Failure> {
+fn set(file: &Path, even_so: Option<&str>, cx: &Context) -> Result<Answer, Failure> {
     let (name, text) = source::read(file)?;
     let mut book = cx.book_for(&text)?;
-    let record = (book.boat(), book.history(), book.now());
+    let record = (book.profile(), book.history(), book.now());
     let boat = read_profile(&name, &text, &book.library().catalogue, Some(record))?;
-    for gone in &book.boat().machines {
-        if !boat.machines.iter().any(|m| m.id == gone.id) {
-            cx.note(format!(
-                "the machine '{}' is no longer in the profile; its records stay in the log and do not count",
-                gone.id
-            ));
-        }
+    let change = prepare_profile(&book, &boat, even_so).map_err(|sentences| Failure {
+        code: USAGE,
+        sentences,
+    })?;
+    for gone in &change.left {
+        let id = gone.machine.as_deref().unwrap_or_default();
+        cx.note(format!(
+            "the machine '{id}' is no longer in the profile and recorded as retired; its records stay in the log"
+        ));
     }
-    book.set_boat(boat)?;
+    if even_so.is_some() && change.stops == 0 {
+        cx.note("no stop goes out of sight with this profile; the reason given is not recorded");
+    }
+    book.change_profile(boat, change.left, change.even_so)?;
     saved(&mut book)?;
     Ok(shown(&book, cx, "The profile is replaced."))
 }
@@ -137,8 +182,14 @@ fn shown(book: &Book, cx: &Context, done: &str) -> Answer {
     });
     let body = BoatBody {
         logbook: book.root().display().to_string(),
-        boat: book.boat().clone(),
+        boat: book.profile().clone(),
         rates: rates.collect(),
+        beside: book.beside_profile().to_vec(),
+        differs: book
+            .file_differs()
+            .into_iter()
+            .map(FieldRow::from)
+            .collect(),
     };
     cx.form.answer("boat", &body, |page| {
         if !done.is_empty() {
@@ -164,6 +215,27 @@ fn write(page: &mut Page, body: &BoatBody) {
     for (machine, rate) in boat.machines.iter().zip(&body.rates) {
         write_machine(page, machine);
         page.line(format!("  Rate of use: {}", rate.rate.in_words()));
+    }
+    for id in &body.beside {
+        page.line(format!(
+            "Beside the profile: machine '{id}', which records name"
+        ));
+    }
+    for row in &body.differs {
+        let value = |value: &Option<String>| value.clone().unwrap_or_else(|| "none".to_owned());
+        let since = row
+            .set_at
+            .map(|at| format!(", set {}", at.format("%Y-%m-%d")));
+        page.hang(
+            "Differs: ",
+            format!(
+                "{}: {} in the records{}, {} in boat.json",
+                row.field,
+                value(&row.record),
+                since.unwrap_or_default(),
+                value(&row.file)
+            ),
+        );
     }
     page.line(format!("Logbook: {}", body.logbook));
 }

@@ -182,6 +182,10 @@ impl Context {
                 "{damage} thing(s) in the record are damaged or in doubt; see: handlamp logbook check"
             ));
         }
+        let of_profile = book.problems().iter();
+        for problem in of_profile.filter(|p| p.kind == ProblemKind::Profile) {
+            self.note(problem.to_string());
+        }
         let doubts = book.history().doubts.iter();
         self.form.tell(doubts.map(|d| d.told.clone()).collect());
         let unread = |p: &&Problem| p.kind == ProblemKind::Unreadable;

@@ -96,7 +96,7 @@ impl Condition {
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
-        condition.doubts.clone_from(&history.doubts);
+        condition.doubts = condition.doubts_of(history, history.doubts.clone());
         condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
         condition
     }
@@ -444,7 +444,12 @@ impl MachineUse {
         }
     }
 
-    fn of(machine: &str, boat: &Boat, history: &History, now: DateTime<FixedOffset>) -> MachineUse {
+    pub(super) fn of(
+        machine: &str,
+        boat: &Boat,
+        history: &History,
+        now: DateTime<FixedOffset>,
+    ) -> MachineUse {
         let readings = history.hour_readings(machine);
         // What is dated ahead is not known yet.
         let known = readings.iter().filter(|(at, _)| *at <= now);

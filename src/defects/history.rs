@@ -9,6 +9,7 @@ use super::acts::{
 };
 use super::doubt::Doubt;
 use super::life::Subject;
+use super::profiles::Profiles;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
@@ -106,6 +107,8 @@ pub struct History {
     pub began: Option<DateTime<FixedOffset>>,
     /// Readings named by a profile when it was written: machine and reading.
     pub profile_hours: Vec<Stamped<(String, Hours)>>,
+    /// The profile in force, and how it came about.
+    pub profiles: Profiles,
     /// By name, the last one set.
     pub plans: BTreeMap<String, NamedPlan>,
     /// Notes half typed.
@@ -157,6 +160,7 @@ impl History {
             costs: until(&self.costs, within),
             meters: until(&self.meters, within),
             profile_hours: until(&self.profile_hours, within),
+            profiles: self.profiles.as_of(cut.at),
             plans: self.plans.clone(),
             drafts: Vec::new(),
             service_drafts: Vec::new(),

@@ -4,6 +4,8 @@
 //! - [`work`]: records of recurring work, with what it did to the items
 //! - [`history`]: everything the records say, in order
 //! - [`doubt`]: what is on record and not counted
+//! - [`profiles`]: what the records say of the profile, and [`mod@aboard`]: the boat that answers speak
+//!   of, which is the profile and what records name beside it
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts in the order of
 //!   [`events`]
@@ -27,6 +29,7 @@
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
 
+pub mod aboard;
 pub mod acts;
 pub mod admit;
 pub mod compare;
@@ -46,6 +49,7 @@ pub mod limits;
 pub mod list;
 pub mod next_look;
 pub mod owed;
+pub mod profiles;
 pub mod series;
 mod steps;
 mod stopped;

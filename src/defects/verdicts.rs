@@ -207,14 +207,15 @@ impl<'a> Passage<'a> {
 
     /// The verdict on a walk at its end, where the passage stands.
     fn verdict(&mut self, walk: &Walk, end: When) -> Option<Verdict> {
+        let known = self.history.doubts.iter();
+        let known: Vec<_> = known.filter_map(|d| d.known_at(end.place)).collect();
+        self.condition.doubts = self.condition.doubts_of(self.history, known);
         let then = walk.known_at(end);
         verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict)
     }
 
     fn go_on(&mut self, to: When) -> Passed {
         self.condition.now = to.at;
-        let doubts = self.history.doubts.iter();
-        self.condition.doubts = doubts.filter_map(|d| d.known_at(to.place)).collect();
         self.run_machines(to);
         self.live(to);
         if self.newest > to.at {

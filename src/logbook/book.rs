@@ -1,5 +1,7 @@
 //! A boat's logbook in use: read once, folded, and written to record by record.
 
+mod profile;
+
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
@@ -10,29 +12,34 @@ use rustix::fs::{Access, access};
 
 use super::clock::Clock;
 use super::course::{is_live, speaks_of};
-use super::disk::{Disk, RealDisk};
+use super::disk::RealDisk;
 use super::doubts::{Suspect, doubts, to_accept};
 use super::error::LogbookError;
 use super::fold::{Written, apply, fold};
-use super::folder::{Folder, MAX_SMALL};
+use super::folder::Folder;
 use super::line::EntryId;
 use super::merge::bring_along;
 use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::problem::{Problem, copy_aside};
-use super::read::{Log, find_files, read_log};
+use super::read::{Log, read_log};
 use super::record::{ClockFound, Loss, Record};
-use super::replace::{keep_text, replace_file};
+use super::replace::keep_text;
 use super::rescue::{Rescue, hold, release};
 use super::rescued::{Rescued, look_for};
 use super::session::Session;
 use super::understand::understand;
 use super::whole::Given;
-use crate::boat::Boat;
+use crate::boat::{Boat, ProfileSet};
 use crate::checklist::{Checklist, Library};
 use crate::defects::condition::Condition;
 use crate::defects::{Doubt, History, NotCounted};
 use crate::text::json_guard;
 use crate::walk::Photo;
+
+use profile::InForce;
+pub(crate) use profile::boat_of;
+pub(super) use profile::unknown;
+pub use profile::{Differs, profile_in, read_boat};
 
 /// An open logbook.
 pub struct Book {
@@ -42,6 +49,7 @@ pub struct Book {
     rng: fastrand::Rng,
     library: Arc<Library>,
     boat: Boat,
+    profile: InForce,
     written: Vec<Written>,
     history: History,
     problems: Vec<Problem>,
@@ -65,9 +73,9 @@ pub enum OpenError {
     /// There is no boat in the folder.
     #[error("{} holds no logbook yet; begin one with: handlamp boat new, or look at: handlamp demo", .0.display())]
     NoBoat(PathBuf),
-    /// There are records and no profile, as where a session went on away from its logbook.
-    #[error("{} holds records and no profile; bring them into the boat's own logbook with: handlamp logbook merge {}", .0.display(), .0.display())]
-    RecordsAlone(PathBuf),
+    /// There are records in the folder, and nowhere the profile of the boat.
+    #[error("{} holds records and no profile of the boat; bring them into her own logbook with: handlamp logbook merge {}, or give her a profile with: handlamp boat new FILE", .0.display(), .0.display())]
+    NoProfile(PathBuf),
     /// The profile is there but cannot be understood.
     #[error("{} cannot be understood: {why}; mend it, or put an earlier copy in its place", path.display())]
     BadBoat {
@@ -92,45 +100,10 @@ pub enum NotKept {
     Log(#[from] LogbookError),
 }
 
-/// The boat's profile in a logbook.
-///
-/// # Errors
-/// [`OpenError`]: there is none, or it cannot be read or understood.
-pub fn read_boat(folder: &Folder) -> Result<Boat, OpenError> {
-    let path = folder.boat();
-    let bytes = match RealDisk.read(&path, MAX_SMALL) {
-        Ok(bytes) => bytes,
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-            return Err(OpenError::NoBoat(folder.root().to_owned()));
-        }
-        Err(e) => return Err(LogbookError::cannot_read(path, e).into()),
-    };
-    boat_of(&bytes).map_err(|e| OpenError::BadBoat {
-        path,
-        why: e.to_string(),
-    })
-}
-
-/// Where there is no boat but are records, that is said instead.
-fn alone(folder: &Folder, error: OpenError) -> OpenError {
-    let found = find_files(&RealDisk, folder.root(), &mut Vec::new());
-    match error {
-        OpenError::NoBoat(root) if found.is_ok_and(|found| !found.is_empty()) => {
-            OpenError::RecordsAlone(root)
-        }
-        error => error,
-    }
-}
-
 /// The id of the record that first set up the profile.
 fn profile_id(log: &Log) -> Option<&str> {
     let first = log.entries.iter().find(|e| &*e.ev == "boat");
     first.map(|e| e.id.as_str())
-}
-
-/// A profile from the bytes of its file; an editor may have put a byte-order mark before it.
-pub(crate) fn boat_of(bytes: &[u8]) -> serde_json::Result<Boat> {
-    serde_json::from_slice(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes))
 }
 
 impl Book {
@@ -145,10 +118,10 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let boat = read_boat(&folder).map_err(|e| alone(&folder, e))?;
         let log = read_log(root, &*clock)?;
+        let profile = profile::read_file(&folder);
         let rescued = look_for(&folder, &log, profile_id(&log), None);
-        Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
+        Ok(Book::of(folder, profile, log, clock, library, seed)?.with(rescued))
     }
 
     /// The same to record something in it: what was rescued when it could not be saved is taken in
@@ -163,13 +136,13 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let boat = read_boat(&folder).map_err(|e| alone(&folder, e))?;
+        let profile = profile::read_file(&folder);
         let mut log = read_log(root, &*clock)?;
         let rescued = look_for(&folder, &log, profile_id(&log), Some(&*clock));
         if !rescued.taken.is_empty() {
             log = read_log(root, &*clock)?;
         }
-        Ok(Book::of(folder, boat, log, clock, library, seed).with(rescued))
+        Ok(Book::of(folder, profile, log, clock, library, seed)?.with(rescued))
     }
 
     /// What was rescued and lies there untaken is not counted, and every answer says so.
@@ -205,19 +178,20 @@ impl Book {
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
         let log = read_log(root, &*clock)?;
-        let mut book = Book::of(folder, boat.clone(), log, clock, library, seed);
+        let profile = Ok(boat.clone().into());
+        let mut book = Book::of(folder, profile, log, clock, library, seed)?;
         book.set_boat(boat)?;
         Ok(book)
     }
 
     fn of(
         folder: Folder,
-        boat: Boat,
+        profile: Result<ProfileSet, OpenError>,
         mut log: Log,
         clock: Rc<dyn Clock>,
         library: Arc<Library>,
         seed: Option<u64>,
-    ) -> Book {
+    ) -> Result<Book, OpenError> {
         // A fixed seed must not give two sessions one id: what the log holds already goes into it.
         let mut rng = seed.map_or_else(fastrand::Rng::new, |seed| {
             let held = (log.entries.len() as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
@@ -236,15 +210,18 @@ impl Book {
         let read = understand(&mut log);
         let mut problems = log.problems;
         problems.extend(read.refused);
+        let history = fold(&read.written);
+        let profile = InForce::new(&history, profile, &read.written)?;
         let mut book = Book {
             folder,
             session,
             clock,
             rng,
             library,
-            boat,
+            boat: profile.boat().clone(),
+            profile,
             written: read.written,
-            history: History::default(),
+            history,
             problems,
             suspects: read.suspects,
             beside: Vec::new(),
@@ -254,8 +231,10 @@ impl Book {
             rescued: Rescued::default(),
             trouble: None,
         };
-        book.fold_anew();
-        book
+        book.doubt_anew();
+        book.settle_profile();
+        book.problems.extend(book.profile_notes());
+        Ok(book)
     }
 
     fn fold_anew(&mut self) {
@@ -273,17 +252,9 @@ impl Book {
         to_accept(&self.suspects, &self.written, &self.history)
     }
 
-    /// The profile.
+    /// The boat that answers speak of: her profile, and what records name beside it.
     pub fn boat(&self) -> &Boat {
         &self.boat
-    }
-
-    /// What tells this boat from another of the same name: the id of the record that first set up
-    /// her profile, the same in every copy of the logbook; her name where that record is lost.
-    pub fn boat_id(&self) -> &str {
-        let profile = |w: &&Written| matches!(w.record, Record::Profile(_));
-        let first = self.written.iter().find(profile);
-        first.map_or(&self.boat.name, |w| &w.id)
     }
 
     /// What can be looked at.
@@ -445,7 +416,11 @@ impl Book {
         }
         let ids = self.session.append_whole_file(&given, &*self.clock)?;
         let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
+        let left = fresh.iter().any(|(_, r)| matches!(r, Record::Retired(_)));
         self.take_in(&ids, fresh.into_iter().map(|(_, record)| record).collect());
+        if left {
+            self.file_follows();
+        }
         Ok(ids)
     }
 
@@ -453,6 +428,7 @@ impl Book {
         let at = self.clock.now();
         let mut anew = false;
         let mut told = false;
+        let of_profile = records.iter().any(|r| self.concerns_profile(r));
         for (id, record) in ids.iter().zip(records) {
             let written = Written::new(id.clone(), at, record);
             told |= !speaks_of(&written.record).is_none_or(|own| is_live(own, at));
@@ -464,26 +440,9 @@ impl Book {
         } else if told || !self.history.doubts.is_empty() {
             self.doubt_anew();
         }
-    }
-
-    /// Replaces the profile, and records it so that even the file can be lost.
-    ///
-    /// # Errors
-    /// Where the file cannot be written; the old profile stays.
-    pub fn set_boat(&mut self, boat: Boat) -> Result<(), LogbookError> {
-        let text = serde_json::to_string_pretty(&boat).map_err(|e| LogbookError::BadRecord {
-            ev: "boat".into(),
-            why: e.to_string(),
-        })?;
-        replace_file(
-            &RealDisk,
-            &self.folder.boat(),
-            format!("{}\n", json_guard(&text)).as_bytes(),
-            &mut self.rng,
-        )?;
-        self.boat = boat.clone();
-        self.record(vec![Record::Profile(boat)])?;
-        Ok(())
+        if anew || of_profile {
+            self.settle_profile();
+        }
     }
 
     /// Keeps the text of a checklist and the catalogue under its content hash, so that a walk

@@ -148,7 +148,8 @@ impl<'a> Finder<'a> {
             ProblemKind::PhotoMissing
             | ProblemKind::ClockAhead
             | ProblemKind::ClockBehind
-            | ProblemKind::OpenToOthers => return None,
+            | ProblemKind::OpenToOthers
+            | ProblemKind::Profile => return None,
         };
         let item = match &holds {
             Holds::UntilSeen(item, _) => Some(item.clone()),

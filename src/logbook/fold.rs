@@ -6,6 +6,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::course::Course;
+use super::profile_fold::take_profile;
 use super::record::{LookMade, Record, WalkNoted, WalkStarted};
 use crate::defects::{Draft, History, Stamped};
 use crate::walk::{TimedLook, Walk, When};
@@ -120,6 +121,7 @@ pub fn fold(written: &[Written]) -> History {
             _ => act(&mut history, w, when),
         }
     }
+    take_profile(&mut history, written, &undone);
     history.latest = course.latest();
     history.length = written.len();
     history.walks = walks.end(written);
@@ -235,7 +237,7 @@ fn machines_named(written: &[Written]) -> Vec<&str> {
     let mut named: Vec<&str> = Vec::new();
     for w in written {
         match &w.record {
-            Record::Profile(boat) => named.extend(boat.machines.iter().map(|m| m.id.as_str())),
+            Record::Profile(boat) => named.extend(boat.boat.machines.iter().map(|m| m.id.as_str())),
             Record::WalkStarted(walk) => named.push(&walk.machine),
             _ => {}
         }
@@ -319,10 +321,11 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
                 walk.told.insert(spot, told.told.clone());
             }
         }
+        // Every field is asked anew who set it last.
+        Record::Profile(_) | Record::Retired(_) => return false,
         Record::Undo(undo) => {
             return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
         }
-        Record::Profile(_) if history.walks.iter().any(|w| w.is_stub) => return false,
         _ => {
             act(history, w, when);
             sort(history);
@@ -460,17 +463,6 @@ fn act(history: &mut History, w: &Written, when: When) {
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
         }
-        Record::Profile(boat) => {
-            history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
-            // A figure carried over from the profile before is no new reading of the meter.
-            for (machine, hours) in boat.machines.iter().filter_map(|m| Some((m, m.hours?))) {
-                let known = &mut history.profile_hours;
-                let last = known.iter().rev().find(|p| p.rec.0 == machine.id);
-                if last.is_none_or(|before| before.rec.1 != hours) {
-                    known.push(stamp(id(), when, &(machine.id.clone(), hours)));
-                }
-            }
-        }
         Record::Draft(d) => {
             forget_draft(&mut history.drafts, &d.walk, Some(&d.phase), &d.item);
             if !d.details.is_empty() {
@@ -488,7 +480,9 @@ fn act(history: &mut History, w: &Written, when: When) {
                 history.service_drafts.push(d.clone());
             }
         }
-        Record::WalkStarted(_)
+        Record::Profile(_)
+        | Record::Retired(_)
+        | Record::WalkStarted(_)
         | Record::Look(_)
         | Record::WalkNoted(_)
         | Record::WalkFinished(_)

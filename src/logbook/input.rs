@@ -7,7 +7,7 @@ use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
 use super::record::{Agreement, Record, ToldOf};
-use crate::boat::{Hours, MeterChange};
+use crate::boat::{Hours, MeterChange, Retired};
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
 use crate::defects::{
@@ -87,7 +87,7 @@ pub(super) struct Place {
 }
 
 /// The types `record` takes, for messages.
-pub const TYPES: [&str; 16] = [
+pub const TYPES: [&str; 17] = [
     "walk",
     "repair",
     "meter",
@@ -97,6 +97,7 @@ pub const TYPES: [&str; 16] = [
     "withdrawal",
     "recheck",
     "removed",
+    "retired",
     "learning",
     "plan",
     "service",
@@ -203,6 +204,9 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
         "withdrawal" => act(place.read::<Withdrawal>().map(Record::Withdrawal)),
         "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
         "removed" => act(place.read::<Removed>().map(Record::Removed)),
+        "retired" => act(place
+            .read::<Retired>()
+            .map(|retired| Record::Retired(Box::new(retired)))),
         "learning" => act(place.read::<LearningSet>().map(Record::Learning)),
         "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
         "service" => place

@@ -1,16 +1,17 @@
 //! The union of two copies of a logbook: every file that has a record the other lacks is copied
 //! whole. Nothing is rewritten on either side, so merging twice, or in any order, ends the same.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::fs;
 use std::io;
 use std::os::unix::fs::MetadataExt;
 use std::path::{Component, Path, PathBuf};
 
+use super::book::boat_of;
 use super::disk::Disk;
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, random_chars};
-use super::line::decode;
+use super::line::{Checked, decode};
 use super::photos::{copy_photo, copy_photos};
 use super::problem::Problem;
 use super::read::{MAX_FILE, find_files, lines};
@@ -31,11 +32,16 @@ pub struct Merged {
     pub photos: usize,
     /// The other copy had the boat's profile and this one had none.
     pub boat: bool,
+    /// Whether they are of one boat was told by their profiles' names alone, since one of them holds
+    /// no record of a profile.
+    pub by_name: bool,
     /// What could not be read in the other copy.
     pub problems: Vec<Problem>,
 }
 
-/// Whether two `boat.json`, as bytes (`None` where there is none), are of one boat.
+/// Whether two `boat.json`, as bytes (`None` where there is none), are of one boat: asked where one
+/// of the logs holds no record of a profile. Two logs that hold some are of one boat where they have
+/// one of these records in common.
 pub type SameBoat = dyn Fn(Option<&[u8]>, Option<&[u8]>) -> bool;
 
 /// Bring into the logbook `into` what the copy at `from` has and it has not. `from` is only read.
@@ -55,17 +61,30 @@ pub fn merge(
     refuse_overlap(into.root(), from.root())?;
     let boat = disk.read(&from.boat(), MAX_SMALL).ok();
     let own_boat = disk.read(&into.boat(), MAX_SMALL).ok();
-    if !same_boat(own_boat.as_deref(), boat.as_deref()) {
+    let mut merged = Merged::default();
+    let own = Known::of(disk, into, &mut Vec::new())?;
+    let other = Known::of(disk, from, &mut merged.problems)?;
+    let by_id = !own.profiles.is_empty() && !other.profiles.is_empty();
+    let same = if by_id {
+        !own.profiles.is_disjoint(&other.profiles)
+    } else {
+        same_boat(own_boat.as_deref(), boat.as_deref())
+    };
+    if !same {
         return Err(LogbookError::OtherBoat {
             into: into.root().to_owned(),
             from: from.root().to_owned(),
         });
     }
-    let mut merged = Merged::default();
+    let known = own_boat.is_some() || !own.profiles.is_empty();
+    let told = boat.is_some() || !other.profiles.is_empty();
+    merged.by_name = !by_id && known && told;
     copy_texts(disk, into, from, rng, &mut merged)?;
     // Before the looks that name them.
     merged.photos = copy_photos(disk, into, from, rng, &mut merged.problems)?;
-    copy_records(disk, into, from, rng, &mut merged)?;
+    copy_records(disk, (into, own), (from, other), rng, &mut merged)?;
+    // A file that is no profile is no help here either.
+    let boat = boat.filter(|bytes| boat_of(bytes).is_ok());
     if let (None, Some(boat)) = (own_boat, boat) {
         replace_file(disk, &into.boat(), &boat, rng)?;
         merged.boat = true;
@@ -93,7 +112,9 @@ pub(crate) fn bring_along<'a>(
     for name in photos {
         copy_photo(disk, into, from, name, rng)?;
     }
-    copy_records(disk, into, from, rng, &mut merged)?;
+    let own = Known::of(disk, into, &mut Vec::new())?;
+    let other = Known::of(disk, from, &mut merged.problems)?;
+    copy_records(disk, (into, own), (from, other), rng, &mut merged)?;
     if let Some(problem) = merged.problems.first() {
         let why = io::Error::other(problem.message.clone());
         return Err(LogbookError::cannot_read(
@@ -125,27 +146,56 @@ fn refuse_overlap(into: &Path, from: &Path) -> Result<(), LogbookError> {
     Ok(())
 }
 
+/// What a log holds.
+#[derive(Default)]
+struct Known {
+    /// Digests of its records.
+    records: HashSet<String>,
+    /// Ids of its records of a profile.
+    profiles: HashSet<String>,
+    /// Its files, with the time mark of the first record of each.
+    files: HashMap<PathBuf, Stamp>,
+}
+
+impl Known {
+    fn of(
+        disk: &dyn Disk,
+        folder: &Folder,
+        problems: &mut Vec<Problem>,
+    ) -> Result<Known, LogbookError> {
+        let mut known = Known::default();
+        for path in find_files(disk, folder.root(), problems)? {
+            let bytes = disk.read(&folder.root().join(&path), MAX_FILE);
+            let mut begins = None;
+            for line in bytes.iter().flat_map(|bytes| lines(bytes)) {
+                let Ok(entry) = decode(line.text) else {
+                    continue;
+                };
+                begins.get_or_insert(entry.stamp);
+                known.records.insert(hex(line.text));
+                if &*entry.ev == "boat" && entry.checked == Checked::Good {
+                    known.profiles.insert(entry.id.as_str().to_owned());
+                }
+            }
+            known.files.insert(path, begins.unwrap_or_default());
+        }
+        Ok(known)
+    }
+}
+
 fn copy_records(
     disk: &dyn Disk,
-    into: &Folder,
-    from: &Folder,
+    (into, own): (&Folder, Known),
+    (from, other): (&Folder, Known),
     rng: &mut fastrand::Rng,
     merged: &mut Merged,
 ) -> Result<(), LogbookError> {
-    let mut known = HashSet::new();
-    for path in find_files(disk, into.root(), &mut Vec::new())? {
-        if let Ok(bytes) = disk.read(&into.root().join(path), MAX_FILE) {
-            known.extend(records(&bytes).map(hex));
-        }
-    }
-    let mut found = find_files(disk, from.root(), &mut merged.problems)?;
+    let mut known = own.records;
     // The oldest first: a session is copied after those it had read, so a merge that is stopped
     // leaves none that misses another.
-    found.sort_by_cached_key(|path| {
-        let bytes = disk.read(&from.root().join(path), MAX_FILE);
-        bytes.map_or(Stamp::default(), |bytes| begins(&bytes))
-    });
-    for path in found {
+    let mut found: Vec<_> = other.files.into_iter().collect();
+    found.sort_by(|(a, begins), (b, too)| (begins, a).cmp(&(too, b)));
+    for (path, _) in found {
         let bytes = match disk.read(&from.root().join(&path), MAX_FILE) {
             Ok(bytes) => bytes,
             Err(e) => {
@@ -163,12 +213,6 @@ fn copy_records(
         publish_copy(disk, into, &path, &bytes, rng)?;
     }
     Ok(())
-}
-
-/// The time mark of the first record.
-fn begins(bytes: &[u8]) -> Stamp {
-    let first = lines(bytes).find_map(|line| decode(line.text).ok());
-    first.map_or(Stamp::default(), |entry| entry.stamp)
 }
 
 /// The lines that are records, sound or changed; torn and damaged ones alone are no reason to copy.

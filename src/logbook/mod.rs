@@ -35,10 +35,12 @@
 //! - `understand`: lines become records, and what makes no sense is kept apart
 //! - [`fold`]: records become state, each at the time at which it counts (`course`)
 //! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
+//! - [`profile_fold`]: records of the profile become the profile in force
 //! - [`shelf`]: several logbooks in one folder
 //! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
 //! - [`profile`]: a boat's profile from outside, checked
+//! - [`profile_change`]: a new profile held against the record
 //! - [`take`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
 
@@ -61,6 +63,8 @@ pub mod order;
 pub mod photos;
 pub mod problem;
 pub mod profile;
+pub mod profile_change;
+pub mod profile_fold;
 pub mod read;
 pub mod record;
 pub mod replace;

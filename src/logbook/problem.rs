@@ -54,6 +54,8 @@ pub enum ProblemKind {
     ClockBehind,
     /// Others than its user may write to it.
     OpenToOthers,
+    /// The profile and its file differ, or something of a profile is not known here.
+    Profile,
     /// A sound line whose content makes no sense to the reader of records.
     NotUnderstood,
 }
@@ -67,7 +69,8 @@ impl ProblemKind {
             | Self::Newer
             | Self::ClockAhead
             | Self::ClockBehind
-            | Self::OpenToOthers => Severity::Notice,
+            | Self::OpenToOthers
+            | Self::Profile => Severity::Notice,
             _ => Severity::Damage,
         }
     }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
-use crate::boat::{Boat, Hours, MeterChange};
+use crate::boat::{Hours, MeterChange, ProfileSet, Retired};
 use crate::defects::{
     Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
     ServiceDraft, ServiceInterval, Withdrawal,
@@ -221,8 +221,10 @@ records! {
     Draft(DraftKept) = "draft",
     /// See [`Undo`].
     Undo(Undo) = "undo",
-    /// The profile as it was written.
-    Profile(Boat) = "boat",
+    /// See [`ProfileSet`].
+    Profile(Box<ProfileSet>) = "boat",
+    /// See [`Retired`].
+    Retired(Box<Retired>) = "retired",
     /// See [`Repair`].
     Repair(Repair) = "repair",
     /// See [`Deferral`].

@@ -2,7 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use super::book::{OpenError, read_boat};
+use super::book::{OpenError, profile_in};
+use super::clock::SystemClock;
 use super::error::LogbookError;
 use super::folder::Folder;
 use crate::boat::Boat;
@@ -25,7 +26,8 @@ pub fn place_for(dir: &Path, name: &str) -> PathBuf {
 /// A logbook's folder, and its boat or why her profile cannot be read.
 pub type OnShelf = (PathBuf, Result<Boat, OpenError>);
 
-/// The logbooks directly in a folder, by the names of their folders. The records are not read.
+/// The logbooks directly in a folder, by the names of their folders. The records are read only where the
+/// file of the profile is no help.
 ///
 /// # Errors
 /// The folder itself cannot be listed.
@@ -38,8 +40,13 @@ pub fn logbooks_in(dir: &Path) -> Result<Vec<OnShelf>, LogbookError> {
             .file_name()
             .is_none_or(|name| name.to_string_lossy().starts_with('.'));
         let folder = Folder::new(&path);
-        if !hidden && path.is_dir() && folder.boat().exists() {
-            found.push((path, read_boat(&folder)));
+        if hidden || !path.is_dir() {
+            continue;
+        }
+        let boat = profile_in(&folder, &SystemClock::new());
+        // A folder with neither a profile nor records of one is no logbook.
+        if boat.is_ok() || folder.boat().exists() {
+            found.push((path, boat));
         }
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));

@@ -2,10 +2,12 @@
 //!
 //! - `looks`: the looks of a walk, judged one after another
 //! - [`photos`]: the pictures that looks name
+//! - [`retired`]: machines that leave
 //! - [`survey`]: what is agreed and told
 
 mod looks;
 mod photos;
+mod retired;
 mod survey;
 
 use std::collections::HashMap;
@@ -327,6 +329,10 @@ pub fn prepare_act(
         history,
         at.max(now),
     );
+    if let Record::Retired(left) = record {
+        return retired::prepare(book, (&condition, history), *left, now)
+            .map(|left| Record::Retired(Box::new(left)));
+    }
     if let Record::Interval(interval) = record {
         return interval_of(&condition, interval, now).map(Record::Interval);
     }
@@ -542,6 +548,7 @@ fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> 
         Record::Learning(r) => Some(&mut r.at),
         Record::Cost(r) => Some(&mut r.at),
         Record::Agreement(r) => Some(&mut r.at),
+        Record::Retired(r) => Some(&mut r.at),
         _ => None,
     }
 }

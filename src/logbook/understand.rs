@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::book::unknown;
 use super::doubts::{Finder, Suspect};
 use super::fold::{Trust, Written};
 use super::lenient;
@@ -36,7 +37,10 @@ pub(super) fn understand(log: &mut Log) -> Understood {
     let (mut newer, mut later) = (0, 0);
     for entry in std::mem::take(&mut log.entries) {
         let record = match Record::read(&entry.ev, entry.rec.get()) {
-            Some(Ok(record)) => Some(record),
+            Some(Ok(record)) => {
+                refused.extend(unknown(log, &entry, &record));
+                Some(record)
+            }
             Some(Err(error)) => {
                 let known = (&*entry.ev == "look").then(|| lenient::look(entry.rec.get()));
                 let why = match &known {

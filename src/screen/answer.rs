@@ -9,6 +9,7 @@ use crate::assess::words::{Level, Severity};
 use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit, Waters};
 use crate::checklist::{Leak, WearMark};
+use crate::defects::aboard::OpenStop;
 use crate::defects::admit::hours_fault;
 use crate::logbook::book::Moved;
 use crate::logbook::record::{Record, WalkNoted};
@@ -298,12 +299,16 @@ impl App {
             return;
         };
         let machine = walk.started.machine.clone();
-        let mut boat = book.boat().clone();
+        let mut boat = book.profile().clone();
         let scope = walk.item(spot).map(|i| i.scope);
         if scope == Some(crate::checklist::Scope::Boat) {
             let close_by = self.walking().filter(|(walk, _)| walk.is_survey());
             let close_by = close_by.map(|_| "nothing to see: not fitted".to_owned());
             self.record_not_seen(spot, ask::NOT_SEEN[ask::NOT_FITTED], close_by);
+            return;
+        }
+        if let Some(why) = stays(walk, book, &item, &machine) {
+            self.warn(why);
             return;
         }
         for m in boat.machines.iter_mut().filter(|m| m.id == machine) {
@@ -413,4 +418,23 @@ pub fn read_code(text: &str) -> Result<(Option<Severity>, Option<Level>), String
         }
     }
     Ok((severity, level))
+}
+
+/// Why an item cannot be taken off the list of a machine: a stop is open on it, or the profile does
+/// not know the machine.
+fn stays(
+    walk: &super::walk_screen::WalkScreen,
+    book: &crate::logbook::book::Book,
+    item: &str,
+    machine: &str,
+) -> Option<String> {
+    let of_item = |stop: &OpenStop| {
+        stop.subject.item == item && stop.subject.machine.as_deref() == Some(machine)
+    };
+    let stop = book.condition().open_stops().into_iter().find(of_item);
+    if let Some(stop) = stop.filter(|_| !walk.started.blind) {
+        return Some(format!("{item} holds a stop and stays: {}", stop.rule));
+    }
+    let known = book.profile().machines.iter().any(|m| m.id == machine);
+    (!known).then(|| format!("the profile has no machine '{machine}'; nothing was changed"))
 }

@@ -13,6 +13,7 @@ mod learning;
 mod logbook;
 mod pictures;
 mod plan;
+mod profile;
 mod readme;
 mod record;
 mod report;

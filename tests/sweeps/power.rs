@@ -59,7 +59,7 @@ fn feed_when_asked() {
         }
         let mut boat = book.boat().clone();
         boat.waters = [Waters::Inshore, Waters::Offshore][n as usize % 2];
-        let batch = vec![(None, Record::Profile(boat.clone()))];
+        let batch = vec![(None, Record::Profile(Box::new(boat.clone().into())))];
         told(book.record_batch(batch), &book);
         if book.set_boat(boat).is_err() {
             std::process::exit(0);

@@ -9,8 +9,8 @@ use super::ProblemRow;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
-use crate::logbook::book::{boat_of, read_boat};
-use crate::logbook::{Folder, RealDisk, merge};
+use crate::logbook::book::{OpenError, boat_of, read_boat};
+use crate::logbook::{Folder, LogbookError, RealDisk, merge};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -25,6 +25,8 @@ pub struct MergeBody {
     photos: usize,
     /// The profile was copied, because there was none here.
     boat: bool,
+    /// That they are of one boat was told by the names in their profiles alone.
+    by_name: bool,
     /// What could not be read in the other copy.
     rows: Vec<ProblemRow>,
 }
@@ -41,20 +43,31 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
             dir.display()
         )));
     }
-    if from.boat().exists() {
-        // One that cannot be understood could be any boat's, and must not be copied in.
-        read_boat(&from)?;
-    }
     let mut rng = cx
         .seed("")
         .map_or_else(fastrand::Rng::new, fastrand::Rng::with_seed);
-    let merged = merge(&RealDisk, &into, &from, &same_boat, &mut rng)?;
+    let merged = merge(&RealDisk, &into, &from, &same_boat, &mut rng).map_err(|error| {
+        // Nothing of the other copy says whose it is, and its profile is spoilt.
+        let spoilt = read_boat(&from)
+            .err()
+            .filter(|e| matches!(e, OpenError::BadBoat { .. }));
+        match (error, spoilt) {
+            (LogbookError::OtherBoat { .. }, Some(spoilt)) => Failure::from(spoilt),
+            (error, _) => Failure::from(error),
+        }
+    })?;
+    if merged.by_name {
+        cx.note(
+            "one of the two holds no record of a profile, so nothing but her name in boat.json says that they are of one boat",
+        );
+    }
     let body = MergeBody {
         files: merged.files,
         records: merged.records,
         texts: merged.texts,
         photos: merged.photos,
         boat: merged.boat,
+        by_name: merged.by_name,
         rows: merged.problems.iter().map(ProblemRow::from).collect(),
     };
     Ok(cx.form.answer("logbook-merge", &body, |page| {
@@ -73,14 +86,16 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-/// Copies of one logbook carry one name. Where either has no profile nothing speaks against it.
+/// Copies of one logbook carry one name. Where either has no profile nothing speaks against it; one
+/// that cannot be understood could be any boat's.
 fn same_boat(own: Option<&[u8]>, other: Option<&[u8]>) -> bool {
-    let name = |bytes: Option<&[u8]>| {
-        let boat = boat_of(bytes?).ok()?;
-        Some(boat.name.trim().to_lowercase())
-    };
-    match (name(own), name(other)) {
-        (Some(own), Some(other)) => own == other,
-        _ => true,
+    let name = |bytes: &[u8]| Some(boat_of(bytes).ok()?.name.trim().to_lowercase());
+    match (own, other) {
+        (Some(own), Some(other)) => {
+            let names = (name(own), name(other));
+            names.0.is_none() || names.0 == names.1
+        }
+        (None, Some(other)) => name(other).is_some(),
+        (_, None) => true,
     }
 }

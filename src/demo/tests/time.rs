@@ -354,7 +354,7 @@ impl Past {
     fn written(&self) -> Vec<Written> {
         let boat = self.boat();
         let mut all: Vec<(DateTime<FixedOffset>, Record)> =
-            vec![(self.at(0), Record::Profile(boat.clone()))];
+            vec![(self.at(0), Record::Profile(Box::new(boat.clone().into())))];
         let items = Library::built_in().catalogue.items();
         let subject = |n: usize| {
             let item = &items[n % items.len()];

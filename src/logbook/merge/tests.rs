@@ -8,6 +8,8 @@ use crate::logbook::faulty::{FaultyDisk, Op, book, clock, read};
 use crate::logbook::replace::kept_text;
 use crate::logbook::{RealDisk, Session};
 
+const BOAT: &str = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric","usual_hours_per_month":15,"machines":[]}"#;
+
 fn any_boat(_: Option<&[u8]>, _: Option<&[u8]>) -> bool {
     true
 }
@@ -92,14 +94,72 @@ fn a_folder_is_not_merged_into_itself_or_its_inside() {
 fn another_boat_is_refused_and_a_missing_profile_brought() {
     let (a, b) = (book(), book());
     write(b.path(), 2, 1);
-    fs::write(b.path().join("boat.json"), "{\"id\":\"b\"}").unwrap();
+    fs::write(b.path().join("boat.json"), BOAT).unwrap();
     let (into, from) = (Folder::new(a.path()), Folder::new(b.path()));
     let mut rng = fastrand::Rng::with_seed(5);
     let refused = merge(&RealDisk, &into, &from, &|_, _| false, &mut rng);
     assert!(matches!(refused, Err(LogbookError::OtherBoat { .. })));
     assert_eq!(fs::read_dir(a.path()).unwrap().count(), 0);
     assert!(join(a.path(), b.path()).boat);
-    assert_eq!(fs::read_to_string(into.boat()).unwrap(), "{\"id\":\"b\"}");
+    assert_eq!(fs::read_to_string(into.boat()).unwrap(), BOAT);
+}
+
+#[test]
+fn boats_are_told_apart_by_the_records_of_their_profiles() {
+    // A profile recorded by a device.
+    let profile = |root: &Path, seed: u64| {
+        let rng = fastrand::Rng::with_seed(seed);
+        let mut session =
+            Session::new(Box::new(RealDisk), Folder::new(root), "0", Stamp(0, 0), rng);
+        session
+            .append(&[("boat", "{}".to_owned())], &clock())
+            .unwrap();
+    };
+    let tell = |a: &Path, b: &Path| {
+        let mut rng = fastrand::Rng::with_seed(5);
+        let never = |_: Option<&[u8]>, _: Option<&[u8]>| false;
+        merge(
+            &RealDisk,
+            &Folder::new(a),
+            &Folder::new(b),
+            &never,
+            &mut rng,
+        )
+    };
+    let (a, b, c) = (book(), book(), book());
+    profile(a.path(), 1);
+    join(b.path(), a.path());
+    profile(b.path(), 2);
+    profile(c.path(), 3);
+    let brought = tell(a.path(), b.path()).unwrap();
+    assert!(
+        !brought.by_name && brought.files == 1,
+        "whatever the names say"
+    );
+    let other = tell(a.path(), c.path());
+    assert!(matches!(other, Err(LogbookError::OtherBoat { .. })));
+    // One side has no record of a profile: the names decide, and that is told.
+    let d = book();
+    write(d.path(), 4, 1);
+    fs::write(d.path().join("boat.json"), BOAT).unwrap();
+    assert!(matches!(
+        tell(a.path(), d.path()),
+        Err(LogbookError::OtherBoat { .. })
+    ));
+    assert!(join(a.path(), d.path()).by_name);
+    assert!(
+        !join(book().path(), a.path()).by_name,
+        "nothing was there to be told apart"
+    );
+}
+
+#[test]
+fn a_file_that_is_no_profile_is_not_brought_along() {
+    let (a, b) = (book(), book());
+    write(b.path(), 2, 1);
+    fs::write(b.path().join("boat.json"), "{").unwrap();
+    assert!(!join(a.path(), b.path()).boat);
+    assert!(!Folder::new(a.path()).boat().exists());
 }
 
 #[test]

@@ -60,7 +60,7 @@ impl Story {
             library: Arc::new(Library::built_in().clone()),
             written: Vec::new(),
         };
-        story.tell("2026-04-26", Record::Profile(boat));
+        story.tell("2026-04-26", Record::Profile(Box::new(boat.into())));
         story
     }
 

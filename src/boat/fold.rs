@@ -1,0 +1,185 @@
+//! The profile that changes made on several devices add up to.
+//!
+//! Every change names what it was made from. Of a profile that was set, only the fields that differ
+//! from that count, and of each field the newest in the order of the log. So two devices that change
+//! different fields keep both changes, whichever is merged into the other, and a machine that one
+//! of them added is not taken away by the other, who never knew it.
+
+use super::change::{ProfileSet, Retired};
+use super::fields::{Change, Fields, Path};
+use super::profile::{Boat, Machine};
+
+/// Beyond so many records each is held against all before it, whatever it names: what each was made
+/// from takes their number squared.
+const MOST: usize = 1024;
+
+/// A record that changes the profile.
+#[derive(Clone, Copy, Debug)]
+pub enum Step<'a> {
+    /// A profile was set.
+    Set(&'a ProfileSet),
+    /// A machine left.
+    Retired(&'a Retired),
+}
+
+/// A record that changes the profile, with its id.
+pub type Node<'a> = (&'a str, Step<'a>);
+
+/// What records of the profile add up to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Folded {
+    /// The profile; none where no record sets one.
+    pub boat: Option<Boat>,
+    /// Ids of the records that no other was made from: the base of the next change.
+    pub heads: Vec<String>,
+    /// What each record changed, in their order; nothing for a machine that left.
+    pub changes: Vec<Vec<Change>>,
+    /// The machines that left and did not come back, with the number of the record and what the
+    /// profile said of each.
+    pub left: Vec<(usize, Machine)>,
+}
+
+/// Folds the records of a profile, given in the order of the log.
+pub fn fold(nodes: &[Node<'_>]) -> Folded {
+    let before = befores(nodes);
+    let mut state = Fields::default();
+    let mut folded = Folded::default();
+    for (n, (_, step)) in nodes.iter().enumerate() {
+        let changes = match step {
+            Step::Set(set) => {
+                let now = Fields::of(&set.boat);
+                let known = before.get(n).filter(|known| known.contains(&false));
+                match known {
+                    Some(known) => now.changes_from(&state_of(nodes, known, &folded.changes)),
+                    None => now.changes_from(&state),
+                }
+            }
+            Step::Retired(retired) => {
+                let id = retired.machine.as_deref().unwrap_or_default();
+                let machines = state.boat().map(|b| b.machines).unwrap_or_default();
+                let known = machines.into_iter().find(|m| m.id == id);
+                if state.retire(id) || known.is_none() {
+                    // One that only records named can leave too.
+                    let machine = known.unwrap_or_else(|| Machine::bare(id, id));
+                    folded.left.push((n, machine));
+                }
+                Vec::new()
+            }
+        };
+        changes.iter().for_each(|change| state.apply(change));
+        folded.changes.push(changes);
+    }
+    folded.heads = heads(nodes, &before);
+    folded.boat = boat_as_written(nodes, &state).or_else(|| state.boat());
+    let here = |id: &str| {
+        folded
+            .boat
+            .iter()
+            .flat_map(|b| &b.machines)
+            .any(|m| m.id == id)
+    };
+    folded.left.retain(|(_, machine)| !here(&machine.id));
+    folded
+}
+
+impl Change {
+    /// What it sets a field of a machine to: the machine, and the value.
+    pub fn of_machine(&self, field: &str) -> Option<(&str, &serde_json::Value)> {
+        let Change::Field(path, Some(value)) = self else {
+            return None;
+        };
+        machine_field(path, field).map(|machine| (machine, value))
+    }
+
+    /// The field's name, as [`Difference`](super::fields::Difference) gives it.
+    pub fn name(&self) -> Option<String> {
+        match self {
+            Change::Field(path, _) => Some(path.join(".")),
+            Change::Order(_) => None,
+        }
+    }
+
+    /// What it sets a field of the boat to.
+    pub fn of_boat(&self, field: &str) -> Option<&serde_json::Value> {
+        match self {
+            Change::Field(path, Some(value)) if *path == [field] => Some(value),
+            _ => None,
+        }
+    }
+}
+
+fn machine_field<'a>(path: &'a Path, field: &str) -> Option<&'a str> {
+    match path.as_slice() {
+        [machines, id, name] if machines == "machines" && name == field => Some(id),
+        _ => None,
+    }
+}
+
+/// Of each record, which of those before it its writer knew: those it names, those they name, and so
+/// on. One that names none, or none that is here, was made from the record before it.
+fn befores(nodes: &[Node<'_>]) -> Vec<Vec<bool>> {
+    if nodes.len() > MOST {
+        return Vec::new();
+    }
+    let mut all: Vec<Vec<bool>> = Vec::with_capacity(nodes.len());
+    for (n, (_, step)) in nodes.iter().enumerate() {
+        let of = match step {
+            Step::Set(set) => &set.base,
+            Step::Retired(retired) => &retired.base,
+        };
+        let earlier = nodes[..n].iter().enumerate();
+        let named = earlier.filter(|(_, (id, _))| of.iter().any(|base| base == id));
+        let mut parents: Vec<usize> = named.map(|(m, _)| m).collect();
+        if parents.is_empty() {
+            parents.extend(n.checked_sub(1));
+        }
+        let mut known = vec![false; n];
+        for parent in parents {
+            for (mark, also) in known.iter_mut().zip(&all[parent]) {
+                *mark |= *also;
+            }
+            known[parent] = true;
+        }
+        all.push(known);
+    }
+    all
+}
+
+/// The profile that some of the records add up to, all of whose changes are known.
+fn state_of(nodes: &[Node<'_>], known: &[bool], changes: &[Vec<Change>]) -> Fields {
+    let mut state = Fields::default();
+    for (n, (_, step)) in nodes.iter().enumerate().take(known.len()) {
+        if !known[n] {
+            continue;
+        }
+        changes[n].iter().for_each(|change| state.apply(change));
+        if let Step::Retired(retired) = step {
+            state.retire(retired.machine.as_deref().unwrap_or_default());
+        }
+    }
+    state
+}
+
+fn heads(nodes: &[Node<'_>], before: &[Vec<bool>]) -> Vec<String> {
+    let known = |n: usize| before.iter().any(|known| known.get(n) == Some(&true));
+    let last = nodes.len().saturating_sub(1);
+    let ids = nodes.iter().enumerate();
+    let free = ids.filter(|(n, _)| *n == last || (!before.is_empty() && !known(*n)));
+    free.map(|(_, (id, _))| (*id).to_owned()).collect()
+}
+
+/// The newest profile that says the same as the fields, with its lists in the order they were
+/// written in.
+fn boat_as_written(nodes: &[Node<'_>], state: &Fields) -> Option<Boat> {
+    let sets = nodes.iter().rev().filter_map(|(_, step)| match step {
+        Step::Set(set) => Some(&set.boat),
+        Step::Retired(_) => None,
+    });
+    // Mostly the last one; an old one that happens to say the same is as good.
+    let mut last = sets.take(2);
+    last.find(|boat| Fields::of(boat) == *state).cloned()
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

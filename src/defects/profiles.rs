@@ -1,0 +1,75 @@
+//! What the records say of the boat's profile: the one in force, and how it came about.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::doubt::Doubt;
+use super::life::Subject;
+use crate::boat::{Boat, Machine, PassedStop, Waters};
+
+/// The profile as the records give it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Profiles {
+    /// The profile in force; none where no record sets one.
+    pub boat: Option<Boat>,
+    /// Ids of the records the next change is made from.
+    pub heads: Vec<String>,
+    /// Her waters from when on, in the order of the log.
+    pub waters: Vec<(DateTime<FixedOffset>, Waters)>,
+    /// Stops that went out of sight with a written reason.
+    pub passed: Vec<Passed>,
+    /// Machines that left and did not come back, with what the profile last said of each; in the
+    /// order of the log.
+    pub left: Vec<(DateTime<FixedOffset>, Machine)>,
+    /// What of it answers have to say; see [`aboard`](super::aboard::aboard).
+    pub doubts: Vec<Doubt>,
+}
+
+/// Stops that went out of sight with a written reason.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passed {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Why.
+    pub why: String,
+    /// Which stops.
+    pub stops: Vec<PassedStop>,
+}
+
+impl Profiles {
+    /// What was known of it at a time. The profile itself is the one in force now.
+    pub fn as_of(&self, at: DateTime<FixedOffset>) -> Profiles {
+        let mut then = self.clone();
+        then.waters.retain(|(from, _)| *from <= at);
+        then.passed.retain(|passed| passed.at <= at);
+        then
+    }
+
+    /// Why the stop behind a look went out of sight, where a reason is on record by a time.
+    pub fn reason(
+        &self,
+        subject: &Subject,
+        look: &str,
+        by: DateTime<FixedOffset>,
+    ) -> Option<&Passed> {
+        let names = |stop: &PassedStop| {
+            stop.look == look && stop.item == subject.item && stop.machine == subject.machine
+        };
+        let mut passed = self.passed.iter().rev().filter(|passed| passed.at <= by);
+        passed.find(|passed| passed.stops.iter().any(names))
+    }
+
+    /// The farthest waters she was in from a time on, up to another.
+    pub(super) fn farthest(
+        &self,
+        from: DateTime<FixedOffset>,
+        to: DateTime<FixedOffset>,
+    ) -> Option<Waters> {
+        let known = || self.waters.iter().filter(|(at, _)| *at <= to);
+        let then = known().rev().find(|(at, _)| *at <= from);
+        let later = known().filter(|(at, _)| *at > from);
+        then.into_iter()
+            .chain(later)
+            .map(|(_, waters)| *waters)
+            .max()
+    }
+}

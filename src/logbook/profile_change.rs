@@ -1,0 +1,139 @@
+//! A new profile held against the record: which machines leave with it, and which stops would go out
+//! of sight.
+
+use std::sync::Arc;
+
+use super::book::Book;
+use crate::boat::{Boat, EvenSo, Retired};
+use crate::defects::aboard::OpenStop;
+use crate::defects::admit::too_long;
+use crate::defects::condition::Condition;
+
+/// What is recorded beside a new profile.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ProfileChange {
+    /// The machines it lacks, which leave.
+    pub left: Vec<Retired>,
+    /// The reason for which stops go out of sight, with those that no machine takes along.
+    pub even_so: Option<EvenSo>,
+    /// How many stops go out of sight.
+    pub stops: usize,
+}
+
+/// Holds a new profile against the record. Where an open stop would go out of sight with it a reason
+/// has to be given.
+///
+/// # Errors
+/// One sentence for each such stop, or what is wrong with the reason.
+pub fn prepare_profile(
+    book: &Book,
+    boat: &Boat,
+    even_so: Option<&str>,
+) -> Result<ProfileChange, Vec<String>> {
+    if let Some(why) = even_so {
+        if why.trim().is_empty() {
+            return Err(vec!["--even-so: say why".to_owned()]);
+        }
+        if let Some((_, message)) = too_long("even-so", why) {
+            return Err(vec![format!("--even-so: {message}")]);
+        }
+    }
+    let before = book.condition();
+    let lost = lost(book, &before, boat);
+    let Some(why) = even_so else {
+        let sentences: Vec<String> = lost.iter().map(|stop| refusal(stop, boat)).collect();
+        return if sentences.is_empty() {
+            Ok(change(book, boat, "", &[]))
+        } else {
+            Err(sentences)
+        };
+    };
+    let mut passed = lost;
+    // What was out of sight before, and said in every answer for lack of a reason.
+    let open = before.open_stops().into_iter();
+    passed.extend(open.filter(|stop| left_out(stop, boat)));
+    passed.extend(before.stops_elsewhere(book.history()));
+    passed.sort_by(|a, b| a.subject.cmp(&b.subject));
+    passed.dedup_by(|a, b| a.subject == b.subject);
+    Ok(change(book, boat, why, &passed))
+}
+
+fn change(book: &Book, boat: &Boat, why: &str, passed: &[OpenStop]) -> ProfileChange {
+    let here = |id: &str| boat.machines.iter().any(|m| m.id == id);
+    let gone = book.profile().machines.iter().filter(|m| !here(&m.id));
+    let left: Vec<Retired> = gone
+        .map(|machine| {
+            let mine = passed
+                .iter()
+                .filter(|s| s.subject.machine.as_ref() == Some(&machine.id));
+            let stops: Vec<_> = mine.map(OpenStop::passed).collect();
+            Retired {
+                machine: Some(machine.id.clone()),
+                why: (!stops.is_empty()).then(|| why.to_owned()),
+                stops,
+                ..Retired::default()
+            }
+        })
+        .collect();
+    let with_a_machine = |stop: &OpenStop| left.iter().any(|l| l.machine == stop.subject.machine);
+    let rest = passed.iter().filter(|stop| !with_a_machine(stop));
+    let stops: Vec<_> = rest.map(OpenStop::passed).collect();
+    ProfileChange {
+        even_so: (!stops.is_empty()).then(|| EvenSo {
+            why: why.to_owned(),
+            stops,
+        }),
+        left,
+        stops: passed.len(),
+    }
+}
+
+/// The stops in sight that a new profile would take out of sight.
+fn lost(book: &Book, before: &Condition, boat: &Boat) -> Vec<OpenStop> {
+    let mut after = boat.clone();
+    for machine in &mut after.machines {
+        let of = |boat: &Boat| -> Vec<String> {
+            let known = boat.machines.iter().find(|m| m.id == machine.id);
+            known.map(|m| m.without.clone()).unwrap_or_default()
+        };
+        let (said, followed) = (of(book.profile()), of(book.boat()));
+        // One left out before stays in sight for its stop, and does so after.
+        let stays = |item: &String| said.contains(item) && !followed.contains(item);
+        machine.without.retain(|item| !stays(item));
+    }
+    let beside = book.boat().machines.iter();
+    let beside = beside.filter(|m| book.beside_profile().contains(&m.id));
+    let beside = beside.filter(|m| !boat.machines.iter().any(|known| known.id == m.id));
+    let beside: Vec<_> = beside.cloned().collect();
+    after.machines.extend(beside);
+    let library = Arc::clone(book.library());
+    let after = Condition::of(&after, library, book.history(), book.now()).open_stops();
+    let mut lost = before.open_stops();
+    lost.retain(|stop| !after.iter().any(|still| still.subject == stop.subject));
+    lost
+}
+
+fn left_out(stop: &OpenStop, boat: &Boat) -> bool {
+    let machine = boat
+        .machines
+        .iter()
+        .find(|m| Some(&m.id) == stop.subject.machine.as_ref());
+    machine.is_some_and(|m| m.without.contains(&stop.subject.item))
+}
+
+fn refusal(stop: &OpenStop, boat: &Boat) -> String {
+    let machine = stop.subject.machine.as_deref().unwrap_or_default();
+    let since = if stop.subject.machine.is_some() && !boat.machines.iter().any(|m| m.id == machine)
+    {
+        format!("the profile has no machine '{machine}'")
+    } else if left_out(stop, boat) {
+        format!("the profile says that '{machine}' is without it")
+    } else {
+        format!("it is none in {} waters or in the role given", boat.waters)
+    };
+    format!(
+        "{} holds a stop, which would go out of sight: {}; {since}; look at it again first, or give the reason with --even-so WHY",
+        stop.place(),
+        stop.rule
+    )
+}
