@@ -58,6 +58,9 @@ pub struct DefectsBody {
     /// What is on record and not counted; missing where all is.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub not_counted: Vec<NotCounted>,
+    /// Where items were asked otherwise than today and the stricter counts; missing where none was.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
     /// Where she goes.
     pub waters: Waters,
     /// Items nobody has graded yet, by what they could hide.
@@ -108,6 +111,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     let body = DefectsBody {
         exposure: outset.exposure.into(),
         not_counted: condition.not_counted(),
+        notes: condition.notes(),
         waters: outset.waters,
         not_yet_looked_at: list.unseen,
         next_looks,
@@ -118,6 +122,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
         page.line(format!("Defects of {}", book.boat().name));
         page.line(format!("Ranked over {}", words(outset)));
         page.not_counted(&body.not_counted);
+        page.notes(&body.notes);
         if body.rows.is_empty() {
             page.line("Nothing to put right is on record.");
         }

@@ -84,7 +84,9 @@ pub(super) fn at_end(
 ) -> Option<Verdict> {
     let finished = walk.finished?;
     let then = history.as_of(finished);
-    let condition = Condition::of(boat, Arc::clone(library), &then, finished);
+    let asked = library.as_asked(&walk.checklist, walk.asked.as_deref());
+    let library = asked.map_or_else(|| Arc::clone(library), Arc::new);
+    let condition = Condition::of(boat, library, &then, finished);
     let walk = then.walk(&walk.id)?;
     verdict(&condition, &then, walk).map(|(v, _)| v)
 }
@@ -107,7 +109,7 @@ pub fn verdict(
     walk: &Walk,
 ) -> Option<(Verdict, Vec<Reason>)> {
     let finished = walk.finished?;
-    match condition.library.checklist(&walk.checklist)?.closes_with {
+    match condition.list_of(walk)?.closes_with {
         Closing::Daily => {
             let plan = condition.plan_of(walk);
             let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));

@@ -135,9 +135,9 @@ impl Condition {
 
     /// The rows of a walk, as it was begun.
     pub fn plan_of(&self, walk: &Walk) -> Option<Plan> {
-        let checklist = self.library.checklist(&walk.checklist)?;
+        let checklist = self.list_of(walk)?;
         let (left_out, joins) = (&walk.left_out, &walk.joins);
-        Some(self.compose_after(checklist, left_out, joins, &walk.disturbed, &walk.machine))
+        Some(self.compose_after(&checklist, left_out, joins, &walk.disturbed, &walk.machine))
     }
 
     /// The rows of a walk with what is left out and what joins.

@@ -19,7 +19,7 @@ impl Condition {
         if standing.unconfirmed || standing.removed {
             return None;
         }
-        let seen = rule_of(item, standing.grade?, standing.leak, waters);
+        let seen = rule_of(item, standing.judged()?, standing.leak, waters);
         if seen.is_some() {
             return seen;
         }

@@ -69,10 +69,10 @@ pub fn unsafe_findings(
         if !asked.insert(id) {
             continue;
         }
-        let known = library
-            .catalogue
-            .item(id)
-            .zip(condition.life(id, &walk.machine));
+        let subject = condition.subject(id, &walk.machine);
+        let known = condition
+            .item(&subject)
+            .zip(condition.lives.get(&subject));
         let Some((item, life)) = known else { continue };
         let seen = walk.looks_at(id).rfind(|t| t.look.grade().is_some());
         let rule = condition.stop_rule(item, life, boat.waters);

@@ -8,11 +8,14 @@
 //! - whether a finding opens an old defect again or begins a new one may hang on that rate too; no
 //!   verdict asks
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::asked::unknown;
 use super::condition::{Condition, MachineUse, looks_at};
+use super::doubt::Doubt;
 use super::events::{Event, Fold, events};
 use super::history::History;
 use super::judged::{at_end, verdict};
@@ -24,7 +27,7 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::rate::rate_of_use;
 use crate::assess::words::Verdict;
 use crate::boat::{Boat, Hours};
-use crate::checklist::{Closing, Kind, Library};
+use crate::checklist::{Closing, Kind, Library, Then};
 use crate::walk::Walk;
 
 /// The verdict of each walk as at its end, in the order of the history's walks; none where it is
@@ -36,14 +39,25 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
         .filter_map(|(n, walk)| Some((walk.finished?, n, walk)))
         .collect();
     ends.sort_by_key(|(end, n, _)| (*end, *n));
-    let mut passage = Passage::begin(boat, library, history);
+    // One passage for each text that walks were asked with and that is not today's.
+    let mut passages: HashMap<Option<&str>, Passage> = HashMap::new();
     for (end, n, walk) in ends {
-        let closing = library.checklist(&walk.checklist).map(|c| c.closes_with);
+        let asked = walk.asked.as_deref();
+        let list = library.checklist_of(&walk.checklist, asked);
+        let closing = list.map(|c| c.closes_with);
         let Some(place) = found.get_mut(n) else {
             continue;
         };
         *place = match closing {
-            Some(Closing::Daily) => passage.verdict(walk, end),
+            Some(Closing::Daily) => {
+                let then = library.then(&walk.checklist, asked);
+                let other = asked.filter(|_| matches!(then, Then::Other(_)));
+                let passage = passages.entry(other).or_insert_with(|| {
+                    let then = library.as_asked(&walk.checklist, other).map(Arc::new);
+                    Passage::begin(boat, then.as_ref().unwrap_or(library), history)
+                });
+                passage.verdict(walk, end)
+            }
             // Its rules ask the history, and it is rare.
             Some(Closing::LeakRun) => at_end(boat, library, history, walk),
             Some(Closing::Survey) | None => None,
@@ -59,6 +73,8 @@ struct Passage<'a> {
     /// Of each machine, with how many of its readings were taken in.
     meters: Vec<(String, Readings, usize)>,
     items: Vec<Watched<'a>>,
+    /// What no text here describes, with the time from which it matters.
+    unknown: Vec<(DateTime<FixedOffset>, Doubt)>,
 }
 
 type Readings = Vec<(DateTime<FixedOffset>, Hours)>;
@@ -87,7 +103,7 @@ struct Pupil {
 impl<'a> Passage<'a> {
     fn begin(boat: &Boat, library: &Arc<Library>, history: &'a History) -> Passage<'a> {
         let mut meters = Vec::new();
-        let mut machines = std::collections::HashMap::new();
+        let mut machines = HashMap::new();
         for machine in &boat.machines {
             let began = MachineUse {
                 usage: Usage::new(Vec::new(), 0.0),
@@ -125,8 +141,9 @@ impl<'a> Passage<'a> {
             .iter()
             .map(|i| (i.subject.clone(), Default::default()));
         condition.lives = unlived.collect();
-        condition.doubts.clone_from(&history.doubts);
+        let unknown = unknown(history, &looks, &condition.library);
         Passage {
+            unknown,
             history,
             condition,
             meters,
@@ -146,6 +163,10 @@ impl<'a> Passage<'a> {
         self.run_machines(to);
         self.live(to);
         self.learn(to);
+        let condition = &mut self.condition;
+        condition.doubts.clone_from(&self.history.doubts);
+        let of_texts = condition.text_doubts(&self.unknown);
+        condition.doubts.extend(of_texts);
     }
 
     fn run_machines(&mut self, to: DateTime<FixedOffset>) {
@@ -175,13 +196,13 @@ impl<'a> Passage<'a> {
             if let Some(life) = lives.get_mut(&item.subject).filter(|_| !new.is_empty()) {
                 let usage = condition.usage(&item.subject);
                 for (at, event) in new {
-                    let state = |walk: &Walk, phase: &str| {
-                        condition.library.phase_state(&walk.checklist, phase)
-                    };
+                    let state = |walk: &Walk, phase: &str| condition.state_in(walk, phase);
                     item.fold
                         .take(life, (*at, event), self.history, usage, state);
                 }
                 item.fold.settle(life);
+                let lived = item.events.get(..until).unwrap_or_default();
+                condition.rest(&item.subject, life, lived, self.history);
             }
             item.lived = until;
         }

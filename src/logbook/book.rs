@@ -20,13 +20,16 @@ use super::read::{Log, read_log};
 use super::record::Record;
 use super::replace::{keep_text, replace_file};
 use super::session::Session;
+use super::texts;
 use super::whole::Given;
 use crate::boat::Boat;
-use crate::checklist::{Checklist, Library};
+use crate::checklist::{BoatsOwn, Checklist, Library};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::text::json_guard;
 use crate::walk::Photo;
+
+mod own;
 
 /// An open logbook.
 pub struct Book {
@@ -34,7 +37,11 @@ pub struct Book {
     session: Session,
     clock: Rc<dyn Clock>,
     rng: fastrand::Rng,
+    /// Built in, with the settings folder on top.
+    base: Arc<Library>,
+    /// The same with what the logbook carries.
     library: Arc<Library>,
+    own: BoatsOwn,
     boat: Boat,
     written: Vec<Written>,
     history: History,
@@ -139,7 +146,7 @@ impl Book {
         boat: Boat,
         mut log: Log,
         clock: Rc<dyn Clock>,
-        library: Arc<Library>,
+        base: Arc<Library>,
         seed: Option<u64>,
     ) -> Book {
         // A fixed seed must not give two sessions one id: what the log holds already goes into it.
@@ -174,6 +181,8 @@ impl Book {
             }
         }
         let history = fold(&written);
+        let own = texts::boats_own(&folder, &written);
+        let library = texts::library(&folder, &base, &own, &history);
         let others = log.files.iter().filter(|file| file.live).count();
         let mut problems = log.problems;
         problems.append(&mut refused);
@@ -182,7 +191,9 @@ impl Book {
             session,
             clock,
             rng,
+            base,
             library,
+            own,
             boat,
             written,
             history,
@@ -288,6 +299,7 @@ impl Book {
     /// # Errors
     /// A record that has no form that could be written; nothing has changed.
     pub fn record(&mut self, records: Vec<Record>) -> Result<Vec<String>, LogbookError> {
+        self.take_over(&records.iter().collect::<Vec<_>>());
         let mut lines = Vec::with_capacity(records.len());
         for record in &records {
             lines.push((record.event(), payload(record)?));
@@ -326,6 +338,7 @@ impl Book {
         if fresh.is_empty() {
             return Ok(Vec::new());
         }
+        self.take_over(&fresh.iter().map(|(_, record)| record).collect::<Vec<_>>());
         let mut given = Vec::with_capacity(fresh.len());
         for (id, record) in &fresh {
             given.push(Given {
@@ -383,20 +396,11 @@ impl Book {
     /// # Errors
     /// Where the folder cannot be written.
     pub fn keep_asked(&mut self, checklist: &Checklist) -> Result<String, LogbookError> {
-        #[derive(serde::Serialize)]
-        struct Asked<'a> {
-            checklist: &'a Checklist,
-            catalogue: crate::checklist::catalogue::CatalogueFile,
-        }
-        let asked = Asked {
-            checklist,
-            catalogue: self.library.catalogue.to_file(),
-        };
-        let text = serde_json::to_string(&asked).map_err(|e| LogbookError::BadRecord {
+        let text = self.library.asked_text(checklist);
+        let text = text.map_err(|e| LogbookError::BadRecord {
             ev: "walk".into(),
             why: e.to_string(),
         })?;
-        let text = json_guard(&text);
         keep_text(&RealDisk, &self.folder, text.as_bytes(), &mut self.rng)
     }
 
@@ -468,6 +472,7 @@ impl Book {
     /// # Errors
     /// Where that folder cannot be written either.
     pub fn move_to(&mut self, root: &Path) -> Result<(), LogbookError> {
+        texts::copy_to(&Folder::new(root), &self.folder, &self.written, &mut self.rng)?;
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;
         Ok(())

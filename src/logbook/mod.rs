@@ -29,6 +29,7 @@
 //! All of these know records by their name (`ev`) and JSON text (`rec`) alone. Above them:
 //! - [`record`]: what a record can say
 //! - [`fold`]: records become state
+//! - `texts`: what was asked, and what the boat has of her own, from the texts kept
 //! - [`shelf`]: several logbooks in one folder
 //! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
@@ -60,6 +61,7 @@ pub mod session;
 pub mod shelf;
 pub mod stamp;
 pub mod take;
+mod texts;
 pub mod whole;
 
 pub use clock::{Clock, FixedClock, SystemClock};

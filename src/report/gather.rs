@@ -50,7 +50,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
     let condition = source.condition(&then, as_of);
     let now = source.condition(source.history, source.now);
     let judged = judge(source.boat, source.library, source.history, &now, walk);
-    let checklist = source.library.checklist(&walk.checklist);
+    let list = condition.list_of(walk);
+    let checklist = list.as_deref();
     let scribe = Scribe {
         condition: &condition,
         checklist,
