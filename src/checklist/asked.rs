@@ -322,6 +322,9 @@ mod tests {
             bad += usize::from(asked.item(&item.id).expect("there").is_err());
         }
         assert!(bad > 0);
-        assert_eq!(asked.some(|_| true).items.len() + bad, library.catalogue.items().len());
+        assert_eq!(
+            asked.some(|_| true).items.len() + bad,
+            library.catalogue.items().len()
+        );
     }
 }

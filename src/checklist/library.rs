@@ -111,10 +111,7 @@ impl Library {
     ///
     /// # Errors
     /// Every complaint about every file.
-    pub fn with_files(
-        &self,
-        files: &[(String, String)],
-    ) -> Result<(Library, Own), Vec<Complaint>> {
+    pub fn with_files(&self, files: &[(String, String)]) -> Result<(Library, Own), Vec<Complaint>> {
         let mut library = self.clone();
         let mut given = Own::default();
         let mut complaints = Vec::new();

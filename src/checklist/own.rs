@@ -107,7 +107,12 @@ macro_rules! named {
     };
 }
 
-named!(Station = Station, Item = Item, Checklist = Checklist, Task = Task);
+named!(
+    Station = Station,
+    Item = Item,
+    Checklist = Checklist,
+    Task = Task
+);
 
 fn put<T: Named>(all: &mut Vec<T>, new: T) {
     match all.iter_mut().find(|known| known.id() == new.id()) {
@@ -140,9 +145,13 @@ impl Own {
 
     /// Adds things, or puts them in the place of those with their ids.
     pub fn put(&mut self, new: Own) {
-        new.stations.into_iter().for_each(|x| put(&mut self.stations, x));
+        new.stations
+            .into_iter()
+            .for_each(|x| put(&mut self.stations, x));
         new.items.into_iter().for_each(|x| put(&mut self.items, x));
-        new.checklists.into_iter().for_each(|x| put(&mut self.checklists, x));
+        new.checklists
+            .into_iter()
+            .for_each(|x| put(&mut self.checklists, x));
         new.tasks.into_iter().for_each(|x| put(&mut self.tasks, x));
     }
 
@@ -160,7 +169,10 @@ impl Own {
     /// What of it is wanted.
     fn only(&self, wanted: &Wanted<'_>) -> Own {
         fn some<T: Named>(all: &[T], wanted: impl Fn(Sort, &str) -> bool) -> Vec<T> {
-            all.iter().filter(|x| wanted(T::SORT, x.id())).cloned().collect()
+            all.iter()
+                .filter(|x| wanted(T::SORT, x.id()))
+                .cloned()
+                .collect()
         }
         Own {
             tag: OwnTag::Own,

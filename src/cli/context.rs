@@ -149,7 +149,12 @@ impl Context {
     pub fn library_at_hand(&self) -> Result<Arc<Library>, Failure> {
         let base = self.library()?;
         let seed = self.seed("");
-        match Book::open(&self.root()?, Rc::clone(&self.clock), Arc::clone(&base), seed) {
+        match Book::open(
+            &self.root()?,
+            Rc::clone(&self.clock),
+            Arc::clone(&base),
+            seed,
+        ) {
             Ok(book) => Ok(Arc::clone(book.library())),
             Err(OpenError::NoBoat(_)) => Ok(base),
             Err(error) => Err(error.into()),

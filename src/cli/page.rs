@@ -82,7 +82,10 @@ impl Page {
             self.hang("Note: ", note);
         }
         if notes.len() > MOST_SENTENCES {
-            self.line(format!("Note: and {} more like it", notes.len() - MOST_SENTENCES));
+            self.line(format!(
+                "Note: and {} more like it",
+                notes.len() - MOST_SENTENCES
+            ));
         }
     }
 

@@ -44,7 +44,10 @@ impl From<&str> for Name {
 pub fn outputs() -> Vec<(&'static str, String)> {
     vec![
         ("boat", output::<boat::BoatBody>("boat")),
-        ("checklist-add", output::<checklist::AddBody>("checklist-add")),
+        (
+            "checklist-add",
+            output::<checklist::AddBody>("checklist-add"),
+        ),
         (
             "checklist-check",
             output::<checklist::CheckBody>("checklist-check"),

@@ -210,7 +210,9 @@ pub(super) fn unknown(
     }
     for ((item, _), places) in looks.iter().filter(|((item, _), _)| !known(item)) {
         for &(w, l) in places {
-            let Some(walk) = history.walks.get(w) else { continue };
+            let Some(walk) = history.walks.get(w) else {
+                continue;
+            };
             if let Some(timed) = walk.looks.get(l).filter(|t| t.look.grade().is_some()) {
                 let at = items.entry(item).or_insert((timed.at, None));
                 *at = (at.0.min(timed.at), Some(walk));
@@ -256,7 +258,12 @@ pub(super) fn unknown(
         doubts.push((walk.at, Doubt::blocking(told)));
     }
     let tasks = history.services.iter().map(|s| (s.rec.task.as_str(), s.at));
-    let tasks = tasks.chain(history.intervals.iter().map(|i| (i.rec.task.as_str(), i.at)));
+    let tasks = tasks.chain(
+        history
+            .intervals
+            .iter()
+            .map(|i| (i.rec.task.as_str(), i.at)),
+    );
     let mut unknown_tasks: BTreeMap<&str, DateTime<FixedOffset>> = BTreeMap::new();
     for (task, at) in tasks.filter(|(task, _)| library.task(task).is_none()) {
         let earliest = unknown_tasks.entry(task).or_insert(at);

@@ -134,7 +134,8 @@ pub struct Life {
 impl Standing {
     /// The rung it is judged by.
     pub fn judged(&self) -> Option<Grade> {
-        self.grade.map(|grade| self.raised.map_or(grade, |raised| raised.max(grade)))
+        self.grade
+            .map(|grade| self.raised.map_or(grade, |raised| raised.max(grade)))
     }
 }
 

@@ -136,7 +136,12 @@ fn readings(then: Option<&Reading>, now: Option<&Reading>) -> Option<Reading> {
 }
 
 fn bands(a: &[Band], b: &[Band]) -> Vec<Band> {
-    let mut ends: Vec<f64> = a.iter().chain(b).flat_map(|b| [b.from, b.to]).flatten().collect();
+    let mut ends: Vec<f64> = a
+        .iter()
+        .chain(b)
+        .flat_map(|b| [b.from, b.to])
+        .flatten()
+        .collect();
     ends.sort_by(f64::total_cmp);
     ends.dedup();
     let lower = std::iter::once(None).chain(ends.iter().copied().map(Some));
@@ -148,7 +153,10 @@ fn bands(a: &[Band], b: &[Band]) -> Vec<Band> {
         let Some(grade) = rung(a).max(rung(b)) else {
             continue;
         };
-        match all.last_mut().filter(|b| b.grade == grade && b.to.is_some() && b.to == from) {
+        match all
+            .last_mut()
+            .filter(|b| b.grade == grade && b.to.is_some() && b.to == from)
+        {
             Some(last) => last.to = to,
             None => all.push(Band { grade, from, to }),
         }
@@ -239,7 +247,10 @@ mod tests {
         then.stop_at = Some(Grade::Worn);
         let words = differences(&then, &now, Waters::Inshore);
         assert_eq!(words.len(), 1);
-        assert!(words[0].starts_with("asked with a stop at worn, today "), "{words:?}");
+        assert!(
+            words[0].starts_with("asked with a stop at worn, today "),
+            "{words:?}"
+        );
         then.effects[0].beta = 0.9999;
         assert_eq!(differences(&then, &now, Waters::Inshore).len(), 2);
     }

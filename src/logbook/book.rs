@@ -472,7 +472,12 @@ impl Book {
     /// # Errors
     /// Where that folder cannot be written either.
     pub fn move_to(&mut self, root: &Path) -> Result<(), LogbookError> {
-        texts::copy_to(&Folder::new(root), &self.folder, &self.written, &mut self.rng)?;
+        texts::copy_to(
+            &Folder::new(root),
+            &self.folder,
+            &self.written,
+            &mut self.rng,
+        )?;
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;
         Ok(())

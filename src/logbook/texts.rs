@@ -54,14 +54,18 @@ fn text(folder: &Folder, name: &str) -> Result<Vec<u8>, (ProblemKind, String)> {
             ProblemKind::NotUnderstood,
             "this is no name of a kept text".to_owned(),
         ),
-        LogbookError::CannotRead { source, .. } if source.kind() == io::ErrorKind::FileTooLarge => (
-            ProblemKind::TooLarge,
-            format!("the text is larger than {} MiB and was not read", MAX_TEXT >> 20),
-        ),
-        LogbookError::CannotRead { source, .. } if source.kind() == io::ErrorKind::NotFound => (
-            ProblemKind::TextMissing,
-            "the text is not there".to_owned(),
-        ),
+        LogbookError::CannotRead { source, .. } if source.kind() == io::ErrorKind::FileTooLarge => {
+            (
+                ProblemKind::TooLarge,
+                format!(
+                    "the text is larger than {} MiB and was not read",
+                    MAX_TEXT >> 20
+                ),
+            )
+        }
+        LogbookError::CannotRead { source, .. } if source.kind() == io::ErrorKind::NotFound => {
+            (ProblemKind::TextMissing, "the text is not there".to_owned())
+        }
         LogbookError::CannotRead { path, source } => {
             let problem = Problem::refused_file(&path, &source);
             (problem.kind, problem.message)
@@ -73,7 +77,10 @@ fn text(folder: &Folder, name: &str) -> Result<Vec<u8>, (ProblemKind, String)> {
 /// What the boat has of her own, by the records that stand.
 pub(super) fn boats_own(folder: &Folder, written: &[Written]) -> BoatsOwn {
     let mut own = BoatsOwn::default();
-    if !written.iter().any(|w| matches!(w.record, Record::OwnItems(_))) {
+    if !written
+        .iter()
+        .any(|w| matches!(w.record, Record::OwnItems(_)))
+    {
         return own;
     }
     let undone = undone(written);
@@ -152,7 +159,9 @@ fn only_in_texts(library: &Library, history: &History) -> Own {
         found.put(here);
     }
     // Stations that are known stand where they stand.
-    found.stations.retain(|s| library.catalogue.station(&s.id).is_none());
+    found
+        .stations
+        .retain(|s| library.catalogue.station(&s.id).is_none());
     found
 }
 
@@ -205,7 +214,11 @@ pub(super) fn text_problems(folder: &Folder, written: &[Written]) -> Vec<Problem
     }
     let wrong = |name: &str, (kind, why): (ProblemKind, String), who: String| {
         let file = Path::new("texts").join(format!("{name}.json"));
-        Problem::with_file(&file, kind, format!("{why}; {who}, and another copy of the logbook may have it"))
+        Problem::with_file(
+            &file,
+            kind,
+            format!("{why}; {who}, and another copy of the logbook may have it"),
+        )
     };
     let asked = asked.into_iter().filter_map(|(name, walk)| {
         let read = text(folder, name).and_then(|t| Asked::read(&t).map_err(not_understood));
@@ -214,7 +227,9 @@ pub(super) fn text_problems(folder: &Folder, written: &[Written]) -> Vec<Problem
     });
     let own = own.into_iter().filter_map(|(name, id)| {
         let who = format!("the record {id} says that it holds what the boat has of her own");
-        own_text(folder, name).err().map(|why| wrong(name, why, who))
+        own_text(folder, name)
+            .err()
+            .map(|why| wrong(name, why, who))
     });
     asked.chain(own).collect()
 }

@@ -10,6 +10,7 @@ mod harness;
 mod hostile;
 mod learning;
 mod logbook;
+mod own_items;
 mod pictures;
 mod plan;
 mod readme;
