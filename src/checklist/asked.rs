@@ -16,6 +16,7 @@ use super::own::{MOST, MOST_STATIONS, Own};
 use super::rules::{self, Faults};
 use super::wording::plain;
 use super::words::PhaseState;
+use crate::safety::{Safety, stands};
 use crate::text::json_guard;
 
 /// The checklist of a walk and the whole catalogue as they were then.
@@ -178,7 +179,9 @@ impl Library {
 
     /// What a walk of a checklist was asked with, by the name of the text it rests on.
     pub fn then(&self, checklist: &str, asked: Option<&str>) -> Then {
-        let Some((texts, asked)) = self.earlier.texts.as_ref().zip(asked) else {
+        let texts = self.earlier.texts.as_ref();
+        let texts = texts.filter(|_| stands(Safety::Texts));
+        let Some((texts, asked)) = texts.zip(asked) else {
             return Then::Today;
         };
         let names = self.earlier.names.get_or_init(|| self.names());

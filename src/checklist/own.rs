@@ -312,3 +312,113 @@ impl BoatsOwn {
         library
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    fn own(stop: &str, ids: &[&str]) -> Own {
+        let item = |id: &&str| {
+            serde_json::json!({
+                "id": id, "title": id, "scope": "machine", "kind": "hose", "station": "bilge",
+                "look": "Bend it.", "ladder": ["a", "b", "c", "d", "e"],
+                "effects": [{"effect": "nuisance", "beta": 0.5}], "stop_at": stop,
+                "remedy": {"do": "new", "who": "owner", "where": "in-port"},
+                "seconds": 5, "source": "judgement"
+            })
+        };
+        let items: Vec<_> = ids.iter().map(item).collect();
+        let text = serde_json::json!({"type": "own-items", "items": items}).to_string();
+        Own::read(text.as_bytes()).expect("in order")
+    }
+
+    fn stop(own: &BoatsOwn, base: &Library, id: &str) -> Option<String> {
+        let library = own.over(base, &own.fresh(base.settings()));
+        let stop = library.catalogue.item(id)?.stop_at?;
+        Some(format!("{stop} {}", library.source(Sort::Item, id)))
+    }
+
+    fn settings(own: Own) -> Library {
+        let mut library = Library::built_in().with(&own);
+        library.settings = own;
+        library
+    }
+
+    #[test]
+    fn the_boat_comes_before_the_settings_and_what_is_new_there_is_taken_over() {
+        let mut boat = BoatsOwn::default();
+        let base = settings(own("worn", &["a", "b"]));
+        assert_eq!(boat.fresh(base.settings()), *base.settings());
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("worn settings"));
+        boat.put(boat.fresh(base.settings()), false);
+        assert!(boat.fresh(base.settings()).is_empty());
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("worn boat"));
+        assert_eq!(
+            stop(&boat, Library::built_in(), "b").as_deref(),
+            Some("worn boat")
+        );
+        // Changed in the settings: it counts at once, and is the boat's with the next record.
+        let changed = settings(own("early", &["a", "b"]));
+        assert_eq!(
+            stop(&boat, &changed, "a").as_deref(),
+            Some("early settings")
+        );
+        boat.put(boat.fresh(changed.settings()), false);
+        // A computer whose settings are older changes nothing.
+        assert!(boat.fresh(base.settings()).is_empty());
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("early boat"));
+        // Given by hand: no settings folder says otherwise from then on.
+        boat.put(own("failing", &["a"]), true);
+        assert_eq!(stop(&boat, &changed, "a").as_deref(), Some("failing boat"));
+        let newer = settings(own("failed", &["a", "b"]));
+        assert_eq!(stop(&boat, &newer, "a").as_deref(), Some("failing boat"));
+        assert_eq!(stop(&boat, &newer, "b").as_deref(), Some("failed settings"));
+        boat.put(own("failed", &["a", "b"]), false);
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("failing boat"));
+    }
+
+    #[test]
+    fn what_was_lost_is_past_once_somebody_puts_things_in() {
+        let mut boat = BoatsOwn::default();
+        let lost = LostText {
+            name: "0".into(),
+            why: "it is not there".into(),
+        };
+        boat.lose(lost.clone());
+        boat.put(own("worn", &["a"]), false);
+        let lost_of = |boat: &BoatsOwn| boat.over(Library::built_in(), &Own::default()).lost;
+        assert_eq!(lost_of(&boat), [lost]);
+        boat.put(own("worn", &["a"]), true);
+        assert!(lost_of(&boat).is_empty());
+    }
+
+    #[test]
+    fn hostile_texts_are_refused_in_one_sentence() {
+        let good = own("worn", &["a"]).text().expect("text");
+        assert_eq!(
+            Own::read(good.as_bytes()).expect("in order"),
+            own("worn", &["a"])
+        );
+        for (from, to) in [
+            (r#""id":"a""#, r#""id":"../a""#),
+            (r#""title":"a""#, r#""title":"\u001b]0;x""#),
+            (r#""beta":0.5"#, r#""beta":-3.0"#),
+            (r#""type":"own-items""#, r#""type":"catalogue""#),
+            (r#""seconds":5"#, r#""seconds":1e99"#),
+        ] {
+            let text = good.replacen(from, to, 1);
+            assert_ne!(text, good, "{from}");
+            assert!(Own::read(text.as_bytes()).is_err(), "{to}");
+        }
+        let ids: Vec<String> = (0..=MOST).map(|n| format!("i{n}")).collect();
+        let item = &good[good.find("[{").map_or(0, |n| n + 1)..good.len() - 2];
+        let items: Vec<_> = ids
+            .iter()
+            .map(|id| item.replace(r#""id":"a""#, &format!(r#""id":"{id}""#)))
+            .collect();
+        let many = format!(r#"{{"type":"own-items","items":[{}]}}"#, items.join(","));
+        let why = Own::read(many.as_bytes()).expect_err("too many");
+        assert!(why.contains("more than"), "{why}");
+    }
+}
