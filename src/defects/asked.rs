@@ -6,13 +6,13 @@ use std::collections::{BTreeMap, HashSet};
 
 use chrono::{DateTime, FixedOffset};
 
-use super::condition::Condition;
+use super::condition::{Condition, undriven};
 use super::doubt::{Doubt, NotCounted};
 use super::events::Event;
 use super::history::{History, LooksBySubject};
 use super::life::{Life, Subject};
 use super::stricter::{differences, stricter, tightened};
-use crate::checklist::{Grade, Item, Library, Then};
+use crate::checklist::{Effect, Grade, Item, Library, Then};
 use crate::walk::Walk;
 
 /// The most items named in one sentence.
@@ -21,14 +21,24 @@ const MOST_NAMED: usize = 5;
 /// What a standing rests on where that is not today's text alone.
 #[derive(Clone, Debug)]
 pub(super) enum Rest {
-    /// On another text than today's: the item to judge by, and in what the two differ.
-    Stricter(Box<Item>, Vec<String>),
+    /// On another text than today's.
+    Stricter(Box<Stricter>),
     /// On a text that is lost: its name, the walk that names it, and why.
     Lost {
         asked: String,
         walk: String,
         why: String,
     },
+}
+
+/// What to judge an item by where two texts of it differ.
+#[derive(Clone, Debug)]
+pub(super) struct Stricter {
+    pub(super) item: Item,
+    /// Its effects where its machine does not drive the boat.
+    pub(super) undriven: Vec<Effect>,
+    /// In what the texts differ, in words.
+    differs: Vec<String>,
 }
 
 impl Condition {
@@ -81,7 +91,12 @@ impl Condition {
         };
         life.standing.raised = self.raised(subject, life, (item, now), walk);
         let differs = differences(item, now, self.boat.waters);
-        Some(Rest::Stricter(Box::new(stricter(item, now)), differs))
+        let item = stricter(item, now);
+        Some(Rest::Stricter(Box::new(Stricter {
+            undriven: undriven(&item.effects),
+            item,
+            differs,
+        })))
     }
 
     /// The rung that the reading of the last look means today, where the limits became tighter. A
@@ -158,19 +173,19 @@ impl Condition {
     pub fn notes(&self) -> Vec<String> {
         let mut notes = Vec::new();
         for (subject, life) in &self.lives {
-            let Some(Rest::Stricter(item, differs)) = self.rests.get(subject) else {
+            let Some(Rest::Stricter(rest)) = self.rests.get(subject) else {
                 continue;
             };
-            if differs.is_empty() || life.standing.removed {
+            if rest.differs.is_empty() || life.standing.removed {
                 continue;
             }
             let on = subject.machine.as_ref();
             let on = on.filter(|_| self.boat.machines.len() > 1);
             notes.push(format!(
                 "{}{}: {}; the stricter counts until it is looked at again",
-                item.title,
+                rest.item.title,
                 on.map_or(String::new(), |m| format!(" ({m})")),
-                differs.join(", ")
+                rest.differs.join(", ")
             ));
         }
         notes

@@ -207,7 +207,7 @@ impl Condition {
     /// and today's catalogue where they differ.
     pub fn item(&self, subject: &Subject) -> Option<&Item> {
         match self.rests.get(subject) {
-            Some(Rest::Stricter(item, _)) => Some(item),
+            Some(Rest::Stricter(rest)) => Some(&rest.item),
             _ => self.library.catalogue.item(&subject.item),
         }
     }
@@ -369,9 +369,13 @@ impl Condition {
     pub fn effects<'a>(&'a self, subject: &Subject, item: &'a Item) -> &'a [Effect] {
         let machine = subject.machine.as_ref();
         let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
-        let own = machine.filter(|m| m.role == Role::Generator);
-        own.and_then(|_| self.undriven.get(&item.id))
-            .unwrap_or(&item.effects)
+        if machine.is_none_or(|m| m.role != Role::Generator) {
+            return &item.effects;
+        }
+        match self.rests.get(subject) {
+            Some(Rest::Stricter(rest)) => &rest.undriven,
+            _ => self.undriven.get(&item.id).unwrap_or(&item.effects),
+        }
     }
 
     /// The grade that counts: past its life an item counts as worn at best.
@@ -426,7 +430,7 @@ pub(super) fn looks_at<'a>(
 }
 
 /// The effects of an item where its machine does not drive the boat.
-fn undriven(effects: &[Effect]) -> Vec<Effect> {
+pub(super) fn undriven(effects: &[Effect]) -> Vec<Effect> {
     let mut own: Vec<Effect> = Vec::with_capacity(effects.len());
     for effect in effects {
         let kind = match effect.effect {

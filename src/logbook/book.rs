@@ -181,7 +181,7 @@ impl Book {
             }
         }
         let history = fold(&written);
-        let own = texts::boats_own(&folder, &written);
+        let own = texts::boats_own(&folder, &base, &written);
         let library = texts::library(&folder, &base, &own, &history);
         let others = log.files.iter().filter(|file| file.live).count();
         let mut problems = log.problems;

@@ -12,7 +12,7 @@ use super::fold::{Written, undone};
 use super::folder::{Folder, MAX_TEXT};
 use super::problem::{Problem, ProblemKind};
 use super::record::Record;
-use super::replace::{keep_text, kept_text};
+use super::replace::{hex, keep_text, kept_text};
 use crate::checklist::{Asked, BoatsOwn, Library, LostText, Own, Texts};
 use crate::defects::History;
 
@@ -75,7 +75,7 @@ fn text(folder: &Folder, name: &str) -> Result<Vec<u8>, (ProblemKind, String)> {
 }
 
 /// What the boat has of her own, by the records that stand.
-pub(super) fn boats_own(folder: &Folder, written: &[Written]) -> BoatsOwn {
+pub(super) fn boats_own(folder: &Folder, base: &Library, written: &[Written]) -> BoatsOwn {
     let mut own = BoatsOwn::default();
     if !written
         .iter()
@@ -90,6 +90,10 @@ pub(super) fn boats_own(folder: &Folder, written: &[Written]) -> BoatsOwn {
         };
         match own_text(folder, &record.text) {
             Ok(text) => own.put(text, !record.settings),
+            // What the settings folder here still says word for word is not lost.
+            Err(_) if says(base.settings(), &record.text) => {
+                own.put(base.settings().clone(), !record.settings);
+            }
             Err((_, why)) => own.lose(LostText {
                 name: record.text.clone(),
                 why: format!(
@@ -99,6 +103,10 @@ pub(super) fn boats_own(folder: &Folder, written: &[Written]) -> BoatsOwn {
         }
     }
     own
+}
+
+fn says(own: &Own, name: &str) -> bool {
+    own.text().is_ok_and(|text| hex(text.as_bytes()) == name)
 }
 
 pub(super) fn own_text(folder: &Folder, name: &str) -> Result<Own, (ProblemKind, String)> {

@@ -185,3 +185,17 @@ fn an_item_no_text_describes_is_named_from_its_first_look_on() {
     let before = Condition::of(&story.boat, Arc::clone(&library), &history, day(2.0));
     assert!(before.doubts.is_empty());
 }
+
+#[test]
+fn a_generator_drives_no_boat_by_any_text() {
+    let library = library("drive-belt", |belt| belt.effects[0].beta = 0.99);
+    let mut story = Story::new().daily(1.0, [look("drive-belt", Grade::Worn)]);
+    story.boat.machines[0].role = crate::boat::Role::Generator;
+    let condition = now(&asked(story, &[("daily-1", "then")]), &library, 2.0);
+    let subject = condition.subject("drive-belt", "main");
+    let effects = condition.effects(&subject, condition.item(&subject).expect("known"));
+    use crate::checklist::EffectKind::{LossOfPropulsion, LossOfStarting};
+    assert!(effects.iter().all(|e| e.effect != LossOfPropulsion));
+    let starting = effects.iter().find(|e| e.effect == LossOfStarting);
+    assert_eq!(starting.map(|e| e.beta), Some(0.99));
+}
