@@ -10,7 +10,7 @@ use sha2::{Digest, Sha256};
 
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::item::Item;
-use super::library::Library;
+use super::library::{Library, compiled_in};
 use super::list::Checklist;
 use super::own::{MOST, MOST_STATIONS, Own};
 use super::rules::{self, Faults};
@@ -76,6 +76,9 @@ impl fmt::Debug for Earlier {
         f.write_str("Earlier")
     }
 }
+
+/// The names of what the built-in library asks, by checklist, so that no start has to reckon them.
+const BUILT_IN_NAMES: &str = include_str!("../../checklists/asked-names.json");
 
 #[derive(Serialize, Deserialize)]
 struct AskedFile<C, K> {
@@ -193,6 +196,13 @@ impl Library {
 
     /// The names of what would be asked today, by checklist.
     fn names(&self) -> HashMap<String, String> {
+        if self.is_built_in() {
+            return compiled_in(BUILT_IN_NAMES);
+        }
+        self.reckoned_names()
+    }
+
+    fn reckoned_names(&self) -> HashMap<String, String> {
         let catalogue = serde_json::to_string(&self.catalogue.to_file()).unwrap_or_default();
         let catalogue = json_guard(&catalogue);
         let name = |list: &Checklist| {
@@ -278,6 +288,29 @@ mod tests {
         let other = library.then("daily", Some("0"));
         assert!(matches!(other, Then::Lost(_)));
         assert!(matches!(library.then("daily", Option::None), Then::Today));
+    }
+
+    #[test]
+    fn the_committed_names_are_those_of_the_built_in_texts() {
+        let path = format!("{}/checklists/asked-names.json", env!("CARGO_MANIFEST_DIR"));
+        let names: std::collections::BTreeMap<_, _> =
+            Library::built_in().reckoned_names().into_iter().collect();
+        let text = serde_json::to_string_pretty(&names).expect("JSON") + "\n";
+        if std::env::var_os("HANDLAMP_BLESS").is_some() {
+            std::fs::write(&path, &text).expect("the folder can be written");
+        }
+        let committed = std::fs::read_to_string(&path).expect("committed");
+        assert_eq!(committed, text, "HANDLAMP_BLESS=1 rewrites it");
+        assert!(Library::built_in().clone().is_built_in());
+        let own = Library::built_in().with(&some_item());
+        assert!(!own.is_built_in());
+    }
+
+    fn some_item() -> Own {
+        let mut own = Own::default();
+        own.items
+            .extend(Library::built_in().catalogue.items().first().cloned());
+        own
     }
 
     #[test]

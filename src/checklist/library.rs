@@ -164,6 +164,13 @@ impl Library {
         library
     }
 
+    /// Whether it asks what the program alone asks.
+    pub(super) fn is_built_in(&self) -> bool {
+        let built_in = Library::built_in();
+        Arc::ptr_eq(&self.catalogue, &built_in.catalogue)
+            && Arc::ptr_eq(&self.checklists, &built_in.checklists)
+    }
+
     /// What the settings folder gave of it.
     pub fn settings(&self) -> &Own {
         &self.settings

@@ -15,6 +15,7 @@ use super::record::Record;
 use super::replace::{hex, keep_text, kept_text};
 use crate::checklist::{Asked, BoatsOwn, Library, LostText, Own, Texts};
 use crate::defects::History;
+use crate::walk::TimedLook;
 
 /// The texts of a folder, each read once.
 struct Kept {
@@ -138,9 +139,7 @@ pub(super) fn library(
 /// Items and checklists that records name and only the texts of walks know, the newest text of each.
 fn only_in_texts(library: &Library, history: &History) -> Own {
     let mut found = Own::default();
-    let mut missing: HashSet<&str> = items_named(history)
-        .filter(|item| library.catalogue.item(item).is_none())
-        .collect();
+    let mut missing = items_missing(library, history);
     let mut lists: HashSet<&str> = history.walks.iter().map(|w| w.checklist.as_str()).collect();
     lists.retain(|list| library.checklist(list).is_none());
     let mut read = HashSet::new();
@@ -173,13 +172,25 @@ fn only_in_texts(library: &Library, history: &History) -> Own {
     found
 }
 
-fn items_named(history: &History) -> impl Iterator<Item = &str> {
-    let looks = history.walks.iter().flat_map(|w| &w.looks);
-    let looks = looks.map(|timed| timed.look.item.as_str());
+/// Items that records name and that the library has not.
+fn items_missing<'a>(library: &Library, history: &'a History) -> HashSet<&'a str> {
+    let missing = |item: &&str| library.catalogue.item(item).is_none();
+    let mut found = HashSet::new();
+    let mut before: &[TimedLook] = &[];
+    for walk in &history.walks {
+        for (n, timed) in walk.looks.iter().enumerate() {
+            // Most walks go the way of the one before, and what it named has been looked up.
+            let item = timed.look.item.as_str();
+            let known = before.get(n).is_some_and(|b| b.look.item == item);
+            found.extend((!known).then_some(item).filter(missing));
+        }
+        before = &walk.looks;
+    }
     let repairs = history.repairs.iter().map(|r| r.rec.item.as_str());
     let owed = history.rechecks.iter().map(|r| r.rec.item.as_str());
     let fitted = history.fitted.iter().map(|r| r.rec.item.as_str());
-    looks.chain(repairs).chain(owed).chain(fitted)
+    found.extend(repairs.chain(owed).chain(fitted).filter(missing));
+    found
 }
 
 /// Copies the texts that records name to another folder, those that can be read.
