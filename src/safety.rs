@@ -21,6 +21,8 @@ pub(crate) enum Safety {
     /// code to write there, so there is nothing to ask outside a test build.
     #[cfg(feature = "sabotage")]
     ReadOnly,
+    /// `texts`: what was seen is judged by the text it was asked with.
+    Texts,
     /// `filter`: what a terminal would obey, or what hides, is shown as a mark.
     Filter,
 }
@@ -57,6 +59,7 @@ mod sabotage {
             "fresh-file" => Safety::FreshFile,
             "checksum" => Safety::Checksum,
             "read-only" => Safety::ReadOnly,
+            "texts" => Safety::Texts,
             "filter" => Safety::Filter,
             _ => return None,
         })

@@ -2,13 +2,15 @@
 //! user's files.
 
 use std::collections::HashMap;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 use serde::de::DeserializeOwned;
 
-use super::catalogue::Catalogue;
-use super::check::{Complaint, Parsed, check_file, complain, file_type};
+use super::asked::Earlier;
+use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
+use super::check::{Complaint, check_file, complain, file_type};
 use super::list::{Checklist, ChecklistFile};
+use super::own::{Own, Sort, Source};
 use super::task::{Task, TasksFile};
 use super::words::PhaseState;
 
@@ -47,9 +49,27 @@ pub(super) const TASKS: &[(&str, &str)] = files!("service-tasks.json");
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Library {
     /// Stations and items.
-    pub catalogue: Catalogue,
-    checklists: Vec<Checklist>,
-    tasks: Vec<Task>,
+    pub catalogue: Arc<Catalogue>,
+    checklists: Arc<Vec<Checklist>>,
+    tasks: Arc<Vec<Task>>,
+    /// What of it the settings folder gave.
+    pub(super) settings: Own,
+    /// What of it the logbook of the boat gave.
+    pub(super) boat: Own,
+    /// What only the text of a walk knew.
+    pub(super) found: Own,
+    /// What should be there and cannot be read.
+    pub(super) lost: Vec<LostText>,
+    pub(super) earlier: Earlier,
+}
+
+/// A text of one's own that a record put into the boat and that cannot be read any more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LostText {
+    /// Its name under `texts/`, without ending, as the record has it.
+    pub name: String,
+    /// One plain sentence without a full stop.
+    pub why: String,
 }
 
 impl Library {
@@ -62,15 +82,14 @@ impl Library {
     pub(super) fn read_built_in() -> Library {
         let files = CATALOGUE.iter().map(|(_, text)| compiled_in(text));
         let mut library = Library {
-            catalogue: Catalogue::of(files),
-            checklists: Vec::new(),
-            tasks: Vec::new(),
+            catalogue: Arc::new(Catalogue::of(files)),
+            ..Library::default()
         };
         for (_, text) in CHECKLISTS {
             library.put(compiled_in::<ChecklistFile>(text).into());
         }
         for (_, text) in TASKS {
-            library.put_tasks(compiled_in::<TasksFile>(text));
+            library.put_tasks(compiled_in::<TasksFile>(text).tasks);
         }
         library
     }
@@ -83,7 +102,18 @@ impl Library {
     /// # Errors
     /// Every complaint about every file; an id defined by two of the files is one too.
     pub fn with_user_files(files: &[(String, String)]) -> Result<Library, Vec<Complaint>> {
-        let mut library = Library::built_in().clone();
+        let (mut library, settings) = Library::built_in().with_files(files)?;
+        library.settings = settings;
+        Ok(library)
+    }
+
+    /// The library with files on top, and what the files give; see [`Library::with_user_files`].
+    ///
+    /// # Errors
+    /// Every complaint about every file.
+    pub fn with_files(&self, files: &[(String, String)]) -> Result<(Library, Own), Vec<Complaint>> {
+        let mut library = self.clone();
+        let mut given = Own::default();
         let mut complaints = Vec::new();
         let mut owners: HashMap<(&str, String), &str> = HashMap::new();
         let names_items = ["checklist", "service-tasks"];
@@ -104,19 +134,75 @@ impl Library {
                 }
             }
             complaints.extend(complain(name, text, twice));
-            match parsed {
-                Parsed::Catalogue(file) => {
-                    library.catalogue = Catalogue::of([library.catalogue.to_file(), file]);
-                }
-                Parsed::Checklist(list) => library.put(list),
-                Parsed::Tasks(file) => library.put_tasks(file),
-            }
+            let mut own = Own::default();
+            own.put_file(parsed);
+            library = library.with(&own);
+            given.put(own);
         }
         if complaints.is_empty() {
-            Ok(library)
+            Ok((library, given))
         } else {
             Err(complaints)
         }
+    }
+
+    /// The library with things of one's own on top: an id known already is overridden.
+    pub fn with(&self, own: &Own) -> Library {
+        let mut library = self.clone();
+        if !(own.stations.is_empty() && own.items.is_empty()) {
+            let file = CatalogueFile {
+                tag: CatalogueTag::Catalogue,
+                stations: own.stations.clone(),
+                items: own.items.clone(),
+            };
+            library.catalogue = Arc::new(Catalogue::of([library.catalogue.to_file(), file]));
+        }
+        for list in &own.checklists {
+            library.put(list.clone());
+        }
+        library.put_tasks(own.tasks.clone());
+        library
+    }
+
+    /// Whether it asks what the program alone asks.
+    pub(super) fn is_built_in(&self) -> bool {
+        let built_in = Library::built_in();
+        Arc::ptr_eq(&self.catalogue, &built_in.catalogue)
+            && Arc::ptr_eq(&self.checklists, &built_in.checklists)
+    }
+
+    /// What the settings folder gave of it.
+    pub fn settings(&self) -> &Own {
+        &self.settings
+    }
+
+    /// What the boat's own should hold and cannot be read.
+    pub fn lost(&self) -> &[LostText] {
+        &self.lost
+    }
+
+    /// Where a thing it has comes from.
+    pub fn source(&self, sort: Sort, id: &str) -> Source {
+        let from = [
+            (&self.found, Source::Walk),
+            (&self.boat, Source::Boat),
+            (&self.settings, Source::Settings),
+        ];
+        let found = from.into_iter().find(|(own, _)| own.has(sort, id));
+        found.map_or(Source::BuiltIn, |(_, source)| source)
+    }
+
+    /// Everything that is not the program's own: sort, id, title and where it comes from.
+    pub fn own(&self) -> Vec<(Sort, &str, &str, Source)> {
+        let all = [&self.found, &self.boat, &self.settings];
+        let all = all.into_iter().flat_map(Own::things);
+        let mut seen = std::collections::HashSet::new();
+        let once = all.filter(|(sort, id, _)| seen.insert((*sort, *id)));
+        let mut own: Vec<_> = once
+            .map(|(sort, id, title)| (sort, id, title, self.source(sort, id)))
+            .collect();
+        own.sort();
+        own
     }
 
     /// The checklists, built-in ones first.
@@ -145,11 +231,12 @@ impl Library {
         self.tasks.iter().find(|t| t.id == id)
     }
 
-    fn put_tasks(&mut self, file: TasksFile) {
-        for task in file.tasks {
-            match self.tasks.iter_mut().find(|t| t.id == task.id) {
+    fn put_tasks(&mut self, new: Vec<Task>) {
+        for task in new {
+            let tasks = Arc::make_mut(&mut self.tasks);
+            match tasks.iter_mut().find(|t| t.id == task.id) {
                 Some(known) => *known = task,
-                None => self.tasks.push(task),
+                None => tasks.push(task),
             }
         }
     }
@@ -163,9 +250,10 @@ impl Library {
                 row.title.clone_from(&item.title);
             }
         }
-        match self.checklists.iter_mut().find(|c| c.id == list.id) {
+        let lists = Arc::make_mut(&mut self.checklists);
+        match lists.iter_mut().find(|c| c.id == list.id) {
             Some(known) => *known = list,
-            None => self.checklists.push(list),
+            None => lists.push(list),
         }
     }
 }

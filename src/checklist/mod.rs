@@ -7,6 +7,8 @@
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`task`]: service tasks, what they need, open and renew
 //! - [`library`]: catalogue and checklists together, built in and the user's
+//! - [`own`]: what people add, in the settings folder and with a boat
+//! - [`asked`]: what an earlier walk was asked with
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
 //!   [`tool`]: what an item can be measured with
@@ -15,6 +17,7 @@
 //! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
 //! a text), `wording` (plain words for faults).
 
+pub mod asked;
 pub mod catalogue;
 pub mod check;
 pub mod downhill;
@@ -22,6 +25,7 @@ pub mod item;
 pub mod leak;
 pub mod library;
 pub mod list;
+pub mod own;
 pub(crate) mod position;
 mod rules;
 pub mod schema;
@@ -34,12 +38,14 @@ pub mod tool;
 mod wording;
 pub mod words;
 
+pub use asked::{Asked, Texts, Then};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
 pub use item::{Band, Effect, Item, Life, Reading, Remedy, Versus};
 pub use leak::{fuel_leak, leak_grade};
-pub use library::Library;
+pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
+pub use own::{BoatsOwn, Own, Sort, Source};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
 pub use task::{After, Capacity, Every, FollowUp, Step, Task, TasksFile};

@@ -112,7 +112,37 @@ pub(super) fn catalogue(file: &CatalogueFile, known: &Library, faults: &mut Faul
 
 /// Rules of a checklist.
 pub(super) fn checklist(list: &Checklist, known: &Library, faults: &mut Faults) {
+    checklist_alone(list, faults);
     let known = &known.catalogue;
+    for (n, phase) in list.phases.iter().enumerate() {
+        for (r, row) in phase.rows.iter().enumerate() {
+            let base = format!("phases[{n}].rows[{r}]");
+            if known.station(&row.station).is_none() {
+                unknown(
+                    "station",
+                    &row.station,
+                    station_ids(known),
+                    &format!("{base}.station"),
+                    faults,
+                );
+            }
+            for (i, item) in row.items.iter().enumerate() {
+                if known.item(item).is_none() {
+                    unknown(
+                        "item",
+                        item,
+                        known.items().iter().map(|i| i.id.as_str()),
+                        &format!("{base}.items[{i}]"),
+                        faults,
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// Rules of a checklist that ask nothing of what it names.
+pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
     id(&list.id, "id", faults);
     blank(&list.title, "title", faults);
     blank(&list.purpose, "purpose", faults);
@@ -144,30 +174,12 @@ pub(super) fn checklist(list: &Checklist, known: &Library, faults: &mut Faults) 
         let mut items = HashSet::new();
         for (r, row) in phase.rows.iter().enumerate() {
             let at = |field: &str| format!("{base}.rows[{r}].{field}");
-            if known.station(&row.station).is_none() {
-                unknown(
-                    "station",
-                    &row.station,
-                    station_ids(known),
-                    &at("station"),
-                    faults,
-                );
-            }
             if row.items.len() != 1 {
                 blank(&row.title, &at("title"), faults);
             }
             faults.refuse(row.items.is_empty(), &at("items"), "a row needs an item");
             for (i, item) in row.items.iter().enumerate() {
                 let at = format!("{base}.rows[{r}].items[{i}]");
-                if known.item(item).is_none() {
-                    unknown(
-                        "item",
-                        item,
-                        known.items().iter().map(|i| i.id.as_str()),
-                        &at,
-                        faults,
-                    );
-                }
                 once(&mut items, item.as_str(), &at, "item of this phase", faults);
             }
         }
@@ -205,6 +217,12 @@ pub(super) fn hidden_characters(value: &Value, path: &mut String, faults: &mut F
         }
         _ => {}
     }
+}
+
+/// Rules of an item that ask nothing of what stands around it.
+pub(super) fn item_alone(item: &Item, base: &str, faults: &mut Faults) {
+    id(&item.id, &format!("{base}.id"), faults);
+    item_rules(item, base, faults);
 }
 
 fn item_rules(item: &Item, base: &str, faults: &mut Faults) {

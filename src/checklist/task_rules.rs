@@ -30,6 +30,18 @@ pub(super) fn tasks(file: &TasksFile, known: &Library, faults: &mut Faults) {
 }
 
 fn task_rules(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
+    task_alone(task, base, faults);
+    let at = |field: &str| format!("{base}.{field}");
+    items(task, base, known, faults);
+    faults.refuse(
+        task.scope == Scope::Boat && task.capacity.is_some(),
+        &at("capacity"),
+        "a capacity belongs to a machine, and the task to the boat",
+    );
+}
+
+/// Rules of a task that ask nothing of what it names.
+pub(super) fn task_alone(task: &Task, base: &str, faults: &mut Faults) {
     let at = |field: &str| format!("{base}.{field}");
     id(&task.id, &at("id"), faults);
     blank(&task.title, &at("title"), faults);
@@ -61,6 +73,10 @@ fn task_rules(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
         &at("first"),
         "the first interval is longer than the later ones",
     );
+}
+
+fn items(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
+    let at = |field: &str| format!("{base}.{field}");
     item(task, &task.item, &at("item"), known, faults);
     let scope = known.catalogue.item(&task.item).map(|i| i.scope);
     faults.refuse(
@@ -90,11 +106,6 @@ fn task_rules(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
         );
         blank(&owed.why, &at(&format!("owes[{n}].why")), faults);
     }
-    faults.refuse(
-        task.scope == Scope::Boat && task.capacity.is_some(),
-        &at("capacity"),
-        "a capacity belongs to a machine, and the task to the boat",
-    );
 }
 
 fn bounds(every: Every, base: &str, faults: &mut Faults) {

@@ -1,5 +1,6 @@
 //! `checklist`: what can be looked at, and a user's own files.
 
+mod add;
 mod check;
 mod list;
 mod schema;
@@ -10,6 +11,7 @@ use std::path::PathBuf;
 
 use clap::Subcommand;
 
+pub use add::AddBody;
 pub use check::CheckBody;
 pub use list::ListBody;
 pub use show::ShowBody;
@@ -22,8 +24,18 @@ use crate::checklist::{Checklist, Library, nearest};
 /// What to do with checklists.
 #[derive(Subcommand, Debug)]
 pub enum ChecklistCommand {
-    /// List the checklists
+    /// List the checklists, what is your own, and where each comes from
     List,
+    /// Put catalogue files, checklists and service tasks of your own into the boat's logbook
+    ///
+    /// They go with every copy of it, and count above what the settings folder says of the same
+    /// ids. What the settings folder has is taken over by itself as soon as something is recorded
+    /// that may rest on it.
+    Add {
+        /// Files to put in together
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
+    },
     /// Show a checklist with everything that is known of its items
     Show {
         /// Id of the checklist
@@ -60,6 +72,7 @@ pub enum ChecklistCommand {
 pub fn run(command: &ChecklistCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
         ChecklistCommand::List => list::run(cx),
+        ChecklistCommand::Add { files } => add::run(files, cx),
         ChecklistCommand::Show { id } => show::run(id, cx),
         ChecklistCommand::Check { files } => check::run(files, cx),
         ChecklistCommand::Schema { name } => schema::run(name.as_deref(), cx),

@@ -14,7 +14,7 @@ use super::{Global, place};
 use crate::checklist::{Library, nearest};
 use crate::defects::History;
 use crate::defects::condition::Condition;
-use crate::logbook::book::Book;
+use crate::logbook::book::{Book, OpenError};
 use crate::logbook::disk::read_settings;
 use crate::logbook::{Clock, FixedClock, Problem, ProblemKind, Severity, SystemClock};
 use crate::screen::config::{self, Config};
@@ -140,6 +140,25 @@ impl Context {
         }
         let library = Arc::new(Library::with_user_files(&self.user_files()?)?);
         Ok(Arc::clone(self.library.get_or_init(|| library)))
+    }
+
+    /// The same with what the boat's logbook carries, where there is one.
+    ///
+    /// # Errors
+    /// What is wrong with the user's files, or the logbook cannot be read.
+    pub fn library_at_hand(&self) -> Result<Arc<Library>, Failure> {
+        let base = self.library()?;
+        let seed = self.seed("");
+        match Book::open(
+            &self.root()?,
+            Rc::clone(&self.clock),
+            Arc::clone(&base),
+            seed,
+        ) {
+            Ok(book) => Ok(Arc::clone(book.library())),
+            Err(OpenError::NoBoat(_)) => Ok(base),
+            Err(error) => Err(error.into()),
+        }
     }
 
     /// The logbook, to be read; damage in it is told beside the answer.

@@ -54,6 +54,9 @@ pub enum By {
 pub struct DefectsBody {
     /// Over what the list is ranked.
     pub exposure: Ahead,
+    /// Where items were asked otherwise than today and the stricter counts; missing where none was.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
     /// Where she goes.
     pub waters: Waters,
     /// Items nobody has graded yet, by what they could hide.
@@ -103,6 +106,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     next_looks.retain(|look| here(&look.machine));
     let body = DefectsBody {
         exposure: outset.exposure.into(),
+        notes: condition.notes(),
         waters: outset.waters,
         not_yet_looked_at: list.unseen,
         next_looks,
@@ -112,6 +116,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     Ok(cx.form.answer("defects", &body, |page| {
         page.line(format!("Defects of {}", book.boat().name));
         page.line(format!("Ranked over {}", words(outset)));
+        page.notes(&body.notes);
         if body.rows.is_empty() {
             page.line("Nothing to put right is on record.");
         }

@@ -29,7 +29,7 @@ use super::failure::Failure;
 pub enum LogbookCommand {
     /// Read every record and tell what is wrong; nothing of it is changed
     ///
-    /// The exit code is 1 where a record or a picture is lost or in doubt.
+    /// The exit code is 1 where a record, a picture or a text is lost or in doubt.
     Check {
         /// Copy damaged and unfinished lines to the folder aside/ of the logbook, to look at
         #[arg(long)]
@@ -117,7 +117,7 @@ pub struct ProblemRow {
     file: String,
     /// Line, from 1.
     line: Option<u32>,
-    /// True where a record or a picture is lost or in doubt; false for what is merely worth knowing.
+    /// True where a record, a picture or a text is lost or in doubt; false for what is merely worth knowing.
     damage: bool,
     /// What is wrong.
     message: String,

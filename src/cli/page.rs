@@ -76,6 +76,19 @@ impl Page {
         }
     }
 
+    /// What is worth knowing beside an answer in which all is counted.
+    pub fn notes(&mut self, notes: &[String]) {
+        for note in notes.iter().take(MOST_SENTENCES) {
+            self.hang("Note: ", note);
+        }
+        if notes.len() > MOST_SENTENCES {
+            self.line(format!(
+                "Note: and {} more like it",
+                notes.len() - MOST_SENTENCES
+            ));
+        }
+    }
+
     /// An empty line.
     pub fn blank(&mut self) {
         self.text.push('\n');

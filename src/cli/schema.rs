@@ -46,6 +46,10 @@ pub fn outputs() -> Vec<(&'static str, String)> {
     vec![
         ("boat", output::<boat::BoatBody>("boat")),
         (
+            "checklist-add",
+            output::<checklist::AddBody>("checklist-add"),
+        ),
+        (
             "checklist-check",
             output::<checklist::CheckBody>("checklist-check"),
         ),

@@ -41,6 +41,9 @@ pub struct VerdictBody {
     pub not_seen: Vec<NotSeen>,
     /// The day ahead, over which it was judged.
     pub exposure: Ahead,
+    /// Where items were asked otherwise than today and the stricter counts; missing where none was.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
 }
 
 /// Runs the command.
@@ -62,11 +65,13 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         reasons: judged.reasons,
         not_seen: judged.not_seen,
         exposure: condition.day_ahead().into(),
+        notes: condition.notes(),
     };
     let no = matches!(body.now, Some(Verdict::DoNotRun | Verdict::NotSignedOff));
     let library = book.library();
     let answer = cx.form.answer("verdict", &body, |page| {
-        let title = library.checklist(&walk.checklist).map(|c| c.title.as_str());
+        let list = condition.list_of(walk);
+        let title = list.as_deref().map(|c| c.title.as_str());
         page.line(format!(
             "{}: {} ({}), {}",
             book.boat().name,
@@ -101,6 +106,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             );
         }
         write_unseen(page, &body.not_seen, library);
+        page.notes(&body.notes);
         page.line(format!(
             "Judged over the day ahead: {} h and {} d",
             short(body.exposure.hours),
@@ -147,7 +153,8 @@ pub fn choose<'a>(
     let machine = cx.machine(book)?;
     let walks = || history.walks.iter().rev().filter(|w| w.machine == machine);
     let fits = |walk: &&Walk| {
-        let list = book.library().checklist(&walk.checklist);
+        let asked = walk.asked.as_deref();
+        let list = book.library().checklist_of(&walk.checklist, asked);
         walk.finished.is_some() && list.is_some_and(|l| wanted(l.closes_with))
     };
     let chosen = walks().find(fits).or_else(|| walks().next());

@@ -19,7 +19,7 @@ pub struct WalkArgs {
 /// # Errors
 /// There is no such checklist or machine, or no terminal to draw on.
 pub fn open(args: &WalkArgs, cx: &Context) -> Result<Opening, Failure> {
-    let library = cx.library()?;
+    let library = cx.library_at_hand()?;
     if library.checklist(&args.checklist).is_none() {
         let ids = || library.checklists().iter().map(|c| c.id.as_str());
         return Err(Failure::usage(format!(

@@ -1,5 +1,6 @@
 //! What is known of the whole boat at a moment: every item's life, every machine's use.
 
+use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -7,6 +8,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Until};
+use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
 use super::events::events;
 use super::history::{History, LooksBySubject, Stamped};
@@ -20,7 +22,10 @@ use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::span::Waits;
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
-use crate::checklist::{Effect, EffectKind, Grade, Item, Kind, Library, Scope};
+use crate::checklist::{
+    Checklist, Effect, EffectKind, Grade, Item, Kind, Library, PhaseState, Scope,
+};
+use crate::walk::Walk;
 
 /// Everything the list, the verdict and the walk ask about, folded once.
 #[derive(Clone, Debug)]
@@ -47,6 +52,8 @@ pub struct Condition {
     /// How long each item may wait, in the order of the lives and by waters, once it was asked: it
     /// does not depend on the exposure, over which the list is ranked again and again.
     pub(super) waits: Vec<[OnceCell<Waits>; 4]>,
+    /// Items judged by another text than today's, see [`super::asked`].
+    pub(super) rests: HashMap<Subject, Rest>,
 }
 
 /// One machine's hours and rate of use.
@@ -85,18 +92,20 @@ impl Condition {
         for subject in condition.subjects(&library) {
             let usage = condition.usage(&subject);
             let events = events(&subject, looks_at(&looks, &subject), history);
-            let life = Life::fold(&events, history, usage, |walk, phase| {
-                library.phase_state(&walk.checklist, phase)
-            });
+            let state = |walk: &Walk, phase: &str| condition.state_in(walk, phase);
+            let mut life = Life::fold(&events, history, usage, state);
             if let Some((kind, dwell)) = condition.chain(&subject) {
                 learning.watch(&subject, kind, dwell, &events, usage);
             }
+            condition.rest(&subject, &mut life, &events, history);
             condition.lives.insert(subject, life);
         }
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
         condition.doubts = condition.doubts_of(history, history.doubts.clone());
+        let of_texts = condition.text_doubts(&unknown(history, &looks, &library));
+        condition.doubts.extend(of_texts);
         condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
         condition
     }
@@ -127,6 +136,7 @@ impl Condition {
             unread: MachineUse::unread(boat),
             undriven: undriven_effects,
             waits: Vec::new(),
+            rests: HashMap::new(),
         }
     }
 
@@ -160,7 +170,7 @@ impl Condition {
     /// The kind of an item that goes down its ladder by a chain, with the dwells of judgement while
     /// nothing is learned.
     pub(super) fn chain(&self, subject: &Subject) -> Option<(Kind, Dwell)> {
-        let kind = self.item(subject)?.kind;
+        let kind = self.library.catalogue.item(&subject.item)?.kind;
         Some((kind, self.dwells.of(kind)?))
     }
 
@@ -204,9 +214,25 @@ impl Condition {
         self.lives.get(&self.subject(item, machine))
     }
 
-    /// The catalogue's item of a subject.
+    /// The item of a subject as it is judged: as its last look was asked, and the stricter of that
+    /// and today's catalogue where they differ.
     pub fn item(&self, subject: &Subject) -> Option<&Item> {
-        self.library.catalogue.item(&subject.item)
+        match self.rests.get(subject) {
+            Some(Rest::Stricter(rest)) => Some(&rest.item),
+            _ => self.library.catalogue.item(&subject.item),
+        }
+    }
+
+    /// The checklist of a walk as it was asked.
+    pub fn list_of(&self, walk: &Walk) -> Option<Cow<'_, Checklist>> {
+        let asked = walk.asked.as_deref();
+        self.library.checklist_of(&walk.checklist, asked)
+    }
+
+    /// The state of the engine in a phase of a walk as it was asked.
+    pub(super) fn state_in(&self, walk: &Walk, phase: &str) -> Option<PhaseState> {
+        let asked = walk.asked.as_deref();
+        self.library.phase_state_of(&walk.checklist, asked, phase)
     }
 
     /// Running hours of the machine an item belongs to; for items of the boat, those of her first
@@ -315,7 +341,7 @@ impl Condition {
     pub fn known(&self, subject: &Subject, item: &Item, life: &Life) -> Known {
         let standing = &life.standing;
         let last = standing
-            .grade
+            .judged()
             .zip(standing.since)
             .map(|(grade, since)| LastLook {
                 grade,
@@ -357,14 +383,18 @@ impl Condition {
     pub fn effects<'a>(&'a self, subject: &Subject, item: &'a Item) -> &'a [Effect] {
         let machine = subject.machine.as_ref();
         let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
-        let own = machine.filter(|m| m.role == Role::Generator);
-        own.and_then(|_| self.undriven.get(&item.id))
-            .unwrap_or(&item.effects)
+        if machine.is_none_or(|m| m.role != Role::Generator) {
+            return &item.effects;
+        }
+        match self.rests.get(subject) {
+            Some(Rest::Stricter(rest)) => &rest.undriven,
+            _ => self.undriven.get(&item.id).unwrap_or(&item.effects),
+        }
     }
 
     /// The grade that counts: past its life an item counts as worn at best.
     pub fn counted_grade(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Grade> {
-        let grade = life.standing.grade?;
+        let grade = life.standing.judged()?;
         let over = self.past_life(subject, item, life).is_some();
         Some(if over { grade.max(Grade::Worn) } else { grade })
     }
@@ -414,7 +444,7 @@ pub(super) fn looks_at<'a>(
 }
 
 /// The effects of an item where its machine does not drive the boat.
-fn undriven(effects: &[Effect]) -> Vec<Effect> {
+pub(super) fn undriven(effects: &[Effect]) -> Vec<Effect> {
     let mut own: Vec<Effect> = Vec::with_capacity(effects.len());
     for effect in effects {
         let kind = match effect.effect {

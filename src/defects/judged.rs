@@ -91,7 +91,7 @@ pub fn verdict(
     walk: &Walk,
 ) -> Option<(Verdict, Vec<Reason>)> {
     let finished = walk.finished?;
-    match condition.library.checklist(&walk.checklist)?.closes_with {
+    match condition.list_of(walk)?.closes_with {
         Closing::Daily => {
             let plan = condition.plan_of(walk);
             let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));

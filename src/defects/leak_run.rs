@@ -193,7 +193,7 @@ impl Condition {
     fn level(&self, item: &Item, walk: &Walk) -> Option<LevelSeen> {
         let reading = item.reading.as_ref();
         let reading = reading.filter(|r| r.quantity == Quantity::Level)?;
-        let list = self.library.checklist(&walk.checklist)?;
+        let list = self.list_of(walk)?;
         let mut before: Option<f64> = None;
         let mut after: Option<(f64, String)> = None;
         let mut added = 0.0;
@@ -259,7 +259,7 @@ impl Condition {
         machine: &'a str,
     ) -> impl Iterator<Item = &'a Walk> {
         history.walks.iter().rev().filter(move |walk| {
-            let list = self.library.checklist(&walk.checklist);
+            let list = self.list_of(walk);
             let leak_run = list.is_some_and(|l| l.closes_with == Closing::LeakRun);
             leak_run && walk.machine == machine && walk.finished.is_some()
         })

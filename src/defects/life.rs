@@ -71,6 +71,8 @@ pub struct Defect {
 pub struct Standing {
     /// The rung; none where nobody ever graded it.
     pub grade: Option<Grade>,
+    /// The worse rung that the reading of that look means today, see [`super::asked`].
+    pub raised: Option<Grade>,
     /// When that rung was seen (or made, by a repair).
     pub since: Option<DateTime<FixedOffset>>,
     /// The look behind it.
@@ -127,6 +129,14 @@ pub struct Life {
     pub standing: Standing,
     /// Oldest first; only the last can be open.
     pub defects: Vec<Defect>,
+}
+
+impl Standing {
+    /// The rung it is judged by.
+    pub fn judged(&self) -> Option<Grade> {
+        self.grade
+            .map(|grade| self.raised.map_or(grade, |raised| raised.max(grade)))
+    }
 }
 
 impl Life {

@@ -12,6 +12,7 @@
 //! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`]
 //! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
+//! - `asked`, `stricter`: the text an item is judged by, and what is lost of such texts
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass; [`leak_run`]:
@@ -32,6 +33,7 @@
 pub mod aboard;
 pub mod acts;
 pub mod admit;
+mod asked;
 pub mod compare;
 pub mod compared;
 pub mod condition;
@@ -53,6 +55,7 @@ pub mod profiles;
 pub mod series;
 mod steps;
 mod stopped;
+mod stricter;
 pub mod survey;
 pub mod taught;
 pub mod trend_answer;

@@ -135,13 +135,13 @@ impl Condition {
 
     /// The rows of a walk, as it was begun, with what was seen beside them.
     pub fn plan_of(&self, walk: &Walk) -> Option<Plan> {
-        let checklist = self.library.checklist(&walk.checklist)?;
+        let checklist = self.list_of(walk)?;
         let (left_out, joins) = (&walk.left_out, &walk.joins);
         let mut plan =
-            self.compose_after(checklist, left_out, joins, &walk.disturbed, &walk.machine);
+            self.compose_after(&checklist, left_out, joins, &walk.disturbed, &walk.machine);
         let looked = walk.looks.iter().map(|t| &t.look);
         let looked = looked.filter_map(|l| Some((l.phase.as_deref()?, l.item.as_str())));
-        plan.put_beside(checklist, looked, |id| self.place_of(id, &walk.machine));
+        plan.put_beside(&checklist, looked, |id| self.place_of(id, &walk.machine));
         Some(plan)
     }
 

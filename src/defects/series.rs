@@ -146,7 +146,7 @@ impl Condition {
                 Event::Restart(by) => fold.restart(when.at, by),
                 Event::Look(walk, timed) => {
                     let phase = timed.look.phase.as_deref();
-                    let state = phase.and_then(|p| self.library.phase_state(&walk.checklist, p));
+                    let state = phase.and_then(|p| self.state_in(walk, p));
                     fold.look(walk, timed, state, apart);
                 }
             }

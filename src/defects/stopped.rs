@@ -27,7 +27,7 @@ impl Condition {
             return None;
         }
         let effects = self.effects(subject, item);
-        let seen = rule_of(item, effects, (standing.grade?, standing.leak), waters);
+        let seen = rule_of(item, effects, (standing.judged()?, standing.leak), waters);
         if seen.is_some() {
             return seen;
         }

@@ -8,11 +8,14 @@
 //! - whether a finding opens an old defect again or begins a new one may hang on that rate too; no
 //!   verdict asks
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::asked::unknown;
 use super::condition::{Condition, MachineUse, looks_at};
+use super::doubt::Doubt;
 use super::events::{Event, Fold, events};
 use super::history::{History, Stamped};
 use super::judged::{at_end, verdict};
@@ -24,7 +27,7 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::rate::rate_of_use;
 use crate::assess::words::Verdict;
 use crate::boat::{Boat, Hours};
-use crate::checklist::{Closing, Kind, Library};
+use crate::checklist::{Closing, Kind, Library, Then};
 use crate::walk::{Walk, When};
 
 /// The verdict of each walk as at its end, in the order of the history's walks; none where it is
@@ -36,18 +39,29 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
         .filter_map(|(n, walk)| Some((walk.ended()?, n, walk)))
         .collect();
     ends.sort_by_key(|(end, n, _)| (end.place, *n));
-    let mut passage = Passage::begin(boat, library, history);
+    // One passage for each text that walks were asked with and that is not today's.
+    let mut passages: HashMap<Option<&str>, Passage> = HashMap::new();
     for (end, n, walk) in ends {
-        let closing = library.checklist(&walk.checklist).map(|c| c.closes_with);
+        let asked = walk.asked.as_deref();
+        let list = library.checklist_of(&walk.checklist, asked);
+        let closing = list.map(|c| c.closes_with);
         let Some(place) = found.get_mut(n) else {
             continue;
         };
         let alone = || at_end(boat, library, history, walk);
         *place = match closing {
-            Some(Closing::Daily) => match passage.go_on(end) {
-                Passed::There => passage.verdict(walk, end),
-                Passed::Beyond => alone(),
-            },
+            Some(Closing::Daily) => {
+                let then = library.then(&walk.checklist, asked);
+                let other = asked.filter(|_| matches!(then, Then::Other(_)));
+                let passage = passages.entry(other).or_insert_with(|| {
+                    let then = library.as_asked(&walk.checklist, other).map(Arc::new);
+                    Passage::begin(boat, then.as_ref().unwrap_or(library), history)
+                });
+                match passage.go_on(end) {
+                    Passed::There => passage.verdict(walk, end),
+                    Passed::Beyond => alone(),
+                }
+            }
             // Its rules ask the history, and it is rare.
             Some(Closing::LeakRun) => alone(),
             Some(Closing::Survey) | None => None,
@@ -64,6 +78,8 @@ struct Passage<'a> {
     items: Vec<Watched<'a>>,
     /// The newest time of all taken in.
     newest: DateTime<FixedOffset>,
+    /// What no text here describes, with the time from which it matters.
+    unknown: Vec<(DateTime<FixedOffset>, Doubt)>,
 }
 
 /// Where a passage stands after it went on.
@@ -157,7 +173,7 @@ impl Pupil {
 impl<'a> Passage<'a> {
     fn begin(boat: &Boat, library: &Arc<Library>, history: &'a History) -> Passage<'a> {
         let mut meters = Vec::new();
-        let mut machines = std::collections::HashMap::new();
+        let mut machines = HashMap::new();
         for machine in &boat.machines {
             let began = MachineUse {
                 meters: history.meter_line(&machine.id),
@@ -196,7 +212,9 @@ impl<'a> Passage<'a> {
             .iter()
             .map(|i| (i.subject.clone(), Default::default()));
         condition.lives = unlived.collect();
+        let unknown = unknown(history, &looks, &condition.library);
         Passage {
+            unknown,
             history,
             condition,
             meters,
@@ -210,6 +228,8 @@ impl<'a> Passage<'a> {
         let known = self.history.doubts.iter();
         let known: Vec<_> = known.filter_map(|d| d.known_at(end.place)).collect();
         self.condition.doubts = self.condition.doubts_of(self.history, known);
+        let of_texts = self.condition.text_doubts(&self.unknown);
+        self.condition.doubts.extend(of_texts);
         let then = walk.known_at(end);
         verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict)
     }
@@ -279,13 +299,12 @@ impl<'a> Passage<'a> {
             }
             let usage = condition.usage(&item.subject);
             for (when, event) in item.events.known().get(from..).unwrap_or_default() {
-                let state = |walk: &Walk, phase: &str| {
-                    condition.library.phase_state(&walk.checklist, phase)
-                };
+                let state = |walk: &Walk, phase: &str| condition.state_in(walk, phase);
                 item.fold
                     .take(life, (when.at, event), self.history, usage, state);
             }
             item.fold.settle(life);
+            condition.rest(&item.subject, life, item.events.known(), self.history);
         }
         condition.lives = lives;
     }

@@ -77,7 +77,9 @@ impl WalkView {
         end: When,
     ) -> WalkView {
         let history = cut(history, end);
-        let condition = Condition::of(boat, Arc::clone(library), &history, end.at);
+        let asked = library.as_asked(&walk.checklist, walk.asked.as_deref());
+        let library = asked.map_or_else(|| Arc::clone(library), Arc::new);
+        let condition = Condition::of(boat, library, &history, end.at);
         let walk = history.walk(&walk.id).unwrap_or(walk).clone();
         WalkView {
             plan: condition.plan_of(&walk),

@@ -27,14 +27,16 @@ use super::replace::keep_text;
 use super::rescue::{Rescue, hold, release};
 use super::rescued::{Rescued, look_for};
 use super::session::Session;
+use super::texts;
 use super::understand::understand;
 use super::whole::Given;
 use crate::boat::{Boat, ProfileSet};
-use crate::checklist::{Checklist, Library};
+use crate::checklist::{BoatsOwn, Checklist, Library};
 use crate::defects::condition::Condition;
 use crate::defects::{Doubt, History, NotCounted};
-use crate::text::json_guard;
 use crate::walk::Photo;
+
+mod own;
 
 use profile::InForce;
 pub(crate) use profile::boat_of;
@@ -47,7 +49,11 @@ pub struct Book {
     session: Session,
     clock: Rc<dyn Clock>,
     rng: fastrand::Rng,
+    /// Built in, with the settings folder on top.
+    base: Arc<Library>,
+    /// The same with what the logbook carries.
     library: Arc<Library>,
+    own: BoatsOwn,
     boat: Boat,
     profile: InForce,
     written: Vec<Written>,
@@ -189,7 +195,7 @@ impl Book {
         profile: Result<ProfileSet, OpenError>,
         mut log: Log,
         clock: Rc<dyn Clock>,
-        library: Arc<Library>,
+        base: Arc<Library>,
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         // A fixed seed must not give two sessions one id: what the log holds already goes into it.
@@ -212,15 +218,19 @@ impl Book {
         problems.extend(read.refused);
         let history = fold(&read.written);
         let profile = InForce::new(&history, profile, &read.written)?;
+        let own = texts::boats_own(&folder, &base, &read.written);
+        let library = texts::library(&folder, &base, &own, &history);
         let mut book = Book {
             folder,
             session,
             clock,
             rng,
+            base,
             library,
             boat: profile.boat().clone(),
             profile,
             written: read.written,
+            own,
             history,
             problems,
             suspects: read.suspects,
@@ -339,6 +349,7 @@ impl Book {
     /// # Errors
     /// A record that has no form that could be written; nothing has changed.
     pub fn record(&mut self, records: Vec<Record>) -> Result<Vec<String>, LogbookError> {
+        self.take_over(&records.iter().collect::<Vec<_>>());
         // What was found of clocks goes with whatever is written first.
         let clocks = std::mem::take(&mut self.clocks);
         let own = clocks.len();
@@ -406,6 +417,7 @@ impl Book {
         if fresh.is_empty() {
             return Ok(Vec::new());
         }
+        self.take_over(&fresh.iter().map(|(_, record)| record).collect::<Vec<_>>());
         let mut given = Vec::with_capacity(fresh.len());
         for (id, record) in &fresh {
             given.push(Given {
@@ -451,20 +463,11 @@ impl Book {
     /// # Errors
     /// Where the folder cannot be written.
     pub fn keep_asked(&mut self, checklist: &Checklist) -> Result<String, LogbookError> {
-        #[derive(serde::Serialize)]
-        struct Asked<'a> {
-            checklist: &'a Checklist,
-            catalogue: crate::checklist::catalogue::CatalogueFile,
-        }
-        let asked = Asked {
-            checklist,
-            catalogue: self.library.catalogue.to_file(),
-        };
-        let text = serde_json::to_string(&asked).map_err(|e| LogbookError::BadRecord {
+        let text = self.library.asked_text(checklist);
+        let text = text.map_err(|e| LogbookError::BadRecord {
             ev: "walk".into(),
             why: e.to_string(),
         })?;
-        let text = json_guard(&text);
         keep_text(&RealDisk, &self.folder, text.as_bytes(), &mut self.rng)
     }
 
@@ -547,6 +550,7 @@ impl Book {
                 from: self.root().to_owned(),
             });
         }
+        texts::copy_to(&into, &self.folder, &self.written, &mut self.rng)?;
         let left = self.session.folder().root().to_owned();
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;

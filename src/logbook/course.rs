@@ -90,6 +90,7 @@ pub(crate) fn speaks_of(record: &Record) -> Option<DateTime<FixedOffset>> {
         Record::Service(r) => r.at,
         Record::Interval(r) => r.at,
         Record::Retired(r) => r.at,
+        Record::OwnItems(r) => r.at,
         Record::WalkNoted(_)
         | Record::Draft(_)
         | Record::Undo(_)

@@ -149,7 +149,8 @@ impl<'a> Finder<'a> {
             | ProblemKind::ClockAhead
             | ProblemKind::ClockBehind
             | ProblemKind::OpenToOthers
-            | ProblemKind::Profile => return None,
+            | ProblemKind::Profile
+            | ProblemKind::TextMissing => return None,
         };
         let item = match &holds {
             Holds::UntilSeen(item, _) => Some(item.clone()),

@@ -365,7 +365,7 @@ fn take_back_look(history: &mut History, written: &[Written], id: &str) -> bool 
     !ahead
 }
 
-fn undone(written: &[Written]) -> HashSet<&str> {
+pub(super) fn undone(written: &[Written]) -> HashSet<&str> {
     let mut undone = HashSet::new();
     for w in written.iter().rev() {
         if let Record::Undo(undo) = &w.record
@@ -488,6 +488,7 @@ fn act(history: &mut History, w: &Written, when: When) {
         | Record::WalkFinished(_)
         | Record::Agreement(_)
         | Record::Told(_)
+        | Record::OwnItems(_)
         | Record::Undo(_)
         | Record::Clock(_)
         | Record::Accepted(_) => {}

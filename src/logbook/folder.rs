@@ -17,6 +17,8 @@ const DEVICE_CHARS: usize = 6;
 const SESSION_CHARS: usize = 8;
 /// The most that is read of any small file of the folder.
 pub const MAX_SMALL: u64 = 1024 * 1024;
+/// The most that is read of a kept text: a hundred times what the program's own catalogue needs.
+pub const MAX_TEXT: u64 = 16 * 1024 * 1024;
 
 const README: &str = "\
 This folder is the logbook of one boat, written by the program handlamp.
@@ -33,8 +35,8 @@ log/        What happened, one record a line, each line one JSON object, in file
             To read the whole story, take the lines of all files and sort them by t, then id.
             The names of the files mean nothing.
 boat.json   The boat and its machines.
-texts/      The checklists as they were when they were used. Each file is named after the
-            SHA-256 of its content.
+texts/      The checklists as they were when they were used, and what the boat has of her own.
+            Each file is named after the SHA-256 of its content.
 photos/     Pictures, as files that any viewer shows. Each is named after the SHA-256 of its
             content; the looks in log/ say what they show. Where and when they were taken has
             been taken out.

@@ -10,7 +10,7 @@ use std::path::{Component, Path, PathBuf};
 use super::book::boat_of;
 use super::disk::Disk;
 use super::error::LogbookError;
-use super::folder::{Folder, MAX_SMALL, random_chars};
+use super::folder::{Folder, MAX_SMALL, MAX_TEXT, random_chars};
 use super::line::{Checked, decode};
 use super::photos::{copy_photo, copy_photos};
 use super::problem::Problem;
@@ -278,9 +278,9 @@ fn copy_texts(
         else {
             continue;
         };
-        match disk.read(&from.root().join(&path), MAX_SMALL) {
+        match disk.read(&from.root().join(&path), MAX_TEXT) {
             Ok(bytes) if hex(&bytes) == hash => {
-                if disk.read(&into.texts().join(&name), MAX_SMALL).ok() != Some(bytes.clone()) {
+                if disk.read(&into.texts().join(&name), MAX_TEXT).ok() != Some(bytes.clone()) {
                     keep_text(disk, into, &bytes, rng)?;
                     merged.texts += 1;
                 }

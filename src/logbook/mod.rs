@@ -36,6 +36,7 @@
 //! - [`fold`]: records become state, each at the time at which it counts (`course`)
 //! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
 //! - [`profile_fold`]: records of the profile become the profile in force
+//! - `texts`: what was asked, and what the boat has of her own, from the texts kept
 //! - [`shelf`]: several logbooks in one folder
 //! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
@@ -77,6 +78,7 @@ pub mod session;
 pub mod shelf;
 pub mod stamp;
 pub mod take;
+mod texts;
 mod understand;
 pub mod whole;
 

@@ -38,6 +38,8 @@ pub enum ProblemKind {
     NotHere,
     /// A picture that a look names is not there.
     PhotoMissing,
+    /// A text of what was asked is not there.
+    TextMissing,
     /// Two records with different content carry one id.
     SameId,
     /// Written by a later version.

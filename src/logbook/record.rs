@@ -172,6 +172,19 @@ pub struct Loss {
     pub digest: String,
 }
 
+/// Things of one's own were put into the boat.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct OwnItems {
+    /// Content hash of the text that holds them.
+    pub text: String,
+    /// Taken over from the settings folder, not given by hand.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub settings: bool,
+    /// When.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<DateTime<FixedOffset>>,
+}
+
 macro_rules! records {
     ($($(#[$doc:meta])* $variant:ident($ty:ty) = $ev:literal),+ $(,)?) => {
         /// One record.
@@ -257,4 +270,6 @@ records! {
     Clock(ClockFound) = "clock",
     /// See [`Accepted`].
     Accepted(Accepted) = "accepted",
+    /// See [`OwnItems`].
+    OwnItems(OwnItems) = "own-items",
 }

@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 
 use super::disk::{Disk, create_temp, make_dirs, sync_file, sync_names, write_all};
 use super::error::LogbookError;
-use super::folder::{Folder, MAX_SMALL, random_chars};
+use super::folder::{Folder, MAX_TEXT, random_chars};
 
 /// The most that is written between two looks at whether to stop, bytes.
 const PIECE: usize = 1 << 20;
@@ -110,7 +110,7 @@ pub fn keep_text(
 ) -> Result<String, LogbookError> {
     let name = hex(bytes);
     let path = folder.texts().join(format!("{name}.json"));
-    if disk.read(&path, MAX_SMALL).ok().as_deref() != Some(bytes) {
+    if disk.read(&path, MAX_TEXT).ok().as_deref() != Some(bytes) {
         replace_file(disk, &path, bytes, rng)?;
     }
     // Whoever kept it may have been stopped before its name was on stable storage.
@@ -135,7 +135,7 @@ pub fn kept_text(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8>
         ));
     }
     let bytes = disk
-        .read(&path, MAX_SMALL)
+        .read(&path, MAX_TEXT)
         .map_err(|e| LogbookError::cannot_read(&path, e))?;
     if hex(&bytes) == name {
         Ok(bytes)

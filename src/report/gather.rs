@@ -56,7 +56,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
     let condition = &view.condition;
     let now = source.condition(source.history, source.now);
     let judged = view.judged(source.history, &now, walk);
-    let checklist = source.library.checklist(&walk.checklist);
+    let list = condition.list_of(walk);
+    let checklist = list.as_deref();
     let scribe = Scribe {
         condition,
         checklist,

@@ -103,7 +103,8 @@ impl VerdictScreen {
         changes.sort_by_key(|c| (std::cmp::Reverse(c.after), c.title.clone()));
         let added = |t: &TimedLook| Some((name(&t.look.item), t.look.added?.to_string()));
         let added = walk.looks.iter().filter_map(added).collect();
-        let list = condition.library.checklist(&walk.checklist);
+        let list = condition.list_of(&walk);
+        let list = list.as_deref();
         let closes = |closing| list.is_some_and(|l| l.closes_with == closing);
         let (leak_run, survey) = (closes(Closing::LeakRun), closes(Closing::Survey));
         let levels = view
@@ -117,7 +118,7 @@ impl VerdictScreen {
         let levels = quantities.chain(levels).collect();
         let plan = view.plan.as_ref();
         let seen = plan.map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
-        let title = list.map_or("", |c| &c.title).to_owned();
+        let title = list.map_or("", |c| c.title.as_str()).to_owned();
         let mut end = SurveyEnd::default();
         if survey {
             end = SurveyEnd::of(book, &view, &walk);

@@ -81,7 +81,10 @@ impl WalkScreen {
         let walk = book.history().walk(id)?;
         let mut history = book.history().clone();
         history.walks.retain(|w| w.id != walk.id);
-        let library = std::sync::Arc::clone(book.library());
+        // It goes on as it was begun, whatever the catalogue says today.
+        let library = book.library();
+        let asked = library.as_asked(&walk.checklist, walk.asked.as_deref());
+        let library = asked.map_or_else(|| std::sync::Arc::clone(library), std::sync::Arc::new);
         let before = Condition::of(book.boat(), library, &history, book.now());
         let mut plan = before.plan_of(walk)?;
         // What was half typed about something seen beside the rows has its row again.

@@ -11,6 +11,7 @@ mod hostile;
 mod law;
 mod learning;
 mod logbook;
+mod own_items;
 mod pictures;
 mod plan;
 mod profile;

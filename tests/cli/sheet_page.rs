@@ -89,7 +89,7 @@ fn page_of(place: &Place, list: &str) -> String {
 fn unchecked((catalogue, checklist): (Value, Value)) -> (Library, Checklist) {
     let file: CatalogueFile = serde_json::from_value(catalogue).expect("a catalogue");
     let mut library = Library::default();
-    library.catalogue = Catalogue::of([file]);
+    library.catalogue = Catalogue::of([file]).into();
     let mut checklist = checklist;
     checklist.as_object_mut().expect("an object").remove("type");
     let mut list: Checklist = serde_json::from_value(checklist).expect("a checklist");

@@ -22,10 +22,8 @@ fn no_id_is_given_twice_across_the_catalogue() {
         .iter()
         .map(|(name, text)| ((*name).into(), (*text).into()));
     let files: Vec<(String, String)> = texts.collect();
-    assert_eq!(
-        Library::with_user_files(&files).as_ref(),
-        Ok(Library::built_in())
-    );
+    let (library, _) = Library::built_in().with_files(&files).expect("no fault");
+    assert_eq!(&library, Library::built_in());
 }
 
 #[test]

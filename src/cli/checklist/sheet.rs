@@ -23,7 +23,7 @@ pub fn run(id: &str, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure>
             "a sheet is for paper and has no JSON form; see: handlamp checklist show ID --json",
         ));
     }
-    let library = cx.library()?;
+    let library = cx.library_at_hand()?;
     let list = find(&library, id)?;
     let mut page = Page::new(USUAL_WIDTH);
     match to {

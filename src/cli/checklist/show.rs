@@ -98,7 +98,7 @@ struct ItemBody {
 /// # Errors
 /// There is no such checklist.
 pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
-    let library = cx.library()?;
+    let library = cx.library_at_hand()?;
     let list = find(&library, id)?;
     let body = ShowBody {
         id: list.id.clone(),

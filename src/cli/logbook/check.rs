@@ -27,7 +27,7 @@ pub struct LogCheckBody {
     records: usize,
     /// Records of a later version, kept and not counted.
     newer: usize,
-    /// Whether any record or picture is lost or in doubt.
+    /// Whether any record, picture or text is lost or in doubt.
     damaged: bool,
     /// Damaged lines newly copied to `aside/`; null where that was not asked.
     copied: Option<usize>,
@@ -61,11 +61,13 @@ pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Resul
     cx.take_notes();
     let log = read_log(book.root(), &*cx.clock)?;
     let photos = book.photo_problems();
+    let texts = book.text_problems();
     let open = open_to_others(&Folder::new(book.root()), &log);
     let rows: Vec<ProblemRow> = book
         .problems()
         .iter()
         .chain(&photos)
+        .chain(&texts)
         .chain(&open)
         .map(ProblemRow::from)
         .chain(book.rescued().left.iter().map(ProblemRow::from))
@@ -102,9 +104,9 @@ pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Resul
             });
         }
         page.paragraph(if body.damaged {
-            "Records or pictures are lost or in doubt. Nothing was changed; another copy of the logbook may have them: handlamp logbook merge DIR"
+            "Records, pictures or texts are lost or in doubt. Nothing was changed; another copy of the logbook may have them: handlamp logbook merge DIR"
         } else {
-            "No record or picture is lost or in doubt."
+            "No record, picture or text is lost or in doubt."
         });
     });
     Ok(answer.or_no(!body.damaged))

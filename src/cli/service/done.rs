@@ -84,7 +84,7 @@ const OPTIONS: [(&str, &str); 13] = [
 /// # Errors
 /// What is wrong with a service; nothing is recorded then.
 pub fn run(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
-    let library = cx.library()?;
+    let library = cx.library_at_hand()?;
     let is_file = |what: &String| library.task(what).is_none() && looks_like_file(what);
     match args.what.iter().filter(|what| is_file(what)).count() {
         0 => by_options(args, cx),

@@ -1,0 +1,424 @@
+//! What people add to the catalogue: stations, items, checklists and service tasks of their own, in
+//! the settings folder for what several boats share, and with a boat for what is hers.
+
+use std::collections::HashSet;
+
+use serde::{Deserialize, Serialize};
+
+use super::catalogue::Station;
+use super::check::Parsed;
+use super::item::Item;
+use super::library::{Library, LostText};
+use super::list::Checklist;
+use super::rules::{self, Faults};
+use super::task::Task;
+use super::task_rules;
+use super::wording::plain;
+use crate::text::{json_guard, words};
+
+/// The most of one sort that a text may hold: a hundred times the built-in catalogue.
+pub(super) const MOST: usize = 10_000;
+/// The most stations, each of which is looked for among the others.
+pub(super) const MOST_STATIONS: usize = 1_000;
+
+words! {
+    /// The mark of a text of people's own.
+    OwnTag, "text of one's own" {
+        /// Stations, items, checklists and service tasks.
+        Own = "own-items",
+    }
+}
+
+words! {
+    /// What can be of one's own.
+    Sort, "sort of thing" {
+        /// A place to stand.
+        Station = "station",
+        /// Something to look at.
+        Item = "item",
+        /// A checklist.
+        Checklist = "checklist",
+        /// A service task.
+        Task = "service-task",
+    }
+}
+
+words! {
+    /// Where a station, an item, a checklist or a task comes from.
+    Source, "source" {
+        /// The program.
+        BuiltIn = "built-in",
+        /// The settings folder.
+        Settings = "settings",
+        /// The logbook of the boat.
+        Boat = "boat",
+        /// The text a walk was asked with; nothing else knows it here.
+        Walk = "walk",
+    }
+}
+
+/// Things of one's own, as the settings folder gives them and as a logbook keeps them.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Own {
+    /// Says what the text is.
+    #[serde(rename = "type")]
+    tag: OwnTag,
+    /// In walking order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stations: Vec<Station>,
+    /// One with a built-in id replaces it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub items: Vec<Item>,
+    /// The same.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub checklists: Vec<Checklist>,
+    /// The same.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tasks: Vec<Task>,
+}
+
+impl Default for Own {
+    fn default() -> Own {
+        Own {
+            tag: OwnTag::Own,
+            stations: Vec::new(),
+            items: Vec::new(),
+            checklists: Vec::new(),
+            tasks: Vec::new(),
+        }
+    }
+}
+
+/// One thing with an id.
+trait Named: Clone + PartialEq {
+    const SORT: Sort;
+    fn id(&self) -> &str;
+    fn title(&self) -> &str;
+}
+
+macro_rules! named {
+    ($($ty:ty = $sort:ident),+) => {
+        $(impl Named for $ty {
+            const SORT: Sort = Sort::$sort;
+            fn id(&self) -> &str { &self.id }
+            fn title(&self) -> &str { &self.title }
+        })+
+    };
+}
+
+named!(
+    Station = Station,
+    Item = Item,
+    Checklist = Checklist,
+    Task = Task
+);
+
+fn put<T: Named>(all: &mut Vec<T>, new: T) {
+    match all.iter_mut().find(|known| known.id() == new.id()) {
+        Some(known) => *known = new,
+        None => all.push(new),
+    }
+}
+
+fn named<T: Named>(all: &[T]) -> impl Iterator<Item = (Sort, &str, &str)> {
+    all.iter().map(|x| (T::SORT, x.id(), x.title()))
+}
+
+impl Own {
+    /// Nothing of one's own.
+    pub fn is_empty(&self) -> bool {
+        self.things().next().is_none()
+    }
+
+    /// Sort, id and title of everything.
+    pub fn things(&self) -> impl Iterator<Item = (Sort, &str, &str)> {
+        let (stations, items) = (named(&self.stations), named(&self.items));
+        let lists = named(&self.checklists).chain(named(&self.tasks));
+        stations.chain(items).chain(lists)
+    }
+
+    /// Whether it has a thing.
+    pub fn has(&self, sort: Sort, id: &str) -> bool {
+        self.things().any(|(s, known, _)| s == sort && known == id)
+    }
+
+    /// Adds things, or puts them in the place of those with their ids.
+    pub fn put(&mut self, new: Own) {
+        new.stations
+            .into_iter()
+            .for_each(|x| put(&mut self.stations, x));
+        new.items.into_iter().for_each(|x| put(&mut self.items, x));
+        new.checklists
+            .into_iter()
+            .for_each(|x| put(&mut self.checklists, x));
+        new.tasks.into_iter().for_each(|x| put(&mut self.tasks, x));
+    }
+
+    /// Takes a checked file in.
+    pub(super) fn put_file(&mut self, file: Parsed) {
+        let mut own = Own::default();
+        match file {
+            Parsed::Catalogue(file) => (own.stations, own.items) = (file.stations, file.items),
+            Parsed::Checklist(list) => own.checklists.push(list),
+            Parsed::Tasks(file) => own.tasks = file.tasks,
+        }
+        self.put(own);
+    }
+
+    /// What of it is wanted.
+    fn only(&self, wanted: &Wanted<'_>) -> Own {
+        fn some<T: Named>(all: &[T], wanted: impl Fn(Sort, &str) -> bool) -> Vec<T> {
+            all.iter()
+                .filter(|x| wanted(T::SORT, x.id()))
+                .cloned()
+                .collect()
+        }
+        Own {
+            tag: OwnTag::Own,
+            stations: some(&self.stations, wanted),
+            items: some(&self.items, wanted),
+            checklists: some(&self.checklists, wanted),
+            tasks: some(&self.tasks, wanted),
+        }
+    }
+
+    /// Whether both have a thing in the same words.
+    fn agrees(&self, other: &Own, sort: Sort, id: &str) -> bool {
+        fn same<T: Named>(a: &[T], b: &[T], id: &str) -> bool {
+            let of = |all: &'_ [T]| all.iter().position(|x| x.id() == id);
+            matches!((of(a), of(b)), (Some(x), Some(y)) if a[x] == b[y])
+        }
+        match sort {
+            Sort::Station => same(&self.stations, &other.stations, id),
+            Sort::Item => same(&self.items, &other.items, id),
+            Sort::Checklist => same(&self.checklists, &other.checklists, id),
+            Sort::Task => same(&self.tasks, &other.tasks, id),
+        }
+    }
+
+    /// The text under which a logbook keeps it.
+    ///
+    /// # Errors
+    /// None in practice: it holds no map and no number that is not finite.
+    pub fn text(&self) -> serde_json::Result<String> {
+        Ok(json_guard(&serde_json::to_string(self)?).into_owned())
+    }
+
+    /// Reads a text that a logbook kept. It was checked before it was kept; what is asked again is
+    /// what no later rule can have changed, and that nothing in it acts on a terminal.
+    ///
+    /// # Errors
+    /// Why it is none, one sentence without a full stop.
+    pub fn read(text: &[u8]) -> Result<Own, String> {
+        let own: Own = serde_json::from_slice(text).map_err(|e| plain(&e))?;
+        match own.fault() {
+            Some(fault) => Err(fault),
+            None => Ok(own),
+        }
+    }
+
+    fn fault(&self) -> Option<String> {
+        if self.stations.len() > MOST_STATIONS {
+            return Some(format!("it has more than {MOST_STATIONS} stations"));
+        }
+        if self.things().take(MOST + 1).count() > MOST {
+            return Some(format!("it has more than {MOST} things"));
+        }
+        let mut faults = Faults::default();
+        for (n, station) in self.stations.iter().enumerate() {
+            rules::id(&station.id, &format!("stations[{n}].id"), &mut faults);
+        }
+        for (n, item) in self.items.iter().enumerate() {
+            rules::item_alone(item, &format!("items[{n}]"), &mut faults);
+        }
+        for list in &self.checklists {
+            rules::checklist_alone(list, &mut faults);
+        }
+        for (n, task) in self.tasks.iter().enumerate() {
+            task_rules::task_alone(task, &format!("tasks[{n}]"), &mut faults);
+        }
+        if let Ok(value) = serde_json::to_value(self) {
+            rules::hidden_characters(&value, &mut String::new(), &mut faults);
+        }
+        let (field, why) = faults.into_vec().into_iter().next()?;
+        Some(format!("{field}: {why}"))
+    }
+}
+
+type Wanted<'a> = dyn Fn(Sort, &str) -> bool + 'a;
+
+/// What the records of a boat put into her logbook, one after another.
+#[derive(Clone, Debug, Default)]
+pub struct BoatsOwn {
+    own: Own,
+    /// Given by hand: what the settings folder says of them does not count for this boat.
+    given: HashSet<(Sort, String)>,
+    /// Everything ever taken over from a settings folder.
+    seen: Vec<Own>,
+    /// What records put in and nobody can read, since things were last given by hand.
+    lost: Vec<LostText>,
+}
+
+impl BoatsOwn {
+    /// Takes a record's text in: given by hand, or taken over from a settings folder. What was lost
+    /// before is past once somebody puts things in by hand, who sees what there is.
+    pub fn put(&mut self, own: Own, by_hand: bool) {
+        if by_hand {
+            self.lost.clear();
+            let ids = own.things().map(|(sort, id, _)| (sort, id.to_owned()));
+            self.given.extend(ids);
+            self.own.put(own);
+        } else {
+            let free = |sort, id: &str| !self.given.contains(&(sort, id.to_owned()));
+            self.own.put(own.only(&free));
+            self.seen.push(own);
+        }
+    }
+
+    /// Notes a text that cannot be read.
+    pub fn lose(&mut self, lost: LostText) {
+        self.lost.push(lost);
+    }
+
+    /// What the boat has.
+    pub fn own(&self) -> &Own {
+        &self.own
+    }
+
+    /// Whether all of it was given by hand in the same words.
+    pub fn has_by_hand(&self, own: &Own) -> bool {
+        own.things().all(|(sort, id, _)| {
+            let given = self.given.contains(&(sort, id.to_owned()));
+            given && own.agrees(&self.own, sort, id)
+        })
+    }
+
+    /// What a settings folder says and the boat has not: what was not given by hand, in words no
+    /// settings folder ever said on this boat.
+    pub fn fresh(&self, settings: &Own) -> Own {
+        settings.only(&|sort, id| {
+            let known = self.given.contains(&(sort, id.to_owned()));
+            !known && !self.seen.iter().any(|own| own.agrees(settings, sort, id))
+        })
+    }
+
+    /// The library of a boat over one with a settings folder.
+    pub fn over(&self, base: &Library, fresh: &Own) -> Library {
+        let mine = self.own.only(&|sort, id| !fresh.has(sort, id));
+        let mut library = base.with(&mine);
+        library.boat = mine;
+        library.lost.clone_from(&self.lost);
+        library
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    fn own(stop: &str, ids: &[&str]) -> Own {
+        let item = |id: &&str| {
+            serde_json::json!({
+                "id": id, "title": id, "scope": "machine", "kind": "hose", "station": "bilge",
+                "look": "Bend it.", "ladder": ["a", "b", "c", "d", "e"],
+                "effects": [{"effect": "nuisance", "beta": 0.5}], "stop_at": stop,
+                "remedy": {"do": "new", "who": "owner", "where": "in-port"},
+                "seconds": 5, "source": "judgement"
+            })
+        };
+        let items: Vec<_> = ids.iter().map(item).collect();
+        let text = serde_json::json!({"type": "own-items", "items": items}).to_string();
+        Own::read(text.as_bytes()).expect("in order")
+    }
+
+    fn stop(own: &BoatsOwn, base: &Library, id: &str) -> Option<String> {
+        let library = own.over(base, &own.fresh(base.settings()));
+        let stop = library.catalogue.item(id)?.stop_at?;
+        Some(format!("{stop} {}", library.source(Sort::Item, id)))
+    }
+
+    fn settings(own: Own) -> Library {
+        let mut library = Library::built_in().with(&own);
+        library.settings = own;
+        library
+    }
+
+    #[test]
+    fn the_boat_comes_before_the_settings_and_what_is_new_there_is_taken_over() {
+        let mut boat = BoatsOwn::default();
+        let base = settings(own("worn", &["a", "b"]));
+        assert_eq!(boat.fresh(base.settings()), *base.settings());
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("worn settings"));
+        boat.put(boat.fresh(base.settings()), false);
+        assert!(boat.fresh(base.settings()).is_empty());
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("worn boat"));
+        assert_eq!(
+            stop(&boat, Library::built_in(), "b").as_deref(),
+            Some("worn boat")
+        );
+        // Changed in the settings: it counts at once, and is the boat's with the next record.
+        let changed = settings(own("early", &["a", "b"]));
+        assert_eq!(
+            stop(&boat, &changed, "a").as_deref(),
+            Some("early settings")
+        );
+        boat.put(boat.fresh(changed.settings()), false);
+        // A computer whose settings are older changes nothing.
+        assert!(boat.fresh(base.settings()).is_empty());
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("early boat"));
+        // Given by hand: no settings folder says otherwise from then on.
+        boat.put(own("failing", &["a"]), true);
+        assert_eq!(stop(&boat, &changed, "a").as_deref(), Some("failing boat"));
+        let newer = settings(own("failed", &["a", "b"]));
+        assert_eq!(stop(&boat, &newer, "a").as_deref(), Some("failing boat"));
+        assert_eq!(stop(&boat, &newer, "b").as_deref(), Some("failed settings"));
+        boat.put(own("failed", &["a", "b"]), false);
+        assert_eq!(stop(&boat, &base, "a").as_deref(), Some("failing boat"));
+    }
+
+    #[test]
+    fn what_was_lost_is_past_once_somebody_puts_things_in() {
+        let mut boat = BoatsOwn::default();
+        let lost = LostText {
+            name: "0".into(),
+            why: "it is not there".into(),
+        };
+        boat.lose(lost.clone());
+        boat.put(own("worn", &["a"]), false);
+        let lost_of = |boat: &BoatsOwn| boat.over(Library::built_in(), &Own::default()).lost;
+        assert_eq!(lost_of(&boat), [lost]);
+        boat.put(own("worn", &["a"]), true);
+        assert!(lost_of(&boat).is_empty());
+    }
+
+    #[test]
+    fn hostile_texts_are_refused_in_one_sentence() {
+        let good = own("worn", &["a"]).text().expect("text");
+        assert_eq!(
+            Own::read(good.as_bytes()).expect("in order"),
+            own("worn", &["a"])
+        );
+        for (from, to) in [
+            (r#""id":"a""#, r#""id":"../a""#),
+            (r#""title":"a""#, r#""title":"\u001b]0;x""#),
+            (r#""beta":0.5"#, r#""beta":-3.0"#),
+            (r#""type":"own-items""#, r#""type":"catalogue""#),
+            (r#""seconds":5"#, r#""seconds":1e99"#),
+        ] {
+            let text = good.replacen(from, to, 1);
+            assert_ne!(text, good, "{from}");
+            assert!(Own::read(text.as_bytes()).is_err(), "{to}");
+        }
+        let ids: Vec<String> = (0..=MOST).map(|n| format!("i{n}")).collect();
+        let item = &good[good.find("[{").map_or(0, |n| n + 1)..good.len() - 2];
+        let items: Vec<_> = ids
+            .iter()
+            .map(|id| item.replace(r#""id":"a""#, &format!(r#""id":"{id}""#)))
+            .collect();
+        let many = format!(r#"{{"type":"own-items","items":[{}]}}"#, items.join(","));
+        let why = Own::read(many.as_bytes()).expect_err("too many");
+        assert!(why.contains("more than"), "{why}");
+    }
+}

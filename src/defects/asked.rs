@@ -1,0 +1,318 @@
+//! What an item is judged by: the text its last look was asked with, until it is looked at again.
+//! Where today's text differs, the stricter of the two counts and a note says so. Where a text is
+//! lost, what rests on it is named.
+
+use std::collections::{BTreeMap, HashSet};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::condition::{Condition, undriven};
+use super::doubt::{Doubt, NotCounted};
+use super::events::Event;
+use super::history::{History, LooksBySubject};
+use super::life::{Life, Subject};
+use super::stricter::{differences, stricter, tightened};
+use crate::checklist::{Effect, Grade, Item, Library, Then};
+use crate::walk::{Walk, When};
+
+/// The most items named in one sentence.
+const MOST_NAMED: usize = 5;
+
+/// What a standing rests on where that is not today's text alone.
+#[derive(Clone, Debug)]
+pub(super) enum Rest {
+    /// On another text than today's.
+    Stricter(Box<Stricter>),
+    /// On a text that is lost: its name, the walk that names it, and why.
+    Lost {
+        asked: String,
+        walk: String,
+        why: String,
+    },
+}
+
+/// What to judge an item by where two texts of it differ.
+#[derive(Clone, Debug)]
+pub(super) struct Stricter {
+    pub(super) item: Item,
+    /// Its effects where its machine does not drive the boat.
+    pub(super) undriven: Vec<Effect>,
+    /// In what the texts differ, in words.
+    differs: Vec<String>,
+}
+
+impl Condition {
+    /// Finds what the standing of an item rests on, once its life is told as far as it goes.
+    pub(super) fn rest(
+        &mut self,
+        subject: &Subject,
+        life: &mut Life,
+        events: &[(When, Event<'_>)],
+        history: &History,
+    ) {
+        life.standing.raised = None;
+        let found = self.found(subject, life, events, history);
+        match found {
+            Some(rest) => self.rests.insert(subject.clone(), rest),
+            None if self.rests.is_empty() => None,
+            None => self.rests.remove(subject),
+        };
+    }
+
+    fn found(
+        &self,
+        subject: &Subject,
+        life: &mut Life,
+        events: &[(When, Event<'_>)],
+        history: &History,
+    ) -> Option<Rest> {
+        life.standing.grade?;
+        let walk = walk_behind(life, events, history)?;
+        let (checklist, asked) = (walk.checklist.as_str(), walk.asked.as_deref());
+        let lost = |why: String| {
+            Some(Rest::Lost {
+                asked: asked.unwrap_or_default().to_owned(),
+                walk: walk.id.clone(),
+                why,
+            })
+        };
+        let then = match self.library.then(checklist, asked) {
+            Then::Today => return None,
+            Then::Lost(why) => return lost(why),
+            Then::Other(then) => then,
+        };
+        let now = self.library.catalogue.item(&subject.item)?;
+        if then.catalogue.item(&subject.item) == Some(now) {
+            return None;
+        }
+        let item = match then.item(&subject.item)? {
+            Ok(item) => item,
+            Err(why) => return lost(why),
+        };
+        life.standing.raised = self.raised(subject, life, (item, now), walk);
+        let differs = differences(item, now, self.boat.waters);
+        let item = stricter(item, now);
+        Some(Rest::Stricter(Box::new(Stricter {
+            undriven: undriven(&item.effects),
+            item,
+            differs,
+        })))
+    }
+
+    /// The rung that the reading of the last look means today, where the limits became tighter. A
+    /// figure of the handbook outranks both, and a grade given after topping up is of the state
+    /// after it.
+    fn raised(
+        &self,
+        subject: &Subject,
+        life: &Life,
+        (then, now): (&Item, &Item),
+        walk: &Walk,
+    ) -> Option<Grade> {
+        let standing = &life.standing;
+        let timed = standing.look.as_ref()?;
+        let stands = standing.since == Some(timed.at)
+            && standing.trail.last().map(|step| step.grade) == standing.grade;
+        let measure = timed.look.reading.filter(|_| stands)?;
+        let machine = self.boat.machines.iter().find(|m| m.id == walk.machine);
+        let by_handbook =
+            machine.is_some_and(|m| m.handbook.iter().any(|h| h.item == subject.item));
+        if by_handbook || timed.look.added.is_some() {
+            return None;
+        }
+        let phase = timed.look.phase.as_deref();
+        let state = phase.and_then(|p| {
+            self.library
+                .phase_state_of(&walk.checklist, walk.asked.as_deref(), p)
+        });
+        tightened(then, now, measure, state)
+    }
+
+    /// What the texts of the record leave open: items that no text here describes, and texts that
+    /// are lost and on which a standing rests.
+    pub(super) fn text_doubts(&self, unknown: &[(DateTime<FixedOffset>, Doubt)]) -> Vec<Doubt> {
+        let known = unknown.iter().filter(|(at, _)| *at <= self.now);
+        let mut doubts: Vec<Doubt> = known.map(|(_, doubt)| doubt.clone()).collect();
+        let mut lost: BTreeMap<&str, (&str, &str, Vec<&str>, bool)> = BTreeMap::new();
+        for (subject, life) in &self.lives {
+            let Some(Rest::Lost { asked, walk, why }) = self.rests.get(subject) else {
+                continue;
+            };
+            let at = lost.entry(asked).or_insert((walk, why, Vec::new(), false));
+            at.2.push(&subject.item);
+            let standing = &life.standing;
+            at.3 |= !standing.removed && standing.grade > Some(Grade::Sound);
+        }
+        doubts.extend(lost.into_iter().map(|(asked, (walk, why, items, blocks))| {
+            let why = format!(
+                "{why}; the walk {walk} was asked with it, and {} may have been asked more strictly than today: bring it back from another copy of the logbook, or look again",
+                names(&items)
+            );
+            let told = NotCounted {
+                file: Some(file_of(asked)),
+                line: None,
+                item: Some(items.first().copied().unwrap_or_default().to_owned()),
+                why,
+            };
+            match blocks {
+                true => Doubt::blocking(told),
+                false => Doubt::said(told),
+            }
+        }));
+        doubts.extend(self.library.lost().iter().map(|lost| {
+            let told = NotCounted {
+                file: Some(file_of(&lost.name)),
+                line: None,
+                item: None,
+                why: lost.why.clone(),
+            };
+            Doubt::blocking(told)
+        }));
+        doubts
+    }
+
+    /// What is worth knowing of an answer though all is counted: where an item was asked otherwise
+    /// than today, and the stricter counts. One sentence each, without a full stop.
+    pub fn notes(&self) -> Vec<String> {
+        let mut notes = Vec::new();
+        for (subject, life) in &self.lives {
+            let Some(Rest::Stricter(rest)) = self.rests.get(subject) else {
+                continue;
+            };
+            if rest.differs.is_empty() || life.standing.removed {
+                continue;
+            }
+            let on = subject.machine.as_ref();
+            let on = on.filter(|_| self.boat.machines.len() > 1);
+            notes.push(format!(
+                "{}{}: {}; the stricter counts until it is looked at again",
+                rest.item.title,
+                on.map_or(String::new(), |m| format!(" ({m})")),
+                rest.differs.join(", ")
+            ));
+        }
+        notes
+    }
+}
+
+/// The walk of the look behind a standing.
+fn walk_behind<'a>(
+    life: &Life,
+    events: &[(When, Event<'a>)],
+    history: &'a History,
+) -> Option<&'a Walk> {
+    let look = life.standing.look.as_ref()?;
+    let walk = events.iter().rev().find_map(|(_, event)| match event {
+        Event::Look(walk, timed) if timed.id == look.id => Some(*walk),
+        _ => None,
+    })?;
+    history.walks.get(walk)
+}
+
+/// Items that counted records name and that no text here describes, checklists and service tasks
+/// likewise; each with the time from which it matters.
+pub(super) fn unknown(
+    history: &History,
+    looks: &LooksBySubject<'_>,
+    library: &Library,
+) -> Vec<(DateTime<FixedOffset>, Doubt)> {
+    let known = |item: &str| library.catalogue.item(item).is_some();
+    let mut items: BTreeMap<&str, (DateTime<FixedOffset>, Option<&Walk>)> = BTreeMap::new();
+    let mut lists: BTreeMap<(&str, Option<&str>), &Walk> = BTreeMap::new();
+    let mut seen = HashSet::new();
+    for walk in history.walks.iter().filter(|w| !w.is_stub) {
+        let asked = (walk.checklist.as_str(), walk.asked.as_deref());
+        if seen.insert(asked) && library.checklist_of(asked.0, asked.1).is_none() {
+            lists.insert(asked, walk);
+        }
+    }
+    for ((item, _), places) in looks.iter().filter(|((item, _), _)| !known(item)) {
+        for &(w, l) in places {
+            let Some(walk) = history.walks.get(w) else {
+                continue;
+            };
+            if let Some(timed) = walk.looks.get(l).filter(|t| t.look.grade().is_some()) {
+                let at = items.entry(item).or_insert((timed.at, None));
+                *at = (at.0.min(timed.at), Some(walk));
+            }
+        }
+    }
+    let mut acts = |item, at: DateTime<FixedOffset>| {
+        if !known(item) {
+            let earliest = items.entry(item).or_insert((at, None));
+            earliest.0 = earliest.0.min(at);
+        }
+    };
+    for r in &history.repairs {
+        acts(r.rec.item.as_str(), r.at);
+    }
+    for r in &history.rechecks {
+        acts(r.rec.item.as_str(), r.at);
+    }
+    let mut doubts = Vec::new();
+    for (item, (at, walk)) in items {
+        let asked = walk.and_then(|w| w.asked.as_deref());
+        let walk = walk.map_or(String::new(), |w| format!(" (walk {})", w.id));
+        let told = NotCounted {
+            file: asked.map(file_of),
+            line: None,
+            item: Some(item.to_owned()),
+            why: format!(
+                "records name '{item}'{walk} and no text here says what it is, so that nothing of it counts: bring the text back from another copy of the logbook, or put the item in with: handlamp checklist add FILE"
+            ),
+        };
+        doubts.push((at, Doubt::blocking(told)));
+    }
+    for ((list, asked), walk) in lists {
+        let told = NotCounted {
+            file: asked.map(file_of),
+            line: None,
+            item: None,
+            why: format!(
+                "the walk {} was made by the checklist '{list}', of which there is no text here, so that it gets no verdict; what it saw counts",
+                walk.id
+            ),
+        };
+        doubts.push((walk.at, Doubt::blocking(told)));
+    }
+    let tasks = history.services.iter().map(|s| (s.rec.task.as_str(), s.at));
+    let tasks = tasks.chain(
+        history
+            .intervals
+            .iter()
+            .map(|i| (i.rec.task.as_str(), i.at)),
+    );
+    let mut unknown_tasks: BTreeMap<&str, DateTime<FixedOffset>> = BTreeMap::new();
+    for (task, at) in tasks.filter(|(task, _)| library.task(task).is_none()) {
+        let earliest = unknown_tasks.entry(task).or_insert(at);
+        *earliest = at.min(*earliest);
+    }
+    for (task, at) in unknown_tasks {
+        let told = NotCounted {
+            file: None,
+            line: None,
+            item: None,
+            why: format!(
+                "services name the task '{task}' and no text here says what it is, so that it is not in the list of what is due; put it in with: handlamp checklist add FILE"
+            ),
+        };
+        doubts.push((at, Doubt::said(told)));
+    }
+    doubts
+}
+
+/// Where a text lies in the folder. A name that is none comes from a record and is not repeated.
+fn file_of(name: &str) -> String {
+    let plain = name.len() == 64 && name.bytes().all(|b| b.is_ascii_hexdigit());
+    let name = if plain { name } else { "(no name of a text)" };
+    format!("texts/{name}.json")
+}
+
+fn names(items: &[&str]) -> String {
+    let named: Vec<_> = items.iter().take(MOST_NAMED).copied().collect();
+    let more = items.len().saturating_sub(MOST_NAMED);
+    match more {
+        0 => named.join(", "),
+        more => format!("{} and {more} more", named.join(", ")),
+    }
+}
