@@ -2,13 +2,15 @@
 //! no row asks comes in with a row of its own, where one is; its look puts it on record. Left
 //! without a word, it goes again.
 
+use std::collections::HashSet;
+
 use super::app::{App, Screen};
 use super::ask::Ask;
 use super::layer::Layer;
 use super::walk_screen::WalkScreen;
 use crate::logbook::book::Book;
 use crate::text::safe_line;
-use crate::walk::{SEEN_BESIDE, Spot};
+use crate::walk::Spot;
 
 /// Something found by name.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,28 +107,50 @@ impl WalkScreen {
         beside && self.look(book, spot).is_none() && self.draft(book, spot).is_none()
     }
 
-    /// A thing found, as offered.
-    fn offered(&self, found: &Found) -> String {
-        let named = |id: &str| {
-            let item = self.before.library.catalogue.item(id);
-            safe_line(item.map_or(id, |i| &i.title)).into_owned()
-        };
-        match found {
-            Found::Asked(spot) => {
-                let row = self.plan.row(spot.phase, spot.row);
-                let item = self.plan.item(*spot).map(named).unwrap_or_default();
-                let row = row.map_or_else(String::new, |r| safe_line(&r.title).into_owned());
-                let phase = self.plan.phases.get(spot.phase);
-                let phase = phase.map_or("", |p| &p.title);
-                let name = if row == item {
-                    item
-                } else {
-                    format!("{row}: {item}")
-                };
-                format!("{name} ({})", safe_line(phase))
-            }
-            Found::Beside(id) => format!("{} (not asked here: {SEEN_BESIDE})", named(id)),
+    /// Of places found by a text, the first of each item named so; where it is rows alone that are
+    /// named so, the first of each row.
+    fn first_of_each(&self, found: Vec<Spot>, text: &str) -> Vec<Spot> {
+        let is_named = |s: &Spot| self.name_of(*s, text).1;
+        let any = found.iter().any(is_named);
+        let mut names = HashSet::new();
+        let found = found.into_iter().filter(|s| !any || is_named(s));
+        found
+            .filter(|s| names.insert(self.name_of(*s, text).0))
+            .collect()
+    }
+
+    /// What a place found by a text is called: the item where it has the text in its name, else
+    /// the row. True with the item.
+    fn name_of(&self, spot: Spot, text: &str) -> (&str, bool) {
+        let text = text.to_lowercase();
+        let item = self.item(spot).map(|i| i.title.as_str());
+        let row = self.plan.row(spot.phase, spot.row).map(|r| &r.title);
+        match item.filter(|title| title.to_lowercase().contains(&text)) {
+            Some(title) => (title, true),
+            None => (row.map_or("", |title| title), false),
         }
+    }
+
+    /// A thing found by a text, as offered.
+    fn offered(&self, found: &Found, text: &str) -> String {
+        let (name, place) = match found {
+            Found::Asked(spot) => {
+                let phase = self.plan.phases.get(spot.phase);
+                let there = phase.filter(|_| spot.phase != self.at.phase);
+                let name = self.name_of(*spot, text).0;
+                (name, there.map_or("", |p| &p.title))
+            }
+            Found::Beside(id) => {
+                let item = self.before.library.catalogue.item(id);
+                let name = item.map_or(id.as_str(), |i| &i.title);
+                (name, "not asked here")
+            }
+        };
+        let place = match place {
+            "" => String::new(),
+            place => format!(" ({})", safe_line(place)),
+        };
+        format!("{}{place}", safe_line(name))
     }
 }
 
@@ -160,10 +184,11 @@ impl App {
                 self.tell(told);
             }
             _ => {
+                let asked = walk.first_of_each(asked, &text);
                 let asked = asked.into_iter().map(Found::Asked);
                 let found: Vec<Found> =
                     asked.chain(beside.into_iter().map(Found::Beside)).collect();
-                let options = found.iter().map(|f| walk.offered(f)).collect();
+                let options = found.iter().map(|f| walk.offered(f, &text)).collect();
                 let ask = Ask::WhichFound(text.clone(), found);
                 self.layers.push(Layer::choice("Which one?", options, ask));
             }

@@ -1,6 +1,6 @@
 //! `record`.
 
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::harness::{Place, TWINS, session};
 
@@ -201,4 +201,132 @@ fn a_sheet_with_a_leak_a_mark_and_a_top_up_is_taken_as_it_is() {
     );
     let list = place.json("defects", &["defects"]);
     assert_eq!(list["rows"].as_array().map(Vec::len), Some(2));
+}
+
+/// Each look of a sheet is judged against what the looks before it in the sheet left.
+#[test]
+fn a_sheet_that_tells_a_thing_twice_is_judged_look_by_look() {
+    let sheet = |id: &str, at: &str, looks: &[Value]| {
+        json!({"type":"walk","id":id,"checklist":"daily","at":at,"looks":looks}).to_string()
+    };
+    let hoses = |grade: &str| json!({"item":"coolant-hoses","phase":"cold","grade":grade});
+    let better = |grade: &str, why: &str| json!({"item":"coolant-hoses","phase":"just-stopped","grade":grade,"better":why});
+    let known = ["sound", "worn", "failing"];
+    let cases: [(&str, &[Value], &str, bool); 7] = [
+        // As it was left the last time; the looks; the rung that counts; said to be the worse.
+        (
+            "sound",
+            &[hoses("worn"), better("sound", "adjusted")],
+            "sound",
+            false,
+        ),
+        (
+            "worn",
+            &[hoses("worn"), better("sound", "repaired")],
+            "sound",
+            false,
+        ),
+        (
+            "worn",
+            &[better("sound", "cleaned"), hoses("sound")],
+            "sound",
+            false,
+        ),
+        (
+            "failing",
+            &[better("sound", "cleaned"), hoses("worn")],
+            "worn",
+            false,
+        ),
+        ("sound", &[hoses("worn"), hoses("sound")], "worn", true),
+        (
+            "worn",
+            &[hoses("failing"), hoses("worn"), hoses("sound")],
+            "failing",
+            true,
+        ),
+        (
+            "failing",
+            &[
+                hoses("failing"),
+                better("early", "adjusted"),
+                hoses("sound"),
+            ],
+            "early",
+            true,
+        ),
+    ];
+    for (before, looks, counts, said) in cases {
+        assert!(known.contains(&before));
+        let place = Place::with_boat();
+        place.record(
+            &serde_json::from_str(&sheet("w0", "2026-05-02T07:40:00+02:00", &[hoses(before)]))
+                .expect("JSON"),
+        );
+        let text = sheet("w1", "2026-05-03T07:40:00+02:00", looks);
+        let run = place.run_with_input(&["record", "-"], &text);
+        assert_eq!(run.code, Some(0), "{before} {looks:?}: {}", run.stderr);
+        assert_eq!(
+            run.stderr.contains("the worse counts"),
+            said,
+            "{}",
+            run.stderr
+        );
+        let report = place.run(&["report", "now", "--to", "now.json"]);
+        assert_eq!(report.code, Some(0), "{}", report.stderr);
+        let report = std::fs::read_to_string(place.path().join("now.json")).expect("written");
+        let report: Value = serde_json::from_str(&report).expect("JSON");
+        let looks = report["looks"].as_array().expect("looks");
+        let mut counted = looks.iter().filter(|l| l["item"] == "coolant-hoses");
+        assert_eq!(
+            counted.next().expect("seen")["grade"],
+            counts,
+            "{before} {looks:?}"
+        );
+    }
+}
+
+#[test]
+fn the_first_look_of_a_sheet_still_says_why_it_is_better() {
+    let place = Place::with_boat();
+    let hoses = |grade: &str| json!({"item":"coolant-hoses","grade":grade});
+    place.record(&json!({"type":"walk","checklist":"daily","at":"2026-05-02T07:40:00+02:00","looks":[hoses("worn")]}));
+    let text = json!({"type":"walk","checklist":"daily","at":"2026-05-03T07:40:00+02:00",
+        "looks":[{"item":"coolant-hoses","not_seen":"too hot"}, hoses("early"), hoses("sound")]});
+    let run = place.run_with_input(&["record", "-"], &text.to_string());
+    assert_eq!(run.code, Some(2));
+    assert!(run.stderr.contains("looks[1].better"), "{}", run.stderr);
+    assert!(!run.stderr.contains("looks[2]"), "{}", run.stderr);
+}
+
+#[test]
+fn a_level_dipped_twice_is_taken_and_the_lower_mark_counts_unless_something_was_added() {
+    let dip = |value: u32, grade: &str| json!({"item":"engine-oil-level","phase":"cold","grade":grade,"reading":{"value":value,"unit":"%"}});
+    let place = Place::with_boat();
+    let sheet = |id: &str, looks: &[Value]| json!({"type":"walk","id":id,"checklist":"daily","at":"2026-05-03T07:40:00+02:00","looks":looks});
+    let file = place.file(
+        "twice.json",
+        &sheet("twice", &[dip(10, "early"), dip(60, "sound")]).to_string(),
+    );
+    let answer = place.json("recorded", &["record", &file]);
+    let notes = answer["notes"].as_array().expect("notes");
+    assert_eq!(notes.len(), 1);
+    let note = notes[0].as_str().expect("text");
+    assert!(
+        note.contains("twice.json line 1") && note.contains("looks[1].grade"),
+        "{note}"
+    );
+    assert!(
+        note.contains("engine-oil-level is sound after early in the same walk"),
+        "{note}"
+    );
+    let place = Place::with_boat();
+    let mut low = dip(10, "early");
+    low["added"] = json!("0.6 L");
+    let file = place.file(
+        "filled.json",
+        &sheet("filled", &[low, dip(60, "sound")]).to_string(),
+    );
+    let answer = place.json("recorded", &["record", &file]);
+    assert!(answer["notes"].is_null(), "{answer}");
 }

@@ -1,6 +1,8 @@
 //! `verdict` and `walks`.
 
-use serde_json::json;
+use handlamp::checklist::Library;
+use handlamp::walk::{Plan, Touched};
+use serde_json::{Value, json};
 
 use super::harness::{Place, full_walk, session};
 
@@ -40,6 +42,78 @@ fn a_leak_run_that_is_not_dry_is_a_no() {
     let run = place.run(&["verdict", "--walk", "leaks"]);
     assert_eq!(run.code, Some(1), "{}", run.stdout);
     assert!(run.stdout.contains("Now: not signed off"));
+}
+
+/// What was seen in the walk counts for it, whether a row asked it or not (common practice, no
+/// single source); so does a stop that nobody looked at in it.
+#[test]
+fn a_leak_beside_the_rows_of_a_leak_run_is_a_no() {
+    let place = Place::with_boat();
+    let run = |id: &str, at: &str, beside: &[Value]| {
+        let mut looks = dry_after_oil();
+        looks.extend_from_slice(beside);
+        place.record(
+            &json!({"type":"walk","id":id,"checklist":"leak-run","at":at,
+            "disturbed":["oil-filter-seat","sump-drain-plug"],"looks":looks}),
+        );
+        place.run(&["verdict", "--walk", id])
+    };
+    let dry = run("dry", "2026-05-03T07:10:00+02:00", &[]);
+    assert_eq!(dry.code, Some(0), "{}", dry.stdout);
+    let hoses = json!({"item":"coolant-hoses","phase":"idle","grade":"failing","leak":"iii"});
+    let wet = run("wet", "2026-05-03T07:40:00+02:00", &[hoses]);
+    assert_eq!(wet.code, Some(1), "{}", wet.stdout);
+    assert!(wet.stdout.contains("Now: not signed off"), "{}", wet.stdout);
+    let answer = place.json("verdict", &["verdict", "--walk", "wet"]);
+    assert_eq!(answer["reasons"][0]["item"], "coolant-hoses");
+    assert_eq!(answer["at_walk"], "not-signed-off");
+    let report = place.run(&["report", "wet", "--to", "wet.json"]);
+    assert_eq!(report.code, Some(0), "{}", report.stderr);
+    let report = std::fs::read_to_string(place.path().join("wet.json")).expect("written");
+    let report: Value = serde_json::from_str(&report).expect("JSON");
+    let looks = report["looks"].as_array().expect("looks");
+    let joined = looks.iter().filter(|l| !l["joined"].is_null());
+    let joined: Vec<_> = joined.map(|l| (&l["item"], &l["joined"])).collect();
+    assert_eq!(joined, [(&json!("coolant-hoses"), &json!("seen beside"))]);
+    let page = place.run(&["report", "wet", "--to", "wet.md"]);
+    assert_eq!(page.code, Some(0), "{}", page.stderr);
+    let page = std::fs::read_to_string(place.path().join("wet.md")).expect("written");
+    assert!(page.contains("Came in\\: seen beside"), "{page}");
+}
+
+#[test]
+fn a_stop_of_the_boat_or_the_machine_holds_a_leak_run_up_though_it_was_not_looked_at() {
+    for item in ["fuel-tank-and-vent", "stern-tube-hose"] {
+        let place = Place::with_boat();
+        place.record(
+            &json!({"type":"walk","checklist":"daily","at":"2026-05-03T07:00:00+02:00",
+            "looks":[{"item":item,"grade":"failing"}]}),
+        );
+        place.record(&json!({"type":"walk","id":"run","checklist":"leak-run",
+            "at":"2026-05-03T07:40:00+02:00","disturbed":["oil-filter-seat","sump-drain-plug"],
+            "looks":dry_after_oil()}));
+        let run = place.run(&["verdict", "--walk", "run"]);
+        assert_eq!(run.code, Some(1), "{item}: {}", run.stdout);
+        let answer = place.json("verdict", &["verdict", "--walk", "run"]);
+        assert_eq!(answer["reasons"][0]["item"], item);
+    }
+}
+
+/// Every item the run after an oil change asks, dry, but for the next morning.
+fn dry_after_oil() -> Vec<Value> {
+    let library = Library::built_in();
+    let list = library.checklist("leak-run").expect("built in");
+    let disturbed = ["oil-filter-seat".to_owned(), "sump-drain-plug".to_owned()];
+    let touched = Touched::of(&library.catalogue, &disturbed);
+    let left_out = touched.rows_left_out(list);
+    let fitted = |item: &str| item != "stuffing-box";
+    let plan = Plan::compose(list, &left_out, &[], &touched, |_| None, fitted);
+    let phases = plan.phases.iter().filter(|p| p.id != "next-morning");
+    let looks = phases.flat_map(|p| {
+        let items = p.rows.iter().flat_map(|r| &r.items);
+        items.map(|item| json!({"item":item,"phase":p.id,"grade":"sound"}))
+    });
+    looks.collect()
 }
 
 #[test]
