@@ -67,7 +67,10 @@ pub fn unsafe_findings(
             continue;
         }
         let subject = condition.subject(id, &walk.machine);
-        let known = library.catalogue.item(id).zip(condition.lives.get(&subject));
+        let known = library
+            .catalogue
+            .item(id)
+            .zip(condition.lives.get(&subject));
         let Some((item, life)) = known else { continue };
         let seen = walk.looks_at(id).rfind(|t| t.look.grade().is_some());
         let rule = condition.stop_rule(&subject, item, life, boat.waters);

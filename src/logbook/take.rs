@@ -363,8 +363,7 @@ pub fn prepare_act(
     let current = life.and_then(|l| l.current());
     let item = subject.as_ref().and_then(|s| condition.item(s));
     let known = subject.as_ref().zip(item.zip(life));
-    let stop =
-        known.and_then(|(s, (i, l))| condition.stop_rule(s, i, l, book.boat().waters));
+    let stop = known.and_then(|(s, (i, l))| condition.stop_rule(s, i, l, book.boat().waters));
     let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
     let blank = |text: &str| text.trim().is_empty();
     match &record {

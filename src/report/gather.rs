@@ -46,7 +46,13 @@ impl Source<'_> {
 
 /// The report of a walk: its defects as they stood at its end.
 pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
-    let view = WalkView::of(source.boat, source.library, source.history, walk, source.now);
+    let view = WalkView::of(
+        source.boat,
+        source.library,
+        source.history,
+        walk,
+        source.now,
+    );
     let condition = &view.condition;
     let now = source.condition(source.history, source.now);
     let judged = view.judged(source.history, &now, walk);

@@ -158,12 +158,10 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
     for row in rows {
         let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
         let rest = columns.saturating_sub(2 + 14 + title + 12);
-        let beside = row.fix_within.map(|w| {
-            match w.date {
-                _ if w.over => "fix now".to_owned(),
-                Some(date) => format!("fix by {}", date.format("%-d %b")),
-                None => String::new(),
-            }
+        let beside = row.fix_within.map(|w| match w.date {
+            _ if w.over => "fix now".to_owned(),
+            Some(date) => format!("fix by {}", date.format("%-d %b")),
+            None => String::new(),
         });
         let mut spans = vec![Span::raw("  ")];
         spans.extend(risk(&theme, &row.code, row.risk, 14));

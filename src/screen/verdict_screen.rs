@@ -106,7 +106,11 @@ impl VerdictScreen {
         let list = condition.library.checklist(&walk.checklist);
         let closes = |closing| list.is_some_and(|l| l.closes_with == closing);
         let (leak_run, survey) = (closes(Closing::LeakRun), closes(Closing::Survey));
-        let levels = view.condition.levels(&walk).into_iter().filter(|_| leak_run);
+        let levels = view
+            .condition
+            .levels(&walk)
+            .into_iter()
+            .filter(|_| leak_run);
         let levels = levels.map(|l| (name(&l.item), l.told));
         let quantities = view.condition.quantities(&view.history, &walk).into_iter();
         let quantities = quantities.filter(|_| leak_run);

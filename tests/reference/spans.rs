@@ -256,7 +256,10 @@ fn without_a_chain_the_interval_says_when_to_look() {
     assert_eq!(look.threshold, Threshold::Interval);
     level.rate_of_use = 0.0;
     let idle = level.waits().look_again_within.expect("an interval");
-    assert_eq!((idle.days, idle.hours, idle.is_over()), (Some(7.0), None, false));
+    assert_eq!(
+        (idle.days, idle.hours, idle.is_over()),
+        (Some(7.0), None, false)
+    );
     level.rate_of_use = 0.5;
     level.known.last = Some(LastLook {
         grade: Grade::Early,

@@ -74,7 +74,10 @@ fn cells(row: &Row) -> [String; HEAD.len()] {
     let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
         at.map_or_else(String::new, |at| at.to_rfc3339())
     };
-    let hours = |w: Option<Wait>| w.and_then(|w| w.hours).map_or_else(String::new, |h| h.to_string());
+    let hours = |w: Option<Wait>| {
+        w.and_then(|w| w.hours)
+            .map_or_else(String::new, |h| h.to_string())
+    };
     let date = |w: Option<Wait>| {
         w.and_then(|w| w.date)
             .map_or_else(String::new, |d| d.to_string())

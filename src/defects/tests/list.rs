@@ -152,7 +152,12 @@ fn odd_profiles_and_far_days_give_finite_figures() {
         for row in story.list(now).rows {
             assert!(row.chance.is_finite() && row.elapsed.wear_hours.is_finite());
             let waits = [row.fix_within, row.look_again_within];
-            assert!(waits.iter().flatten().all(|w| w.hours.is_none_or(f64::is_finite)));
+            assert!(
+                waits
+                    .iter()
+                    .flatten()
+                    .all(|w| w.hours.is_none_or(f64::is_finite))
+            );
         }
         story.judged(now);
     }

@@ -109,16 +109,16 @@ fn key(row: &Row) -> Key {
 
 fn said(r: &Row) -> Said {
     Said {
-            stop: r.stop,
-            risk: r.risk,
-            severity: r.severity,
-            level: r.level,
-            levels: r.appraisal.effects.iter().map(|e| e.level).collect(),
-            chance: r.chance,
-            deferred: r.deferred.is_some(),
-            past_life: r.past_life,
-            waits: [r.fix_within, r.look_again_within],
-        }
+        stop: r.stop,
+        risk: r.risk,
+        severity: r.severity,
+        level: r.level,
+        levels: r.appraisal.effects.iter().map(|e| e.level).collect(),
+        chance: r.chance,
+        deferred: r.deferred.is_some(),
+        past_life: r.past_life,
+        waits: [r.fix_within, r.look_again_within],
+    }
 }
 
 fn list_of(condition: &Condition) -> DefectList {
@@ -211,9 +211,13 @@ fn better(before: &Answers, after: &Answers) -> Vec<String> {
     for (key, then) in &before.due {
         let now = after.due.get(key);
         let holds = now.is_some_and(|now| {
-            let date = then.1.is_none_or(|then| now.1.is_some_and(|now| now <= then));
+            let date = then
+                .1
+                .is_none_or(|then| now.1.is_some_and(|now| now <= then));
             // A thousandth of an hour is the grain in which hours left are told.
-            let hours = then.2.is_none_or(|then| now.2.is_some_and(|now| now <= then + 0.0021));
+            let hours = then
+                .2
+                .is_none_or(|then| now.2.is_some_and(|now| now <= then + 0.0021));
             now.0 >= then.0 && date && hours
         });
         if !holds {
@@ -238,7 +242,7 @@ fn watch(
 ) -> Result<usize, String> {
     let library = library();
     let mut condition = Condition::of(boat, Arc::clone(&library), history, from);
-    let mut before = Answers::of(&condition, history);
+    let mut before = Answers::rows(&condition);
     let mut before_all = Answers::of(&condition, history);
     let mut ran_out = 0;
     for day in (step..=days).step_by(step as usize) {
@@ -304,7 +308,11 @@ const LAST: i64 = 400;
 fn past() -> impl Strategy<Value = Past> {
     // Of the engine, then of the generator.
     let items = 2 * Library::built_in().catalogue.items().len();
-    let reading = (0..LAST, prop_oneof![Just(0.0), 0.0..8.0f64, 20.0..80.0f64], 0u8..7);
+    let reading = (
+        0..LAST,
+        prop_oneof![Just(0.0), 0.0..8.0f64, 20.0..80.0f64],
+        0u8..7,
+    );
     let rest = (
         prop::option::of(0..items),
         prop::option::of((0..items, 1i64..300, any::<bool>())),
@@ -388,7 +396,12 @@ impl Past {
             let Subject { item, machine } = subject(*n);
             let at = Some(self.at(*day));
             let hours = None;
-            let fitted = Fitted { item, machine, at, hours };
+            let fitted = Fitted {
+                item,
+                machine,
+                at,
+                hours,
+            };
             all.push((self.at(*day), Record::Fitted(fitted)));
         }
         if let Some(n) = self.repaired {
@@ -468,9 +481,20 @@ fn walk(
     };
     let made = look.map(|look| {
         let walk = walk.clone();
-        (at, Record::Look(LookMade { walk, at, look: look.into() }))
+        (
+            at,
+            Record::Look(LookMade {
+                walk,
+                at,
+                look: look.into(),
+            }),
+        )
     });
-    let finished = WalkFinished { walk: walk.clone(), at, pace: None };
+    let finished = WalkFinished {
+        walk: walk.clone(),
+        at,
+        pace: None,
+    };
     let begun = std::iter::once((at, Record::WalkStarted(started)));
     begun
         .chain(made)
@@ -505,7 +529,10 @@ fn an_old_cruise_does_not_leave_the_rate_of_use_overnight() {
         minute: 0,
     };
     let items = Library::built_in().catalogue.items();
-    let belt = items.iter().position(|i| i.kind == Kind::Belt).expect("a belt");
+    let belt = items
+        .iter()
+        .position(|i| i.kind == Kind::Belt)
+        .expect("a belt");
     let past = Past {
         looks: vec![(belt, 40, 2)],
         ..past
