@@ -14,6 +14,7 @@ mod pictures;
 mod plan;
 mod readme;
 mod record;
+mod record_schema;
 mod report;
 mod report_hostile;
 mod report_page;
