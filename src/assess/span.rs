@@ -130,14 +130,16 @@ impl Course<'_> {
         }
     }
 
-    /// When the next look is due, zero once it has come due. `None` where nobody looked yet, and
-    /// without a chain and an interval.
-    pub fn next_look(&self) -> Option<WearSpan> {
-        self.known.last?;
-        self.waits().look_again_within
+    /// How long the item might wait if it had no life that ends.
+    pub fn ageless_waits(&self) -> Waits {
+        let known = Known {
+            past_life: false,
+            ..self.known
+        };
+        Course { known, ..*self }.waits()
     }
 
-    /// True where [`Course::next_look`] has come, at a hundredth of its price: half the wear to a
+    /// True where the next look has come, at a hundredth of the price of [`Course::waits`]: half the wear to a
     /// threshold has passed where all of twice the wear since the look would reach it.
     pub fn look_is_due(&self) -> bool {
         if self.known.last.is_none() || self.stopped {

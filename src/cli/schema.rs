@@ -16,6 +16,7 @@ use crate::checklist::schemas;
 use crate::defects::NotCounted;
 use crate::defects::explain::Explanation;
 use crate::defects::trend_answer::TrendAnswer;
+use crate::logbook::input::schema as record_input;
 use crate::report::Report;
 use crate::service::label::Label;
 
@@ -114,12 +115,13 @@ pub fn outputs() -> Vec<(&'static str, String)> {
     ]
 }
 
-/// Every schema by name: the user's files (`catalogue`, `checklist`, `service-tasks`, `boat-profile`) and the
-/// outputs.
+/// Every schema by name: the user's files (`catalogue`, `checklist`, `service-tasks`, `boat-profile`), what
+/// `record` takes (`record`), and the outputs.
 pub fn all() -> Vec<(&'static str, String)> {
     let mut all: Vec<_> = schemas().into_iter().collect();
     let profile = schemars::schema_for!(Boat);
     all.push(("boat-profile", format!("{:#}\n", profile.as_value())));
+    all.push(("record", format!("{:#}\n", record_input().as_value())));
     all.extend(outputs());
     all.sort_by_key(|(name, _)| *name);
     all

@@ -86,9 +86,7 @@ impl Condition {
             days: outset.exposure.days,
             wear_hours: outset.exposure.wear(standing),
         };
-        let waits = course.waits();
-        let fix_within = waits.fix_within.map(|s| self.wait(subject, &s));
-        let look_again_within = waits.look_again_within.map(|s| self.wait(subject, &s));
+        let [fix_within, look_again_within] = self.told(subject, &course, &course.waits());
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
         let told = Told {
             subject,

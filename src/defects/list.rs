@@ -329,6 +329,7 @@ impl Condition {
         let rating = appraisal.rating;
         let deciding = appraisal.effects.get(rating.deciding)?.clone();
         let waits = waits.get_or_init(|| course.waits());
+        let [fix_within, look_again_within] = self.told(subject, &course, waits);
         let mut row = Row {
             rank: 0,
             stop: rule.is_some(),
@@ -357,8 +358,8 @@ impl Condition {
             opened: defect.map(|d| d.opened).or(past_life).unwrap_or(since),
             looks: defect.map_or(life.standing.looks, |d| d.looks),
             worse_since: defect.and_then(|d| d.worse_since),
-            fix_within: waits.fix_within.map(|s| self.wait(subject, &s)),
-            look_again_within: waits.look_again_within.map(|s| self.wait(subject, &s)),
+            fix_within,
+            look_again_within,
             remedy: item.remedy.clone(),
             parts: item.parts.clone(),
             why: String::new(),
@@ -374,9 +375,23 @@ impl Condition {
         Some(row)
     }
 
-    /// A span of an item as hours and the date of its end.
-    pub fn wait(&self, subject: &Subject, span: &WearSpan) -> Wait {
-        let at = self.end_of(subject, span);
+    /// How long an item may wait, for its repair and for the next look, as hours and days.
+    pub(super) fn told(
+        &self,
+        subject: &Subject,
+        course: &Course,
+        waits: &Waits,
+    ) -> [Option<Wait>; 2] {
+        let ageless = course.known.past_life.then(|| course.ageless_waits());
+        let wait = |of: fn(&Waits) -> Option<WearSpan>| {
+            let ageless = ageless.as_ref().and_then(of);
+            of(waits).map(|span| self.wait(subject, &span, ageless))
+        };
+        [wait(|w| w.fix_within), wait(|w| w.look_again_within)]
+    }
+
+    fn wait(&self, subject: &Subject, span: &WearSpan, ageless: Option<WearSpan>) -> Wait {
+        let at = self.end_of(subject, span, ageless);
         Wait {
             wear_hours: span.wear_hours,
             hours: span.hours,
@@ -388,26 +403,44 @@ impl Condition {
         }
     }
 
-    /// When a span of an item ends or ended, counted from the look, or from the repair, that it
-    /// follows from.
-    fn end_of(&self, subject: &Subject, span: &WearSpan) -> Option<DateTime<FixedOffset>> {
+    /// When a span of an item ends or ended. What only its age made due came due when its life ended,
+    /// unless it would have been due before at any age.
+    fn end_of(
+        &self,
+        subject: &Subject,
+        span: &WearSpan,
+        ageless: Option<WearSpan>,
+    ) -> Option<DateTime<FixedOffset>> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
         let since = life.standing.since?;
-        let end = match span.whole? {
-            Whole::Days(days) => {
-                let whole = chrono::Duration::try_milliseconds((days * 86_400_000.0) as i64)?;
-                since.checked_add_signed(whole)?
-            }
-            Whole::Wear(wear) => Wearing {
-                usage: self.usage(subject),
-                standing: self.decay(item).standing(),
-            }
-            .reached(since, wear)?,
-        };
-        // What only its age made due did not come due before.
+        let moment = |span: &WearSpan| self.moment_of(subject, item, since, span);
+        let end = moment(span)?;
         let aged = self.past_life(subject, item, life);
         let aged = aged.filter(|aged| span.is_over() && *aged > end);
-        Some(aged.unwrap_or(end).with_timezone(self.now.offset()))
+        let before = ageless.and_then(|span| moment(&span));
+        let end = aged.map_or(end, |aged| before.map_or(aged, |before| before.min(aged)));
+        Some(end.with_timezone(self.now.offset()))
+    }
+
+    /// The end of a span, counted from the look, or from the repair, that it follows from.
+    fn moment_of(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        since: DateTime<FixedOffset>,
+        span: &WearSpan,
+    ) -> Option<DateTime<FixedOffset>> {
+        let wearing = Wearing {
+            usage: self.usage(subject),
+            standing: self.decay(item).standing(),
+        };
+        match span.whole? {
+            Whole::Wear(wear) => wearing.reached(since, wear),
+            Whole::Days(days) => {
+                let whole = chrono::Duration::try_milliseconds((days * 86_400_000.0) as i64)?;
+                since.checked_add_signed(whole)
+            }
+        }
     }
 }
 

@@ -69,15 +69,17 @@ impl Condition {
 
     fn next_look(&self, subject: &Subject, life: &Life, waters: Waters) -> Option<NextLook> {
         let (item, course) = self.under_way(subject, life, waters)?;
-        let within = course.next_look()?;
+        course.known.last?;
+        let [_, within] = self.told(subject, &course, &course.waits());
+        let within = within?;
         Some(NextLook {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             station: item.station.clone(),
             grade: self.counted_grade(subject, item, life)?,
             seen: life.standing.since?,
-            due: within.is_over(),
-            within: self.wait(subject, &within),
+            due: within.over,
+            within,
             title: item.title.clone(),
             severity: Severity::worst_of(self.effects(subject, item), waters),
         })

@@ -6,6 +6,8 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
+pub use schema::schema;
+
 use super::record::{Agreement, Record, ToldOf};
 use crate::boat::{Hours, MeterChange, Retired};
 use crate::checklist::position::Positions;
@@ -16,6 +18,8 @@ use crate::defects::{
 };
 use crate::service::ServiceSheet;
 use crate::walk::{Agreed, Look, Told};
+
+mod schema;
 
 /// A finished (or interrupted) walk as one document.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]

@@ -4,6 +4,7 @@
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::boat::{Hours, MeterChange, ProfileSet, Retired};
@@ -85,7 +86,7 @@ pub struct WalkNoted {
 }
 
 /// What was agreed before a walk; agreeing again replaces it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Agreement {
     /// Walk id.
     pub walk: String,
@@ -97,7 +98,7 @@ pub struct Agreement {
 }
 
 /// Somebody was told of unsafe findings of a walk.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ToldOf {
     /// Walk id.
     pub walk: String,

@@ -137,6 +137,7 @@ impl Details {
 /// The flat form in files.
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[schemars(rename = "Look")]
+#[schemars(extend("oneOf" = [{"required": ["grade"]}, {"required": ["not_seen"]}]))]
 struct RawLook {
     item: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]

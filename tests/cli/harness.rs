@@ -167,6 +167,15 @@ impl Place {
             .iter()
             .map(|a| a.as_ref().to_string_lossy().into_owned())
             .collect();
+        // What is recorded keeps to the schema of it, in every test.
+        if let [command, file, ..] = args.as_slice()
+            && command == "record"
+            && output.status.code() == Some(0)
+            && let Ok(text) = std::fs::read_to_string(self.path().join(file))
+        {
+            let faults = record_faults(&text);
+            assert!(faults.is_empty(), "{file}: {faults:?}");
+        }
         let seal = |text: String| text.replace(self.path().to_str().expect("UTF-8"), "[DIR]");
         Run {
             line: seal(args.join(" ")),
@@ -242,4 +251,22 @@ pub fn full_walk(id: &str, at: &str, hours: f64, looks: &[Value]) -> String {
         }
     }
     json!({"type":"walk","id":id,"checklist":"daily","machine":"main","at":at,"by":"R. Quay","hours":hours,"looks":all}).to_string()
+}
+
+/// What the schema of `record` says against a text: a document, a list of them, or JSON Lines.
+pub fn record_faults(text: &str) -> Vec<String> {
+    static SCHEMA: std::sync::LazyLock<jsonschema::Validator> = std::sync::LazyLock::new(|| {
+        let schema = handlamp::logbook::input::schema();
+        jsonschema::validator_for(schema.as_value()).expect("a schema")
+    });
+    let text = text.trim_start_matches('\u{feff}');
+    let documents = serde_json::Deserializer::from_str(text).into_iter::<Value>();
+    let faults = |document: Result<Value, serde_json::Error>| match document {
+        Ok(document) => SCHEMA
+            .iter_errors(&document)
+            .map(|e| format!("{}: {e}", e.instance_path()))
+            .collect(),
+        Err(error) => vec![error.to_string()],
+    };
+    documents.flat_map(faults).collect()
 }

@@ -17,6 +17,7 @@ mod plan;
 mod profile;
 mod readme;
 mod record;
+mod record_schema;
 mod report;
 mod report_hostile;
 mod report_page;

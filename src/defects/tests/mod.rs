@@ -9,6 +9,7 @@ mod laws;
 mod leak_run;
 mod life;
 mod list;
+mod machines;
 mod next_look;
 mod owed;
 mod series;
