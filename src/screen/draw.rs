@@ -10,8 +10,10 @@ use ratatui::widgets::Clear;
 
 use super::app::{App, Screen};
 use super::bounded::bounded;
+use super::glyphs::Glyphs;
 use super::keys::Action;
 use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
+use super::plain::in_ascii;
 use super::widgets::{self, cell, text};
 use super::{
     boat_draw, defects_draw, measure_draw, readings_draw, report_wait, service_draw,
@@ -25,6 +27,13 @@ const LEAST: (u16, u16) = (40, 12);
 
 /// Draws everything.
 pub fn screen(app: &App, frame: &mut Frame<'_>) {
+    layers(app, frame);
+    if app.setup.theme.glyphs == Glyphs::Ascii {
+        in_ascii(frame.buffer_mut());
+    }
+}
+
+fn layers(app: &App, frame: &mut Frame<'_>) {
     let area = frame.area();
     let theme = app.setup.theme;
     frame.buffer_mut().set_style(area, theme.text());

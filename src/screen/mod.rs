@@ -69,6 +69,7 @@ mod palette;
 mod panic_hook;
 mod photo;
 mod picture;
+mod plain;
 mod readings_draw;
 pub mod readings_screen;
 pub mod readings_trend;

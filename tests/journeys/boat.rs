@@ -345,3 +345,25 @@ fn what_is_no_terminal_is_refused_in_one_sentence() {
     refuses_a_dumb_terminal(&program, "dumb");
     refuses_a_dumb_terminal(&program, "");
 }
+
+/// Every byte that goes to the terminal, from the first frame to the verdict.
+#[test]
+fn in_the_plain_locale_nothing_but_ascii_is_sent() {
+    let config = tempfile::tempdir().expect("a folder");
+    std::fs::write(config.path().join("config.json"), r#"{"ascii": true}"#).expect("written");
+    let config = config.path().to_string_lossy().into_owned();
+    for own in [("LANG", "C"), ("HANDLAMP_CONFIG_DIR", &*config)] {
+        let dir = new_boat();
+        let mut session = on(&dir.path().join("book")).env(own.0, own.1).start();
+        session.wait_for_text("Morning check");
+        session.wait_until_taken();
+        session.send("<Enter><Enter>0/belt<Enter>3<Enter><Enter>f2");
+        session.wait_for_text("do not run");
+        session.send("d<Enter><Esc>?<Esc><Esc>y<Esc>q<Esc><C-c>");
+        session.exit_status();
+        session.wait_until("all is read", Session::has_ended);
+        let raw = String::from_utf8_lossy(&session.raw()).into_owned();
+        let strange: String = raw.chars().filter(|c| !c.is_ascii()).collect();
+        assert_eq!(strange, "", "{own:?}");
+    }
+}

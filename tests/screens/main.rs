@@ -5,6 +5,7 @@
 
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used, missing_docs)]
 
+mod ascii;
 mod beside;
 mod keys;
 mod layout;

@@ -3,7 +3,7 @@
 
 use std::thread;
 
-use crate::harness::Setup;
+use crate::harness::{Session, Setup};
 use crate::keyscript;
 use crate::scene::{BINARY, Home, NOW, Records, was_killed};
 use crate::trace::{Call, calls, inject, works};
@@ -145,32 +145,75 @@ fn no_own_book() -> Home {
     home
 }
 
+/// How the screen counts the rows of the morning check.
+const ROWS: &str = "/43";
+
 /// A walk by keys: keys, and what the screen shows once they are saved.
-const WALK: &[(&str, Shown)] = &[
-    ("<Enter>", Shown::Text("Hour meter")),
-    ("1200.1<Enter>", Shown::Text("0/43")),
-    ("0", Shown::Text("1/43")),
-    ("0", Shown::Text("2/43")),
-    ("0", Shown::Text("3/43")),
-    ("u", Shown::Text("2/43")),
-    ("0", Shown::Text("3/43")),
-    ("noily", Shown::OnDisk("oily")),
-    (" hose<C-s>", Shown::OnDisk("oily hose")),
+const WALK: &[(&str, Comes)] = &[
+    ("<Enter>", Comes::Text("Hour meter")),
+    ("1200.1<Enter>", Comes::Text("0/43")),
+    ("0", Comes::Text("1/43")),
+    ("0", Comes::Text("2/43")),
+    ("0", Comes::Text("3/43")),
+    ("u", Comes::Text("2/43")),
+    ("0", Comes::Text("3/43")),
+    ("noily", Comes::OnDisk("oily")),
+    (" hose<C-s>", Comes::OnDisk("oily hose")),
 ];
 
 /// When a step is done.
 #[derive(Clone, Copy)]
-enum Shown {
+enum Comes {
     /// The screen says so: this is the program's acknowledgement.
     Text(&'static str),
     /// A draft is acknowledged nowhere; it is in the log.
     OnDisk(&'static str),
+    /// The screen shows the look.
+    Change,
 }
 
-/// What a walk by keys had acknowledged when it ended, and all that was keyed.
+/// What a walk by keys had acknowledged when it ended: what its screen showed then.
 struct Walked {
-    acknowledged: Records,
+    shown: Shown,
     killed: bool,
+}
+
+/// What stands on the screen as saved.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Shown {
+    /// Rows seen.
+    rows: usize,
+    /// The hour meter.
+    hours: bool,
+    /// The key that was on its way takes one back.
+    taking_back: bool,
+}
+
+impl Shown {
+    /// From the screen; what is not saved is no promise.
+    fn on(session: &Session) -> Shown {
+        let screen = session.contents();
+        if screen.contains("NOT SAVED") {
+            return Shown::default();
+        }
+        let head = screen.lines().next().unwrap_or("");
+        let count = head.split_whitespace().find_map(|w| w.strip_suffix(ROWS));
+        let rows = count.and_then(|n| n.parse().ok()).unwrap_or(0);
+        Shown {
+            rows,
+            // The walk is begun on record by its first look, and what the meter showed with it.
+            hours: rows > 0 && head.contains(" 1200.1 h"),
+            taking_back: false,
+        }
+    }
+
+    /// What of it is not in the logbook, as its own reader finds it.
+    fn lost(&self, home: &Home) -> Option<String> {
+        let kept = home.walked();
+        let least = self.rows - usize::from(self.taking_back && self.rows > 0);
+        let hours = !self.hours || kept.hours;
+        (kept.rows < least || !hours).then(|| format!("acknowledged and lost: {self:?}, {kept:?}"))
+    }
 }
 
 /// Walks until the end of the script, and then on, sound by sound, until the kill comes.
@@ -180,43 +223,37 @@ fn walk_by_keys(home: &Home, runner: &[String], endless: bool) -> Walked {
         .env("HANDLAMP_LOGBOOK", &home.book().to_string_lossy())
         .under(&runner)
         .start();
-    let mut acknowledged = home.records();
+    let mut taking_back = false;
     let mut alive = session.comes(|s| s.contents().contains("Morning check"));
-    let counts = (4..=43).filter(|_| endless).map(|_| ("0", None));
-    let steps = WALK.iter().map(|(keys, shown)| (*keys, Some(*shown)));
-    for (keys, shown) in steps.chain(counts) {
+    let on = (4..=43).filter(|_| endless).map(|_| ("0", Comes::Change));
+    for (keys, comes) in WALK.iter().copied().chain(on) {
         if !alive {
             break;
         }
-        let before = home.records().len();
+        taking_back = keys == "u";
+        let before = session.contents();
         session.send_raw(&keyscript::keys(keys).concat());
-        alive = match shown {
-            Some(Shown::Text(text)) => session.comes(|s| s.contents().contains(text)),
-            Some(Shown::OnDisk(text)) => {
+        alive = match comes {
+            Comes::Text(text) => session.comes(|s| s.contents().contains(text)),
+            Comes::Change => session.comes(|s| s.contents() != before),
+            Comes::OnDisk(text) => {
                 session.wait_until("it is in the log", |s| {
                     s.has_ended() || home.records().iter().any(|(_, rec)| rec.contains(text))
                 });
                 !session.has_ended()
             }
-            None => {
-                session.wait_until("one more record", |s| {
-                    s.has_ended() || home.records().len() > before
-                });
-                !session.has_ended()
-            }
         };
-        if alive && matches!(shown, Some(Shown::Text(_))) {
-            acknowledged = home.records();
-        }
     }
     if alive {
         session.send_raw(b"\x03");
     }
     let killed = session.exit_status().signal() == Some("Killed");
-    Walked {
-        acknowledged,
-        killed,
-    }
+    session.wait_until("all is read", Session::has_ended);
+    let shown = Shown {
+        taking_back,
+        ..Shown::on(&session)
+    };
+    Walked { shown, killed }
 }
 
 /// Every so many points of a walk by keys; all of them with `HANDLAMP_KILLS=all`.
@@ -245,6 +282,9 @@ fn sweep_walk(names: &[&str], at_most: usize) {
         .collect();
     let whole = walk_by_keys(&dry, &runner, false);
     assert!(!whole.killed);
+    // The whole of it was on the screen, and is what the judge finds.
+    let kept = dry.walked();
+    assert_eq!((kept.rows, kept.hours), (3, true));
     let book = dry.book().display().to_string();
     let mut points = calls(&trace);
     points.retain(|c| names.contains(&c.name.as_str()) && c.line.contains(&book));
@@ -283,11 +323,7 @@ fn judge_walk(base: &Home, point: &Call) -> Vec<String> {
     if !walked.killed {
         faults.push("the kill never came".into());
     }
-    let left = home.records();
-    let lost: Vec<_> = walked.acknowledged.difference(&left).collect();
-    if !lost.is_empty() {
-        faults.push(format!("acknowledged and lost: {lost:?}"));
-    }
+    faults.extend(walked.shown.lost(&home));
     let told = |f: String| format!("walk by keys at {point:?}: {f}");
     faults.into_iter().map(told).collect()
 }

@@ -2,8 +2,9 @@
 
 Run in a mount namespace of its own: unshare -m python3 power.py HANDLAMP FEEDER WORK CUTS [SABOTAGE]
 
-FEEDER is a program that makes records in $HANDLAMP_LOGBOOK and prints the id of each once it is
-saved. The file system is ext4 in a file; FS_IOC_SHUTDOWN without a flush of log or data stops it
+FEEDER works HANDLAMP on the logbook $HANDLAMP_LOGBOOK by keys and commands. It prints "ack" with
+who walked and the item once the screen counts a look as made, "ack" with an id once a command has
+answered with it, and "pid" of the program on the terminal, which is no child of this one. The file system is ext4 in a file; FS_IOC_SHUTDOWN without a flush of log or data stops it
 as a power cut does. Only what was acknowledged before the cut counts: a sync racing with it may
 succeed and save nothing. The log is read here without the program. With SABOTAGE every sync is
 skipped and reported as done, so that losses have to show. Prints one JSON object; exit 77 where
@@ -54,24 +55,30 @@ def fresh():
     if made.returncode != 0 or mount().returncode != 0:
         return False
     profile = {"type": "boat", "name": "Grey Plover", "waters": "inshore", "units": "metric",
-               "usual_hours_per_month": 15, "machines": [{"id": "main", "name": "Main engine"}]}
+               "usual_hours_per_month": 15, "machines": [{"id": "main", "name": "Main engine", "hours": 1200.0}]}
     (WORK / "profile.json").write_text(json.dumps(profile))
+    (WORK / "changed.json").write_text(json.dumps(profile | {"waters": "offshore"}))
     begun = run(HANDLAMP, "boat", "new", str(WORK / "profile.json"))
     assert begun.returncode == 0, begun.stderr
     return True
 
 
 def on_disk():
-    """Ids of all sound lines, read by the rules in the logbook's README."""
-    ids, bad = set(), 0
+    """Ids of all sound lines, read by the rules in the logbook's README, and who walked with the
+    item of each look."""
+    found, by, looks = set(), {}, []
     for file in BOOK.glob("log/**/*.jsonl"):
         for line in file.read_bytes().split(b"\n"):
             head, mark, tail = line.rpartition(b',"sum":"')
-            if mark and tail[:8] == b"%08x" % zlib.crc32(head):
-                ids.add(json.loads(line)["id"])
-            elif line:
-                bad += 1
-    return ids, bad
+            if not mark or tail[:8] != b"%08x" % zlib.crc32(head):
+                continue
+            entry = json.loads(line)
+            found.add(entry["id"])
+            if entry["ev"] == "walk":
+                by[entry["rec"]["walk"]] = entry["rec"].get("by")
+            elif entry["ev"] == "look":
+                looks.append((entry["rec"]["walk"], entry["rec"]["look"]["item"]))
+    return found | {f"{by[walk]} {item}" for walk, item in looks if walk in by}
 
 
 def feed():
@@ -83,14 +90,16 @@ def feed():
 
 
 def acknowledged(pipe, before):
-    """The ids printed so far; the last line may be cut."""
+    """What was acknowledged so far, and the program on the terminal; the last line may be cut."""
     while select.select([pipe], [], [], 0)[0]:
         chunk = os.read(pipe.fileno(), 65536)
         if not chunk:
             break
         before += chunk
     whole = before[: before.rfind(b"\n") + 1]
-    return before, {word[4:].decode() for word in whole.split(b"\n") if word.startswith(b"ack ")}
+    lines = whole.decode().split("\n")
+    pids = [int(line[4:]) for line in lines if line.startswith("pid ")]
+    return before, {line[4:] for line in lines if line.startswith("ack ")}, pids
 
 
 def cut():
@@ -107,10 +116,17 @@ def cycle(rng, told):
     while len(acked) < at_least:
         assert time.monotonic() < deadline and feeder.poll() is None, "the feeder makes no records"
         time.sleep(0.001)
-        heard, acked = acknowledged(feeder.stdout, heard)
+        heard, acked, _ = acknowledged(feeder.stdout, heard)
     time.sleep(rng.random() * 0.03)
-    heard, acked = acknowledged(feeder.stdout, heard)
+    heard, acked, _ = acknowledged(feeder.stdout, heard)
     cut()
+    # All at once, as the power takes them: nobody is left to write a word about it.
+    os.killpg(feeder.pid, signal.SIGSTOP)
+    for pid in acknowledged(feeder.stdout, heard)[2]:
+        try:
+            os.kill(pid, signal.SIGKILL)
+        except ProcessLookupError:
+            pass
     os.killpg(feeder.pid, signal.SIGKILL)
     feeder.wait()
     feeder.stdout.close()
@@ -119,8 +135,7 @@ def cycle(rng, told):
     back = mount()
     assert back.returncode == 0, back.stderr
     told |= acked
-    ids, _ = on_disk()
-    return len(acked), told - ids
+    return len(acked), told - on_disk()
 
 
 def main():

@@ -1,80 +1,110 @@
 //! The power fails while records are made. `power.py` stops the file system; this test binary,
-//! started again, makes the records through the library as the screens do.
+//! started again, works the program as a person does, by keys on a terminal and by commands, and
+//! passes on what the program acknowledged.
 
 use std::io::Write;
-use std::path::Path;
-use std::process::Command;
-use std::rc::Rc;
-use std::sync::Arc;
+use std::process::{Command, Stdio};
+use std::time::SystemTime;
 
-use handlamp::boat::Waters;
-use handlamp::checklist::{Grade, Library};
-use handlamp::logbook::SystemClock;
-use handlamp::logbook::book::Book;
-use handlamp::logbook::record::{LookMade, Record, WalkStarted};
-use handlamp::walk::Look;
-use serde_json::Value;
+use serde_json::{Value, json};
 
+use crate::harness::Setup;
 use crate::scene::BINARY;
 use crate::skip::skipped;
 
 const MARK: &str = "HANDLAMP_TEST_FEED";
+/// One row each of a checklist of its own, so that the count on the screen says which are saved.
+const ITEMS: [&str; 6] = [
+    "bilge-water",
+    "bilge-oil",
+    "drip-tray",
+    "engine-seacock",
+    "raw-water-pump-seal",
+    "drive-belt",
+];
 
-/// Makes records until it is killed or the disk refuses, and prints the id of each when saved:
-/// looks one by one, now and then a batch of its own file, a kept text, a changed profile.
+/// Works the program until it is killed or the disk refuses, and prints what was acknowledged: a
+/// look once the screen counts its row as seen with nothing unsaved, a record of a command once the
+/// command has answered with its id. Now and then it changes the profile.
 #[test]
 fn feed_when_asked() {
     let Some(root) = std::env::var_os(MARK) else {
         return;
     };
-    let library = Arc::new(Library::built_in().clone());
-    let clock = Rc::new(SystemClock::new());
-    let mut book = Book::open(Path::new(&root), clock, library, None).expect("a boat");
-    let daily = book.library().checklist("daily").expect("built in").clone();
+    let root = root.to_string_lossy().into_owned();
+    let settings = tempfile::tempdir().expect("a folder");
+    let lists = settings.path().join("checklists");
+    std::fs::create_dir(&lists).expect("made");
+    let rows = ITEMS.map(|item| json!({"title": item, "station": "bilge", "items": [item]}));
+    let list = json!({"type": "checklist", "id": "feed", "title": "Feed", "purpose": "To be cut off.",
+        "closes_with": "daily",
+        "phases": [{"id": "cold", "title": "Cold", "state": "cold", "rows": rows}]});
+    std::fs::write(lists.join("feed.json"), list.to_string()).expect("written");
+    let began = SystemTime::UNIX_EPOCH.elapsed().expect("a time").as_nanos();
     for n in 0_u32.. {
-        let walk = book.new_walk_id();
-        let started = WalkStarted {
-            walk: walk.clone(),
-            checklist: "daily".into(),
-            asked: book.keep_asked(&daily).ok(),
-            machine: "main".into(),
-            at: book.now(),
-            by: None,
-            hours: None,
-            entered_after: false,
-            blind: false,
-            left_out: Vec::new(),
-            joins: Vec::new(),
-            disturbed: Vec::new(),
+        // Who walks tells the walks apart.
+        let by = format!("R. Quay {began}-{n}");
+        let config = json!({"by": by}).to_string();
+        std::fs::write(settings.path().join("config.json"), config).expect("written");
+        let settings = settings.path().to_string_lossy().into_owned();
+        walk(&root, &settings, &by);
+        let command = |args: &[&str]| {
+            let mut command = Command::new(BINARY);
+            command
+                .args(args)
+                .env("HANDLAMP_LOGBOOK", &root)
+                .stderr(Stdio::null());
+            command.output().expect("it runs")
         };
-        told(book.record(vec![Record::WalkStarted(started)]), &book);
-        for item in daily.phases[0].rows.iter().flat_map(|row| &row.items) {
-            let look = Look::graded(item, Some(&daily.phases[0].id), Grade::Sound);
-            let made = Record::Look(LookMade {
-                walk: walk.clone(),
-                at: book.now(),
-                look: look.into(),
-            });
-            told(book.record(vec![made]), &book);
+        let done = command(&["repair", "drive-belt", "--done", "new belt", "--json"]);
+        let answer: Value = match serde_json::from_slice(&done.stdout) {
+            Ok(answer) if done.status.success() => answer,
+            _ => std::process::exit(0),
+        };
+        for id in answer["ids"].as_array().expect("ids") {
+            say(&format!("ack {}", id.as_str().expect("an id")));
         }
-        let mut boat = book.boat().clone();
-        boat.waters = [Waters::Inshore, Waters::Offshore][n as usize % 2];
-        let batch = vec![(None, Record::Profile(Box::new(boat.clone().into())))];
-        told(book.record_batch(batch), &book);
-        if book.set_boat(boat).is_err() {
+        let profile = ["profile.json", "changed.json"][n as usize % 2];
+        let home = std::env::var("HOME").expect("a home");
+        if !command(&["boat", "set", &format!("{home}/{profile}")])
+            .status
+            .success()
+        {
             std::process::exit(0);
         }
     }
 }
 
-fn told(saved: Result<Vec<String>, handlamp::logbook::LogbookError>, book: &Book) {
-    let (Ok(ids), None) = (saved, book.trouble()) else {
-        std::process::exit(0);
+/// A walk by keys, every row sound.
+fn walk(root: &str, settings: &str, by: &str) {
+    let mut session = Setup::new(BINARY, &["walk", "feed"])
+        .env("HANDLAMP_LOGBOOK", root)
+        .env("HANDLAMP_CONFIG_DIR", settings)
+        .start();
+    say(&format!("pid {}", session.pid()));
+    let goes_on = |came: bool| {
+        if !came {
+            std::process::exit(0);
+        }
     };
-    let mut out = std::io::stdout().lock();
-    for id in ids {
-        writeln!(out, "ack {id}").expect("told");
+    goes_on(session.comes(|s| s.contents().contains("Hour meter")));
+    session.wait_until_taken();
+    session.send_raw(b"\r");
+    goes_on(session.comes(|s| !s.contents().contains("Hour meter")));
+    for (n, item) in ITEMS.iter().enumerate() {
+        session.send_raw(b"0");
+        let count = format!("{}/{}", n + 1, ITEMS.len());
+        goes_on(session.comes(|s| s.contents().contains(&count)));
+        goes_on(!session.contents().contains("NOT SAVED"));
+        say(&format!("ack {by} {item}"));
     }
+    session.send_raw(b"\x03");
+    session.exit_status();
+}
+
+fn say(line: &str) {
+    let mut out = std::io::stdout().lock();
+    writeln!(out, "{line}").expect("told");
     out.flush().expect("told");
 }
 

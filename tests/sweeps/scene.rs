@@ -4,9 +4,12 @@ use std::collections::BTreeSet;
 use std::os::unix::process::ExitStatusExt;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::rc::Rc;
+use std::sync::Arc;
 
 use chrono::DateTime;
 use handlamp::checklist::Library;
+use handlamp::logbook::book::Book;
 use handlamp::logbook::{FixedClock, Log, Severity, read_log};
 use serde_json::json;
 use tempfile::TempDir;
@@ -170,6 +173,30 @@ impl Home {
         records(&self.log())
     }
 
+    /// What the program itself makes of the last walk when it opens the logbook again.
+    pub fn walked(&self) -> Kept {
+        let library = Arc::new(Library::built_in().clone());
+        let daily = library.checklist("daily").expect("built in").clone();
+        let now = DateTime::parse_from_rfc3339(NOW).expect("a time");
+        let clock = Rc::new(FixedClock::new(now));
+        let book = Book::open(&self.book(), clock, library, None).expect("it opens");
+        let Some(walk) = book.history().walks.last() else {
+            return Kept::default();
+        };
+        let seen = |phase: &str, item: &String| {
+            let mut looks = walk.looks.iter().map(|timed| &timed.look);
+            looks.any(|l| l.item == *item && l.phase.as_deref() == Some(phase))
+        };
+        let rows = daily.phases.iter().flat_map(|p| {
+            let all = move |items: &[String]| items.iter().all(|item| seen(&p.id, item));
+            p.rows.iter().filter(move |row| all(&row.items))
+        });
+        Kept {
+            rows: rows.count(),
+            hours: walk.hours.is_some(),
+        }
+    }
+
     /// What anyone may ask of a logbook whatever happened to it: every command can read it, no
     /// record is lost or in doubt, and reading changes nothing.
     pub fn faults(&self) -> Vec<String> {
@@ -196,6 +223,15 @@ impl Home {
         }
         faults
     }
+}
+
+/// What is in the logbook of the last walk.
+#[derive(Clone, Debug, Default)]
+pub struct Kept {
+    /// Rows all of whose items were looked at.
+    pub rows: usize,
+    /// The hour meter was read.
+    pub hours: bool,
 }
 
 /// Reads a log, long after everything in it.
