@@ -1,5 +1,6 @@
 //! Histories told in a few words, and what follows from them.
 
+mod aboard;
 mod compare;
 mod explain;
 mod judged;
