@@ -222,6 +222,23 @@ fn not_seen_has_a_reason_and_a_thing_she_has_not_leaves_her_list() {
 }
 
 #[test]
+fn a_thing_with_a_stop_is_not_taken_off_her_list() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'stuffing' enter 4 enter enter enter");
+    let stops = |book: &Book| {
+        let stops = book.condition().open_stops();
+        stops.iter().any(|s| s.subject.item == "stuffing-box")
+    };
+    assert!(stops(&book(&root)), "{}", stage.text(80, 24));
+    stage.keys("/ 'stuffing' enter x 6");
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("holds a stop"), "{shown}");
+    let book_now = book(&root);
+    assert!(book_now.profile().machines[0].without.is_empty() && stops(&book_now));
+}
+
+#[test]
 fn a_walk_broken_off_goes_on_at_its_row_and_a_half_typed_note_is_kept() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();

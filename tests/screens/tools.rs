@@ -207,10 +207,11 @@ fn tools_are_laid_out_as_they_were() {
 fn volumes_are_told_in_the_units_of_the_person() {
     let mut stage = begun();
     stage.keys("0 esc esc");
-    let profile = stage.dir.path().join("boat.json");
-    let text = std::fs::read_to_string(&profile).expect("a profile");
-    let text = text.replace("\"metric\"", "\"us\"");
-    std::fs::write(&profile, text).expect("written");
+    let mut book = crate::keys::book(stage.dir.path());
+    let mut boat = book.profile().clone();
+    boat.units = handlamp::boat::UnitHabit::Us;
+    book.set_boat(boat).expect("set");
+    drop(book);
     let mut stage = stage.killed();
     stage.keys("enter / 'front seal' enter g");
     count(&mut stage, 8, 6.0);

@@ -1,5 +1,6 @@
 //! Histories told in a few words, and what follows from them.
 
+mod aboard;
 mod asked;
 mod beside;
 mod compare;

@@ -2,7 +2,7 @@ use chrono::Duration;
 use proptest::prelude::*;
 
 use super::*;
-use crate::boat::{Hours, MeterChange};
+use crate::boat::{Boat, Hours, Machine, MeterChange, Retired, Waters};
 use crate::checklist::Grade;
 use crate::defects::{
     LearningSet, LearningState, NamedPlan, OwedLook, Repair, Service, ServiceInterval,
@@ -35,6 +35,8 @@ enum Step {
     Interval(u8, i64),
     Plan(f64),
     Learning(usize, i64),
+    Profile(usize, bool),
+    Retire(prop::sample::Index),
 }
 
 fn step() -> impl Strategy<Value = Step> {
@@ -58,6 +60,8 @@ fn step() -> impl Strategy<Value = Step> {
         1 => when.prop_map(Step::Meter),
         1 => (0.0..99.0f64).prop_map(Step::Plan),
         1 => (0usize..4, 0i64..1000).prop_map(|(state, t)| Step::Learning(state, t)),
+        1 => (0usize..4, any::<bool>()).prop_map(|(waters, two)| Step::Profile(waters, two)),
+        1 => any::<prop::sample::Index>().prop_map(Step::Retire),
     ]
 }
 
@@ -171,6 +175,17 @@ fn record(step: Step, before: usize) -> Record {
             months: None,
             source: None,
         }),
+        Step::Profile(waters, two) => {
+            let mut boat = Boat::simple("Plover", Waters::ALL[waters], Some(hours(before as f64)));
+            boat.machines
+                .extend(two.then(|| Machine::bare("aux", "Generator")));
+            Record::Profile(Box::new(boat.into()))
+        }
+        Step::Retire(base) => Record::Retired(Box::new(Retired {
+            machine: Some("aux".into()),
+            base: vec![format!("r{}", base.index(before.max(1)))],
+            ..Retired::default()
+        })),
         Step::Plan(h) => Record::Plan(NamedPlan {
             name: "passage".into(),
             hours: Some(h),
