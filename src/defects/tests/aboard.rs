@@ -119,7 +119,7 @@ fn a_retired_machine_goes_with_its_reason_and_stays_for_a_stop_the_reason_does_n
             found
                 .doubts
                 .iter()
-                .all(|doubt| !doubt.blocks && doubt.told.why.contains("sold"))
+                .all(|doubt| !doubt.blocks() && doubt.told.why.contains("sold"))
         );
     }
     // Walked after it left, it is there.
@@ -168,7 +168,7 @@ fn an_item_left_out_stays_while_a_stop_is_open_on_it() {
     let found = of(&passed, 9.0);
     assert_eq!(found.boat.machines[0].without.len(), 2);
     assert!(
-        matches!(found.doubts.as_slice(), [Doubt { blocks: false, told }] if told.why.contains("never there"))
+        matches!(found.doubts.as_slice(), [doubt] if !doubt.blocks() && doubt.told.why.contains("never there"))
     );
     // A later look is not what the reason speaks of.
     let again = passed.daily(3.0, [look("drive-belt", Grade::Failed)]);
@@ -186,7 +186,7 @@ fn a_stop_of_farther_waters_is_told_until_it_is_looked_at() {
     assert!(lower.on(3.0).open_stops().is_empty());
     let doubts = lower.on(3.0).doubts;
     assert!(
-        matches!(doubts.as_slice(), [doubt] if doubt.blocks),
+        matches!(doubts.as_slice(), [doubt] if doubt.blocks()),
         "{doubts:?}"
     );
     assert!(doubts[0].told.why.contains("in ocean waters"), "{doubts:?}");
@@ -211,7 +211,7 @@ fn a_stop_of_farther_waters_is_told_until_it_is_looked_at() {
     let given = lower.write(3.0, Record::Profile(Box::new(set)));
     let doubts = given.on(4.0).doubts;
     assert!(
-        matches!(doubts.as_slice(), [doubt] if !doubt.blocks),
+        matches!(doubts.as_slice(), [doubt] if !doubt.blocks()),
         "{doubts:?}"
     );
 }
