@@ -155,12 +155,13 @@ impl Context {
     /// # Errors
     /// As [`Context::book`].
     pub fn book_for(&self, recorded: &str) -> Result<Book, Failure> {
-        let book = Book::open(
+        let mut book = Book::open(
             &self.root()?,
             Rc::clone(&self.clock),
             self.library()?,
             self.seed(recorded),
         )?;
+        book.mind(place::marks().as_deref());
         let damage = book
             .problems()
             .iter()

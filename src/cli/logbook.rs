@@ -34,6 +34,13 @@ pub enum LogbookCommand {
         /// Copy damaged and unfinished lines to the folder aside/ of the logbook, to look at
         #[arg(long)]
         aside: bool,
+        /// Go on with this copy, though records this computer had seen are missing in it; first
+        /// think of a copy that has them, and of: handlamp logbook merge
+        #[arg(long, requires = "why")]
+        go_on: bool,
+        /// Why one goes on without them
+        #[arg(long, value_name = "TEXT", requires = "go_on")]
+        why: Option<String>,
     },
     /// Bring in what another copy of this logbook has and this one has not
     Merge {
@@ -80,7 +87,7 @@ pub enum LogbookCommand {
 /// What cannot be read or written.
 pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
-        LogbookCommand::Check { aside } => check::run(*aside, cx),
+        LogbookCommand::Check { aside, why, .. } => check::run(*aside, why.as_deref(), cx),
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
         LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),
         LogbookCommand::VerifySeal { code, list } => verify::run(code, list.as_deref(), cx),

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{
     Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
 };
-use super::doubt::Doubt;
+use super::doubt::{Doubt, GoneOn};
 use super::life::Subject;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
@@ -102,6 +102,8 @@ pub struct History {
     pub service_drafts: Vec<ServiceDraft>,
     /// What is on record and not counted.
     pub doubts: Vec<Doubt>,
+    /// Who went on with a copy that lacks records, and why.
+    pub gone_on: Vec<Stamped<GoneOn>>,
 }
 
 impl History {
@@ -138,6 +140,7 @@ impl History {
             service_drafts: Vec::new(),
             // Nobody knows of what time a lost record speaks.
             doubts: self.doubts.clone(),
+            gone_on: self.gone_on.clone(),
         }
     }
 

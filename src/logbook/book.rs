@@ -1,5 +1,11 @@
 //! A boat's logbook in use: read once, folded, and written to record by record.
 
+mod behind;
+mod refresh;
+
+pub use behind::Missing;
+pub use refresh::News;
+
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
@@ -19,6 +25,7 @@ use super::problem::{Problem, copy_aside};
 use super::read::{Log, read_log};
 use super::record::Record;
 use super::replace::{keep_text, replace_file};
+use super::seen::Seen;
 use super::session::Session;
 use super::whole::Given;
 use crate::boat::Boat;
@@ -41,6 +48,12 @@ pub struct Book {
     problems: Vec<Problem>,
     newer: usize,
     others: usize,
+    /// Ids of records kept and not understood.
+    unread: Vec<String>,
+    /// What the log looked like when it was read.
+    seen: Seen,
+    /// What this computer had seen of the logbook before.
+    known: behind::Known,
     /// Why the last attempt to save failed, while records wait.
     trouble: Option<String>,
 }
@@ -112,8 +125,9 @@ impl Book {
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
         let boat = read_boat(&folder)?;
+        let seen = Seen::before_reading(root);
         let log = read_log(root, &*clock)?;
-        Ok(Book::of(folder, boat, log, clock, library, seed))
+        Ok(Book::of(folder, boat, (log, seen), clock, library, seed))
     }
 
     /// Begins a logbook in a folder that has none.
@@ -128,7 +142,8 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let log = read_log(root, &*clock)?;
+        let seen = Seen::before_reading(root);
+        let log = (read_log(root, &*clock)?, seen);
         let mut book = Book::of(folder, boat.clone(), log, clock, library, seed);
         book.set_boat(boat)?;
         Ok(book)
@@ -137,7 +152,7 @@ impl Book {
     fn of(
         folder: Folder,
         boat: Boat,
-        mut log: Log,
+        (mut log, mut seen): (Log, Seen),
         clock: Rc<dyn Clock>,
         library: Arc<Library>,
         seed: Option<u64>,
@@ -158,6 +173,8 @@ impl Book {
         let mut written = Vec::with_capacity(log.entries.len());
         let mut refused = Vec::new();
         let mut newer = 0;
+        let mut unread = Vec::new();
+        seen.read(&log.files);
         // Each entry goes as its record comes, whose memory is then there for the next.
         for entry in std::mem::take(&mut log.entries) {
             match Record::read(&entry.ev, entry.rec.get()) {
@@ -168,9 +185,13 @@ impl Book {
                 }),
                 Some(Err(error)) => {
                     refused.push(Problem::not_understood(&log, &entry, &error.to_string()));
+                    unread.push(entry.id.into_text());
                 }
                 None if matches!(&*entry.ev, "session" | "end") => {}
-                None => newer += 1,
+                None => {
+                    newer += 1;
+                    unread.push(entry.id.into_text());
+                }
             }
         }
         let history = fold(&written);
@@ -189,6 +210,9 @@ impl Book {
             problems,
             newer,
             others,
+            unread,
+            seen,
+            known: behind::Known::default(),
             trouble: None,
         }
     }
@@ -303,7 +327,12 @@ impl Book {
             .iter()
             .map(|entry| entry.id.as_str().to_owned())
             .collect();
+        let finished = |record: &Record| matches!(record, Record::WalkFinished(_));
+        let worth_a_mark = records.iter().any(finished);
         self.take_in(&ids, records);
+        if worth_a_mark {
+            self.keep_mark();
+        }
         Ok(ids)
     }
 
@@ -337,6 +366,7 @@ impl Book {
         let ids = self.session.append_whole_file(&given, &*self.clock)?;
         let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
         self.take_in(&ids, fresh.into_iter().map(|(_, record)| record).collect());
+        self.keep_mark();
         Ok(ids)
     }
 
@@ -355,6 +385,8 @@ impl Book {
         if anew {
             self.history = fold(&self.written);
         }
+        self.known.wrote = true;
+        self.tell_missing();
     }
 
     /// Replaces the profile, and records it so that even the file can be lost.
@@ -482,6 +514,8 @@ impl Book {
     pub fn finish(&mut self) {
         // Only the mark can be missing; what was recorded is safe or told already.
         let _ = self.session.finish(&*self.clock);
+        let _ = self.refresh();
+        self.keep_mark();
     }
 }
 

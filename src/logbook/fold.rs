@@ -240,6 +240,7 @@ fn act(history: &mut History, w: &Written) {
         Record::Interval(r) => history.intervals.push(stamp(w, r.at, r.clone())),
         Record::Cost(r) => history.costs.push(stamp(w, r.at, r.clone())),
         Record::Meter(r) => history.meters.push(r.clone()),
+        Record::GoneOn(r) => history.gone_on.push(stamp(w, None, r.clone())),
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
         }

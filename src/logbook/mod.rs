@@ -19,6 +19,8 @@
 //! - [`problem`]: what can be wrong; damaged bytes copied aside on request
 //! - [`mod@merge`]: the union of two copies
 //! - [`rights`]: who else may change the record
+//! - `seen`: whether anybody has written since
+//! - [`marks`]: the newest record seen, kept outside the folder
 //!
 //! Beneath both
 //! - [`clock`] and [`stamp`]: wall time for people, a hybrid logical clock for order
@@ -46,6 +48,7 @@ pub mod fold;
 pub mod folder;
 pub mod input;
 pub mod line;
+pub mod marks;
 pub mod merge;
 pub mod order;
 pub mod photos;
@@ -56,6 +59,7 @@ pub mod record;
 pub mod replace;
 pub mod rights;
 pub mod seal;
+mod seen;
 pub mod session;
 pub mod shelf;
 pub mod stamp;

@@ -16,8 +16,8 @@ use super::read::{LogFile, known_by};
 use super::stamp::Stamp;
 
 /// How far the wall clock may be behind the newest record before it is told: clocks of two devices
-/// differ by minutes, a wrong zone by half an hour or more. This project's own figure.
-const BEHIND_MS: u64 = 15 * 60 * 1000;
+/// differ by a minute or two, a flat battery or a wrong zone by more. This project's own figure.
+pub(crate) const BEHIND_MS: u64 = 5 * 60 * 1000;
 
 /// Sort the entries, drop copies, and report what is wrong. Entries arrive file by file in the
 /// order of their lines, with `before` holding for each file the newest mark its writer knew.

@@ -25,7 +25,7 @@ pub enum Severity {
 /// What is wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ProblemKind {
-    /// The last line was never finished, so never acknowledged.
+    /// The last line has no newline: an interrupted write, or an end cut off.
     Torn,
     /// A line that is no record.
     BadLine,
@@ -35,6 +35,10 @@ pub enum ProblemKind {
     Missing,
     /// A record that a later session had read is not here.
     NotHere,
+    /// Records are missing that somebody has gone on without.
+    GoneOn,
+    /// A session without the mark of a clean end: stopped, or cut.
+    NoEnd,
     /// A picture that a look names is not there.
     PhotoMissing,
     /// Two records with different content carry one id.
@@ -63,6 +67,8 @@ impl ProblemKind {
     pub fn severity(self) -> Severity {
         match self {
             Self::Torn
+            | Self::GoneOn
+            | Self::NoEnd
             | Self::Newer
             | Self::ClockAhead
             | Self::ClockBehind

@@ -8,8 +8,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::boat::{Boat, Hours, MeterChange};
 use crate::defects::{
-    Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, Withdrawal,
+    Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
+    Service, ServiceDraft, ServiceInterval, Withdrawal,
 };
 use crate::walk::pace::Pace;
 use crate::walk::{Agreed, Details, Join, LeftOut, Look, Told};
@@ -216,4 +216,6 @@ records! {
     ServiceDraft(ServiceDraft) = "service-draft",
     /// See [`NamedPlan`].
     Plan(NamedPlan) = "plan",
+    /// See [`GoneOn`].
+    GoneOn(GoneOn) = "go-on",
 }

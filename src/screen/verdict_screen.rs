@@ -208,6 +208,7 @@ impl App {
             Action::PageUp => screen.scroll = screen.scroll.saturating_sub(10),
             Action::First => screen.scroll = 0,
             Action::OpenDefects => self.open_defects(),
+            Action::GoOn => self.ask_go_on(),
             Action::Report => self.ask_report(),
             Action::OpenWalks => self.open_walks(),
             Action::Told => self.ask_told(),

@@ -60,6 +60,7 @@ fn setup(root: &std::path::Path, clock: Rc<dyn Clock>, library: Arc<Library>) ->
         by: None,
         seed: None,
         pictures: root.to_owned(),
+        marks: None,
     }
 }
 

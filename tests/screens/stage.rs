@@ -152,6 +152,7 @@ fn open(dir: &TempDir, clock: &Rc<FixedClock>, library: &Arc<Library>, theme: Th
         by: Some("R. Quay".into()),
         seed: Some(7),
         pictures: dir.path().to_owned(),
+        marks: None,
     })
     .expect("the logbook opens")
 }
