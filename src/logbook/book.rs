@@ -525,3 +525,7 @@ fn payload(record: &Record) -> Result<String, LogbookError> {
         why: e.to_string(),
     })
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

@@ -256,6 +256,13 @@ impl Session {
         Some((path.strip_prefix(self.folder.root()).ok()?, length))
     }
 
+    /// Its file is not what was written to it: nothing in it counts as saved any more, and the next
+    /// attempt to save writes every line to a new one.
+    pub(crate) fn mistrust_file(&mut self) {
+        self.open = None;
+        self.saved = 0;
+    }
+
     /// Every line of this session, as they would stand in a file.
     pub(crate) fn own_lines(&self) -> Vec<u8> {
         self.lines.concat().into_bytes()

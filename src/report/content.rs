@@ -10,6 +10,7 @@ use serde::Serialize;
 use crate::assess::words::{Risk, Verdict};
 use crate::boat::{UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
+use crate::defects::NotCounted;
 use crate::defects::judged::Ground;
 use crate::defects::list::{Row, Stretch};
 use crate::service::due::DueRow;
@@ -47,6 +48,9 @@ pub struct Report {
     pub agreed: Option<Agreed>,
     /// What the walk found that forbids running, and who was told.
     pub told: Vec<UnsafePart>,
+    /// What is on record and not counted; missing where all is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_counted: Vec<NotCounted>,
     /// What limits it.
     pub limitations: Vec<String>,
     /// What nobody saw, why, and how that could be closed.

@@ -339,6 +339,7 @@ impl Scribe<'_> {
             coverage: None,
             costs,
             scope: Vec::new(),
+            not_counted: self.condition.not_counted(),
             limitations: sentences(&wording::LIMITATIONS),
             not_seen,
             defects,

@@ -5,6 +5,7 @@ use super::content::Report;
 use super::lines;
 use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
 use crate::assess::chance::UNSEEN;
+use crate::defects::NotCounted;
 use crate::defects::costs::{CostTotal, money};
 use crate::defects::covered::HiddenRow;
 use crate::defects::list::percent;
@@ -83,10 +84,17 @@ pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
         title,
         blocks: vec![Block::Points(sentences.to_vec())],
     };
-    let mut sections = vec![
-        list("Scope", &report.scope),
-        list("Limitations", &report.limitations),
-    ];
+    let mut sections = Vec::new();
+    if !report.not_counted.is_empty() {
+        let told = report.not_counted.iter().map(NotCounted::sentence);
+        let lead = "All else may be better than it should be.".to_owned();
+        sections.push(list(
+            "On record and not counted",
+            &std::iter::once(lead).chain(told).collect::<Vec<_>>(),
+        ));
+    }
+    sections.push(list("Scope", &report.scope));
+    sections.push(list("Limitations", &report.limitations));
     sections.extend(report.agreed.as_ref().map(agreed));
     sections.extend(told(report));
     sections.push(not_seen);

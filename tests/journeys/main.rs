@@ -14,3 +14,4 @@ mod survey;
 mod terminal;
 mod tools;
 mod toy;
+mod windows;

@@ -17,3 +17,4 @@ mod shelf;
 mod stage;
 mod survey;
 mod tools;
+mod windows;

@@ -44,7 +44,7 @@ impl Book {
     }
 
     /// The mark kept outside the folder.
-    fn kept_mark(&self) -> Option<Mark> {
+    pub(super) fn kept_mark(&self) -> Option<Mark> {
         let profile = |w: &super::Written| matches!(w.record, Record::Profile(_));
         let certain = self.written.iter().any(profile);
         let marks = self.known.marks.as_ref()?;
@@ -62,7 +62,7 @@ impl Book {
             mark: mark.clone(),
             open: true,
             told: said(format!(
-                "this computer had seen records up to {} that are not here: an older copy?",
+                "this computer had seen records up to {} that are not here: this may be an older copy",
                 mark.at.format("%Y-%m-%d %H:%M")
             )),
         });

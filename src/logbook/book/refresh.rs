@@ -45,7 +45,10 @@ impl Book {
             let gone = io::Error::from(io::ErrorKind::NotFound);
             return Err(LogbookError::cannot_read(self.folder.log(), gone));
         }
-        let in_memory = if self.is_in_its_file(own.as_ref(), &root) {
+        if own.as_ref().is_some_and(|own| !is_whole(own, &root)) {
+            self.session.mistrust_file();
+        }
+        let in_memory = if own.is_some() && self.session.unsaved() == 0 {
             Vec::new()
         } else {
             self.session.own_lines()
@@ -96,15 +99,6 @@ impl Book {
         numbered(id).is_none_or(|(session, _)| session.starts_with(self.session.device()))
     }
 
-    /// Whether all this session recorded is in its file as it was written.
-    fn is_in_its_file(&self, own: Option<&(PathBuf, u64)>, root: &Path) -> bool {
-        let whole = |(path, bytes): &(PathBuf, u64)| {
-            let about = root.join(path).symlink_metadata();
-            about.is_ok_and(|about| about.is_file() && about.len() == *bytes)
-        };
-        self.session.unsaved() == 0 && own.is_some_and(whole)
-    }
-
     fn news(&mut self, before: &Book) -> News {
         let ids = |book: &Book| -> HashSet<String> {
             let written = book.written.iter().map(|w| w.id.clone());
@@ -131,4 +125,10 @@ impl Book {
         }
         news
     }
+}
+
+/// Whether a session's file is as long as the session wrote it.
+fn is_whole((path, bytes): &(PathBuf, u64), root: &Path) -> bool {
+    let about = root.join(path).symlink_metadata();
+    about.is_ok_and(|about| about.is_file() && about.len() == *bytes)
 }
