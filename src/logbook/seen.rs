@@ -1,14 +1,16 @@
 //! What the folders and files of a log looked like when they were read, so that a later look tells
 //! for little whether anybody has written since.
 //!
-//! A look asks for the time of each folder and the number of names in it, and for the length of the
-//! files whose session has not ended. Only where one of these differs is every file asked for.
+//! A look asks for the time of each folder and for the length of the files whose session has not
+//! ended. Folders that had only just changed are asked for the number of their names too: the next
+//! change may have come within the same tick of their time. Only where one of these differs is every
+//! file asked for.
 
 use std::collections::BTreeMap;
 use std::fs::{self, Metadata};
-use std::io;
 use std::os::unix::fs::{DirEntryExt, MetadataExt};
 use std::path::{Path, PathBuf};
+use std::time::{SystemTime, UNIX_EPOCH};
 
 use super::read::{LogFile, MAX_DEPTH, is_passed_over};
 
@@ -21,11 +23,17 @@ pub(crate) struct Seen {
     growing: Vec<PathBuf>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Coarser than the time of any file system in use; FAT keeps two seconds.
+const TICK: i64 = 5;
+
+#[derive(Debug, Clone, Copy)]
 struct FolderSeen {
     inode: u64,
+    /// Seconds and nanoseconds.
     changed: (i64, i64),
     names: usize,
+    /// It had only just changed, or was the last of all that had.
+    young: bool,
 }
 
 /// The length is 0 for what is no regular file.
@@ -44,6 +52,12 @@ impl Seen {
     pub(crate) fn before_reading(root: &Path) -> Seen {
         let mut seen = Seen::default();
         seen.walk(root, Path::new("log"), 0);
+        let now = SystemTime::now().duration_since(UNIX_EPOCH);
+        let now = now.map_or(0, |now| i64::try_from(now.as_secs()).unwrap_or(0));
+        let last = seen.folders.values().map(|folder| folder.changed).max();
+        for folder in seen.folders.values_mut() {
+            folder.young = folder.changed.0 >= now - TICK || Some(folder.changed) == last;
+        }
         seen
     }
 
@@ -109,7 +123,11 @@ impl Seen {
             return root.join(log).symlink_metadata().is_ok();
         }
         let moved = |(path, seen): (&PathBuf, &FolderSeen)| {
-            folder(&root.join(path)).is_none_or(|now| now != *seen)
+            let path = root.join(path);
+            let about = about_folder(&path);
+            let same = |m: &Metadata| m.ino() == seen.inode && time_of(m) == seen.changed;
+            !about.as_ref().is_some_and(same)
+                || seen.young && fs::read_dir(&path).map_or(0, Iterator::count) != seen.names
         };
         let mine = own.map(|(path, _)| path);
         let grown = |path: &&PathBuf| {
@@ -132,14 +150,18 @@ impl Seen {
 
     fn walk(&mut self, root: &Path, dir: &Path, depth: usize) {
         let place = root.join(dir);
-        let Some(seen) = folder(&place) else {
+        let Some(about) = about_folder(&place) else {
             return;
+        };
+        let listed = fs::read_dir(&place).map_or_else(|_| Vec::new(), Iterator::collect);
+        let seen = FolderSeen {
+            inode: about.ino(),
+            changed: time_of(&about),
+            names: listed.len(),
+            young: true,
         };
         self.folders.insert(dir.to_owned(), seen);
-        let Ok(listed) = fs::read_dir(&place) else {
-            return;
-        };
-        for entry in listed.flatten() {
+        for entry in listed.into_iter().flatten() {
             let name = entry.file_name();
             if is_passed_over(&name) {
                 continue;
@@ -156,17 +178,12 @@ impl Seen {
     }
 }
 
-fn folder(path: &Path) -> Option<FolderSeen> {
-    let about = path.symlink_metadata().ok().filter(Metadata::is_dir)?;
-    Some(FolderSeen {
-        inode: about.ino(),
-        changed: (about.mtime(), about.mtime_nsec()),
-        names: count(path).unwrap_or(0),
-    })
+fn about_folder(path: &Path) -> Option<Metadata> {
+    path.symlink_metadata().ok().filter(Metadata::is_dir)
 }
 
-fn count(path: &Path) -> io::Result<usize> {
-    Ok(fs::read_dir(path)?.count())
+fn time_of(about: &Metadata) -> (i64, i64) {
+    (about.mtime(), about.mtime_nsec())
 }
 
 fn length(path: &Path) -> u64 {

@@ -435,6 +435,10 @@ impl super::app_loop::App for App {
             }
             Incoming::Changed => {
                 let news = self.take_in_others();
+                // What was good news a while ago makes room; a warning stays beside it.
+                if news.is_some() && self.notice.as_ref().is_some_and(|n| !n.bad) {
+                    self.notice = None;
+                }
                 self.tell_also(news);
             }
             Incoming::Signal(Signal::Continued) => {

@@ -85,7 +85,10 @@ fn told_everywhere(place: &Place) {
     );
     assert!(is_told(&place.json("defects", &["defects"])));
     for of in ["w1", "now"] {
-        for (name, form) in [("page.html", MISSING), ("page.md", "are not here\\: this may be an older copy")] {
+        for (name, form) in [
+            ("page.html", MISSING),
+            ("page.md", "are not here\\: this may be an older copy"),
+        ] {
             let to = place.path().join(name);
             let run = place.run(&["report", of, "--to", to.to_str().expect("UTF-8")]);
             assert_eq!(run.code, Some(0), "{}", run.stderr);
