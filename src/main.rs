@@ -87,5 +87,6 @@ fn setup(opening: Opening) -> Setup {
         by: settings.by,
         seed: opening.seed,
         pictures: std::env::current_dir().unwrap_or_default(),
+        marks: cli::place::marks(),
     }
 }

@@ -138,6 +138,7 @@ fn new(file: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     let profile = serde_json::to_string(&boat).map_err(Failure::usage)?;
     let seed = cx.seed(&profile);
     let mut book = Book::create(&root, boat, Rc::clone(&cx.clock), library, seed)?;
+    book.mind(super::place::marks().as_deref());
     saved(&mut book)?;
     Ok(shown(&book, cx, "The logbook is begun."))
 }

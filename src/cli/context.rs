@@ -167,7 +167,8 @@ impl Context {
     /// It is not there, or cannot be read.
     pub fn book(&self) -> Result<Book, Failure> {
         let (clock, library) = (Rc::clone(&self.clock), self.library()?);
-        let book = Book::open(&self.root()?, clock, library, self.seed(""))?;
+        let mut book = Book::open(&self.root()?, clock, library, self.seed(""))?;
+        book.mind(place::marks().as_deref());
         self.tell_of(&book);
         Ok(book)
     }
@@ -179,7 +180,8 @@ impl Context {
     pub fn book_for(&self, recorded: &str) -> Result<Book, Failure> {
         let (clock, library) = (Rc::clone(&self.clock), self.library()?);
         let seed = self.seed(recorded);
-        let book = Book::open_to_record(&self.root()?, clock, library, seed)?;
+        let mut book = Book::open_to_record(&self.root()?, clock, library, seed)?;
+        book.mind(place::marks().as_deref());
         self.tell_of(&book);
         Ok(book)
     }
@@ -223,7 +225,10 @@ impl Context {
 
     /// The condition of the boat, from what the records say.
     pub fn condition(&self, book: &Book, history: &History) -> Condition {
-        Condition::of(book.boat(), Arc::clone(book.library()), history, book.now())
+        let library = Arc::clone(book.library());
+        let condition = Condition::of(book.boat(), library, history, book.now());
+        self.form.tell(condition.not_counted());
+        condition
     }
 
     /// The machine asked for: named, or the only one.

@@ -37,11 +37,15 @@ pub enum LogbookCommand {
         /// Say that the losses told are known: they stay named, and forbid no clear verdict any more
         #[arg(long, requires = "why")]
         accept: bool,
-        /// Why they can be lived with
-        #[arg(long, value_name = "TEXT", requires = "accept")]
+        /// Go on with this copy, though records this computer had seen are missing in it; first
+        /// think of a copy that has them, and of: handlamp logbook merge
+        #[arg(long, requires = "why")]
+        go_on: bool,
+        /// Why they can be lived with, or why one goes on without them
+        #[arg(long, value_name = "TEXT")]
         why: Option<String>,
-        /// Who says so
-        #[arg(long, value_name = "NAME", requires = "accept")]
+        /// Who says so [default: who walks, by the settings]
+        #[arg(long, value_name = "NAME", requires = "why")]
         by: Option<String>,
     },
     /// Bring in what another copy of this logbook has and this one has not
@@ -92,15 +96,18 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
         LogbookCommand::Check {
             aside,
             accept,
+            go_on,
             why,
             by,
         } => {
-            let why = why.as_deref().filter(|_| *accept);
-            let accepted = why.map(|why| check::Accepting {
-                why,
+            let asked = check::Asked {
+                aside: *aside,
+                accept: *accept,
+                go_on: *go_on,
+                why: why.as_deref(),
                 by: by.as_deref(),
-            });
-            check::run(*aside, accepted, cx)
+            };
+            check::run(&asked, cx)
         }
         LogbookCommand::Merge { dir } => merge::run(dir, cx),
         LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),

@@ -46,6 +46,17 @@ pub fn config() -> Option<PathBuf> {
     )
 }
 
+/// The folder in which the newest record seen of each logbook is kept; none where the system knows
+/// none. What a sealed environment does goes into its own folder.
+pub fn marks() -> Option<PathBuf> {
+    let kept = |dir: PathBuf| dir.join("seen");
+    match variable(CONFIG_VARIABLE) {
+        Some(named) => absolute(Path::new(&named)).ok().map(kept),
+        None => own_dirs()
+            .map(|dirs| kept(dirs.state_dir().unwrap_or(dirs.data_local_dir()).to_owned())),
+    }
+}
+
 /// The platform's folders for this program. The password file is not asked: where the
 /// environment names no home, none is meant.
 fn own_dirs() -> Option<ProjectDirs> {

@@ -4,8 +4,9 @@
 //! here what could not be read, believed or understood. Lists, verdicts and reports carry the names,
 //! and while a doubt can still matter no verdict is clear.
 
+use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Something on record that an answer does not count. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
@@ -81,4 +82,18 @@ impl Doubt {
             ..self.clone()
         })
     }
+}
+
+/// Somebody goes on with a copy of the logbook that lacks records its computer had seen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct GoneOn {
+    /// Id of the newest record that is missing.
+    pub record: String,
+    /// When that was written.
+    pub seen: DateTime<FixedOffset>,
+    /// Who goes on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub who: Option<String>,
+    /// Why.
+    pub why: String,
 }

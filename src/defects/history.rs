@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{
     Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
 };
-use super::doubt::Doubt;
+use super::doubt::{Doubt, GoneOn};
 use super::life::Subject;
 use super::profiles::Profiles;
 use super::taught::LearningSet;
@@ -121,6 +121,8 @@ pub struct History {
     pub latest: Option<DateTime<FixedOffset>>,
     /// Records taken in: the place of the next one.
     pub length: usize,
+    /// Who went on with a copy that lacks records, and why.
+    pub gone_on: Vec<Stamped<GoneOn>>,
 }
 
 impl History {
@@ -167,6 +169,7 @@ impl History {
             doubts: known.collect(),
             latest: self.latest.map(|latest| latest.min(cut.at)),
             length: self.length,
+            gone_on: self.gone_on.clone(),
         }
     }
 

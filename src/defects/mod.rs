@@ -71,7 +71,7 @@ pub use acts::{
     Cost, Deferral, Fitted, Labour, NamedPlan, Override, Recheck, Removed, Repair, Until,
     Withdrawal,
 };
-pub use doubt::{Doubt, NotCounted};
+pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, Life, Standing, State, Subject};
 pub use taught::{LearningSet, LearningState};

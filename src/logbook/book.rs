@@ -1,6 +1,12 @@
 //! A boat's logbook in use: read once, folded, and written to record by record.
 
+mod behind;
+mod own;
 mod profile;
+mod refresh;
+
+pub use behind::Missing;
+pub use refresh::News;
 
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -26,6 +32,7 @@ use super::record::{ClockFound, Loss, Record};
 use super::replace::keep_text;
 use super::rescue::{Rescue, hold, release};
 use super::rescued::{Rescued, look_for};
+use super::seen::Seen;
 use super::session::Session;
 use super::texts;
 use super::understand::understand;
@@ -35,8 +42,6 @@ use crate::checklist::{BoatsOwn, Checklist, Library};
 use crate::defects::condition::Condition;
 use crate::defects::{Doubt, History, NotCounted};
 use crate::walk::Photo;
-
-mod own;
 
 use profile::InForce;
 pub(crate) use profile::boat_of;
@@ -69,6 +74,12 @@ pub struct Book {
     others: usize,
     /// What became of records that could not be saved when the program last ended.
     rescued: Rescued,
+    /// Ids of records kept and not understood.
+    unread: Vec<String>,
+    /// What the log looked like when it was read.
+    seen: Seen,
+    /// What this computer had seen of the logbook before.
+    known: behind::Known,
     /// Why the last attempt to save failed, while records wait.
     trouble: Option<LogbookError>,
 }
@@ -124,10 +135,11 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
+        let seen = Seen::before_reading(root);
         let log = read_log(root, &*clock)?;
         let profile = profile::read_file(&folder);
         let rescued = look_for(&folder, &log, profile_id(&log), None);
-        Ok(Book::of(folder, profile, log, clock, library, seed)?.with(rescued))
+        Ok(Book::of(folder, profile, (log, seen), clock, library, seed)?.with(rescued))
     }
 
     /// The same to record something in it: what was rescued when it could not be saved is taken in
@@ -143,12 +155,14 @@ impl Book {
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
         let profile = profile::read_file(&folder);
+        let mut seen = Seen::before_reading(root);
         let mut log = read_log(root, &*clock)?;
         let rescued = look_for(&folder, &log, profile_id(&log), Some(&*clock));
         if !rescued.taken.is_empty() {
+            seen = Seen::before_reading(root);
             log = read_log(root, &*clock)?;
         }
-        Ok(Book::of(folder, profile, log, clock, library, seed)?.with(rescued))
+        Ok(Book::of(folder, profile, (log, seen), clock, library, seed)?.with(rescued))
     }
 
     /// What was rescued and lies there untaken is not counted, and every answer says so.
@@ -183,7 +197,8 @@ impl Book {
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
-        let log = read_log(root, &*clock)?;
+        let seen = Seen::before_reading(root);
+        let log = (read_log(root, &*clock)?, seen);
         let profile = Ok(boat.clone().into());
         let mut book = Book::of(folder, profile, log, clock, library, seed)?;
         book.set_boat(boat)?;
@@ -193,7 +208,7 @@ impl Book {
     fn of(
         folder: Folder,
         profile: Result<ProfileSet, OpenError>,
-        mut log: Log,
+        (mut log, mut seen): (Log, Seen),
         clock: Rc<dyn Clock>,
         base: Arc<Library>,
         seed: Option<u64>,
@@ -211,6 +226,7 @@ impl Book {
             log.newest,
             rng.fork(),
         );
+        seen.read(&log.files);
         let others = log.files.iter().filter(|file| file.live).count();
         let clocks = std::mem::take(&mut log.clocks);
         let read = understand(&mut log);
@@ -239,6 +255,9 @@ impl Book {
             newer: read.newer,
             others,
             rescued: Rescued::default(),
+            unread: read.unread,
+            seen,
+            known: behind::Known::default(),
             trouble: None,
         };
         book.doubt_anew();
@@ -255,6 +274,11 @@ impl Book {
     fn doubt_anew(&mut self) {
         self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
         self.history.doubts.extend(self.beside.iter().cloned());
+        let missing = self.missing().into_iter();
+        self.history.doubts.extend(missing.map(|m| match m.open {
+            true => Doubt::blocking(m.told),
+            false => Doubt::said(m.told),
+        }));
     }
 
     /// What still forbids a clear verdict and can be accepted, with the loss as a record names it.
@@ -373,7 +397,12 @@ impl Book {
             .iter()
             .map(|entry| entry.id.as_str().to_owned())
             .collect();
+        let finished = |record: &Record| matches!(record, Record::WalkFinished(_));
+        let worth_a_mark = records.iter().any(finished);
         self.take_in(&ids, records);
+        if worth_a_mark {
+            self.keep_mark();
+        }
         self.watch();
         Ok(ids.into_iter().skip(own).collect())
     }
@@ -433,6 +462,7 @@ impl Book {
         if left {
             self.file_follows();
         }
+        self.keep_mark();
         Ok(ids)
     }
 
@@ -455,6 +485,8 @@ impl Book {
         if anew || of_profile {
             self.settle_profile();
         }
+        self.known.wrote = true;
+        self.tell_missing();
     }
 
     /// Keeps the text of a checklist and the catalogue under its content hash, so that a walk
@@ -599,6 +631,8 @@ impl Book {
         // Only the mark can be missing; what was recorded is safe or told already.
         let _ = self.session.finish(&*self.clock);
         self.watch();
+        let _ = self.refresh();
+        self.keep_mark();
     }
 }
 
@@ -608,3 +642,7 @@ fn payload(record: &Record) -> Result<String, LogbookError> {
         why: e.to_string(),
     })
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

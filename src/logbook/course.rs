@@ -97,6 +97,7 @@ pub(crate) fn speaks_of(record: &Record) -> Option<DateTime<FixedOffset>> {
         | Record::Profile(_)
         | Record::ServiceDraft(_)
         | Record::Plan(_)
+        | Record::GoneOn(_)
         | Record::Clock(_)
         | Record::Accepted(_) => None,
     }

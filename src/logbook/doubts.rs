@@ -150,7 +150,9 @@ impl<'a> Finder<'a> {
             | ProblemKind::ClockBehind
             | ProblemKind::OpenToOthers
             | ProblemKind::Profile
-            | ProblemKind::TextMissing => return None,
+            | ProblemKind::TextMissing
+            | ProblemKind::GoneOn
+            | ProblemKind::NoEnd => return None,
         };
         let item = match &holds {
             Holds::UntilSeen(item, _) => Some(item.clone()),

@@ -460,6 +460,7 @@ fn act(history: &mut History, w: &Written, when: When) {
             change.rec.at = when.at;
             history.meters.push(change);
         }
+        Record::GoneOn(r) => history.gone_on.push(stamp(id(), when, r)),
         Record::Plan(r) => {
             history.plans.insert(r.name.clone(), r.clone());
         }

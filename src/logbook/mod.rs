@@ -23,6 +23,8 @@
 //!   a row, told together where they are many
 //! - [`mod@merge`]: the union of two copies
 //! - [`rights`]: who else may change the record
+//! - `seen`: whether anybody has written since
+//! - [`marks`]: the newest record seen, kept outside the folder
 //!
 //! Beneath both
 //! - [`clock`] and [`stamp`]: wall time for people, a hybrid logical clock for order
@@ -58,6 +60,7 @@ pub mod folder;
 pub mod input;
 mod lenient;
 pub mod line;
+pub mod marks;
 pub mod merge;
 pub mod named;
 pub mod order;
@@ -74,6 +77,7 @@ pub mod rescued;
 pub mod rights;
 mod runs;
 pub mod seal;
+mod seen;
 pub mod session;
 pub mod shelf;
 pub mod stamp;

@@ -19,8 +19,8 @@ use super::record::ClockFound;
 use super::stamp::{AHEAD_MS, Stamp};
 
 /// How far the wall clock may be behind the newest record before it is told: clocks of two devices
-/// differ by minutes, a wrong zone by half an hour or more. This project's own figure.
-const BEHIND_MS: u64 = 15 * 60 * 1000;
+/// differ by a minute or two, a flat battery or a wrong zone by more. This project's own figure.
+pub(crate) const BEHIND_MS: u64 = 5 * 60 * 1000;
 /// Places named of different records that carry one id; the rest are counted.
 const NAMED: usize = 8;
 

@@ -26,7 +26,7 @@ pub enum Severity {
 /// What is wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ProblemKind {
-    /// The last line was never finished, so never acknowledged.
+    /// The last line has no newline: an interrupted write, or an end cut off.
     Torn,
     /// A line that is no record.
     BadLine,
@@ -36,6 +36,10 @@ pub enum ProblemKind {
     Missing,
     /// A record that a later session had read is not here.
     NotHere,
+    /// Records are missing that somebody has gone on without.
+    GoneOn,
+    /// A session without the mark of a clean end: stopped, or cut.
+    NoEnd,
     /// A picture that a look names is not there.
     PhotoMissing,
     /// A text of what was asked is not there.
@@ -68,6 +72,8 @@ impl ProblemKind {
     pub fn severity(self) -> Severity {
         match self {
             Self::Torn
+            | Self::GoneOn
+            | Self::NoEnd
             | Self::Newer
             | Self::ClockAhead
             | Self::ClockBehind

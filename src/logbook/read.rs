@@ -2,9 +2,11 @@
 //! not count is reported with its place.
 //!
 //! A line stands alone: a bad one is skipped and the next newline starts afresh. Only a last line
-//! without its newline can be the trace of an interrupted write, and such a record was never
-//! acknowledged. Anything else that is wrong is damage and is called so.
+//! without its newline can be the trace of an interrupted write, of a record that was never
+//! acknowledged; where its end was cut off later the bytes are the same, so neither is claimed.
+//! Anything else that is wrong is damage and is called so.
 
+use std::ffi::OsStr;
 use std::fs::File;
 use std::io;
 use std::ops::Range;
@@ -28,7 +30,7 @@ use super::stamp::Stamp;
 /// The largest file that is read: 64 MiB.
 pub const MAX_FILE: u64 = 64 * 1024 * 1024;
 /// How deep folders are followed below `log/`.
-const MAX_DEPTH: usize = 16;
+pub(crate) const MAX_DEPTH: usize = 16;
 
 /// One file of the log.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,6 +86,15 @@ impl Log {
 /// [`LogbookError::CannotRead`] when the log's own folder cannot be listed. Anything wrong further
 /// down is a [`Problem`].
 pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
+    read_log_with(root, clock, &[])
+}
+
+/// The same, with lines of a session that are in no file for certain.
+pub(crate) fn read_log_with(
+    root: &Path,
+    clock: &dyn Clock,
+    in_memory: &[u8],
+) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(horizon_ms(clock));
     for found in find_files(&RealDisk, root, &mut reader.problems)? {
         match read_regular(&root.join(&found), MAX_FILE) {
@@ -95,7 +106,19 @@ pub fn read_log(root: &Path, clock: &dyn Clock) -> Result<Log, LogbookError> {
             Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
         }
     }
+    if !in_memory.is_empty() {
+        reader.file(IN_MEMORY.into(), in_memory, || true);
+    }
     Ok(reader.finish())
+}
+
+/// Stands for the file of lines that are in none.
+const IN_MEMORY: &str = "(in memory)";
+
+/// Hidden and temporary names are not for reading.
+pub(crate) fn is_passed_over(name: &OsStr) -> bool {
+    let text = name.to_string_lossy();
+    text.starts_with(['.', '~']) || text.ends_with(".tmp")
 }
 
 /// A session holds a lock on its file until it ends, however it ends.
@@ -132,7 +155,7 @@ fn list(
 ) -> io::Result<()> {
     for (name, kind) in disk.list(&root.join(dir))? {
         let text = name.to_string_lossy();
-        let hidden = text.starts_with(['.', '~']) || text.ends_with(".tmp");
+        let hidden = is_passed_over(&name);
         let record = text.to_ascii_lowercase().ends_with(".jsonl");
         let path = dir.join(&name);
         if hidden {
@@ -321,7 +344,7 @@ fn changed(path: &Path, line: &Line<'_>, entry: &Entry) -> Problem {
 
 fn unfinished(path: &Path, line: &Line<'_>) -> Problem {
     let why = format!(
-        "1 unfinished entry ({} bytes); it was never shown as saved",
+        "1 unfinished entry ({} bytes): its writing was interrupted, or its end was cut off, which cannot be told apart",
         line.span.end - line.span.start
     );
     problem(path, line, ProblemKind::Torn, why)

@@ -9,8 +9,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::boat::{Hours, MeterChange, ProfileSet, Retired};
 use crate::defects::{
-    Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, Withdrawal,
+    Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
+    Service, ServiceDraft, ServiceInterval, Withdrawal,
 };
 use crate::walk::pace::Pace;
 use crate::walk::{Agreed, Details, Join, LeftOut, Look, Told};
@@ -273,4 +273,6 @@ records! {
     Accepted(Accepted) = "accepted",
     /// See [`OwnItems`].
     OwnItems(OwnItems) = "own-items",
+    /// See [`GoneOn`].
+    GoneOn(GoneOn) = "go-on",
 }

@@ -243,6 +243,31 @@ impl Session {
         self.stamps.observe(newest, wall_ms(clock));
     }
 
+    /// The newest time mark given out or taken in.
+    #[must_use]
+    pub fn newest(&self) -> Stamp {
+        self.stamps.last()
+    }
+
+    /// The session's file, relative to the folder, and the length of what was acknowledged in it;
+    /// none before the first record, and where no file can be trusted.
+    pub(crate) fn own_file(&self) -> Option<(&Path, u64)> {
+        let (path, length) = self.open.as_ref()?.place();
+        Some((path.strip_prefix(self.folder.root()).ok()?, length))
+    }
+
+    /// Its file is not what was written to it: nothing in it counts as saved any more, and the next
+    /// attempt to save writes every line to a new one.
+    pub(crate) fn mistrust_file(&mut self) {
+        self.open = None;
+        self.saved = 0;
+    }
+
+    /// Every line of this session, as they would stand in a file.
+    pub(crate) fn own_lines(&self) -> Vec<u8> {
+        self.lines.concat().into_bytes()
+    }
+
     /// Where this session writes.
     #[must_use]
     pub fn folder(&self) -> &Folder {

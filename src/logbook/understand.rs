@@ -22,6 +22,8 @@ pub(super) struct Understood {
     pub(super) suspects: Vec<Suspect>,
     /// Records of a later version.
     pub(super) newer: usize,
+    /// Ids of what is kept and not understood.
+    pub(super) unread: Vec<String>,
 }
 
 /// Understands the entries of a log, which are taken out of it.
@@ -35,6 +37,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
     let mut refused = Vec::new();
     let mut in_part = Vec::new();
     let (mut newer, mut later) = (0, 0);
+    let mut unread = Vec::new();
     for entry in std::mem::take(&mut log.entries) {
         let record = match Record::read(&entry.ev, entry.rec.get()) {
             Some(Ok(record)) => {
@@ -55,6 +58,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                         Some(Record::Look(part.look))
                     }
                     None => {
+                        unread.push(entry.id.as_str().to_owned());
                         refused.push(problem);
                         kept.push(entry.clone());
                         None
@@ -68,6 +72,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
             None if &*entry.ev == "end" => None,
             None => {
                 newer += 1;
+                unread.push(entry.id.as_str().to_owned());
                 None
             }
         };
@@ -120,6 +125,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
         refused,
         suspects,
         newer,
+        unread,
     }
 }
 

@@ -25,6 +25,7 @@ impl App {
                 _ => self.leaving = true,
             },
             Ask::WhichBoat => self.boat_picked(at),
+            Ask::ClockBehind(checklist, machine) => self.clock_picked(at, &checklist, &machine),
             Ask::BoatWaters => {
                 self.answers.waters = Waters::ALL.get(at).copied();
                 self.layers.push(Layer::line(
@@ -177,6 +178,7 @@ impl App {
             Ask::Find => self.find_typed(text)?,
             Ask::ReportTo(id, offered) => self.report_named(id, offered, text)?,
             Ask::SaveElsewhere => self.save_elsewhere(text)?,
+            Ask::GoOn => self.go_on_typed(text)?,
             Ask::Service(step) => self.form_typed(step, text)?,
             other => {
                 if let Some(other) = self.survey_typed(other, text)? {

@@ -53,6 +53,8 @@ pub struct Setup {
     pub seed: Option<u64>,
     /// Where pictures of the screen go.
     pub pictures: PathBuf,
+    /// Where the newest record seen of each logbook is kept, outside of it.
+    pub marks: Option<PathBuf>,
 }
 
 /// Everything the screens know.
@@ -112,7 +114,9 @@ impl Setup {
     /// The logbook in its folder.
     pub(super) fn open_book(&self) -> Result<Book, OpenError> {
         let (clock, library) = (Rc::clone(&self.clock), Arc::clone(&self.library));
-        Book::open_to_record(&self.root, clock, library, self.seed)
+        let mut book = Book::open_to_record(&self.root, clock, library, self.seed)?;
+        book.mind(self.marks.as_deref());
+        Ok(book)
     }
 }
 
@@ -417,11 +421,13 @@ impl super::app_loop::App for App {
         match incoming {
             Incoming::Key(key) => {
                 self.notice = None;
+                let news = self.take_in_others();
                 self.watch_clock();
                 match self.setup.keys.lookup(self.context(), &key) {
                     Some(action) => flow = self.act(action),
                     None => self.layer_key(key),
                 }
+                self.tell_also(news);
             }
             Incoming::Paste(text) => self.paste(&text),
             Incoming::Burst(keys) => {
@@ -432,9 +438,19 @@ impl super::app_loop::App for App {
                     self.size = bounded((columns, rows).into()).into();
                 }
             }
+            Incoming::Changed => {
+                let news = self.take_in_others();
+                // What was good news a while ago makes room; a warning stays beside it.
+                if news.is_some() && self.notice.as_ref().is_some_and(|n| !n.bad) {
+                    self.notice = None;
+                }
+                self.tell_also(news);
+            }
             Incoming::Signal(Signal::Continued) => {
+                let news = self.take_in_others();
                 self.tell_clock_runs_on();
                 self.watch_clock();
+                self.tell_also(news);
             }
             Incoming::Signal(Signal::Suspend) => self.save_all(),
             Incoming::Signal(Signal::Terminate(_)) | Incoming::Hangup | Incoming::InputError(_) => {
@@ -448,6 +464,10 @@ impl super::app_loop::App for App {
         self.watch_saving();
         self.count_at = self.next_count();
         if self.leaving { Flow::Quit } else { flow }
+    }
+
+    fn folders(&self) -> Vec<PathBuf> {
+        self.book.as_ref().map(Book::folders).unwrap_or_default()
     }
 
     fn deadline(&self) -> Option<Instant> {

@@ -2,6 +2,7 @@
 
 use std::collections::VecDeque;
 use std::io;
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::mpsc::RecvTimeoutError;
 use std::time::{Duration, Instant};
@@ -75,6 +76,12 @@ pub trait App {
     /// Acts on a deadline that has passed; it must move or clear it.
     fn on_deadline(&mut self);
 
+    /// The folders in which others may write what the app shows; it gets [`Incoming::Changed`] when
+    /// they do.
+    fn folders(&self) -> Vec<PathBuf> {
+        Vec::new()
+    }
+
     /// Whether typed characters are text now. Where they are not, keys that come faster than a
     /// hand types are a paste gone astray, and are dropped; where they are, all but text is.
     fn takes_text(&self) -> bool;
@@ -127,6 +134,9 @@ impl Loop {
 
     /// Everything between two frames.
     fn turn(&mut self, app: &mut impl App) -> io::Result<Option<Exit>> {
+        if self.guard.followed.follow(app.folders()) {
+            self.queue.push_back((Instant::now(), Incoming::Changed));
+        }
         self.wait(self.next_deadline(app));
         let until = Instant::now() + FRAME;
         loop {
@@ -196,7 +206,7 @@ impl Loop {
         }
     }
 
-    /// The next event to act on, stray pastes taken out and resizes in a row made one.
+    /// The next event to act on, stray pastes taken out, resizes and notices in a row made one.
     fn next(&mut self, app: &impl App, now: Instant) -> Option<Incoming> {
         while let Some((at, event)) = self.queue.pop_front() {
             if self.is_stray(app, at, &event) {
@@ -204,7 +214,8 @@ impl Loop {
                 continue;
             }
             let following = self.queue.front().map(|(_, event)| event);
-            if event == Incoming::Resize && following == Some(&Incoming::Resize) {
+            let once = matches!(event, Incoming::Resize | Incoming::Changed);
+            if once && following == Some(&event) {
                 continue;
             }
             return Some(event);

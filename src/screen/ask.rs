@@ -107,6 +107,10 @@ pub enum Ask {
     ReportTo(String, String),
     /// Whether the file of the last name may be written over; the one before was offered.
     ReportOver(String, String, String),
+    /// The clock is behind: begin this checklist on this machine all the same.
+    ClockBehind(String, String),
+    /// Why one goes on without records that are missing.
+    GoOn,
     /// Another folder to save to.
     SaveElsewhere,
     /// Records cannot be saved: what now.

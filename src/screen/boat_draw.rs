@@ -82,7 +82,6 @@ pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, 
         ]));
     }
     lines.push(Line::default());
-    lines.extend(widgets::not_counted(&theme, &screen.condition, columns));
     lines.extend(verdict_lines(app, screen, columns));
     lines.push(Line::default());
     let room = usize::from(area.height);
@@ -124,12 +123,16 @@ fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'st
     for ground in reasons.iter().take(3) {
         let item = screen.condition.library.catalogue.item(&ground.item);
         let title = item.map_or(ground.item.as_str(), |i| &i.title);
+        let title = match title {
+            "" => String::new(),
+            title => format!("{title}: "),
+        };
         let grade = ground
             .grade
             .map(|g| format!("{} {g}: ", g.rung()))
             .unwrap_or_default();
         lines.push(Line::from(text(
-            &format!("  {title}: {grade}{}", ground.rule),
+            &format!("  {title}{grade}{}", ground.rule),
             columns,
             theme.text(),
         )));

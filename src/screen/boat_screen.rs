@@ -210,6 +210,7 @@ impl App {
                 }
             }
             Action::OpenDefects => self.open_defects(),
+            Action::GoOn => self.ask_go_on(),
             Action::OpenWalks => self.open_walks(),
             Action::Back if self.shelf.is_some() => self.back_to_shelf(),
             Action::Back => {

@@ -42,22 +42,12 @@ pub fn draw(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rect
         screen.list.rows.len()
     );
     let head = widgets::spread(&head, &count, columns, theme.title());
-    let mut heads = vec![head];
-    heads.extend(widgets::not_counted(&theme, &screen.condition, columns));
-    let above = heads.len() as u16;
-    widgets::lines(
-        frame,
-        Rect {
-            height: above.min(area.height),
-            ..area
-        },
-        heads,
-    );
+    widgets::lines(frame, Rect { height: 1, ..area }, vec![head]);
     let reasons = reason_lines(app, screen, columns);
     let reason_height = (reasons.len() as u16).min(area.height / 2);
     let middle = Rect {
-        y: area.y + above,
-        height: area.height.saturating_sub(above + reason_height),
+        y: area.y + 1,
+        height: area.height.saturating_sub(1 + reason_height),
         ..area
     };
     let list_width = if area.width >= BESIDE {

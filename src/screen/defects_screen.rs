@@ -36,6 +36,8 @@ pub struct DefectsScreen {
     pub cursor: usize,
     /// What is shown.
     pub filter: Filter,
+    /// What a question over the list is about: its row may move or go meanwhile.
+    asked: Option<Subject>,
 }
 
 /// Which rows are shown; nothing set shows all.
@@ -108,9 +110,21 @@ impl DefectsScreen {
             all: false,
             cursor: 0,
             filter: Filter::default(),
+            asked: None,
         };
         screen.rank();
         screen
+    }
+
+    /// Takes in what the book says now; exposure, plan, filters and the row under the arrow stay.
+    pub fn take_in(&mut self, book: &Book) {
+        let now = DefectsScreen::new(book);
+        (self.condition, self.plans) = (now.condition, now.plans);
+        let plan = |(name, _): &&(String, Outset)| Some(name) == self.plan.as_ref();
+        if let Some((_, outset)) = self.all_plans().iter().find(plan) {
+            self.outset = *outset;
+        }
+        self.rank();
     }
 
     /// Ranks anew; the row under the arrow stays under it.
@@ -276,6 +290,7 @@ impl App {
             Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
                 self.ask_act(action)
             }
+            Action::GoOn => self.ask_go_on(),
             Action::OpenWalks => self.open_walks(),
             Action::Back => self.go_home(),
             _ => {}
@@ -353,6 +368,9 @@ impl App {
             ),
         };
         self.layers.push(layer);
+        if let Screen::Defects(screen) = &mut self.screen {
+            screen.asked = screen.subject();
+        }
     }
 
     /// A line typed about a defect.
@@ -360,7 +378,7 @@ impl App {
         let Screen::Defects(screen) = &self.screen else {
             return Ok(());
         };
-        let Some(Subject { item, machine }) = screen.subject() else {
+        let Some(Subject { item, machine }) = screen.asked.clone() else {
             return Ok(());
         };
         let why = text.to_owned();

@@ -167,6 +167,12 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
                 .take(2),
         );
     }
+    if let Some((line, blocks)) = app.not_counted() {
+        let style = if blocks { theme.error() } else { theme.quiet() };
+        let line = format!("{} {line}", theme.glyphs.caution());
+        let lines = widgets::wrapped(&safe_line(&line), columns, style);
+        told.extend(lines.into_iter().take(2));
+    }
     if let Some(notice) = &app.notice {
         let style = if notice.bad {
             theme.error()

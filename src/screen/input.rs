@@ -10,6 +10,7 @@ use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use rustix::io::Errno;
 use signal_hook::consts::SIGHUP;
 
+use super::changes::Changes;
 use super::decode::{Decoded, Decoder};
 use super::key::Key;
 use super::signals::{self, Signal};
@@ -31,6 +32,8 @@ pub enum Incoming {
     Hangup,
     /// The terminal can no longer be read.
     InputError(String),
+    /// Somebody wrote in the log's folders, perhaps this very program.
+    Changed,
     /// Stopping was asked for where nothing could continue the program.
     CannotSuspend,
 }
@@ -75,13 +78,14 @@ const REST_WAIT: Duration = Duration::from_millis(5);
 
 impl Input {
     /// Starts reading the standard input, which is a terminal in raw mode.
-    pub(crate) fn start(events: SyncSender<Arrivals>) -> io::Result<Input> {
+    /// Notices of changes arrive the same way.
+    pub(crate) fn start(events: SyncSender<Arrivals>, changes: Changes) -> io::Result<Input> {
         let (woken, wake) = io::pipe()?;
         let gate = Arc::new((Mutex::new(Gate::Open), Condvar::new()));
         let of_thread = Arc::clone(&gate);
         thread::Builder::new()
             .name("input".into())
-            .spawn(move || read_terminal(&events, &woken, &of_thread))?;
+            .spawn(move || read_terminal(&events, &woken, &changes, &of_thread))?;
         Ok(Input { gate, wake })
     }
 
@@ -119,16 +123,22 @@ fn wait_at(gate: &(Mutex<Gate>, Condvar)) {
 
 enum Wake {
     Bytes(usize),
+    Changed,
     Nothing,
     Pause,
     HungUp,
 }
 
-fn read_terminal(events: &SyncSender<Arrivals>, woken: &PipeReader, gate: &(Mutex<Gate>, Condvar)) {
+fn read_terminal(
+    events: &SyncSender<Arrivals>,
+    woken: &PipeReader,
+    changes: &Changes,
+    gate: &(Mutex<Gate>, Condvar),
+) {
     let mut decoder = Decoder::default();
     let mut buffer = [0u8; 4096];
     loop {
-        let woke = wait_for_bytes(&mut buffer, woken, decoder.deadline());
+        let woke = wait_for_bytes(&mut buffer, woken, changes, decoder.deadline());
         let at = Instant::now();
         let late = decoder.expire(at);
         let read: Vec<Incoming> = match woke {
@@ -137,6 +147,11 @@ fn read_terminal(events: &SyncSender<Arrivals>, woken: &PipeReader, gate: &(Mute
                 late.into_iter().chain(read).map(incoming).collect()
             }
             Ok(Wake::Nothing) => late.into_iter().map(incoming).collect(),
+            Ok(Wake::Changed) => {
+                // Where the queue is full there is something in it after which a look is taken.
+                let _ = events.try_send(Arrivals::one(at, Incoming::Changed));
+                late.into_iter().map(incoming).collect()
+            }
             Ok(Wake::Pause) => {
                 wait_at(gate);
                 continue;
@@ -196,24 +211,31 @@ fn incoming(decoded: Decoded) -> Incoming {
     }
 }
 
-/// Sleeps until the terminal has bytes, hangs up, a pause is asked for, or the deadline passes.
+/// Sleeps until the terminal has bytes, hangs up, a pause is asked for, a notice of a change comes,
+/// or the deadline passes.
 /// It reads only when bytes are there, so nothing but the terminal's own silence is waited for.
 fn wait_for_bytes(
     buffer: &mut [u8],
     mut woken: &PipeReader,
+    changes: &Changes,
     deadline: Option<Instant>,
 ) -> io::Result<Wake> {
     let terminal = rustix::stdio::stdin();
     let timeout = deadline.map(|d| timespec(d.saturating_duration_since(Instant::now())));
+    let notices = changes.fd();
+    let third = notices.as_ref().unwrap_or(&terminal);
     let mut watched = [
         PollFd::new(&terminal, PollFlags::IN),
         PollFd::new(woken, PollFlags::IN),
+        PollFd::new(third, PollFlags::IN),
     ];
-    match poll(&mut watched, timeout.as_ref()) {
+    let waited = if notices.is_some() { 3 } else { 2 };
+    match poll(&mut watched[..waited], timeout.as_ref()) {
         Ok(_) | Err(Errno::INTR) => {}
         Err(error) => return Err(error.into()),
     }
     let (tty, pipe) = (watched[0].revents(), watched[1].revents());
+    let changed = !watched[2].revents().is_empty();
     if pipe.contains(PollFlags::IN) {
         woken.read_exact(&mut [0])?;
         return Ok(Wake::Pause);
@@ -222,6 +244,10 @@ fn wait_for_bytes(
         return Ok(Wake::HungUp);
     }
     if !tty.contains(PollFlags::IN) {
+        if changed {
+            changes.drain();
+            return Ok(Wake::Changed);
+        }
         return Ok(Wake::Nothing);
     }
     match rustix::io::read(terminal, buffer) {

@@ -186,6 +186,8 @@ words! {
         Override = "override",
         /// Withdraw a defect.
         Withdraw = "withdraw",
+        /// Go on without records that are missing.
+        GoOn = "go-on",
         /// Show the selected walk.
         ShowWalk = "show-walk",
         /// To the next machine.

@@ -7,6 +7,7 @@
 //!   pastes, [`burst`] tells a stray paste from typing
 //! - [`key`], [`keys`]: one key; the one table of what keys do, overrides included
 //! - [`config`]: the user's settings
+//! - `changes`: the system's notice that somebody wrote in the log's folders
 //! - [`app_loop`]: draw, take one event or deadline, update, draw
 //!
 //! The look
@@ -21,6 +22,8 @@
 //! The screens
 //! - [`app`]: the state and how events change it; [`layer`] and [`ask`]: questions over a screen
 //!   and what they are for; `answer`: what answers do
+//! - `others`: what others wrote is taken in, and the screen in front made anew; `behind`: records this
+//!   computer had seen that are not here, and a clock that is behind
 //! - [`measure`]: drops counted and seconds taken at an item; its keys in `measure_keys`, its look in
 //!   `measure_draw`
 //! - `start`, [`shelf`] where a folder holds several logbooks, `boat_screen`, `walk_screen`,
@@ -38,10 +41,12 @@ mod answer;
 pub mod app;
 pub mod app_loop;
 pub mod ask;
+mod behind;
 mod boat_draw;
 pub mod boat_screen;
 pub mod bounded;
 pub mod burst;
+mod changes;
 pub mod chart;
 mod complete;
 pub mod config;
@@ -65,6 +70,7 @@ pub mod measure;
 mod measure_draw;
 mod measure_keys;
 mod modes;
+mod others;
 mod palette;
 mod panic_hook;
 mod photo;

@@ -78,6 +78,21 @@ impl ReadingsScreen {
         screen
     }
 
+    /// The same with what the book says now, the screen beneath as `beneath` makes it anew; the arrow
+    /// stays on its item.
+    pub(super) fn renewed(
+        self,
+        book: &Book,
+        beneath: impl Fn(&Book, Screen) -> Screen,
+    ) -> ReadingsScreen {
+        let track = self
+            .track()
+            .map(|t| (t.series.subject.clone(), t.series.state));
+        let (item, state) = track.unzip();
+        let under = beneath(book, *self.under);
+        ReadingsScreen::new(book, under, item.as_ref(), state.flatten())
+    }
+
     /// Moves the arrow and reckons what is under it.
     fn choose(&mut self, cursor: usize, history: &History) {
         self.cursor = cursor.min(self.tracks.len().saturating_sub(1));
@@ -202,6 +217,10 @@ impl App {
                     Screen::Readings(readings) => *readings.under,
                     other => other,
                 };
+                // What it was opened over may be gone meanwhile.
+                if matches!(self.screen, Screen::Start) {
+                    self.go_home();
+                }
             }
             _ => {}
         }

@@ -71,7 +71,8 @@ impl App {
             setup.seed,
         );
         match made {
-            Ok(book) => {
+            Ok(mut book) => {
+                book.mind(setup.marks.as_deref());
                 self.book = Some(book);
                 self.layers.clear();
                 self.go_home();

@@ -3,6 +3,7 @@
 use std::io::{self, IsTerminal};
 use std::sync::mpsc::{self, Receiver};
 
+use super::changes::{Changes, Followed};
 use super::input::{Arrivals, Input};
 use super::{modes, panic_hook, signals};
 
@@ -50,6 +51,7 @@ pub fn check() -> Result<(), NoScreen> {
 /// Dropping it gives the terminal back; so do a panic on any thread and the end by a signal.
 pub struct Guard {
     pub(crate) events: Receiver<Arrivals>,
+    pub(crate) followed: Followed,
     input: Input,
 }
 
@@ -69,8 +71,13 @@ impl Guard {
         signals::ignore_file_size_signal()?;
         signals::watch(sender.clone())?;
         modes::enter()?;
-        let input = Input::start(sender).inspect_err(|_| modes::leave())?;
-        Ok(Guard { events, input })
+        let changes = Changes::new();
+        let input = Input::start(sender, changes.clone()).inspect_err(|_| modes::leave())?;
+        Ok(Guard {
+            events,
+            followed: Followed::new(changes),
+            input,
+        })
     }
 
     /// Gives the terminal back, as dropping does. Doing it again does nothing.

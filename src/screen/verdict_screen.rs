@@ -10,6 +10,7 @@ use super::survey_draw::survey_lines;
 use super::widgets::{self, cell, text};
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
+use crate::defects::Doubt;
 use crate::defects::condition::Condition;
 use crate::defects::judged::Judged;
 use crate::defects::list::Row;
@@ -144,6 +145,13 @@ impl VerdictScreen {
     }
 }
 
+impl VerdictScreen {
+    /// What of the record it does not count, as of now.
+    pub fn doubts(&self) -> &Vec<Doubt> {
+        &self.condition.doubts
+    }
+}
+
 /// What the end of a survey shows.
 #[derive(Default)]
 struct SurveyEnd {
@@ -200,6 +208,7 @@ impl App {
             Action::PageUp => screen.scroll = screen.scroll.saturating_sub(10),
             Action::First => screen.scroll = 0,
             Action::OpenDefects => self.open_defects(),
+            Action::GoOn => self.ask_go_on(),
             Action::Report => self.ask_report(),
             Action::OpenWalks => self.open_walks(),
             Action::Told => self.ask_told(),
@@ -230,7 +239,6 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
         widgets::spread(&left, &right, columns, theme.title()),
         Line::default(),
     ];
-    lines.extend(widgets::not_counted(&theme, &screen.condition, columns));
     match (walk.finished, screen.judged.now) {
         (None, _) => lines.push(Line::from(text(
             "not finished: no verdict",

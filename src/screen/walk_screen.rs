@@ -362,8 +362,15 @@ impl WalkScreen {
 }
 
 impl App {
-    /// Begins a walk and asks for the hour meter where there is one.
+    /// Begins a walk; asks first where the clock is behind the record.
     pub(super) fn begin_walk(&mut self, checklist: &str, machine: &str) {
+        if !self.asks_clock(checklist, machine) {
+            self.begin_walk_now(checklist, machine);
+        }
+    }
+
+    /// Begins a walk and asks for the hour meter where there is one.
+    pub(super) fn begin_walk_now(&mut self, checklist: &str, machine: &str) {
         let by = self.setup.by.clone();
         let Some(book) = &mut self.book else { return };
         let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {

@@ -10,7 +10,6 @@ use ratatui::widgets::{Block, Clear, Paragraph};
 use super::theme::Theme;
 use crate::assess::words::Risk;
 use crate::checklist::Grade;
-use crate::defects::condition::Condition;
 use crate::text::{fit, pad, safe_line, width, wrap};
 
 /// Draws lines from the top of an area, as far as they fit.
@@ -36,23 +35,6 @@ pub fn wrapped(text: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
         .into_iter()
         .map(|l| Line::styled(l, style))
         .collect()
-}
-
-/// What is on record and not counted, where anything is: how much, and the first of it.
-pub fn not_counted(theme: &Theme, condition: &Condition, columns: usize) -> Vec<Line<'static>> {
-    let Some(first) = condition.doubts.first() else {
-        return Vec::new();
-    };
-    let count = condition.doubts.len();
-    let told = format!("NOT COUNTED: {count} on record; the truth may be worse than this");
-    vec![
-        Line::from(text(&told, columns, theme.mark())),
-        Line::from(text(
-            &format!("  {}", first.told.sentence()),
-            columns,
-            theme.text(),
-        )),
-    ]
 }
 
 /// Left and right parts on one line, the right one kept, the left one cut.

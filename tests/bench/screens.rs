@@ -1,6 +1,6 @@
 //! What a person waits for, as percentiles and, where a disk is in it, as a ratio against the bare
 //! system calls in the same run. `cargo bench --bench screens` prints the figures kept in
-//! DEVELOPERS.md.
+//! DEVELOPERS.md; with `-- refresh` only those of taking in what others wrote.
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 
@@ -12,7 +12,9 @@ use std::time::{Duration, Instant};
 
 use handlamp::checklist::Library;
 use handlamp::demo;
-use handlamp::logbook::{Clock, SystemClock};
+use handlamp::logbook::book::Book;
+use handlamp::logbook::record::Record;
+use handlamp::logbook::{Clock, FixedClock, Folder, RealDisk, Session, Stamp, SystemClock};
 use handlamp::screen::app::{App, Setup};
 use handlamp::screen::app_loop::App as _;
 use handlamp::screen::glyphs::Glyphs;
@@ -25,6 +27,9 @@ use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 
 fn main() {
+    if std::env::args().any(|word| word == "refresh") {
+        return refreshes();
+    }
     let dir = tempfile::tempdir().expect("a folder");
     let library = Arc::new(Library::built_in().clone());
     let clock: Rc<dyn Clock> = Rc::new(SystemClock::new());
@@ -45,6 +50,59 @@ fn main() {
     draws(&mut app);
     keys(&mut app);
     appends(dir.path());
+    refreshes();
+}
+
+/// Ten years of one session a day: the look whether others have written, where nobody has, and the
+/// reading anew where one line came in.
+fn refreshes() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let library = Arc::new(Library::built_in().clone());
+    let day = |n: u64| {
+        let begun = chrono::DateTime::from_timestamp(1_420_070_400, 0).expect("a time");
+        FixedClock::new((begun + chrono::Duration::days(n as i64)).fixed_offset())
+    };
+    let boat = handlamp::boat::Boat::simple("Grey Plover", handlamp::boat::Waters::Inshore, None);
+    let first = Rc::new(day(0));
+    Book::create(dir.path(), boat, first, Arc::clone(&library), None).expect("begun");
+    for n in 1..3650 {
+        let folder = Folder::new(dir.path());
+        let rng = fastrand::Rng::with_seed(n);
+        let disk = Box::new(RealDisk);
+        let mut session = Session::new(disk, folder, "bench", Stamp(0, 0), rng);
+        let plan = format!("{{\"name\":\"day {}\",\"hours\":1.0}}", n % 40);
+        let plans: Vec<_> = (0..42).map(|_| ("plan", plan.clone())).collect();
+        session.append(&plans, &day(n)).expect("recorded");
+        session.finish(&day(n)).expect("ended");
+    }
+    let open = |n: u64| {
+        let library = Arc::clone(&library);
+        Book::open(dir.path(), Rc::new(day(n)), library, None).expect("opens")
+    };
+    let (mut book, mut other) = (open(3651), open(3651));
+    let plan = |n: usize| {
+        let plan = format!("{{\"name\":\"new {n}\",\"hours\":1.0}}");
+        let record = Record::read("plan", &plan).expect("known").expect("read");
+        vec![record]
+    };
+    book.record(plan(0)).expect("recorded");
+    let _ = book.refresh();
+    let (mut idle, mut anew) = (Vec::new(), Vec::new());
+    for n in 0..1200 {
+        let began = Instant::now();
+        assert_eq!(book.refresh().expect("read"), None);
+        if n >= 200 {
+            idle.push(began.elapsed());
+        }
+    }
+    for n in 0..20 {
+        other.record(plan(n)).expect("recorded");
+        let began = Instant::now();
+        assert!(book.refresh().expect("read").is_some());
+        anew.push(began.elapsed());
+    }
+    told("ten years, nothing new", idle);
+    told("ten years, read anew", anew);
 }
 
 fn setup(root: &std::path::Path, clock: Rc<dyn Clock>, library: Arc<Library>) -> Setup {
@@ -60,6 +118,7 @@ fn setup(root: &std::path::Path, clock: Rc<dyn Clock>, library: Arc<Library>) ->
         by: None,
         seed: None,
         pictures: root.to_owned(),
+        marks: None,
     }
 }
 

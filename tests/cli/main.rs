@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod acts;
+mod behind;
 mod boat;
 mod checklist;
 mod defects;

@@ -41,6 +41,7 @@ pub fn new_boat() -> TempDir {
         .args(["boat", "new"])
         .arg(&file)
         .env("HANDLAMP_LOGBOOK", &logbook)
+        .env("HANDLAMP_CONFIG_DIR", dir.path().join("settings"))
         .output()
         .expect("it runs");
     assert!(

@@ -18,3 +18,4 @@ mod survey;
 mod terminal;
 mod tools;
 mod toy;
+mod windows;

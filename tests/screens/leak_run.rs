@@ -147,6 +147,8 @@ fn recorded_services_are_ticked_already() {
     handlamp::logbook::take::take(&mut book, &documents).expect("recorded");
     book.finish();
     let mut stage = stage.killed();
+    // The service was recorded some hours later; a clock behind it would be asked about.
+    stage.clock.set(now() + chrono::Duration::hours(5));
     stage.keys("down enter");
     let text = shown(&stage);
     assert!(text.contains("[x] Gearbox oil, done 3 May"), "{text}");

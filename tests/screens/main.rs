@@ -20,3 +20,4 @@ mod shelf;
 mod stage;
 mod survey;
 mod tools;
+mod windows;

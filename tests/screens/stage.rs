@@ -24,7 +24,7 @@ pub const NOW: &str = "2026-05-03T07:40:00+02:00";
 pub struct Stage {
     pub app: App,
     pub clock: Rc<FixedClock>,
-    pub dir: TempDir,
+    pub dir: Rc<TempDir>,
     library: Arc<Library>,
     theme: Theme,
 }
@@ -52,14 +52,31 @@ impl Stage {
     pub fn on(dir: TempDir, theme: Theme) -> Stage {
         let clock = Rc::new(FixedClock::new(now()));
         let library = Arc::new(Library::built_in().clone());
-        let app = open(&dir, &clock, &library, theme);
+        let app = open(&dir, &clock, &library, theme, 7);
         Stage {
             app,
             clock,
-            dir,
+            dir: Rc::new(dir),
             library,
             theme,
         }
+    }
+
+    /// Another window on the same logbook, by the same clock.
+    pub fn beside(&self) -> Stage {
+        Stage {
+            app: open(&self.dir, &self.clock, &self.library, self.theme, 8),
+            clock: Rc::clone(&self.clock),
+            dir: Rc::clone(&self.dir),
+            library: Arc::clone(&self.library),
+            theme: self.theme,
+        }
+    }
+
+    /// The system gives notice that somebody wrote.
+    pub fn noticed(&mut self) -> &mut Stage {
+        let _ = self.app.on(Incoming::Changed);
+        self
     }
 
     /// The program is gone at once and started anew.
@@ -72,7 +89,7 @@ impl Stage {
             theme,
         } = self;
         drop(app);
-        let app = open(&dir, &clock, &library, theme);
+        let app = open(&dir, &clock, &library, theme, 7);
         Stage {
             app,
             clock,
@@ -142,7 +159,13 @@ impl Stage {
     }
 }
 
-fn open(dir: &TempDir, clock: &Rc<FixedClock>, library: &Arc<Library>, theme: Theme) -> App {
+fn open(
+    dir: &TempDir,
+    clock: &Rc<FixedClock>,
+    library: &Arc<Library>,
+    theme: Theme,
+    seed: u64,
+) -> App {
     App::open(Setup {
         root: dir.path().to_owned(),
         clock: Rc::clone(clock) as Rc<dyn Clock>,
@@ -150,8 +173,9 @@ fn open(dir: &TempDir, clock: &Rc<FixedClock>, library: &Arc<Library>, theme: Th
         keys: KeyTable::built_in(),
         theme,
         by: Some("R. Quay".into()),
-        seed: Some(7),
+        seed: Some(seed),
         pictures: dir.path().to_owned(),
+        marks: None,
     })
     .expect("the logbook opens")
 }

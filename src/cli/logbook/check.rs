@@ -1,5 +1,7 @@
 //! `logbook check`.
 
+use std::path::Path;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -8,13 +10,9 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::defects::admit::too_long;
-use crate::logbook::book::Book;
-use crate::logbook::record::{Accepted, Loss, Record};
+use crate::logbook::book::Missing;
 use crate::logbook::rights::open_to_others;
-use crate::logbook::{Folder, read_log};
-
-/// Losses that one record names at most: a line has a longest length.
-const LOSSES_IN_ONE: usize = 100;
+use crate::logbook::{Folder, LogFile, Problem, ProblemKind, read_log};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -33,14 +31,22 @@ pub struct LogCheckBody {
     copied: Option<usize>,
     /// Losses newly accepted; null where that was not asked.
     accepted: Option<usize>,
+    /// What is missing is gone on without, as asked; null where that was not asked.
+    gone_on: Option<bool>,
     /// What is wrong.
     rows: Vec<ProblemRow>,
 }
 
-/// That losses are known, why they can be lived with, and who says so.
-pub struct Accepting<'a> {
+/// What is asked beside the check.
+pub struct Asked<'a> {
+    /// Copy damaged lines to `aside/`.
+    pub aside: bool,
+    /// Record that the losses are known.
+    pub accept: bool,
+    /// Record that one goes on without what this computer had seen.
+    pub go_on: bool,
     /// Why.
-    pub why: &'a str,
+    pub why: Option<&'a str>,
     /// Who.
     pub by: Option<&'a str>,
 }
@@ -48,11 +54,28 @@ pub struct Accepting<'a> {
 /// Runs the command.
 ///
 /// # Errors
-/// The logbook cannot be read at all, or not be written where something is accepted.
-pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book_for(accepting.as_ref().map_or("", |a| a.why))?;
-    let accepted = accepting.map(|a| accept(&mut book, &a)).transpose()?;
-    let copied = if aside {
+/// The logbook cannot be read at all, or it cannot be recorded that something is accepted or gone on
+/// without.
+pub fn run(asked: &Asked<'_>, cx: &Context) -> Result<Answer, Failure> {
+    let said = asked.said(cx)?;
+    let mut book = match &said {
+        Some((why, _)) => cx.book_for(why)?,
+        None => cx.book()?,
+    };
+    let (mut accepted, mut gone_on) = (None, None);
+    if let Some((why, by)) = said {
+        if asked.accept {
+            accepted = Some(book.accept_losses(by.as_deref(), &why)?);
+        }
+        if asked.go_on {
+            gone_on = Some(book.go_on(by, why)?);
+        }
+        book.finish();
+        if let Some(trouble) = book.trouble() {
+            return Err(Failure::logbook(trouble));
+        }
+    }
+    let copied = if asked.aside {
         Some(book.copy_aside()?)
     } else {
         None
@@ -63,15 +86,20 @@ pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Resul
     let photos = book.photo_problems();
     let texts = book.text_problems();
     let open = open_to_others(&Folder::new(book.root()), &log);
+    let missing: Vec<Problem> = book.missing().iter().map(missing).collect();
+    let without_end: Vec<Problem> = log.files.iter().filter_map(without_end).collect();
     let rows: Vec<ProblemRow> = book
         .problems()
         .iter()
         .chain(&photos)
         .chain(&texts)
         .chain(&open)
+        .chain(&missing)
+        .chain(&without_end)
         .map(ProblemRow::from)
         .chain(book.rescued().left.iter().map(ProblemRow::from))
         .collect();
+    let behind = book.missing().iter().any(|m| m.open);
     let body = LogCheckBody {
         logbook: book.root().display().to_string(),
         files: log.files.len(),
@@ -80,6 +108,7 @@ pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Resul
         damaged: rows.iter().any(|row| row.damage),
         copied,
         accepted,
+        gone_on,
         rows,
     };
     let answer = cx.form.answer("logbook-check", &body, |page| {
@@ -103,41 +132,61 @@ pub fn run(aside: bool, accepting: Option<Accepting<'_>>, cx: &Context) -> Resul
                 n => format!("{n} loss(es) accepted; they stay named in every answer"),
             });
         }
+        match body.gone_on {
+            Some(true) => page.line("Recorded: going on with this copy."),
+            Some(false) => page.line("No record this computer had seen is missing, so there is nothing to go on without."),
+            None => {}
+        }
+        if behind {
+            page.paragraph("Where another copy of the logbook has what is missing, bring it back: handlamp logbook merge DIR. Where none has it, go on with this one and say why: handlamp logbook check --go-on --why TEXT");
+        }
         page.paragraph(if body.damaged {
             "Records, pictures or texts are lost or in doubt. Nothing was changed; another copy of the logbook may have them: handlamp logbook merge DIR"
         } else {
-            "No record, picture or text is lost or in doubt."
+            "No record, picture or text is known to be lost or in doubt."
         });
     });
     Ok(answer.or_no(!body.damaged))
 }
 
-/// Records that what still forbids a clear verdict is known; how much that was.
-fn accept(book: &mut Book, accepting: &Accepting<'_>) -> Result<usize, Failure> {
-    if accepting.why.trim().is_empty() {
-        return Err(Failure::usage("--why: say why the loss can be lived with"));
+impl Asked<'_> {
+    /// The reason given and who gives it, where something is to be recorded for it.
+    fn said(&self, cx: &Context) -> Result<Option<(String, Option<String>)>, Failure> {
+        let Some(why) = self.why.filter(|_| self.accept || self.go_on) else {
+            return match self.why {
+                Some(_) => Err(Failure::usage("--why goes with --accept or with --go-on")),
+                None => Ok(None),
+            };
+        };
+        let why = why.trim();
+        if why.is_empty() {
+            return Err(Failure::usage("--why: say why it can be lived with"));
+        }
+        let mut long = [("--why", Some(why)), ("--by", self.by)].into_iter();
+        if let Some((option, message)) = long.find_map(|(o, text)| too_long(o, text?)) {
+            return Err(Failure::usage(format!("{option}: {message}")));
+        }
+        let by = self.by.map(str::to_owned).or(cx.settings()?.by);
+        Ok(Some((why.to_owned(), by)))
     }
-    let long = [("--why", Some(accepting.why)), ("--by", accepting.by)];
-    let mut long = long.into_iter();
-    if let Some((option, message)) = long.find_map(|(o, text)| too_long(o, text?)) {
-        return Err(Failure::usage(format!("{option}: {message}")));
-    }
-    let losses: Vec<Loss> = book.losses().into_iter().map(|(_, loss)| loss).collect();
-    if losses.is_empty() {
-        return Ok(0);
-    }
-    let count = losses.len();
-    // Many losses would not fit into one line.
-    for losses in losses.chunks(LOSSES_IN_ONE) {
-        book.record(vec![Record::Accepted(Accepted {
-            losses: losses.to_vec(),
-            why: accepting.why.trim().to_owned(),
-            by: accepting.by.map(str::to_owned),
-        })])?;
-    }
-    book.finish();
-    match book.trouble() {
-        Some(trouble) => Err(Failure::logbook(trouble)),
-        None => Ok(count),
-    }
+}
+
+/// What this computer had seen and is not here; once somebody goes on without it, a notice.
+fn missing(missing: &Missing) -> Problem {
+    let kind = if missing.open {
+        ProblemKind::NotHere
+    } else {
+        ProblemKind::GoneOn
+    };
+    let told = &missing.told.why;
+    Problem::with_file(Path::new(""), kind, told.trim_end_matches('.'))
+}
+
+/// A session that did not say its end may have been cut short: nothing on the disk tells.
+fn without_end(file: &LogFile) -> Option<Problem> {
+    let cut = !file.ended && !file.live && file.entries > 0;
+    cut.then(|| {
+        let why = "this session has no end mark: it was stopped, or lines were cut from its end, which cannot be told apart";
+        Problem::with_file(&file.path, ProblemKind::NoEnd, why)
+    })
 }

@@ -6,7 +6,6 @@ use super::story::{Story, day, look};
 use crate::assess::words::Verdict;
 use crate::boat::{EvenSo, PassedStop, ProfileSet, Retired, Waters};
 use crate::checklist::{Grade, Library};
-use crate::defects::Doubt;
 use crate::defects::aboard::{Aboard, aboard};
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;

@@ -7,7 +7,7 @@
 //! file is never used again.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::Session;
 use crate::logbook::clock::Clock;
@@ -24,6 +24,13 @@ pub(super) struct Open {
     length: u64,
     /// Lines in it that were acknowledged, always the session's first ones.
     lines: usize,
+}
+
+impl Open {
+    /// Where it is, and the bytes in it that were acknowledged.
+    pub(super) fn place(&self) -> (&Path, u64) {
+        (&self.path, self.length)
+    }
 }
 
 /// The file that failed, and what the system said.

@@ -86,6 +86,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Defer, &[Defects], &["D"], "defer", Section::Act, "Defer, with the reason and until when"),
     row(A::Override, &[Defects], &["O"], "override", Section::Act, "Override severity or level, with the reason"),
     row(A::Withdraw, &[Defects], &["W"], "withdraw", Section::Act, "Withdraw, with the reason"),
+    row(A::GoOn, &[Boat, Verdict, Defects], &["G"], "", Section::Act, "Go on though records are missing or damaged; says why"),
     row(A::NextUnseen, &[Walk], &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
     row(A::PreviousUnseen, &[Walk], &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),

@@ -1,0 +1,140 @@
+//! An open logbook takes in what others have written since: another window, a command, a copy
+//! brought by a syncing tool.
+
+use std::collections::HashSet;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::sync::Arc;
+
+use super::profile::read_file;
+use super::{Book, Seen};
+use crate::logbook::clock::wall_ms;
+use crate::logbook::error::LogbookError;
+use crate::logbook::folder::numbered;
+use crate::logbook::marks::Mark;
+use crate::logbook::order::BEHIND_MS;
+use crate::logbook::read::read_log_with;
+
+/// What a reading anew has brought.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct News {
+    /// Ids of records that were not known, in the order of the log.
+    pub came: Vec<String>,
+    /// How many records that were known are in the folder no more.
+    pub gone: usize,
+    /// The boat's profile is another.
+    pub profile: bool,
+}
+
+impl Book {
+    /// Takes in what others have written since the log was read; none where nothing has changed,
+    /// which is found out for little. What this session recorded stays, saved or not, and its next
+    /// record sorts after all that was read.
+    ///
+    /// # Errors
+    /// The log cannot be read any more; what was read before stands.
+    pub fn refresh(&mut self) -> Result<Option<News>, LogbookError> {
+        let root = self.folder.root().to_owned();
+        let own = self.session.own_file();
+        if !self.seen.is_changed(&root, own) {
+            return Ok(None);
+        }
+        let own = own.map(|(path, bytes)| (path.to_owned(), bytes));
+        let seen = Seen::before_reading(&root);
+        if self.seen.has_log() && !seen.has_log() {
+            let gone = io::Error::from(io::ErrorKind::NotFound);
+            return Err(LogbookError::cannot_read(self.folder.log(), gone));
+        }
+        if own.as_ref().is_some_and(|own| !is_whole(own, &root)) {
+            self.session.mistrust_file();
+        }
+        let in_memory = if own.is_some() && self.session.unsaved() == 0 {
+            Vec::new()
+        } else {
+            self.session.own_lines()
+        };
+        let mut log = read_log_with(&root, &*self.clock, &in_memory)?;
+        for file in &mut log.files {
+            let mine = own.as_ref().is_some_and(|(path, _)| *path == file.path);
+            file.live &= !mine && seen.names(&file.path);
+        }
+        let newest = log.newest;
+        // A profile that cannot be read just now is no reason to forget the one before.
+        let profile = read_file(&self.folder).or_else(|_| Ok(self.profile().clone().into()));
+        let (clock, base) = (Rc::clone(&self.clock), Arc::clone(&self.base));
+        let folder = self.folder.clone();
+        let Ok(mut fresh) = Book::of(folder, profile, (log, seen), clock, base, None) else {
+            return Ok(None);
+        };
+        std::mem::swap(&mut fresh.session, &mut self.session);
+        std::mem::swap(&mut fresh.rng, &mut self.rng);
+        std::mem::swap(&mut fresh.known, &mut self.known);
+        std::mem::swap(&mut fresh.trouble, &mut self.trouble);
+        std::mem::swap(&mut fresh.rescued, &mut self.rescued);
+        std::mem::swap(&mut fresh.beside, &mut self.beside);
+        let before = std::mem::replace(self, fresh);
+        self.session.observe(newest, &*self.clock);
+        let news = self.news(&before);
+        self.doubt_anew();
+        Ok(Some(news))
+    }
+
+    /// The folders in which others write: the logbook's own, and those of the log.
+    pub fn folders(&self) -> Vec<PathBuf> {
+        self.seen.folders(self.folder.root())
+    }
+
+    /// The time of the newest record, and that of this computer's clock, where the clock is behind it
+    /// by more than a few minutes.
+    pub fn clock_behind(
+        &self,
+    ) -> Option<(
+        super::DateTime<super::FixedOffset>,
+        super::DateTime<super::FixedOffset>,
+    )> {
+        let now = self.clock.now();
+        let newest = self.session.newest().0;
+        let behind = newest.saturating_sub(wall_ms(&*self.clock)) > BEHIND_MS;
+        let newest = super::DateTime::from_timestamp_millis(i64::try_from(newest).ok()?)?;
+        behind.then(|| (newest.with_timezone(now.offset()), now))
+    }
+
+    /// Whether a record was made on this computer, as far as its id says; a batch may name its own.
+    pub fn is_of_this_computer(&self, id: &str) -> bool {
+        numbered(id).is_none_or(|(session, _)| session.starts_with(self.session.device()))
+    }
+
+    fn news(&mut self, before: &Book) -> News {
+        let ids = |book: &Book| -> HashSet<String> {
+            let written = book.written.iter().map(|w| w.id.clone());
+            written.chain(book.unread.iter().cloned()).collect()
+        };
+        let (known, here) = (ids(before), ids(self));
+        let came = self.written.iter().filter(|w| !known.contains(&w.id));
+        let gone: Vec<_> = before
+            .written
+            .iter()
+            .filter(|w| !here.contains(&w.id))
+            .collect();
+        let news = News {
+            came: came.map(|w| w.id.clone()).collect(),
+            gone: gone.len(),
+            profile: before.boat != self.boat,
+        };
+        if let Some(last) = gone.last().filter(|_| !self.is_behind()) {
+            self.remember(Mark {
+                boat: before.boat_id().to_owned(),
+                record: last.id.clone(),
+                at: last.at,
+            });
+        }
+        news
+    }
+}
+
+/// Whether a session's file is as long as the session wrote it.
+fn is_whole((path, bytes): &(PathBuf, u64), root: &Path) -> bool {
+    let about = root.join(path).symlink_metadata();
+    about.is_ok_and(|about| about.is_file() && about.len() == *bytes)
+}

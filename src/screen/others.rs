@@ -1,0 +1,205 @@
+//! What others wrote is taken in: another window, a command, a copy brought from another computer.
+//! The screen in front is made anew around its cursor; what is half typed, and every question over
+//! it, stays.
+
+use std::collections::HashSet;
+
+use super::app::{App, Notice, Screen};
+use super::boat_screen::BoatScreen;
+use super::verdict_screen::VerdictScreen;
+use super::walk_screen::WalkScreen;
+use super::walks_screen::WalksScreen;
+use crate::checklist::Grade;
+use crate::defects::condition::Condition;
+use crate::logbook::book::{Book, News};
+use crate::logbook::record::Record;
+use crate::walk::Outcome;
+
+impl App {
+    /// Takes in what others wrote since, and says what came.
+    pub(super) fn take_in_others(&mut self) -> Option<Notice> {
+        let begun = self
+            .walking()
+            .is_some_and(|(walk, book)| walk.is_begun(book));
+        let book = self.book.as_mut()?;
+        let news = match book.refresh() {
+            Ok(news) => news?,
+            Err(error) => {
+                return Some(Notice {
+                    text: format!("{error}; what was read before stays in sight"),
+                    bad: true,
+                });
+            }
+        };
+        self.renew();
+        let lost = begun
+            && self
+                .walking()
+                .is_some_and(|(walk, book)| !walk.is_begun(book));
+        let book = self.book.as_ref()?;
+        if lost {
+            return Some(Notice {
+                text: "this walk is on record no more; the next look begins it again".into(),
+                bad: true,
+            });
+        }
+        if news.gone > 0 {
+            return Some(Notice {
+                text: format!(
+                    "{} record(s) that were read are not in the folder any more; see: handlamp logbook check",
+                    news.gone
+                ),
+                bad: true,
+            });
+        }
+        let blind = self
+            .walking()
+            .is_some_and(|(walk, book)| walk.walk(book).blind);
+        words(book, &news, blind).map(|text| Notice { text, bad: false })
+    }
+
+    /// Told beside what is told already.
+    pub(super) fn tell_also(&mut self, news: Option<Notice>) {
+        let Some(news) = news else { return };
+        self.notice = Some(match self.notice.take() {
+            Some(told) => Notice {
+                text: format!("{}; {}", news.text, told.text),
+                bad: news.bad || told.bad,
+            },
+            None => news,
+        });
+    }
+
+    /// Makes the screen in front anew from the book.
+    pub(super) fn renew(&mut self) {
+        let Some(book) = &self.book else { return };
+        let front = std::mem::replace(&mut self.screen, Screen::Start);
+        self.screen = renewed(book, front);
+        if matches!(self.screen, Screen::Start) {
+            self.go_home();
+        }
+    }
+}
+
+/// A screen as it is with what the book says now; the start, where there is nothing left to show.
+fn renewed(book: &Book, front: Screen) -> Screen {
+    match front {
+        Screen::Start => Screen::Start,
+        Screen::Boat(old) => {
+            let mut boat = BoatScreen::new(book, old.machine);
+            let entry = old.entries.get(old.cursor);
+            let same = |e: &super::boat_screen::Entry| {
+                entry.is_some_and(|o| (&o.walk, &o.checklist) == (&e.walk, &e.checklist))
+            };
+            let last = boat.entries.len().saturating_sub(1);
+            let place = boat.entries.iter().position(same);
+            boat.cursor = place.unwrap_or(old.cursor.min(last));
+            Screen::Boat(Box::new(boat))
+        }
+        Screen::Walk(mut walk) => {
+            walk.before = before(book, &walk);
+            Screen::Walk(walk)
+        }
+        Screen::Verdict(old) => match VerdictScreen::new(book, &old.walk.id, old.pace) {
+            Some(mut verdict) => {
+                verdict.scroll = old.scroll;
+                Screen::Verdict(Box::new(verdict))
+            }
+            None => Screen::Start,
+        },
+        Screen::Defects(mut defects) => {
+            defects.take_in(book);
+            Screen::Defects(defects)
+        }
+        Screen::Walks(old) => {
+            let id = old.rows.get(old.cursor).map(|row| row.id.clone());
+            let mut walks = WalksScreen::new(book);
+            let place = walks
+                .rows
+                .iter()
+                .position(|row| Some(&row.id) == id.as_ref());
+            let last = walks.rows.len().saturating_sub(1);
+            walks.cursor = place.unwrap_or(old.cursor.min(last));
+            Screen::Walks(Box::new(walks))
+        }
+        Screen::Readings(old) => Screen::Readings(Box::new(old.renewed(book, renewed))),
+        Screen::Service(mut service) => {
+            service.refresh(book);
+            Screen::Service(service)
+        }
+    }
+}
+
+/// The boat as she was known before a walk, with what others have recorded meanwhile. The walk goes
+/// on with the rows it began with.
+fn before(book: &Book, walk: &WalkScreen) -> Condition {
+    let mut history = book.history().clone();
+    history.walks.retain(|w| w.id != walk.started.walk);
+    let library = std::sync::Arc::clone(book.library());
+    Condition::of(book.boat(), library, &history, book.now())
+}
+
+/// What came, in one line; none for what is half typed elsewhere.
+fn words(book: &Book, news: &News, blind: bool) -> Option<String> {
+    let came: HashSet<&str> = news.came.iter().map(String::as_str).collect();
+    let records = book
+        .written()
+        .iter()
+        .filter(|w| came.contains(w.id.as_str()));
+    let mut said: Vec<(Option<Grade>, String)> = Vec::new();
+    let mut from_here = false;
+    for written in records {
+        if let Some(phrase) = phrase(book, &written.record) {
+            said.push(phrase);
+            from_here |= book.is_of_this_computer(&written.id);
+        }
+    }
+    let who = if from_here {
+        "another window"
+    } else {
+        "another computer"
+    };
+    let count = said.len();
+    if blind && count > 0 {
+        return Some(format!("{who} recorded {count} thing(s)"));
+    }
+    // The worst grade says most; of what is equal, the last.
+    let Some((_, first)) = said.into_iter().max_by_key(|(grade, _)| *grade) else {
+        return news
+            .profile
+            .then(|| "the boat's profile was changed".to_owned());
+    };
+    let more = match count {
+        1 => String::new(),
+        n => format!(", and recorded {} more", n - 1),
+    };
+    Some(format!("{who} {first}{more}"))
+}
+
+fn phrase(book: &Book, record: &Record) -> Option<(Option<Grade>, String)> {
+    let title = |id: &str| {
+        let item = book.library().catalogue.item(id);
+        item.map_or(id.to_owned(), |item| item.title.to_lowercase())
+    };
+    let plain = |text: String| Some((None, text));
+    match record {
+        Record::Look(made) => match &made.look.outcome {
+            Outcome::NotSeen { .. } => plain(format!("could not see {}", title(&made.look.item))),
+            _ => {
+                let grade = made.look.grade()?;
+                let told = format!("graded {} {grade}", title(&made.look.item));
+                Some((Some(grade), told))
+            }
+        },
+        Record::WalkNoted(_) | Record::Draft(_) | Record::ServiceDraft(_) => None,
+        Record::WalkStarted(_) => plain("began a walk".into()),
+        Record::WalkFinished(_) => plain("finished a walk".into()),
+        Record::Repair(r) => plain(format!("recorded a repair of {}", title(&r.item))),
+        Record::Deferral(r) => plain(format!("deferred {}", title(&r.item))),
+        Record::Override(r) => plain(format!("set {} by hand", title(&r.item))),
+        Record::Withdrawal(r) => plain(format!("withdrew {}", title(&r.item))),
+        Record::Undo(_) => plain("took a record back".into()),
+        Record::Profile(_) => plain("changed the boat's profile".into()),
+        other => plain(format!("recorded a {}", other.event())),
+    }
+}

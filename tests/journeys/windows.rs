@@ -1,0 +1,98 @@
+//! Two programs on one logbook, each in a terminal of its own: what the first shows after the second
+//! has written, without a key pressed in it.
+
+use std::io::Write;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::thread;
+use std::time::Duration;
+
+use handlamp::checklist::Library;
+use rustix::process::Signal;
+use serde_json::json;
+
+use crate::boat::{new_boat, start};
+use crate::harness::{Session, cpu_ticks};
+
+/// A morning check in which everything was sound, recorded by the command.
+fn all_sound(dir: &Path, logbook: &Path) {
+    let daily = Library::built_in().checklist("daily").expect("built in");
+    let asked = daily.phases.iter().flat_map(|phase| {
+        let items = phase.rows.iter().flat_map(|row| &row.items);
+        items.map(|item| json!({"item": item, "phase": phase.id, "grade": "sound"}))
+    });
+    let at = (chrono::Local::now() - chrono::Duration::minutes(30)).to_rfc3339();
+    let looks: Vec<_> = asked.collect();
+    let walk = json!({"type":"walk","checklist":"daily","machine":"main","at":at,"looks":looks});
+    let mut command = Command::new(env!("CARGO_BIN_EXE_handlamp"))
+        .args(["record", "-"])
+        .env("HANDLAMP_LOGBOOK", logbook)
+        .env("HANDLAMP_CONFIG_DIR", dir.join("settings"))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()
+        .expect("it runs");
+    let mut input = command.stdin.take().expect("a pipe");
+    input
+        .write_all(walk.to_string().as_bytes())
+        .expect("written");
+    drop(input);
+    assert!(command.wait().expect("it ends").success());
+}
+
+/// The first window shows the verdict of the morning.
+fn clear(book: &Path) -> Session {
+    let mut first = start(book);
+    first.wait_for_text("clear to run");
+    first.send("b");
+    first.wait_for_text("1 walks");
+    first.send("<Enter>");
+    first.wait_for_text("Morning check");
+    first.wait_for_text("clear to run");
+    first
+}
+
+/// The second grades the belt failing; acknowledged on its screen.
+fn belt_fails(book: &Path) -> Session {
+    let mut second = start(book);
+    second.send("<Enter>");
+    second.wait_for_text("Hour meter");
+    second.send("<Enter>");
+    second.wait_for_text("0/33");
+    second.send("/");
+    second.wait_for_text("Find");
+    second.send("belt<Enter>");
+    second.wait_for_text("Drive belt");
+    second.send("3");
+    second.wait_for_text("1/33");
+    second
+}
+
+#[test]
+fn a_verdict_in_sight_changes_when_another_window_grades_and_rests_again() {
+    let dir = new_boat();
+    let book = dir.path().join("book");
+    all_sound(dir.path(), &book);
+    let first = clear(&book);
+    let _second = belt_fails(&book);
+    first.wait_for_text("do not run");
+    first.wait_for_text("another window");
+    let before = cpu_ticks(first.pid());
+    thread::sleep(Duration::from_millis(600));
+    let used = cpu_ticks(first.pid()) - before;
+    assert!(used <= 6, "{used} ticks of 10 ms in 600 ms");
+}
+
+#[test]
+fn a_window_that_was_stopped_shows_what_came_meanwhile_when_it_goes_on() {
+    let dir = new_boat();
+    let book = dir.path().join("book");
+    all_sound(dir.path(), &book);
+    let first = clear(&book);
+    first.signal(Signal::STOP);
+    let second = belt_fails(&book);
+    assert!(first.contents().contains("clear to run"));
+    drop(second);
+    first.signal(Signal::CONT);
+    first.wait_for_text("do not run");
+}
