@@ -156,15 +156,23 @@ impl WalkScreen {
 
 impl App {
     /// Goes to what has a text in its name, the walk's own rows first. Where the boat has more of
-    /// that name that the walk does not ask, the same again (an empty line is that too) offers both.
+    /// that name that the walk does not ask, the same again from there, or an empty line, offers
+    /// both.
     pub(super) fn find_typed(&mut self, text: &str) -> Result<(), String> {
         self.drop_beside(true);
         let Some((walk, _)) = self.walking() else {
             return Ok(());
         };
-        let last = walk.found.clone().unwrap_or_default();
-        let again = !last.is_empty() && (text.is_empty() || text == last);
-        let text = if again { last } else { text.to_owned() };
+        let last = walk.found.clone();
+        let again = last.filter(|(last, spot)| {
+            // Who stands where the name led and asks for it again meant another; who has gone on
+            // comes back by the same word.
+            text.is_empty() || (text == last && *spot == (walk.at.phase, walk.at.row))
+        });
+        let (again, text) = match again {
+            Some((last, _)) => (true, last),
+            None => (false, text.to_owned()),
+        };
         let asked = walk.find(&text);
         // Without a text everything is found, and nobody means the whole boat.
         let beside = if text.is_empty() {
@@ -194,7 +202,7 @@ impl App {
             }
         }
         if let Some(walk) = self.walk_mut() {
-            walk.found = Some(text);
+            walk.found = Some((text, (walk.at.phase, walk.at.row)));
         }
         Ok(())
     }

@@ -36,8 +36,8 @@ pub struct WalkScreen {
     pub agreed: Option<Agreed>,
     /// Phase and engine speed of the step one is at.
     pub step_speed: Option<(usize, u32)>,
-    /// What was looked for last by name.
-    pub found: Option<String>,
+    /// What was looked for last by name, and the phase and row one was led to.
+    pub found: Option<(String, (usize, usize))>,
 }
 
 impl WalkScreen {

@@ -98,10 +98,19 @@ fn the_walks_own_rows_come_first_and_the_same_again_offers_both() {
     let own = text.find("Oil hoses").expect("asked");
     let other = text.find("Coolant hoses").expect("not asked");
     assert!(own < other, "{text}");
-    // Leaving the question leaves the walk as it was.
+    // Leaving the question leaves the walk as it was; from elsewhere the word leads to its row.
     stage.keys("esc");
     assert!(!shown(&stage).contains(SEEN_BESIDE));
-    stage.keys("/ 'hoses' enter 4");
+    stage.keys("down / 'hoses' enter");
+    assert!(!shown(&stage).contains("Which one?"), "{}", shown(&stage));
+    stage.keys("/ 'hoses' enter");
+    let text = shown(&stage);
+    let line = text
+        .lines()
+        .find(|l| l.contains("Coolant hoses"))
+        .expect("offered");
+    let digit = line.split_whitespace().find_map(|w| w.parse::<u8>().ok());
+    stage.keys(&digit.expect("a digit").to_string());
     assert!(shown(&stage).contains(SEEN_BESIDE), "{}", shown(&stage));
 }
 
