@@ -149,8 +149,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         ..scribe.report(
             source.now,
             view.list(),
-            asked.iter().filter(|i| walk.saw(i)).count(),
-            asked.len(),
+            (asked.iter().filter(|i| walk.saw(i)).count(), asked.len()),
             not_seen,
             looks,
             Some(&walk.machine),
@@ -221,7 +220,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
         stations: scribe.stations(&asked, |item| grades.get(item).copied()),
         readings,
         trends: scribe.trends(condition.lives.keys().cloned()),
-        ..scribe.report(source.now, list, seen, subjects, not_seen, looks, None)
+        ..scribe.report(source.now, list, (seen, subjects), not_seen, looks, None)
     }
 }
 
@@ -284,8 +283,7 @@ impl Scribe<'_> {
         &self,
         made_at: DateTime<FixedOffset>,
         list: DefectList,
-        seen: usize,
-        asked: usize,
+        (seen, asked): (usize, usize),
         not_seen: Vec<NotSeenPart>,
         looks: Vec<LookPart>,
         machine: Option<&str>,
