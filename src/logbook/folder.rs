@@ -42,6 +42,8 @@ photos/     Pictures, as files that any viewer shows. Each is named after the SH
             been taken out.
 device.json A random name for the computer that wrote here. Not needed for reading.
 aside/      Copies of damaged pieces, if there were any, with a note of where they came from.
+rescue-...  Records that could not be saved when the program ended, in the form of those in log/.
+            The next start that may write here takes them in.
 
 To keep a copy, copy the folder. To join two copies of the same logbook, let the program merge
 them, or put all the files of both log/ folders into one. A record that is there twice counts once.
