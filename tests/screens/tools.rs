@@ -207,7 +207,7 @@ fn tools_are_laid_out_as_they_were() {
 fn volumes_are_told_in_the_units_of_the_person() {
     let mut stage = begun();
     stage.keys("0 esc esc");
-    let mut book = crate::keys::book(stage.dir.path());
+    let mut book = book(stage.dir.path());
     let mut boat = book.profile().clone();
     boat.units = handlamp::boat::UnitHabit::Us;
     book.set_boat(boat).expect("set");
