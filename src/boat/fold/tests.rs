@@ -54,10 +54,12 @@ impl Told {
 }
 
 fn nodes(told: &[(String, Owned)]) -> Vec<Node<'_>> {
-    let step = |owned| match owned {
-        &Owned::Set(ref set) => Step::Set(set),
-        Owned::Retired(retired) => Step::Retired(retired),
-    };
+    fn step(owned: &Owned) -> Step<'_> {
+        match owned {
+            Owned::Set(set) => Step::Set(set),
+            Owned::Retired(retired) => Step::Retired(retired),
+        }
+    }
     told.iter()
         .map(|(id, owned)| (id.as_str(), step(owned)))
         .collect()

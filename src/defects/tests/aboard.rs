@@ -30,9 +30,9 @@ fn profile(mut story: Story, on: f64, waters: Waters) -> Story {
 
 /// The id of the look behind the only stop of a story.
 fn look_id(story: &Story) -> String {
-    let looks = story.written.iter();
-    let looks = looks.filter(|w| matches!(w.record, Record::Look(_)));
-    looks.last().expect("a look").id.clone()
+    let mut latest = story.written.iter().rev();
+    let look = latest.find(|w| matches!(w.record, Record::Look(_)));
+    look.expect("a look").id.clone()
 }
 
 fn stop(item: &str, machine: &str, look: String) -> PassedStop {
