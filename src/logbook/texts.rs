@@ -85,7 +85,9 @@ pub(super) fn boats_own(folder: &Folder, base: &Library, written: &[Written]) ->
         return own;
     }
     let undone = undone(written);
-    for w in written.iter().filter(|w| !undone.contains(w.id.as_str())) {
+    // One that was changed outside does not count, and is said.
+    let stands = |w: &&Written| w.trust.sound && !undone.contains(w.id.as_str());
+    for w in written.iter().filter(stands) {
         let Record::OwnItems(record) = &w.record else {
             continue;
         };

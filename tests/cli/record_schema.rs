@@ -78,6 +78,7 @@ fn documents() -> Vec<Value> {
         item(json!({"type":"withdrawal","why":"it was salt"})),
         item(json!({"type":"recheck","why":"nip the clip","due_hours":1250})),
         item(json!({"type":"removed"})),
+        json!({"type":"retired","machine":"main","why":"sold"}),
         json!({"type":"learning","state":"frozen"}),
         json!({"type":"plan","name":"to the yard","hours":3}),
         json!({"type":"service","task":"engine-oil-and-filter","machine":"main","in":"7 L"}),

@@ -5,7 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 
 use super::{TYPES, WalkSheet};
-use crate::boat::MeterChange;
+use crate::boat::{MeterChange, Retired};
 use crate::defects::{
     Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
     ServiceInterval, Withdrawal,
@@ -55,6 +55,7 @@ fn document(tag: &str, generator: &mut SchemaGenerator) -> Schema {
         "withdrawal" => Withdrawal::json_schema(generator),
         "recheck" => Recheck::json_schema(generator),
         "removed" => Removed::json_schema(generator),
+        "retired" => Retired::json_schema(generator),
         "learning" => LearningSet::json_schema(generator),
         "plan" => NamedPlan::json_schema(generator),
         "service" => ServiceSheet::json_schema(generator),
