@@ -5,6 +5,7 @@ use super::context::Context;
 use super::failure::Failure;
 use super::record::RecordedBody;
 use super::verdict::title_of;
+use crate::logbook::EntryId;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
 use crate::logbook::take::prepare_act;
@@ -37,11 +38,24 @@ pub fn record(
         _ => "",
     };
     let done = done(&title_of(book.library(), item));
-    let ids = book.record_batch(vec![(None, record)])?;
+    let ids = batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     Ok(cx
         .form
         .answer("recorded", &body, |page| page.paragraph(&done)))
+}
+
+/// Records a batch and marks a clean end; the ids.
+///
+/// # Errors
+/// Nothing of it is in the logbook.
+pub fn batch(
+    book: &mut Book,
+    records: Vec<(Option<EntryId>, Record)>,
+) -> Result<Vec<String>, Failure> {
+    let ids = book.record_batch(records)?;
+    book.finish();
+    Ok(ids)
 }
 
 /// The logbook, to record this in it.

@@ -137,7 +137,7 @@ fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
     let options = [("name", "NAME"), ("hours", "--hours"), ("days", "--days")];
     let record = prepare_act(&book, book.history(), record)
         .map_err(|faults| Failure::of_act(faults, &options))?;
-    let ids = book.record_batch(vec![(None, record)])?;
+    let ids = act::batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     let condition = book.condition();
     let plan = exposure::named(book.history(), &name)?;

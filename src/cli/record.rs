@@ -71,6 +71,7 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
         notes,
         ..
     } = take_from(&mut book, &documents, Some(pictures))?;
+    book.finish();
     notes.iter().for_each(|note| cx.note(note));
     if let Some((newest, now)) = behind.filter(|_| !walks.is_empty()) {
         let time = |at: chrono::DateTime<_>| at.format("%H:%M on %-d %b %Y").to_string();

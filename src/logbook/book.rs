@@ -447,6 +447,9 @@ impl Book {
             return Ok(Vec::new());
         }
         self.take_over(&fresh.iter().map(|(_, record)| record).collect::<Vec<_>>());
+        let clocks = self.clocks.iter().cloned().map(Record::Clock);
+        let own = clocks.len();
+        let fresh: Vec<_> = clocks.map(|clock| (None, clock)).chain(fresh).collect();
         let mut given = Vec::with_capacity(fresh.len());
         for (id, record) in &fresh {
             given.push(Given {
@@ -457,13 +460,14 @@ impl Book {
         }
         let ids = self.session.append_whole_file(&given, &*self.clock)?;
         let ids: Vec<String> = ids.iter().map(|id| id.as_str().to_owned()).collect();
+        self.clocks.clear();
         let left = fresh.iter().any(|(_, r)| matches!(r, Record::Retired(_)));
         self.take_in(&ids, fresh.into_iter().map(|(_, record)| record).collect());
         if left {
             self.file_follows();
         }
         self.keep_mark();
-        Ok(ids)
+        Ok(ids.into_iter().skip(own).collect())
     }
 
     fn take_in(&mut self, ids: &[String], records: Vec<Record>) {

@@ -332,7 +332,7 @@ fn a_record_of_the_profile_that_was_changed_outside_does_not_count_and_is_said()
     let list = place.json("defects", &["defects"]);
     let told = not_counted(&list);
     assert!(
-        told.len() == 1 && told[0].contains("a change of the profile"),
+        told.len() == 1 && told[0].contains("was changed outside the program"),
         "{told:?}"
     );
     assert!(

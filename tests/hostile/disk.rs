@@ -148,7 +148,7 @@ fn one_unreadable_file_is_named_and_the_rest_is_read() {
         &["logbook check"],
         as_nobody(&place.logbook(), &["logbook", "check"]).expect("run"),
     );
-    assert_eq!(run.code, Some(1), "{run}");
+    assert_eq!(run.code, Some(3), "{run}");
     let name = last.file_name().expect("a name").to_str().expect("UTF-8");
     assert!(
         run.stdout.replace(['\n', ' '], "").contains(name) && run.stdout.contains("cannot be read"),

@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::boat::Hours;
 use crate::boat::units::Volume;
+use crate::cli::act;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
@@ -134,6 +135,7 @@ fn from_files(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
     }
     let mut book = cx.book_for(&texts)?;
     let Taken { ids, known, .. } = take(&mut book, &documents)?;
+    book.finish();
     let body = RecordedBody {
         known,
         ..RecordedBody::of(ids)
@@ -168,7 +170,7 @@ fn by_options(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
             batch.push((None, record));
         }
     }
-    let ids = book.record_batch(batch)?;
+    let ids = act::batch(&mut book, batch)?;
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         for (task, machine) in &done {

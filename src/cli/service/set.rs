@@ -71,7 +71,7 @@ pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
         Record::Interval(interval) => interval.machine.clone(),
         _ => None,
     };
-    let ids = book.record_batch(vec![(None, record)])?;
+    let ids = act::batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         let history = cx.history(&book);
@@ -91,7 +91,7 @@ pub fn undo(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let mut book = cx.book_for(id)?;
     let record = prepare_undo_of_service(book.history(), id)
         .map_err(|fault| Failure::of_act(vec![fault], &[("id", "ID")]))?;
-    let ids = book.record_batch(vec![(None, record)])?;
+    let ids = act::batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         page.paragraph("The service is taken back, with all it did. It stays in the log.");
