@@ -239,7 +239,9 @@ fn a_merge_by_git_loads_with_and_without_the_union_driver() {
             answer["records"], 4,
             "the profile and three repairs: {answer}"
         );
-        let told = rows(&place);
+        let mut told = rows(&place);
+        // A file written by hand says no end.
+        told.retain(|(_, told)| !told.contains("no end mark"));
         assert_eq!(told.len(), if union { 0 } else { 3 }, "{told:?}");
     }
 }
