@@ -373,7 +373,11 @@ fn great_files_long_lines_and_many_files_are_capped_told_and_soon_read() {
     assert!(run.code == Some(0) && run.stdout.contains("w1"), "{run}");
     assert!(took < Duration::from_secs(60), "it hung: {took:?}");
     let (rows, damaged) = check(&place);
-    assert!(damaged && rows.len() == 2, "{rows:?}");
+    assert!(damaged && rows.len() == 3, "{rows:?}");
+    assert!(
+        rows[2].contains("100000 before it have no end mark"),
+        "{rows:?}"
+    );
     assert!(
         rows[0].starts_with("log/huge.jsonl: ") && rows[0].contains("larger than 64 MiB"),
         "{rows:?}"

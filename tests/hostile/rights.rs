@@ -127,7 +127,7 @@ fn what_root_wrote_for_somebody_belongs_to_them_and_what_is_not_theirs_is_report
         as_nobody(&place.logbook(), &["logbook", "check"]).expect("run"),
     );
     assert!(
-        run.code == Some(1) && run.stdout.contains("cannot be read"),
+        run.code == Some(3) && run.stdout.contains("cannot be read"),
         "{run}"
     );
 }

@@ -87,7 +87,7 @@ pub fn run(asked: &Asked<'_>, cx: &Context) -> Result<Answer, Failure> {
     let texts = book.text_problems();
     let open = open_to_others(&Folder::new(book.root()), &log);
     let missing: Vec<Problem> = book.missing().iter().map(missing).collect();
-    let without_end: Vec<Problem> = log.files.iter().filter_map(without_end).collect();
+    let without_end = without_end(&log.files);
     let rows: Vec<ProblemRow> = book
         .problems()
         .iter()
@@ -182,11 +182,16 @@ fn missing(missing: &Missing) -> Problem {
     Problem::with_file(Path::new(""), kind, told.trim_end_matches('.'))
 }
 
-/// A session that did not say its end may have been cut short: nothing on the disk tells.
-fn without_end(file: &LogFile) -> Option<Problem> {
-    let cut = !file.ended && !file.live && file.entries > 0;
-    cut.then(|| {
-        let why = "this session has no end mark: it was stopped, or lines were cut from its end, which cannot be told apart";
-        Problem::with_file(&file.path, ProblemKind::NoEnd, why)
-    })
+/// Sessions that did not say their end may have been cut short: nothing on the disk tells.
+fn without_end(files: &[LogFile]) -> Option<Problem> {
+    let cut = |file: &&LogFile| !file.ended && !file.live && file.entries > 0;
+    let cut: Vec<&LogFile> = files.iter().filter(cut).collect();
+    let last = cut.last()?;
+    let which = match cut.len() {
+        1 => "this session has".to_owned(),
+        n => format!("this session and {} before it have", n - 1),
+    };
+    let why =
+        format!("{which} no end mark: stopped, or cut at the end, which cannot be told apart");
+    Some(Problem::with_file(&last.path, ProblemKind::NoEnd, why))
 }
