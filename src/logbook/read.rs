@@ -206,6 +206,7 @@ impl Reader {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
         let first = self.entries.len();
         let mut torn = None;
+        let mut damaged = 0;
         let mut run = Run::default();
         let mut session: (String, Vec<u32>) = Default::default();
         for line in lines(bytes) {
@@ -216,6 +217,7 @@ impl Reader {
                     continue;
                 }
                 Err(refused) => {
+                    damaged += 1;
                     run.add(&path, &line, refused, &mut self.problems);
                     // It is damaged, and not missing besides.
                     let told = self.problems.last().and_then(|p| p.remains.as_ref());
@@ -249,7 +251,7 @@ impl Reader {
             self.problems.push(unfinished(&path, &line));
         }
         self.begun.push(begun(entries));
-        self.problems.extend(short_of_count(&path, entries));
+        self.problems.extend(short_of_count(&path, entries, damaged));
         self.files.push(LogFile {
             path,
             bytes: bytes.len() as u64,
@@ -373,7 +375,7 @@ pub(crate) fn known_by(entry: &Entry) -> Option<Stamp> {
 }
 
 /// Lines with ids given from outside have no numbers to miss, but the last line counts them all.
-fn short_of_count(path: &Path, entries: &[Entry]) -> Option<Problem> {
+fn short_of_count(path: &Path, entries: &[Entry], damaged: usize) -> Option<Problem> {
     #[derive(serde::Deserialize)]
     struct End {
         n: usize,
@@ -386,6 +388,8 @@ fn short_of_count(path: &Path, entries: &[Entry]) -> Option<Problem> {
         .iter()
         .filter(|e| !matches!(&*e.ev, "session" | "end"))
         .count();
+    // A damaged line is told as such.
+    let has = has + damaged;
     (!all_numbered && has < n).then(|| {
         let why = format!("{} of its {n} records are missing", n - has);
         Problem::with_file(path, ProblemKind::Missing, why)
