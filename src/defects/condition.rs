@@ -155,7 +155,7 @@ impl Condition {
     /// What is not counted and could still matter: item (empty where it cannot be told) and words.
     pub(super) fn blocking(&self) -> Vec<(String, String)> {
         let blocking = self.doubts.iter().filter(|d| d.blocks());
-        let words = |d: &Doubt| (d.told.item.clone().unwrap_or_default(), d.told.sentence());
+        let words = |d: &Doubt| (d.told.item.clone().unwrap_or_default(), d.told.why.clone());
         blocking.map(words).collect()
     }
 

@@ -251,7 +251,8 @@ impl Reader {
             self.problems.push(unfinished(&path, &line));
         }
         self.begun.push(begun(entries));
-        self.problems.extend(short_of_count(&path, entries, damaged));
+        self.problems
+            .extend(short_of_count(&path, entries, damaged));
         self.files.push(LogFile {
             path,
             bytes: bytes.len() as u64,

@@ -65,7 +65,11 @@ impl App {
             (None, losses) => (
                 "These losses are known: why can they be lived with?",
                 format!(
-                    "a few words; {losses} stay named in every answer, see: handlamp logbook check"
+                    "a few words; {} in every answer, see: handlamp logbook check",
+                    match losses {
+                        1 => "it stays named".to_owned(),
+                        n => format!("all {n} stay named"),
+                    }
                 ),
             ),
         };
@@ -119,8 +123,12 @@ impl App {
         let keys = self.setup.keys.keys_of(Action::GoOn);
         let key = keys.first().filter(|_| self.layers.is_empty());
         let key = key.zip(does);
-        let key = key.map_or_else(String::new, |(key, does)| format!("; {key} {does}"));
-        let told = format!("NOT COUNTED{more}: {}{key}", first.told.sentence());
+        let key = key.map_or_else(String::new, |(key, does)| format!(", {key} {does}"));
+        // The words a person needs come first; which file it is, the check says.
+        let item = first.told.item.as_deref();
+        let item = item.map(|id| book.library().catalogue.item(id).map_or(id, |i| &i.title));
+        let item = item.map_or_else(String::new, |title| format!("{title}: "));
+        let told = format!("NOT COUNTED{more}{key}: {item}{}", first.told.why);
         Some((told, first.blocks()))
     }
 }
