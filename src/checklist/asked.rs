@@ -1,8 +1,8 @@
 //! What an earlier walk was asked with, which need not be what would be asked today.
 
-use std::borrow::Cow;
 use std::collections::HashMap;
 use std::fmt;
+use std::ops::Deref;
 use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
@@ -46,6 +46,26 @@ pub enum Then {
     Other(Arc<Asked>),
     /// Something else that cannot be read any more, and why.
     Lost(String),
+}
+
+/// The checklist of a walk as it was asked.
+#[derive(Clone, Debug)]
+pub enum ListAsked<'a> {
+    /// As it would be asked today.
+    Today(&'a Checklist),
+    /// As its text has it.
+    Other(Arc<Asked>),
+}
+
+impl Deref for ListAsked<'_> {
+    type Target = Checklist;
+
+    fn deref(&self) -> &Checklist {
+        match self {
+            ListAsked::Today(list) => list,
+            ListAsked::Other(asked) => &asked.checklist,
+        }
+    }
 }
 
 /// How a library finds what was asked earlier. It is no part of what the library says.
@@ -217,12 +237,10 @@ impl Library {
     }
 
     /// The checklist of a walk as it was asked; today's where its text is lost.
-    pub fn checklist_of(&self, checklist: &str, asked: Option<&str>) -> Option<Cow<'_, Checklist>> {
+    pub fn checklist_of(&self, checklist: &str, asked: Option<&str>) -> Option<ListAsked<'_>> {
         match self.then(checklist, asked) {
-            Then::Other(then) if then.checklist.id == checklist => {
-                Some(Cow::Owned(then.checklist.clone()))
-            }
-            _ => self.checklist(checklist).map(Cow::Borrowed),
+            Then::Other(then) if then.checklist.id == checklist => Some(ListAsked::Other(then)),
+            _ => self.checklist(checklist).map(ListAsked::Today),
         }
     }
 

@@ -38,7 +38,7 @@ pub mod tool;
 mod wording;
 pub mod words;
 
-pub use asked::{Asked, Texts, Then};
+pub use asked::{Asked, ListAsked, Texts, Then};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
 pub use item::{Band, Effect, Item, Life, Reading, Remedy, Versus};

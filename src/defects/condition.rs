@@ -1,6 +1,5 @@
 //! What is known of the whole boat at a moment: every item's life, every machine's use.
 
-use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -23,7 +22,7 @@ use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::span::Waits;
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
 use crate::checklist::{
-    Checklist, Effect, EffectKind, Grade, Item, Kind, Library, PhaseState, Scope,
+    Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope,
 };
 use crate::walk::Walk;
 
@@ -224,7 +223,7 @@ impl Condition {
     }
 
     /// The checklist of a walk as it was asked.
-    pub fn list_of(&self, walk: &Walk) -> Option<Cow<'_, Checklist>> {
+    pub fn list_of(&self, walk: &Walk) -> Option<ListAsked<'_>> {
         let asked = walk.asked.as_deref();
         self.library.checklist_of(&walk.checklist, asked)
     }

@@ -9,7 +9,7 @@ use super::course::Course;
 use super::profile_fold::take_profile;
 use super::record::{LookMade, Record, WalkNoted, WalkStarted};
 use crate::defects::{Draft, History, Stamped};
-use crate::walk::{TimedLook, Walk, When};
+use crate::walk::{PhaseBegun, TimedLook, Walk, When};
 
 /// A record with its id and the time it was written.
 #[derive(Clone, Debug, PartialEq)]
@@ -423,7 +423,11 @@ fn note(
     walk.hours = noted.hours.or(walk.hours);
     walk.entered_after = noted.entered_after.unwrap_or(walk.entered_after);
     if let (Some(phase), Some(at)) = (&noted.phase, noted.begun_at) {
-        walk.begin_phase(phase, when(at));
+        walk.begin_phase(PhaseBegun {
+            phase: phase.clone(),
+            at: when(at),
+            by_clock: at,
+        });
     }
     walk.unblinded |= walk.blind && noted.blind == Some(false);
     walk.blind = noted.blind.unwrap_or(walk.blind);

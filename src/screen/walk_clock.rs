@@ -114,7 +114,7 @@ impl WalkScreen {
         if !self.is_leak_run() || walk.entered_after {
             return None;
         }
-        let Some(began) = walk.begun(phase.clock()) else {
+        let Some(began) = walk.begun_by_clock(phase.clock()) else {
             return Some(Count::Waiting(all));
         };
         let elapsed = self.anchor.steady(book) - began;
@@ -138,7 +138,7 @@ impl WalkScreen {
         if phase.state != NextMorning || !self.is_leak_run() {
             return false;
         }
-        let began = self.walk(book).begun(phase.clock());
+        let began = self.walk(book).begun_by_clock(phase.clock());
         let night = phase.timing.minutes.map(minutes).unwrap_or_default();
         began.is_none_or(|began| self.anchor.steady(book) - began < night)
     }
@@ -213,7 +213,7 @@ impl App {
             Some(Count::Running(..) | Count::Looking(..) | Count::Up(_) | Count::Late(_))
         );
         let clock = walk.phase().map(|p| p.clock().to_owned());
-        let began = clock.and_then(|c| walk.walk(book).begun(&c).map(|began| (c, began)));
+        let began = clock.and_then(|c| walk.walk(book).begun_by_clock(&c).map(|began| (c, began)));
         let moved = began
             .filter(|_| counted)
             .and_then(|(c, began)| Some(walk.begins(&c, began.checked_add_signed(jump)?)));

@@ -127,7 +127,7 @@ impl WalkScreen {
     /// The first place of the phase whose time was begun last, where that is further on than the
     /// last look.
     fn begun_later(&self, walk: &Walk, last: Option<Spot>) -> Option<Spot> {
-        let (begun, _) = walk.begun.last()?;
+        let begun = &walk.begun.last()?.phase;
         let phase = self.plan.phases.iter().position(|p| p.id == *begun)?;
         let spot = Spot {
             phase,

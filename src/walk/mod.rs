@@ -22,7 +22,7 @@ pub use agreed::{Agreed, Told};
 pub use beside::SEEN_BESIDE;
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
-pub use round::{LeftOut, TimedLook, Walk, When};
+pub use round::{LeftOut, PhaseBegun, TimedLook, Walk, When};
 pub use touched::{Role, Touched};
 
 #[cfg(test)]

@@ -47,7 +47,7 @@ pub struct Walk {
     pub disturbed: Vec<String>,
     /// When the time of a phase began: phase id and time, the last one said of it. Only of phases
     /// whose time was noted.
-    pub begun: Vec<(String, DateTime<FixedOffset>)>,
+    pub begun: Vec<PhaseBegun>,
     /// Every look, in the order made.
     pub looks: Vec<TimedLook>,
     /// When it was finished.
@@ -78,6 +78,17 @@ pub struct When {
     pub at: DateTime<FixedOffset>,
     /// Place in the order of the log.
     pub place: usize,
+}
+
+/// When the time of a phase began.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhaseBegun {
+    /// Id of the phase.
+    pub phase: String,
+    /// When, as it counts beside the looks.
+    pub at: DateTime<FixedOffset>,
+    /// When by the clock that noted it, for counting down by that clock.
+    pub by_clock: DateTime<FixedOffset>,
 }
 
 impl When {
@@ -161,14 +172,22 @@ impl Walk {
 
     /// When the time of a phase began, where it was noted.
     pub fn begun(&self, phase: &str) -> Option<DateTime<FixedOffset>> {
-        let noted = self.begun.iter().find(|(id, _)| id == phase);
-        noted.map(|(_, at)| *at)
+        self.noted(phase).map(|begun| begun.at)
+    }
+
+    /// The same by the clock that noted it.
+    pub fn begun_by_clock(&self, phase: &str) -> Option<DateTime<FixedOffset>> {
+        self.noted(phase).map(|begun| begun.by_clock)
+    }
+
+    fn noted(&self, phase: &str) -> Option<&PhaseBegun> {
+        self.begun.iter().find(|begun| begun.phase == phase)
     }
 
     /// Notes when the time of a phase began; what was said of it before no longer counts.
-    pub fn begin_phase(&mut self, phase: &str, at: DateTime<FixedOffset>) {
-        self.begun.retain(|(id, _)| id != phase);
-        self.begun.push((phase.to_owned(), at));
+    pub fn begin_phase(&mut self, begun: PhaseBegun) {
+        self.begun.retain(|known| known.phase != begun.phase);
+        self.begun.push(begun);
     }
 
     /// The last look at an item in a phase at one engine speed.

@@ -103,7 +103,7 @@ mod tests {
 
     use super::*;
     use crate::checklist::{Grade, Library};
-    use crate::walk::{Look, TimedLook, Touched};
+    use crate::walk::{Look, PhaseBegun, TimedLook, Touched};
 
     fn at(minutes: f64) -> DateTime<FixedOffset> {
         let noon = DateTime::parse_from_rfc3339("2026-05-03T12:00:00+02:00").expect("a time");
@@ -139,7 +139,11 @@ mod tests {
             disturbed: Vec::new(),
             begun: begun
                 .iter()
-                .map(|(p, m)| ((*p).to_owned(), at(*m)))
+                .map(|(p, m)| PhaseBegun {
+                    phase: (*p).to_owned(),
+                    at: at(*m),
+                    by_clock: at(*m),
+                })
                 .collect(),
             looks: looks.collect(),
             finished: None,
