@@ -207,7 +207,7 @@ impl<'a> Finder<'a> {
 
     fn changed(&self, entry: &Entry) -> Option<Holds> {
         Some(match &*entry.ev {
-            "session" | "end" | "draft" | "service-draft" => return None,
+            "session" | "end" | "draft" | "service-draft" if says_as_named(entry) => return None,
             "look" => {
                 let remains = Remains::of(entry.rec.get().as_bytes());
                 let walk = remains.walk.as_deref();
@@ -230,6 +230,17 @@ impl<'a> Finder<'a> {
             return Holds::UntilAccepted;
         }
         Holds::UntilSeen(item.to_owned(), machine.map(str::to_owned))
+    }
+}
+
+/// Whether a line of no weight holds what its name promises: where the name was changed outside, it
+/// was another record.
+fn says_as_named(entry: &Entry) -> bool {
+    let has = |key: &str| entry.rec.get().contains(key);
+    match &*entry.ev {
+        "session" => has("\"fmt\":"),
+        "end" => has("\"n\":"),
+        other => matches!(Record::read(other, entry.rec.get()), Some(Ok(_))),
     }
 }
 

@@ -53,9 +53,7 @@ pub(crate) fn arrange(
         found = place_by_belief(entries, files, begun, &belief, problems);
     }
     drop_copies(entries, files, problems);
-    let marks = entries.iter().map(|e| e.stamp);
-    let newest = marks.filter(|mark| belief.holds(*mark, None));
-    let newest = newest.max().unwrap_or_default();
+    let newest = belief.newest(entries, begun).unwrap_or_default();
     let behind = newest.0.saturating_sub(now_ms);
     if behind > BEHIND_MS && ahead != Ahead::Most {
         problems.push(Problem::with_file(
@@ -93,6 +91,14 @@ impl Belief {
         let found = session.and_then(|session| self.found.get(session));
         let is_found = found.is_some_and(|beyond| stamp.0 > *beyond);
         !is_found && !self.now_ms.is_some_and(|now| stamp.is_ahead(now))
+    }
+
+    /// The newest mark that is believed. One of a session found wrong is not, though a clock that is
+    /// wrong in its turn shows a later time: what follows it would stand where that session does.
+    fn newest(&self, entries: &[Entry], begun: &[Begun]) -> Option<Stamp> {
+        let session = |e: &Entry| begun.get(e.file as usize)?.session.as_deref();
+        let held = entries.iter().filter(|e| self.holds(e.stamp, session(e)));
+        held.map(|e| e.stamp).max()
     }
 }
 
@@ -155,8 +161,7 @@ fn place_by_belief(
     problems: &mut Vec<Problem>,
 ) -> Vec<ClockFound> {
     // What a session had read may be lost: it then stands after all that is believed.
-    let believed = entries.iter().map(|e| e.stamp);
-    let newest = believed.filter(|mark| belief.holds(*mark, None)).max();
+    let newest = belief.newest(entries, begun);
     let mut by_file: Vec<Vec<Entry>> = files.iter().map(|_| Vec::new()).collect();
     for entry in entries.drain(..) {
         if let Some(file) = by_file.get_mut(entry.file as usize) {

@@ -1,0 +1,19 @@
+//! The law of the record, asked of real logbooks: no verdict, list or report is better than it
+//! would be with every acknowledged record counted, unless that same answer says what is missing.
+//!
+//! [`oracle`] asks a logbook, in this process and by the real program; [`aboard`] walks, repairs and
+//! defers in one; [`scenes`] are its stories. The other files spoil, merge, carry, cut off and
+//! misdate them, and count the answers compared.
+#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
+
+mod aboard;
+mod clocks;
+mod count;
+mod crashes;
+mod damage;
+mod losses;
+mod merges;
+mod oracle;
+mod program;
+mod scenes;
+mod windows;
