@@ -5,7 +5,7 @@
 //! matter no longer: a look, until its item was looked at again; all else, until somebody has said
 //! that the loss is known ([`Accepted`](super::record::Accepted)).
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::Path;
 
 use super::fold::Written;
@@ -13,9 +13,10 @@ use super::line::{Checked, Entry};
 use super::problem::{Problem, ProblemKind};
 use super::record::{Loss, Record};
 use super::replace::hex;
+use crate::checklist::Grade;
 use crate::defects::{Doubt, History, NotCounted};
 use crate::text::safe_line;
-use crate::walk::Walk;
+use crate::walk::{TimedLook, Walk};
 
 /// Something of the record that no answer counts.
 #[derive(Clone, Debug)]
@@ -390,45 +391,38 @@ fn accepted(written: &[Written]) -> HashMap<&Loss, usize> {
 /// Looks recorded after others that they tell to have come before, and that are worse: what was
 /// seen later counts, and that is said until the item is looked at again.
 fn told_late(history: &History) -> Vec<Doubt> {
-    let mut newest: HashMap<(&str, &str), Vec<&crate::walk::TimedLook>> = HashMap::new();
-    let mut late: Vec<(&Walk, &crate::walk::TimedLook)> = Vec::new();
-    let mut furthest = 0;
-    let ordered = history.walks.iter().all(|walk| {
-        let sorted = walk.looks.iter().all(|t| {
-            let fine = t.place >= furthest;
-            furthest = furthest.max(t.place);
-            fine
-        });
-        sorted
-    });
-    if ordered {
+    let places = history.walks.iter().flat_map(|w| &w.looks).map(|t| t.place);
+    if places.is_sorted() {
         return Vec::new();
     }
+    let mut by_item: BTreeMap<(&str, &str), Vec<(&TimedLook, Grade)>> = BTreeMap::new();
     for walk in &history.walks {
-        for timed in walk.looks.iter().filter(|t| t.look.grade().is_some()) {
-            let key = (timed.look.item.as_str(), walk.machine.as_str());
-            newest.entry(key).or_default().push(timed);
-            late.push((walk, timed));
+        for timed in &walk.looks {
+            if let Some(grade) = timed.look.grade() {
+                let key = (timed.look.item.as_str(), walk.machine.as_str());
+                by_item.entry(key).or_default().push((timed, grade));
+            }
         }
     }
     let mut doubts = Vec::new();
-    for (walk, timed) in late {
-        let key = (timed.look.item.as_str(), walk.machine.as_str());
-        let looks = newest.get(&key).map_or(&[][..], Vec::as_slice);
-        let after = looks.iter().filter(|l| l.when() > timed.when());
-        let outvoted = after
-            .clone()
-            .any(|l| l.place < timed.place && l.look.grade() < timed.look.grade());
-        let again = after.clone().any(|l| l.place > timed.place);
-        if let (Some(grade), true) = (timed.look.grade(), outvoted && !again) {
-            doubts.push(Doubt::said(NotCounted {
-                file: None,
-                line: None,
-                item: Some(timed.look.item.clone()),
-                why: format!(
-                    "{grade} on {}, told only after it was seen better at a later time: what was seen later counts",
-                    timed.at.format("%Y-%m-%d %H:%M")
-                ),
+    for ((item, _), mut looks) in by_item {
+        looks.sort_by_key(|(timed, _)| timed.when());
+        // From the newest back: the best rung seen after, and the last place it was recorded at.
+        let mut after: Option<(Grade, usize)> = None;
+        for (timed, grade) in looks.into_iter().rev() {
+            if after.is_some_and(|(best, last)| last < timed.place && best < grade) {
+                doubts.push(Doubt::said(NotCounted {
+                    file: None,
+                    line: None,
+                    item: Some(item.to_owned()),
+                    why: format!(
+                        "{grade} on {}, told only after it was seen better at a later time: what was seen later counts",
+                        timed.at.format("%Y-%m-%d %H:%M")
+                    ),
+                }));
+            }
+            after = Some(after.map_or((grade, timed.place), |(best, last)| {
+                (best.min(grade), last.max(timed.place))
             }));
         }
     }

@@ -190,6 +190,9 @@ fn story(
     }
 }
 
+/// How wrong the clock of each sitting is.
+type Way<'a> = &'a dyn Fn(usize, &mut fastrand::Rng) -> Wrong;
+
 #[test]
 fn the_last_live_look_counts_whatever_one_clock_shows() {
     let mut count = Count::new("one wrong clock");
@@ -198,7 +201,7 @@ fn the_last_live_look_counts_whatever_one_clock_shows() {
             // Wrong once, wrong for good, and by turns.
             let last = sittings - 1;
             let wrong = |is: bool| if is { clock } else { Wrong::By(0) };
-            let ways: [&dyn Fn(usize, &mut fastrand::Rng) -> Wrong; 4] = [
+            let ways: [Way<'_>; 4] = [
                 &|k, _| wrong(k == 0),
                 &|k, _| wrong(k == last),
                 &|k, _| wrong(k % 2 == 0),
