@@ -25,11 +25,12 @@ pub struct NotCounted {
 }
 
 impl NotCounted {
-    /// As one line: where, then why.
+    /// As one line: where and of what, then why.
     pub fn sentence(&self) -> String {
         let line = self.line.map_or(String::new(), |n| format!(", line {n}"));
         match (&self.file, &self.item) {
-            (Some(file), _) => format!("{file}{line}: {}", self.why),
+            (Some(file), Some(item)) => format!("{file}{line} ({item}): {}", self.why),
+            (Some(file), None) => format!("{file}{line}: {}", self.why),
             (None, Some(item)) => format!("{item}: {}", self.why),
             (None, None) => self.why.clone(),
         }

@@ -1,8 +1,10 @@
 //! A logbook written by each version, kept for ever and read by every later one.
 //!
-//! `corpus/v1/logbook` was written by version 0.1.0; `corpus/v1/expected` are the tables it held.
-//! Neither is ever written anew: a later version that reads it differently is wrong. What is
-//! judged from the records (risk, verdict) may change with the method and is not kept here.
+//! `corpus/v1/logbook` was written in format 1, `corpus/v2/logbook` in format 2: a profile changed on
+//! its base and a machine retired, an item of the boat's own, a session whose clock stood ten years
+//! ahead, a damaged line that was accepted. `expected` are the tables they held. None is ever
+//! written anew: a later version that reads it differently is wrong. What is judged from the records
+//! (risk, verdict) may change with the method and is not kept here.
 
 use std::path::{Path, PathBuf};
 
@@ -29,8 +31,10 @@ const TABLES: [&str; 15] = [
     "meters",
 ];
 
-fn corpus() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/hostile/corpus/v1")
+fn corpus(version: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/hostile/corpus")
+        .join(version)
 }
 
 fn copy(from: &Path, to: &Path) {
@@ -58,26 +62,13 @@ fn rows(path: &Path) -> Vec<Value> {
 /// Judged columns of the tables above.
 const JUDGED: [&str; 4] = ["verdict", "hours_now", "hours_per_day", "open"];
 
-#[test]
-fn the_logbook_of_version_1_says_what_it_said() {
-    let mut place = Place::empty();
-    place.at("2026-05-16T09:00:00+02:00");
-    copy(&corpus().join("logbook"), &place.logbook());
-    let check = place.json("logbook-check", &["logbook", "check"]);
-    assert_eq!(
-        (&check["files"], &check["records"]),
-        (&12.into(), &20.into()),
-        "{check}"
-    );
-    assert_eq!(
-        (&check["rows"], &check["newer"]),
-        (&serde_json::json!([]), &0.into())
-    );
+/// The tables that a logbook gives now say what they said.
+fn tables_stay(place: &Place, version: &str, tables: &[&str]) {
     let run = place.run(&["logbook", "export", "tables"]);
     assert_eq!(run.code, Some(0), "{run}");
-    for table in TABLES {
+    for table in tables {
         let name = format!("{table}.ndjson");
-        let expected = rows(&corpus().join("expected").join(&name));
+        let expected = rows(&corpus(version).join("expected").join(&name));
         let now = rows(&place.path().join("tables").join(&name));
         assert!(!expected.is_empty(), "{table}");
         assert_eq!(now.len(), expected.len(), "{table}");
@@ -96,11 +87,71 @@ fn the_logbook_of_version_1_says_what_it_said() {
     }
 }
 
+fn kept(version: &str) -> Place {
+    let mut place = Place::empty();
+    place.at("2026-05-16T09:00:00+02:00");
+    copy(&corpus(version).join("logbook"), &place.logbook());
+    place
+}
+
+#[test]
+fn the_logbook_of_version_1_says_what_it_said() {
+    let place = kept("v1");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["files"], &check["records"]),
+        (&12.into(), &20.into()),
+        "{check}"
+    );
+    assert_eq!(
+        (&check["rows"], &check["newer"]),
+        (&serde_json::json!([]), &0.into())
+    );
+    tables_stay(&place, "v1", &TABLES);
+}
+
+#[test]
+fn the_logbook_of_version_2_says_what_it_said() {
+    let place = kept("v2");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["files"], &check["records"], &check["newer"]),
+        (&9.into(), &17.into(), &0.into()),
+        "{check}"
+    );
+    assert_eq!(check["rows"].as_array().map(Vec::len), Some(2), "{check}");
+    tables_stay(&place, "v2", &["machines", "walks", "looks", "repairs"]);
+    let walks = place.json("walks", &["walks"]);
+    let order: Vec<&str> = walks["rows"]
+        .as_array()
+        .expect("rows")
+        .iter()
+        .filter_map(|row| row["id"].as_str())
+        .collect();
+    assert_eq!(
+        order,
+        ["w1", "w2", "w3"],
+        "by the order of the log, whatever a clock showed"
+    );
+    let verdict = place.json("verdict", &["verdict", "--machine", "main"]);
+    let told = verdict["not_counted"]
+        .as_array()
+        .expect("the line stays named");
+    assert_eq!((told.len(), &told[0]["line"]), (1, &5.into()));
+    let reasons = verdict["reasons"].to_string();
+    assert!(
+        !reasons.contains("not counted"),
+        "it was accepted: {reasons}"
+    );
+    let item = place.json("explain", &["explain", "steering-ram-seal"]);
+    assert_eq!(item["grade"], "early", "an item of her own");
+}
+
 #[test]
 fn records_of_a_later_version_are_kept_counted_and_told() {
     let mut place = Place::empty();
     place.at("2026-05-16T09:00:00+02:00");
-    copy(&corpus().join("logbook"), &place.logbook());
+    copy(&corpus("v1").join("logbook"), &place.logbook());
     let sealed = |body: &str| {
         format!(
             "{body},\"sum\":\"{:08x}\"}}\n",
