@@ -21,6 +21,12 @@ pub(crate) enum Safety {
     /// code to write there, so there is nothing to ask outside a test build.
     #[cfg(feature = "sabotage")]
     ReadOnly,
+    /// `place`: a record counts at its place in the log, whatever its clock shows.
+    Place,
+    /// `doubts`: what no answer counts is named in every answer.
+    Doubts,
+    /// `refresh`: an open program takes in what others wrote.
+    Refresh,
     /// `texts`: what was seen is judged by the text it was asked with.
     Texts,
     /// `filter`: what a terminal would obey, or what hides, is shown as a mark.
@@ -59,6 +65,9 @@ mod sabotage {
             "fresh-file" => Safety::FreshFile,
             "checksum" => Safety::Checksum,
             "read-only" => Safety::ReadOnly,
+            "place" => Safety::Place,
+            "doubts" => Safety::Doubts,
+            "refresh" => Safety::Refresh,
             "texts" => Safety::Texts,
             "filter" => Safety::Filter,
             _ => return None,

@@ -10,6 +10,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use super::fold::Written;
 use super::record::Record;
+use crate::safety::{Safety, stands};
 use crate::walk::When;
 
 /// A record within this of its own line speaks of the moment it was written: one clock gave both,
@@ -53,8 +54,11 @@ impl Course {
             let newest = if live { own } else { w.at };
             self.latest = Some(self.latest.map_or(newest, |latest| latest.max(newest)));
         }
-        let at = self.latest.filter(|_| live).unwrap_or(own);
-        When { at, place }
+        let at = self.latest.filter(|_| live && stands(Safety::Place));
+        When {
+            at: at.unwrap_or(own),
+            place,
+        }
     }
 
     /// When something happened of which the last record tells beside its own time.

@@ -15,6 +15,7 @@ use super::record::{Loss, Record};
 use super::replace::hex;
 use crate::checklist::Grade;
 use crate::defects::{Doubt, History, NotCounted};
+use crate::safety::{Safety, stands};
 use crate::text::safe_line;
 use crate::walk::{TimedLook, Walk};
 
@@ -115,6 +116,9 @@ impl<'a> Finder<'a> {
 
     /// What a problem keeps out of every answer; nothing where it keeps out nothing.
     pub(super) fn suspect(&self, problem: &Problem) -> Option<Suspect> {
+        if !stands(Safety::Doubts) {
+            return None;
+        }
         let holds = match problem.kind {
             ProblemKind::Torn | ProblemKind::BadLine => {
                 let remains = problem.remains.as_ref()?;

@@ -162,18 +162,17 @@ fn place_by_belief(
 ) -> Vec<ClockFound> {
     // What a session had read may be lost: it then stands after all that is believed.
     let newest = belief.newest(entries, begun);
+    let had_read = had_read(entries, begun);
+    let order = readers_last(entries, begun, &had_read);
     let mut by_file: Vec<Vec<Entry>> = files.iter().map(|_| Vec::new()).collect();
     for entry in entries.drain(..) {
         if let Some(file) = by_file.get_mut(entry.file as usize) {
             file.push(entry);
         }
     }
-    // A session that had read another comes after it, so its place is known by then.
-    let mut order: Vec<usize> = (0..files.len()).collect();
-    order.sort_by_key(|file| (begun.get(*file).map(|b| b.after), *file));
     let mut placed_as: BTreeMap<Stamp, Stamp> = BTreeMap::new();
     let mut placed: Vec<(Stamp, Entry)> = Vec::new();
-    let mut found: BTreeMap<String, u64> = BTreeMap::new();
+    let mut found: BTreeMap<String, (u64, Stamp)> = BTreeMap::new();
     for file in order {
         let (session, after) = begun.get(file).map_or((None, Stamp::default()), |b| {
             (b.session.as_deref(), b.after)
@@ -184,10 +183,18 @@ fn place_by_belief(
             _ if belief.holds(after, None) => after,
             _ => newest.unwrap_or_default(),
         };
+        // Whoever called a clock wrong may have had the wrong one, and still had read what it shows.
+        let read = had_read.get(file).into_iter().flatten();
+        let read = read.filter_map(|mark| placed_as.get(mark)).max();
+        last = read.map_or(last, |place| last.max(place.next()));
+        let is_later = read.is_some() || placed_as.get(&after).is_some_and(|place| *place > after);
         let mut wild = 0_u32;
         for mut entry in std::mem::take(&mut by_file[file]) {
             entry.believed = belief.holds(entry.stamp, session);
-            if entry.believed {
+            if entry.believed && is_later && entry.stamp <= last {
+                last = last.next();
+                placed_as.insert(entry.stamp, last);
+            } else if entry.believed {
                 last = entry.stamp;
             } else {
                 wild += 1;
@@ -205,7 +212,10 @@ fn place_by_belief(
                         .get(session)
                         .is_none_or(|known| *known > beyond)
                     {
-                        found.insert(session.to_owned(), beyond);
+                        let found = found
+                            .entry(session.to_owned())
+                            .or_insert((beyond, entry.stamp));
+                        found.1 = found.1.max(entry.stamp);
                     }
                 }
             }
@@ -223,8 +233,62 @@ fn place_by_belief(
     entries.extend(placed.into_iter().map(|(_, entry)| entry));
     let found = found.into_iter();
     found
-        .map(|(session, beyond)| ClockFound { session, beyond })
+        .map(|(session, (beyond, read))| ClockFound {
+            session,
+            beyond,
+            read: Some(read),
+        })
         .collect()
+}
+
+/// By file, the newest marks its session had read of those it found wrong.
+fn had_read(entries: &[Entry], begun: &[Begun]) -> Vec<Vec<Stamp>> {
+    let mut read: Vec<Vec<Stamp>> = begun.iter().map(|_| Vec::new()).collect();
+    let told = entries
+        .iter()
+        .filter(|e| &*e.ev == "clock" && e.checked == Checked::Good);
+    for entry in told {
+        let found = serde_json::from_str::<ClockFound>(entry.rec.get());
+        if let (Ok(found), Some(read)) = (found, read.get_mut(entry.file as usize)) {
+            read.extend(found.read);
+        }
+    }
+    read
+}
+
+/// The files in such an order that a session comes after those it had read, as far as the record
+/// tells and does not go round in a circle.
+fn readers_last(entries: &[Entry], begun: &[Begun], had_read: &[Vec<Stamp>]) -> Vec<usize> {
+    let mut holder: HashMap<Stamp, Option<usize>> = begun.iter().map(|b| (b.after, None)).collect();
+    holder.extend(had_read.iter().flatten().map(|mark| (*mark, None)));
+    for entry in entries {
+        if let Some(holder) = holder.get_mut(&entry.stamp) {
+            *holder = Some(entry.file as usize);
+        }
+    }
+    let mut order = Vec::with_capacity(begun.len());
+    let mut met = vec![false; begun.len()];
+    let mut placed = vec![false; begun.len()];
+    let mut first: Vec<usize> = (0..begun.len()).collect();
+    first.sort_by_key(|file| (begun.get(*file).map(|b| b.after), *file));
+    for file in first {
+        let mut waiting = vec![file];
+        while let Some(file) = waiting.pop() {
+            if placed.get(file).copied().unwrap_or(true) {
+                continue;
+            }
+            if std::mem::replace(&mut met[file], true) {
+                placed[file] = true;
+                order.push(file);
+                continue;
+            }
+            waiting.push(file);
+            let marks = had_read[file].iter().chain([&begun[file].after]);
+            let needed = marks.filter_map(|mark| *holder.get(mark)?);
+            waiting.extend(needed.filter(|needed| !met.get(*needed).copied().unwrap_or(true)));
+        }
+    }
+    order
 }
 
 /// Keep one of each record. The same id with the same content is one record, whichever file and

@@ -7,6 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::stamp::Stamp;
 use crate::boat::{Hours, MeterChange, ProfileSet, Retired};
 use crate::defects::{
     Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
@@ -146,6 +147,9 @@ pub struct ClockFound {
     pub session: String,
     /// Its time marks later than this, in milliseconds since 1970, are not believed.
     pub beyond: u64,
+    /// The newest of its marks that whoever found it had read, and therefore comes after.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read: Option<Stamp>,
 }
 
 /// Somebody knows of a loss in the record: it stays named and forbids no clear verdict any more.

@@ -22,6 +22,14 @@ impl Stamp {
     pub fn is_ahead(self, wall_ms: u64) -> bool {
         self.0 > wall_ms.saturating_add(AHEAD_MS)
     }
+
+    /// The mark right after it.
+    pub(crate) fn next(self) -> Stamp {
+        match self.1.checked_add(1) {
+            Some(counter) => Stamp(self.0, counter),
+            None => Stamp(self.0.saturating_add(1), 0),
+        }
+    }
 }
 
 /// Gives out strictly increasing marks.
@@ -57,14 +65,10 @@ impl StampClock {
 
     /// The next mark: the wall time if that is later than all before, else one count more.
     pub fn next(&mut self, wall_ms: u64) -> Stamp {
-        let Stamp(ms, counter) = self.last;
-        self.last = if wall_ms > ms {
+        self.last = if wall_ms > self.last.0 {
             Stamp(wall_ms, 0)
         } else {
-            match counter.checked_add(1) {
-                Some(counter) => Stamp(ms, counter),
-                None => Stamp(ms.saturating_add(1), 0),
-            }
+            self.last.next()
         };
         self.last
     }

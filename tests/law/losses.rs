@@ -3,6 +3,7 @@
 
 use super::aboard::{files, time};
 use super::count::Count;
+use super::damage::Spoilt;
 use super::oracle::{Asked, ask};
 use super::scenes::{NOW, SCENES};
 
@@ -56,4 +57,29 @@ fn a_mark_kept_outside_tells_what_the_disk_cannot() {
         "without a mark nothing tells"
     );
     count.tell(150);
+}
+
+/// One lost look in the middle of each logbook: the quickest proof that losses are counted.
+#[test]
+fn a_lost_stop_is_said() {
+    let mut count = Count::new("a line lost in the middle");
+    for scene in SCENES.iter().filter(|scene| scene.short) {
+        let spoilt = Spoilt::new(scene);
+        for (file, bytes) in &spoilt.files {
+            let lines: Vec<&[u8]> = bytes.split_inclusive(|b| *b == b'\n').collect();
+            let is_stop = |line: &&[u8]| {
+                let text = std::str::from_utf8(line).expect("UTF-8");
+                text.contains("\"ev\":\"look\"") && text.contains("\"fail")
+            };
+            for stop in lines.iter().filter(|line| is_stop(line)) {
+                let left: Vec<&[u8]> = lines.iter().copied().filter(|line| line != stop).collect();
+                let answer = spoilt.with(file, Some(&left.concat()));
+                count.law(&answer, &spoilt.intact, None, || {
+                    format!("{}, {}", scene.name, file.display())
+                });
+                count.holds(answer.says_so(), || format!("{}: not said", scene.name));
+            }
+        }
+    }
+    count.tell(10);
 }
