@@ -156,7 +156,7 @@ fn check(fleet: &Fleet, answer: &Value) {
         shown(answer, "overdue"),
         [
             r#"item="drive-belt" machine="main" name="Grey Plover" what="recheck" why="see it once more""#,
-            r#"item="drive-belt" machine="main" name="Grey Plover" what="defect" why="to be put right by 2026-05-20""#,
+            r#"item="drive-belt" machine="main" name="Grey Plover" what="defect" why="to be put right by 2026-05-19""#,
             r#"item="oil-hoses" machine="port" name="Two Terns" what="recheck" why="weeping clip""#,
             r#"item="drive-belt" machine="port" name="Two Terns" what="defect" why="stops the boat""#,
         ]
