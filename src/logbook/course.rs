@@ -54,11 +54,13 @@ impl Course {
             let newest = if live { own } else { w.at };
             self.latest = Some(self.latest.map_or(newest, |latest| latest.max(newest)));
         }
-        let at = self.latest.filter(|_| live && stands(Safety::Place));
-        When {
-            at: at.unwrap_or(own),
-            place,
-        }
+        let at = match self.latest.filter(|_| stands(Safety::Place)) {
+            Some(latest) if live => latest,
+            // By a clock that stood ahead nobody tells of what is still to come.
+            Some(latest) if !w.trust.believed => own.min(latest),
+            _ => own,
+        };
+        When { at, place }
     }
 
     /// When something happened of which the last record tells beside its own time.

@@ -327,3 +327,38 @@ fn repairs_by_a_wrong_clock_stand_where_they_were_made() {
     }
     count.tell(50);
 }
+
+/// A sheet typed up an hour after walking, by a clock that stands ahead, outvotes no later look.
+#[test]
+fn a_sheet_typed_by_a_clock_ahead_outvotes_nothing() {
+    let mut count = Count::new("sheets by a clock ahead");
+    for ahead in [3 * DAY, 40 * DAY, 10 * YEAR] {
+        let dir = tempfile::tempdir().expect("a folder");
+        let root = dir.path().join("logbook");
+        let mut aboard = Aboard::begin(&root, "2046-05-01T08:00:00+02:00", &["main"], 5);
+        aboard
+            .session("2046-05-02T08:00:00+02:00")
+            .walk("main", &[]);
+        let typed = time("2046-05-02T12:00:00+02:00") + Duration::seconds(ahead);
+        let walked = (typed - Duration::hours(1)).to_rfc3339();
+        let looks: Vec<_> = ITEMS
+            .iter()
+            .map(|item| json!({"item":item,"phase":"cold","grade":"sound"}))
+            .collect();
+        aboard.session_at(typed).take(&[
+            json!({"type":"walk","id":"sheet","checklist":"short","machine":"main","at":walked,"looks":looks}),
+        ]);
+        aboard
+            .session("2046-05-02T18:00:00+02:00")
+            .walk("main", &[("drive-belt", "failing")]);
+        for days in [0, 5, 60, 5_000] {
+            let now = time("2046-05-02T19:00:00+02:00") + Duration::days(days);
+            let answer = ask(&root, now, Asked::default());
+            count.holds(
+                answer.stops.len() == 1 && answer.now.get("main") == Some(&2),
+                || format!("{} days ahead, {days} days later: {answer:?}", ahead / DAY),
+            );
+        }
+    }
+    count.tell(12);
+}

@@ -14,6 +14,7 @@ mod damage;
 mod losses;
 mod merges;
 mod oracle;
+mod order;
 mod program;
 mod scenes;
 mod windows;
