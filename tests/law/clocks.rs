@@ -138,12 +138,10 @@ fn sit(aboard: &mut Aboard, truth: &mut Truth, rng: &mut fastrand::Rng) {
     truth.finished = true;
 }
 
-fn story(
-    seed: u64,
-    clocks: &dyn Fn(usize, &mut fastrand::Rng) -> Wrong,
-    sittings: usize,
-    count: &mut Count,
-) {
+/// Which clock a sitting has.
+type Clocks<'a> = dyn Fn(usize, &mut fastrand::Rng) -> Wrong + 'a;
+
+fn story(seed: u64, clocks: &Clocks<'_>, sittings: usize, count: &mut Count) {
     let dir = tempfile::tempdir().expect("a folder");
     let root = dir.path().join("logbook");
     let mut rng = fastrand::Rng::with_seed(seed);
@@ -198,7 +196,7 @@ fn the_last_live_look_counts_whatever_one_clock_shows() {
             // Wrong once, wrong for good, and by turns.
             let last = sittings - 1;
             let wrong = |is: bool| if is { clock } else { Wrong::By(0) };
-            let ways: [&dyn Fn(usize, &mut fastrand::Rng) -> Wrong; 4] = [
+            let ways: [&Clocks<'_>; 4] = [
                 &|k, _| wrong(k == 0),
                 &|k, _| wrong(k == last),
                 &|k, _| wrong(k % 2 == 0),
