@@ -147,7 +147,11 @@ fn every_way_of_changing_a_file_is_noticed() {
     fs::rename(dir.path().join("kept"), &file).expect("moved");
     a.refresh().expect("read").expect("back");
     assert!(a.missing().is_empty());
-    assert_eq!(a.condition().not_counted().len(), 1, "the line that was changed");
+    assert_eq!(
+        a.condition().not_counted().len(),
+        1,
+        "the line that was changed"
+    );
 }
 
 #[test]
