@@ -77,6 +77,8 @@ pub struct Book {
     unread: Vec<String>,
     /// What the log looked like when it was read.
     seen: Seen,
+    /// Why the log could not be read again, while it cannot.
+    unread_since: Option<String>,
     /// What this computer had seen of the logbook before.
     known: behind::Known,
     /// Why the last attempt to save failed, while records wait.
@@ -125,6 +127,15 @@ impl Book {
     fn doubt_anew(&mut self) {
         self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
         self.history.doubts.extend(self.beside.iter().cloned());
+        let unread = self.unread_since.iter().map(|why| {
+            Doubt::blocking(NotCounted {
+                file: None,
+                line: None,
+                item: None,
+                why: format!("{why}; what others recorded since is not known"),
+            })
+        });
+        self.history.doubts.extend(unread);
         let missing = self.missing().into_iter();
         self.history.doubts.extend(missing.map(|m| match m.open {
             true => Doubt::blocking(m.told),

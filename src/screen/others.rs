@@ -22,14 +22,15 @@ impl App {
             .walking()
             .is_some_and(|(walk, book)| walk.is_begun(book));
         let book = self.book.as_mut()?;
-        let news = match book.refresh() {
-            Ok(news) => news?,
-            Err(error) => {
-                return Some(Notice {
-                    text: format!("{error}; what was read before stays in sight"),
-                    bad: true,
-                });
+        let was_cut_off = book.is_cut_off();
+        // That it cannot be read says the line of what is not counted, and stays.
+        let news = book.refresh().unwrap_or_default();
+        let turned = book.is_cut_off() != was_cut_off;
+        let Some(news) = news else {
+            if turned {
+                self.renew();
             }
+            return None;
         };
         self.renew();
         let lost = begun

@@ -160,6 +160,7 @@ impl Book {
             rescued: Rescued::default(),
             unread: read.unread,
             seen,
+            unread_since: None,
             known: behind::Known::default(),
             trouble: None,
         };

@@ -34,8 +34,24 @@ impl Book {
     /// record sorts after all that was read.
     ///
     /// # Errors
-    /// The log cannot be read any more; what was read before stands.
+    /// The log cannot be read any more; what was read before stands, and until it can be read again
+    /// every answer says that what came since is not counted.
     pub fn refresh(&mut self) -> Result<Option<News>, LogbookError> {
+        let read = self.read_again();
+        let why = read.as_ref().err().map(ToString::to_string);
+        if why != self.unread_since {
+            self.unread_since = why;
+            self.doubt_anew();
+        }
+        read
+    }
+
+    /// True while the log cannot be read again.
+    pub fn is_cut_off(&self) -> bool {
+        self.unread_since.is_some()
+    }
+
+    fn read_again(&mut self) -> Result<Option<News>, LogbookError> {
         let root = self.folder.root().to_owned();
         let own = self.session.own_file();
         if !stands(Safety::Refresh) || !self.seen.is_changed(&root, own) {

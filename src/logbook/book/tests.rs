@@ -189,8 +189,14 @@ fn a_log_that_is_gone_leaves_in_sight_what_was_read() {
     fs::rename(dir.path().join("log"), dir.path().join("away")).expect("moved");
     assert!(a.refresh().is_err());
     assert_eq!(a.written().len(), records);
+    let told = a.condition().not_counted();
+    assert!(
+        told[0].why.contains("what others recorded since"),
+        "{told:?}"
+    );
     fs::rename(dir.path().join("away"), dir.path().join("log")).expect("moved");
     assert_eq!(a.refresh().expect("read"), None);
+    assert!(a.condition().not_counted().is_empty());
 }
 
 #[test]
