@@ -10,9 +10,8 @@ use super::asked::Earlier;
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::check::{Complaint, check_file, complain, file_type};
 use super::list::{Checklist, ChecklistFile};
-use super::own::{Own, Sort, Source};
+use super::own::{Own, Sort, Source, put};
 use super::task::{Task, TasksFile};
-use super::words::PhaseState;
 
 macro_rules! files {
     ($($path:literal),+ $(,)?) => {
@@ -150,10 +149,13 @@ impl Library {
     pub fn with(&self, own: &Own) -> Library {
         let mut library = self.clone();
         if !(own.stations.is_empty() && own.items.is_empty()) {
+            let built_in = &Library::built_in().catalogue;
+            let own = own.clone();
+            let own = own.with_scopes(|id| built_in.item(id).map(|item| item.scope));
             let file = CatalogueFile {
                 tag: CatalogueTag::Catalogue,
-                stations: own.stations.clone(),
-                items: own.items.clone(),
+                stations: own.stations,
+                items: own.items,
             };
             library.catalogue = Arc::new(Catalogue::of([library.catalogue.to_file(), file]));
         }
@@ -210,12 +212,6 @@ impl Library {
         &self.checklists
     }
 
-    /// The state of the engine in a phase of a checklist, by their ids.
-    pub fn phase_state(&self, checklist: &str, phase: &str) -> Option<PhaseState> {
-        let phases = &self.checklist(checklist)?.phases;
-        phases.iter().find(|p| p.id == phase).map(|p| p.state)
-    }
-
     /// The checklist of that id.
     pub fn checklist(&self, id: &str) -> Option<&Checklist> {
         self.checklists.iter().find(|c| c.id == id)
@@ -233,11 +229,7 @@ impl Library {
 
     fn put_tasks(&mut self, new: Vec<Task>) {
         for task in new {
-            let tasks = Arc::make_mut(&mut self.tasks);
-            match tasks.iter_mut().find(|t| t.id == task.id) {
-                Some(known) => *known = task,
-                None => tasks.push(task),
-            }
+            put(Arc::make_mut(&mut self.tasks), task);
         }
     }
 
@@ -250,11 +242,7 @@ impl Library {
                 row.title.clone_from(&item.title);
             }
         }
-        let lists = Arc::make_mut(&mut self.checklists);
-        match lists.iter_mut().find(|c| c.id == list.id) {
-            Some(known) => *known = list,
-            None => lists.push(list),
-        }
+        put(Arc::make_mut(&mut self.checklists), list);
     }
 }
 

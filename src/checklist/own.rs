@@ -14,6 +14,7 @@ use super::rules::{self, Faults};
 use super::task::Task;
 use super::task_rules;
 use super::wording::plain;
+use super::words::Scope;
 use crate::text::{json_guard, words};
 
 /// The most of one sort that a text may hold: a hundred times the built-in catalogue.
@@ -91,7 +92,7 @@ impl Default for Own {
 }
 
 /// One thing with an id.
-trait Named: Clone + PartialEq {
+pub(super) trait Named: Clone + PartialEq {
     const SORT: Sort;
     fn id(&self) -> &str;
     fn title(&self) -> &str;
@@ -114,7 +115,8 @@ named!(
     Task = Task
 );
 
-fn put<T: Named>(all: &mut Vec<T>, new: T) {
+/// Adds a thing, or puts it in the place of that with its id.
+pub(super) fn put<T: Named>(all: &mut Vec<T>, new: T) {
     match all.iter_mut().find(|known| known.id() == new.id()) {
         Some(known) => *known = new,
         None => all.push(new),
@@ -126,6 +128,19 @@ fn named<T: Named>(all: &[T]) -> impl Iterator<Item = (Sort, &str, &str)> {
 }
 
 impl Own {
+    /// The same with what is known by these scopes: whose an item is does not change, or looks on
+    /// record would be another's.
+    pub(super) fn with_scopes(mut self, known: impl Fn(&str) -> Option<Scope>) -> Own {
+        for item in &mut self.items {
+            item.scope = known(&item.id).unwrap_or(item.scope);
+        }
+        self
+    }
+
+    fn scope_of(&self, id: &str) -> Option<Scope> {
+        self.items.iter().find(|i| i.id == id).map(|i| i.scope)
+    }
+
     /// Nothing of one's own.
     pub fn is_empty(&self) -> bool {
         self.things().next().is_none()
@@ -238,11 +253,8 @@ impl Own {
         for (n, task) in self.tasks.iter().enumerate() {
             task_rules::task_alone(task, &format!("tasks[{n}]"), &mut faults);
         }
-        if let Ok(value) = serde_json::to_value(self) {
-            rules::hidden_characters(&value, &mut String::new(), &mut faults);
-        }
-        let (field, why) = faults.into_vec().into_iter().next()?;
-        Some(format!("{field}: {why}"))
+        rules::hidden_characters(self, &mut faults);
+        faults.first()
     }
 }
 
@@ -264,16 +276,17 @@ impl BoatsOwn {
     /// Takes a record's text in: given by hand, or taken over from a settings folder. What was lost
     /// before is past once somebody puts things in by hand, who sees what there is.
     pub fn put(&mut self, own: Own, by_hand: bool) {
+        let mut new = own.clone();
         if by_hand {
             self.lost.clear();
             let ids = own.things().map(|(sort, id, _)| (sort, id.to_owned()));
             self.given.extend(ids);
-            self.own.put(own);
         } else {
             let free = |sort, id: &str| !self.given.contains(&(sort, id.to_owned()));
-            self.own.put(own.only(&free));
+            new = own.only(&free);
             self.seen.push(own);
         }
+        self.own.put(new.with_scopes(|id| self.own.scope_of(id)));
     }
 
     /// Notes a text that cannot be read.
@@ -305,7 +318,14 @@ impl BoatsOwn {
 
     /// The library of a boat over one with a settings folder.
     pub fn over(&self, base: &Library, fresh: &Own) -> Library {
-        let mine = self.own.only(&|sort, id| !fresh.has(sort, id));
+        let mut mine = self.own.only(&|sort, id| !fresh.has(sort, id));
+        let turned = |item: &&Item| self.own.scope_of(&item.id).is_some_and(|s| s != item.scope);
+        let turned = fresh.items.iter().filter(turned).cloned().collect();
+        let turned = Own {
+            items: turned,
+            ..Own::default()
+        };
+        mine.put(turned.with_scopes(|id| self.own.scope_of(id)));
         let mut library = base.with(&mine);
         library.boat = mine;
         library.lost.clone_from(&self.lost);

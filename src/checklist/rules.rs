@@ -3,6 +3,7 @@
 use std::collections::{HashMap, HashSet};
 use std::hash::Hash;
 
+use serde::Serialize;
 use serde_json::Value;
 use unicode_normalization::UnicodeNormalization;
 
@@ -41,6 +42,12 @@ impl Faults {
         if when {
             self.add(path, || message.to_owned());
         }
+    }
+
+    /// The first of them as one sentence without a full stop.
+    pub(super) fn first(self) -> Option<String> {
+        let (field, why) = self.into_vec().into_iter().next()?;
+        Some(format!("{field}: {why}"))
     }
 
     pub(super) fn into_vec(mut self) -> Vec<(String, String)> {
@@ -88,6 +95,14 @@ pub(super) fn catalogue(file: &CatalogueFile, known: &Library, faults: &mut Faul
         let at = |field: &str| format!("{base}.{field}");
         id(&item.id, &at("id"), faults);
         once(&mut items, item.id.as_str(), &at("id"), "item", faults);
+        if let Some(replaced) = known.item(&item.id).filter(|r| r.scope != item.scope) {
+            faults.add(&at("scope"), || {
+                format!(
+                    "the item it replaces is one for the {}, and whose it is does not change; give it an id of its own",
+                    replaced.scope
+                )
+            });
+        }
         if known.station(&item.station).is_none() && !stations.contains(item.station.as_str()) {
             let own = stations.iter().copied();
             unknown(
@@ -187,7 +202,14 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
 }
 
 /// No text anywhere may hold characters that steer a terminal or the direction of writing.
-pub(super) fn hidden_characters(value: &Value, path: &mut String, faults: &mut Faults) {
+pub(super) fn hidden_characters(value: &impl Serialize, faults: &mut Faults) {
+    // What is refused here is refused where it is written.
+    if let Ok(value) = serde_json::to_value(value) {
+        hidden_in(&value, &mut String::new(), faults);
+    }
+}
+
+fn hidden_in(value: &Value, path: &mut String, faults: &mut Faults) {
     let length = path.len();
     match value {
         Value::String(text) => {
@@ -203,7 +225,7 @@ pub(super) fn hidden_characters(value: &Value, path: &mut String, faults: &mut F
         Value::Array(values) => {
             for (n, value) in values.iter().enumerate() {
                 path.push_str(&format!("[{n}]"));
-                hidden_characters(value, path, faults);
+                hidden_in(value, path, faults);
                 path.truncate(length);
             }
         }
@@ -211,7 +233,7 @@ pub(super) fn hidden_characters(value: &Value, path: &mut String, faults: &mut F
             for (key, value) in fields {
                 path.push_str(if length == 0 { "" } else { "." });
                 path.push_str(key);
-                hidden_characters(value, path, faults);
+                hidden_in(value, path, faults);
                 path.truncate(length);
             }
         }

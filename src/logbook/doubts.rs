@@ -17,7 +17,7 @@ use crate::checklist::Grade;
 use crate::defects::{Doubt, History, NotCounted};
 use crate::safety::{Safety, stands};
 use crate::text::safe_line;
-use crate::walk::{TimedLook, Walk};
+use crate::walk::{TimedLook, When};
 
 /// Something of the record that no answer counts.
 #[derive(Clone, Debug)]
@@ -78,7 +78,10 @@ pub(super) struct Finder<'a> {
     entries: HashMap<(u32, u32), &'a Entry>,
     ids: HashSet<&'a str>,
     files: HashMap<&'a Path, u32>,
+    /// The machine of each walk.
     machines: HashMap<&'a str, &'a str>,
+    /// Walks name more than one machine.
+    several: bool,
     /// Places of the records by file and line, ascending by line.
     places: HashMap<u32, Vec<(u32, usize)>>,
 }
@@ -101,6 +104,8 @@ impl<'a> Finder<'a> {
             Record::WalkStarted(walk) => Some((walk.walk.as_str(), walk.machine.as_str())),
             _ => None,
         });
+        let machines: HashMap<&str, &str> = machines.collect();
+        let first = machines.values().next();
         Finder {
             entries: entries.iter().map(|e| ((e.file, e.line), e)).collect(),
             ids: entries
@@ -109,7 +114,8 @@ impl<'a> Finder<'a> {
                 .map(|e| e.id.as_str())
                 .collect(),
             files: (0..).zip(files).map(|(n, path)| (path, n)).collect(),
-            machines: machines.collect(),
+            several: machines.values().any(|machine| Some(machine) != first),
+            machines,
             places: by_file,
         }
     }
@@ -144,6 +150,7 @@ impl<'a> Finder<'a> {
             | ProblemKind::NotHere
             | ProblemKind::NotAFile
             | ProblemKind::TooLarge
+            | ProblemKind::SameWalk
             | ProblemKind::Unreadable => Holds::UntilAccepted,
             ProblemKind::SameId | ProblemKind::Newer => Holds::Never,
             ProblemKind::NotUnderstood => {
@@ -196,14 +203,10 @@ impl<'a> Finder<'a> {
     }
 
     fn lost_line(&self, remains: &Remains, torn: bool) -> Option<Holds> {
-        let item = remains.item.as_ref();
-        Some(match (remains.event.as_deref(), item) {
+        Some(match (remains.event.as_deref(), &remains.item) {
             (Some("session" | "end" | "draft" | "service-draft"), _) => return None,
             (Some("walk-noted"), _) => Holds::Never,
-            (Some("look"), Some(item)) => {
-                let walk = remains.walk.as_deref();
-                self.until_seen(item, walk.and_then(|walk| self.machine_of(walk)))
-            }
+            (Some("look"), Some(_)) => self.until_seen(remains),
             // Most often it was never acknowledged, and nothing tells that it was.
             _ if torn => Holds::Never,
             _ => Holds::UntilAccepted,
@@ -215,12 +218,7 @@ impl<'a> Finder<'a> {
             "session" | "end" | "draft" | "service-draft" if says_as_named(entry) => return None,
             "look" => {
                 let remains = Remains::of(entry.rec.get().as_bytes());
-                let walk = remains.walk.as_deref();
-                let machine = walk.and_then(|walk| self.machine_of(walk));
-                match &remains.item {
-                    Some(item) => self.until_seen(item, machine),
-                    None => Holds::UntilAccepted,
-                }
+                self.until_seen(&remains)
             }
             // Counted all the same, or of use to a better answer alone.
             "walk-noted" | "walk-finished" | "recheck" | "repair" | "withdrawal" | "deferral"
@@ -229,12 +227,16 @@ impl<'a> Finder<'a> {
         })
     }
 
-    fn until_seen(&self, item: &str, machine: Option<&str>) -> Holds {
-        let several = self.machines.values().collect::<HashSet<_>>().len() > 1;
-        if machine.is_none() && several {
-            return Holds::UntilAccepted;
+    /// A look that is lost: until its item was looked at again, where both can be told.
+    fn until_seen(&self, look: &Remains) -> Holds {
+        let walk = look.walk.as_deref();
+        let machine = walk.and_then(|walk| self.machine_of(walk));
+        match &look.item {
+            Some(item) if machine.is_some() || !self.several => {
+                Holds::UntilSeen(item.clone(), machine.map(str::to_owned))
+            }
+            _ => Holds::UntilAccepted,
         }
-        Holds::UntilSeen(item.to_owned(), machine.map(str::to_owned))
     }
 }
 
@@ -281,12 +283,7 @@ impl Suspect {
     pub(super) fn told(why: String) -> Suspect {
         Suspect {
             digest: hex(why.as_bytes()),
-            told: NotCounted {
-                file: None,
-                line: None,
-                item: None,
-                why,
-            },
+            told: NotCounted::because(why),
             place: None,
             holds: Holds::UntilAccepted,
         }
@@ -309,15 +306,15 @@ impl Suspect {
         }
     }
 
-    fn doubt(&self, history: &History, accepted: &HashMap<&Loss, usize>) -> Doubt {
+    fn doubt(&self, settled: &Settled<'_>) -> Doubt {
         let seen = match &self.holds {
             Holds::UntilSeen(item, machine) => {
                 let after = self.place.unwrap_or(usize::MAX);
-                seen_after(history, item, machine.as_deref(), after)
+                settled.seen_after(item, machine.as_deref(), after)
             }
             _ => None,
         };
-        let accepted = accepted.get(&self.loss()).copied();
+        let accepted = settled.accepted.get(&self.loss()).copied();
         Doubt {
             told: self.told.clone(),
             place: self.place,
@@ -327,28 +324,66 @@ impl Suspect {
     }
 }
 
-/// The place of the first verified graded look at an item after a place in the order.
-fn seen_after(history: &History, item: &str, machine: Option<&str>, after: usize) -> Option<usize> {
-    let here = |walk: &&Walk| machine.is_none_or(|machine| walk.machine == machine);
-    let looks = history.walks.iter().filter(here).flat_map(|w| &w.looks);
-    let again = looks.filter(|t| {
-        t.look.item == item && t.verified && t.place > after && t.look.grade().is_some()
-    });
-    again.map(|t| t.place).min()
+/// What settles suspects.
+struct Settled<'a> {
+    /// Losses somebody accepted, and the place of the record that says so.
+    accepted: HashMap<&'a Loss, usize>,
+    /// Verified graded looks at the items that are waited for, each with its machine, by place.
+    seen: HashMap<&'a str, Vec<(When, &'a str)>>,
+    written: &'a [Written],
+}
+
+impl<'a> Settled<'a> {
+    fn of(suspects: &[Suspect], written: &'a [Written], history: &'a History) -> Settled<'a> {
+        let waited = suspects.iter().filter_map(|s| match &s.holds {
+            Holds::UntilSeen(item, _) => Some(item.as_str()),
+            _ => None,
+        });
+        let waited: HashSet<&str> = waited.collect();
+        let mut seen: HashMap<&str, Vec<(When, &str)>> = HashMap::new();
+        let walks = history.walks.iter().filter(|_| !waited.is_empty());
+        for (walk, t) in walks.flat_map(|w| w.looks.iter().map(move |t| (w, t))) {
+            let item = t.look.item.as_str();
+            if t.verified && t.look.grade().is_some() && waited.contains(item) {
+                let looks = seen.entry(item).or_default();
+                looks.push((t.when(), &walk.machine));
+            }
+        }
+        for looks in seen.values_mut() {
+            looks.sort_unstable_by_key(|(when, _)| when.place);
+        }
+        Settled {
+            accepted: accepted(written),
+            seen,
+            written,
+        }
+    }
+
+    /// The place of the first of those looks at an item after a place in the order. One told later of
+    /// a time before says nothing of what was lost there.
+    fn seen_after(&self, item: &str, machine: Option<&str>, after: usize) -> Option<usize> {
+        let looks = self.seen.get(item)?;
+        let until = after.saturating_add(1).min(self.written.len());
+        let before = self.written.get(..until)?.iter().rev();
+        let then = before.filter(|w| w.trust.believed).map(|w| w.at).next();
+        let from = looks.partition_point(|(when, _)| when.place <= after);
+        let again = looks.get(from..)?.iter().find(|(when, on)| {
+            let here = machine.is_none_or(|machine| machine == *on);
+            here && then.is_none_or(|then| when.at >= then)
+        });
+        again.map(|(when, _)| when.place)
+    }
 }
 
 /// What the answers say of the suspects, as the record stands: with stubs of walks and looks told
 /// late named too.
 pub(super) fn doubts(suspects: &[Suspect], written: &[Written], history: &History) -> Vec<Doubt> {
-    let stubs = history.walks.iter().filter(|w| w.is_stub);
-    let mut lost: Vec<&str> = stubs.map(|w| w.id.as_str()).collect();
-    lost.retain(|id| !id.contains('@'));
-    let stubs: Vec<Suspect> = lost.into_iter().map(stub).collect();
+    let stubs = stubs(history);
     let mut doubts = Vec::new();
     if !(suspects.is_empty() && stubs.is_empty()) {
-        let accepted = accepted(written);
+        let settled = Settled::of(suspects, written, history);
         let all = suspects.iter().chain(&stubs);
-        doubts.extend(all.map(|s| s.doubt(history, &accepted)));
+        doubts.extend(all.map(|s| s.doubt(&settled)));
     }
     doubts.extend(told_late(history));
     doubts.dedup();
@@ -356,27 +391,25 @@ pub(super) fn doubts(suspects: &[Suspect], written: &[Written], history: &Histor
 }
 
 /// What still forbids a clear verdict and can be accepted.
-pub(super) fn to_accept(
-    suspects: &[Suspect],
-    written: &[Written],
-    history: &History,
-) -> Vec<(NotCounted, Loss)> {
-    let stubs = history.walks.iter().filter(|w| w.is_stub);
-    let stubs: Vec<Suspect> = stubs
-        .filter(|w| !w.id.contains('@'))
-        .map(|w| stub(&w.id))
-        .collect();
-    let accepted = accepted(written);
+pub(super) fn to_accept(suspects: &[Suspect], written: &[Written], history: &History) -> Vec<Loss> {
+    let stubs = stubs(history);
+    let settled = Settled::of(suspects, written, history);
     let all = suspects.iter().chain(&stubs);
-    let open = all.filter(|s| s.doubt(history, &accepted).blocks());
-    open.map(|s| (s.told.clone(), s.loss())).collect()
+    let open = all.filter(|s| s.doubt(&settled).blocks());
+    open.map(Suspect::loss).collect()
 }
 
-fn stub(walk: &str) -> Suspect {
-    Suspect::told(format!(
-        "the beginning of the walk {} is not on file; its looks count, what else it said does not",
-        safe_line(walk)
-    ))
+/// The walks of which the beginning is lost, each once.
+fn stubs(history: &History) -> Vec<Suspect> {
+    let lost = history.walks.iter().filter(|w| w.is_stub);
+    let once = lost.filter(|w| !w.id.contains('@'));
+    let told = once.map(|w| {
+        Suspect::told(format!(
+            "the beginning of the walk {} is not on file; its looks count, what else it said does not",
+            safe_line(&w.id)
+        ))
+    });
+    told.collect()
 }
 
 /// Losses somebody accepted, and the place of the record that says so.
@@ -416,13 +449,11 @@ fn told_late(history: &History) -> Vec<Doubt> {
         for (timed, grade) in looks.into_iter().rev() {
             if after.is_some_and(|(best, last)| last < timed.place && best < grade) {
                 doubts.push(Doubt::said(NotCounted {
-                    file: None,
-                    line: None,
                     item: Some(item.to_owned()),
-                    why: format!(
+                    ..NotCounted::because(format!(
                         "{grade} on {}, told only after it was seen better at a later time: what was seen later counts",
                         timed.at.format("%Y-%m-%d %H:%M")
-                    ),
+                    ))
                 }));
             }
             after = Some(after.map_or((grade, timed.place), |(best, last)| {

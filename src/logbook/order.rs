@@ -10,7 +10,7 @@
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, HashMap, HashSet};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::line::{Checked, Entry, EntryId};
 use super::problem::{Problem, ProblemKind};
@@ -105,16 +105,18 @@ impl Belief {
 /// What sound records say of sessions whose clock was wrong.
 fn found_before(entries: &[Entry]) -> HashMap<String, u64> {
     let mut found: HashMap<String, u64> = HashMap::new();
-    let told = entries
-        .iter()
-        .filter(|e| &*e.ev == "clock" && e.checked == Checked::Good);
-    for entry in told {
-        if let Ok(clock) = serde_json::from_str::<ClockFound>(entry.rec.get()) {
-            let beyond = found.entry(clock.session).or_insert(clock.beyond);
-            *beyond = clock.beyond.min(*beyond);
-        }
+    for (_, clock) in clocks_told(entries) {
+        let beyond = found.entry(clock.session).or_insert(clock.beyond);
+        *beyond = clock.beyond.min(*beyond);
     }
     found
+}
+
+/// The sound records of a clock found wrong, each with the number of its file.
+fn clocks_told(entries: &[Entry]) -> impl Iterator<Item = (usize, ClockFound)> {
+    let sound = |e: &&Entry| &*e.ev == "clock" && e.checked == Checked::Good;
+    let told = entries.iter().filter(sound);
+    told.filter_map(|e| Some((e.file as usize, serde_json::from_str(e.rec.get()).ok()?)))
 }
 
 /// A span of milliseconds in the largest unit of which it has at least two.
@@ -244,13 +246,9 @@ fn place_by_belief(
 /// By file, the newest marks its session had read of those it found wrong.
 fn had_read(entries: &[Entry], begun: &[Begun]) -> Vec<Vec<Stamp>> {
     let mut read: Vec<Vec<Stamp>> = begun.iter().map(|_| Vec::new()).collect();
-    let told = entries
-        .iter()
-        .filter(|e| &*e.ev == "clock" && e.checked == Checked::Good);
-    for entry in told {
-        let found = serde_json::from_str::<ClockFound>(entry.rec.get());
-        if let (Ok(found), Some(read)) = (found, read.get_mut(entry.file as usize)) {
-            read.extend(found.read);
+    for (file, clock) in clocks_told(entries) {
+        if let Some(read) = read.get_mut(file) {
+            read.extend(clock.read);
         }
     }
     read
@@ -341,19 +339,22 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
             places.push(format!("and {more} more"));
         }
         let entry = &entries[kept[0]];
-        problems.push(Problem {
-            file: PathBuf::new(),
-            line: None,
-            kind: ProblemKind::SameId,
-            message: format!(
-                "{} different records carry the id {}: {}",
-                kept.len(),
-                entry.id,
-                places.join(", ")
-            ),
-            bytes: None,
-            remains: None,
-        });
+        let mut message = format!(
+            "{} different records carry the id {}: {}",
+            kept.len(),
+            entry.id,
+            places.join(", ")
+        );
+        let begins = |&&i: &&usize| {
+            let entry = &entries[i];
+            &*entry.ev == "walk" && entry.checked == Checked::Good
+        };
+        let mut kind = ProblemKind::SameId;
+        if kept.iter().filter(begins).count() > 1 {
+            kind = ProblemKind::SameWalk;
+            message += "; they begin walks, of which the first alone counts, with the looks of all";
+        }
+        problems.push(Problem::with_file(Path::new(""), kind, message));
         for i in kept {
             entries[i].shared_id = true;
         }
@@ -364,16 +365,12 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
 
 /// Report the newest record that a session had read when it began, where no file has it any more:
 /// numbers within a session cannot show that its end was cut off, as when a copying program puts an
-/// older file in the place of a newer one. A logbook with nothing older than that record was begun
-/// away from it, and nothing is missing.
+/// older file in the place of a newer one, or that the files before it were put away.
 pub(crate) fn report_not_here(entries: &[Entry], files: &[LogFile], problems: &mut Vec<Problem>) {
-    let Some(oldest) = entries.iter().map(|e| e.stamp).min() else {
-        return;
-    };
     let sessions = entries.iter().filter(|e| e.checked == Checked::Good);
     let mut known: BTreeMap<Stamp, &Entry> = BTreeMap::new();
     for (mark, entry) in sessions.filter_map(|e| Some((known_by(e)?, e))) {
-        if mark > oldest {
+        if mark != Stamp::default() {
             known.entry(mark).or_insert(entry);
         }
     }

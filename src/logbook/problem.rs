@@ -46,6 +46,8 @@ pub enum ProblemKind {
     TextMissing,
     /// Two records with different content carry one id.
     SameId,
+    /// The same of records that begin a walk, so that looks may stand under the wrong machine.
+    SameWalk,
     /// Written by a later version.
     Newer,
     /// A link, pipe, device, socket or folder under a record file's name.
@@ -139,16 +141,13 @@ impl Problem {
     /// A record that was read, but whose content its reader refuses: `why` in a few words.
     #[must_use]
     pub fn not_understood(log: &Log, entry: &Entry, why: &str) -> Self {
+        let why = format!(
+            "the record {} \"{}\" makes no sense: {why}",
+            entry.id, entry.ev
+        );
         Self {
-            file: log.path_of(entry).to_owned(),
             line: Some(entry.line),
-            kind: ProblemKind::NotUnderstood,
-            message: format!(
-                "the record {} \"{}\" makes no sense: {why}",
-                entry.id, entry.ev
-            ),
-            bytes: None,
-            remains: None,
+            ..Self::with_file(log.path_of(entry), ProblemKind::NotUnderstood, why)
         }
     }
 

@@ -2,25 +2,24 @@
 //! beginning is lost, words of a later version. What holds for many more cases is in `tests/law`.
 
 use std::fs;
-use std::path::PathBuf;
 
 use serde_json::{Value, json};
 
-use super::harness::{Place, full_walk};
+use super::harness::{Place, full_walk, record_files};
 
 /// A morning check with everything sound but these looks, recorded by a clock that shows `now`.
-fn walk(place: &mut Place, id: &str, now: &str, hours: f64, looks: &[Value]) {
+pub fn walk(place: &mut Place, id: &str, now: &str, hours: f64, looks: &[Value]) {
     place.at(now);
     let sheet = full_walk(id, now, hours, looks);
     let run = place.run_with_input(&["record", "-"], &sheet);
     assert_eq!(run.code, Some(0), "{id}: {}", run.stderr);
 }
 
-fn belt(grade: &str) -> Value {
+pub fn belt(grade: &str) -> Value {
     json!({"item":"drive-belt","grade":grade})
 }
 
-fn stops(place: &Place) -> Vec<String> {
+pub fn stops(place: &Place) -> Vec<String> {
     let answer = place.json("defects", &["defects"]);
     let rows = answer["rows"].as_array().expect("rows");
     let rows = rows.iter().filter(|row| row["stop"] == true);
@@ -29,7 +28,7 @@ fn stops(place: &Place) -> Vec<String> {
 }
 
 /// True where what is not counted keeps the verdict from being clear.
-fn is_blocked(place: &Place) -> bool {
+pub fn is_blocked(place: &Place) -> bool {
     let verdict = place.json("verdict", &["verdict"]);
     let reasons = verdict["reasons"].as_array().expect("reasons");
     let told = |r: &Value| {
@@ -42,24 +41,9 @@ fn is_blocked(place: &Place) -> bool {
     blocked
 }
 
-/// The files of the log, oldest name first.
-fn logs(place: &Place) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for year in fs::read_dir(place.logbook().join("log")).expect("a log") {
-        let year = year.expect("a year").path();
-        found.extend(
-            fs::read_dir(year)
-                .expect("files")
-                .map(|f| f.expect("a file").path()),
-        );
-    }
-    found.sort();
-    found
-}
-
 /// Changes the one line of the log that holds all of these words.
-fn change(place: &Place, words: &[&str], how: impl Fn(&str) -> String) {
-    for file in logs(place) {
+pub fn change(place: &Place, words: &[&str], how: impl Fn(&str) -> String) {
+    for file in record_files(&place.logbook()) {
         let text = fs::read_to_string(&file).expect("text");
         let Some(line) = text.lines().find(|l| words.iter().all(|w| l.contains(w))) else {
             continue;
@@ -71,7 +55,7 @@ fn change(place: &Place, words: &[&str], how: impl Fn(&str) -> String) {
 }
 
 /// A boat with a sound morning and a day later a belt that fails.
-fn failing() -> Place {
+pub fn failing() -> Place {
     let mut place = Place::with_boat();
     walk(&mut place, "w1", "2026-05-03T08:00:00+02:00", 1203.0, &[]);
     walk(

@@ -12,6 +12,7 @@ mod hostile;
 mod law;
 mod learning;
 mod logbook;
+mod loopholes;
 mod own_items;
 mod pictures;
 mod plan;

@@ -1,6 +1,8 @@
 //! One history from any arrangement of the same lines.
 #![allow(clippy::unwrap_used)]
 
+use std::path::PathBuf;
+
 use super::*;
 use crate::logbook::line::encode;
 use crate::logbook::read::{Log, Reader};

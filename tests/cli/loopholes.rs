@@ -1,0 +1,159 @@
+//! Ways by which a recorded stop could slip out of an answer: times typed wrong, files put away,
+//! texts of one's own, ids used twice. Each case is tried on the whole program.
+
+use std::fs;
+
+use serde_json::{Value, json};
+
+use super::harness::{Place, TWINS, full_walk, record_files};
+use super::law::{belt, change, failing, is_blocked, stops, walk};
+
+/// Why something is not counted, of one answer.
+fn told(place: &Place, command: &str) -> String {
+    place.json(command, &[command])["not_counted"].to_string()
+}
+
+#[test]
+fn what_is_dated_ahead_lifts_no_stop_that_is_seen_after_it_was_written() {
+    let mut place = Place::with_boat();
+    walk(&mut place, "w1", "2026-05-03T08:00:00+02:00", 1203.0, &[]);
+    // A sheet whose day was typed one too high, taken in on the day before.
+    place.at("2026-05-04T08:00:00+02:00");
+    let ahead = full_walk("ahead", "2026-05-05T18:00:00+02:00", 1204.0, &[]);
+    place.record(&serde_json::from_str(&ahead).expect("JSON"));
+    let failing = [belt("failing")];
+    walk(
+        &mut place,
+        "w2",
+        "2026-05-04T09:00:00+02:00",
+        1204.0,
+        &failing,
+    );
+    for now in ["2026-05-04T10:00:00+02:00", "2026-05-06T08:00:00+02:00"] {
+        place.at(now);
+        assert_eq!(stops(&place), ["drive-belt"], "{now}");
+        assert_eq!(
+            place.json("verdict", &["verdict"])["now"],
+            "do-not-run",
+            "{now}"
+        );
+    }
+}
+
+#[test]
+fn a_repair_dated_ahead_lifts_no_stop_that_is_seen_after_it_was_written() {
+    let mut place = failing();
+    place.at("2026-05-04T09:00:00+02:00");
+    let later = "2026-05-05T20:00:00+02:00";
+    let run = place.run(&["repair", "drive-belt", "--done", "new belt", "--at", later]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    walk(
+        &mut place,
+        "w3",
+        "2026-05-04T10:00:00+02:00",
+        1204.0,
+        &[belt("failing")],
+    );
+    place.at("2026-05-06T08:00:00+02:00");
+    assert_eq!(stops(&place), ["drive-belt"]);
+}
+
+#[test]
+fn the_oldest_files_put_away_are_missed() {
+    let mut place = Place::with_boat();
+    walk(
+        &mut place,
+        "w1",
+        "2026-05-03T08:00:00+02:00",
+        1203.0,
+        &[belt("failing")],
+    );
+    let old = record_files(&place.logbook());
+    // What is looked at again daily does not have the belt in it.
+    place.at("2026-05-04T08:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","id":"w2","checklist":"daily","at":"2026-05-04T08:00:00+02:00",
+        "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":"sound"}]}),
+    );
+    assert_eq!(stops(&place), ["drive-belt"]);
+    for file in old {
+        fs::remove_file(file).expect("put away");
+    }
+    assert!(stops(&place).is_empty());
+    assert!(is_blocked(&place));
+    for command in ["verdict", "defects", "due", "coverage"] {
+        assert!(told(&place, command).contains("no file has"), "{command}");
+    }
+}
+
+#[test]
+fn an_item_of_the_machine_stays_one_when_it_is_replaced_by_ones_own() {
+    let mut place = Place::with(TWINS);
+    let failing = json!({"type":"walk","id":"w1","checklist":"daily","machine":"port","at":"2026-05-03T08:00:00+02:00",
+        "looks":[belt("failing")]});
+    place.at("2026-05-03T08:00:00+02:00");
+    place.record(&failing);
+    let catalogue = handlamp::checklist::Catalogue::built_in();
+    let mut item =
+        serde_json::to_value(catalogue.item("drive-belt").expect("built in")).expect("JSON");
+    item["scope"] = json!("boat");
+    let file = place.file(
+        "own.json",
+        &json!({"type":"catalogue","items":[item]}).to_string(),
+    );
+    let refused = place.run(&["checklist", "add", &file]);
+    assert_eq!(refused.code, Some(2), "{}", refused.stdout);
+    assert!(refused.stderr.contains("scope"), "{}", refused.stderr);
+    // Sound on the other engine, whatever a file in the settings folder says.
+    place.file(
+        "home/.config/handlamp/checklists/own.json",
+        &fs::read_to_string(&file).expect("text"),
+    );
+    place.at("2026-05-04T08:00:00+02:00");
+    let sound = json!({"type":"walk","id":"w2","checklist":"daily","machine":"starboard","at":"2026-05-04T08:00:00+02:00",
+        "looks":[belt("sound")]});
+    let _ = place.run_with_input(&["record", "-"], &sound.to_string());
+    let run = place.run(&["defects", "--json", "--machine", "port"]);
+    let answer: Value = serde_json::from_str(&run.stdout).unwrap_or_default();
+    let rows = answer["rows"].as_array().cloned().unwrap_or_default();
+    // Refused, or the stop stands: never an answer without it.
+    assert!(
+        run.code == Some(2)
+            || rows
+                .iter()
+                .any(|r| r["item"] == "drive-belt" && r["stop"] == true),
+        "{}{}",
+        run.stdout,
+        run.stderr
+    );
+}
+
+#[test]
+fn a_sheet_of_an_earlier_day_does_not_settle_a_look_that_is_lost_after_it() {
+    let mut place = failing();
+    change(&place, &["drive-belt", "\"failing\""], |l| {
+        l.replacen('{', "(", 1)
+    });
+    assert!(is_blocked(&place));
+    place.at("2026-05-05T07:00:00+02:00");
+    let earlier = full_walk("sheet", "2026-05-03T18:00:00+02:00", 1203.5, &[]);
+    place.record(&serde_json::from_str(&earlier).expect("JSON"));
+    assert!(is_blocked(&place));
+    walk(&mut place, "w3", "2026-05-06T08:00:00+02:00", 1205.0, &[]);
+    assert!(!is_blocked(&place));
+}
+
+#[test]
+fn a_report_as_csv_and_the_coverage_say_what_is_not_counted() {
+    let place = failing();
+    change(&place, &["drive-belt", "\"failing\""], |l| {
+        l.replacen('{', "(", 1)
+    });
+    let file = place.path().join("now.csv");
+    let run = place.run(&["report", "now", "--to", file.to_str().expect("UTF-8")]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let text = fs::read_to_string(&file).expect("text");
+    let row = text.lines().find(|l| l.contains("NOT COUNTED"));
+    assert!(row.is_some_and(|l| l.contains("drive-belt")), "{text}");
+    assert_eq!(told(&place, "coverage"), told(&place, "verdict"));
+}
