@@ -12,9 +12,6 @@ pub const STANDING_HOURS: f64 = 1.0;
 /// ... in so many months stood long, and its next interval is the shortened one (judgement).
 pub const STANDING_MONTHS: u32 = 12;
 
-/// Further ahead than this nothing is reckoned at all: two centuries.
-const FAR_DAYS: f64 = 10.0 * HORIZON_DAYS;
-
 /// How often: running hours, months, or both.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Interval {
@@ -36,30 +33,33 @@ pub struct Moment {
 /// How a machine runs on after its last reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pace {
-    /// The last reading.
-    pub from: Moment,
+    /// The last reading; none where the meter was never read.
+    pub from: Option<Moment>,
     /// Running hours a day from there on.
     pub per_day: f64,
 }
 
 impl Pace {
     /// When the machine has run to so many hours in all, or had: counted from the last reading, so
-    /// that with no new one it stays the same day. None where it does not run that far, and beyond
-    /// twenty years from `now`.
+    /// that with no new one it stays the same day. None where it does not run that far, where it
+    /// does not run and was never read, and beyond twenty years from `now` in either direction.
     fn reaches(&self, total: Hours, now: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
-        let days = match total.since(self.from.total) {
+        // Without any reading the hours of every moment are counted from there at the rate of use.
+        let never_read = || Moment {
+            at: DateTime::UNIX_EPOCH.fixed_offset(),
+            total: Hours::ZERO,
+        };
+        let from = self.from.unwrap_or_else(never_read);
+        let days = match total.since(from.total) {
             left if self.per_day > 0.0 => left / self.per_day,
-            left if left <= 0.0 => 0.0,
+            left if left <= 0.0 && self.from.is_some() => 0.0,
             _ => return None,
         };
-        if days > FAR_DAYS {
-            return None;
-        }
-        let seconds = days.max(-HORIZON_DAYS) * 86_400.0;
-        let at = self.from.at.with_timezone(now.offset());
-        let at = at.checked_add_signed(Duration::seconds(seconds as i64))?;
+        let ahead = Duration::try_seconds((days * 86_400.0) as i64)?;
+        let at = from.at.with_timezone(now.offset());
+        let at = at.checked_add_signed(ahead)?;
         let horizon = Duration::seconds((HORIZON_DAYS * 86_400.0) as i64);
-        Some(at).filter(|at| *at - now <= horizon)
+        Some(at).filter(|at| (*at - now).abs() <= horizon)
     }
 }
 
@@ -72,8 +72,8 @@ pub struct Due {
     pub hours_left: Option<f64>,
     /// By the calendar.
     pub by_calendar: Option<DateTime<FixedOffset>>,
-    /// When the hours will be run at the rate of use, or were; none where the machine does not run,
-    /// and beyond twenty years.
+    /// When the hours will be run at the rate of use, or were; none where nothing tells, and beyond
+    /// twenty years.
     pub by_use: Option<DateTime<FixedOffset>>,
     now: DateTime<FixedOffset>,
 }
@@ -107,9 +107,11 @@ impl Due {
     }
 
     /// The earlier of calendar and use, and whether it rests on the rate of use; none where neither
-    /// gives a time.
+    /// gives a time, and none yet to come where the hours are run and nothing tells since when.
     pub fn first(&self) -> Option<(DateTime<FixedOffset>, bool)> {
-        let calendar = self.by_calendar.map(|at| (at, false));
+        let known = self.by_use.is_some() || !self.is_due();
+        let calendar = self.by_calendar.filter(|at| known || *at <= self.now);
+        let calendar = calendar.map(|at| (at, false));
         let used = self.by_use.map(|at| (at, true));
         [calendar, used].into_iter().flatten().min()
     }
@@ -161,12 +163,17 @@ mod tests {
     fn moment(text: &str, total: f64) -> Moment {
         Moment {
             at: at(text),
-            total: Hours::new(total).expect("hours"),
+            total: hours(total),
         }
+    }
+
+    fn hours(h: f64) -> Hours {
+        Hours::new(h).expect("hours")
     }
 
     /// Running on at a rate from a reading.
     fn pace(from: Moment, per_day: f64) -> Pace {
+        let from = Some(from);
         Pace { from, per_day }
     }
 
@@ -255,6 +262,41 @@ mod tests {
         // A rate next to nothing is followed for twenty years and no further.
         let slow = Due::after(begin, interval(Some(100), None), begin, pace(begin, 1e-12));
         assert_eq!(slow.days_left(), None);
+    }
+
+    #[test]
+    fn no_date_is_made_up_where_nothing_tells_it() {
+        let now = moment("2026-05-03", 500.002);
+        let at_hours = |total, pace| Due::at(Some(hours(total)), None, now, pace);
+        let unread = |per_day| Pace {
+            from: None,
+            per_day,
+        };
+        // Never read and at rest: due, and no day on which it came due.
+        let due = at_hours(0.0, unread(0.0));
+        assert_eq!((due.by_use, due.days_left()), (None, None));
+        assert!(due.is_due());
+        // Never read and running: from the rate alone, within twenty years of now.
+        assert_eq!(at_hours(100.0, unread(0.5)).first(), None);
+        let soon = Due::at(Some(hours(10_300.0)), None, now, unread(0.5));
+        assert_eq!(soon.first(), Some((at("2026-05-27T02:00:00+02:00"), true)));
+        // A thousandth of an hour a month: run to 100 h centuries ago, or by a clamp.
+        let slow = pace(now, 1e-5);
+        let due = at_hours(100.0, slow);
+        assert_eq!(due.first(), None);
+        assert!(due.is_due());
+        // To the day of twenty years, before and ahead.
+        for days in [7304.0, -7304.0] {
+            let edge = at_hours(500.002 + days, pace(now, 1.0));
+            assert_eq!(edge.days_left(), Some(days));
+            let beyond = at_hours(500.002 + days * 1.001, pace(now, 1.0));
+            assert_eq!(beyond.days_left(), None);
+        }
+        // A day by the calendar that is yet to come is not told of hours that are run.
+        let later = Due::at(Some(hours(100.0)), Some(at("2026-11-03")), now, slow);
+        assert_eq!((later.first(), later.is_due()), (None, true));
+        let over = Due::at(Some(hours(100.0)), Some(at("2026-05-02")), now, slow);
+        assert_eq!(over.first(), Some((at("2026-05-02"), false)));
     }
 
     #[test]

@@ -66,6 +66,8 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let survey = |closing| closing == Closing::Survey;
     let walk = choose(args.walk.as_deref(), cx, &book, &history, survey)?;
+    // What no answer counts is said here too.
+    cx.condition(&book, &history);
     let view = WalkView::of(book.boat(), book.library(), &history, walk, book.now());
     let Outset { exposure, waters } = view.outset();
     let unknown = || Failure::usage(format!("there is no checklist '{}'", walk.checklist));

@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, StationPart};
 use super::sections::Table;
 use crate::checklist::Grade;
+use crate::defects::judged::lead;
 use crate::defects::list::{Row, Wait};
 
 /// Columns of the readings.
@@ -73,12 +74,7 @@ pub fn verdict(report: &Report) -> Option<String> {
         _ => format!("Verdict: {now}."),
     };
     for reason in &part.reasons {
-        let place = if reason.title.is_empty() {
-            String::new()
-        } else {
-            format!("{}: ", reason.title)
-        };
-        line = format!("{line} {place}{}.", reason.ground.rule);
+        line = format!("{line} {}{}.", lead(&reason.title), reason.ground.rule);
     }
     Some(line)
 }

@@ -36,7 +36,7 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
         .from_writer(Vec::new());
     writer.write_record(HEAD)?;
     for told in &report.not_counted {
-        let mut row: [String; 18] = Default::default();
+        let mut row: [String; HEAD.len()] = Default::default();
         row[1] = csv_guard(told.item.as_deref().unwrap_or_default()).into_owned();
         row[2] = "NOT COUNTED".to_owned();
         row[14] = csv_guard(&safe_text(&told.sentence())).into_owned();

@@ -133,10 +133,13 @@ fn row_line(
     let late = if here { theme.selected() } else { theme.mark() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
     let left = if row.due { late } else { style };
-    let hours = row.hours_left.map(|h| over(h, "h")).unwrap_or_default();
+    let hours = row
+        .hours_left
+        .map(|h| over(h, "h", row.due))
+        .unwrap_or_default();
     // What follows from the rate of use is a day, and no part of one.
     let days = row.due_date.map(|d| (d - screen.today()).num_days() as f64);
-    let days = days.map(|d| over(d, "d")).unwrap_or_default();
+    let days = days.map(|d| over(d, "d", row.due)).unwrap_or_default();
     let about = if row.about { "≈" } else { "" };
     let date = row.due_date.map(|d| format!("{about}{d}"));
     let kind = match row.what {
@@ -173,11 +176,12 @@ fn row_line(
     Line::from(spans)
 }
 
-/// How much is left, or how much it is over.
-fn over(left: f64, unit: &str) -> String {
+/// How much is left, or how much it is over. What is still to come is never said to be now.
+fn over(left: f64, unit: &str, due: bool) -> String {
     match left {
         l if l <= -1.0 => format!("{:.0} {unit} over", -l),
-        l if l < 1.0 => "now".to_owned(),
+        l if l <= 0.0 && due => "now".to_owned(),
+        l if l < 1.0 => format!("<1 {unit}"),
         l => format!("{l:.0} {unit}"),
     }
 }
