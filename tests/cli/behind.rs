@@ -6,13 +6,13 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 
-use super::harness::{Place, full_walk};
+use super::harness::{Place, flat, full_walk, record_files};
 
 const MISSING: &str = "that are not here: this may be an older copy";
 
+/// The record files, the one written last at the end.
 fn files(logbook: &Path) -> Vec<PathBuf> {
-    let year = fs::read_dir(logbook.join("log/2026")).expect("a year");
-    let mut files: Vec<_> = year.map(|file| file.expect("read").path()).collect();
+    let mut files = record_files(logbook);
     files.sort_by_key(|file| {
         fs::metadata(file)
             .and_then(|m| m.modified())
@@ -44,11 +44,6 @@ fn belt_failed() -> (Place, PathBuf) {
         .find(|file| !before.contains(file));
     assert_eq!(place.run(&["verdict"]).code, Some(1));
     (place, new.expect("a new file"))
-}
-
-/// Text of a page for people, however it is wrapped.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn is_told(body: &Value) -> bool {

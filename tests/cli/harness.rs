@@ -93,20 +93,7 @@ impl Place {
 
     /// The program with its surroundings, ready to be changed and run.
     pub fn command(&self) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_handlamp"));
-        command
-            .env_clear()
-            .env("HOME", self.path().join("home"))
-            .env("HANDLAMP_LOGBOOK", self.logbook())
-            .env("TZ", "UTC")
-            .env("TERM", "xterm-256color")
-            .current_dir(self.path())
-            .stdin(Stdio::null());
-        // A build with safeties to take out has to know which one; no other asks.
-        if let Some(without) = std::env::var_os("HANDLAMP_WITHOUT") {
-            command.env("HANDLAMP_WITHOUT", without);
-        }
-        command
+        sealed(self.path())
     }
 
     pub fn run(&self, args: &[&str]) -> Run {
@@ -215,6 +202,54 @@ impl Place {
         let run = self.run_with_input(&["record", "-"], &document.to_string());
         assert_eq!(run.code, Some(0), "{}", run.stderr);
     }
+}
+
+/// The program sealed in a folder: its home there, and the logbook beside it.
+pub fn sealed(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_handlamp"));
+    command
+        .env_clear()
+        .env("HOME", folder.join("home"))
+        .env("HANDLAMP_LOGBOOK", folder.join("logbook"))
+        .env("TZ", "UTC")
+        .env("TERM", "xterm-256color")
+        .current_dir(folder)
+        .stdin(Stdio::null());
+    // A build with safeties to take out has to know which one; no other asks.
+    if let Some(without) = std::env::var_os("HANDLAMP_WITHOUT") {
+        command.env("HANDLAMP_WITHOUT", without);
+    }
+    command
+}
+
+/// Copies a folder.
+pub fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).expect("made");
+    for entry in std::fs::read_dir(from).expect("listed") {
+        let entry = entry.expect("listed");
+        let into = to.join(entry.file_name());
+        if entry.file_type().expect("known").is_dir() {
+            copy(&entry.path(), &into);
+        } else {
+            std::fs::copy(entry.path(), into).expect("copied");
+        }
+    }
+}
+
+/// The record files of a logbook, by name.
+pub fn record_files(logbook: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for year in std::fs::read_dir(logbook.join("log")).expect("a log") {
+        let files = std::fs::read_dir(year.expect("a year").path()).expect("files");
+        found.extend(files.map(|file| file.expect("a file").path()));
+    }
+    found.sort();
+    found
+}
+
+/// Text for people in one line, however it was wrapped.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 impl std::fmt::Display for Run {

@@ -1,22 +1,13 @@
 //! `logbook`.
 
-use super::harness::{Place, TWINS, full_walk, session};
+use super::harness::{Place, TWINS, full_walk, record_files, session};
 use serde_json::Value;
-
-fn records(place: &Place) -> Vec<std::path::PathBuf> {
-    let mut files: Vec<_> = std::fs::read_dir(place.logbook().join("log/2026"))
-        .expect("records")
-        .map(|e| e.expect("a file").path())
-        .collect();
-    files.sort();
-    files
-}
 
 #[test]
 fn damage_is_told_and_nothing_is_changed() {
     let place = Place::with_findings();
     assert_eq!(place.run(&["logbook", "check"]).code, Some(0));
-    let file = records(&place).pop().expect("a file");
+    let file = record_files(&place.logbook()).pop().expect("a file");
     let text = std::fs::read_to_string(&file).expect("read");
     let spoilt = text.replacen("\"worn\"", "\"sound\"", 1);
     assert_ne!(text, spoilt);

@@ -1,11 +1,11 @@
 //! Items, checklists and tasks of one's own: a logbook carries them, and what was seen is judged by
 //! the text it was asked with.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use serde_json::{Value, json};
 
-use super::harness::Place;
+use super::harness::{Place, copy, full_walk, record_files};
 
 const SETTINGS: &str = "home/.config/handlamp/checklists/own.json";
 const LIST: &str = "home/.config/handlamp/checklists/list.json";
@@ -37,19 +37,6 @@ fn place() -> Place {
     place.file(LIST, &hoses().to_string());
     place.record(&walk("w1", "2026-05-03T07:00:00+02:00", "failing"));
     place
-}
-
-fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).expect("made");
-    for entry in std::fs::read_dir(from).expect("listed") {
-        let entry = entry.expect("listed");
-        let into = to.join(entry.file_name());
-        if entry.file_type().expect("known").is_dir() {
-            copy(&entry.path(), &into);
-        } else {
-            std::fs::copy(entry.path(), into).expect("copied");
-        }
-    }
 }
 
 /// The same logbook on another computer, whose settings folder is empty.
@@ -114,8 +101,7 @@ fn a_logbook_from_before_the_boat_had_own_items_is_read_from_what_its_walks_were
     let here = said(&place);
     let other = elsewhere(&place);
     // As an earlier version left it: no record of own items, and no text of them.
-    let log: Vec<_> = walk_files(&other.logbook().join("log"));
-    for file in log {
+    for file in record_files(&other.logbook()) {
         let text = std::fs::read_to_string(&file).expect("read");
         if text.contains(r#""ev":"own-items""#) {
             std::fs::remove_file(&file).expect("gone");
@@ -131,19 +117,6 @@ fn a_logbook_from_before_the_boat_had_own_items_is_read_from_what_its_walks_were
         list.contains("deck-wash-hose") && list.contains("nowhere else here"),
         "{list}"
     );
-}
-
-fn walk_files(folder: &Path) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir(folder).expect("listed") {
-        let path = entry.expect("listed").path();
-        if path.is_dir() {
-            found.extend(walk_files(&path));
-        } else {
-            found.push(path);
-        }
-    }
-    found
 }
 
 #[test]
@@ -171,13 +144,8 @@ fn an_item_that_nobody_has_a_text_for_is_said_and_the_verdict_is_not_clear() {
     }
     // A daily check that finds nothing is no clear verdict while the hose is not counted.
     other.record(
-        &serde_json::from_str(&super::harness::full_walk(
-            "w2",
-            "2026-05-03T08:00:00+02:00",
-            1204.0,
-            &[],
-        ))
-        .expect("JSON"),
+        &serde_json::from_str(&full_walk("w2", "2026-05-03T08:00:00+02:00", 1204.0, &[]))
+            .expect("JSON"),
     );
     let answer = other.json("verdict", &["verdict"]);
     assert_eq!(answer["now"], "run-with-care", "{answer}");
@@ -277,7 +245,7 @@ fn a_built_in_item_replaced_by_ones_own_stops_wherever_the_logbook_is_read() {
         &json!({"type":"catalogue","items":[belt]}).to_string(),
     );
     let worn = [json!({"item":"drive-belt","grade":"worn"})];
-    let sheet = super::harness::full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, &worn);
+    let sheet = full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, &worn);
     place.record(&serde_json::from_str(&sheet).expect("JSON"));
     assert_eq!(place.json("verdict", &["verdict"])["now"], "do-not-run");
     let here = said_of_belt(&place);

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 
-use super::harness::{PROFILE, Place, TWINS, full_walk};
+use super::harness::{PROFILE, Place, TWINS, copy, flat, full_walk, record_files};
 
 /// The boat of [`PROFILE`] with a generator.
 fn with_generator() -> String {
@@ -16,21 +16,10 @@ fn with_generator() -> String {
     )
 }
 
-fn copy(place: &Place, name: &str) -> String {
-    fn all(from: &Path, to: &Path) {
-        fs::create_dir_all(to).expect("made");
-        for entry in fs::read_dir(from).expect("a folder") {
-            let path = entry.expect("an entry").path();
-            let to = to.join(path.file_name().expect("a name"));
-            if path.is_dir() {
-                all(&path, &to);
-            } else {
-                fs::copy(&path, &to).expect("copied");
-            }
-        }
-    }
+/// A copy of the logbook, under a name of its own.
+fn copied(place: &Place, name: &str) -> String {
     let to = place.path().join(name);
-    all(&place.logbook(), &to);
+    copy(&place.logbook(), &to);
     to.to_str().expect("UTF-8").to_owned()
 }
 
@@ -45,14 +34,25 @@ fn set(place: &Place, profile: &str) -> super::harness::Run {
 }
 
 /// A finished morning check on a machine, of these looks alone.
-fn walk(id: &str, machine: &str, at: &str, looks: &[Value]) -> String {
+fn walk(id: &str, machine: &str, at: &str, looks: &[Value]) -> Value {
     json!({"type":"walk","id":id,"checklist":"daily","machine":machine,"at":at,"looks":looks})
-        .to_string()
 }
 
-fn record(place: &Place, logbook: &str, at: &str, sheet: &str) {
-    let file = place.file("sheet.json", sheet);
+fn record(place: &Place, logbook: &str, at: &str, sheet: &Value) {
+    let file = place.file("sheet.json", &sheet.to_string());
     on(place, logbook, at, &["record", &file]);
+}
+
+/// The logbook of another device, to which a generator was added whose belt then failed.
+fn generator_fails(place: &Place) -> String {
+    let other = copied(place, "other");
+    let more = place.file("more.json", &with_generator());
+    let set = ["boat", "set", &more];
+    on(place, &other, "2026-05-03T10:00:00+02:00", &set);
+    let stop = [json!({"item":"drive-belt","grade":"failing"})];
+    let sheet = walk("g1", "generator", "2026-05-03T10:30:00+02:00", &stop);
+    record(place, &other, "2026-05-03T10:40:00+02:00", &sheet);
+    other
 }
 
 /// Items of the list that hold a stop, each with its machine.
@@ -75,48 +75,19 @@ fn not_counted(answer: &Value) -> Vec<String> {
         .collect()
 }
 
-fn files(logbook: &Path) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    let mut folders = vec![logbook.join("log")];
-    while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(folder).expect("a folder") {
-            let path = entry.expect("an entry").path();
-            if path.is_dir() {
-                folders.push(path);
-            } else {
-                found.push(path);
-            }
-        }
-    }
-    found
-}
-
-/// What a run said, unwrapped.
-fn in_one_line(run: &super::harness::Run) -> String {
-    let said = format!("{} {}", run.stdout, run.stderr);
-    said.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// The record file that holds a text.
 fn file_with(logbook: &Path, text: &str) -> PathBuf {
     let holds = |path: &PathBuf| fs::read_to_string(path).expect("text").contains(text);
-    files(logbook).into_iter().find(holds).expect("such a file")
+    record_files(logbook)
+        .into_iter()
+        .find(holds)
+        .expect("such a file")
 }
 
 #[test]
 fn two_devices_keep_what_each_changed_and_a_stop_on_the_machine_one_added() {
     let mut place = Place::with_findings();
-    let other = copy(&place, "other");
-    let more = place.file("more.json", &with_generator());
-    on(
-        &place,
-        &other,
-        "2026-05-03T10:00:00+02:00",
-        &["boat", "set", &more],
-    );
-    let stop = [json!({"item":"drive-belt","grade":"failing"})];
-    let sheet = walk("g1", "generator", "2026-05-03T10:30:00+02:00", &stop);
-    record(&place, &other, "2026-05-03T10:40:00+02:00", &sheet);
+    let other = generator_fails(&place);
     // Here, later and without knowing of it, the waters change.
     place.at("2026-05-03T11:00:00+02:00");
     assert_eq!(
@@ -149,17 +120,7 @@ fn two_devices_keep_what_each_changed_and_a_stop_on_the_machine_one_added() {
 #[test]
 fn a_machine_that_records_name_stands_though_no_profile_does() {
     let mut place = Place::with_findings();
-    let other = copy(&place, "other");
-    let more = place.file("more.json", &with_generator());
-    on(
-        &place,
-        &other,
-        "2026-05-03T10:00:00+02:00",
-        &["boat", "set", &more],
-    );
-    let stop = [json!({"item":"drive-belt","grade":"failing"})];
-    let sheet = walk("g1", "generator", "2026-05-03T10:30:00+02:00", &stop);
-    record(&place, &other, "2026-05-03T10:40:00+02:00", &sheet);
+    let other = generator_fails(&place);
     // The record that added the machine is lost on the way.
     fs::remove_file(file_with(Path::new(&other), r#""id":"generator""#)).expect("lost");
     place.at("2026-05-03T11:00:00+02:00");
@@ -220,7 +181,7 @@ fn the_records_hold_where_the_file_is_gone_spoilt_or_another() {
         for args in [&["defects"][..], &["boat", "show"], &["logbook", "check"]] {
             let run = place.run(args);
             assert_eq!(run.code, Some(0), "{run}");
-            assert!(in_one_line(&run).contains(said), "{run}");
+            assert!(flat(&run.to_string()).contains(said), "{run}");
         }
         let boat = place.json("boat", &["boat", "show"]);
         assert_eq!(boat["boat"]["waters"], "inshore");
@@ -399,10 +360,9 @@ fn waters_are_not_lowered_over_a_stop_without_a_reason() {
 fn a_stop_found_while_another_device_lowers_the_waters_keeps_the_verdict_from_clear() {
     let mut place = checked(&[]);
     assert_eq!(place.json("verdict", &["verdict"])["now"], "clear-to-run");
-    let other = copy(&place, "other");
-    let found = [json!({"item":"anti-siphon-valve","grade":"failing","better":null})];
-    let sheet =
-        walk("w2", "main", "2026-05-03T10:00:00+02:00", &found).replace(",\"better\":null", "");
+    let other = copied(&place, "other");
+    let found = [json!({"item":"anti-siphon-valve","grade":"failing"})];
+    let sheet = walk("w2", "main", "2026-05-03T10:00:00+02:00", &found);
     record(&place, &other, "2026-05-03T10:10:00+02:00", &sheet);
     place.at("2026-05-03T11:00:00+02:00");
     assert_eq!(
@@ -457,7 +417,7 @@ fn an_item_with_a_stop_is_not_left_out_without_a_reason() {
 #[test]
 fn a_stop_found_while_another_device_leaves_the_item_out_stays_until_it_is_looked_at() {
     let mut place = checked(&[]);
-    let other = copy(&place, "other");
+    let other = copied(&place, "other");
     let found = [json!({"item":"drive-belt","grade":"failing"})];
     let sheet = walk("w2", "main", "2026-05-03T10:00:00+02:00", &found);
     record(&place, &other, "2026-05-03T10:10:00+02:00", &sheet);
@@ -473,7 +433,7 @@ fn a_stop_found_while_another_device_leaves_the_item_out_stays_until_it_is_looke
     let sound = [json!({"item":"drive-belt","grade":"sound","better":"misjudged"})];
     let sheet = walk("w3", "main", "2026-05-03T11:10:00+02:00", &sound);
     place.at("2026-05-03T11:20:00+02:00");
-    place.record(&serde_json::from_str(&sheet).expect("JSON"));
+    place.record(&sheet);
     assert_eq!(stops(&place), []);
     let explained = place.run(&["explain", "drive-belt"]);
     assert_eq!(
@@ -488,7 +448,7 @@ fn a_machine_with_a_stop_leaves_or_is_renamed_only_with_a_reason() {
     let place = Place::with(TWINS);
     let stop = [json!({"item":"drive-belt","grade":"failing"})];
     let sheet = walk("p1", "port", "2026-05-03T08:00:00+02:00", &stop);
-    place.record(&serde_json::from_str(&sheet).expect("JSON"));
+    place.record(&sheet);
     let renamed = TWINS.replace(r#""port","#, r#""larboard","#);
     let refused = set(&place, &renamed);
     assert_eq!(refused.code, Some(2));
@@ -520,7 +480,7 @@ fn a_machine_with_a_stop_leaves_or_is_renamed_only_with_a_reason() {
 #[test]
 fn a_machine_retired_here_with_a_stop_found_there_stands() {
     let mut place = Place::with(TWINS);
-    let other = copy(&place, "other");
+    let other = copied(&place, "other");
     let stop = [json!({"item":"drive-belt","grade":"failing"})];
     let sheet = walk("p1", "port", "2026-05-03T08:00:00+02:00", &stop);
     record(&place, &other, "2026-05-03T08:10:00+02:00", &sheet);
@@ -567,7 +527,7 @@ fn the_last_machine_and_one_nobody_knows_do_not_leave() {
 #[test]
 fn copies_are_told_apart_by_what_set_them_up_and_not_by_name() {
     let place = Place::with_findings();
-    let renamed = copy(&place, "renamed");
+    let renamed = copied(&place, "renamed");
     let file = place.file("renamed.json", &PROFILE.replace("Grey Plover", "Kittiwake"));
     on(
         &place,
@@ -604,7 +564,7 @@ fn copies_are_told_apart_by_what_set_them_up_and_not_by_name() {
 fn two_devices_with_the_file_of_one_lose_nothing() {
     let mut place = Place::with_boat();
     // A folder copied whole, the random name of the device with it.
-    let other = copy(&place, "other");
+    let other = copied(&place, "other");
     let device = |root: &Path| fs::read(root.join("device.json")).expect("a device");
     assert_eq!(device(&place.logbook()), device(Path::new(&other)));
     let own = place.logbook();
@@ -619,8 +579,7 @@ fn two_devices_with_the_file_of_one_lose_nothing() {
                 "engine-oil-level"
             };
             let looks = [json!({"item": item, "grade": "early"})];
-            let mut sheet: Value =
-                serde_json::from_str(&walk("x", "main", &at, &looks)).expect("JSON");
+            let mut sheet = walk("x", "main", &at, &looks);
             sheet.as_object_mut().expect("an object").remove("id");
             let file = place.file("sheet.json", &sheet.to_string());
             if n % 2 == 0 {
@@ -679,7 +638,7 @@ fn a_stop_on_one_machine_and_the_verdict_of_the_other() {
     // What the boat has once stops both, whoever's walk found it.
     let found = [json!({"item":BOAT_ITEM,"grade":"failing"})];
     let sheet = walk("s2", "starboard", "2026-05-03T08:30:00+02:00", &found);
-    place.record(&serde_json::from_str(&sheet).expect("JSON"));
+    place.record(&sheet);
     assert_eq!(of_port(), "do-not-run");
     assert!(stops(&place).contains(&(BOAT_ITEM.to_owned(), Value::Null)));
 }

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::harness::{Place, full_walk, session};
+use super::harness::{Place, full_walk, record_files, session};
 use serde_json::{Value, json};
 
 fn seal(place: &Place, args: &[&str]) -> String {
@@ -21,8 +21,7 @@ fn verify(place: &Place, code: &str, args: &[&str]) -> Value {
 
 /// The record file that holds a text, and the line of it, from 1.
 fn place_of(place: &Place, text: &str) -> (std::path::PathBuf, u64) {
-    let files = fs::read_dir(place.logbook().join("log/2026")).expect("files");
-    for file in files.map(|f| f.expect("a file").path()) {
+    for file in record_files(&place.logbook()) {
         let lines = fs::read_to_string(&file).expect("text");
         if let Some(n) = lines.lines().position(|line| line.contains(text)) {
             return (file, n as u64 + 1);

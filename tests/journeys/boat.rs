@@ -11,7 +11,7 @@ use handlamp::logbook::{Clock, SystemClock};
 use rustix::process::Signal;
 use tempfile::TempDir;
 
-use crate::harness::{Session, Setup, logged};
+use crate::harness::{Session, Setup, command_on, logged};
 use crate::terminal::{
     Program, asks_the_terminal_nothing, ends_when_its_terminal_goes_away, refuses_a_dumb_terminal,
     refuses_what_is_no_terminal, rests_when_nothing_happens, starts_in_any_window,
@@ -36,12 +36,9 @@ pub fn new_boat() -> TempDir {
         "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0}]}"#;
     let file = dir.path().join("profile.json");
     std::fs::write(&file, profile).expect("written");
-    let logbook = dir.path().join("book");
-    let made = Command::new(BINARY)
+    let made = command_on(BINARY, dir.path())
         .args(["boat", "new"])
         .arg(&file)
-        .env("HANDLAMP_LOGBOOK", &logbook)
-        .env("HANDLAMP_CONFIG_DIR", dir.path().join("settings"))
         .output()
         .expect("it runs");
     assert!(
@@ -133,10 +130,7 @@ fn a_morning_with_three_findings_becomes_a_ranked_list() {
     let dir = new_boat();
     let book = dir.path().join("book");
     let mut session = start(&book);
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     // A worn belt with mark, place and note; a damp weep hole; a bowl with water in it.
     for (find, grade, item) in [
         ("belt", "2", ""),
@@ -221,10 +215,7 @@ fn a_half_typed_note_survives_a_kill() {
     let dir = new_boat();
     let book = dir.path().join("book");
     let mut session = start(&book);
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     session.send("n");
     session.wait_for_text("note");
     session.send("oily smell near");
@@ -243,10 +234,7 @@ fn storms_of_sizes_do_not_disturb_a_walk() {
     let dir = new_boat();
     let book = dir.path().join("book");
     let mut session = start(&book);
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     for n in 0..60_u16 {
         session.resize(20 + (n * 7) % 120, 5 + (n * 3) % 50);
         if n % 6 == 0 {
@@ -286,10 +274,7 @@ fn what_is_pasted_or_recorded_never_reaches_the_terminal_raw() {
     let dir = new_boat();
     let book = dir.path().join("book");
     let mut session = start(&book);
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     session.send("n");
     session.wait_for_text("note");
     session.send_raw(b"\x1b[200~before\x1b]0;owned\x07\x1b[2Jafter\x1b[201~");

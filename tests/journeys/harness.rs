@@ -204,6 +204,17 @@ impl Session {
         }
     }
 
+    /// From the first page into a whole morning check, nothing graded yet.
+    #[track_caller]
+    pub fn begin_walk(&mut self) {
+        self.wait_for_text("Morning check");
+        self.wait_until_taken();
+        self.send("<Enter>");
+        self.wait_for_text("Hour meter");
+        self.send("<Enter>");
+        self.wait_for_text("0/43");
+    }
+
     /// Puts bytes on the line at once.
     pub fn send_raw(&mut self, bytes: &[u8]) {
         let writer = self.writer.as_mut().expect("the terminal is there");
@@ -483,6 +494,15 @@ pub fn logged(book: &Path) -> String {
     text
 }
 
+/// A command on the logbook `book` in a folder, where the settings are too.
+pub fn command_on(program: &str, dir: &Path) -> Command {
+    let mut command = Command::new(program);
+    command
+        .env("HANDLAMP_LOGBOOK", dir.join("book"))
+        .env("HANDLAMP_CONFIG_DIR", dir.join("settings"));
+    command
+}
+
 /// A folder, and in it the logbook of a boat, begun by the program.
 pub fn new_boat(program: &str) -> (TempDir, PathBuf) {
     let dir = tempfile::tempdir().expect("a folder");
@@ -492,10 +512,9 @@ pub fn new_boat(program: &str) -> (TempDir, PathBuf) {
     let file = dir.path().join("profile.json");
     std::fs::write(&file, profile).expect("written");
     let book = dir.path().join("book");
-    let made = Command::new(program)
+    let made = command_on(program, dir.path())
         .args(["boat", "new"])
         .arg(&file)
-        .env("HANDLAMP_LOGBOOK", &book)
         .output()
         .expect("it runs");
     assert!(made.status.success(), "{made:?}");

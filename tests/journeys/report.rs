@@ -9,7 +9,7 @@ use serde_json::json;
 use tempfile::TempDir;
 
 use crate::boat::{new_boat, on};
-use crate::harness::{Session, Setup};
+use crate::harness::{Session, Setup, command_on};
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
 /// Photographs of the survey, each of 12 megapixels so that they take a while.
@@ -49,10 +49,9 @@ fn surveyed() -> TempDir {
     let sheet = json!({"type":"walk","id":"s1","checklist":"survey",
         "at":"2026-05-03T08:00:00+02:00","by":"R. Quay","looks":looks});
     std::fs::write(at("survey.json"), sheet.to_string()).expect("written");
-    let recorded = Command::new(BINARY)
+    let recorded = command_on(BINARY, dir.path())
         .arg("record")
         .arg(at("survey.json"))
-        .env("HANDLAMP_LOGBOOK", at("book"))
         .output()
         .expect("it runs");
     assert!(

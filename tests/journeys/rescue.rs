@@ -22,6 +22,16 @@ enum Fault {
     Folder,
 }
 
+impl Fault {
+    /// What is taken away of a logbook.
+    fn of(self, book: &Path) -> PathBuf {
+        match self {
+            Fault::Log => book.join("log"),
+            Fault::Folder => book.to_owned(),
+        }
+    }
+}
+
 /// A walk in which three rows could not be saved.
 struct Scene {
     dir: TempDir,
@@ -36,18 +46,10 @@ impl Scene {
             .env("HANDLAMP_LOGBOOK", &book.to_string_lossy())
             .env("TMPDIR", &dir.path().to_string_lossy())
             .start();
-        session.wait_for_text("Morning check");
-        session.wait_until_taken();
-        session.send("<Enter>");
-        session.wait_for_text("Hour meter");
-        session.send("<Enter>");
-        session.wait_for_text("0/43");
+        session.begin_walk();
         session.send("0");
         session.wait_for_text("1/43");
-        let broken = match fault {
-            Fault::Log => book.join("log"),
-            Fault::Folder => book.clone(),
-        };
+        let broken = fault.of(&book);
         std::fs::rename(&broken, dir.path().join("away")).expect("moved");
         std::fs::write(&broken, "").expect("in its place");
         session.send("0");
@@ -60,10 +62,7 @@ impl Scene {
 
     /// The disk is back.
     fn mend(&self, fault: Fault) {
-        let broken = match fault {
-            Fault::Log => self.book.join("log"),
-            Fault::Folder => self.book.clone(),
-        };
+        let broken = fault.of(&self.book);
         // What was written beside it meanwhile stays.
         std::fs::remove_file(&broken).expect("gone");
         std::fs::rename(self.dir.path().join("away"), &broken).expect("back");

@@ -1,9 +1,8 @@
 //! A whole oil and filter change told by keys, and the leak run after it.
 
 use std::path::Path;
-use std::process::Command;
 
-use crate::harness::{Session, Setup, logged, new_boat};
+use crate::harness::{Session, Setup, command_on, logged, new_boat};
 use crate::keyscript::keys;
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
@@ -75,11 +74,10 @@ fn a_service_half_typed_survives_a_kill() {
 
 #[test]
 fn an_oil_change_and_its_leak_run_by_keys_alone() {
-    let (_dir, book) = new_boat(BINARY);
+    let (dir, book) = new_boat(BINARY);
     let run = |args: &[&str]| {
-        let made = Command::new(BINARY)
+        let made = command_on(BINARY, dir.path())
             .args(args)
-            .env("HANDLAMP_LOGBOOK", &book)
             .output()
             .expect("it runs");
         assert!(made.status.success(), "{made:?}");

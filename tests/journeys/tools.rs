@@ -32,10 +32,7 @@ fn drops_counted_in_real_time_land_in_the_record() {
     let dir = new_boat();
     let book = dir.path().join("book");
     let mut session = start(&book);
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     session.send("/");
     session.wait_for_text("Find");
     session.send("stuffing<Enter>");

@@ -3,7 +3,7 @@
 
 use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Stdio;
 use std::thread;
 use std::time::Duration;
 
@@ -12,10 +12,10 @@ use rustix::process::Signal;
 use serde_json::json;
 
 use crate::boat::{new_boat, start};
-use crate::harness::{Session, cpu_ticks};
+use crate::harness::{Session, command_on, cpu_ticks};
 
 /// A morning check in which everything was sound, recorded by the command.
-fn all_sound(dir: &Path, logbook: &Path) {
+fn all_sound(dir: &Path) {
     let daily = Library::built_in().checklist("daily").expect("built in");
     let asked = daily.phases.iter().flat_map(|phase| {
         let items = phase.rows.iter().flat_map(|row| &row.items);
@@ -24,20 +24,18 @@ fn all_sound(dir: &Path, logbook: &Path) {
     let at = (chrono::Local::now() - chrono::Duration::minutes(30)).to_rfc3339();
     let looks: Vec<_> = asked.collect();
     let walk = json!({"type":"walk","checklist":"daily","machine":"main","at":at,"looks":looks});
-    let mut command = Command::new(env!("CARGO_BIN_EXE_handlamp"))
+    let mut recorded = command_on(env!("CARGO_BIN_EXE_handlamp"), dir)
         .args(["record", "-"])
-        .env("HANDLAMP_LOGBOOK", logbook)
-        .env("HANDLAMP_CONFIG_DIR", dir.join("settings"))
         .stdin(Stdio::piped())
         .stdout(Stdio::null())
         .spawn()
         .expect("it runs");
-    let mut input = command.stdin.take().expect("a pipe");
+    let mut input = recorded.stdin.take().expect("a pipe");
     input
         .write_all(walk.to_string().as_bytes())
         .expect("written");
     drop(input);
-    assert!(command.wait().expect("it ends").success());
+    assert!(recorded.wait().expect("it ends").success());
 }
 
 /// The first window shows the verdict of the morning.
@@ -72,7 +70,7 @@ fn belt_fails(book: &Path) -> Session {
 fn a_verdict_in_sight_changes_when_another_window_grades_and_rests_again() {
     let dir = new_boat();
     let book = dir.path().join("book");
-    all_sound(dir.path(), &book);
+    all_sound(dir.path());
     let first = clear(&book);
     let _second = belt_fails(&book);
     first.wait_for_text("do not run");
@@ -87,7 +85,7 @@ fn a_verdict_in_sight_changes_when_another_window_grades_and_rests_again() {
 fn a_window_that_was_stopped_shows_what_came_meanwhile_when_it_goes_on() {
     let dir = new_boat();
     let book = dir.path().join("book");
-    all_sound(dir.path(), &book);
+    all_sound(dir.path());
     let first = clear(&book);
     first.signal(Signal::STOP);
     let second = belt_fails(&book);

@@ -13,6 +13,7 @@ use handlamp::logbook::record::Record;
 use handlamp::logbook::take::take;
 use serde_json::{Value, json};
 
+use super::harness::record_files;
 use super::oracle::library;
 
 /// A short morning check, and a hose of the boat's own in it.
@@ -28,6 +29,8 @@ pub const ITEMS: [&str; 6] = [
     "raw-water-pump-seal",
     HOSE,
 ];
+/// The one among them that the boat has once; the others are each engine's.
+pub const BOAT_ITEM: &str = ITEMS[0];
 
 pub fn time(text: &str) -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339(text).expect("a time")
@@ -99,25 +102,21 @@ impl Aboard {
         let mut book = book.expect("a logbook");
         let (_, own) = book.library().with_files(&own_files()).expect("own files");
         book.put_own(own).expect("put");
-        Aboard {
-            root: root.to_owned(),
-            clock,
-            book,
-            marks: None,
-            seed,
-            walks: 0,
-            keeps_asked: false,
-        }
+        Aboard::with(root, clock, book, seed)
     }
 
     /// A copy of the logbook is opened, by a computer of that seed.
     pub fn on(root: &Path, at: DateTime<FixedOffset>, seed: u64) -> Aboard {
         let clock = Rc::new(FixedClock::new(at));
         let book = Book::open(root, Rc::clone(&clock) as Rc<_>, library(), Some(seed));
+        Aboard::with(root, clock, book.expect("a logbook"), seed)
+    }
+
+    fn with(root: &Path, clock: Rc<FixedClock>, book: Book, seed: u64) -> Aboard {
         Aboard {
             root: root.to_owned(),
             clock,
-            book: book.expect("a logbook"),
+            book,
             marks: None,
             seed,
             walks: 0,
@@ -218,31 +217,8 @@ impl Aboard {
 
 /// The record files of a logbook, relative to its folder, by name.
 pub fn files(root: &Path) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for year in std::fs::read_dir(root.join("log")).expect("a log") {
-        let year = year.expect("a year").path();
-        for file in std::fs::read_dir(year).expect("files") {
-            let path = file.expect("a file").path();
-            let inside = path.strip_prefix(root).expect("inside").to_owned();
-            if inside.extension().is_some_and(|e| e == "jsonl") {
-                found.push(inside);
-            }
-        }
-    }
-    found.sort();
-    found
-}
-
-/// Copies a folder.
-pub fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).expect("made");
-    for entry in std::fs::read_dir(from).expect("listed") {
-        let entry = entry.expect("listed");
-        let into = to.join(entry.file_name());
-        if entry.file_type().expect("known").is_dir() {
-            copy(&entry.path(), &into);
-        } else {
-            std::fs::copy(entry.path(), into).expect("copied");
-        }
-    }
+    let mut found = record_files(root);
+    found.retain(|path| path.extension().is_some_and(|e| e == "jsonl"));
+    let inside = |path: PathBuf| path.strip_prefix(root).expect("inside").to_owned();
+    found.into_iter().map(inside).collect()
 }

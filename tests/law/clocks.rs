@@ -7,20 +7,11 @@ use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::checklist::Grade;
 use serde_json::json;
 
-use super::aboard::{Aboard, ITEMS, time};
+use super::aboard::{Aboard, BOAT_ITEM, ITEMS, time};
 use super::count::Count;
 use super::oracle::{Answer, Asked, ask};
 
 const SCHEDULES: u64 = 120;
-const GRADES: [Grade; 5] = [
-    Grade::Sound,
-    Grade::Early,
-    Grade::Worn,
-    Grade::Failing,
-    Grade::Failed,
-];
-/// Of those in [`ITEMS`] the first does not stop at failing.
-const BOAT_ITEM: &str = ITEMS[0];
 
 /// What a clock shows at a time.
 #[derive(Clone, Copy, Debug)]
@@ -72,6 +63,7 @@ struct Truth {
 impl Truth {
     fn stops(&self) -> Vec<&str> {
         let stop = |item: &str, grade: Grade| {
+            // It alone does not stop at failing.
             let at = if item == BOAT_ITEM {
                 Grade::Failed
             } else {
@@ -128,7 +120,7 @@ fn sit(aboard: &mut Aboard, truth: &mut Truth, rng: &mut fastrand::Rng) {
     let walk = aboard.begin_walk("main");
     for item in ITEMS {
         if rng.u8(..4) > 0 {
-            let grade = GRADES[rng.usize(..5)];
+            let grade = Grade::ALL[rng.usize(..5)];
             aboard.look(&walk, item, grade.as_str());
             truth.grades.insert(item, grade);
         }

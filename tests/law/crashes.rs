@@ -3,7 +3,7 @@
 
 use super::aboard::time;
 use super::count::Count;
-use super::damage::Spoilt;
+use super::damage::{Spoilt, lines};
 use super::oracle::{Asked, ask};
 use super::scenes::{NOW, SCENES};
 
@@ -22,11 +22,10 @@ fn a_program_that_ends_anywhere_leaves_no_better_answer() {
             .position(|(file, _)| *file == spoilt.last)
         {
             let (file, bytes) = spoilt.files[at].clone();
-            let lines: Vec<&[u8]> = bytes.split_inclusive(|b| *b == b'\n').collect();
             let every = if scene.short { 1 } else { 5 };
             let mut written = 0;
             let mut acknowledged = spoilt.with(&file, Some(&[]));
-            for (n, line) in lines.iter().enumerate() {
+            for (n, line) in lines(&bytes).iter().enumerate() {
                 let whole = written + line.len();
                 let attempted = spoilt.with(&file, Some(&bytes[..whole]));
                 for part in PARTS.iter().filter(|_| n % every == 0) {

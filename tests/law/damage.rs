@@ -6,8 +6,9 @@
 
 use std::path::{Path, PathBuf};
 
-use super::aboard::{Aboard, copy, files, time};
+use super::aboard::{Aboard, files, time};
 use super::count::Count;
+use super::harness::copy;
 use super::oracle::{Answer, Asked, ask};
 use super::scenes::{NOW, SCENES, Scene};
 
@@ -87,7 +88,8 @@ fn mark(bytes: &[u8]) -> u64 {
     digits.parse().expect("a number")
 }
 
-fn lines(bytes: &[u8]) -> Vec<&[u8]> {
+/// The lines of a file, each with its end.
+pub fn lines(bytes: &[u8]) -> Vec<&[u8]> {
     bytes.split_inclusive(|b| *b == b'\n').collect()
 }
 

@@ -3,7 +3,7 @@
 
 use super::aboard::{files, time};
 use super::count::Count;
-use super::damage::Spoilt;
+use super::damage::{CUT_END, Spoilt, lines};
 use super::oracle::{Asked, ask};
 use super::scenes::{NOW, SCENES};
 
@@ -41,9 +41,7 @@ fn a_mark_kept_outside_tells_what_the_disk_cannot() {
                 format!("{}: cut at {length}", scene.name)
             });
             let blind = ask(&root, time(NOW), Asked::default());
-            count.law(&blind, &intact, Some(super::damage::CUT_END), || {
-                scene.name.to_owned()
-            });
+            count.law(&blind, &intact, Some(CUT_END), || scene.name.to_owned());
         }
         std::fs::remove_file(&last).expect("removed");
         let answer = ask(&root, time(NOW), asked);
@@ -66,7 +64,7 @@ fn a_lost_stop_is_said() {
     for scene in SCENES.iter().filter(|scene| scene.short) {
         let spoilt = Spoilt::new(scene);
         for (file, bytes) in &spoilt.files {
-            let lines: Vec<&[u8]> = bytes.split_inclusive(|b| *b == b'\n').collect();
+            let lines = lines(bytes);
             let is_stop = |line: &&[u8]| {
                 let text = std::str::from_utf8(line).expect("UTF-8");
                 text.contains("\"ev\":\"look\"") && text.contains("\"fail")

@@ -11,6 +11,12 @@ mod clocks;
 mod count;
 mod crashes;
 mod damage;
+#[path = "../cli/harness.rs"]
+#[allow(
+    dead_code,
+    reason = "shared with the tests of the commands, which use all of it"
+)]
+mod harness;
 mod losses;
 mod merges;
 mod oracle;

@@ -1,7 +1,6 @@
 //! The same asked of the real program, in a process of its own, and scenes held to say alike.
 
 use std::path::Path;
-use std::process::{Command, Stdio};
 
 use handlamp::assess::words::Verdict;
 use handlamp::checklist::Grade;
@@ -11,21 +10,13 @@ use serde_json::Value;
 
 use super::aboard::time;
 use super::count::Count;
+use super::harness::sealed;
 use super::oracle::{Answer, Asked, ask, care, rank};
 use super::scenes::{NOW, SCENES};
 
 fn run(root: &Path, args: &[&str]) -> std::process::Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_handlamp"));
-    command
-        .env_clear()
-        .env("HOME", root.join("../home"))
-        .env("HANDLAMP_LOGBOOK", root)
-        .env("TZ", "UTC")
-        .env("TERM", "xterm-256color")
-        .stdin(Stdio::null());
-    if let Some(without) = std::env::var_os("HANDLAMP_WITHOUT") {
-        command.env("HANDLAMP_WITHOUT", without);
-    }
+    assert!(root.ends_with("logbook"), "{}", root.display());
+    let mut command = sealed(root.parent().expect("a folder"));
     command.args(args).output().expect("the program runs")
 }
 

@@ -10,7 +10,10 @@ mod laws;
 mod leak_classes;
 mod leak_rates;
 mod learning;
+mod names;
 mod risk_table;
+#[path = "../skip/mod.rs"]
+mod skip;
 mod slopes;
 mod spans;
 mod stages;

@@ -1,12 +1,8 @@
 //! `/` in a walk reaches what the boat has and the walk does not ask; its look puts it on record.
 //! No walk with a leak seen in it is signed off (common practice, no single source).
 
-use std::rc::Rc;
-use std::sync::Arc;
-
-use handlamp::checklist::{Grade, Leak, Library};
-use handlamp::logbook::book::Book;
-use handlamp::walk::{SEEN_BESIDE, Walk};
+use handlamp::checklist::{Grade, Leak};
+use handlamp::walk::{Look, SEEN_BESIDE};
 
 use crate::stage::Stage;
 
@@ -25,14 +21,11 @@ fn snapshots(stage: &Stage, name: &str) {
     }
 }
 
-fn book(stage: &Stage) -> Book {
-    let clock = Rc::clone(&stage.clock);
-    let library = Arc::new(Library::built_in().clone());
-    Book::open(stage.dir.path(), clock, library, None).expect("opens")
-}
-
-fn last_walk(stage: &Stage) -> Walk {
-    book(stage).history().walks.last().expect("a walk").clone()
+/// The last look at an item in the last walk.
+fn last_look(stage: &Stage, item: &str) -> Look {
+    let walk = stage.last_walk();
+    let timed = walk.looks_at(item).last().expect("on record");
+    Look::clone(&timed.look)
 }
 
 /// A new boat in a leak run after an oil change, the oil filter seen dry, the engine idling.
@@ -54,12 +47,7 @@ fn a_leak_beside_the_rows_of_a_leak_run_is_graded_and_stands_against_it() {
     snapshots(&stage, "found");
     // Failing, drops fall, no note: then the row one stood at is in front again.
     stage.keys("3 1");
-    let walk = last_walk(&stage);
-    let look = &walk
-        .looks_at("coolant-hoses")
-        .last()
-        .expect("on record")
-        .look;
+    let look = last_look(&stage, "coolant-hoses");
     assert_eq!(look.grade(), Some(Grade::Failing));
     assert_eq!(look.leak, Some(Leak::Iii));
     assert_eq!(look.phase.as_deref(), Some("idle"));
@@ -73,7 +61,7 @@ fn a_leak_beside_the_rows_of_a_leak_run_is_graded_and_stands_against_it() {
         "{}",
         shown(&stage)
     );
-    let book = book(&stage);
+    let book = stage.book();
     let walk = book.history().walks.last().expect("a walk");
     let plan = book.condition().plan_of(walk).expect("known");
     let rows = plan.phases.iter().flat_map(|p| &p.rows);
@@ -117,7 +105,7 @@ fn the_walks_own_rows_come_first_and_the_same_again_offers_both() {
 #[test]
 fn what_is_found_and_left_without_a_word_goes_again() {
     let mut stage = idling();
-    let walk = last_walk(&stage);
+    let walk = stage.last_walk();
     let total = |stage: &Stage| {
         let text = shown(stage);
         let head = text.lines().next().unwrap_or_default().to_owned();
@@ -131,7 +119,7 @@ fn what_is_found_and_left_without_a_word_goes_again() {
     assert_eq!(total(&stage), rows);
     stage.keys("/ 'coolant hoses' enter f esc");
     assert_eq!(total(&stage), rows);
-    assert_eq!(last_walk(&stage), walk, "nothing is on record of it");
+    assert_eq!(stage.last_walk(), walk, "nothing is on record of it");
     stage.keys("/ 'no such thing' enter");
     let text = shown(&stage);
     assert!(
@@ -152,12 +140,7 @@ fn a_note_ahead_of_the_look_keeps_its_row_through_a_stop() {
         "{text}"
     );
     stage.keys("1 1");
-    let walk = last_walk(&stage);
-    let look = &walk
-        .looks_at("coolant-hoses")
-        .last()
-        .expect("on record")
-        .look;
+    let look = last_look(&stage, "coolant-hoses");
     assert_eq!(look.note.as_deref(), Some("wet at the clip"));
 }
 
@@ -165,7 +148,7 @@ fn a_note_ahead_of_the_look_keeps_its_row_through_a_stop() {
 fn a_look_beside_taken_back_is_no_more_in_the_walk() {
     let mut stage = idling();
     stage.keys("/ 'coolant hoses' enter 3 1 enter u u down");
-    let walk = last_walk(&stage);
+    let walk = stage.last_walk();
     assert_eq!(walk.looks_at("coolant-hoses").count(), 0);
     assert!(
         !shown(&stage).contains("Coolant hoses"),
@@ -184,12 +167,7 @@ fn a_daily_walk_takes_what_it_does_not_ask_and_says_so() {
         "{text}"
     );
     stage.keys("2 enter enter");
-    let walk = last_walk(&stage);
-    let look = &walk
-        .looks_at("engine-anodes")
-        .last()
-        .expect("on record")
-        .look;
+    let look = last_look(&stage, "engine-anodes");
     assert_eq!(look.grade(), Some(Grade::Worn));
     assert_eq!(look.phase.as_deref(), Some("cold"));
     assert!(shown(&stage).contains("beside"), "{}", shown(&stage));
@@ -216,7 +194,7 @@ fn a_blind_walk_shows_nothing_of_earlier_looks_at_what_is_found_beside() {
 fn a_survey_takes_what_is_there_though_it_was_taken_out_on_record() {
     let mut stage = Stage::empty();
     stage.keys("1 'Grey Plover' enter 2 '1200' enter");
-    let mut logbook = book(&stage);
+    let mut logbook = stage.book();
     let text = r#"{"type":"removed","item":"water-heater-hoses","at":"2026-05-01T06:00:00+02:00"}"#;
     let documents = handlamp::logbook::input::read_documents("test", text).expect("well formed");
     handlamp::logbook::take::take(&mut logbook, &documents).expect("recorded");
@@ -226,6 +204,6 @@ fn a_survey_takes_what_is_there_though_it_was_taken_out_on_record() {
     let text = shown(&stage);
     assert!(text.contains(SEEN_BESIDE), "{text}");
     stage.keys("2 enter enter");
-    let walk = last_walk(&stage);
+    let walk = stage.last_walk();
     assert!(walk.saw("water-heater-hoses"), "{:?}", walk.looks);
 }

@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 use chrono::{DateTime, FixedOffset};
 use handlamp::checklist::Library;
 use handlamp::demo;
+use handlamp::logbook::book::Book;
 use handlamp::logbook::{Clock, FixedClock};
 use handlamp::screen::app::{App, Setup};
 use handlamp::screen::app_loop::App as _;
@@ -15,6 +16,7 @@ use handlamp::screen::input::Incoming;
 use handlamp::screen::key::Key;
 use handlamp::screen::keys::KeyTable;
 use handlamp::screen::theme::{Theme, ThemeName};
+use handlamp::walk::Walk;
 use ratatui::buffer::Buffer;
 use tempfile::TempDir;
 
@@ -97,6 +99,16 @@ impl Stage {
             library,
             theme,
         }
+    }
+
+    /// The logbook, read as another program would read it now.
+    pub fn book(&self) -> Book {
+        let clock = Rc::clone(&self.clock);
+        Book::open(self.dir.path(), clock, Arc::clone(&self.library), None).expect("it opens")
+    }
+
+    pub fn last_walk(&self) -> Walk {
+        self.book().history().walks.last().expect("a walk").clone()
     }
 
     /// Presses keys, separated by spaces; `'text'` in quotes is typed letter by letter. Half a

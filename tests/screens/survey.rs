@@ -1,9 +1,5 @@
 //! A survey by keys: what is agreed, blind looks, steps of speed, pictures, the end of it.
 
-use handlamp::checklist::Library;
-use handlamp::logbook::book::Book;
-use handlamp::walk::Walk;
-
 use crate::stage::Stage;
 
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
@@ -20,16 +16,6 @@ fn surveying() -> Stage {
     let mut stage = new_boat();
     stage.keys("down down enter esc enter");
     stage
-}
-
-fn book(stage: &Stage) -> Book {
-    let clock = std::rc::Rc::clone(&stage.clock);
-    let library = std::sync::Arc::new(Library::built_in().clone());
-    Book::open(stage.dir.path(), clock, library, None).expect("opens")
-}
-
-fn last_walk(stage: &Stage) -> Walk {
-    book(stage).history().walks.last().expect("a walk").clone()
 }
 
 fn shown(stage: &Stage, name: &str) {
@@ -128,7 +114,7 @@ fn a_whole_survey_by_keys() {
     shown(&stage, "end");
     assert_eq!(keys, 391, "keys of a whole survey");
 
-    let walk = last_walk(&stage);
+    let walk = stage.last_walk();
     assert!(walk.was_blind() && walk.finished.is_some());
     let agreed = walk.agreed.as_ref().expect("agreed");
     assert_eq!(agreed.runs.as_deref(), Some("the owner"));
@@ -155,7 +141,7 @@ fn a_whole_survey_by_keys() {
     let photo = &first.photos[0];
     assert_eq!(photo.caption.as_deref(), Some("hatch open"));
     assert_eq!(photo.path, "hatch.png");
-    let content = book(&stage).photo(photo.kept.as_deref().expect("kept"));
+    let content = stage.book().photo(photo.kept.as_deref().expect("kept"));
     assert_eq!(
         content.expect("read").len() as u64,
         photo.bytes.expect("a size")
@@ -229,7 +215,7 @@ fn why_it_is_better_is_asked_when_the_blind_look_is_made() {
         stage.text(80, 24)
     );
     let look = |stage: &Stage| {
-        let walk = last_walk(stage);
+        let walk = stage.last_walk();
         let look = walk
             .looks_at("drive-belt")
             .last()
@@ -259,9 +245,9 @@ fn any_walk_can_be_made_blind_and_the_record_keeps_when_it_was_not() {
         stage.text(80, 24)
     );
     stage.keys("home 0");
-    assert!(last_walk(&stage).was_blind());
+    assert!(stage.last_walk().was_blind());
     stage.keys("H H");
-    let walk = last_walk(&stage);
+    let walk = stage.last_walk();
     assert!(walk.blind && !walk.was_blind());
 }
 
@@ -299,7 +285,7 @@ fn a_picture_that_cannot_be_taken_says_why_and_the_line_stays() {
 fn nothing_agreed_is_kept_as_that() {
     let mut stage = surveying();
     stage.keys("0");
-    let walk = last_walk(&stage);
+    let walk = stage.last_walk();
     assert!(walk.agreed.expect("recorded").is_nothing());
 }
 

@@ -34,12 +34,7 @@ fn screens(book: &str, runner: &[String]) -> Setup {
 
 /// Into a walk, with three rows graded sound.
 fn grade_three(session: &mut Session) {
-    session.wait_for_text("Morning check");
-    session.wait_until_taken();
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     for row in 1..=3 {
         session.send("0");
         session.wait_for_text(&format!("{row}/43"));

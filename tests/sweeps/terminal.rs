@@ -33,12 +33,7 @@ fn setup(home: &Home) -> Setup {
 /// In a walk, nothing graded yet.
 fn walking(setup: Setup) -> Session {
     let mut session = setup.start();
-    session.wait_for_text("Morning check");
-    session.wait_until_taken();
-    session.send("<Enter>");
-    session.wait_for_text("Hour meter");
-    session.send("<Enter>");
-    session.wait_for_text("0/43");
+    session.begin_walk();
     session
 }
 
