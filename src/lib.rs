@@ -4,6 +4,7 @@
 //! The rooms, each depending only on those before it:
 //!
 //! - `safety`: what a test build can leave out, to prove that a test notices
+//! - `platform`: the folders the system has for this program
 //! - [`text`]: words with one spelling; untrusted text made safe for each place it is shown
 //! - [`photo`]: pictures as bytes: what they tell of the place taken out, smaller copies
 //! - [`boat`]: what is inspected, hours, units
@@ -26,6 +27,7 @@ pub mod defects;
 pub mod demo;
 pub mod logbook;
 pub mod photo;
+mod platform;
 pub mod report;
 mod safety;
 pub mod screen;

@@ -7,7 +7,8 @@ use super::trend::LEVEL;
 use crate::boat::Hours;
 use crate::text::words;
 
-/// Readings so many days older than the newest count only where newer ones say too little.
+/// Readings more than so many days older than the newest count only where newer ones say too little
+/// (judgement).
 const RECENT_DAYS: i64 = 180;
 
 /// Readings must span at least this many days before they outrank the profile: two mornings of one
@@ -159,26 +160,52 @@ mod tests {
         assert_ne!(rate_of_use(&told, 0.0), once);
     }
 
+    /// By hand: the slopes of the pairs are 0, 0, 0, 1/3, 1/2 and 1, the middle of them 1/6.
     #[test]
     fn the_same_figure_on_another_day_says_that_she_did_not_run() {
         let ran = [reading(0, 0.0), reading(20, 20.0)];
         assert_eq!(rate_of_use(&ran, 0.0).per_day, 1.0);
         let stood = [ran[0], ran[1], reading(40, 20.0), reading(60, 20.0)];
-        assert!(rate_of_use(&stood, 0.0).per_day < 0.5);
+        assert_eq!(rate_of_use(&stood, 0.0).per_day, 1.0 / 6.0);
     }
 
     /// A cruise in spring, then two readings months apart: the window counts back from the newest
-    /// reading, so that the cruise leaves it by a reading and never overnight.
+    /// reading, so that the cruise leaves it by a reading and never overnight. By hand: day 0 is 190
+    /// days old, so 6, 61/180 and 1/170 are left; at 201 the last two readings alone.
     #[test]
     fn the_window_counts_back_from_the_newest_reading() {
         let cruise = [reading(0, 0.0), reading(10, 60.0), reading(20, 120.0)];
         let mut all = cruise.to_vec();
         all.push(reading(190, 121.0));
         let found = rate_of_use(&all, 0.0);
-        assert_eq!(found.found, RateSource::Recent);
-        assert!(found.per_day > 0.3, "{found:?}");
+        assert_eq!(
+            (found.per_day, found.found),
+            (61.0 / 180.0, RateSource::Recent)
+        );
         all.push(reading(201, 122.0));
-        assert!(rate_of_use(&all, 0.0).per_day < found.per_day);
+        let found = rate_of_use(&all, 0.0);
+        assert_eq!(
+            (found.per_day, found.found),
+            (1.0 / 11.0, RateSource::Recent)
+        );
+    }
+
+    /// By hand: the slopes of the three pairs are 1/170, 2/180 and 1/10; of the last two readings alone
+    /// 1/11.
+    #[test]
+    fn a_reading_of_180_days_before_the_newest_counts_and_one_of_181_does_not() {
+        let told = [reading(20, 120.0), reading(190, 121.0)];
+        let rate = |newest| rate_of_use(&[told[0], told[1], newest], 0.0);
+        let found = rate(reading(200, 122.0));
+        assert_eq!(
+            (found.per_day, found.found),
+            (1.0 / 90.0, RateSource::Recent)
+        );
+        let found = rate(reading(201, 122.0));
+        assert_eq!(
+            (found.per_day, found.found),
+            (1.0 / 11.0, RateSource::Recent)
+        );
     }
 
     #[test]

@@ -3,7 +3,7 @@
 //!
 //! It works on the profile's JSON, so a field that a profile gains is taken along by itself.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Value};
 
@@ -159,10 +159,7 @@ impl Fields {
     /// changed: machines leave by a record of their own.
     pub fn changes_from(&self, base: &Fields) -> Vec<Change> {
         let mut changes = Vec::new();
-        let mut paths: Vec<&Path> = self.values.keys().chain(base.values.keys()).collect();
-        paths.sort();
-        paths.dedup();
-        for path in paths {
+        for path in self.paths_with(base) {
             let (now, before) = (self.values.get(path), base.values.get(path));
             if self.has_machine_of(path) && now != before {
                 changes.push(Change::Field(path.clone(), now.cloned()));
@@ -221,11 +218,8 @@ impl Fields {
 
     /// The fields in which two profiles differ, by name.
     pub fn differences(&self, other: &Fields) -> Vec<Difference> {
-        let mut paths: Vec<&Path> = self.values.keys().chain(other.values.keys()).collect();
-        paths.sort();
-        paths.dedup();
         let mut found = Vec::new();
-        for path in paths {
+        for path in self.paths_with(other) {
             let (first, second) = (self.values.get(path), other.values.get(path));
             let inside = |fields: &Fields| path.len() == 2 || fields.has_machine_of(path);
             // A machine that one of them lacks is one difference, not one in each of its fields.
@@ -250,6 +244,11 @@ impl Fields {
             });
         }
         found
+    }
+
+    /// The paths of both, in order.
+    fn paths_with<'a>(&'a self, other: &'a Fields) -> BTreeSet<&'a Path> {
+        self.values.keys().chain(other.values.keys()).collect()
     }
 
     /// True for a field of the boat, and for one of a machine that is here.

@@ -128,9 +128,9 @@ impl Asked {
         for (n, station) in catalogue.stations.iter().enumerate() {
             rules::id(&station.id, &format!("stations[{n}].id"), &mut faults);
         }
-        hidden(&checklist, &mut faults);
-        hidden(&catalogue.stations, &mut faults);
-        first(faults).map_or(Ok(()), Err)?;
+        rules::hidden_characters(&checklist, &mut faults);
+        rules::hidden_characters(&catalogue.stations, &mut faults);
+        faults.first().map_or(Ok(()), Err)?;
         Ok(Asked {
             checklist,
             catalogue: Catalogue::of([catalogue]),
@@ -145,8 +145,8 @@ impl Asked {
         let item = self.catalogue.item(id)?;
         let mut faults = Faults::default();
         rules::item_alone(item, id, &mut faults);
-        hidden(item, &mut faults);
-        Some(first(faults).map_or(Ok(item), Err))
+        rules::hidden_characters(item, &mut faults);
+        Some(faults.first().map_or(Ok(item), Err))
     }
 
     /// Items of these ids with the stations where they stand.
@@ -160,17 +160,6 @@ impl Asked {
         }
         own
     }
-}
-
-fn hidden(value: &impl Serialize, faults: &mut Faults) {
-    if let Ok(value) = serde_json::to_value(value) {
-        rules::hidden_characters(&value, &mut String::new(), faults);
-    }
-}
-
-fn first(faults: Faults) -> Option<String> {
-    let (field, why) = faults.into_vec().into_iter().next()?;
-    Some(format!("{field}: {why}"))
 }
 
 impl Library {
@@ -255,12 +244,16 @@ impl Library {
         list.phases.iter().find(|p| p.id == phase).map(|p| p.state)
     }
 
-    /// The library as it was when a walk was asked: its checklist and catalogue over this one. None
+    /// The library as it was when a walk was asked: its checklist and catalogue over this one; this one
     /// where they are today's, or lost.
-    pub fn as_asked(&self, checklist: &str, asked: Option<&str>) -> Option<Library> {
-        let Then::Other(then) = self.then(checklist, asked) else {
-            return None;
-        };
+    pub fn as_asked(this: &Arc<Library>, checklist: &str, asked: Option<&str>) -> Arc<Library> {
+        match this.then(checklist, asked) {
+            Then::Other(then) => Arc::new(this.with_asked(&then)),
+            Then::Today | Then::Lost(_) => Arc::clone(this),
+        }
+    }
+
+    fn with_asked(&self, then: &Asked) -> Library {
         let today = &self.catalogue;
         let mut own = then.some(|id| today.item(id) != then.catalogue.item(id));
         own.checklists.push(then.checklist.clone());
@@ -272,7 +265,7 @@ impl Library {
         };
         let all = [library.catalogue.to_file(), stations];
         library.catalogue = Arc::new(Catalogue::of(all));
-        Some(library)
+        library
     }
 }
 

@@ -16,7 +16,7 @@ use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::disk::read_settings;
-use crate::logbook::{Clock, FixedClock, Problem, ProblemKind, Severity, SystemClock};
+use crate::logbook::{Clock, FixedClock, ProblemKind, Severity, SystemClock};
 use crate::screen::config::{self, Config};
 use crate::screen::theme::ThemeName;
 
@@ -191,7 +191,7 @@ impl Context {
         let rescued = book.rescued();
         rescued.taken.iter().for_each(|taken| self.note(taken));
         for left in &rescued.left {
-            self.note(format!("{}: {}", left.file.display(), left.why));
+            self.note(left.told().sentence());
         }
         let damage = book
             .problems()
@@ -209,8 +209,8 @@ impl Context {
         }
         let doubts = book.history().doubts.iter();
         self.form.tell(doubts.map(|d| d.told.clone()).collect());
-        let unread = |p: &&Problem| p.kind == ProblemKind::Unreadable;
-        if book.problems().iter().any(|p| unread(&p)) {
+        let mut problems = book.problems().iter();
+        if problems.any(|p| p.kind == ProblemKind::Unreadable) {
             self.unread.set(true);
         }
     }

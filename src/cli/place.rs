@@ -3,9 +3,8 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
-use directories::ProjectDirs;
-
 use super::failure::Failure;
+use crate::platform::{own_dirs, state_folder};
 
 /// Names the logbook's folder where `--logbook` does not.
 pub const LOGBOOK_VARIABLE: &str = "HANDLAMP_LOGBOOK";
@@ -49,19 +48,11 @@ pub fn config() -> Option<PathBuf> {
 /// The folder in which the newest record seen of each logbook is kept; none where the system knows
 /// none. What a sealed environment does goes into its own folder.
 pub fn marks() -> Option<PathBuf> {
-    let kept = |dir: PathBuf| dir.join("seen");
-    match variable(CONFIG_VARIABLE) {
-        Some(named) => absolute(Path::new(&named)).ok().map(kept),
-        None => own_dirs()
-            .map(|dirs| kept(dirs.state_dir().unwrap_or(dirs.data_local_dir()).to_owned())),
-    }
-}
-
-/// The platform's folders for this program. The password file is not asked: where the
-/// environment names no home, none is meant.
-fn own_dirs() -> Option<ProjectDirs> {
-    let home = variable("HOME").is_some_and(|home| Path::new(&home).is_absolute());
-    (home || !cfg!(unix)).then(|| ProjectDirs::from("", "", "handlamp"))?
+    let place = match variable(CONFIG_VARIABLE) {
+        Some(named) => absolute(Path::new(&named)).ok(),
+        None => state_folder(),
+    };
+    place.map(|dir| dir.join("seen"))
 }
 
 fn variable(name: &str) -> Option<OsString> {

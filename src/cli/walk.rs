@@ -5,7 +5,7 @@ use clap::Args;
 use super::context::Context;
 use super::failure::Failure;
 use super::screens::{self, Opening};
-use crate::checklist::nearest;
+use crate::checklist::{Library, nearest};
 
 /// Options of `walk`.
 #[derive(Args, Debug)]
@@ -19,8 +19,13 @@ pub struct WalkArgs {
 /// # Errors
 /// There is no such checklist or machine, or no terminal to draw on.
 pub fn open(args: &WalkArgs, cx: &Context) -> Result<Opening, Failure> {
-    let library = cx.library_at_hand()?;
-    if library.checklist(&args.checklist).is_none() {
+    let known = |library: &Library| library.checklist(&args.checklist).is_some();
+    // The logbook is read for one of the boat's own alone.
+    let mut library = cx.library()?;
+    if !known(&library) {
+        library = cx.library_at_hand()?;
+    }
+    if !known(&library) {
         let ids = || library.checklists().iter().map(|c| c.id.as_str());
         return Err(Failure::usage(format!(
             "there is no checklist '{}'{}; there are {}",

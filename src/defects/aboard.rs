@@ -13,10 +13,9 @@ use chrono::{DateTime, FixedOffset};
 
 use super::condition::{Condition, MachineUse};
 use super::doubt::{Doubt, NotCounted};
-use super::events::events;
 use super::history::History;
 use super::life::{Life, Subject};
-use crate::boat::{Boat, Machine, PassedStop};
+use crate::boat::{Boat, Machine, PassedStop, Waters};
 use crate::checklist::Library;
 
 /// The boat, with what is to be said of her.
@@ -54,28 +53,20 @@ pub fn aboard(
         stubs: Vec::new(),
         doubts: Vec::new(),
     };
-    let probe = Probe::new(profile, library, history, now);
+    let mut probe = Probe::new(profile, library, history, now);
     for machine in &mut found.boat.machines {
         machine.without.retain(|item| {
-            let open = probe.stop(item, &machine.id);
-            let told = open.map(|stop| {
-                (
-                    history.profiles.reason(&stop.subject, &stop.look, now),
-                    stop,
-                )
-            });
-            match told {
-                Some((None, _)) => false,
-                Some((Some(passed), stop)) => {
-                    let how = format!("'{}' is said to be without it", machine.id);
-                    found.doubts.push(set_aside(&stop, &how, passed));
-                    true
-                }
-                None => true,
-            }
+            let Some(Held { stop, .. }) = probe.held(item, &machine.id) else {
+                return true;
+            };
+            let passed = history.profiles.reason(&stop, now);
+            let how = format!("'{}' is said to be without it", machine.id);
+            let told = passed.map(|passed| set_aside(&stop, &how, passed));
+            found.doubts.extend(told);
+            passed.is_some()
         });
     }
-    for (id, named) in &probe.named {
+    for (id, named) in &named_beside(profile, history) {
         let left = history
             .profiles
             .left
@@ -89,13 +80,15 @@ pub fn aboard(
             continue;
         };
         let mut stays = named > at;
-        for stop in probe.stops_of(id) {
-            match history.profiles.reason(&stop.subject, &stop.look, now) {
-                Some(passed) => {
-                    let how = format!("'{id}' left the boat");
-                    found.doubts.push(set_aside(&stop, &how, passed));
-                }
-                None => stays = true,
+        let how = format!("'{id}' left the boat");
+        for Held { stop, is_known } in probe.held_of(id) {
+            match history.profiles.reason(&stop, now) {
+                Some(passed) => found.doubts.push(set_aside(&stop, &how, passed)),
+                None if is_known => stays = true,
+                None => found.doubts.push(Doubt::said(NotCounted {
+                    item: Some(stop.subject.item.clone()),
+                    ..NotCounted::because(format!("{how}: {}", stop.rule))
+                })),
             }
         }
         if stays {
@@ -111,22 +104,25 @@ pub fn aboard(
 
 fn set_aside(stop: &OpenStop, how: &str, passed: &super::profiles::Passed) -> Doubt {
     Doubt::said(NotCounted {
-        file: None,
-        line: None,
         item: Some(stop.subject.item.clone()),
-        why: format!(
+        ..NotCounted::because(format!(
             "a stop on it was set aside by hand, as {how}: {}; the reason given: {}",
             stop.rule, passed.why
-        ),
+        ))
     })
+}
+
+/// What a profile must not take out of sight without a word.
+struct Held {
+    stop: OpenStop,
+    /// It is a stop, and does not only have to be taken for one.
+    is_known: bool,
 }
 
 /// Looks for open stops on what the profile leaves out.
 struct Probe<'a> {
     condition: Condition,
     history: &'a History,
-    /// Machines that records name and the profile has not, with the last time each is named.
-    named: BTreeMap<String, DateTime<FixedOffset>>,
     /// Positions of the looks at what is left out, by machine and item.
     looks: HashMap<(&'a str, &'a str), Vec<(usize, usize)>>,
 }
@@ -138,7 +134,6 @@ impl<'a> Probe<'a> {
         history: &'a History,
         now: DateTime<FixedOffset>,
     ) -> Probe<'a> {
-        let named = named_beside(profile, history);
         let mut looks: HashMap<_, Vec<_>> = HashMap::new();
         for (w, walk) in history.walks.iter().enumerate() {
             let machine = profile.machines.iter().find(|m| m.id == walk.machine);
@@ -163,40 +158,40 @@ impl<'a> Probe<'a> {
         Probe {
             condition: Condition::begin(profile, library, machines.collect(), now),
             history,
-            named,
             looks,
         }
     }
 
-    /// The open stop on an item that the profile leaves out, in the farthest waters since its look.
-    fn stop(&self, item: &str, machine: &str) -> Option<OpenStop> {
+    /// The open stop on an item that the profile leaves out, in the farthest waters since its look; or
+    /// what may be one by a text that is lost.
+    fn held(&mut self, item: &str, machine: &str) -> Option<Held> {
         let looks = self.looks.get(&(machine, item))?;
         let subject = self.condition.subject(item, machine);
         // What the boat has once is hers, whoever's walk saw it.
         subject.machine.as_ref()?;
-        let known = self.condition.item(&subject)?;
-        let events = events(&subject, looks, self.history);
-        let usage = self.condition.usage(&subject);
-        let life = Life::fold(&events, self.history, usage, |walk, phase| {
-            self.condition.library.phase_state(&walk.checklist, phase)
-        });
+        let (life, _) = self.condition.tell(&subject, looks, self.history);
         let look = life.standing.look.as_ref()?;
         let profiles = &self.history.profiles;
         let farthest = profiles.farthest(look.at, self.condition.now);
         let waters = farthest.max(Some(self.condition.boat.waters))?;
-        let rule = self.condition.stop_rule(&subject, known, &life, waters)?;
-        Some(OpenStop {
-            subject,
-            rule,
+        let known = self.condition.open_stop(&subject, &life, waters);
+        let is_known = known.is_some();
+        let lost = self.condition.may_be_worse(&subject, &life);
+        let maybe = lost.then(|| OpenStop {
+            rule: "the text it was asked with is lost, so that nobody can say that it is no stop"
+                .to_owned(),
             look: look.id.clone(),
-        })
+            subject,
+        });
+        let stop = known.or(maybe)?;
+        Some(Held { stop, is_known })
     }
 
-    fn stops_of(&self, machine: &str) -> Vec<OpenStop> {
+    fn held_of(&mut self, machine: &str) -> Vec<Held> {
         let seen = self.looks.keys().filter(|(of, _)| *of == machine);
         let items: BTreeSet<&str> = seen.map(|(_, item)| *item).collect();
-        let stops = items.into_iter();
-        stops.filter_map(|item| self.stop(item, machine)).collect()
+        let held = items.into_iter();
+        held.filter_map(|item| self.held(item, machine)).collect()
     }
 }
 
@@ -261,62 +256,70 @@ impl OpenStop {
 impl Condition {
     /// The open stops in the boat's own waters.
     pub fn open_stops(&self) -> Vec<OpenStop> {
-        let stops = self.lives.iter().filter_map(|(subject, life)| {
-            let rule = self.stop_rule(subject, self.item(subject)?, life, self.boat.waters)?;
-            Some(OpenStop {
-                subject: subject.clone(),
-                rule,
-                look: life.standing.look.as_ref()?.id.clone(),
-            })
-        });
-        stops.collect()
+        let stop = |(subject, life)| self.open_stop(subject, life, self.boat.waters);
+        self.lives.iter().filter_map(stop).collect()
+    }
+
+    fn open_stop(&self, subject: &Subject, life: &Life, waters: Waters) -> Option<OpenStop> {
+        Some(OpenStop {
+            subject: subject.clone(),
+            rule: self.stop_rule(subject, self.item(subject)?, life, waters)?,
+            look: life.standing.look.as_ref()?.id.clone(),
+        })
     }
 
     /// Stops that hold in farther waters she was in since the look and not in her own, each with
     /// those waters in its rule.
     pub fn stops_elsewhere(&self, history: &History) -> Vec<OpenStop> {
         let own = self.boat.waters;
-        let farther = |(_, waters): &(_, crate::boat::Waters)| *waters > own;
+        let farther = |(_, waters): &(_, Waters)| *waters > own;
         if !history.profiles.waters.iter().any(farther) {
             return Vec::new();
         }
         let stops = self.lives.iter().filter_map(|(subject, life)| {
             let look = life.standing.look.as_ref()?;
-            let waters = history.profiles.farthest(look.at, self.now)?;
-            let item = self.item(subject)?;
-            let rule = self
-                .stop_rule(subject, item, life, waters)
-                .filter(|_| waters > own)?;
-            self.stop_rule(subject, item, life, own)
-                .is_none()
-                .then(|| OpenStop {
-                    subject: subject.clone(),
-                    rule: format!("{rule} in {waters} waters"),
-                    look: look.id.clone(),
-                })
+            let farthest = history.profiles.farthest(look.at, self.now);
+            let waters = farthest.filter(|waters| *waters > own)?;
+            let stop = self.open_stop(subject, life, waters)?;
+            let here = self.open_stop(subject, life, own);
+            here.is_none().then(|| OpenStop {
+                rule: format!("{} in {waters} waters", stop.rule),
+                ..stop
+            })
         });
         stops.collect()
     }
 
+    /// Notes what is not counted: of the records what was `known` by then, with what the profile keeps
+    /// out of sight, and what no text describes of what records name, `unknown`.
+    pub(super) fn doubt(
+        &mut self,
+        history: &History,
+        known: Vec<Doubt>,
+        unknown: &[(DateTime<FixedOffset>, Doubt)],
+    ) {
+        self.doubts = self.doubts_of(history, known);
+        let of_texts = self.text_doubts(unknown);
+        self.doubts.extend(of_texts);
+    }
+
     /// What of the records is not counted by then, `known`, with what the profile keeps out of sight.
-    pub(super) fn doubts_of(&self, history: &History, known: Vec<Doubt>) -> Vec<Doubt> {
+    fn doubts_of(&self, history: &History, known: Vec<Doubt>) -> Vec<Doubt> {
         let profiles = &history.profiles;
         let mut doubts = known;
         doubts.extend(profiles.doubts.iter().cloned());
         for stop in self.stops_elsewhere(history) {
-            match profiles.reason(&stop.subject, &stop.look, self.now) {
+            match profiles.reason(&stop, self.now) {
                 Some(passed) => {
                     let how = format!("her waters are {} now", self.boat.waters);
                     doubts.push(set_aside(&stop, &how, passed));
                 }
                 None => doubts.push(Doubt::blocking(NotCounted {
-                    file: None,
-                    line: None,
                     item: Some(stop.subject.item.clone()),
-                    why: format!(
+                    ..NotCounted::because(format!(
                         "it was a stop where she was ({}), and her waters are {} now; it has not been looked at since",
                         stop.rule, self.boat.waters
-                    ),
+                    ))
                 })),
             }
         }

@@ -128,6 +128,12 @@ impl Condition {
         tightened(then, now, measure, state)
     }
 
+    /// True where the text behind a standing is lost, by which it may have been worse.
+    pub(super) fn may_be_worse(&self, subject: &Subject, life: &Life) -> bool {
+        let lost = matches!(self.rests.get(subject), Some(Rest::Lost { .. }));
+        lost && !life.standing.removed && life.standing.grade > Some(Grade::Sound)
+    }
+
     /// What the texts of the record leave open: items that no text here describes, and texts that
     /// are lost and on which a standing rests.
     pub(super) fn text_doubts(&self, unknown: &[(DateTime<FixedOffset>, Doubt)]) -> Vec<Doubt> {
@@ -140,8 +146,7 @@ impl Condition {
             };
             let at = lost.entry(asked).or_insert((walk, why, Vec::new(), false));
             at.2.push(&subject.item);
-            let standing = &life.standing;
-            at.3 |= !standing.removed && standing.grade > Some(Grade::Sound);
+            at.3 |= self.may_be_worse(subject, life);
         }
         doubts.extend(lost.into_iter().map(|(asked, (walk, why, items, blocks))| {
             let why = format!(
@@ -150,9 +155,8 @@ impl Condition {
             );
             let told = NotCounted {
                 file: Some(file_of(asked)),
-                line: None,
                 item: Some(items.first().copied().unwrap_or_default().to_owned()),
-                why,
+                ..NotCounted::because(why)
             };
             match blocks {
                 true => Doubt::blocking(told),
@@ -160,13 +164,10 @@ impl Condition {
             }
         }));
         doubts.extend(self.library.lost().iter().map(|lost| {
-            let told = NotCounted {
+            Doubt::blocking(NotCounted {
                 file: Some(file_of(&lost.name)),
-                line: None,
-                item: None,
-                why: lost.why.clone(),
-            };
-            Doubt::blocking(told)
+                ..NotCounted::because(&lost.why)
+            })
         }));
         doubts
     }
@@ -255,23 +256,20 @@ pub(super) fn unknown(
         let walk = walk.map_or(String::new(), |w| format!(" (walk {})", w.id));
         let told = NotCounted {
             file: asked.map(file_of),
-            line: None,
             item: Some(item.to_owned()),
-            why: format!(
+            ..NotCounted::because(format!(
                 "records name '{item}'{walk} and no text here says what it is, so that nothing of it counts: bring the text back from another copy of the logbook, or put the item in with: handlamp checklist add FILE"
-            ),
+            ))
         };
         doubts.push((at, Doubt::blocking(told)));
     }
     for ((list, asked), walk) in lists {
         let told = NotCounted {
             file: asked.map(file_of),
-            line: None,
-            item: None,
-            why: format!(
+            ..NotCounted::because(format!(
                 "the walk {} was made by the checklist '{list}', of which there is no text here, so that it gets no verdict; what it saw counts",
                 walk.id
-            ),
+            ))
         };
         doubts.push((walk.at, Doubt::blocking(told)));
     }
@@ -288,14 +286,9 @@ pub(super) fn unknown(
         *earliest = at.min(*earliest);
     }
     for (task, at) in unknown_tasks {
-        let told = NotCounted {
-            file: None,
-            line: None,
-            item: None,
-            why: format!(
-                "services name the task '{task}' and no text here says what it is, so that it is not in the list of what is due; put it in with: handlamp checklist add FILE"
-            ),
-        };
+        let told = NotCounted::because(format!(
+            "services name the task '{task}' and no text here says what it is, so that it is not in the list of what is due; put it in with: handlamp checklist add FILE"
+        ));
         doubts.push((at, Doubt::said(told)));
     }
     doubts

@@ -9,9 +9,10 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{Deferral, Until};
 use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
-use super::events::events;
+use super::events::{Event, events};
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State, Subject};
+use super::list::Wait;
 use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
@@ -19,12 +20,11 @@ use crate::assess::due::{Moment, Pace};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
-use crate::assess::span::Waits;
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
 use crate::checklist::{
     Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope,
 };
-use crate::walk::Walk;
+use crate::walk::{Walk, When};
 
 /// Everything the list, the verdict and the walk ask about, folded once.
 #[derive(Clone, Debug)]
@@ -50,10 +50,13 @@ pub struct Condition {
     undriven: HashMap<String, Vec<Effect>>,
     /// How long each item may wait, in the order of the lives and by waters, once it was asked: it
     /// does not depend on the exposure, over which the list is ranked again and again.
-    pub(super) waits: Vec<[OnceCell<Waits>; 4]>,
+    pub(super) waits: Vec<WaitsByWaters>,
     /// Items judged by another text than today's, see [`super::asked`].
     pub(super) rests: HashMap<Subject, Rest>,
 }
+
+/// How long an item may wait for its repair and for the next look, by waters.
+pub(super) type WaitsByWaters = [OnceCell<[Option<Wait>; 2]>; 4];
 
 /// One machine's hours and rate of use.
 #[derive(Clone, Debug)]
@@ -89,24 +92,34 @@ impl Condition {
         let library = Arc::clone(&condition.library);
         let mut learning = Learning::begin(Window::of(&history.learning));
         for subject in condition.subjects(&library) {
-            let usage = condition.usage(&subject);
-            let events = events(&subject, looks_at(&looks, &subject), history);
-            let state = |walk: &Walk, phase: &str| condition.state_in(walk, phase);
-            let mut life = Life::fold(&events, history, usage, state);
+            let (life, events) = condition.tell(&subject, looks_at(&looks, &subject), history);
             if let Some((kind, dwell)) = condition.chain(&subject) {
+                let usage = condition.usage(&subject);
                 learning.watch(&subject, kind, dwell, &events, usage);
             }
-            condition.rest(&subject, &mut life, &events, history);
             condition.lives.insert(subject, life);
         }
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
-        condition.doubts = condition.doubts_of(history, history.doubts.clone());
-        let of_texts = condition.text_doubts(&unknown(history, &looks, &library));
-        condition.doubts.extend(of_texts);
-        condition.waits = vec![<[OnceCell<Waits>; 4]>::default(); condition.lives.len()];
+        let unknown = unknown(history, &looks, &library);
+        condition.doubt(history, history.doubts.clone(), &unknown);
+        condition.waits = vec![WaitsByWaters::default(); condition.lives.len()];
         condition
+    }
+
+    /// The life of an item and the events it is folded from; what its standing rests on is noted.
+    pub(super) fn tell<'a>(
+        &mut self,
+        subject: &Subject,
+        looks: &[(usize, usize)],
+        history: &'a History,
+    ) -> (Life, Vec<(When, Event<'a>)>) {
+        let events = events(subject, looks, history);
+        let state = |walk: &Walk, phase: &str| self.state_in(walk, phase);
+        let mut life = Life::fold(&events, history, self.usage(subject), state);
+        self.rest(subject, &mut life, &events, history);
+        (life, events)
     }
 
     /// Before any look: nothing learned, no life begun.
@@ -143,7 +156,7 @@ impl Condition {
     #[cfg(test)]
     pub(crate) fn on_day(&mut self, now: DateTime<FixedOffset>) {
         self.now = now;
-        self.waits = vec![<[OnceCell<Waits>; 4]>::default(); self.lives.len()];
+        self.waits = vec![WaitsByWaters::default(); self.lives.len()];
     }
 
     /// What is on record and not counted, for an answer to say.
@@ -254,10 +267,9 @@ impl Condition {
     /// How a machine runs on after its last reading; of the first machine without a name.
     pub fn pace(&self, machine: Option<&str>) -> Pace {
         let machine = self.machine_use(machine);
-        let unread = || (DateTime::UNIX_EPOCH.fixed_offset(), Hours::ZERO);
-        let (at, total) = machine.usage.last().unwrap_or_else(unread);
+        let last = machine.usage.last();
         Pace {
-            from: Moment { at, total },
+            from: last.map(|(at, total)| Moment { at, total }),
             per_day: machine.usage.rate(),
         }
     }

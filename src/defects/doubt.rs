@@ -25,6 +25,16 @@ pub struct NotCounted {
 }
 
 impl NotCounted {
+    /// Something of no single file, line or item.
+    pub fn because(why: impl Into<String>) -> NotCounted {
+        NotCounted {
+            file: None,
+            line: None,
+            item: None,
+            why: why.into(),
+        }
+    }
+
     /// As one line: where and of what, then why.
     pub fn sentence(&self) -> String {
         let line = self.line.map_or(String::new(), |n| format!(", line {n}"));

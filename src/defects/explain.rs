@@ -86,7 +86,7 @@ impl Condition {
             days: outset.exposure.days,
             wear_hours: outset.exposure.wear(standing),
         };
-        let [fix_within, look_again_within] = self.told(subject, &course, &course.waits());
+        let [fix_within, look_again_within] = self.told(subject, &course);
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
         let told = Told {
             subject,

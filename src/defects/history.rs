@@ -139,7 +139,7 @@ impl History {
     }
 
     fn cut(&self, cut: When, walk: impl Fn(&Walk) -> Walk) -> History {
-        let within = |when: When| when.at <= cut.at && when.place <= cut.place;
+        let within = |when: When| when.is_known_at(cut);
         fn until<T: Clone>(all: &[Stamped<T>], within: impl Fn(When) -> bool) -> Vec<Stamped<T>> {
             let known = all.iter().filter(|s| within(s.when()));
             known.cloned().collect()

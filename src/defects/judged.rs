@@ -28,6 +28,14 @@ pub struct Ground {
     pub rule: String,
 }
 
+/// What stands before the rule: the title of the item with a colon, or nothing where none can be told.
+pub fn lead(title: &str) -> String {
+    match title {
+        "" => String::new(),
+        title => format!("{title}: "),
+    }
+}
+
 /// An item of the walk that was not seen. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct NotSeen {

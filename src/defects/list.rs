@@ -296,7 +296,7 @@ impl Condition {
         &self,
         subject: &Subject,
         life: &Life,
-        waits: &OnceCell<Waits>,
+        waits: &OnceCell<[Option<Wait>; 2]>,
         outset: Outset,
         all: bool,
     ) -> Option<Row> {
@@ -328,8 +328,8 @@ impl Condition {
             .filter(|_| state == State::Deferred);
         let rating = appraisal.rating;
         let deciding = appraisal.effects.get(rating.deciding)?.clone();
-        let waits = waits.get_or_init(|| course.waits());
-        let [fix_within, look_again_within] = self.told(subject, &course, waits);
+        let waits = waits.get_or_init(|| self.told(subject, &course));
+        let [fix_within, look_again_within] = *waits;
         let mut row = Row {
             rank: 0,
             stop: rule.is_some(),
@@ -376,16 +376,12 @@ impl Condition {
     }
 
     /// How long an item may wait, for its repair and for the next look, as hours and days.
-    pub(super) fn told(
-        &self,
-        subject: &Subject,
-        course: &Course,
-        waits: &Waits,
-    ) -> [Option<Wait>; 2] {
+    pub(super) fn told(&self, subject: &Subject, course: &Course) -> [Option<Wait>; 2] {
+        let waits = course.waits();
         let ageless = course.known.past_life.then(|| course.ageless_waits());
         let wait = |of: fn(&Waits) -> Option<WearSpan>| {
             let ageless = ageless.as_ref().and_then(of);
-            of(waits).map(|span| self.wait(subject, &span, ageless))
+            of(&waits).map(|span| self.wait(subject, &span, ageless))
         };
         [wait(|w| w.fix_within), wait(|w| w.look_again_within)]
     }

@@ -1,5 +1,6 @@
 //! When each item is to be looked at again, sound ones too.
 
+use std::cell::OnceCell;
 use std::collections::HashSet;
 
 use chrono::{DateTime, FixedOffset};
@@ -49,9 +50,10 @@ impl Condition {
     }
 
     fn next_looks_at(&self, waters: Waters, at: impl Fn(&Subject) -> bool) -> Vec<NextLook> {
-        let each = self.lives.iter().filter(|(subject, _)| at(subject));
+        let each = self.lives.iter().zip(&self.waits);
+        let each = each.filter(|((subject, _), _)| at(subject));
         let mut looks: Vec<NextLook> = each
-            .filter_map(|(subject, life)| self.next_look(subject, life, waters))
+            .filter_map(|(life, waits)| self.next_look(life, waters, &waits[waters as usize]))
             .collect();
         looks.sort_by(|a, b| {
             let coming = |look: &NextLook| (!look.due, look.within.date.is_none());
@@ -67,10 +69,15 @@ impl Condition {
         looks
     }
 
-    fn next_look(&self, subject: &Subject, life: &Life, waters: Waters) -> Option<NextLook> {
+    fn next_look(
+        &self,
+        (subject, life): (&Subject, &Life),
+        waters: Waters,
+        waits: &OnceCell<[Option<Wait>; 2]>,
+    ) -> Option<NextLook> {
         let (item, course) = self.under_way(subject, life, waters)?;
         course.known.last?;
-        let [_, within] = self.told(subject, &course, &course.waits());
+        let [_, within] = *waits.get_or_init(|| self.told(subject, &course));
         let within = within?;
         Some(NextLook {
             item: subject.item.clone(),

@@ -2,8 +2,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
+use super::aboard::OpenStop;
 use super::doubt::Doubt;
-use super::life::Subject;
 use crate::boat::{Boat, Machine, PassedStop, Waters};
 
 /// The profile as the records give it.
@@ -44,16 +44,9 @@ impl Profiles {
         then
     }
 
-    /// Why the stop behind a look went out of sight, where a reason is on record by a time.
-    pub fn reason(
-        &self,
-        subject: &Subject,
-        look: &str,
-        by: DateTime<FixedOffset>,
-    ) -> Option<&Passed> {
-        let names = |stop: &PassedStop| {
-            stop.look == look && stop.item == subject.item && stop.machine == subject.machine
-        };
+    /// Why a stop went out of sight, where a reason is on record by a time.
+    pub fn reason(&self, stop: &OpenStop, by: DateTime<FixedOffset>) -> Option<&Passed> {
+        let names = |passed: &PassedStop| *passed == stop.passed();
         let mut passed = self.passed.iter().rev().filter(|passed| passed.at <= by);
         passed.find(|passed| passed.stops.iter().any(names))
     }

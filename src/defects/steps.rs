@@ -215,7 +215,7 @@ impl Told<'_> {
     fn wait_steps(&self, steps: &mut Vec<String>) {
         if let Some((chance, threshold)) = self.breach.filter(|_| self.rungs.is_some()) {
             steps.push(format!(
-                "the risk becomes {threshold} where the chance of failure reaches {}; fix within is the wear until then, look again within half of it, at most until the chance passes 0.01, both counted from the look",
+                "the risk becomes {threshold} where the chance of failure reaches {}; fix within is the wear until then, look again within half of it, at most until the chance passes 0.01 (judgement), both counted from the look",
                 share_of_one(chance)
             ));
         }

@@ -54,8 +54,8 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
                 let then = library.then(&walk.checklist, asked);
                 let other = asked.filter(|_| matches!(then, Then::Other(_)));
                 let passage = passages.entry(other).or_insert_with(|| {
-                    let then = library.as_asked(&walk.checklist, other).map(Arc::new);
-                    Passage::begin(boat, then.as_ref().unwrap_or(library), history)
+                    let then = Library::as_asked(library, &walk.checklist, other);
+                    Passage::begin(boat, &then, history)
                 });
                 match passage.go_on(end) {
                     Passed::There => passage.verdict(walk, end),
@@ -226,10 +226,8 @@ impl<'a> Passage<'a> {
     /// The verdict on a walk at its end, where the passage stands.
     fn verdict(&mut self, walk: &Walk, end: When) -> Option<Verdict> {
         let known = self.history.doubts.iter();
-        let known: Vec<_> = known.filter_map(|d| d.known_at(end.place)).collect();
-        self.condition.doubts = self.condition.doubts_of(self.history, known);
-        let of_texts = self.condition.text_doubts(&self.unknown);
-        self.condition.doubts.extend(of_texts);
+        let known = known.filter_map(|d| d.known_at(end.place)).collect();
+        self.condition.doubt(self.history, known, &self.unknown);
         let then = walk.known_at(end);
         verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict)
     }
@@ -248,7 +246,10 @@ impl<'a> Passage<'a> {
     fn run_machines(&mut self, to: When) {
         let usual = self.condition.boat.usual_hours_per_month;
         for metered in &mut self.meters {
-            let brought = metered.readings.go_on(to.place);
+            // Without a new reading the rate stays as it is.
+            let Some(brought) = metered.readings.go_on(to.place) else {
+                continue;
+            };
             let known = metered.readings.known();
             let dated: Vec<_> = known
                 .iter()
@@ -259,17 +260,14 @@ impl<'a> Passage<'a> {
                 continue;
             };
             machine.rate = rate;
-            let from = match &brought {
-                Some(brought) if brought.anew => {
-                    machine.usage = Usage::new(Vec::new(), 0.0);
-                    // Hours of times that were fixed may be others now.
-                    let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
-                    pupils.for_each(Pupil::begin_anew);
-                    0
-                }
-                Some(brought) => brought.from,
-                None => known.len(),
-            };
+            let mut from = brought.from;
+            if brought.anew {
+                from = 0;
+                machine.usage = Usage::new(Vec::new(), 0.0);
+                // Hours of times that were fixed may be others now.
+                let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
+                pupils.for_each(Pupil::begin_anew);
+            }
             let new = known.get(from..).unwrap_or_default();
             let new: Vec<_> = new.iter().map(|(when, hours)| (when.at, *hours)).collect();
             machine.usage.carry_on(&new, rate.per_day);
@@ -311,7 +309,7 @@ impl<'a> Passage<'a> {
 
     fn learn(&mut self, to: When) {
         let set = self.history.learning.iter();
-        let known = |s: &&Stamped<LearningSet>| s.place <= to.place && s.at <= to.at;
+        let known = |s: &&Stamped<LearningSet>| s.when().is_known_at(to);
         let set: Vec<_> = set.filter(known).cloned().collect();
         let window = Window::of(&set);
         if window != self.condition.learning.window {

@@ -31,14 +31,9 @@ pub struct WalkView {
     pub plan: Option<Plan>,
 }
 
-/// What was on record when a walk had come so far: the one place where a history is cut for a walk.
-fn cut(history: &History, end: When) -> History {
-    history.known_at(end)
-}
-
 /// The boat before a walk, for what it changed.
 pub fn before(boat: &Boat, library: &Arc<Library>, history: &History, walk: &Walk) -> Condition {
-    let mut earlier = cut(history, walk.when());
+    let mut earlier = history.known_at(walk.when());
     earlier.walks.retain(|w| w.id != walk.id);
     Condition::of(boat, Arc::clone(library), &earlier, walk.at)
 }
@@ -76,9 +71,8 @@ impl WalkView {
         walk: &Walk,
         end: When,
     ) -> WalkView {
-        let history = cut(history, end);
-        let asked = library.as_asked(&walk.checklist, walk.asked.as_deref());
-        let library = asked.map_or_else(|| Arc::clone(library), Arc::new);
+        let history = history.known_at(end);
+        let library = Library::as_asked(library, &walk.checklist, walk.asked.as_deref());
         let condition = Condition::of(boat, library, &history, end.at);
         let walk = history.walk(&walk.id).unwrap_or(walk).clone();
         WalkView {

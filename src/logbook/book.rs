@@ -6,7 +6,7 @@ mod own;
 mod profile;
 mod refresh;
 
-pub use behind::Missing;
+pub use behind::{Missing, ToSay};
 pub use refresh::News;
 
 use std::path::{Path, PathBuf};
@@ -81,6 +81,8 @@ pub struct Book {
     unread_since: Option<String>,
     /// What this computer had seen of the logbook before.
     known: behind::Known,
+    /// What somebody can say of what is not counted.
+    to_say: Option<ToSay>,
     /// Why the last attempt to save failed, while records wait.
     trouble: Option<LogbookError>,
 }
@@ -125,26 +127,28 @@ impl Book {
     }
 
     fn doubt_anew(&mut self) {
-        self.history.doubts = doubts(&self.suspects, &self.written, &self.history);
-        self.history.doubts.extend(self.beside.iter().cloned());
+        let mut all = doubts(&self.suspects, &self.written, &self.history);
+        let losses = all.iter().any(Doubt::blocks);
+        all.extend(self.beside.iter().cloned());
         let unread = self.unread_since.iter().map(|why| {
-            Doubt::blocking(NotCounted {
-                file: None,
-                line: None,
-                item: None,
-                why: format!("{why}; what others recorded since is not known"),
-            })
+            let why = format!("{why}; what others recorded since is not known");
+            Doubt::blocking(NotCounted::because(why))
         });
-        self.history.doubts.extend(unread);
-        let missing = self.missing().into_iter();
-        self.history.doubts.extend(missing.map(|m| match m.open {
+        all.extend(unread);
+        let missing = self.missing();
+        self.to_say = match missing.iter().any(|m| m.open) {
+            true => Some(ToSay::GoOn),
+            false => losses.then_some(ToSay::Known),
+        };
+        all.extend(missing.into_iter().map(|m| match m.open {
             true => Doubt::blocking(m.told),
             false => Doubt::said(m.told),
         }));
+        self.history.doubts = all;
     }
 
-    /// What still forbids a clear verdict and can be accepted, with the loss as a record names it.
-    pub fn losses(&self) -> Vec<(NotCounted, Loss)> {
+    /// What still forbids a clear verdict and can be accepted, as a record names it.
+    pub fn losses(&self) -> Vec<Loss> {
         to_accept(&self.suspects, &self.written, &self.history)
     }
 
@@ -237,13 +241,9 @@ impl Book {
     pub fn record(&mut self, records: Vec<Record>) -> Result<Vec<String>, LogbookError> {
         self.take_over(&records.iter().collect::<Vec<_>>());
         // What was found of clocks goes with whatever is written first.
-        let clocks = std::mem::take(&mut self.clocks);
-        let own = clocks.len();
-        let records: Vec<Record> = clocks
-            .into_iter()
-            .map(Record::Clock)
-            .chain(records)
-            .collect();
+        let own = self.clocks.len();
+        let clocks = self.clocks.iter().cloned().map(Record::Clock);
+        let records: Vec<Record> = clocks.chain(records).collect();
         let mut lines = Vec::with_capacity(records.len());
         for record in &records {
             lines.push((record.event(), payload(record)?));
@@ -253,6 +253,7 @@ impl Book {
             Err(error @ LogbookError::NotSaved { .. }) => self.trouble = Some(error),
             Err(error) => return Err(error),
         }
+        self.clocks.clear();
         let ids: Vec<String> = self
             .session
             .latest()
@@ -345,14 +346,13 @@ impl Book {
         }
         if anew {
             self.fold_anew();
-        } else if told || !self.history.doubts.is_empty() {
+        } else if told || self.has_doubts() {
             self.doubt_anew();
         }
         if anew || of_profile {
             self.settle_profile();
         }
         self.known.wrote = true;
-        self.tell_missing();
     }
 
     /// Keeps the text of a checklist and the catalogue under its content hash, so that a walk

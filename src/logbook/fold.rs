@@ -67,10 +67,8 @@ pub fn fold(written: &[Written]) -> History {
     let undone = undone(written);
     let mut history = History::default();
     let mut walks = Walks::default();
-    let counted = |w: &Written| {
-        let taken_back = w.trust.alone && undone.contains(w.id.as_str());
-        !taken_back && counts(w)
-    };
+    let mut of_profile: Vec<(When, &Written)> = Vec::new();
+    let counted = |w: &Written| stands(w, &undone);
     // A merge may place a look before the beginning of its walk.
     let mut course = Course::of(written);
     for (place, w) in written.iter().enumerate() {
@@ -90,6 +88,7 @@ pub fn fold(written: &[Written]) -> History {
         }
         match &w.record {
             Record::WalkStarted(_) => {}
+            Record::Profile(_) | Record::Retired(_) => of_profile.push((when, w)),
             Record::Look(look) => {
                 if let Some(walk) = walks.get_mut(&look.walk) {
                     walk.looks.push(timed(w, when, look));
@@ -125,7 +124,7 @@ pub fn fold(written: &[Written]) -> History {
             _ => act(&mut history, w, when),
         }
     }
-    take_profile(&mut history, written, &undone);
+    take_profile(&mut history, &of_profile);
     history.latest = course.latest();
     history.length = written.len();
     history.walks = walks.end(written);
@@ -139,9 +138,13 @@ pub fn fold(written: &[Written]) -> History {
     history
 }
 
-/// True where a record counts though its line is not as it was written: only what can make an
-/// answer worse, and what no answer rests on.
-fn counts(w: &Written) -> bool {
+/// True where a record counts: nobody took it back, and its line is as it was written. An undo of an
+/// id that several records carry takes none of them back. Of a line that was changed outside counts
+/// only what can make an answer worse, and what no answer rests on.
+pub(super) fn stands(w: &Written, undone: &HashSet<&str>) -> bool {
+    if w.trust.alone && undone.contains(w.id.as_str()) {
+        return false;
+    }
     let safe = matches!(
         &w.record,
         Record::WalkStarted(_)
@@ -197,8 +200,7 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
             }
         }
         Record::Look(look) => {
-            let mut walks = history.walks.iter_mut();
-            let Some(walk) = walks.find(|x| x.id == look.walk).filter(|x| !x.is_stub) else {
+            let Some(walk) = named(history, &look.walk) else {
                 return false;
             };
             let spot = walk.looks.partition_point(|x| x.when() < when);

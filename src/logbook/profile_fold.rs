@@ -1,12 +1,9 @@
 //! Records of the profile become the profile in force, with what follows for meters, waters and
 //! stops. How they add up is settled in [`boat::fold`](crate::boat::fold).
 
-use std::collections::HashSet;
-
 use chrono::{DateTime, FixedOffset};
 
-use super::course::Course;
-use super::fold::Written;
+use super::fold::{Written, stands, undone};
 use super::record::Record;
 use crate::boat::fold::{Node, Step, fold};
 use crate::boat::{Hours, PassedStop, Waters};
@@ -14,37 +11,22 @@ use crate::defects::profiles::{Passed, Profiles};
 use crate::defects::{History, Stamped};
 use crate::walk::When;
 
-/// The records that change the profile.
-pub(super) fn profile_records(written: &[Written]) -> impl Iterator<Item = &Written> {
-    written.iter().filter(|w| is_of_profile(w))
+/// The records of the profile that count.
+pub(super) fn profile_records(written: &[Written]) -> Vec<&Written> {
+    let undone = undone(written);
+    let of_profile = |w: &&Written| matches!(w.record, Record::Profile(_) | Record::Retired(_));
+    let records = written.iter().filter(of_profile);
+    records.filter(|w| stands(w, &undone)).collect()
 }
 
-fn is_of_profile(w: &Written) -> bool {
-    matches!(w.record, Record::Profile(_) | Record::Retired(_))
-}
-
-/// Takes the profile in force into a state, from all its records but those `undone`. Only records
-/// that count may be among them: one that was changed outside the program is left out by whoever
-/// reads it.
-pub(super) fn take_profile(history: &mut History, written: &[Written], undone: &HashSet<&str>) {
-    let mut course = Course::of(written);
-    let placed = written.iter().enumerate();
-    let placed = placed.map(|(place, w)| (course.next(w, place), w));
-    let counted = |w: &Written| w.trust.sound && !undone.contains(w.id.as_str());
-    let records = placed.filter(|(_, w)| is_of_profile(w) && counted(w));
-    let records: Vec<(When, &Written)> = records.collect();
-    let nodes: Vec<Node<'_>> = records
-        .iter()
-        .filter_map(|(_, w)| Some((w.id.as_str(), step(&w.record)?)))
-        .collect();
+/// Takes the profile in force into a state, from all its records that count.
+pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) {
+    let nodes: Vec<Node<'_>> = records.iter().filter_map(|(_, w)| node(w)).collect();
     let folded = fold(&nodes);
     let mut profiles = Profiles {
         heads: folded.heads,
-        doubts: std::mem::take(&mut history.profiles.doubts),
         ..Profiles::default()
     };
-    history.began = None;
-    history.profile_hours.clear();
     for ((when, w), changes) in records.iter().zip(&folded.changes) {
         if matches!(w.record, Record::Profile(_)) {
             history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
@@ -67,7 +49,6 @@ pub(super) fn take_profile(history: &mut History, written: &[Written], undone: &
             .extend(waters.map(|waters| (when.at, waters)));
         profiles.passed.extend(passed(w, when.at));
     }
-    history.profile_hours.sort_by_key(Stamped::when);
     let left = folded.left.into_iter();
     let left = left.filter_map(|(n, machine)| Some((records.get(n)?.0.at, machine)));
     profiles.left = left.collect();
@@ -75,12 +56,14 @@ pub(super) fn take_profile(history: &mut History, written: &[Written], undone: &
     history.profiles = profiles;
 }
 
-fn step(record: &Record) -> Option<Step<'_>> {
-    match record {
-        Record::Profile(set) => Some(Step::Set(set)),
-        Record::Retired(retired) => Some(Step::Retired(retired)),
-        _ => None,
-    }
+/// A record that changes the profile, as the fold of profiles takes it.
+pub(super) fn node(w: &Written) -> Option<Node<'_>> {
+    let step = match &w.record {
+        Record::Profile(set) => Step::Set(set),
+        Record::Retired(retired) => Step::Retired(retired),
+        _ => return None,
+    };
+    Some((&w.id, step))
 }
 
 fn passed(w: &Written, at: DateTime<FixedOffset>) -> Option<Passed> {

@@ -218,9 +218,8 @@ impl Reader {
                 }
                 Err(refused) => {
                     damaged += 1;
-                    run.add(&path, &line, refused, &mut self.problems);
+                    let told = run.add(&path, &line, refused, &mut self.problems);
                     // It is damaged, and not missing besides.
-                    let told = self.problems.last().and_then(|p| p.remains.as_ref());
                     let id = told.and_then(|r| r.id.as_deref());
                     if let Some((name, n)) = id.and_then(numbered) {
                         self.numbers.add(name, index, &mut vec![n]);
@@ -329,7 +328,8 @@ pub(crate) fn lines(bytes: &[u8]) -> impl Iterator<Item = Line<'_>> {
         })
 }
 
-fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> Problem {
+/// Something wrong with one line, and what the line still tells.
+pub(super) fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> Problem {
     Problem {
         file: path.to_owned(),
         line: Some(line.number),

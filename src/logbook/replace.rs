@@ -146,9 +146,10 @@ pub fn kept_text(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8>
 
 /// SHA-256 as 64 lower-case hexadecimal digits.
 pub(crate) fn hex(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
+    let digits = |byte: u8| [byte >> 4, byte & 15];
+    let digits = Sha256::digest(bytes).into_iter().flat_map(digits);
+    digits
+        .map(|d| char::from(b"0123456789abcdef"[usize::from(d)]))
         .collect()
 }
 

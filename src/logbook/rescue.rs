@@ -16,12 +16,12 @@ use std::sync::{Mutex, MutexGuard, PoisonError, TryLockError};
 use std::thread;
 use std::time::Duration;
 
-use directories::ProjectDirs;
 use rustix::process::geteuid;
 
 use super::disk::RealDisk;
 use super::folder::random_chars;
 use super::replace::{Place, hex, put_file};
+use crate::platform::state_folder;
 use crate::text::plain_name;
 
 /// How a rescue file's name begins, and ends.
@@ -180,14 +180,6 @@ pub(super) fn places_there(root: &Path) -> Vec<PathBuf> {
     places.extend(temporary_folder(false));
     places.retain(|place| place.is_dir());
     places
-}
-
-/// The password file is not asked: where the environment names no home, none is meant.
-fn state_folder() -> Option<PathBuf> {
-    let home = std::env::var_os("HOME")?;
-    let dirs = ProjectDirs::from("", "", "handlamp").filter(|_| Path::new(&home).is_absolute())?;
-    let state = dirs.state_dir().unwrap_or_else(|| dirs.data_local_dir());
-    Some(state.to_owned())
 }
 
 /// A folder in the temporary folder that is ours alone: whoever came first may have made one of

@@ -18,6 +18,7 @@ use super::read::{Log, MAX_FILE, lines};
 use super::replace::hex;
 use super::rescue::{HEAD, TAIL, digest, digest_of_place, places_there};
 use super::whole::publish;
+use crate::defects::NotCounted;
 
 /// A rescue file that is not taken in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,6 +29,16 @@ pub struct Untaken {
     pub why: String,
     /// Records of this boat are in it, or may be; else it is another's.
     pub ours: bool,
+}
+
+impl Untaken {
+    /// As every answer says it.
+    pub fn told(&self) -> NotCounted {
+        NotCounted {
+            file: Some(self.file.display().to_string()),
+            ..NotCounted::because(&self.why)
+        }
+    }
 }
 
 /// What became of the rescue files of a logbook.
@@ -49,28 +60,37 @@ struct Sound {
 /// What is wrong with one, and whether it may be ours all the same.
 struct Refused(&'static str, bool);
 
+/// What tells a boat from others: the id of the record of her profile, and her name.
+type Boat<'a> = (Option<&'a str>, Option<&'a str>);
+
 /// Looks for the rescue files of a logbook. With `take`, those that are sound go into its log;
-/// without, nothing is touched. `boat_id` is that of the log; `None` where no profile is on record.
+/// without, nothing is touched. `boat` is the id of the record of her profile and her name by its
+/// file, each where there is one.
 pub(super) fn look_for(
     folder: &Folder,
     log: &Log,
-    boat_id: Option<&str>,
+    boat: Boat<'_>,
     take: Option<&dyn Clock>,
 ) -> Rescued {
     let mut rescued = Rescued::default();
-    for path in candidates(folder.root()) {
+    let candidates = candidates(folder.root());
+    if candidates.is_empty() {
+        return rescued;
+    }
+    let known = by_id(log);
+    for path in candidates {
         let told = |why: String, ours| Untaken {
             file: path.strip_prefix(folder.root()).unwrap_or(&path).to_owned(),
             why,
             ours,
         };
-        match (check(&path, folder, log, boat_id), take) {
+        match (check(&path, folder, &known, boat), take) {
             (Err(Refused(why, ours)), _) => {
                 let why = format!("this rescue file is not taken in: {why}");
                 rescued.left.push(told(why, ours));
             }
             (Ok(sound), None) => {
-                let missing = missing(&sound, log);
+                let missing = missing(&sound, &known);
                 if missing > 0 {
                     let why = format!(
                         "{missing} record(s) rescued when they could not be saved are not counted yet; the screens and every command that records take them in"
@@ -78,7 +98,7 @@ pub(super) fn look_for(
                     rescued.left.push(told(why, true));
                 }
             }
-            (Ok(sound), Some(clock)) => match take_in(&sound, folder, log, clock) {
+            (Ok(sound), Some(clock)) => match take_in(&sound, folder, &known, clock) {
                 Ok(0) => {}
                 Ok(count) => rescued.taken.push(format!(
                     "{count} record(s) that could not be saved before are taken in from {}",
@@ -125,7 +145,12 @@ fn parts(name: &str) -> Option<(String, String)> {
     Some((place.to_owned(), boat.to_owned()))
 }
 
-fn check(path: &Path, folder: &Folder, log: &Log, boat_id: Option<&str>) -> Result<Sound, Refused> {
+fn check(
+    path: &Path,
+    folder: &Folder,
+    known: &ById<'_>,
+    (boat_id, name): Boat<'_>,
+) -> Result<Sound, Refused> {
     let (file, bytes) = read_regular(path, MAX_FILE).map_err(|e| match e.kind() {
         io::ErrorKind::InvalidInput => Refused("it is no plain file", false),
         io::ErrorKind::FileTooLarge => Refused("it is larger than any this program writes", false),
@@ -152,20 +177,21 @@ fn check(path: &Path, folder: &Folder, log: &Log, boat_id: Option<&str>) -> Resu
     let of_boat = named.map(|(_, boat)| boat).unwrap_or_default();
     let first_profile = || entries.iter().find(|e| &*e.ev == "boat");
     let id = boat_id.or_else(|| first_profile().map(|e| e.id.as_str()));
+    let id = id.or(name);
     if id.is_none_or(|id| digest(id) != of_boat) {
         return Err(Refused("it is of another boat", false));
     }
     let device = |entry: &Entry| {
-        numbered(entry.id.as_str()).map(|(s, _)| s.split('-').next().map(str::to_owned))
+        numbered(entry.id.as_str()).and_then(|(s, _)| s.split('-').next().map(str::to_owned))
     };
     let devices: Vec<_> = entries.iter().map(device).collect();
     let own = folder.kept_device(&RealDisk);
     let one = devices.windows(2).all(|two| two[0] == two[1]);
-    let known = devices.first().cloned().flatten().flatten();
-    if !one || known.is_none() || own.is_some_and(|own| Some(own) != known) {
+    let theirs = devices.first().cloned().flatten();
+    if !one || theirs.is_none() || own.is_some_and(|own| Some(own) != theirs) {
         return Err(Refused("it was written by another computer", false));
     }
-    if clashes(&entries, log) {
+    if clashes(&entries, known) {
         return Err(Refused("a record in it bears the id of another", true));
     }
     Ok(Sound {
@@ -188,22 +214,22 @@ fn sound_lines(bytes: &[u8]) -> Option<Vec<Entry>> {
     (!entries.is_empty()).then_some(entries)
 }
 
-fn clashes(entries: &[Entry], log: &Log) -> bool {
-    let known = by_id(log);
+type ById<'a> = HashMap<&'a str, &'a Entry>;
+
+fn by_id(log: &Log) -> ById<'_> {
+    let entries = log.entries.iter();
+    entries.map(|e| (e.id.as_str(), e)).collect()
+}
+
+fn clashes(entries: &[Entry], known: &ById<'_>) -> bool {
     entries.iter().any(|e| {
         let other = known.get(e.id.as_str());
         other.is_some_and(|o| o.ev != e.ev || o.rec.get() != e.rec.get())
     })
 }
 
-fn by_id(log: &Log) -> HashMap<&str, &Entry> {
-    let entries = log.entries.iter();
-    entries.map(|e| (e.id.as_str(), e)).collect()
-}
-
 /// Records in it, marks apart, that the log has not.
-fn missing(sound: &Sound, log: &Log) -> usize {
-    let known = by_id(log);
+fn missing(sound: &Sound, known: &ById<'_>) -> usize {
     let records = sound
         .entries
         .iter()
@@ -218,10 +244,10 @@ fn missing(sound: &Sound, log: &Log) -> usize {
 fn take_in(
     sound: &Sound,
     folder: &Folder,
-    log: &Log,
+    known: &ById<'_>,
     clock: &dyn Clock,
 ) -> Result<usize, LogbookError> {
-    let count = missing(sound, log);
+    let count = missing(sound, known);
     if count > 0 {
         let name = format!("rescued-{}.jsonl", &hex(&sound.bytes)[..16]);
         let path = folder.year(clock.now()).join(name);

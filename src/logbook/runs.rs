@@ -6,7 +6,7 @@ use std::path::Path;
 use super::doubts::Remains;
 use super::line::Refused;
 use super::problem::{Problem, ProblemKind};
-use super::read::Line;
+use super::read::{Line, problem};
 
 /// So many lines of a run are told singly. This project's own figure.
 const SINGLY: usize = 32;
@@ -21,14 +21,14 @@ pub(crate) struct Run {
 }
 
 impl Run {
-    /// One more line that is no record.
-    pub(crate) fn add(
+    /// One more line that is no record; what it still tells, where it is told singly.
+    pub(crate) fn add<'p>(
         &mut self,
         path: &Path,
         line: &Line<'_>,
         refused: Refused,
-        problems: &mut Vec<Problem>,
-    ) {
+        problems: &'p mut Vec<Problem>,
+    ) -> Option<&'p Remains> {
         let kind = match refused {
             Refused::Newer => ProblemKind::Newer,
             Refused::Bad(_) => ProblemKind::BadLine,
@@ -38,15 +38,16 @@ impl Run {
             self.kind = Some(kind);
         }
         self.lines += 1;
-        if self.lines <= SINGLY {
-            problems.push(singly(path, line, kind, &refused));
-        } else if self.lines == SINGLY + 1 {
-            self.together = (line.number, line.number);
-            problems.push(singly(path, line, kind, &refused));
-        } else if let Some(Problem { bytes: Some(b), .. }) = problems.last_mut() {
-            self.together.1 = line.number;
-            b.end = line.span.end;
+        if self.lines > SINGLY + 1 {
+            if let Some(Problem { bytes: Some(b), .. }) = problems.last_mut() {
+                self.together.1 = line.number;
+                b.end = line.span.end;
+            }
+            return None;
         }
+        self.together = (line.number, line.number);
+        problems.push(singly(path, line, kind, &refused));
+        problems.last()?.remains.as_ref()
     }
 
     /// A record follows, or the end of the file.
@@ -72,12 +73,5 @@ fn singly(path: &Path, line: &Line<'_>, kind: ProblemKind, refused: &Refused) ->
         }
         Refused::Bad(why) => format!("this line is damaged and does not count ({why})"),
     };
-    Problem {
-        file: path.to_owned(),
-        line: Some(line.number),
-        kind,
-        message,
-        bytes: Some(line.span.clone()),
-        remains: Some(Remains::of(line.text)),
-    }
+    problem(path, line, kind, message)
 }

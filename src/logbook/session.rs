@@ -263,11 +263,6 @@ impl Session {
         self.saved = 0;
     }
 
-    /// Every line of this session, as they would stand in a file.
-    pub(crate) fn own_lines(&self) -> Vec<u8> {
-        self.lines.concat().into_bytes()
-    }
-
     /// Where this session writes.
     #[must_use]
     pub fn folder(&self) -> &Folder {

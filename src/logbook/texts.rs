@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use super::disk::RealDisk;
 use super::error::LogbookError;
-use super::fold::{Written, undone};
+use super::fold::{Written, stands, undone};
 use super::folder::{Folder, MAX_TEXT};
 use super::problem::{Problem, ProblemKind};
 use super::record::Record;
@@ -30,8 +30,7 @@ impl Texts for Kept {
         if let Some(known) = read.get(name) {
             return known.clone();
         }
-        let asked = text(&self.folder, name)
-            .and_then(|text| Asked::read(&text).map_err(not_understood))
+        let asked = asked_text(&self.folder, name)
             .map(Arc::new)
             .map_err(|(_, why)| why);
         read.insert(name.to_owned(), asked.clone());
@@ -86,8 +85,7 @@ pub(super) fn boats_own(folder: &Folder, base: &Library, written: &[Written]) ->
     }
     let undone = undone(written);
     // One that was changed outside does not count, and is said.
-    let stands = |w: &&Written| w.trust.sound && !undone.contains(w.id.as_str());
-    for w in written.iter().filter(stands) {
+    for w in written.iter().filter(|w| stands(w, &undone)) {
         let Record::OwnItems(record) = &w.record else {
             continue;
         };
@@ -112,7 +110,11 @@ fn says(own: &Own, name: &str) -> bool {
     own.text().is_ok_and(|text| hex(text.as_bytes()) == name)
 }
 
-pub(super) fn own_text(folder: &Folder, name: &str) -> Result<Own, (ProblemKind, String)> {
+fn asked_text(folder: &Folder, name: &str) -> Result<Asked, (ProblemKind, String)> {
+    Asked::read(&text(folder, name)?).map_err(not_understood)
+}
+
+fn own_text(folder: &Folder, name: &str) -> Result<Own, (ProblemKind, String)> {
     Own::read(&text(folder, name)?).map_err(not_understood)
 }
 
@@ -242,9 +244,10 @@ pub(super) fn text_problems(folder: &Folder, written: &[Written]) -> Vec<Problem
         )
     };
     let asked = asked.into_iter().filter_map(|(name, walk)| {
-        let read = text(folder, name).and_then(|t| Asked::read(&t).map_err(not_understood));
         let who = format!("the walk {walk} says that it was asked with it");
-        read.err().map(|why| wrong(name, why, who))
+        asked_text(folder, name)
+            .err()
+            .map(|why| wrong(name, why, who))
     });
     let own = own.into_iter().filter_map(|(name, id)| {
         let who = format!("the record {id} says that it holds what the boat has of her own");

@@ -1,5 +1,6 @@
 //! Lines that were read become records that are understood, and what is not becomes a suspect.
 
+use std::collections::HashSet;
 use std::path::Path;
 
 use super::book::unknown;
@@ -53,14 +54,16 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                 let problem = Problem::not_understood(log, &entry, &why);
                 match known.flatten() {
                     Some(part) => {
-                        in_part.push((problem.clone(), written.len(), part.matters, why));
+                        in_part.push((refused.len(), written.len(), part.matters, why));
                         refused.push(problem);
                         Some(Record::Look(part.look))
                     }
                     None => {
                         unread.push(entry.id.as_str().to_owned());
                         refused.push(problem);
-                        kept.push(entry.clone());
+                        if !keep {
+                            kept.push(entry.clone());
+                        }
                         None
                     }
                 }
@@ -99,14 +102,17 @@ pub(super) fn understand(log: &mut Log) -> Understood {
         let files = log.files.iter().map(|file| file.path.as_path());
         let files: Vec<&Path> = files.collect();
         let finder = Finder::new(&kept, files, places, &written);
-        let part = |problem: &&Problem| !in_part.iter().any(|(p, ..)| p == *problem);
-        let problems = log.problems.iter().chain(refused.iter().filter(part));
+        let in_part_of: HashSet<usize> = in_part.iter().map(|(n, ..)| *n).collect();
+        let whole = refused.iter().enumerate();
+        let whole = whole.filter(|(n, _)| !in_part_of.contains(n));
+        let problems = log.problems.iter().chain(whole.map(|(_, problem)| problem));
         suspects.extend(problems.filter_map(|problem| finder.suspect(problem)));
-        for (problem, place, matters, why) in in_part {
-            if let Some(Record::Look(look)) = written.get(place).map(|w| &w.record) {
+        for (n, place, matters, why) in in_part {
+            let made = written.get(place).map(|w| &w.record);
+            if let (Some(problem), Some(Record::Look(look))) = (refused.get(n), made) {
                 let machine = finder.machine_of(&look.walk);
                 let look = (look.look.item.as_str(), machine);
-                suspects.push(Suspect::look_in_part(&problem, look, place, matters, why));
+                suspects.push(Suspect::look_in_part(problem, look, place, matters, why));
             }
         }
     }

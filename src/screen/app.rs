@@ -200,8 +200,7 @@ impl App {
         let notices = book.problems().len() - damage;
         let rescued = book.rescued();
         let mut said = rescued.taken.clone();
-        let left = rescued.left.iter();
-        said.extend(left.map(|left| format!("{}: {}", left.file.display(), left.why)));
+        said.extend(rescued.left.iter().map(|left| left.told().sentence()));
         let untaken = !rescued.left.is_empty();
         let writable = book.is_writable();
         if !writable {

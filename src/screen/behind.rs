@@ -7,7 +7,7 @@ use super::app::{App, Screen};
 use super::ask::Ask;
 use super::keys::Action;
 use super::layer::Layer;
-use crate::logbook::book::Book;
+use crate::logbook::book::{Book, ToSay};
 
 impl App {
     /// Asks before a walk begins under a clock that is behind the record; true where it was asked.
@@ -107,7 +107,7 @@ impl App {
         let doubts = match &self.screen {
             Screen::Boat(screen) => &screen.condition.doubts,
             Screen::Defects(screen) => &screen.condition.doubts,
-            Screen::Verdict(screen) => screen.doubts(),
+            Screen::Verdict(screen) => &screen.condition.doubts,
             _ => &book.history().doubts,
         };
         let first = doubts.iter().find(|d| d.blocks()).or(doubts.first())?;
@@ -115,11 +115,10 @@ impl App {
             1 => String::new(),
             n => format!(" (and {} more)", n - 1),
         };
-        let missing = book.missing().iter().any(|m| m.open);
-        let does = match missing {
-            true => Some("goes on with this copy"),
-            false => (!book.losses().is_empty()).then_some("says that it is known"),
-        };
+        let does = book.to_say().map(|say| match say {
+            ToSay::GoOn => "goes on with this copy",
+            ToSay::Known => "says that it is known",
+        });
         let keys = self.setup.keys.keys_of(Action::GoOn);
         let key = keys.first().filter(|_| self.layers.is_empty());
         let key = key.zip(does);

@@ -7,6 +7,7 @@ use ratatui::text::{Line, Span};
 use super::app::App;
 use super::boat_screen::BoatScreen;
 use super::widgets::{self, cell, risk, text};
+use crate::defects::judged::lead;
 use crate::logbook::book::Book;
 
 /// Behind the questions of the first start.
@@ -123,16 +124,12 @@ fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'st
     for ground in reasons.iter().take(3) {
         let item = screen.condition.library.catalogue.item(&ground.item);
         let title = item.map_or(ground.item.as_str(), |i| &i.title);
-        let title = match title {
-            "" => String::new(),
-            title => format!("{title}: "),
-        };
         let grade = ground
             .grade
             .map(|g| format!("{} {g}: ", g.rung()))
             .unwrap_or_default();
         lines.push(Line::from(text(
-            &format!("  {title}{grade}{}", ground.rule),
+            &format!("  {}{grade}{}", lead(title), ground.rule),
             columns,
             theme.text(),
         )));

@@ -7,10 +7,8 @@ use std::collections::HashSet;
 use super::app::{App, Notice, Screen};
 use super::boat_screen::BoatScreen;
 use super::verdict_screen::VerdictScreen;
-use super::walk_screen::WalkScreen;
 use super::walks_screen::WalksScreen;
 use crate::checklist::Grade;
-use crate::defects::condition::Condition;
 use crate::logbook::book::{Book, News};
 use crate::logbook::record::Record;
 use crate::walk::Outcome;
@@ -98,7 +96,7 @@ fn renewed(book: &Book, front: Screen) -> Screen {
             Screen::Boat(Box::new(boat))
         }
         Screen::Walk(mut walk) => {
-            walk.before = before(book, &walk);
+            walk.take_in(book);
             Screen::Walk(walk)
         }
         Screen::Verdict(old) => match VerdictScreen::new(book, &old.walk.id, old.pace) {
@@ -129,15 +127,6 @@ fn renewed(book: &Book, front: Screen) -> Screen {
             Screen::Service(service)
         }
     }
-}
-
-/// The boat as she was known before a walk, with what others have recorded meanwhile. The walk goes
-/// on with the rows it began with.
-fn before(book: &Book, walk: &WalkScreen) -> Condition {
-    let mut history = book.history().clone();
-    history.walks.retain(|w| w.id != walk.started.walk);
-    let library = std::sync::Arc::clone(book.library());
-    Condition::of(book.boat(), library, &history, book.now())
 }
 
 /// What came, in one line; none for what is half typed elsewhere.

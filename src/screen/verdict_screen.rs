@@ -10,9 +10,8 @@ use super::survey_draw::survey_lines;
 use super::widgets::{self, cell, text};
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
-use crate::defects::Doubt;
 use crate::defects::condition::Condition;
-use crate::defects::judged::Judged;
+use crate::defects::judged::{Judged, lead};
 use crate::defects::list::Row;
 use crate::defects::survey::{UnsafeFinding, Unseen, unsafe_findings};
 use crate::defects::view::{WalkView, before};
@@ -49,7 +48,7 @@ pub struct VerdictScreen {
     plan: Option<Plan>,
     survey: bool,
     /// The boat now.
-    condition: Condition,
+    pub(super) condition: Condition,
     /// First line shown.
     pub scroll: usize,
 }
@@ -142,13 +141,6 @@ impl VerdictScreen {
             condition,
             scroll: 0,
         })
-    }
-}
-
-impl VerdictScreen {
-    /// What of the record it does not count, as of now.
-    pub fn doubts(&self) -> &Vec<Doubt> {
-        &self.condition.doubts
     }
 }
 
@@ -278,7 +270,7 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
             Some(g) => (format!("{} {g}", g.rung()), theme.grade(g)),
             None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
         };
-        let words = format!("{title}: {}", ground.rule);
+        let words = format!("{}{}", lead(title), ground.rule);
         let wrapped = widgets::wrapped(&words, columns.saturating_sub(13), theme.text());
         for (n, line) in wrapped.into_iter().enumerate() {
             let shown = if n == 0 { grade.as_str() } else { "" };

@@ -5,7 +5,7 @@ use super::ask::Ask;
 use super::layer::Layer;
 use super::walk_clock::Anchor;
 use crate::boat::Unit;
-use crate::checklist::{Item, PhaseState};
+use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
 use crate::logbook::fold::begin;
@@ -76,16 +76,21 @@ impl WalkScreen {
         ))
     }
 
+    /// Takes in what others have recorded meanwhile; the rows stay those it began with.
+    pub fn take_in(&mut self, book: &Book) {
+        let WalkStarted {
+            walk,
+            checklist,
+            asked,
+            ..
+        } = &self.started;
+        self.before = known_beside(book, walk, checklist, asked.as_deref());
+    }
+
     /// A walk left open, at the next row without a look, at the speed of the step where it was in one.
     pub fn resume(book: &Book, id: &str) -> Option<WalkScreen> {
         let walk = book.history().walk(id)?;
-        let mut history = book.history().clone();
-        history.walks.retain(|w| w.id != walk.id);
-        // It goes on as it was begun, whatever the catalogue says today.
-        let library = book.library();
-        let asked = library.as_asked(&walk.checklist, walk.asked.as_deref());
-        let library = asked.map_or_else(|| std::sync::Arc::clone(library), std::sync::Arc::new);
-        let before = Condition::of(book.boat(), library, &history, book.now());
+        let before = known_beside(book, id, &walk.checklist, walk.asked.as_deref());
         let mut plan = before.plan_of(walk)?;
         // What was half typed about something seen beside the rows has its row again.
         let drafts = book.history().drafts.iter().filter(|d| d.walk == walk.id);
@@ -359,6 +364,15 @@ impl WalkScreen {
             item: 0,
         })
     }
+}
+
+/// The boat as she is known beside a walk. The walk goes on as it was begun, whatever the catalogue
+/// says today.
+fn known_beside(book: &Book, walk: &str, checklist: &str, asked: Option<&str>) -> Condition {
+    let mut history = book.history().clone();
+    history.walks.retain(|w| w.id != walk);
+    let library = Library::as_asked(book.library(), checklist, asked);
+    Condition::of(book.boat(), library, &history, book.now())
 }
 
 impl App {

@@ -99,6 +99,11 @@ impl When {
             place: usize::MAX,
         }
     }
+
+    /// Whether what has this moment had happened and was on record at another.
+    pub fn is_known_at(self, cut: When) -> bool {
+        self.at <= cut.at && self.place <= cut.place
+    }
 }
 
 /// A look and when it was made.
@@ -128,26 +133,18 @@ pub struct LeftOut {
 impl Walk {
     /// The walk as it stood at a time, cut there: unfinished unless it was finished by then.
     pub fn as_of(&self, at: DateTime<FixedOffset>) -> Walk {
-        let mut walk = self.clone();
-        walk.looks.retain(|look| look.at <= at);
+        let mut walk = self.known_at(When::last_at(at));
         walk.told.retain(|told| told.at <= at);
-        walk.cut_end(|finished, _| finished <= at);
         walk
     }
 
     /// The walk as it was known at a place in the order of the log.
     pub fn known_at(&self, cut: When) -> Walk {
         let mut walk = self.clone();
-        walk.looks
-            .retain(|look| look.place <= cut.place && look.at <= cut.at);
-        walk.cut_end(|finished, place| place <= cut.place && finished <= cut.at);
+        walk.looks.retain(|look| look.when().is_known_at(cut));
+        let end = walk.ended().filter(|end| end.is_known_at(cut));
+        (walk.finished, walk.finished_place) = end.map(|end| (end.at, end.place)).unzip();
         walk
-    }
-
-    fn cut_end(&mut self, within: impl Fn(DateTime<FixedOffset>, usize) -> bool) {
-        let end = self.finished.zip(self.finished_place);
-        let end = end.filter(|(at, place)| within(*at, *place));
-        (self.finished, self.finished_place) = end.unzip();
     }
 
     /// When it began, in the order of the record.

@@ -85,9 +85,13 @@ const OPTIONS: [(&str, &str); 13] = [
 /// # Errors
 /// What is wrong with a service; nothing is recorded then.
 pub fn run(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
-    let library = cx.library_at_hand()?;
-    let is_file = |what: &String| library.task(what).is_none() && looks_like_file(what);
-    match args.what.iter().filter(|what| is_file(what)).count() {
+    let mut files: Vec<&String> = args.what.iter().filter(|w| looks_like_file(w)).collect();
+    if !files.is_empty() {
+        // A task may be called like a file.
+        let library = cx.library_at_hand()?;
+        files.retain(|what| library.task(what).is_none());
+    }
+    match files.len() {
         0 => by_options(args, cx),
         n if n < args.what.len() => Err(Failure::usage("name tasks or files, not both")),
         _ if has_options(args) => Err(Failure::usage(

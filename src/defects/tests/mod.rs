@@ -18,3 +18,4 @@ mod stops;
 mod story;
 mod taught;
 mod verdicts;
+mod waits;

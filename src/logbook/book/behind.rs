@@ -7,11 +7,13 @@ use std::path::Path;
 use super::Book;
 use crate::defects::{GoneOn, NotCounted};
 use crate::logbook::error::LogbookError;
+use crate::logbook::line::MAX_LINE;
 use crate::logbook::marks::{Mark, Marks};
 use crate::logbook::record::{Accepted, Loss, Record};
 
-/// Losses that one record names at most: a line has a longest length.
-const LOSSES_IN_ONE: usize = 100;
+/// The losses that one record names take no more than this, unless it is a single one: a line has a
+/// longest length.
+const LOSSES_BYTES: usize = MAX_LINE / 2;
 
 /// What was seen of a logbook before, by this computer or by this window.
 #[derive(Debug, Default)]
@@ -34,6 +36,15 @@ pub struct Missing {
     pub told: NotCounted,
 }
 
+/// What somebody can say of what is not counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ToSay {
+    /// That one goes on without what is missing.
+    GoOn,
+    /// That the losses are known.
+    Known,
+}
+
 impl Book {
     /// Minds what this computer had seen of the logbook, kept in the folder `place`, and keeps there
     /// what comes last in it.
@@ -46,8 +57,7 @@ impl Book {
 
     /// The mark kept outside the folder.
     pub(super) fn kept_mark(&self) -> Option<Mark> {
-        let profile = |w: &super::Written| matches!(w.record, Record::Profile(_));
-        let certain = self.written.iter().any(profile);
+        let certain = self.first_profile().is_some();
         let marks = self.known.marks.as_ref()?;
         marks.mark(self.boat_id(), certain).cloned()
     }
@@ -62,7 +72,7 @@ impl Book {
         let open = open.map(|mark| Missing {
             mark: mark.clone(),
             open: true,
-            told: said(format!(
+            told: NotCounted::because(format!(
                 "this computer had seen records up to {} that are not here: this may be an older copy",
                 mark.at.format("%Y-%m-%d %H:%M")
             )),
@@ -75,7 +85,7 @@ impl Book {
                 at: g.rec.seen,
             },
             open: false,
-            told: said(format!(
+            told: NotCounted::because(format!(
                 "records up to {} are not here; {} went on without them on {}: {}",
                 g.rec.seen.format("%Y-%m-%d %H:%M"),
                 g.rec.who.as_deref().unwrap_or("somebody"),
@@ -109,22 +119,33 @@ impl Book {
     /// # Errors
     /// Where that cannot be recorded.
     pub fn accept_losses(&mut self, by: Option<&str>, why: &str) -> Result<usize, LogbookError> {
-        let losses: Vec<Loss> = self.losses().into_iter().map(|(_, loss)| loss).collect();
-        for losses in losses.chunks(LOSSES_IN_ONE) {
+        let losses = self.losses();
+        let count = losses.len();
+        for losses in for_one_record(losses) {
             self.record(vec![Record::Accepted(Accepted {
-                losses: losses.to_vec(),
+                losses,
                 why: why.to_owned(),
                 by: by.map(str::to_owned),
             })])?;
         }
-        Ok(losses.len())
+        Ok(count)
     }
 
     /// Puts what is missing among what the answers say.
     pub(super) fn tell_missing(&mut self) {
-        if !(self.history.doubts.is_empty() && self.missing().is_empty()) {
+        if self.has_doubts() {
             self.doubt_anew();
         }
+    }
+
+    /// Whether there may be anything that answers do not count.
+    pub(super) fn has_doubts(&self) -> bool {
+        !(self.history.doubts.is_empty() && self.missing().is_empty())
+    }
+
+    /// What somebody can say of what is not counted; none where nothing of it can be lived with.
+    pub fn to_say(&self) -> Option<ToSay> {
+        self.to_say
     }
 
     /// From now on this record counts as seen.
@@ -174,11 +195,21 @@ impl Book {
     }
 }
 
-fn said(why: String) -> NotCounted {
-    NotCounted {
-        file: None,
-        line: None,
-        item: None,
-        why,
+/// Losses in their order, as many together as one record can name.
+fn for_one_record(losses: Vec<Loss>) -> Vec<Vec<Loss>> {
+    let mut records: Vec<Vec<Loss>> = Vec::new();
+    let mut room = 0;
+    for loss in losses {
+        // A loss holds no map keyed by other than text, the one thing serde_json refuses.
+        let bytes = serde_json::to_string(&loss).map_or(0, |text| text.len() + 1);
+        match records.last_mut().filter(|_| bytes <= room) {
+            Some(record) => record.push(loss),
+            None => {
+                records.push(vec![loss]);
+                room = LOSSES_BYTES;
+            }
+        }
+        room = room.saturating_sub(bytes);
     }
+    records
 }

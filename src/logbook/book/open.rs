@@ -8,22 +8,25 @@ use super::profile::InForce;
 use super::{Book, OpenError, behind, profile};
 use crate::boat::{Boat, ProfileSet};
 use crate::checklist::Library;
-use crate::defects::{Doubt, NotCounted};
+use crate::defects::Doubt;
 use crate::logbook::clock::Clock;
 use crate::logbook::disk::RealDisk;
 use crate::logbook::fold::fold;
 use crate::logbook::folder::Folder;
+use crate::logbook::line::Entry;
 use crate::logbook::read::{Log, read_log};
+use crate::logbook::record::Record;
 use crate::logbook::rescued::{Rescued, look_for};
 use crate::logbook::seen::Seen;
 use crate::logbook::session::Session;
 use crate::logbook::texts;
 use crate::logbook::understand::understand;
 
-/// The id of the record that first set up the profile.
+/// The id of the record that first set up the profile, as [`Book::boat_id`] has it.
 fn profile_id(log: &Log) -> Option<&str> {
-    let first = log.entries.iter().find(|e| &*e.ev == "boat");
-    first.map(|e| e.id.as_str())
+    let understood = |e: &&Entry| matches!(Record::read(&e.ev, e.rec.get()), Some(Ok(_)));
+    let mut profiles = log.entries.iter().filter(|e| &*e.ev == "boat");
+    profiles.find(understood).map(|e| e.id.as_str())
 }
 
 impl Book {
@@ -37,12 +40,7 @@ impl Book {
         library: Arc<Library>,
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
-        let folder = Folder::new(root);
-        let seen = Seen::before_reading(root);
-        let log = read_log(root, &*clock)?;
-        let profile = profile::read_file(&folder);
-        let rescued = look_for(&folder, &log, profile_id(&log), None);
-        Ok(Book::of(folder, profile, (log, seen), clock, library, seed)?.with(rescued))
+        Book::read(root, clock, library, seed, false)
     }
 
     /// The same to record something in it: what was rescued when it could not be saved is taken in
@@ -56,11 +54,24 @@ impl Book {
         library: Arc<Library>,
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
+        Book::read(root, clock, library, seed, true)
+    }
+
+    fn read(
+        root: &Path,
+        clock: Rc<dyn Clock>,
+        library: Arc<Library>,
+        seed: Option<u64>,
+        to_record: bool,
+    ) -> Result<Book, OpenError> {
         let folder = Folder::new(root);
         let profile = profile::read_file(&folder);
         let mut seen = Seen::before_reading(root);
         let mut log = read_log(root, &*clock)?;
-        let rescued = look_for(&folder, &log, profile_id(&log), Some(&*clock));
+        let take = to_record.then_some(&*clock);
+        let name = profile.as_ref().ok().map(|set| set.boat.name.as_str());
+        let boat = (profile_id(&log), name);
+        let rescued = look_for(&folder, &log, boat, take);
         if !rescued.taken.is_empty() {
             seen = Seen::before_reading(root);
             log = read_log(root, &*clock)?;
@@ -70,20 +81,14 @@ impl Book {
 
     /// What was rescued and lies there untaken is not counted, and every answer says so.
     fn with(mut self, rescued: Rescued) -> Book {
-        let doubts = rescued.left.iter().map(|left| {
-            let told = NotCounted {
-                file: Some(left.file.display().to_string()),
-                line: None,
-                item: None,
-                why: left.why.clone(),
-            };
-            match left.ours {
-                true => Doubt::blocking(told),
-                false => Doubt::said(told),
-            }
+        let doubts = rescued.left.iter().map(|left| match left.ours {
+            true => Doubt::blocking(left.told()),
+            false => Doubt::said(left.told()),
         });
         self.beside.extend(doubts);
-        self.doubt_anew();
+        if !self.beside.is_empty() {
+            self.doubt_anew();
+        }
         self.rescued = rescued;
         self
     }
@@ -162,6 +167,7 @@ impl Book {
             seen,
             unread_since: None,
             known: behind::Known::default(),
+            to_say: None,
             trouble: None,
         };
         book.doubt_anew();

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use super::{Book, OpenError};
 use crate::boat::fields::{Difference, Fields};
-use crate::boat::fold::{Node, Step, fold};
+use crate::boat::fold::{Node, fold};
 use crate::boat::{Boat, EvenSo, ProfileSet, Retired};
 use crate::defects::History;
 use crate::defects::aboard::aboard;
@@ -16,12 +16,13 @@ use crate::logbook::disk::{Disk, RealDisk};
 use crate::logbook::error::LogbookError;
 use crate::logbook::fold::Written;
 use crate::logbook::folder::{Folder, MAX_SMALL};
-use crate::logbook::line::{Checked, Entry};
+use crate::logbook::line::Entry;
 use crate::logbook::problem::{Problem, ProblemKind};
-use crate::logbook::profile_fold::profile_records;
+use crate::logbook::profile_fold::{node, profile_records};
 use crate::logbook::read::{Log, read_log};
 use crate::logbook::record::Record;
 use crate::logbook::replace::replace_file;
+use crate::logbook::understand::understand;
 use crate::text::json_guard;
 
 /// What follows where the file is no help.
@@ -71,14 +72,8 @@ pub fn profile_in(folder: &Folder, clock: &dyn Clock) -> Result<Boat, OpenError>
         if !folder.log().exists() {
             return Err(error);
         }
-        let log = read_log(folder.root(), clock)?;
-        let written = log.entries.iter().filter_map(|entry| {
-            let record = Record::read(&entry.ev, entry.rec.get())?.ok()?;
-            let sound = entry.checked == Checked::Good;
-            let id = entry.id.as_str().to_owned();
-            sound.then(|| Written::new(id, entry.at, record))
-        });
-        let history = crate::logbook::fold::fold(&written.collect::<Vec<_>>());
+        let mut log = read_log(folder.root(), clock)?;
+        let history = crate::logbook::fold::fold(&understand(&mut log).written);
         history.profiles.boat.ok_or(error)
     })
 }
@@ -156,9 +151,7 @@ impl InForce {
             stubs: Vec::new(),
         })
     }
-}
 
-impl InForce {
     pub(super) fn boat(&self) -> &Boat {
         &self.boat
     }
@@ -193,9 +186,14 @@ impl Book {
     /// What tells this boat from another of the same name: the id of the record that first set up
     /// her profile, the same in every copy of the logbook; her name where that record is lost.
     pub fn boat_id(&self) -> &str {
+        self.first_profile()
+            .map_or(&self.profile.boat.name, |w| &w.id)
+    }
+
+    /// The record that first set up the profile; none where it is lost.
+    pub(super) fn first_profile(&self) -> Option<&Written> {
         let profile = |w: &&Written| matches!(w.record, Record::Profile(_));
-        let first = self.written.iter().find(profile);
-        first.map_or(&self.profile.boat.name, |w| &w.id)
+        self.written.iter().find(profile)
     }
 
     /// Replaces the profile, and records it so that even the file can be lost.
@@ -259,13 +257,14 @@ impl Book {
 
     /// True for a record after which the boat may have another look to answers.
     pub(super) fn concerns_profile(&self, record: &Record) -> bool {
-        let profiles = &self.history.profiles;
-        let machines = &self.profile.boat.machines;
         match record {
+            // On a machine of the profile only what that is without can come back into sight.
             Record::Look(look) => {
-                let item = &look.look.item;
-                let left_out = machines.iter().any(|m| m.without.contains(item));
-                left_out || !self.profile.stubs.is_empty() || !profiles.left.is_empty()
+                let mut walks = self.history.walks.iter().rev();
+                let walk = walks.find(|w| w.id == look.walk);
+                let mut machines = self.profile.boat.machines.iter();
+                let machine = walk.and_then(|w| machines.find(|m| m.id == w.machine));
+                machine.is_none_or(|m| m.without.contains(&look.look.item))
             }
             Record::WalkNoted(_)
             | Record::WalkFinished(_)
@@ -311,15 +310,8 @@ impl Book {
 
     /// When a record last set a field.
     fn set_at(&self) -> impl Fn(&str) -> Option<chrono::DateTime<chrono::FixedOffset>> + use<> {
-        let records: Vec<&Written> = profile_records(&self.written).collect();
-        let nodes: Vec<Node<'_>> = records
-            .iter()
-            .filter_map(|w| match &w.record {
-                Record::Profile(set) => Some((w.id.as_str(), Step::Set(set))),
-                Record::Retired(retired) => Some((w.id.as_str(), Step::Retired(retired))),
-                _ => None,
-            })
-            .collect();
+        let records = profile_records(&self.written);
+        let nodes: Vec<Node<'_>> = records.iter().filter_map(|w| node(w)).collect();
         let changes = fold(&nodes).changes.into_iter();
         let set: Vec<_> = records
             .iter()
@@ -369,7 +361,8 @@ impl Book {
 
     fn differing(&self, fields: &[String], file: &Boat) -> String {
         let file = Fields::of(file);
-        let earlier = profile_records(&self.written).any(|w| match &w.record {
+        let mut records = profile_records(&self.written).into_iter();
+        let earlier = records.any(|w| match &w.record {
             Record::Profile(set) => Fields::of(&set.boat) == file,
             _ => false,
         });

@@ -7,8 +7,10 @@ use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::profile::read_file;
-use super::{Book, Seen};
+use super::{Book, Seen, Written};
 use crate::logbook::clock::wall_ms;
 use crate::logbook::error::LogbookError;
 use crate::logbook::folder::numbered;
@@ -69,7 +71,7 @@ impl Book {
         let in_memory = if own.is_some() && self.session.unsaved() == 0 {
             Vec::new()
         } else {
-            self.session.own_lines()
+            self.session.whole_text().into_bytes()
         };
         let mut log = read_log_with(&root, &*self.clock, &in_memory)?;
         for file in &mut log.files {
@@ -104,16 +106,11 @@ impl Book {
 
     /// The time of the newest record, and that of this computer's clock, where the clock is behind it
     /// by more than a few minutes.
-    pub fn clock_behind(
-        &self,
-    ) -> Option<(
-        super::DateTime<super::FixedOffset>,
-        super::DateTime<super::FixedOffset>,
-    )> {
+    pub fn clock_behind(&self) -> Option<(DateTime<FixedOffset>, DateTime<FixedOffset>)> {
         let now = self.clock.now();
         let newest = self.session.newest().0;
         let behind = newest.saturating_sub(wall_ms(&*self.clock)) > BEHIND_MS;
-        let newest = super::DateTime::from_timestamp_millis(i64::try_from(newest).ok()?)?;
+        let newest = DateTime::from_timestamp_millis(i64::try_from(newest).ok()?)?;
         behind.then(|| (newest.with_timezone(now.offset()), now))
     }
 
@@ -123,19 +120,19 @@ impl Book {
     }
 
     fn news(&mut self, before: &Book) -> News {
-        let ids = |book: &Book| -> HashSet<String> {
-            let written = book.written.iter().map(|w| w.id.clone());
-            written.chain(book.unread.iter().cloned()).collect()
-        };
-        let (known, here) = (ids(before), ids(self));
-        let came = self.written.iter().filter(|w| !known.contains(&w.id));
-        let gone: Vec<_> = before
-            .written
-            .iter()
-            .filter(|w| !here.contains(&w.id))
-            .collect();
+        fn ids(book: &Book) -> HashSet<&str> {
+            let written = book.written.iter().map(|w| &w.id);
+            written.chain(&book.unread).map(String::as_str).collect()
+        }
+        fn beyond<'a>(book: &'a Book, other: &Book) -> Vec<&'a Written> {
+            let known = ids(other);
+            let new = |w: &&Written| !known.contains(w.id.as_str());
+            book.written.iter().filter(new).collect()
+        }
+        let gone = beyond(before, self);
+        let came = beyond(self, before);
         let news = News {
-            came: came.map(|w| w.id.clone()).collect(),
+            came: came.iter().map(|w| w.id.clone()).collect(),
             gone: gone.len(),
             profile: before.boat != self.boat,
         };

@@ -14,9 +14,14 @@ fn any_boat(_: Option<&[u8]>, _: Option<&[u8]>) -> bool {
     true
 }
 
-fn write(root: &Path, seed: u64, looks: usize) {
+/// A session of a device of its own.
+fn session(root: &Path, seed: u64) -> Session {
     let rng = fastrand::Rng::with_seed(seed);
-    let mut session = Session::new(Box::new(RealDisk), Folder::new(root), "0", Stamp(0, 0), rng);
+    Session::new(Box::new(RealDisk), Folder::new(root), "0", Stamp(0, 0), rng)
+}
+
+fn write(root: &Path, seed: u64, looks: usize) {
+    let mut session = session(root, seed);
     for n in 0..looks {
         session
             .append(
@@ -27,16 +32,14 @@ fn write(root: &Path, seed: u64, looks: usize) {
     }
 }
 
-fn join(into: &Path, from: &Path) -> Merged {
+fn try_join(into: &Path, from: &Path, same_boat: &SameBoat) -> Result<Merged, LogbookError> {
+    let (into, from) = (Folder::new(into), Folder::new(from));
     let mut rng = fastrand::Rng::with_seed(5);
-    merge(
-        &RealDisk,
-        &Folder::new(into),
-        &Folder::new(from),
-        &any_boat,
-        &mut rng,
-    )
-    .unwrap()
+    merge(&RealDisk, &into, &from, same_boat, &mut rng)
+}
+
+fn join(into: &Path, from: &Path) -> Merged {
+    try_join(into, from, &any_boat).unwrap()
 }
 
 fn ids(root: &Path) -> Vec<String> {
@@ -83,9 +86,7 @@ fn a_folder_is_not_merged_into_itself_or_its_inside() {
     let (root, inside) = (dir.path().to_owned(), dir.path().join("copy"));
     let other_name = dir.path().join("log/..");
     for (into, from) in [(&root, &root), (&root, &other_name), (&inside, &root)] {
-        let (into, from) = (Folder::new(into), Folder::new(from));
-        let mut rng = fastrand::Rng::with_seed(5);
-        let refused = merge(&RealDisk, &into, &from, &any_boat, &mut rng);
+        let refused = try_join(into, from, &any_boat);
         assert!(matches!(refused, Err(LogbookError::SameFolder { .. })));
     }
 }
@@ -95,37 +96,23 @@ fn another_boat_is_refused_and_a_missing_profile_brought() {
     let (a, b) = (book(), book());
     write(b.path(), 2, 1);
     fs::write(b.path().join("boat.json"), BOAT).unwrap();
-    let (into, from) = (Folder::new(a.path()), Folder::new(b.path()));
-    let mut rng = fastrand::Rng::with_seed(5);
-    let refused = merge(&RealDisk, &into, &from, &|_, _| false, &mut rng);
+    let refused = try_join(a.path(), b.path(), &|_, _| false);
     assert!(matches!(refused, Err(LogbookError::OtherBoat { .. })));
     assert_eq!(fs::read_dir(a.path()).unwrap().count(), 0);
     assert!(join(a.path(), b.path()).boat);
-    assert_eq!(fs::read_to_string(into.boat()).unwrap(), BOAT);
+    let brought = Folder::new(a.path()).boat();
+    assert_eq!(fs::read_to_string(brought).unwrap(), BOAT);
 }
 
 #[test]
 fn boats_are_told_apart_by_the_records_of_their_profiles() {
     // A profile recorded by a device.
     let profile = |root: &Path, seed: u64| {
-        let rng = fastrand::Rng::with_seed(seed);
-        let mut session =
-            Session::new(Box::new(RealDisk), Folder::new(root), "0", Stamp(0, 0), rng);
-        session
+        session(root, seed)
             .append(&[("boat", "{}".to_owned())], &clock())
             .unwrap();
     };
-    let tell = |a: &Path, b: &Path| {
-        let mut rng = fastrand::Rng::with_seed(5);
-        let never = |_: Option<&[u8]>, _: Option<&[u8]>| false;
-        merge(
-            &RealDisk,
-            &Folder::new(a),
-            &Folder::new(b),
-            &never,
-            &mut rng,
-        )
-    };
+    let tell = |a: &Path, b: &Path| try_join(a, b, &|_, _| false);
     let (a, b, c) = (book(), book(), book());
     profile(a.path(), 1);
     join(b.path(), a.path());

@@ -44,16 +44,14 @@ pub(super) fn judge(
         found.retain(|(field, _)| field != "better" || !(sheet.blind || before.is_some()));
         let named = |(field, message)| (format!("looks[{n}].{field}"), message);
         judged.faults.extend(found.into_iter().map(named));
+        let look = Arc::new(look);
         judged.looks.push(TimedLook {
             id: String::new(),
             at: sheet.at,
             place: n,
             verified: true,
-            look: Arc::new(look),
+            look: Arc::clone(&look),
         });
-        let Some(look) = judged.looks.last().map(|t| &t.look) else {
-            continue;
-        };
         let after = so_far(&judged.looks, &look.item);
         if let (Some(grade), Some(worse)) = (look.grade(), after.filter(|_| before.is_some()))
             && worse > grade

@@ -215,20 +215,7 @@ fn joints_disturbed_are_there_for_the_leak_run() {
     assert_eq!((all.len(), &all[0].service), (5, &first));
     assert!(disturbed_since(&history, "port", None).is_empty());
     // A finished leak run begins the count anew.
-    let walk = WalkStarted {
-        walk: "run".into(),
-        checklist: "leak-run".into(),
-        asked: None,
-        machine: "main".into(),
-        at: at("2026-05-02T07:00:00+02:00"),
-        by: None,
-        hours: None,
-        entered_after: false,
-        blind: false,
-        left_out: Vec::new(),
-        joins: Vec::new(),
-        disturbed: Vec::new(),
-    };
+    let walk = begun("run", "leak-run", "2026-05-02T07:00:00+02:00");
     story.tell("2026-05-02", Record::WalkStarted(walk));
     let (condition, history) = story.condition("2026-05-03");
     assert_eq!(

@@ -34,6 +34,24 @@ pub fn hours(h: f64) -> Hours {
     Hours::new(h).expect("hours")
 }
 
+/// The beginning of a walk of the main engine.
+fn begun(walk: &str, checklist: &str, when: &str) -> WalkStarted {
+    WalkStarted {
+        walk: walk.to_owned(),
+        checklist: checklist.to_owned(),
+        asked: None,
+        machine: "main".into(),
+        at: at(when),
+        by: None,
+        hours: None,
+        entered_after: false,
+        blind: false,
+        left_out: Vec::new(),
+        joins: Vec::new(),
+        disturbed: Vec::new(),
+    }
+}
+
 /// What happened so far.
 #[derive(Clone)]
 pub struct Story {
@@ -110,18 +128,8 @@ impl Story {
     pub fn read_meter(&mut self, day: &str, h: f64) {
         let walk = format!("w{}", self.written.len());
         let started = WalkStarted {
-            walk: walk.clone(),
-            checklist: "daily".into(),
-            asked: None,
-            machine: "main".into(),
-            at: at(day),
-            by: None,
             hours: Some(hours(h)),
-            entered_after: false,
-            blind: false,
-            left_out: Vec::new(),
-            joins: Vec::new(),
-            disturbed: Vec::new(),
+            ..begun(&walk, "daily", day)
         };
         self.tell(day, Record::WalkStarted(started));
     }
@@ -129,7 +137,7 @@ impl Story {
     /// One look in a walk of its own.
     pub fn look(&mut self, day: &str, look: Look) {
         let walk = format!("w{}", self.written.len());
-        self.read_walk(day, &walk);
+        self.tell(day, Record::WalkStarted(begun(&walk, "daily", day)));
         let made = LookMade {
             walk: walk.clone(),
             at: at(day),
@@ -142,26 +150,6 @@ impl Story {
             pace: None,
         };
         self.tell(day, Record::WalkFinished(finished));
-    }
-
-    fn read_walk(&mut self, day: &str, walk: &str) {
-        self.tell(
-            day,
-            Record::WalkStarted(WalkStarted {
-                walk: walk.to_owned(),
-                checklist: "daily".into(),
-                asked: None,
-                machine: "main".into(),
-                at: at(day),
-                by: None,
-                hours: None,
-                entered_after: false,
-                blind: false,
-                left_out: Vec::new(),
-                joins: Vec::new(),
-                disturbed: Vec::new(),
-            }),
-        );
     }
 
     pub fn fitted(&mut self, day: &str, item: &str, machine: Option<&str>) {
