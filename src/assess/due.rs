@@ -266,7 +266,7 @@ mod tests {
 
     #[test]
     fn no_date_is_made_up_where_nothing_tells_it() {
-        let now = moment("2026-05-03", 500.002);
+        let now = moment("2026-05-03", 10_000.0);
         let at_hours = |total, pace| Due::at(Some(hours(total)), None, now, pace);
         let unread = |per_day| Pace {
             from: None,
@@ -287,9 +287,9 @@ mod tests {
         assert!(due.is_due());
         // To the day of twenty years, before and ahead.
         for days in [7304.0, -7304.0] {
-            let edge = at_hours(500.002 + days, pace(now, 1.0));
+            let edge = at_hours(10_000.0 + days, pace(now, 1.0));
             assert_eq!(edge.days_left(), Some(days));
-            let beyond = at_hours(500.002 + days * 1.001, pace(now, 1.0));
+            let beyond = at_hours(10_000.0 + days * 1.001, pace(now, 1.0));
             assert_eq!(beyond.days_left(), None);
         }
         // A day by the calendar that is yet to come is not told of hours that are run.

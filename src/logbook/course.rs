@@ -4,7 +4,7 @@
 //! care. A record that speaks of the moment it was written (*live*) counts in the order of the log:
 //! its time is the newest believed one up to there, so that a clock that went back moves nothing
 //! behind what was seen before. A record that speaks of another time (*told*) counts at that time,
-//! among the live ones.
+//! among the live ones, and at its writing where that time is still to come.
 
 use chrono::{DateTime, Duration, FixedOffset};
 

@@ -106,7 +106,6 @@ fn the_program_ends_with_1_where_a_record_is_lost_or_in_doubt() {
             "an older copy beside",
             vec![whole.clone(), whole[..clean + 50].to_vec()],
         ),
-        ("the later session alone", vec![later.clone()]),
     ];
     let cases = harmed.len() + harmless.len();
     for (expected, files, what) in harmed

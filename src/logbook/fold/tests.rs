@@ -246,13 +246,16 @@ fn a_draft_is_forgotten_when_its_look_comes_and_comes_back_with_its_undo() {
 
 #[test]
 fn walks_and_looks_stand_in_the_order_they_were_made() {
-    let all = written(vec![
+    let mut all = written(vec![
         Step::Begin(1, 500),
         Step::Begin(0, 300),
         Step::Look(0, 0, 1, 450),
         Step::Look(0, 1, 1, 400),
     ]);
-    // Told minutes before: each stands at its own time.
+    // Told hours after: each stands at its own time.
+    for (n, w) in all.iter_mut().enumerate() {
+        w.at = at(1000 + n as i64);
+    }
     let history = fold(&all);
     let ids: Vec<_> = history.walks.iter().map(|w| w.id.as_str()).collect();
     assert_eq!(ids, ["w0", "w1"]);
