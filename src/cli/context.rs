@@ -271,6 +271,17 @@ impl Context {
         self.notes.borrow_mut().push(sentence.into());
     }
 
+    /// One sentence where this computer's clock is behind the newest record.
+    pub fn clock_told(book: &Book) -> Option<String> {
+        let (newest, now) = book.clock_behind()?;
+        let time = |at: DateTime<FixedOffset>| at.format("%H:%M on %-d %b %Y").to_string();
+        Some(format!(
+            "this computer says {}, the last record was made at {}; the records keep their order, but set the clock if it is wrong: dates follow from it",
+            time(now),
+            time(newest)
+        ))
+    }
+
     /// Whether a part of the logbook could not be read: the answer says which, and the exit code
     /// says so too.
     pub fn is_part_unread(&self) -> bool {

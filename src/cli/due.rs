@@ -50,6 +50,9 @@ pub fn run(args: &DueArgs, cx: &Context) -> Result<Answer, Failure> {
     if let Some(machine) = &cx.global.machine {
         cx.known_machine(&book, machine)?;
     }
+    if let Some(told) = Context::clock_told(&book) {
+        cx.note(told);
+    }
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);
     let mut rows = due(&condition, &history);

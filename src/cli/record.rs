@@ -57,7 +57,7 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
     let (name, text) = source::read(&args.file)?;
     let mut book = cx.book_for(&text)?;
     let documents = read_documents(&name, &text)?;
-    let behind = book.clock_behind();
+    let behind = Context::clock_told(&book);
     // Pictures are named as seen from the file that names them.
     let beside = args
         .file
@@ -73,13 +73,8 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
     } = take_from(&mut book, &documents, Some(pictures))?;
     book.finish();
     notes.iter().for_each(|note| cx.note(note));
-    if let Some((newest, now)) = behind.filter(|_| !walks.is_empty()) {
-        let time = |at: chrono::DateTime<_>| at.format("%H:%M on %-d %b %Y").to_string();
-        cx.note(format!(
-            "this computer says {}, the last record was made at {}; the records keep their order, but set the clock if it is wrong",
-            time(now),
-            time(newest)
-        ));
+    if let Some(told) = behind.filter(|_| !walks.is_empty()) {
+        cx.note(told);
     }
     let body = RecordedBody {
         walks,

@@ -148,7 +148,7 @@ fn a_sheet_of_an_earlier_day_does_not_settle_a_look_that_is_lost_after_it() {
 }
 
 #[test]
-fn a_report_as_csv_and_the_coverage_say_what_is_not_counted() {
+fn a_report_as_csv_coverage_and_tables_say_what_is_not_counted() {
     let place = failing();
     change(&place, &["drive-belt", "\"failing\""], |l| {
         l.replacen('{', "(", 1)
@@ -160,4 +160,18 @@ fn a_report_as_csv_and_the_coverage_say_what_is_not_counted() {
     let row = text.lines().find(|l| l.contains("NOT COUNTED"));
     assert!(row.is_some_and(|l| l.contains("drive-belt")), "{text}");
     assert_eq!(told(&place, "coverage"), told(&place, "verdict"));
+    let folder = place.path().join("tables");
+    let run = place.run(&["logbook", "export", folder.to_str().expect("UTF-8")]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let rows = fs::read_to_string(folder.join("not_counted.ndjson")).expect("text");
+    assert!(rows.contains("drive-belt"), "{rows}");
+}
+
+#[test]
+fn what_is_due_says_that_the_clock_is_behind_the_newest_record() {
+    let mut place = failing();
+    assert_eq!(place.run(&["due"]).stderr, "");
+    place.at("2026-05-03T07:00:00+02:00");
+    let run = place.run(&["due"]);
+    assert!(run.stderr.contains("set the clock"), "{}", run.stderr);
 }

@@ -11,9 +11,9 @@ use super::rows::{
 };
 use super::tables::{
     BOAT, BoatRow, CostRow, DefectRow, DeferralRow, DueRow, FittedRow, IntervalRow, LearningRow,
-    LookRow, MachineRow, MeterRow, OverrideRow, PhotoRow, PlanRow, ReadingRow, RecheckRow,
-    RemovedRow, RepairRow, ServiceItemRow, ServiceRow, Table, ToldRow, WalkRow, WearRow,
-    WithdrawalRow,
+    LookRow, MachineRow, MeterRow, NotCountedRow, OverrideRow, PhotoRow, PlanRow, ReadingRow,
+    RecheckRow, RemovedRow, RepairRow, ServiceItemRow, ServiceRow, Table, ToldRow, WalkRow,
+    WearRow, WithdrawalRow,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -319,6 +319,19 @@ fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset)
                 days: p.days,
                 waters: p.waters,
             }),
+        ),
+        lines(
+            id,
+            NotCountedRow::TABLE,
+            condition
+                .not_counted()
+                .into_iter()
+                .map(|told| NotCountedRow {
+                    file: told.file,
+                    line: told.line,
+                    item: told.item,
+                    why: told.why,
+                }),
         ),
     ]
 }

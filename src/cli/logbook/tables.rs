@@ -545,4 +545,15 @@ tables! {
         /// Waters as set; null for the boat's own.
         waters: Option<Waters>,
     }
+    /// Something on record that no answer counts, and so none of these tables.
+    NotCountedRow = "not_counted" {
+        /// The file, in the logbook's folder.
+        file: Option<String>,
+        /// The line, from 1.
+        line: Option<u32>,
+        /// The item it speaks of, where that can be told.
+        item: Option<String>,
+        /// Why.
+        why: String,
+    }
 }
