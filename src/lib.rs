@@ -16,6 +16,10 @@
 //! - [`logbook`]: records on disk, and the one place where they become state
 //! - [`report`]: reports another person can rely on
 //! - [`demo`]: an invented boat with the better part of a year of records
+//! - [`keys`]: one key; the one table of what keys do, overrides included
+//! - [`settings`]: what the user set
+//! - [`terminal`]: the terminal taken, read, drawn on and given back
+//! - [`paint`]: what can be drawn on any screen
 //! - [`screen`]: the screens
 //! - [`cli`]: the commands
 
@@ -25,12 +29,16 @@ pub mod checklist;
 pub mod cli;
 pub mod defects;
 pub mod demo;
+pub mod keys;
 pub mod logbook;
+pub mod paint;
 pub mod photo;
 mod platform;
 pub mod report;
 mod safety;
 pub mod screen;
 pub mod service;
+pub mod settings;
+pub mod terminal;
 pub mod text;
 pub mod walk;

@@ -7,10 +7,11 @@ use handlamp::cli::failure::{self, Failure};
 use handlamp::cli::screens::Opening;
 use handlamp::cli::{self, Next};
 use handlamp::logbook::rescue;
+use handlamp::paint::glyphs::Glyphs;
+use handlamp::paint::theme::Theme;
 use handlamp::screen::app::{App, Setup};
-use handlamp::screen::terminal::Guard;
-use handlamp::screen::theme::Theme;
-use handlamp::screen::{app_loop, glyphs::Glyphs, signals};
+use handlamp::terminal::guard::Guard;
+use handlamp::terminal::{app_loop, signals};
 
 fn main() -> ExitCode {
     // A full quota is an error to be told, not a death.

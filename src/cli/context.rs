@@ -17,8 +17,8 @@ use crate::defects::condition::Condition;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::disk::read_settings;
 use crate::logbook::{Clock, FixedClock, ProblemKind, Severity, SystemClock};
-use crate::screen::config::{self, Config};
-use crate::screen::theme::ThemeName;
+use crate::paint::theme::ThemeName;
+use crate::settings::{self, Config};
 
 /// The largest file of the user's own checklists.
 const LARGEST_FILE: u64 = 1 << 20;
@@ -83,7 +83,7 @@ impl Context {
         let names: Vec<_> = ThemeName::ALL.iter().map(|name| name.as_str()).collect();
         match place::config() {
             Some(folder) => {
-                config::read(&folder.join("config.json"), &names).map_err(|sentences| Failure {
+                settings::read(&folder.join("config.json"), &names).map_err(|sentences| Failure {
                     code: USAGE,
                     sentences,
                 })

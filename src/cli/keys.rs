@@ -7,7 +7,7 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::page::Set;
-use crate::screen::keys::{ROWS, Section};
+use crate::keys::{ROWS, Section};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]

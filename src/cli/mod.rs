@@ -62,7 +62,7 @@ use self::answer::Answer;
 use self::context::Context;
 use self::failure::{DONE, Failure, LOGBOOK, MOST_SENTENCES, USAGE};
 use self::screens::Opening;
-use crate::screen::theme::ThemeName;
+use crate::paint::theme::ThemeName;
 use crate::text::{safe, safe_text};
 
 /// Walk round a boat's engine room, grade what you see, and get a defect list ranked by risk

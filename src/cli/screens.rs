@@ -8,9 +8,9 @@ use super::context::Context;
 use super::failure::Failure;
 use crate::checklist::Library;
 use crate::logbook::Clock;
-use crate::screen::config::Config;
-use crate::screen::terminal;
-use crate::screen::theme::ThemeName;
+use crate::paint::theme::ThemeName;
+use crate::settings::Config;
+use crate::terminal::guard;
 
 /// Everything the screens need to know of the command line.
 pub struct Opening {
@@ -52,5 +52,5 @@ pub fn opening(cx: &Context) -> Result<Opening, Failure> {
 /// # Errors
 /// One sentence that points to the commands.
 pub fn refuse_without_terminal() -> Result<(), Failure> {
-    terminal::check().map_err(Failure::usage)
+    guard::check().map_err(Failure::usage)
 }

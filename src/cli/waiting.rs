@@ -10,10 +10,10 @@ use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM};
 use signal_hook::flag;
 
 use super::columns_of;
+use crate::paint::glyphs::Glyphs;
 use crate::report::making::{Making, Stage};
 use crate::report::write::{WriteError, Written};
-use crate::screen::glyphs::Glyphs;
-use crate::screen::signals::die_by;
+use crate::terminal::signals::die_by;
 use crate::text::{fit, pad};
 
 /// How often it is looked at.

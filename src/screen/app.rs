@@ -7,28 +7,29 @@ use std::time::{Duration, Instant};
 
 use ratatui::Frame;
 
-use super::app_loop::Flow;
-use super::boat_screen::BoatScreen;
-use super::bounded::bounded;
-use super::defects_screen::DefectsScreen;
-use super::input::Incoming;
-use super::keys::{Action, Context, KeyTable};
-use super::layer::{HelpView, Layer};
-use super::readings_screen::ReadingsScreen;
-use super::service_forms::Desk;
-use super::service_screen::ServiceScreen;
-use super::shelf::Shelf;
-use super::signals::Signal;
-use super::theme::{Theme, ThemeName};
-use super::verdict_screen::VerdictScreen;
-use super::walk_screen::WalkScreen;
-use super::walks_screen::WalksScreen;
-use super::{ask::Ask, draw, start};
 use crate::boat::units::Volume;
 use crate::checklist::Library;
+use crate::keys::{Action, Context, KeyTable};
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
 use crate::logbook::{Clock, Severity};
+use crate::paint::theme::{Theme, ThemeName};
+use crate::screen::boat::BoatScreen;
+use crate::screen::defects::DefectsScreen;
+use crate::screen::layers::ask::Ask;
+use crate::screen::layers::{HelpView, Layer};
+use crate::screen::readings::ReadingsScreen;
+use crate::screen::service::ServiceScreen;
+use crate::screen::service::forms::Desk;
+use crate::screen::start::shelf::Shelf;
+use crate::screen::verdict::VerdictScreen;
+use crate::screen::walk::WalkScreen;
+use crate::screen::walks::WalksScreen;
+use crate::screen::{draw, start};
+use crate::terminal::app_loop::Flow;
+use crate::terminal::bounded::bounded;
+use crate::terminal::input::Incoming;
+use crate::terminal::signals::Signal;
 
 /// How often saving is tried again by itself while records wait.
 const RETRY: Duration = Duration::from_secs(5);
@@ -410,7 +411,7 @@ impl App {
     }
 }
 
-impl super::app_loop::App for App {
+impl crate::terminal::app_loop::App for App {
     fn draw(&self, frame: &mut Frame<'_>) {
         draw::screen(self, frame);
     }

@@ -3,11 +3,11 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::app::{App, Screen};
-use super::ask::Ask;
-use super::keys::Action;
-use super::layer::Layer;
+use crate::keys::Action;
 use crate::logbook::book::{Book, ToSay};
+use crate::screen::app::{App, Screen};
+use crate::screen::layers::Layer;
+use crate::screen::layers::ask::Ask;
 
 impl App {
     /// Asks before a walk begins under a clock that is behind the record; true where it was asked.

@@ -8,18 +8,14 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Clear;
 
-use super::app::{App, Screen};
-use super::bounded::bounded;
-use super::glyphs::Glyphs;
-use super::keys::Action;
-use super::layer::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
-use super::plain::in_ascii;
-use super::widgets::{self, cell, text};
-use super::{
-    boat_draw, defects_draw, measure_draw, readings_draw, report_wait, service_draw,
-    verdict_screen, walk_draw, walks_screen,
-};
+use crate::keys::Action;
 use crate::logbook::LogbookError;
+use crate::paint::glyphs::Glyphs;
+use crate::paint::plain::in_ascii;
+use crate::paint::widgets::{self, cell, text};
+use crate::screen::app::{App, Screen};
+use crate::screen::layers::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
+use crate::terminal::bounded::bounded;
 use crate::text::{safe_line, width};
 
 /// Below this nothing useful fits.
@@ -51,14 +47,20 @@ fn layers(app: &App, frame: &mut Frame<'_>) {
         ..area
     };
     match (&app.screen, &app.book) {
-        (Screen::Boat(boat), Some(book)) => boat_draw::draw(app, boat, book, frame, body),
-        (Screen::Walk(walk), Some(book)) => walk_draw::draw(app, walk, book, frame, body),
-        (Screen::Verdict(verdict), Some(_)) => verdict_screen::draw(app, verdict, frame, body),
-        (Screen::Defects(defects), Some(_)) => defects_draw::draw(app, defects, frame, body),
-        (Screen::Walks(walks), Some(_)) => walks_screen::draw(app, walks, frame, body),
-        (Screen::Readings(readings), Some(_)) => readings_draw::draw(app, readings, frame, body),
-        (Screen::Service(service), Some(_)) => service_draw::draw(app, service, frame, body),
-        _ => boat_draw::draw_start(app, frame, body),
+        (Screen::Boat(boat), Some(book)) => super::boat::draw::draw(app, boat, book, frame, body),
+        (Screen::Walk(walk), Some(book)) => super::walk::draw::draw(app, walk, book, frame, body),
+        (Screen::Verdict(verdict), Some(_)) => super::verdict::draw(app, verdict, frame, body),
+        (Screen::Defects(defects), Some(_)) => {
+            super::defects::draw::draw(app, defects, frame, body)
+        }
+        (Screen::Walks(walks), Some(_)) => super::walks::draw(app, walks, frame, body),
+        (Screen::Readings(readings), Some(_)) => {
+            super::readings::draw::draw(app, readings, frame, body)
+        }
+        (Screen::Service(service), Some(_)) => {
+            super::service::draw::draw(app, service, frame, body)
+        }
+        _ => super::boat::draw::draw_start(app, frame, body),
     }
     let told_area = Rect {
         y: body.bottom(),
@@ -195,8 +197,8 @@ fn draw_layer(app: &App, layer: &Layer, frame: &mut Frame<'_>) {
         Layer::Note(note) => draw_note(app, note, frame),
         Layer::Help(help) => draw_help(app, help, frame),
         Layer::Page(page) => draw_page(app, page, frame),
-        Layer::Measure(measuring) => measure_draw::draw(app, measuring, frame),
-        Layer::Report(waiting) => report_wait::draw(app, waiting, frame),
+        Layer::Measure(measuring) => super::measure::draw::draw(app, measuring, frame),
+        Layer::Report(waiting) => super::report::wait::draw(app, waiting, frame),
     }
 }
 
@@ -314,7 +316,7 @@ fn draw_help(app: &App, help: &HelpView, frame: &mut Frame<'_>) {
     let theme = app.setup.theme;
     let keys: Vec<_> = app.setup.keys.help(help.context).collect();
     let mut rows = Vec::new();
-    for section in super::keys::Section::ALL {
+    for section in crate::keys::Section::ALL {
         let mut of_section = keys.iter().filter(|l| l.section == *section).peekable();
         if of_section.peek().is_none() {
             continue;

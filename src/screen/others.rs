@@ -4,13 +4,13 @@
 
 use std::collections::HashSet;
 
-use super::app::{App, Notice, Screen};
-use super::boat_screen::BoatScreen;
-use super::verdict_screen::VerdictScreen;
-use super::walks_screen::WalksScreen;
 use crate::checklist::Grade;
 use crate::logbook::book::{Book, News};
 use crate::logbook::record::Record;
+use crate::screen::app::{App, Notice, Screen};
+use crate::screen::boat::BoatScreen;
+use crate::screen::verdict::VerdictScreen;
+use crate::screen::walks::WalksScreen;
 use crate::walk::Outcome;
 
 impl App {
@@ -87,7 +87,7 @@ fn renewed(book: &Book, front: Screen) -> Screen {
         Screen::Boat(old) => {
             let mut boat = BoatScreen::new(book, old.machine);
             let entry = old.entries.get(old.cursor);
-            let same = |e: &super::boat_screen::Entry| {
+            let same = |e: &crate::screen::boat::Entry| {
                 entry.is_some_and(|o| (&o.walk, &o.checklist) == (&e.walk, &e.checklist))
             };
             let last = boat.entries.len().saturating_sub(1);

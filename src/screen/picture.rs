@@ -2,10 +2,10 @@
 
 use std::path::PathBuf;
 
-use super::app::App;
-use super::svg::{self, Palette};
-use super::theme::ThemeName;
 use crate::logbook::named::{NotWritten, Over, write_named};
+use crate::paint::svg::{self, Palette};
+use crate::paint::theme::ThemeName;
+use crate::screen::app::App;
 
 /// Names tried for one picture.
 const TRIES: u32 = 100;

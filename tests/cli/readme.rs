@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::Path;
 
-use handlamp::screen::config;
-use handlamp::screen::theme::ThemeName;
+use handlamp::paint::theme::ThemeName;
+use handlamp::settings;
 
 use crate::harness::Place;
 
@@ -28,7 +28,7 @@ fn block(having: &str) -> String {
 #[test]
 fn the_settings_are_settings() {
     let names: Vec<_> = ThemeName::ALL.iter().map(|name| name.as_str()).collect();
-    config::parse(&block("\"theme\""), "config.json", &names).expect("settings");
+    settings::parse(&block("\"theme\""), "config.json", &names).expect("settings");
 }
 
 #[test]

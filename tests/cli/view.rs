@@ -7,7 +7,7 @@ use chrono::DateTime;
 use handlamp::checklist::Library;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
-use handlamp::screen::verdict_screen::VerdictScreen;
+use handlamp::screen::verdict::VerdictScreen;
 use serde_json::{Value, json};
 
 use super::harness::Place;

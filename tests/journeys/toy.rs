@@ -4,10 +4,10 @@
 use std::time::{Duration, Instant};
 
 use handlamp::logbook::rescue;
-use handlamp::screen::app_loop::{self, App, Flow};
-use handlamp::screen::input::Incoming;
-use handlamp::screen::signals::Signal;
-use handlamp::screen::terminal::Guard;
+use handlamp::terminal::app_loop::{self, App, Flow};
+use handlamp::terminal::guard::Guard;
+use handlamp::terminal::input::Incoming;
+use handlamp::terminal::signals::Signal;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::style::{Color, Style};

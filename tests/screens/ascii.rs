@@ -8,8 +8,8 @@ use handlamp::boat::{Boat, Hours, Waters};
 use handlamp::checklist::Library;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
-use handlamp::screen::glyphs::Glyphs;
-use handlamp::screen::theme::{Theme, ThemeName};
+use handlamp::paint::glyphs::Glyphs;
+use handlamp::paint::theme::{Theme, ThemeName};
 
 use crate::stage::{Stage, now, text_of};
 

@@ -13,8 +13,8 @@ use handlamp::defects::judged::judge;
 use handlamp::defects::list::{DefectList, Outset};
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
-use handlamp::screen::app_loop::App as _;
-use handlamp::screen::input::Incoming;
+use handlamp::terminal::app_loop::App as _;
+use handlamp::terminal::input::Incoming;
 use handlamp::walk::{Better, Look, Outcome};
 
 use crate::stage::{Stage, now};

@@ -1,7 +1,7 @@
 //! What is seen at the three sizes, in every theme, and at every size there is.
 
-use handlamp::screen::glyphs::Glyphs;
-use handlamp::screen::theme::{Theme, ThemeName};
+use handlamp::paint::glyphs::Glyphs;
+use handlamp::paint::theme::{Theme, ThemeName};
 use ratatui::style::{Color, Modifier};
 
 use crate::stage::{Stage, plain};
@@ -163,9 +163,9 @@ fn hostile_names_stay_in_their_columns() {
     let mut stage = Stage::empty();
     let name = "Gr\u{202e}ey \u{1b}[2J 鷸鷸鷸 👩‍🔧 e\u{301}\u{301}\u{301}\u{301}\u{301}\u{301} very long name of a boat that does not fit at all";
     stage.keys("1");
-    let _ = handlamp::screen::app_loop::App::on(
+    let _ = handlamp::terminal::app_loop::App::on(
         &mut stage.app,
-        handlamp::screen::input::Incoming::Paste(name.into()),
+        handlamp::terminal::input::Incoming::Paste(name.into()),
     );
     stage.keys("enter 2 enter");
     for columns in 1..=40 {

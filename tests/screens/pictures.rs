@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use handlamp::screen::glyphs::Glyphs;
-use handlamp::screen::svg::Palette;
-use handlamp::screen::theme::{Theme, ThemeName};
+use handlamp::paint::glyphs::Glyphs;
+use handlamp::paint::svg::Palette;
+use handlamp::paint::theme::{Theme, ThemeName};
 
 use crate::stage::{Stage, plain};
 

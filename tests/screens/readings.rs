@@ -1,7 +1,7 @@
 //! Readings in time: what is drawn, from where they are opened, and the ways back.
 
-use handlamp::screen::glyphs::Glyphs;
-use handlamp::screen::theme::{Theme, ThemeName};
+use handlamp::paint::glyphs::Glyphs;
+use handlamp::paint::theme::{Theme, ThemeName};
 use ratatui::style::Color;
 
 use crate::keys::begun;

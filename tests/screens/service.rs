@@ -3,8 +3,8 @@
 use handlamp::defects::ServiceDraft;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
-use handlamp::screen::app_loop::{App as _, Flow};
-use handlamp::screen::input::Incoming;
+use handlamp::terminal::app_loop::{App as _, Flow};
+use handlamp::terminal::input::Incoming;
 use std::rc::Rc;
 use std::sync::Arc;
 

@@ -8,8 +8,8 @@ use handlamp::boat::{Boat, Hours, Waters};
 use handlamp::checklist::Library;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
-use handlamp::screen::app_loop::{App as _, Flow};
-use handlamp::screen::input::Incoming;
+use handlamp::terminal::app_loop::{App as _, Flow};
+use handlamp::terminal::input::Incoming;
 
 use crate::stage::{Stage, now, plain};
 

@@ -3,10 +3,10 @@
 use std::time::Duration;
 
 use handlamp::checklist::{Grade, Leak};
-use handlamp::screen::app_loop::App as _;
-use handlamp::screen::glyphs::Glyphs;
-use handlamp::screen::input::Incoming;
-use handlamp::screen::theme::{Theme, ThemeName};
+use handlamp::paint::glyphs::Glyphs;
+use handlamp::paint::theme::{Theme, ThemeName};
+use handlamp::terminal::app_loop::App as _;
+use handlamp::terminal::input::Incoming;
 
 use crate::keys::{begun, book, looks};
 use crate::stage::{Stage, text_of};

@@ -4,9 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::Duration;
-use handlamp::screen::app_loop::App as _;
-use handlamp::screen::input::Incoming;
-use handlamp::screen::signals::Signal;
+use handlamp::terminal::app_loop::App as _;
+use handlamp::terminal::input::Incoming;
+use handlamp::terminal::signals::Signal;
 
 use crate::keys::{begun, book, looks};
 use crate::stage::Stage;

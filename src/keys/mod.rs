@@ -1,0 +1,376 @@
+//! What every key does, in one table. Dispatch, footer, help, manual page and handbook read it.
+//!
+//! House rules, held by tests: a key means the same on every screen that has it; digits grade or
+//! pick, nothing else; a capital letter acts on the row under the arrow, and records through a dialog
+//! alone; nothing stands on a character that common layouts reach only with AltGr.
+
+pub mod key;
+mod overrides;
+mod table;
+
+pub use table::ROWS;
+
+use crate::keys::key::Key;
+use crate::text::words;
+
+words! {
+    /// Where keys are pressed.
+    Context, "context" {
+        /// The boat, first screen.
+        Boat = "boat",
+        /// A walk under way.
+        Walk = "walk",
+        /// The verdict of a finished walk.
+        Verdict = "verdict",
+        /// The defect list.
+        Defects = "defects",
+        /// Past walks.
+        Walks = "walks",
+        /// Readings in time.
+        Readings = "readings",
+        /// What is due.
+        Service = "service",
+        /// A list to pick from.
+        Choice = "choice",
+        /// One line of text.
+        Line = "line",
+        /// A note of several lines.
+        Note = "note",
+        /// A count or a clock running.
+        Measure = "measure",
+        /// Something that takes its time.
+        Wait = "wait",
+        /// The list of all keys.
+        Help = "help",
+    }
+}
+
+impl Context {
+    /// Whether plain characters are text here, never commands.
+    pub const fn takes_text(self) -> bool {
+        matches!(self, Context::Line | Context::Note)
+    }
+}
+
+words! {
+    /// The part of the help a row stands in.
+    Section, "section" {
+        /// Going about.
+        Move = "Moving",
+        /// Saying what is seen.
+        Look = "What you see",
+        /// Weighing the list.
+        Weigh = "Ahead of you",
+        /// Narrowing the list.
+        Show = "What is shown",
+        /// Records about a defect.
+        Act = "Putting right",
+        /// Text fields.
+        Write = "Writing",
+        /// Valid everywhere.
+        Always = "Everywhere",
+    }
+}
+
+words! {
+    /// Everything a key can do.
+    Action, "action" {
+        /// Begin the selected checklist, or go on with a walk left open.
+        StartWalk = "start-walk",
+        /// Grade sound.
+        Grade0 = "grade-0",
+        /// Grade early.
+        Grade1 = "grade-1",
+        /// Grade worn.
+        Grade2 = "grade-2",
+        /// Grade failing.
+        Grade3 = "grade-3",
+        /// Grade failed.
+        Grade4 = "grade-4",
+        /// Not seen, with the reason.
+        NotSeen = "not-seen",
+        /// Write a note.
+        Note = "note",
+        /// Set a wear mark.
+        Wear = "wear",
+        /// Set the leak class.
+        Leak = "leak",
+        /// Type a reading.
+        Reading = "reading",
+        /// Type what was topped up.
+        Added = "added",
+        /// Measure at the item: drops, seconds, a bucket.
+        Measure = "measure",
+        /// A drop has fallen; or start and stop the clock.
+        Tap = "tap",
+        /// Take the last entry back.
+        Undo = "undo",
+        /// Open the items of a row.
+        OpenRow = "open-row",
+        /// Close them.
+        CloseRow = "close-row",
+        /// One up.
+        MoveUp = "move-up",
+        /// One down.
+        MoveDown = "move-down",
+        /// Next row not yet seen.
+        NextUnseen = "next-unseen",
+        /// The one before.
+        PreviousUnseen = "previous-unseen",
+        /// Next phase.
+        NextPhase = "next-phase",
+        /// Phase before.
+        PreviousPhase = "previous-phase",
+        /// One screenful down.
+        PageDown = "page-down",
+        /// One screenful up.
+        PageUp = "page-up",
+        /// To the first row.
+        First = "first",
+        /// To the last row.
+        Last = "last",
+        /// Take a picture in.
+        Photo = "photo",
+        /// What the seller said.
+        Said = "said",
+        /// Engine speed of this step.
+        Speed = "speed",
+        /// Switch: earlier grades out of sight.
+        Blind = "blind",
+        /// Somebody was told of what is unsafe.
+        Told = "told",
+        /// Complete a file's name.
+        Complete = "complete",
+        /// Find by text.
+        Find = "find",
+        /// The time of the phase begins now.
+        BeginPhase = "begin-phase",
+        /// Type the hour meter.
+        Hours = "hours",
+        /// Switch: walked first, entered after.
+        EnteredAfter = "entered-after",
+        /// Finish the walk.
+        Finish = "finish",
+        /// More hours ahead.
+        MoreHours = "more-hours",
+        /// Fewer hours ahead.
+        FewerHours = "fewer-hours",
+        /// More days ahead.
+        MoreDays = "more-days",
+        /// Fewer days ahead.
+        FewerDays = "fewer-days",
+        /// Other waters.
+        Waters = "waters",
+        /// Next named plan.
+        Plan = "plan",
+        /// Hold the list against another plan.
+        ComparePlan = "compare-plan",
+        /// The whole arithmetic of a row.
+        Explain = "explain",
+        /// One machine or all.
+        FilterMachine = "filter-machine",
+        /// One station or all.
+        FilterStation = "filter-station",
+        /// Who does it.
+        FilterWho = "filter-who",
+        /// Where it is done.
+        FilterWhere = "filter-where",
+        /// All filters off.
+        ClearFilters = "clear-filters",
+        /// Closed defects too.
+        ShowAll = "show-all",
+        /// Defer a defect.
+        Defer = "defer",
+        /// Record a repair.
+        Repair = "repair",
+        /// Override severity or level.
+        Override = "override",
+        /// Withdraw a defect.
+        Withdraw = "withdraw",
+        /// Go on without records that are missing.
+        GoOn = "go-on",
+        /// Show the selected walk.
+        ShowWalk = "show-walk",
+        /// To the next machine.
+        NextMachine = "next-machine",
+        /// To the defect list.
+        OpenDefects = "open-defects",
+        /// To past walks.
+        OpenWalks = "open-walks",
+        /// Try again to save what is in memory only.
+        SaveAgain = "save-again",
+        /// Write a report of the walk.
+        Report = "report",
+        /// To the readings.
+        OpenReadings = "open-readings",
+        /// To what is due.
+        OpenService = "open-service",
+        /// Show the task under the arrow.
+        ShowTask = "show-task",
+        /// Record the task as done.
+        ServiceDone = "service-done",
+        /// Months at a glance, or the list again.
+        Calendar = "calendar",
+        /// What to write on the part.
+        Label = "label",
+        /// How often the task is due.
+        Interval = "interval",
+        /// Take the selected choice.
+        Pick = "pick",
+        /// Take choice 1.
+        Pick1 = "pick-1",
+        /// Take choice 2.
+        Pick2 = "pick-2",
+        /// Take choice 3.
+        Pick3 = "pick-3",
+        /// Take choice 4.
+        Pick4 = "pick-4",
+        /// Take choice 5.
+        Pick5 = "pick-5",
+        /// Take choice 6.
+        Pick6 = "pick-6",
+        /// Take choice 7.
+        Pick7 = "pick-7",
+        /// Take choice 8.
+        Pick8 = "pick-8",
+        /// Take choice 9.
+        Pick9 = "pick-9",
+        /// Take the line, or leave the verdict.
+        Accept = "accept",
+        /// Save the note.
+        Save = "save",
+        /// Change the theme.
+        Theme = "theme",
+        /// Back; what was typed is kept.
+        Back = "back",
+        /// All keys that work here.
+        Help = "help",
+        /// Write the screen as a picture.
+        Screenshot = "screenshot",
+        /// Stop and return to the shell.
+        Suspend = "suspend",
+        /// Leave the program; everything is saved.
+        Quit = "quit",
+    }
+}
+
+impl Action {
+    /// The name used in the settings, kebab-case.
+    pub const fn name(self) -> &'static str {
+        self.as_str()
+    }
+
+    /// The digit that belongs to this action alone and cannot be taken from it: the rung of a
+    /// grade, the place of a choice.
+    pub fn own_digit(self) -> Option<char> {
+        let name = self.name();
+        let numbered = name.starts_with("grade-") || name.starts_with("pick-");
+        name.chars().last().filter(|_| numbered)
+    }
+}
+
+/// One row of the table.
+#[derive(Clone, Copy, Debug)]
+pub struct KeyRow {
+    /// What is done.
+    pub action: Action,
+    /// Where the keys work.
+    pub contexts: &'static [Context],
+    /// The built-in keys, the one to show first.
+    pub keys: &'static [&'static str],
+    /// At most nine characters for the footer; rows next to each other with the same label are
+    /// shown as one. Empty: not in the footer.
+    pub label: &'static str,
+    /// One line for the help.
+    pub help: &'static str,
+    /// Where in the help.
+    pub section: Section,
+}
+
+/// A line of the help.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HelpLine {
+    /// The keys, as written, separated by spaces.
+    pub keys: String,
+    /// What they do.
+    pub help: &'static str,
+    /// Where it stands.
+    pub section: Section,
+}
+
+/// The table with the user's keys in it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeyTable {
+    /// Keys of [`ROWS`], in the same order.
+    keys: Vec<Vec<Key>>,
+}
+
+impl KeyTable {
+    /// What the key does in this context.
+    pub fn lookup(&self, context: Context, key: &Key) -> Option<Action> {
+        if context.takes_text() && key.typed().is_some() {
+            return None;
+        }
+        self.rows(context)
+            .find(|(_, keys)| keys.contains(key))
+            .map(|(row, _)| row.action)
+    }
+
+    /// Keys and labels for the footer, most useful first. Neighbours with one label are joined:
+    /// two as `up/down`, more as `0-4`.
+    pub fn footer(&self, context: Context) -> impl Iterator<Item = (String, &'static str)> {
+        let mut out: Vec<(Vec<String>, &'static str)> = Vec::new();
+        for (row, keys) in self.rows(context).filter(|(row, _)| !row.label.is_empty()) {
+            let Some(key) = keys.iter().find(|k| works(context, k)) else {
+                continue;
+            };
+            match out.last_mut() {
+                Some((joined, label)) if *label == row.label => joined.push(key.to_string()),
+                _ => out.push((vec![key.to_string()], row.label)),
+            }
+        }
+        out.into_iter().map(|(keys, label)| match keys.as_slice() {
+            [first, .., last] if keys.len() > 2 => (format!("{first}-{last}"), label),
+            _ => (keys.join("/"), label),
+        })
+    }
+
+    /// Every line of help for this context, in table order.
+    pub fn help(&self, context: Context) -> impl Iterator<Item = HelpLine> {
+        self.rows(context).map(move |(row, keys)| {
+            let keys: Vec<_> = keys
+                .iter()
+                .filter(|k| works(context, k))
+                .map(Key::to_string)
+                .collect();
+            HelpLine {
+                keys: keys.join(" "),
+                help: row.help,
+                section: row.section,
+            }
+        })
+    }
+
+    /// The keys of an action, the one to show first.
+    pub fn keys_of(&self, action: Action) -> &[Key] {
+        ROWS.iter()
+            .zip(&self.keys)
+            .find(|(row, _)| row.action == action)
+            .map_or(&[], |(_, keys)| keys)
+    }
+
+    fn rows(&self, context: Context) -> impl Iterator<Item = (&'static KeyRow, &Vec<Key>)> {
+        ROWS.iter()
+            .zip(&self.keys)
+            .filter(move |(row, _)| row.contexts.contains(&context))
+    }
+}
+
+/// Whether a key can be a command in this context: where text is typed, characters are text.
+fn works(context: Context, key: &Key) -> bool {
+    !(context.takes_text() && key.typed().is_some())
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;

@@ -1,0 +1,24 @@
+//! What can be drawn on any screen, and knows none of them.
+//!
+//! - [`theme`]: what colours and weights mean, in four themes
+//! - [`glyphs`]: the signs drawn, and their twins for terminals without Unicode; [`plain`]: the last
+//!   pass over a frame for such a terminal
+//! - [`contrast`]: how far two colours stand apart; `palette`: the colours of a picture
+//! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
+//! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
+//!   `field`: the cells of a chart
+//! - [`widgets`]: lines, cells and panels
+//! - [`svg`]: a picture of a frame
+
+pub mod chart;
+pub mod contrast;
+mod field;
+pub mod glyphs;
+pub mod history;
+pub mod ladder;
+mod palette;
+pub mod plain;
+pub mod scale;
+pub mod svg;
+pub mod theme;
+pub mod widgets;

@@ -1,0 +1,218 @@
+//! Draws the boat screen.
+
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use crate::defects::judged::lead;
+use crate::logbook::book::Book;
+use crate::paint::widgets::{self, cell, risk, text};
+use crate::screen::app::App;
+use crate::screen::boat::BoatScreen;
+
+/// Behind the questions of the first start.
+pub fn draw_start(app: &App, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let told = vec![
+        Line::from(text("handlamp", 60, theme.title())),
+        Line::from(text(
+            "walk the engine room, grade what you see, know what to fix first",
+            78,
+            theme.quiet(),
+        )),
+    ];
+    widgets::lines(frame, area, told);
+}
+
+/// The boat, her machine, what to begin, how she stands.
+pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    let boat = book.boat();
+    let machine = boat.machines.get(screen.machine);
+    let id = machine.map(|m| m.id.as_str());
+    let meter = screen.condition.meter_now(id);
+    let about = if meter.estimated { "≈" } else { "" };
+    let rate = screen.condition.rate(id).per_day * crate::assess::rate::DAYS_PER_MONTH;
+    let name = machine.map_or("", |m| m.name.as_str());
+    let several = if boat.machines.len() > 1 {
+        format!(" ({} of {})", screen.machine + 1, boat.machines.len())
+    } else {
+        String::new()
+    };
+    let date = screen
+        .condition
+        .now
+        .format("%a %-d %b %Y %H:%M")
+        .to_string();
+    let mut lines = vec![
+        widgets::spread(
+            &boat.name,
+            &format!("{} waters · {date}", boat.waters),
+            columns,
+            theme.title(),
+        ),
+        widgets::spread(
+            &format!("{name}{several} · {about}{:.1} h", meter.hours),
+            &format!("≈{rate:.0} h a month"),
+            columns,
+            theme.text(),
+        ),
+        // What is overdue takes the line that is empty else, so that it moves nothing.
+        Line::from(text(
+            screen.overdue.as_deref().unwrap_or_default(),
+            columns,
+            theme.mark(),
+        )),
+    ];
+    let cursor_row = lines.len() + screen.cursor;
+    for (n, entry) in screen.entries.iter().enumerate() {
+        let here = n == screen.cursor;
+        let pointer = if here { theme.glyphs.pointer() } else { " " };
+        let style = if here { theme.selected() } else { theme.text() };
+        let beside = if here {
+            theme.selected()
+        } else {
+            theme.quiet()
+        };
+        let title = 26.min(columns / 2);
+        lines.push(Line::from(vec![
+            Span::styled(format!("{pointer} "), style),
+            cell(&entry.title, title, style),
+            cell(&entry.beside, columns.saturating_sub(title + 2), beside),
+        ]));
+    }
+    lines.push(Line::default());
+    lines.extend(verdict_lines(app, screen, columns));
+    lines.push(Line::default());
+    let room = usize::from(area.height);
+    let mut foot = owed_lines(app, screen, columns);
+    // The heading and four rows of what to fix first come before more than one next look.
+    let spare = room.saturating_sub(lines.len() + 5 + foot.len());
+    foot.extend(next_lines(app, screen, columns, spare));
+    lines.extend(defect_lines(app, screen, columns));
+    lines.truncate(room.saturating_sub(foot.len()));
+    lines.extend(foot);
+    widgets::lines(frame, area, lines);
+    if app.layers.is_empty() {
+        frame.set_cursor_position(Position {
+            x: area.x,
+            y: area.y + cursor_row as u16,
+        });
+    }
+}
+
+fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let Some((verdict, reasons)) = &screen.verdict else {
+        let told = "no finished morning check yet: no verdict";
+        return vec![Line::from(text(told, columns, theme.quiet()))];
+    };
+    let words = verdict.as_str().replace('-', " ");
+    let day = screen.condition.day_ahead();
+    let mut lines = vec![Line::from(vec![
+        Span::styled(format!(" {words} "), theme.verdict(*verdict)),
+        text(
+            &format!(
+                "  as of now, over the day ahead ({:.0} h, {:.0} d)",
+                day.hours, day.days
+            ),
+            columns.saturating_sub(words.len() + 2),
+            theme.quiet(),
+        ),
+    ])];
+    for ground in reasons.iter().take(3) {
+        let item = screen.condition.library.catalogue.item(&ground.item);
+        let title = item.map_or(ground.item.as_str(), |i| &i.title);
+        let grade = ground
+            .grade
+            .map(|g| format!("{} {g}: ", g.rung()))
+            .unwrap_or_default();
+        lines.push(Line::from(text(
+            &format!("  {}{grade}{}", lead(title), ground.rule),
+            columns,
+            theme.text(),
+        )));
+    }
+    if reasons.len() > 3 {
+        let more = format!("  and {} more", reasons.len() - 3);
+        lines.push(Line::from(text(&more, columns, theme.quiet())));
+    }
+    lines
+}
+
+fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let rows = &screen.list.rows;
+    let exposure = screen.list.outset.exposure;
+    let head = format!(
+        "Fix first, over {:.0} h and {:.0} d: {} open, {} items not yet looked at",
+        exposure.hours,
+        exposure.days,
+        rows.len(),
+        screen.list.unseen.len()
+    );
+    let mut lines = vec![Line::from(text(&head, columns, theme.quiet()))];
+    if rows.is_empty() {
+        lines.push(Line::from(text("  nothing open", columns, theme.saved())));
+    }
+    for row in rows {
+        let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
+        let rest = columns.saturating_sub(2 + 14 + title + 12);
+        let beside = row.fix_within.map(|w| match w.date {
+            _ if w.over => "fix now".to_owned(),
+            Some(date) => format!("fix by {}", date.format("%-d %b")),
+            None => String::new(),
+        });
+        let mut spans = vec![Span::raw("  ")];
+        spans.extend(risk(&theme, &row.code, row.risk, 14));
+        spans.push(cell(&row.title, title, theme.text()));
+        spans.push(Span::raw(" "));
+        spans.extend(widgets::grade(&theme, row.grade, 11));
+        spans.push(text(&beside.unwrap_or_default(), rest, theme.quiet()));
+        lines.push(Line::from(spans));
+    }
+    lines
+}
+
+/// What to look at next, one line at least where there is anything.
+fn next_lines(app: &App, screen: &BoatScreen, columns: usize, spare: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let rows = screen.next.iter().take(spare.max(1));
+    let mut label = "look next: ";
+    rows.map(|look| {
+        let title = columns.saturating_sub(11 + 11 + 20).clamp(12, 34);
+        let rest = columns.saturating_sub(11 + title + 12);
+        let when = match (look.within.date, look.within.hours) {
+            _ if look.due => "due now".to_owned(),
+            (Some(date), _) => format!("by {}", date.format("%-d %b %Y")),
+            (None, Some(hours)) => format!("within {hours:.0} h"),
+            (None, None) => "no limit".to_owned(),
+        };
+        let mut spans = vec![cell(std::mem::take(&mut label), 11, theme.quiet())];
+        spans.push(cell(&look.title, title, theme.text()));
+        spans.push(Span::raw(" "));
+        spans.extend(widgets::grade(&theme, look.grade, 11));
+        let style = if look.due {
+            theme.mark()
+        } else {
+            theme.quiet()
+        };
+        spans.push(text(&when, rest, style));
+        Line::from(spans)
+    })
+    .collect()
+}
+
+fn owed_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let owed = screen.owed.iter().take(3);
+    owed.map(|(title, why)| {
+        Line::from(text(
+            &format!("owed: {title}: {why}"),
+            columns,
+            theme.mark(),
+        ))
+    })
+    .collect()
+}

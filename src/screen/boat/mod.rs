@@ -1,0 +1,242 @@
+//! The boat: what to walk today, how she stands, what is owed.
+
+pub mod draw;
+
+use crate::assess::verdict::Reason;
+use crate::assess::words::Verdict;
+use crate::checklist::Closing;
+use crate::defects::condition::Condition;
+use crate::defects::judged::verdict;
+use crate::defects::list::{DefectList, Outset};
+use crate::defects::next_look::NextLook;
+use crate::keys::Action;
+use crate::logbook::book::Book;
+use crate::screen::app::{App, Screen};
+use crate::screen::defects::DefectsScreen;
+use crate::screen::walks::WalksScreen;
+use crate::service::{What, due};
+
+/// So many next looks are shown where there is room.
+pub const LOOKS_SHOWN: usize = 3;
+
+/// The boat screen: everything it shows, computed once when it opens.
+pub struct BoatScreen {
+    /// Index of the machine in front.
+    pub machine: usize,
+    /// What can be begun.
+    pub entries: Vec<Entry>,
+    /// Under the arrow.
+    pub cursor: usize,
+    /// The boat now.
+    pub condition: Condition,
+    /// Ranked over the usual plan, for this machine and the boat.
+    pub list: DefectList,
+    /// The last finished daily walk of this machine, judged as of now.
+    pub verdict: Option<(Verdict, Vec<Reason>)>,
+    /// Looks owed now: item title and why.
+    pub owed: Vec<(String, String)>,
+    /// What is to be looked at next beside the daily walk, as many as are ever shown.
+    pub next: Vec<NextLook>,
+    /// Work that is overdue, in one line.
+    pub overdue: Option<String>,
+}
+
+/// A line that can be begun.
+pub struct Entry {
+    /// Walk id to go on with, or none to begin anew.
+    pub walk: Option<String>,
+    /// Checklist id.
+    pub checklist: String,
+    /// As shown.
+    pub title: String,
+    /// Said beside it.
+    pub beside: String,
+}
+
+impl BoatScreen {
+    /// For a machine of the boat.
+    pub fn new(book: &Book, machine: usize) -> BoatScreen {
+        let condition = book.condition();
+        let boat = book.boat();
+        let machine = if machine < boat.machines.len() {
+            machine
+        } else {
+            0
+        };
+        let id = boat.machines.get(machine).map_or("", |m| &m.id).to_owned();
+        let (exposure, waters) = condition.usual_plan();
+        let mut list = condition.list(Outset { exposure, waters }, false);
+        let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == id);
+        list.rows.retain(|r| here(&r.machine));
+        list.unseen.retain(|u| here(&u.machine));
+        let last_daily = book.history().walks.iter().rev().find(|w| {
+            let closes = condition
+                .library
+                .checklist(&w.checklist)
+                .map(|c| c.closes_with);
+            w.machine == id && w.finished.is_some() && closes == Some(Closing::Daily)
+        });
+        let verdict = last_daily.and_then(|w| verdict(&condition, book.history(), w));
+        let owed = condition
+            .owed(book.history())
+            .filter(|o| o.due && here(&o.recheck.rec.machine));
+        let owed = owed.map(|o| {
+            let item = condition.library.catalogue.item(&o.recheck.rec.item);
+            (
+                item.map_or_else(String::new, |i| i.title.clone()),
+                o.recheck.rec.why.clone(),
+            )
+        });
+        let owed = owed.collect();
+        let entries = entries(book, &condition, &id);
+        let mut next = condition.next_looks_beside_the_daily_walk(&id);
+        next.truncate(LOOKS_SHOWN);
+        let overdue = overdue(&condition, book, &id);
+        BoatScreen {
+            machine,
+            entries,
+            cursor: 0,
+            condition,
+            list,
+            verdict,
+            owed,
+            next,
+            overdue,
+        }
+    }
+}
+
+/// The work due on a machine or the boat, the longest overdue by name. Looks stand elsewhere.
+fn overdue(condition: &Condition, book: &Book, machine: &str) -> Option<String> {
+    let rows = due(condition, book.history());
+    let mut over = rows.iter().filter(|row| {
+        let here = row.machine.as_deref().is_none_or(|m| m == machine);
+        here && matches!(row.what, What::Task | What::Life) && row.due
+    });
+    let first = over.next()?;
+    let more = match over.count() {
+        0 => String::new(),
+        n => format!(", and {n} more"),
+    };
+    let by = first.over().unwrap_or_default();
+    Some(format!("due: {}, {by}{more}", first.title))
+}
+
+fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
+    let mut entries = Vec::new();
+    let mut last = false;
+    let open = book
+        .history()
+        .walks
+        .iter()
+        .rev()
+        .find(|w| w.machine == machine && w.finished.is_none());
+    if let Some(walk) = open
+        && let Some(plan) = condition.plan_of(walk)
+    {
+        let title = condition
+            .library
+            .checklist(&walk.checklist)
+            .map_or("", |c| &c.title);
+        // What was left lying for more than a day is not what one comes for in the morning.
+        last = condition.now - walk.at > chrono::Duration::days(1);
+        entries.push(Entry {
+            walk: Some(walk.id.clone()),
+            checklist: walk.checklist.clone(),
+            title: format!("go on: {}", title.to_lowercase()),
+            beside: format!(
+                "begun {}, {} of {} rows",
+                crate::paint::widgets::age(walk.at, condition.now),
+                plan.rows_done(walk),
+                plan.row_count()
+            ),
+        });
+    }
+    for list in condition.library.checklists() {
+        let joins = condition.joins(book.history(), list, machine);
+        let last = book
+            .history()
+            .walks
+            .iter()
+            .rev()
+            .find(|w| w.machine == machine && w.checklist == list.id && w.finished.is_some());
+        let left_out = condition.left_out(list, machine);
+        let rows = condition
+            .compose(list, &left_out, &joins, machine)
+            .row_count();
+        let last = last.map_or("never".to_owned(), |w| {
+            crate::paint::widgets::age(w.at, condition.now)
+        });
+        entries.push(Entry {
+            walk: None,
+            checklist: list.id.clone(),
+            title: list.title.clone(),
+            beside: format!("{rows} rows, last {last}"),
+        });
+    }
+    if last {
+        entries.rotate_left(1);
+    }
+    entries
+}
+
+impl App {
+    pub(crate) fn boat_act(&mut self, action: Action) {
+        let Screen::Boat(boat) = &mut self.screen else {
+            return;
+        };
+        match action {
+            Action::MoveUp => boat.cursor = boat.cursor.saturating_sub(1),
+            Action::MoveDown => {
+                boat.cursor = (boat.cursor + 1).min(boat.entries.len().saturating_sub(1))
+            }
+            Action::StartWalk => {
+                let Some(entry) = boat.entries.get(boat.cursor) else {
+                    return;
+                };
+                let machines = &boat.condition.boat.machines;
+                let machine = machines
+                    .get(boat.machine)
+                    .map(|m| m.id.clone())
+                    .unwrap_or_default();
+                let (walk, checklist) = (entry.walk.clone(), entry.checklist.clone());
+                match walk {
+                    Some(id) => self.resume_walk(&id),
+                    None => self.begin_walk(&checklist, &machine),
+                }
+            }
+            Action::NextMachine => {
+                let next = (boat.machine + 1) % boat.condition.boat.machines.len().max(1);
+                if let Some(book) = &self.book {
+                    self.screen = Screen::Boat(Box::new(BoatScreen::new(book, next)));
+                }
+            }
+            Action::OpenDefects => self.open_defects(),
+            Action::GoOn => self.ask_go_on(),
+            Action::OpenWalks => self.open_walks(),
+            Action::Back if self.shelf.is_some() => self.back_to_shelf(),
+            Action::Back => {
+                let quit = self
+                    .setup
+                    .keys
+                    .keys_of(Action::Quit)
+                    .first()
+                    .map(ToString::to_string);
+                self.tell(format!("{} leaves handlamp", quit.unwrap_or_default()));
+            }
+            _ => {}
+        }
+    }
+
+    pub(crate) fn open_defects(&mut self) {
+        if let Some(book) = &self.book {
+            self.screen = Screen::Defects(Box::new(DefectsScreen::new(book)));
+        }
+    }
+
+    pub(crate) fn open_walks(&mut self) {
+        if let Some(book) = &self.book {
+            self.screen = Screen::Walks(Box::new(WalksScreen::new(book)));
+        }
+    }
+}

@@ -1,0 +1,108 @@
+//! The defect list held against another plan: which rows rise.
+
+use crate::assess::words::Risk;
+use crate::defects::compare::{Compared, Place, Shift, changed};
+use crate::defects::list::Outset;
+use crate::screen::app::{App, Screen};
+use crate::screen::defects::DefectsScreen;
+use crate::screen::layers::ask::Ask;
+use crate::screen::layers::{Layer, Page};
+use crate::text::pad;
+
+/// A space at which no line is broken.
+const NO_BREAK: &str = "\u{a0}";
+
+impl DefectsScreen {
+    /// The plans the list can be held against: all but the one it is ranked over.
+    fn other_plans(&self) -> Vec<(String, Outset)> {
+        let mut plans = self.all_plans();
+        plans.retain(|(name, outset)| Some(name) != self.plan.as_ref() && *outset != self.outset);
+        plans
+    }
+}
+
+impl App {
+    pub(crate) fn ask_compare(&mut self) {
+        let Screen::Defects(screen) = &self.screen else {
+            return;
+        };
+        let plans = screen.other_plans();
+        if plans.is_empty() {
+            self.tell("there is no other plan");
+            return;
+        }
+        let options = plans
+            .iter()
+            .map(|(name, o)| format!("{name}: {}", words(*o)));
+        let title = "Held against which plan?";
+        self.layers
+            .push(Layer::choice(title, options.collect(), Ask::ComparePlan));
+    }
+
+    /// Shows what changes under the plan picked.
+    pub(crate) fn compare_picked(&mut self, at: usize) {
+        let Screen::Defects(screen) = &self.screen else {
+            return;
+        };
+        let Some((name, outset)) = screen.other_plans().into_iter().nth(at) else {
+            return;
+        };
+        let mut rows = screen.condition.compare(screen.outset, outset);
+        let all = rows.len();
+        rows.retain(|row| row.shift() != Shift::Stays);
+        let rises = rows.iter().filter(|r| r.shift() == Shift::Rises).count();
+        let mut lines = vec![
+            format!("from {} to {}", words(screen.outset), words(outset)),
+            format!(
+                "{rises} of {all} rows rise, {} fall, {} stay",
+                rows.len() - rises,
+                all - rows.len()
+            ),
+            String::new(),
+            "change, code, place in the list, item".to_owned(),
+        ];
+        // The first machine goes without saying.
+        let first = screen.condition.boat.machines.first().map(|m| m.id.clone());
+        let each = changed(rows);
+        lines.extend(each.iter().map(|row| line(row, first.as_deref())));
+        self.layers.push(Layer::Page(Page {
+            title: format!("Under {name}"),
+            lines,
+            scroll: 0,
+        }));
+    }
+}
+
+/// `rises 3D → 2B 14 → 9 Drive belt: medium → high`, fitting 60 columns but for long names.
+fn line(row: &Compared, first: Option<&str>) -> String {
+    let code = |p: &Place| if p.stop { "!!" } else { p.code.as_str() }.to_owned();
+    let codes = format!("{} → {}", code(&row.a), code(&row.b));
+    let ranks = format!("{} → {}", row.a.rank, row.b.rank);
+    let machine = row.machine.as_deref().filter(|m| Some(*m) != first);
+    let machine = machine.map(|m| format!(" [{m}]")).unwrap_or_default();
+    let risk = |from: Risk, to: Risk| match from == to {
+        true => String::new(),
+        false => format!(": {from} → {to}"),
+    };
+    let columns = format!(
+        "{} {} {}",
+        pad(row.shift().as_str(), 5),
+        pad(&codes, 7),
+        pad(&ranks, 7)
+    );
+    // No breaks, so that the columns stay where they are when the page wraps.
+    let columns = columns.replace(' ', NO_BREAK);
+    format!(
+        "{columns} {}{machine}{}",
+        row.title,
+        risk(row.a.risk, row.b.risk)
+    )
+}
+
+fn words(outset: Outset) -> String {
+    let e = outset.exposure;
+    format!(
+        "{:.0} h and {:.0} d in {} waters",
+        e.hours, e.days, outset.waters
+    )
+}

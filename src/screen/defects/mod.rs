@@ -1,0 +1,497 @@
+//! The defect list: ranked over an exposure that changes with keys, filtered, acted upon.
+
+pub mod compare;
+pub mod draw;
+
+use crate::assess::exposure::Exposure;
+use crate::boat::Waters;
+use crate::checklist::{Where, Who};
+use crate::defects::acts::{Deferral, Override, Repair, Withdrawal};
+use crate::defects::condition::Condition;
+use crate::defects::life::Subject;
+use crate::defects::list::{DefectList, Outset, Row};
+use crate::keys::Action;
+use crate::logbook::book::Book;
+use crate::logbook::record::Record;
+use crate::logbook::take::{LONGEST_DAYS, LONGEST_HOURS, prepare_act};
+use crate::screen::app::{App, Screen};
+use crate::screen::layers::answer::read_code;
+use crate::screen::layers::ask::Ask;
+use crate::screen::layers::{Layer, Page};
+
+/// The defects screen.
+pub struct DefectsScreen {
+    /// The boat now.
+    pub condition: Condition,
+    /// What the list is ranked over.
+    pub outset: Outset,
+    /// Name of the plan it comes from, while it does.
+    pub plan: Option<String>,
+    /// Named plans, by name.
+    plans: Vec<(String, Outset)>,
+    /// Everything, ranked.
+    pub list: DefectList,
+    /// Positions in the list of the rows shown.
+    pub shown: Vec<usize>,
+    /// Closed defects too.
+    pub all: bool,
+    /// Under the arrow, among the rows shown.
+    pub cursor: usize,
+    /// What is shown.
+    pub filter: Filter,
+    /// What a question over the list is about: its row may move or go meanwhile.
+    asked: Option<Subject>,
+}
+
+/// Which rows are shown; nothing set shows all.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Filter {
+    /// Machine id.
+    pub machine: Option<String>,
+    /// Station id.
+    pub station: Option<String>,
+    /// Who does it.
+    pub who: Option<Who>,
+    /// Where it is done.
+    pub place: Option<Where>,
+}
+
+impl Filter {
+    fn takes(&self, row: &Row) -> bool {
+        self.machine
+            .as_ref()
+            .is_none_or(|m| row.machine.as_ref().is_none_or(|r| r == m))
+            && self.station.as_ref().is_none_or(|s| *s == row.station)
+            && self.who.is_none_or(|w| w == row.remedy.who)
+            && self.place.is_none_or(|p| p == row.remedy.place)
+    }
+
+    /// The filter in words, empty where there is none.
+    pub fn words(&self) -> String {
+        let parts = [
+            self.machine.clone(),
+            self.station.clone(),
+            self.who.map(|w| w.to_string()),
+            self.place.map(|p| p.to_string()),
+        ];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+}
+
+impl DefectsScreen {
+    /// Over the boat's usual plan.
+    pub fn new(book: &Book) -> DefectsScreen {
+        let condition = book.condition();
+        let (exposure, waters) = condition.usual_plan();
+        let outset = Outset { exposure, waters };
+        let rate = condition.rate(None).per_day;
+        let plans = book.history().plans.values().map(|p| {
+            let exposure = match (p.hours, p.days) {
+                (Some(hours), Some(days)) => Exposure { hours, days },
+                (Some(hours), None) => Exposure::from_hours(hours, rate),
+                (None, days) => Exposure::from_days(days.unwrap_or(0.0), rate),
+            };
+            (
+                p.name.clone(),
+                Outset {
+                    exposure,
+                    waters: p.waters.unwrap_or(waters),
+                },
+            )
+        });
+        let mut screen = DefectsScreen {
+            plans: plans.collect(),
+            list: DefectList {
+                outset,
+                rows: Vec::new(),
+                unseen: Vec::new(),
+            },
+            condition,
+            outset,
+            plan: Some("usual".into()),
+            shown: Vec::new(),
+            all: false,
+            cursor: 0,
+            filter: Filter::default(),
+            asked: None,
+        };
+        screen.rank();
+        screen
+    }
+
+    /// Takes in what the book says now; exposure, plan, filters and the row under the arrow stay.
+    pub fn take_in(&mut self, book: &Book) {
+        let now = DefectsScreen::new(book);
+        (self.condition, self.plans) = (now.condition, now.plans);
+        let plan = |(name, _): &&(String, Outset)| Some(name) == self.plan.as_ref();
+        if let Some((_, outset)) = self.all_plans().iter().find(plan) {
+            self.outset = *outset;
+        }
+        self.rank();
+    }
+
+    /// Ranks anew; the row under the arrow stays under it.
+    pub fn rank(&mut self) {
+        let here = self.row().map(|r| (r.item.clone(), r.machine.clone()));
+        self.list = self.condition.list(self.outset, self.all);
+        self.show();
+        if let Some((item, machine)) = here {
+            let place = self.shown.iter().position(|i| {
+                let row = &self.list.rows[*i];
+                row.item == item && row.machine == machine
+            });
+            self.cursor = place.unwrap_or(self.cursor.min(self.shown.len().saturating_sub(1)));
+        }
+    }
+
+    fn show(&mut self) {
+        let rows = self.list.rows.iter().enumerate();
+        self.shown = rows
+            .filter(|(_, r)| self.filter.takes(r))
+            .map(|(i, _)| i)
+            .collect();
+        self.cursor = self.cursor.min(self.shown.len().saturating_sub(1));
+    }
+
+    /// The row under the arrow.
+    pub fn row(&self) -> Option<&Row> {
+        self.list.rows.get(*self.shown.get(self.cursor)?)
+    }
+
+    fn subject(&self) -> Option<Subject> {
+        self.row().map(|r| Subject {
+            item: r.item.clone(),
+            machine: r.machine.clone(),
+        })
+    }
+
+    fn weigh(&mut self, change: impl FnOnce(&mut Exposure)) {
+        change(&mut self.outset.exposure);
+        let exposure = &mut self.outset.exposure;
+        exposure.hours = exposure.hours.clamp(0.0, LONGEST_HOURS);
+        exposure.days = exposure.days.clamp(0.0, LONGEST_DAYS);
+        self.plan = None;
+        self.rank();
+    }
+
+    /// Every plan by name: the usual one, the day ahead, the boat's own.
+    pub(crate) fn all_plans(&self) -> Vec<(String, Outset)> {
+        let (exposure, waters) = self.condition.usual_plan();
+        let day = Outset {
+            exposure: self.condition.day_ahead(),
+            waters,
+        };
+        let mut all = vec![
+            ("usual".to_owned(), Outset { exposure, waters }),
+            ("day ahead".to_owned(), day),
+        ];
+        all.extend(self.plans.iter().cloned());
+        all
+    }
+
+    fn next_plan(&mut self) {
+        let mut all = self.all_plans();
+        let at = all.iter().position(|(n, _)| Some(n) == self.plan.as_ref());
+        let (name, outset) = all.swap_remove(at.map_or(0, |i| (i + 1) % all.len()));
+        self.outset = outset;
+        self.plan = Some(name);
+        self.rank();
+    }
+
+    fn filter_next<T: Clone + PartialEq>(all: &[T], now: &Option<T>) -> Option<T> {
+        match now.as_ref().and_then(|n| all.iter().position(|a| a == n)) {
+            Some(at) => all.get(at + 1).cloned(),
+            None => all.first().cloned(),
+        }
+    }
+}
+
+/// A step that suits the size: ones up to twenty, then tens, then hundreds.
+fn step(value: f64) -> f64 {
+    match value {
+        v if v < 20.0 => 1.0,
+        v if v < 200.0 => 10.0,
+        _ => 100.0,
+    }
+}
+
+/// One step less, so that going up and down meets the same values.
+fn less(value: f64) -> f64 {
+    (value - step(value - 0.001)).max(0.0)
+}
+
+impl App {
+    pub(crate) fn defects_act(&mut self, action: Action) {
+        let Screen::Defects(screen) = &mut self.screen else {
+            return;
+        };
+        let last = screen.shown.len().saturating_sub(1);
+        match action {
+            Action::MoveUp => screen.cursor = screen.cursor.saturating_sub(1),
+            Action::MoveDown => screen.cursor = (screen.cursor + 1).min(last),
+            Action::PageUp => screen.cursor = screen.cursor.saturating_sub(10),
+            Action::PageDown => screen.cursor = (screen.cursor + 10).min(last),
+            Action::First => screen.cursor = 0,
+            Action::Last => screen.cursor = last,
+            Action::MoreHours => screen.weigh(|e| e.hours += step(e.hours)),
+            Action::FewerHours => screen.weigh(|e| e.hours = less(e.hours)),
+            Action::MoreDays => screen.weigh(|e| e.days += step(e.days)),
+            Action::FewerDays => screen.weigh(|e| e.days = less(e.days)),
+            Action::Waters => {
+                let at = Waters::ALL
+                    .iter()
+                    .position(|w| *w == screen.outset.waters)
+                    .unwrap_or(0);
+                screen.outset.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
+                screen.plan = None;
+                screen.rank();
+            }
+            Action::Plan => screen.next_plan(),
+            Action::ComparePlan => self.ask_compare(),
+            Action::FilterMachine => {
+                let all: Vec<_> = screen
+                    .condition
+                    .boat
+                    .machines
+                    .iter()
+                    .map(|m| m.id.clone())
+                    .collect();
+                screen.filter.machine = DefectsScreen::filter_next(&all, &screen.filter.machine);
+                screen.show();
+            }
+            Action::FilterStation => {
+                let present = screen.list.rows.iter().map(|r| &r.station);
+                let stations = screen
+                    .condition
+                    .library
+                    .catalogue
+                    .stations()
+                    .iter()
+                    .map(|s| &s.id);
+                let present: Vec<_> = present.collect();
+                let all: Vec<_> = stations.filter(|s| present.contains(s)).cloned().collect();
+                screen.filter.station = DefectsScreen::filter_next(&all, &screen.filter.station);
+                screen.show();
+            }
+            Action::FilterWho => {
+                screen.filter.who = DefectsScreen::filter_next(Who::ALL, &screen.filter.who);
+                screen.show();
+            }
+            Action::FilterWhere => {
+                screen.filter.place = DefectsScreen::filter_next(Where::ALL, &screen.filter.place);
+                screen.show();
+            }
+            Action::ClearFilters => {
+                screen.filter = Filter::default();
+                screen.show();
+            }
+            Action::ShowAll => {
+                screen.all = !screen.all;
+                screen.rank();
+            }
+            Action::Explain => self.explain_row(),
+            Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
+                self.ask_act(action)
+            }
+            Action::GoOn => self.ask_go_on(),
+            Action::OpenWalks => self.open_walks(),
+            Action::Back => self.go_home(),
+            _ => {}
+        }
+    }
+
+    fn explain_row(&mut self) {
+        let Screen::Defects(screen) = &self.screen else {
+            return;
+        };
+        let Some(row) = screen.row() else { return };
+        let title = row.title.clone();
+        let why = row.why.clone();
+        let explained = screen
+            .subject()
+            .and_then(|s| screen.condition.explain(&s, screen.outset));
+        let Some(explained) = explained else { return };
+        let mut lines = vec![why, String::new()];
+        lines.extend(explained.steps);
+        lines.push(String::new());
+        let parts = if row.parts.is_empty() {
+            "none".to_owned()
+        } else {
+            row.parts.join(", ")
+        };
+        lines.push(format!(
+            "remedy: {} ({}, {}); parts: {parts}",
+            row.remedy.action, row.remedy.who, row.remedy.place
+        ));
+        self.layers.push(Layer::Page(Page {
+            title,
+            lines,
+            scroll: 0,
+        }));
+    }
+
+    fn ask_act(&mut self, action: Action) {
+        let Screen::Defects(screen) = &self.screen else {
+            return;
+        };
+        let Some(row) = screen.row() else {
+            self.tell("no row is selected");
+            return;
+        };
+        let title = &row.title;
+        let layer = match action {
+            Action::Repair => Layer::line(
+                format!("{title}: what was done?"),
+                "a few words",
+                Ask::RepairDone,
+            ),
+            Action::Defer => {
+                if let Some(rule) = row.stop_rule.clone() {
+                    self.warn(format!("a stop rule is in force and cannot wait: {rule}"));
+                    return;
+                }
+                let hint = "a date such as 2026-06-01, or a meter reading such as 1260 h";
+                Layer::line(
+                    format!("{title}: may wait until when?"),
+                    hint,
+                    Ask::DeferUntil,
+                )
+            }
+            Action::Override => {
+                let hint = format!(
+                    "severity 1-4, level A-E, or both such as 2C (computed {}); empty lifts an override",
+                    row.appraisal.computed.code()
+                );
+                Layer::line(format!("{title}: set by hand"), hint, Ask::OverrideCode)
+            }
+            _ => Layer::line(
+                format!("{title}: why was it none?"),
+                "a few words",
+                Ask::WithdrawWhy,
+            ),
+        };
+        self.layers.push(layer);
+        if let Screen::Defects(screen) = &mut self.screen {
+            screen.asked = screen.subject();
+        }
+    }
+
+    /// A line typed about a defect.
+    pub(crate) fn defect_typed(&mut self, ask: Ask, text: &str) -> Result<(), String> {
+        let Screen::Defects(screen) = &self.screen else {
+            return Ok(());
+        };
+        let Some(Subject { item, machine }) = screen.asked.clone() else {
+            return Ok(());
+        };
+        let why = text.to_owned();
+        let record = match ask {
+            Ask::DeferUntil => {
+                let until = text.parse()?;
+                let hint = "a few words; it can be read years later";
+                self.layers
+                    .push(Layer::line("Why may it wait?", hint, Ask::DeferWhy(until)));
+                return Ok(());
+            }
+            Ask::OverrideCode => {
+                let (severity, level) = read_code(text)?;
+                let title = if text.is_empty() {
+                    "Why is the override lifted?"
+                } else {
+                    "Why by hand?"
+                };
+                self.layers.push(Layer::line(
+                    title,
+                    "a few words",
+                    Ask::OverrideWhy(severity, level),
+                ));
+                return Ok(());
+            }
+            Ask::DeferWhy(until) => Record::Deferral(Deferral {
+                item,
+                machine,
+                at: None,
+                why,
+                until,
+            }),
+            Ask::RepairDone => Record::Repair(Repair {
+                item,
+                machine,
+                at: None,
+                hours: None,
+                done: why,
+                by: self.setup.by.clone(),
+            }),
+            Ask::OverrideWhy(severity, level) => Record::Override(Override {
+                item,
+                machine,
+                at: None,
+                severity,
+                level,
+                why,
+            }),
+            Ask::WithdrawWhy => Record::Withdrawal(Withdrawal {
+                item,
+                machine,
+                at: None,
+                why,
+            }),
+            _ => return Ok(()),
+        };
+        let Some(book) = &self.book else {
+            return Ok(());
+        };
+        let record = prepare_act(book, book.history(), record).map_err(|faults| {
+            faults
+                .into_iter()
+                .map(|(_, m)| m)
+                .collect::<Vec<_>>()
+                .join("; ")
+        })?;
+        let event = record.event();
+        if self.record(vec![record]).is_some()
+            && let (Screen::Defects(screen), Some(book)) = (&mut self.screen, &self.book)
+        {
+            screen.condition = book.condition();
+            screen.rank();
+            self.tell(format!("{event} recorded"));
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+    use crate::screen::layers::answer::read_hours;
+
+    #[test]
+    fn steps_up_and_down_meet_the_same_values() {
+        let mut value = 0.0;
+        let mut seen = Vec::new();
+        for _ in 0..60 {
+            seen.push(value);
+            value += step(value);
+        }
+        for expected in seen.into_iter().rev() {
+            value = less(value);
+            assert_eq!(value, expected);
+        }
+        assert_eq!(less(0.0), 0.0);
+    }
+
+    #[test]
+    fn hours_and_codes_are_read_as_typed() {
+        assert_eq!(read_hours("1243,6 h").map(|h| h.get()), Ok(1243.6));
+        assert!(
+            read_hours("-3").is_err() && read_hours("nan").is_err() && read_hours("lots").is_err()
+        );
+        let (severity, level) = read_code("2b").expect("a code");
+        assert_eq!(
+            (severity.map(|s| s.digit()), level.map(|l| l.letter())),
+            (Some(2), Some('B'))
+        );
+        assert!(read_code("9").is_err() && read_code("Z").is_err());
+    }
+}

@@ -1,0 +1,193 @@
+//! What a question over a screen is for. An answer comes back with it.
+
+use crate::checklist::{Grade, Leak, Tool, WearMark};
+use crate::walk::{Agreed, Better, Spot};
+
+/// What the answer is for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Ask {
+    /// First start: what to begin with.
+    FirstChoice,
+    /// Which of several boats.
+    WhichBoat,
+    /// First start: the boat's name.
+    BoatName,
+    /// First start: waters.
+    BoatWaters,
+    /// First start: the hour meter.
+    BoatHours,
+    /// The hour meter, before a walk or in it.
+    Hours,
+    /// What was touched before a leak run: the joints behind each line but the first.
+    Touched(Vec<Vec<String>>),
+    /// Which leak class a rung graded in a leak run was, if it was a leak.
+    LeakSeen(Spot, Vec<Leak>, crate::screen::walk::grade::Offer),
+    /// The engine is to be stopped: read and done.
+    Stopped,
+    /// Which item of a row has this grade.
+    WhichItem(Grade),
+    /// Why this grade is better than last time.
+    WhyBetter(Spot, Grade),
+    /// Why this grade differs from what is proposed.
+    WhyDiffers(Spot, Grade),
+    /// A wear mark, on the way on after a worse grade where the flag says so.
+    Mark(Spot, bool),
+    /// Where the mark is.
+    MarkWhere(Spot, WearMark, bool),
+    /// What it touches.
+    MarkAgainst(Spot, WearMark, String, bool),
+    /// One line of note after a worse grade.
+    QuickNote(Spot),
+    /// A note.
+    Note(Spot),
+    /// A reading.
+    Reading(Spot),
+    /// A leak class.
+    Leak(Spot),
+    /// What was topped up.
+    Added(Spot),
+    /// What to measure with.
+    Tool(Spot),
+    /// How much the bucket holds.
+    Bucket(Spot),
+    /// Why an item was not seen.
+    NotSeen(Spot),
+    /// Why, in words.
+    NotSeenWords(Spot),
+    /// How it could be seen.
+    CloseBy(Spot, String),
+    /// What is agreed beforehand: which question, and the answers so far.
+    Agreed(usize, Agreed),
+    /// What the seller said.
+    Said(Spot),
+    /// A picture's path.
+    Photo(Spot),
+    /// What the picture just taken in shows.
+    Caption(Spot),
+    /// Engine speed.
+    Speed,
+    /// Why all the rest was not seen.
+    RestWhy,
+    /// Why, in words.
+    RestWords,
+    /// How the rest could be seen.
+    RestCloseBy(String),
+    /// Who was told of what is unsafe.
+    ToldWhom,
+    /// When.
+    ToldWhen(String),
+    /// A part of an item's name.
+    Find,
+    /// Which of what was found by the text typed.
+    WhichFound(String, Vec<crate::screen::walk::find::Found>),
+    /// Finish though rows are unseen.
+    FinishAnyway,
+    /// Until when a defect is deferred.
+    DeferUntil,
+    /// Why it is deferred.
+    DeferWhy(crate::defects::Until),
+    /// What was done.
+    RepairDone,
+    /// Severity and level by hand.
+    OverrideCode,
+    /// Why by hand.
+    OverrideWhy(
+        Option<crate::assess::words::Severity>,
+        Option<crate::assess::words::Level>,
+    ),
+    /// Why a defect is withdrawn.
+    WithdrawWhy,
+    /// Which plan the list is held against.
+    ComparePlan,
+    /// A question about a service or its interval.
+    Service(crate::defects::work::Question),
+    /// A service is recorded: the leak run now, on this machine, or not.
+    ServiceDone(Option<String>),
+    /// Which file the report of a walk goes to, and which where none is named.
+    ReportTo(String, String),
+    /// Whether the file of the last name may be written over; the one before was offered.
+    ReportOver(String, String, String),
+    /// The clock is behind: begin this checklist on this machine all the same.
+    ClockBehind(String, String),
+    /// Why one goes on without records that are missing.
+    GoOn,
+    /// Another folder to save to.
+    SaveElsewhere,
+    /// Records cannot be saved: what now.
+    Unsaved,
+}
+
+/// Reasons for not seeing an item, as offered; the last is typed.
+pub const NOT_SEEN: [&str; 7] = [
+    "no access",
+    "not safe now",
+    "too dark or dirty",
+    "no time",
+    "engine not in that state",
+    "this boat has none",
+    "other: type it",
+];
+/// Place in [`NOT_SEEN`] of the one that takes the item off the boat.
+pub const NOT_FITTED: usize = 5;
+/// Place in [`NOT_SEEN`] of the one that is typed.
+pub const TYPED: usize = 6;
+
+/// Reasons for a better grade, in the order offered.
+pub fn better_options() -> Vec<String> {
+    Better::ALL
+        .iter()
+        .map(|b| match b {
+            Better::Cleaned => "cleaned: dirt, salt or oil wiped off",
+            Better::Adjusted => "adjusted: tightened, set, topped up",
+            Better::Repaired => "repaired: mended or replaced",
+            Better::Misjudged => "misjudged: the last look was wrong",
+        })
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Leak classes, in the order offered.
+pub fn leak_options() -> Vec<String> {
+    Leak::ALL.iter().map(|l| leak_option(*l)).collect()
+}
+
+/// A leak class as offered.
+pub fn leak_option(leak: Leak) -> String {
+    match leak {
+        Leak::None => "none: dry",
+        Leak::I => "I: wet or stained, no drop",
+        Leak::Ii => "II: drops form and hang",
+        Leak::Iii => "III: drops fall",
+        Leak::Stream => "stream, spray or mist",
+    }
+    .to_owned()
+}
+
+/// A tool as offered, with where its figure goes.
+pub fn tool_option(tool: Tool, reads: bool) -> String {
+    let words = match tool {
+        Tool::Drops => "drop counter: a key for each drop",
+        Tool::Stopwatch => "stopwatch: seconds until it happens",
+        Tool::Bucket => "bucket and stopwatch: how much flows",
+    };
+    let goes = if reads { "reading" } else { "note" };
+    format!("{words}, for the {goes}")
+}
+
+/// Wear marks, in the order offered, after "none".
+pub fn mark_options() -> Vec<String> {
+    std::iter::once("none".to_owned())
+        .chain(WearMark::ALL.iter().map(|m| {
+            match m {
+                WearMark::Chafe => "chafe: rubbed by a neighbour",
+                WearMark::Wear => "wear: by its own work",
+                WearMark::Corrosion => "corrosion: rust, salt, acid",
+                WearMark::Crack => "crack",
+                WearMark::Heat => "heat: browned, charred, melted",
+                WearMark::Contamination => "contamination: oil, salt, dirt",
+                WearMark::Loose => "loose",
+            }
+            .to_owned()
+        }))
+        .collect()
+}

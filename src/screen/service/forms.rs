@@ -1,0 +1,470 @@
+//! Work that was done, and how often it is due, asked one line after another. Every question can be
+//! passed with Enter; what was typed is checked by the rules of [`crate::service::sheet`] at each,
+//! and stays where they complain.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime};
+
+use crate::boat::units::Volume;
+use crate::boat::{Measure, Unit};
+use crate::defects::admit::Fault;
+use crate::defects::work::Question;
+use crate::defects::{ServiceDraft, ServiceInterval};
+use crate::logbook::book::Book;
+use crate::logbook::record::{Record, Undo};
+use crate::logbook::take::{prepare_act, prepare_service, prepare_undo_of_service};
+use crate::screen::app::{App, Screen};
+use crate::screen::layers::answer::read_hours;
+use crate::screen::service::ServiceScreen;
+use crate::screen::service::ask;
+use crate::service::{ServiceSheet, interval_of, service_of};
+
+/// What is being written about services.
+#[derive(Default)]
+pub struct Desk {
+    /// In front.
+    pub open: Option<ServiceDraft>,
+    /// Recorded in this sitting, with the id of the record.
+    done: Vec<(String, ServiceDraft)>,
+}
+
+/// Questions answered, with the beginning of each answer; who did it is filled in anyhow.
+fn answered(form: &ServiceDraft) -> String {
+    let words = form.typed.keys().filter_map(|question| {
+        let text = form.text(*question).filter(|_| *question != Question::By)?;
+        let text = crate::text::fit(&crate::text::safe_line(text), 20);
+        Some(format!("{} {text}", ask::name(*question)))
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
+impl App {
+    /// Begins to ask about the task under the arrow, with what was typed of it before.
+    pub(crate) fn begin_form(&mut self, interval: bool) {
+        let Screen::Service(screen) = &self.screen else {
+            return;
+        };
+        let Some((task, row)) = screen.task().zip(screen.row()) else {
+            return self.tell("that is no service task; Enter shows what it is");
+        };
+        let new = ServiceDraft {
+            interval,
+            task: task.id.clone(),
+            machine: row.machine.clone(),
+            typed: BTreeMap::new(),
+        };
+        let drafts = self.book.as_ref().map(|b| &b.history().service_drafts);
+        let kept = drafts.and_then(|all| all.iter().find(|k| k.is_of(&new)).cloned());
+        let filled_in = kept.is_some();
+        let mut form = kept.unwrap_or(new);
+        for text in form.typed.values_mut() {
+            *text = crate::text::safe_line(text).into_owned();
+        }
+        let first = ask::steps(&screen.condition, task, &form).first().copied();
+        self.desk.open = Some(form);
+        if filled_in {
+            self.tell("what was typed before is filled in");
+        }
+        if let Some(first) = first {
+            self.ask_step(first, None);
+        }
+    }
+
+    fn ask_step(&mut self, step: Question, error: Option<String>) {
+        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
+            return;
+        };
+        let Some(form) = &self.desk.open else { return };
+        let by = self.setup.by.as_deref();
+        let line = ask::line(screen, book, form, by, (step, error));
+        self.layers.extend(line);
+    }
+
+    /// A question was left: what is typed so far is kept.
+    pub(crate) fn left_form(&mut self, step: Question, text: &str) {
+        let Some(mut form) = self.desk.open.take() else {
+            return;
+        };
+        form.typed.insert(step, text.to_owned());
+        let words = answered(&form);
+        if words.is_empty() {
+            self.clear_form(&form);
+            return self.tell("nothing is recorded");
+        }
+        let action = match form.interval {
+            true => crate::keys::Action::Interval,
+            false => crate::keys::Action::ServiceDone,
+        };
+        let key = self.setup.keys.keys_of(action).first();
+        let key = key.map(ToString::to_string).unwrap_or_default();
+        self.keep_form(form);
+        self.tell(format!(
+            "not recorded; kept: {words}; {key} goes on with it"
+        ));
+    }
+
+    /// Keeps what is typed of the form in front, the line being typed included.
+    pub(crate) fn keep_form_in_front(&mut self) {
+        let Some(crate::screen::layers::Layer::Line(line)) = self.layers.last() else {
+            return;
+        };
+        let crate::screen::layers::ask::Ask::Service(question) = line.ask else {
+            return;
+        };
+        let Some(mut form) = self.desk.open.clone() else {
+            return;
+        };
+        form.typed.insert(question, line.text.clone());
+        if !answered(&form).is_empty() {
+            self.keep_form(form);
+        }
+    }
+
+    fn keep_form(&mut self, form: ServiceDraft) {
+        let known = self.book.as_ref().map(|b| &b.history().service_drafts);
+        if known.is_some_and(|all| !all.contains(&form)) {
+            self.record(vec![Record::ServiceDraft(form)]);
+        }
+    }
+
+    /// What clears a form, where something of it is kept.
+    fn cleared(&self, form: &ServiceDraft) -> Option<Record> {
+        let mut drafts = self.book.as_ref()?.history().service_drafts.iter();
+        drafts.any(|k| k.is_of(form)).then(|| {
+            Record::ServiceDraft(ServiceDraft {
+                typed: BTreeMap::new(),
+                ..form.clone()
+            })
+        })
+    }
+
+    fn clear_form(&mut self, form: &ServiceDraft) {
+        if let Some(cleared) = self.cleared(form) {
+            self.record(vec![cleared]);
+        }
+    }
+
+    /// What is in front was recorded.
+    fn close_form(&mut self, id: String) {
+        self.desk
+            .done
+            .extend(self.desk.open.take().map(|form| (id, form)));
+    }
+
+    /// A question was answered.
+    pub(crate) fn form_typed(&mut self, step: Question, text: &str) -> Result<(), String> {
+        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
+            return Ok(());
+        };
+        let Some(form) = &mut self.desk.open else {
+            return Ok(());
+        };
+        form.typed.insert(step, text.to_owned());
+        let Some(task) = book.library().task(&form.task) else {
+            return Ok(());
+        };
+        let steps = ask::steps(&screen.condition, task, form);
+        let mut so_far = form.clone();
+        so_far.typed.retain(|asked, _| *asked <= step);
+        let faults = faults(screen, book, &so_far);
+        complaint(&faults, step)?;
+        if let Some(next) = steps.into_iter().find(|s| *s > step) {
+            self.ask_step(next, None);
+            return Ok(());
+        }
+        let done = match form.interval {
+            true => self.set_interval(),
+            false => self.record_service(),
+        };
+        if let Err(faults) = done {
+            complaint(&faults, step)?;
+            // Something asked before: there it is mended.
+            if let Some((at, _)) = faults.first() {
+                let told = complaint(&faults, *at).err();
+                self.ask_step(*at, told);
+            }
+        }
+        Ok(())
+    }
+
+    fn record_service(&mut self) -> Result<(), Vec<(Question, String)>> {
+        let (Some(form), Some(book)) = (&self.desk.open, &self.book) else {
+            return Ok(());
+        };
+        let sheet = sheet(form, book)?;
+        let records = prepare_service(book, book.history(), &sheet);
+        let mut records = records.map_err(|f| by_step(f, false))?;
+        records.extend(self.cleared(form));
+        let Some(id) = self.record(records).and_then(|ids| ids.into_iter().next()) else {
+            return Ok(());
+        };
+        self.close_form(id.clone());
+        self.refresh_service();
+        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
+            return Ok(());
+        };
+        self.layers.extend(ask::recorded(screen, book, &id));
+        Ok(())
+    }
+
+    fn set_interval(&mut self) -> Result<(), Vec<(Question, String)>> {
+        let (Some(form), Some(book)) = (&self.desk.open, &self.book) else {
+            return Ok(());
+        };
+        let interval = interval(form)?;
+        let mut set = book.history().intervals.iter();
+        let known = |i: &ServiceInterval| (&i.task, &i.machine) == (&form.task, &form.machine);
+        let own = (interval.hours, interval.months) == (None, None);
+        if own && !set.any(|s| known(&s.rec)) {
+            let form = form.clone();
+            self.desk.open = None;
+            self.clear_form(&form);
+            self.tell("nothing is changed: our figures hold already");
+            return Ok(());
+        }
+        let record = prepare_act(book, book.history(), Record::Interval(interval));
+        let record = record.map_err(|f| by_step(f, true))?;
+        let mut records = vec![record];
+        records.extend(self.cleared(form));
+        let Some(id) = self.record(records).and_then(|ids| ids.into_iter().next()) else {
+            return Ok(());
+        };
+        self.close_form(id);
+        self.refresh_service();
+        self.tell("interval set; u takes it back");
+        Ok(())
+    }
+
+    /// Takes back what was recorded here last; what was typed for it is kept.
+    pub(crate) fn undo_form(&mut self) {
+        let Some((id, form)) = self.desk.done.pop() else {
+            return self.tell(
+                "nothing was recorded here since handlamp was opened; handlamp service undo takes back older work",
+            );
+        };
+        let Some(book) = &self.book else { return };
+        let record = match form.interval {
+            true => Ok(Record::Undo(Undo { of: id })),
+            false => prepare_undo_of_service(book.history(), &id),
+        };
+        match record {
+            Ok(record) => {
+                if self.record(vec![record]).is_none() {
+                    return;
+                }
+            }
+            Err((_, message)) => return self.warn(message),
+        }
+        let title = self
+            .book
+            .as_ref()
+            .and_then(|b| b.library().task(&form.task));
+        let title = title.map_or(form.task.clone(), |t| t.title.clone());
+        self.keep_form(form);
+        self.refresh_service();
+        self.tell(format!("{title}: taken back; what was typed is kept"));
+    }
+
+    fn refresh_service(&mut self) {
+        if let (Screen::Service(screen), Some(book)) = (&mut self.screen, &self.book) {
+            screen.refresh(book);
+        }
+    }
+
+    /// Says which work is typed in part and not recorded.
+    pub(crate) fn tell_of_forms(&mut self) {
+        let Some(book) = &self.book else { return };
+        let Some(form) = book.history().service_drafts.last() else {
+            return;
+        };
+        let task = book.library().task(&form.task);
+        let title = task.map_or(form.task.as_str(), |t| &t.title);
+        let told = format!(
+            "{} is typed in part and not recorded ({})",
+            crate::text::safe_line(title),
+            answered(form)
+        );
+        self.tell(told);
+    }
+
+    /// Begins the leak run after a service.
+    pub(crate) fn leak_run_after(&mut self, machine: &str) {
+        let Some(book) = &self.book else { return };
+        let lists = book.library().checklists();
+        let leak_run = lists
+            .iter()
+            .find(|l| l.closes_with == crate::checklist::Closing::LeakRun);
+        if let Some(id) = leak_run.map(|l| l.id.clone()) {
+            self.begin_walk(&id, machine);
+        }
+    }
+}
+
+/// What is wrong with an answer, in one sentence.
+fn complaint(faults: &[(Question, String)], step: Question) -> Result<(), String> {
+    let here = faults.iter().filter(|(at, _)| *at == step);
+    let here: Vec<&str> = here.map(|(_, message)| message.as_str()).collect();
+    match here.is_empty() {
+        true => Ok(()),
+        false => Err(here.join("; ")),
+    }
+}
+
+/// Everything wrong with what was typed so far.
+fn faults(screen: &ServiceScreen, book: &Book, form: &ServiceDraft) -> Vec<(Question, String)> {
+    let now = book.now();
+    let checked = match form.interval {
+        true => interval(form).and_then(|i| {
+            let checked = interval_of(&screen.condition, i, now);
+            checked.map(drop).map_err(|f| by_step(f, true))
+        }),
+        false => sheet(form, book).and_then(|sheet| {
+            let checked = service_of(&screen.condition, book.history(), &sheet, now);
+            checked.map(drop).map_err(|f| by_step(f, false))
+        }),
+    };
+    checked.err().unwrap_or_default()
+}
+
+/// Faults of fields as faults of the questions that ask them.
+fn by_step(faults: Vec<Fault>, interval: bool) -> Vec<(Question, String)> {
+    let step = |field: &str| match field.split(['[', '.']).next().unwrap_or_default() {
+        "hours" if interval => Question::EveryHours,
+        "hours" => Question::Hours,
+        "out" => Question::Out,
+        "in" => Question::In,
+        "turn" => Question::Turn,
+        "parts" => Question::Parts,
+        "by" => Question::By,
+        "note" => Question::Note,
+        "months" => Question::EveryMonths,
+        "source" => Question::Source,
+        _ if interval => Question::EveryHours,
+        _ => Question::When,
+    };
+    let faults = faults.into_iter();
+    faults
+        .map(|(field, message)| (step(&field), message))
+        .collect()
+}
+
+/// The sheet of what was typed.
+fn sheet(form: &ServiceDraft, book: &Book) -> Result<ServiceSheet, Vec<(Question, String)>> {
+    let mut faults = Vec::new();
+    let unit = Unit::Litre.preferred(book.boat().units);
+    let volume = |text: &str| Measure::parse(text, unit).and_then(Volume::new);
+    let at = read(
+        form,
+        Question::When,
+        |t| read_when(t, book.now()),
+        &mut faults,
+    );
+    let hours = read(form, Question::Hours, read_hours, &mut faults);
+    let out = read(form, Question::Out, volume, &mut faults);
+    let filled = read(form, Question::In, volume, &mut faults);
+    let cost = read(form, Question::Cost, str::parse, &mut faults);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let text = |step| form.text(step).map(str::to_owned);
+    let parts = form.text(Question::Parts).unwrap_or_default().split(';');
+    let parts = parts.map(str::trim).filter(|p| !p.is_empty());
+    Ok(ServiceSheet {
+        task: form.task.clone(),
+        machine: form.machine.clone(),
+        at,
+        hours,
+        out,
+        filled,
+        parts: parts.map(str::to_owned).collect(),
+        turn: text(Question::Turn),
+        cost,
+        note: text(Question::Note),
+        by: text(Question::By),
+        ..ServiceSheet::default()
+    })
+}
+
+/// The interval of what was typed.
+fn interval(form: &ServiceDraft) -> Result<ServiceInterval, Vec<(Question, String)>> {
+    let mut faults = Vec::new();
+    let hours = read(form, Question::EveryHours, read_bound, &mut faults);
+    let months = read(form, Question::EveryMonths, read_bound, &mut faults);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    Ok(ServiceInterval {
+        task: form.task.clone(),
+        machine: form.machine.clone(),
+        at: None,
+        hours,
+        months,
+        source: form.text(Question::Source).map(str::to_owned),
+    })
+}
+
+fn read<T>(
+    form: &ServiceDraft,
+    step: Question,
+    parse: impl FnOnce(&str) -> Result<T, String>,
+    faults: &mut Vec<(Question, String)>,
+) -> Option<T> {
+    match parse(form.text(step)?) {
+        Ok(value) => Some(value),
+        Err(message) => {
+            faults.push((step, message));
+            None
+        }
+    }
+}
+
+/// A whole number, or `none`, which is written as 0.
+fn read_bound(text: &str) -> Result<u32, String> {
+    match text {
+        "none" => Ok(0),
+        text => text
+            .parse()
+            .map_err(|_| format!("'{text}' is no whole number; none is no bound")),
+    }
+}
+
+/// A date, with its time or without: then noon, or now where it is today.
+fn read_when(text: &str, now: DateTime<FixedOffset>) -> Result<DateTime<FixedOffset>, String> {
+    if let Ok(at) = DateTime::parse_from_rfc3339(text) {
+        return Ok(at);
+    }
+    let local = match text.parse::<NaiveDate>() {
+        Ok(date) if date == now.date_naive() => return Ok(now),
+        Ok(date) => Some(date.and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default())),
+        Err(_) => NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M").ok(),
+    };
+    let local = local.and_then(|l| l.and_local_timezone(*now.offset()).single());
+    local.ok_or_else(|| format!("'{text}' is no date such as 2026-05-02, or 2026-05-02 17:30"))
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_read_as_its_noon_and_today_as_now() {
+        let now = DateTime::parse_from_rfc3339("2026-05-03T07:40:00+02:00").expect("a time");
+        let read = |text: &str| read_when(text, now).map(|at| at.to_rfc3339());
+        assert_eq!(read("2026-05-02"), Ok("2026-05-02T12:00:00+02:00".into()));
+        assert_eq!(read("2026-05-03"), Ok("2026-05-03T07:40:00+02:00".into()));
+        assert_eq!(
+            read("2026-05-02 17:30"),
+            Ok("2026-05-02T17:30:00+02:00".into())
+        );
+        assert!(read("yesterday").is_err() && read("2026-02-30").is_err());
+    }
+
+    #[test]
+    fn bounds_are_whole_numbers_or_none() {
+        assert_eq!(read_bound("none"), Ok(0));
+        assert_eq!(read_bound("150"), Ok(150));
+        assert!(read_bound("-5").is_err() && read_bound("1.5").is_err());
+    }
+}

@@ -1,0 +1,269 @@
+//! What is due: service tasks, rechecks, lives and looks, as a list or as months at a glance.
+
+pub mod ask;
+pub mod draw;
+pub mod forms;
+pub mod page;
+
+use chrono::NaiveDate;
+
+use crate::checklist::Task;
+use crate::defects::condition::Condition;
+use crate::keys::Action;
+use crate::logbook::book::Book;
+use crate::screen::app::{App, Screen};
+use crate::screen::layers::ask::Ask;
+use crate::screen::layers::{Layer, Page};
+use crate::service::calendar::first_of;
+use crate::service::label::label;
+use crate::service::standing::standing;
+use crate::service::{DueRow, Group, What, due, when_asked};
+
+/// The service screen.
+pub struct ServiceScreen {
+    /// The boat now.
+    pub condition: Condition,
+    /// Everything due, then the tasks done when their item asks for it.
+    pub rows: Vec<(Group, DueRow)>,
+    /// Positions of the rows shown, in the order they are shown.
+    pub shown: Vec<usize>,
+    /// Under the arrow, among the rows shown.
+    pub cursor: usize,
+    /// Rows of this machine and the boat alone.
+    pub machine: Option<String>,
+    /// Months at a glance, not the list.
+    pub calendar: bool,
+}
+
+impl ServiceScreen {
+    /// Everything of the book.
+    pub fn new(book: &Book) -> ServiceScreen {
+        let condition = book.condition();
+        let mut screen = ServiceScreen {
+            rows: rows(&condition, book),
+            condition,
+            shown: Vec::new(),
+            cursor: 0,
+            machine: None,
+            calendar: false,
+        };
+        screen.show();
+        screen
+    }
+
+    /// Reckons anew; the row under the arrow stays under it.
+    pub fn refresh(&mut self, book: &Book) {
+        let here = self.row().cloned();
+        self.condition = book.condition();
+        self.rows = rows(&self.condition, book);
+        self.show();
+        self.go_to(here.as_ref());
+    }
+
+    /// Today.
+    pub fn today(&self) -> NaiveDate {
+        self.condition.now.date_naive()
+    }
+
+    /// The row under the arrow.
+    pub fn row(&self) -> Option<&DueRow> {
+        let at = self.shown.get(self.cursor)?;
+        self.rows.get(*at).map(|(_, row)| row)
+    }
+
+    /// The task under the arrow.
+    pub fn task(&self) -> Option<&Task> {
+        let row = self.row().filter(|row| row.what == What::Task)?;
+        self.condition.library.task(&row.id)
+    }
+
+    /// The month of the row under the arrow.
+    pub fn month(&self) -> NaiveDate {
+        let day = self.row().and_then(|row| row.calendar_day(self.today()));
+        first_of(day.unwrap_or(self.today()))
+    }
+
+    fn show(&mut self) {
+        let today = self.today();
+        let own = |row: &DueRow| {
+            let wanted = self.machine.as_ref();
+            wanted.is_none_or(|m| row.machine.as_ref().is_none_or(|r| r == m))
+        };
+        let rows = self.rows.iter().enumerate();
+        let mut shown: Vec<usize> = rows
+            .filter(|(_, (_, row))| own(row))
+            .filter(|(_, (_, row))| !self.calendar || row.calendar_day(today).is_some())
+            .map(|(n, _)| n)
+            .collect();
+        if self.calendar {
+            shown.sort_by_key(|n| self.rows[*n].1.calendar_day(today));
+        }
+        self.shown = shown;
+        self.cursor = self.cursor.min(self.shown.len().saturating_sub(1));
+    }
+
+    fn go_to(&mut self, row: Option<&DueRow>) {
+        let Some(row) = row else { return };
+        let same = |n: &usize| {
+            let other = &self.rows[*n].1;
+            (other.what, &other.id, &other.machine) == (row.what, &row.id, &row.machine)
+        };
+        if let Some(place) = self.shown.iter().position(same) {
+            self.cursor = place;
+        }
+    }
+
+    /// The first row of the next month that has any, or of the one before.
+    fn other_month(&self, forward: bool) -> usize {
+        let today = self.today();
+        let month = |place: usize| {
+            let day = self.rows[self.shown[place]].1.calendar_day(today);
+            day.map(first_of)
+        };
+        let here = Some(self.month());
+        let places = 0..self.shown.len();
+        if forward {
+            let mut after = places.skip(self.cursor);
+            return after.find(|p| month(*p) != here).unwrap_or(self.cursor);
+        }
+        let before = places.take(self.cursor).rev();
+        let other = before.map(month).find(|m| *m != here);
+        let first = (0..self.shown.len()).find(|p| Some(month(*p)) == other);
+        first.unwrap_or(0)
+    }
+
+    fn next_machine(&mut self) {
+        let here = self.row().cloned();
+        let all: Vec<&String> = self.condition.boat.machines.iter().map(|m| &m.id).collect();
+        let at = all.iter().position(|m| Some(*m) == self.machine.as_ref());
+        let next = all.get(at.map_or(0, |at| at + 1));
+        self.machine = next.map(|m| (*m).clone());
+        self.show();
+        self.go_to(here.as_ref());
+    }
+}
+
+fn rows(condition: &Condition, book: &Book) -> Vec<(Group, DueRow)> {
+    let rows = due(condition, book.history()).into_iter();
+    let mut rows: Vec<(Group, DueRow)> = rows.map(|row| (row.group(), row)).collect();
+    // Stable: within a group the soonest stays first.
+    rows.sort_by_key(|(group, _)| *group);
+    let asked = when_asked(condition, book.history()).into_iter();
+    rows.extend(asked.map(|row| (Group::WhenAsked, row)));
+    rows
+}
+
+impl App {
+    /// Opens what is due.
+    pub(crate) fn open_service(&mut self) {
+        if let Some(book) = &self.book {
+            self.screen = Screen::Service(Box::new(ServiceScreen::new(book)));
+            self.tell_of_forms();
+        }
+    }
+
+    pub(crate) fn service_act(&mut self, action: Action) {
+        let Screen::Service(screen) = &mut self.screen else {
+            return;
+        };
+        let last = screen.shown.len().saturating_sub(1);
+        match action {
+            Action::MoveUp => screen.cursor = screen.cursor.saturating_sub(1),
+            Action::MoveDown => screen.cursor = (screen.cursor + 1).min(last),
+            Action::PageUp if screen.calendar => screen.cursor = screen.other_month(false),
+            Action::PageDown if screen.calendar => screen.cursor = screen.other_month(true),
+            Action::PageUp => screen.cursor = screen.cursor.saturating_sub(10),
+            Action::PageDown => screen.cursor = (screen.cursor + 10).min(last),
+            Action::First => screen.cursor = 0,
+            Action::Last => screen.cursor = last,
+            Action::FilterMachine => screen.next_machine(),
+            Action::Calendar => {
+                let here = screen.row().cloned();
+                screen.calendar = !screen.calendar;
+                screen.show();
+                screen.go_to(here.as_ref());
+            }
+            Action::Find => {
+                let hint = "a part of a task's or an item's name";
+                self.layers.push(Layer::line("Find", hint, Ask::Find));
+            }
+            Action::ShowTask => self.show_task(),
+            Action::Label => self.show_label(),
+            Action::ServiceDone => self.begin_form(false),
+            Action::Interval => self.begin_form(true),
+            Action::Undo => self.undo_form(),
+            Action::OpenDefects => self.open_defects(),
+            Action::OpenWalks => self.open_walks(),
+            Action::Back => self.go_home(),
+            _ => {}
+        }
+    }
+
+    /// Goes to the next row with a text in its name, tasks before what is no task.
+    pub(crate) fn find_due(&mut self, text: &str) -> Result<(), String> {
+        let Screen::Service(screen) = &mut self.screen else {
+            return Ok(());
+        };
+        let wanted = text.to_lowercase();
+        let rows = screen.shown.iter().map(|n| &screen.rows[*n].1);
+        let found: Vec<(usize, What)> = rows
+            .enumerate()
+            .filter(|(_, row)| row.title.to_lowercase().contains(&wanted))
+            .map(|(place, row)| (place, row.what))
+            .collect();
+        // From the arrow on and round again; a task is what one looks for here.
+        let ahead = |place: usize| (place <= screen.cursor, place);
+        let next = found
+            .iter()
+            .min_by_key(|(place, what)| (*what != What::Task, ahead(*place)))
+            .ok_or("nothing in this list has that in its name")?;
+        screen.cursor = next.0;
+        let more = found.len() - 1;
+        self.tell(match more {
+            0 => "found".to_owned(),
+            _ => format!("{more} more; / finds again from here"),
+        });
+        Ok(())
+    }
+
+    fn show_task(&mut self) {
+        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
+            return;
+        };
+        let Some(row) = screen.row() else { return };
+        let caution = self.setup.theme.glyphs.caution();
+        let page = Page {
+            title: row.title.clone(),
+            lines: match screen.task() {
+                Some(task) => {
+                    let machine = row.machine.as_deref();
+                    page::task(&screen.condition, book.history(), task, machine, caution)
+                }
+                None => page::other(&screen.condition, row),
+            },
+            scroll: 0,
+        };
+        self.layers.push(Layer::Page(page));
+    }
+
+    fn show_label(&mut self) {
+        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
+            return;
+        };
+        let Some((task, row)) = screen.task().zip(screen.row()) else {
+            return self.tell("a label belongs to a service task");
+        };
+        let machine = row.machine.as_deref();
+        let standing = standing(&screen.condition, book.history(), task, machine);
+        let Some(label) = label(&screen.condition, &standing) else {
+            let told = format!("{} is not done on record, so it has no label", task.title);
+            return self.tell(told);
+        };
+        let page = Page {
+            title: "To write on the part".to_owned(),
+            lines: label.lines(),
+            scroll: 0,
+        };
+        self.layers.push(Layer::Page(page));
+    }
+}

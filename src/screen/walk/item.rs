@@ -1,0 +1,463 @@
+//! Draws the item in front of one: caution, instruction, ladder, what was said of it, its past.
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use crate::checklist::{Grade, Item};
+use crate::logbook::book::Book;
+use crate::paint::history::history_strip;
+use crate::paint::ladder::{LadderView, ladder_lines};
+use crate::paint::scale;
+use crate::paint::widgets::{self, age, cell, text};
+use crate::screen::app::App;
+use crate::screen::walk::WalkScreen;
+use crate::screen::walk::speed::speed_lines;
+use crate::text::width;
+use crate::walk::{Outcome, Role, Spot, Touched};
+
+/// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
+/// what is least needed goes: the past, blank lines, all but a line of what the phase says.
+pub fn draw_item(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    frame: &mut Frame<'_>,
+    area: Rect,
+    past: bool,
+) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    let Some(row) = screen.row() else { return };
+    let Some(item) = screen.item(screen.at) else {
+        return;
+    };
+    let mut parts: Vec<Part> = Vec::new();
+    let phase = screen.plan.phases.get(screen.at.phase);
+    let whole_before = screen.fresh_phase && screen.is_leak_run();
+    if let Some(before) = phase
+        .and_then(|p| p.before.as_ref())
+        .filter(|_| screen.fresh_phase)
+    {
+        let told = format!("{} {before}", theme.glyphs.caution());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        // After work on the engine what comes before a phase is read whole.
+        let (need, least) = if whole_before {
+            (8, lines.len())
+        } else {
+            (2, 1)
+        };
+        parts.push((need, least, lines));
+    }
+    let several = row.items.len() > 1;
+    if several && !screen.open {
+        let need = if whole_before { 7 } else { 9 };
+        parts.push((need, 1, row_lines(app, screen, book, columns)));
+    } else {
+        let place = if several {
+            format!("  {} of {}", screen.at.item + 1, row.items.len())
+        } else {
+            String::new()
+        };
+        // How long ago stands here: beside its rung there is seldom the room.
+        let last = last_of(screen, item).filter(|_| !screen.hides_past(book, screen.at));
+        let last = last.map(|(_, age)| format!("{} {age}", theme.glyphs.last()));
+        let title = format!("{}{place}", item.title);
+        let title = widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title());
+        parts.push((9, 1, vec![title]));
+        item_parts(app, screen, book, item, area, &mut parts);
+        if past {
+            parts.push((0, 0, past_lines(app, screen, book, item, columns, false)));
+        }
+    }
+    if row.must_see {
+        let told = text("a clear verdict needs this seen", columns, theme.quiet());
+        parts.push((1, 0, vec![Line::from(told)]));
+    }
+    if let Some(role) = row.role {
+        let item = role_of(screen, item).unwrap_or(role);
+        let told = text(item.words(), columns, theme.mark());
+        parts.push((5, 1, vec![Line::from(told)]));
+    }
+    if let Some(why) = &row.why {
+        // Why a row joins tells what was found before, of any of its items.
+        let mut spots = (0..row.items.len()).map(|item| Spot { item, ..screen.at });
+        let hidden = !row.beside && spots.any(|spot| screen.hides_past(book, spot));
+        let why = if hidden { "asked as well" } else { why };
+        let told = text(
+            &format!("{} {why}", theme.glyphs.last()),
+            columns,
+            theme.mark(),
+        );
+        parts.push((5, 1, vec![Line::from(told)]));
+    }
+    widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// Why this item of the row is asked, where it is known what was touched.
+fn role_of(screen: &WalkScreen, item: &Item) -> Option<Role> {
+    let catalogue = &screen.before.library.catalogue;
+    Touched::of(catalogue, &screen.started.disturbed).role(&item.id)
+}
+
+/// Lines with how much they are needed and to how many they can be cut.
+type Part = (u8, usize, Vec<Line<'static>>);
+
+/// The parts as lines that fit, the least needed cut first.
+fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
+    for need in 0..9 {
+        for at in (0..parts.len()).rev() {
+            let total: usize = parts.iter().map(|p| p.2.len()).sum();
+            let over = total.saturating_sub(height);
+            let (needed, least, lines) = &mut parts[at];
+            if over > 0 && *needed == need {
+                lines.truncate(lines.len().saturating_sub(over).max(*least));
+            }
+        }
+    }
+    parts.into_iter().flat_map(|(.., lines)| lines).collect()
+}
+
+/// A closed row of several items: what each looks like when sound.
+fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let Some(row) = screen.row() else {
+        return Vec::new();
+    };
+    let mut lines = vec![Line::from(text(&row.title, columns, theme.title()))];
+    let spots: Vec<Spot> = (0..row.items.len())
+        .map(|item| Spot { item, ..screen.at })
+        .collect();
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in spots
+        .iter()
+        .filter_map(|s| screen.item(*s))
+        .flat_map(|i| &i.cautions)
+    {
+        if !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    for caution in cautions.iter().take(2) {
+        lines.extend(widgets::wrapped(
+            &format!("{} {caution}", theme.glyphs.caution()),
+            columns,
+            theme.caution(),
+        ));
+    }
+    lines.push(Line::default());
+    for spot in spots {
+        let Some(item) = screen.item(spot) else {
+            continue;
+        };
+        let grade = screen.look(book, spot).and_then(|t| t.look.grade());
+        let last = last_of(screen, item).filter(|_| !screen.hides_past(book, spot));
+        let (mark, style) = match (grade, last) {
+            (Some(g), _) => (g.rung().to_string(), theme.grade(g)),
+            (None, Some((g, _))) => (
+                format!("{}{}", theme.glyphs.last(), g.rung()),
+                theme.grade(g),
+            ),
+            (None, None) => (theme.glyphs.unseen().to_owned(), theme.quiet()),
+        };
+        lines.push(Line::from(vec![
+            cell(&mark, 3, style),
+            text(&item.title, columns.saturating_sub(3), theme.text()),
+        ]));
+        lines.push(Line::from(vec![
+            Span::raw("   "),
+            text(&item.ladder[0], columns.saturating_sub(3), theme.quiet()),
+        ]));
+    }
+    lines.push(Line::default());
+    let keys = &app.setup.keys;
+    let open = keys
+        .keys_of(crate::keys::Action::OpenRow)
+        .first()
+        .map(ToString::to_string)
+        .unwrap_or_default();
+    let hint = format!("0 all sound · 1-4 then which one · {open} one by one");
+    lines.extend(widgets::wrapped(&hint, columns, theme.key()));
+    lines
+}
+
+fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
+    let standing = &screen
+        .before
+        .life(&item.id, &screen.started.machine)?
+        .standing;
+    Some((standing.grade?, age(standing.since?, screen.before.now)))
+}
+
+fn item_parts(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    item: &Item,
+    area: Rect,
+    parts: &mut Vec<Part>,
+) {
+    let theme = app.setup.theme;
+    let columns = usize::from(area.width);
+    for caution in &item.cautions {
+        let told = format!("{} {caution}", theme.glyphs.caution());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        let all = lines.len();
+        parts.push((8, all, lines));
+    }
+    parts.push((4, 1, widgets::wrapped(&item.look, columns, theme.text())));
+    parts.push((0, 0, vec![Line::default()]));
+    let hidden = screen.hides_past(book, screen.at);
+    let last = last_of(screen, item).filter(|_| !hidden);
+    let details = screen.details(book, screen.at);
+    let timed = screen.look(book, screen.at);
+    let proposal = screen.proposal(book, screen.at, details.clone());
+    let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
+    let view = LadderView {
+        texts,
+        last: last.as_ref().map(|(grade, _)| (*grade, "")),
+        proposed: proposal.map(|p| p.grade),
+        chosen: timed.and_then(|t| t.look.grade()),
+        width: area.width,
+        tall: area.height > 15,
+    };
+    parts.push((9, 5, ladder_lines(&view, &theme)));
+    parts.push((0, 0, vec![Line::default()]));
+    if let Some(Outcome::NotSeen { why, close_by }) = timed.map(|t| &t.look.outcome) {
+        let how = close_by.as_ref().map(|how| format!("; to see it: {how}"));
+        let told = format!("not seen: {why}{}", how.unwrap_or_default());
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        parts.push((7, 1, lines));
+    }
+    parts.push((6, 1, said_lines(app, screen, item, &details, columns)));
+    parts.push((5, 1, speed_lines(app, screen, book, item, columns)));
+    if let (Some(unit), None) = (screen.unit(item), details.reading) {
+        let (machine, phase) = (&screen.started.machine, screen.phase_id(screen.at));
+        let usual = screen.before.usual(item, machine, Some(phase));
+        let usual = usual.filter(|_| !hidden);
+        let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
+        let usual = usual.and_then(|u| catalogue.convert(u, unit));
+        let usual = usual.map(|u| format!(", usual {u:.1}")).unwrap_or_default();
+        let tool = crate::screen::measure::draw::tool_hint(app, item)
+            .map(|t| format!(", {t}"))
+            .unwrap_or_default();
+        let hint = format!("r reading in {unit}{usual}{tool}");
+        parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
+    }
+    if let Some(told) = readings_told(app, screen, item, columns).filter(|_| !hidden) {
+        parts.push((3, 0, vec![told]));
+    }
+}
+
+/// The last readings in this phase as small bars between the limits, with their figures.
+fn readings_told(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    columns: usize,
+) -> Option<Line<'static>> {
+    let theme = app.setup.theme;
+    let unit = screen.unit(item)?;
+    let machine = &screen.started.machine;
+    let phase = screen.phase_id(screen.at);
+    let standing = &screen.before.life(&item.id, machine)?.standing;
+    let here = standing.readings.iter();
+    let here = here.filter(|r| r.phase.as_deref() == Some(phase));
+    let values: Vec<f64> = here.filter_map(|r| r.measure.value_in(unit)).collect();
+    let values = &values[values.len().saturating_sub(SHOWN)..];
+    let last = values.last()?;
+    let before = &screen.before;
+    let usual = before.usual(item, machine, Some(phase));
+    let limits = before.limits(item, machine, screen.state(screen.at), usual);
+    let own = item.reading.as_ref().map_or(unit, |r| r.unit);
+    let bands = scale::bands_in(&limits, own, unit);
+    let figures = values.iter().map(|v| scale::decimals_of(*v));
+    let digits = figures.max().unwrap_or(0).min(2);
+    let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let last = format!("last {last:.digits$} {unit}");
+    let told = if values.len() == 1 {
+        last
+    } else {
+        let ends = format!("{low:.digits$} to {high:.digits$}");
+        // Where there is no room for all, the latest stay.
+        let room = columns.saturating_sub(width(&last) + width(&ends) + 2);
+        let reach = scale::reach(&bands, values);
+        let shown = &values[values.len().saturating_sub(room)..];
+        let bars = scale::sparkline(shown, reach, &theme);
+        format!("{last} {bars} {ends}")
+    };
+    Some(Line::from(text(&told, columns, theme.quiet())))
+}
+
+/// Readings shown as bars.
+const SHOWN: usize = 12;
+
+fn said_lines(
+    app: &App,
+    screen: &WalkScreen,
+    item: &Item,
+    details: &crate::walk::Details,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    let mut said: Vec<String> = Vec::new();
+    said.extend(details.said.iter().map(|words| format!("said: {words}")));
+    if let Some(reading) = details.reading {
+        let shown = screen
+            .unit(item)
+            .and_then(|u| Some((reading.value_in(u)?, u)));
+        said.push(match shown {
+            Some((value, unit)) if unit != reading.unit() => {
+                format!("reading {reading} = {value:.2} {unit}")
+            }
+            _ => format!("reading {reading}"),
+        });
+    }
+    if let Some(leak) = details.leak {
+        said.push(format!("leak class {leak}"));
+    }
+    if let Some(added) = details.added {
+        said.push(format!("added {added}"));
+    }
+    for wear in &details.wear {
+        let place = wear
+            .r#where
+            .as_ref()
+            .map(|w| format!(", {w}"))
+            .unwrap_or_default();
+        let against = wear
+            .against
+            .as_ref()
+            .map(|a| format!(", against {a}"))
+            .unwrap_or_default();
+        said.push(format!("{}{place}{against}", wear.mark));
+    }
+    for photo in &details.photos {
+        let caption = photo.caption.as_ref().map(|c| format!(": {c}"));
+        let named = crate::screen::walk::photo::named(photo);
+        said.push(format!("picture {named}{}", caption.unwrap_or_default()));
+    }
+    let mut lines: Vec<Line<'static>> = said
+        .iter()
+        .map(|s| {
+            Line::from(text(
+                &format!("{} {s}", theme.glyphs.proposed()),
+                columns,
+                theme.mark(),
+            ))
+        })
+        .collect();
+    if let Some(note) = &details.note {
+        lines.extend(
+            widgets::wrapped(note, columns, theme.text())
+                .into_iter()
+                .take(6),
+        );
+    }
+    lines
+}
+
+/// The past of the item in a column of its own.
+pub fn draw_past(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+    let Some(item) = screen.item(screen.at) else {
+        return;
+    };
+    let mut lines = vec![Line::from(text(
+        "before today",
+        usize::from(area.width),
+        app.setup.theme.quiet(),
+    ))];
+    let columns = usize::from(area.width);
+    lines.extend(past_lines(app, screen, book, item, columns, true));
+    widgets::lines(frame, area, lines);
+}
+
+/// The item's looks so far, the last note, what is open on it.
+fn past_lines(
+    app: &App,
+    screen: &WalkScreen,
+    book: &Book,
+    item: &Item,
+    columns: usize,
+    long: bool,
+) -> Vec<Line<'static>> {
+    let theme = app.setup.theme;
+    if screen.hides_past(book, screen.at) {
+        return vec![Line::from(text(
+            "earlier grades are hidden until you grade",
+            columns,
+            theme.quiet(),
+        ))];
+    }
+    let Some(life) = screen.before.life(&item.id, &screen.started.machine) else {
+        return Vec::new();
+    };
+    let standing = &life.standing;
+    if standing.trail.is_empty() {
+        return vec![Line::from(text(
+            "not looked at before",
+            columns,
+            theme.quiet(),
+        ))];
+    }
+    let room = columns.saturating_sub(14).min(if long { 60 } else { 24 });
+    let looks: Vec<_> = standing.trail.iter().filter(|s| !s.repair).collect();
+    let shown = &looks[looks.len().saturating_sub(room)..];
+    let grades: Vec<Option<Grade>> = shown.iter().map(|s| Some(s.grade)).collect();
+    let repairs: Vec<usize> = standing
+        .trail
+        .iter()
+        .filter(|s| s.repair)
+        .filter_map(|r| shown.iter().position(|s| s.at >= r.at))
+        .collect();
+    let mut strip = history_strip(&grades, &repairs, room as u16, &theme);
+    strip.spans.insert(
+        0,
+        Span::styled(
+            format!(
+                "{} look{} ",
+                looks.len(),
+                if looks.len() == 1 { "" } else { "s" }
+            ),
+            theme.quiet(),
+        ),
+    );
+    let mut lines = vec![strip];
+    if let Some(timed) = &standing.look {
+        if let Some(note) = &timed.look.note {
+            let note = format!("last note: {note}");
+            lines.extend(
+                widgets::wrapped(&note, columns, theme.quiet())
+                    .into_iter()
+                    .take(if long { 6 } else { 2 }),
+            );
+        }
+        if let Some(reading) = timed.look.reading {
+            lines.push(Line::from(text(
+                &format!("last reading {reading}"),
+                columns,
+                theme.quiet(),
+            )));
+        }
+    }
+    if long {
+        let remedy = format!(
+            "remedy: {} ({}, {})",
+            item.remedy.action, item.remedy.who, item.remedy.place
+        );
+        lines.push(Line::default());
+        lines.extend(
+            widgets::wrapped(&remedy, columns, theme.quiet())
+                .into_iter()
+                .take(4),
+        );
+        let source = format!("limits: {}", item.source);
+        lines.extend(
+            widgets::wrapped(&source, columns, theme.quiet())
+                .into_iter()
+                .take(4),
+        );
+    }
+    lines
+}

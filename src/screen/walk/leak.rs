@@ -1,0 +1,121 @@
+//! What a leak run does besides at a grade: the leak class of a joint goes with its rung, and what
+//! forbids running is told at once while the engine runs.
+
+use crate::checklist::{Closing, Grade, Item, Leak, leak_grade};
+use crate::logbook::book::Book;
+use crate::screen::app::App;
+use crate::screen::layers::Layer;
+use crate::screen::layers::ask::{self, Ask};
+use crate::screen::walk::WalkScreen;
+use crate::screen::walk::grade::Offer;
+use crate::text::safe_line;
+use crate::walk::{Details, Look, Spot};
+
+/// Something that forbids running, seen just now.
+pub struct StopSeen {
+    /// The item and the rule.
+    told: String,
+    /// What can hurt someone there.
+    cautions: Vec<String>,
+    /// Everything else waits until it is read.
+    at_once: bool,
+}
+
+impl WalkScreen {
+    /// True where the walk follows work on the engine.
+    pub fn is_leak_run(&self) -> bool {
+        let list = self.before.library.checklist(&self.started.checklist);
+        list.is_some_and(|l| l.closes_with == Closing::LeakRun)
+    }
+
+    /// What is said of an item with a grade. In a leak run sound is dry, which is a class of its
+    /// own; a worse rung takes that back.
+    pub(crate) fn details_for(&self, book: &Book, spot: Spot, grade: Grade) -> Details {
+        let mut details = self.standing_details(book, spot);
+        let joint = self.item(spot).filter(|_| self.is_leak_run());
+        let joint = joint.filter(|item| rung_of(item, Leak::None).is_some());
+        if joint.is_some() && matches!(details.leak, None | Some(Leak::None)) {
+            details.leak = (grade == Grade::Sound).then_some(Leak::None);
+        }
+        details
+    }
+
+    /// The leak classes that mean the rung of a look in a leak run, where none was named yet.
+    pub(crate) fn leak_classes(&self, item: &Item, look: &Look) -> Vec<Leak> {
+        let Some(grade) = look.grade().filter(|_| self.is_leak_run()) else {
+            return Vec::new();
+        };
+        if look.leak.is_some() {
+            return Vec::new();
+        }
+        let means = |leak: &Leak| rung_of(item, *leak) == Some(grade);
+        Leak::ALL.iter().copied().filter(means).collect()
+    }
+
+    /// What a look says that forbids running, while the engine runs.
+    pub(crate) fn stop_seen(&self, spot: Spot, look: &Look) -> Option<StopSeen> {
+        let item = self.item(spot)?;
+        let running = self.state(spot).is_some_and(|s| s.is_running());
+        let rule = self
+            .before
+            .stop_seen(item, &self.started.machine, look)
+            .filter(|_| running && !self.started.entered_after)?;
+        Some(StopSeen {
+            told: format!("{}: {rule}", safe_line(&item.title)),
+            cautions: item.cautions.clone(),
+            at_once: self.is_leak_run(),
+        })
+    }
+}
+
+fn rung_of(item: &Item, leak: Leak) -> Option<Grade> {
+    leak_grade(item.fluid?, item.place?, item.near_heat, leak)
+}
+
+impl App {
+    /// Tells to stop the engine: over everything in a leak run, on a line elsewhere.
+    pub(crate) fn tell_stop(&mut self, stop: StopSeen) {
+        if !stop.at_once {
+            self.warn(format!("stop the engine: {}", stop.told));
+            return;
+        }
+        let mark = self.setup.theme.glyphs.caution();
+        let cautions = stop.cautions.iter().map(|c| format!("{mark} {c}"));
+        let mut lead = vec![stop.told];
+        lead.extend(cautions);
+        lead.push("What is entered stays; the walk goes on with the engine still.".to_owned());
+        let title = "STOP THE ENGINE NOW";
+        let taken = "it is stopped";
+        self.layers
+            .push(Layer::alarm(title, lead, taken, Ask::Stopped));
+    }
+
+    /// Asks which leak class the rung just graded was, if it was a leak.
+    pub(crate) fn ask_leak_seen(&mut self, spot: Spot, classes: Vec<Leak>, offer: Offer) {
+        let mut options: Vec<String> = classes.iter().map(|l| ask::leak_option(*l)).collect();
+        options.push("no leak: something else about it".to_owned());
+        let title = self.title_of(spot, "what comes out?");
+        self.layers.push(Layer::choice(
+            title,
+            options,
+            Ask::LeakSeen(spot, classes, offer),
+        ));
+    }
+
+    /// Takes the class; a joint that leaks is not asked where it wears.
+    pub(crate) fn leak_seen(&mut self, spot: Spot, leak: Option<Leak>, offer: Offer) {
+        match leak {
+            Some(leak) => {
+                self.amend(spot, |d| d.leak = Some(leak));
+                self.offer(
+                    spot,
+                    Offer {
+                        wears: false,
+                        ..offer
+                    },
+                );
+            }
+            None => self.offer(spot, offer),
+        }
+    }
+}

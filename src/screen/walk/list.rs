@@ -1,0 +1,206 @@
+//! Draws the rows of the phase one is in, by station, with what was seen of each.
+
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use crate::checklist::Grade;
+use crate::logbook::book::Book;
+use crate::paint::widgets::{self, cell, text};
+use crate::screen::app::App;
+use crate::screen::walk::WalkScreen;
+use crate::text::width;
+use crate::walk::{Role, Spot, Walk};
+
+/// One line of the list.
+enum Entry {
+    Phase(usize),
+    Station(String, Option<Role>),
+    Row(usize, usize),
+    Item(Spot),
+}
+
+fn entries(screen: &WalkScreen) -> Vec<Entry> {
+    let mut entries = Vec::new();
+    let p = screen.at.phase;
+    let Some(phase) = screen.plan.phases.get(p) else {
+        return entries;
+    };
+    let mut station = ("", None);
+    for (r, row) in phase.rows.iter().enumerate() {
+        if (row.station.as_str(), row.role) != station {
+            station = (&row.station, row.role);
+            entries.push(Entry::Station(row.station.clone(), row.role));
+        }
+        entries.push(Entry::Row(p, r));
+        if screen.open && r == screen.at.row {
+            entries.extend((0..row.items.len()).map(|item| {
+                Entry::Item(Spot {
+                    phase: p,
+                    row: r,
+                    item,
+                })
+            }));
+        }
+    }
+    if p + 1 < screen.plan.phases.len() {
+        entries.push(Entry::Phase(p + 1));
+    }
+    entries
+}
+
+/// The rows of the walk, one line each, the one in front in sight.
+pub fn draw_list(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+    let theme = app.setup.theme;
+    let entries = entries(screen);
+    let at = entries.iter().position(|e| match e {
+        Entry::Row(p, r) => !screen.open && (*p, *r) == (screen.at.phase, screen.at.row),
+        Entry::Item(spot) => *spot == screen.at,
+        _ => false,
+    });
+    let at = at.unwrap_or(0);
+    let visible = usize::from(area.height);
+    let first = at
+        .saturating_sub(visible * 2 / 3)
+        .min(entries.len().saturating_sub(visible));
+    let columns = usize::from(area.width);
+    let catalogue = &screen.before.library.catalogue;
+    let walk = screen.walk(book);
+    let lines = entries
+        .iter()
+        .enumerate()
+        .skip(first)
+        .take(visible)
+        .map(|(n, entry)| {
+            let here = n == at;
+            match entry {
+                Entry::Phase(p) => {
+                    let title = format!("then: {}", screen.plan.phases[*p].title);
+                    Line::from(text(&title, columns, theme.quiet()))
+                }
+                Entry::Station(id, role) => {
+                    let title = catalogue.station(id).map_or(id.as_str(), |s| &s.title);
+                    let role = role.map_or_else(String::new, |r| format!("{}: ", r.words()));
+                    let title = format!("{role}{title}");
+                    Line::from(text(&title, columns, theme.quiet()))
+                }
+                Entry::Row(p, r) => row_line(app, screen, walk, (*p, *r), here, columns),
+                Entry::Item(spot) => item_line(app, screen, walk, *spot, here, columns),
+            }
+        });
+    widgets::lines(frame, area, lines.collect());
+    if app.layers.is_empty() {
+        frame.set_cursor_position(Position {
+            x: area.x,
+            y: area.y + (at - first) as u16,
+        });
+    }
+}
+
+fn row_line(
+    app: &App,
+    screen: &WalkScreen,
+    walk: &Walk,
+    (p, r): (usize, usize),
+    here: bool,
+    columns: usize,
+) -> Line<'static> {
+    let Some(row) = screen.plan.row(p, r) else {
+        return Line::default();
+    };
+    let phase = &screen.plan.phases[p].id;
+    let looks: Vec<_> = row
+        .items
+        .iter()
+        .filter_map(|i| walk.look_in(phase, i))
+        .collect();
+    let worst = looks.iter().filter_map(|t| t.look.grade()).max();
+    let unseen = looks.iter().any(|t| t.look.grade().is_none());
+    let done = looks.len() == row.items.len();
+    let theme = app.setup.theme;
+    let (mark, mark_style) = mark_of(app, worst, unseen, done);
+    let tag = match &row.why {
+        Some(_) if row.beside => " beside",
+        Some(_) if walk.blind && !done => "",
+        Some(why) if why.starts_with("owed") => " owed",
+        Some(why) if why.starts_with("repaired") => " mended",
+        Some(_) => " open",
+        None => "",
+    };
+    let count = if row.items.len() > 1 {
+        format!(" {}", row.items.len())
+    } else {
+        String::new()
+    };
+    let tags = [(count.as_str(), theme.quiet()), (tag, theme.mark())];
+    line_of(app, (mark, mark_style), &row.title, tags, here, columns, 0)
+}
+
+fn item_line(
+    app: &App,
+    screen: &WalkScreen,
+    walk: &Walk,
+    spot: Spot,
+    here: bool,
+    columns: usize,
+) -> Line<'static> {
+    let timed = screen
+        .plan
+        .item(spot)
+        .and_then(|i| walk.look_in(screen.phase_id(spot), i));
+    let grade = timed.and_then(|t| t.look.grade());
+    let mark = mark_of(
+        app,
+        grade,
+        timed.is_some_and(|t| t.look.grade().is_none()),
+        timed.is_some(),
+    );
+    let title = screen.item(spot).map_or("", |i| &i.title);
+    line_of(
+        app,
+        mark,
+        title,
+        [("", app.setup.theme.quiet()); 2],
+        here,
+        columns,
+        2,
+    )
+}
+
+fn mark_of(app: &App, worst: Option<Grade>, unseen: bool, done: bool) -> (String, Style) {
+    let theme = app.setup.theme;
+    match worst {
+        Some(grade) if done || grade > Grade::Sound => {
+            (grade.rung().to_string(), theme.grade(grade))
+        }
+        _ if unseen => ("x".to_owned(), theme.caution()),
+        Some(_) => ("+".to_owned(), theme.quiet()),
+        None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
+    }
+}
+
+fn line_of(
+    app: &App,
+    (mark, mark_style): (String, Style),
+    title: &str,
+    tags: [(&str, Style); 2],
+    here: bool,
+    columns: usize,
+    indent: usize,
+) -> Line<'static> {
+    let theme = app.setup.theme;
+    let pointer = if here { theme.glyphs.pointer() } else { " " };
+    let style = if here { theme.selected() } else { theme.text() };
+    let behind: usize = tags.iter().map(|(tag, _)| width(tag)).sum();
+    let room = columns.saturating_sub(4 + indent + behind);
+    let mut spans = vec![
+        Span::styled(pointer.to_owned(), style),
+        Span::raw(" ".repeat(indent)),
+        Span::styled(mark, mark_style),
+        Span::raw(" "),
+        cell(title, room, style),
+    ];
+    spans.extend(tags.map(|(tag, style)| Span::styled(tag.to_owned(), style)));
+    Line::from(spans)
+}

@@ -1,0 +1,128 @@
+//! Before a leak run: what was touched. Recorded services are ticked already.
+
+use crate::checklist::Task;
+use crate::defects::condition::Condition;
+use crate::logbook::book::Book;
+use crate::screen::app::{App, Screen};
+use crate::screen::layers::Layer;
+use crate::screen::layers::ask::Ask;
+use crate::screen::walk::WalkScreen;
+use crate::service::{Disturbed, disturbed_since_leak_run};
+use crate::text::safe_line;
+
+/// A line to tick: its words, the joints behind it, whether it is ticked already.
+struct TouchedLine {
+    words: String,
+    joints: Vec<String>,
+    ticked: bool,
+}
+
+/// What is said where nothing is ticked.
+const NOTHING: &str = "go on; with nothing ticked every joint is asked";
+
+impl App {
+    /// Asks what was touched.
+    pub(crate) fn ask_touched(&mut self) {
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let lines = touched_lines(walk, book);
+        let mut options = vec![NOTHING.to_owned()];
+        let mut on = vec![false];
+        let mut joints = Vec::new();
+        for line in lines {
+            options.push(line.words);
+            on.push(line.ticked);
+            joints.push(line.joints);
+        }
+        if on.contains(&true) {
+            options[0] = "go on with what is ticked".to_owned();
+        }
+        self.layers.push(Layer::ticked(
+            "What was touched?",
+            options,
+            on,
+            Ask::Touched(joints),
+        ));
+    }
+
+    /// Composes the run from what was ticked.
+    pub(crate) fn touched(&mut self, joints: &[Vec<String>], ticks: &[bool]) {
+        let ticked = joints.iter().zip(ticks.iter().skip(1));
+        let ticked = ticked.filter(|(_, on)| **on).flat_map(|(j, _)| j);
+        let mut disturbed: Vec<String> = Vec::new();
+        for joint in ticked {
+            if !disturbed.contains(joint) {
+                disturbed.push(joint.clone());
+            }
+        }
+        let Some((walk, book)) = self.walking() else {
+            return;
+        };
+        let again = walk.after(book, disturbed);
+        let (count, rows) = (again.started.disturbed.len(), again.plan.row_count());
+        self.screen = Screen::Walk(Box::new(again));
+        self.ask_hours();
+        if count > 0 {
+            self.tell(format!(
+                "{count} joint(s) disturbed: {rows} rows, those first"
+            ));
+        }
+    }
+}
+
+/// Services recorded since the last leak run, the other jobs of this machine, then its joints one
+/// by one in walking order.
+fn touched_lines(walk: &WalkScreen, book: &Book) -> Vec<TouchedLine> {
+    let condition = &walk.before;
+    let machine = &walk.started.machine;
+    let has = |id: &str| {
+        let life = condition.life(id, machine);
+        life.is_some_and(|l| !l.standing.removed)
+    };
+    let since = disturbed_since_leak_run(condition, book.history(), machine);
+    let mut lines = recorded(condition, &since);
+    lines.retain(|line| line.joints.iter().any(|j| has(j)));
+    let told = |task: &Task| since.iter().any(|d| d.task == task.id);
+    let jobs = condition.library.tasks().iter();
+    let jobs = jobs.filter(|t| !t.disturbs.is_empty() && has(&t.item) && !told(t));
+    lines.extend(jobs.map(|task| TouchedLine {
+        words: safe_line(&task.title).into_owned(),
+        joints: task.disturbs.iter().filter(|j| has(j)).cloned().collect(),
+        ticked: false,
+    }));
+    let items = condition.library.catalogue.items().iter();
+    let joints = items.filter(|i| (i.fluid.is_some() || i.station == "controls") && has(&i.id));
+    lines.extend(joints.map(|item| {
+        let station = condition.library.catalogue.station(&item.station);
+        let station = station.map_or("", |s| &s.title);
+        TouchedLine {
+            words: format!("{}: {}", safe_line(station), safe_line(&item.title)),
+            joints: vec![item.id.clone()],
+            ticked: false,
+        }
+    }));
+    lines
+}
+
+/// One line for each task that was recorded, ticked, with what it disturbed.
+fn recorded(condition: &Condition, since: &[Disturbed]) -> Vec<TouchedLine> {
+    let mut tasks: Vec<(&str, TouchedLine)> = Vec::new();
+    for joint in since {
+        match tasks.iter_mut().find(|(task, _)| *task == joint.task) {
+            Some((_, line)) => line.joints.push(joint.item.clone()),
+            None => {
+                let task = condition.library.task(&joint.task);
+                let title = task.map_or(joint.task.as_str(), |t| &t.title);
+                let day = joint.at.format("%-d %b");
+                let line = TouchedLine {
+                    words: format!("{}, done {day}", safe_line(title)),
+                    joints: vec![joint.item.clone()],
+                    ticked: true,
+                };
+                tasks.push((&joint.task, line));
+            }
+        }
+    }
+    tasks.into_iter().map(|(_, line)| line).collect()
+}
