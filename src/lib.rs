@@ -22,6 +22,8 @@
 //! - [`paint`]: what can be drawn on any screen
 //! - [`screen`]: the screens
 //! - [`cli`]: the commands
+//!
+#![doc = include_str!("GLOSSARY.md")]
 
 pub mod assess;
 pub mod boat;

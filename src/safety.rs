@@ -11,7 +11,8 @@ pub(crate) enum Safety {
     Sync,
     /// `folder-sync`: so do the names in folders.
     FolderSync,
-    /// `acknowledge-last`: a record counts as saved only after the sync.
+    /// `acknowledge-last`: a record counts as saved only after the sync; without it the sync comes
+    /// with the next write.
     AcknowledgeLast,
     /// `fresh-file`: after a failed sync the file is given up, and not synced again.
     FreshFile,

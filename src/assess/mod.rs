@@ -18,6 +18,8 @@
 //! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 //! - [`cost`], [`coverage`], [`agreement`]: for a survey, what it may cost, how much was seen, and
 //!   how far two gradings agree
+//!
+#![doc = include_str!("METHOD.md")]
 
 pub mod agreement;
 pub mod appraise;

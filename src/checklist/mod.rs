@@ -16,6 +16,8 @@
 //!
 //! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
 //! a text), `wording` (plain words for faults).
+//!
+#![doc = include_str!("README.md")]
 
 pub mod asked;
 pub mod catalogue;

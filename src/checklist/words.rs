@@ -1,5 +1,4 @@
-//! The words the catalogue, the walk and the method share. Spellings are part of the outside
-//! surface and are listed in DEVELOPERS.md.
+//! The words the catalogue, the walk and the method share.
 
 use crate::text::words;
 

@@ -10,6 +10,8 @@
 //! - [`waiting`]: how far a report is, and its end by a signal
 //! - [`screens`]: what the screens are opened with
 //! - [`schema`]: JSON Schema of every output
+//!
+#![doc = include_str!("COMMANDS.md")]
 
 pub mod act;
 pub mod answer;

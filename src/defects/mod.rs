@@ -29,6 +29,8 @@
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
+//!
+#![doc = include_str!("README.md")]
 
 pub mod aboard;
 pub mod acts;

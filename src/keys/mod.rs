@@ -3,6 +3,8 @@
 //! House rules, held by tests: a key means the same on every screen that has it; digits grade or
 //! pick, nothing else; a capital letter acts on the row under the arrow, and records through a dialog
 //! alone; nothing stands on a character that common layouts reach only with AltGr.
+//!
+#![doc = include_str!("KEYS.md")]
 
 pub mod key;
 mod overrides;

@@ -46,6 +46,8 @@
 //! - [`profile_change`]: a new profile held against the record
 //! - [`take`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
+//!
+#![doc = include_str!("FORMAT.md")]
 
 pub mod book;
 pub mod clock;

@@ -197,6 +197,9 @@ macro_rules! records {
         pub enum Record { $($(#[$doc])* $variant($ty)),+ }
 
         impl Record {
+            /// The name of every event, in the order declared.
+            pub const EVENTS: &'static [&'static str] = &[$($ev),+];
+
             /// The event's name in the log.
             pub const fn event(&self) -> &'static str {
                 match self { $(Record::$variant(_) => $ev),+ }

@@ -12,6 +12,8 @@
 //! - [`sheet`]: a checklist to fill in on paper
 //!
 //! A report records what was seen. It certifies nothing.
+//!
+#![doc = include_str!("README.md")]
 
 mod advice;
 mod chart;

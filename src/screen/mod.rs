@@ -17,6 +17,8 @@
 //! - [`readings`]: readings drawn, and what a trend says of them
 //! - [`service`]: what is due, a task to read, and the questions about work that was done
 //! - [`report`]: the file of a report is asked for, and waited for
+//!
+#![doc = include_str!("README.md")]
 
 pub mod app;
 mod behind;

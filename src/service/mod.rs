@@ -6,6 +6,8 @@
 //! - [`disturbed`]: joints that work opened, for the leak run
 //! - [`label`]: what to write on the part, as text and as a page to print
 //! - [`calendar`]: months at a glance; [`ics`]: the list as a calendar file
+//!
+#![doc = include_str!("README.md")]
 
 pub mod calendar;
 pub mod disturbed;

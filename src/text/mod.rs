@@ -6,6 +6,8 @@
 //! - [`html_text`], [`markdown_text`]: for pages
 //! - [`round_ticks`]: figures for an axis
 //! - [`nearest()`]: the known name a mistyped one resembles
+//!
+#![doc = include_str!("SPELLINGS.md")]
 
 mod hidden;
 mod markup;

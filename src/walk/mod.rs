@@ -8,6 +8,8 @@
 //! - [`timing`]: how long its phases took
 //! - [`touched`]: what a leak run asks once it is known what was disturbed
 //! - [`pace`]: whether it went faster than looking takes
+//!
+#![doc = include_str!("README.md")]
 
 pub mod agreed;
 pub mod beside;

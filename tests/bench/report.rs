@@ -1,6 +1,6 @@
 //! What the report of a survey takes by the real binary: time, memory, size. A survey of 120 looks
 //! is recorded with 60 photographs of 12 megapixels, and without. `cargo bench --bench report`
-//! prints the figures kept in DEVELOPERS.md; making the photographs takes most of its time.
+//! prints the figures kept in README.md beside this; making the photographs takes most of its time.
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 

@@ -1,6 +1,6 @@
 //! What a person waits for, as percentiles and, where a disk is in it, as a ratio against the bare
 //! system calls in the same run. `cargo bench --bench screens` prints the figures kept in
-//! DEVELOPERS.md; with `-- refresh` only those of taking in what others wrote.
+//! README.md beside this; with `-- refresh` only those of taking in what others wrote.
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 

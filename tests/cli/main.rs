@@ -14,6 +14,7 @@ mod learning;
 mod logbook;
 mod loopholes;
 mod own_items;
+mod pages;
 mod pictures;
 mod plan;
 mod profile;
