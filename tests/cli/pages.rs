@@ -9,8 +9,8 @@ use handlamp::assess::dwell::Dwells;
 use handlamp::assess::words::Severity;
 use handlamp::boat::{Unit, Waters};
 use handlamp::checklist::{EffectKind, Kind};
-use handlamp::logbook::record::Record;
 use handlamp::keys::{Context, ROWS};
+use handlamp::logbook::record::Record;
 use serde_json::Value;
 
 fn root() -> &'static Path {
