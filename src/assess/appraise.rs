@@ -32,7 +32,7 @@ pub struct Override {
 }
 
 impl Override {
-    /// Nothing set.
+    /// No override: the method decides both.
     pub const NONE: Override = Override {
         severity: None,
         level: None,
@@ -54,7 +54,7 @@ impl Override {
 /// The rating of one effect, in the field order of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct EffectAppraisal {
-    /// What follows.
+    /// The effect these figures are of.
     pub effect: EffectKind,
     /// How severe in these waters.
     pub severity: Severity,
@@ -75,11 +75,11 @@ pub struct EffectAppraisal {
 pub struct Rating {
     /// Index of the deciding effect.
     pub deciding: usize,
-    /// Severity.
+    /// Category in these waters, or as set by hand.
     pub severity: Severity,
-    /// Probability level.
+    /// Level of chance × beta by MIL-STD-882E Table A-II, or as set by hand.
     pub level: Level,
-    /// Risk.
+    /// Risk of the deciding effect: the cell of MIL-STD-882E Table III at that severity and level.
     pub risk: Risk,
     /// Chance of the deciding effect: chance of failure times its beta.
     pub chance: f64,
@@ -107,7 +107,7 @@ pub struct Appraisal {
     pub effects: Vec<EffectAppraisal>,
     /// What counts: as computed, or as set by a person.
     pub rating: Rating,
-    /// As computed.
+    /// By the method alone, without an override.
     pub computed: Rating,
     /// Worst severity over the effects, whatever their beta; serves verdict and coverage.
     pub worst_severity: Severity,

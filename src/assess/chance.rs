@@ -29,7 +29,7 @@ pub struct Known {
 /// The last look at an item.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LastLook {
-    /// The rung seen.
+    /// The rung the chance starts from, as last seen.
     pub grade: Grade,
     /// What it went through since.
     pub elapsed: Exposure,
@@ -38,7 +38,7 @@ pub struct LastLook {
 /// How an item goes down its ladder.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Decay {
-    /// Rung by rung.
+    /// Down its ladder rung by rung, with these dwells.
     Chain(Dwell),
     /// Too suddenly for a chain: the rung alone gives a nominal chance.
     Rungs {

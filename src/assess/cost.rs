@@ -75,17 +75,17 @@ impl ThreePoint {
         Ok(ThreePoint { low, likely, high })
     }
 
-    /// The low figure.
+    /// The least it may cost; at most [`Self::likely`].
     pub fn low(&self) -> f64 {
         self.low
     }
 
-    /// The likely figure.
+    /// What it most likely costs; between the other two.
     pub fn likely(&self) -> f64 {
         self.likely
     }
 
-    /// The high figure.
+    /// The most it may cost; at least [`Self::likely`].
     pub fn high(&self) -> f64 {
         self.high
     }
@@ -100,7 +100,7 @@ impl ThreePoint {
         }
     }
 
-    /// The PERT mean.
+    /// The PERT mean, (low + 4 likely + high) / 6.
     pub fn mean(&self) -> f64 {
         (self.low + 4.0 * self.likely + self.high) / 6.0
     }

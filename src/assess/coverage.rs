@@ -11,7 +11,7 @@ pub const WEIGHTS: [u32; 4] = [8, 4, 2, 1];
 pub struct Asked {
     /// Worst severity over its effects.
     pub worst: Severity,
-    /// It was graded.
+    /// The walk has a grade for it.
     pub seen: bool,
     /// It was graded at some other time.
     pub known: bool,
@@ -22,9 +22,9 @@ pub struct Asked {
 /// How much was seen.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Coverage {
-    /// Items asked.
+    /// Different items that the walk asked.
     pub asked: usize,
-    /// Items graded.
+    /// How many of the items asked have a grade; a look not made is none.
     pub seen: usize,
     /// Seen over asked, 0 to 1; none where nothing was asked.
     pub plain: Option<f64>,
@@ -37,9 +37,9 @@ pub struct Coverage {
 /// Items of one severity that were not seen.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hidden {
-    /// Their worst severity.
+    /// The worst severity over the effects of each, the same for all of them.
     pub severity: Severity,
-    /// How many.
+    /// How many items the walk asked and did not grade.
     pub items: usize,
     /// How many of them nobody has ever graded.
     pub never_seen: usize,

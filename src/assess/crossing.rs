@@ -5,7 +5,7 @@ use super::slope::Line;
 /// How far along its axis a line meets a limit, counted from now and never in the past.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Crossing {
-    /// The limit.
+    /// The value to be met, in the unit of the series.
     pub limit: f64,
     /// By the bound of the slope that heads there fastest; none without an interval.
     pub not_before: Option<f64>,

@@ -15,16 +15,16 @@ pub const STANDING_MONTHS: u32 = 12;
 /// How often: running hours, months, or both.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Interval {
-    /// Running hours.
+    /// Running hours from one time to the next; none: hours do not bound it.
     pub hours: Option<Hours>,
-    /// Calendar months.
+    /// Calendar months from one time to the next; none: the calendar does not bound it.
     pub months: Option<u32>,
 }
 
 /// A moment and the running hours at it, added up across replaced meters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Moment {
-    /// When.
+    /// The moment.
     pub at: DateTime<FixedOffset>,
     /// Running hours in all.
     pub total: Hours,
@@ -70,7 +70,7 @@ pub struct Due {
     pub total: Option<Hours>,
     /// Running hours left, negative when over.
     pub hours_left: Option<f64>,
-    /// By the calendar.
+    /// The day by the calendar: the last time plus the months; none without a bound in months.
     pub by_calendar: Option<DateTime<FixedOffset>>,
     /// When the hours will be run at the rate of use, or were; none where nothing tells, and beyond
     /// twenty years.

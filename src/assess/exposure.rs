@@ -8,14 +8,14 @@ pub const HORIZON_DAYS: f64 = 7305.0;
 /// Running hours and days, ahead or behind.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Exposure {
-    /// Running hours.
+    /// Running hours, finite and 0 or more.
     pub hours: f64,
     /// Days, running or not.
     pub days: f64,
 }
 
 impl Exposure {
-    /// Nothing at all.
+    /// No hours and no days: the moment of the look.
     pub const NONE: Exposure = Exposure {
         hours: 0.0,
         days: 0.0,

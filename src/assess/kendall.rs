@@ -21,7 +21,7 @@ words! {
 /// The test of a series.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Kendall {
-    /// Points tested.
+    /// How many points the test has seen.
     pub n: usize,
     /// Pairs that rise less pairs that fall.
     pub s: i64,
@@ -126,11 +126,11 @@ const fn pairs(n: u64) -> u64 {
 
 /// Groups of equal things among sorted ones.
 struct Ties {
-    /// Pairs within groups.
+    /// Pairs of equal values: the sum of t(t-1)/2 over groups of t ties.
     pairs: u64,
-    /// Sum of t(t-1)(t-2).
+    /// Sum of t(t-1)(t-2) over groups of t ties, for the variance where both sides have ties.
     triples: f64,
-    /// Sum of t(t-1)(2t+5).
+    /// Sum of t(t-1)(2t+5) over groups of t ties, which the variance of S is less by.
     variance: f64,
 }
 

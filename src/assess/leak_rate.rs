@@ -15,7 +15,7 @@ pub const MOST_PER_ML: f64 = 40.0;
 pub struct Spread {
     /// At the low end.
     pub low: f64,
-    /// By convention.
+    /// With 20 drops to the millilitre, the usual convention.
     pub nominal: f64,
     /// At the high end.
     pub high: f64,

@@ -26,7 +26,7 @@ pub struct RateOfUse {
     /// Lower bound of the slope behind it at a level of 90 %; none where the profile speaks or
     /// two readings alone.
     pub low: Option<f64>,
-    /// Upper bound.
+    /// Upper bound at the same level; none where there is no lower one.
     pub high: Option<f64>,
     /// Where the figure comes from.
     pub found: RateSource,
@@ -37,7 +37,7 @@ words! {
     RateSource, "source of a rate of use" {
         /// Meter readings of the 180 days up to the newest.
         Recent = "recent",
-        /// All meter readings.
+        /// All meter readings, where those 180 days span less than a week.
         All = "all",
         /// The hours of a usual month in the profile.
         Profile = "profile",

@@ -10,7 +10,7 @@ const MOST_WRITTEN: usize = 120;
 /// Coordinates beyond this are no readings; the arithmetic stays away from overflow.
 const LARGEST: f64 = 1e100;
 
-/// A robust line.
+/// A robust line through points: the median of their slopes, through their medians.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Line {
     /// Value per unit of time.

@@ -54,7 +54,7 @@ pub struct WearSpan {
 pub enum Whole {
     /// So many wear hours.
     Wear(f64),
-    /// So many days.
+    /// So many days from now.
     Days(f64),
 }
 
@@ -68,7 +68,7 @@ impl WearSpan {
 /// An item on its way: what is known of it, what is at stake, and how the boat is used.
 #[derive(Clone, Copy, Debug)]
 pub struct Course<'a> {
-    /// What is known.
+    /// What is known of the item: its rung, and when it was seen.
     pub known: Known,
     /// What is at stake.
     pub stakes: Stakes<'a>,

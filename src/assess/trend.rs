@@ -18,9 +18,9 @@ const NAMED_BELOW: f64 = 0.01;
 words! {
     /// Which way a series goes, where a trend is called.
     Direction, "direction of a trend" {
-        /// Up.
+        /// The values go up, whether that is better or worse.
         Rising = "rising",
-        /// Down.
+        /// The values go down, whether that is better or worse.
         Falling = "falling",
         /// No trend is called.
         None = "none",
@@ -34,7 +34,7 @@ pub struct Point {
     pub day: f64,
     /// Running hours or days.
     pub x: f64,
-    /// The value.
+    /// The value, in the unit of the series.
     pub y: f64,
 }
 

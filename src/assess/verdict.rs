@@ -7,7 +7,7 @@ use super::words::{Risk, Severity, Verdict};
 /// Why a row counts in a verdict.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Reason {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Its grade, where it has one.
     pub grade: Option<Grade>,
@@ -28,9 +28,9 @@ impl Reason {
 /// What the daily rules need to know of one item.
 #[derive(Clone, Debug)]
 pub struct DailyRow {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Its grade.
+    /// The rung that counts for it now.
     pub grade: Grade,
     /// The stop rule in force, in words.
     pub stop: Option<String>,
@@ -114,7 +114,7 @@ fn care_of(row: &DailyRow) -> Option<Reason> {
 /// What the rules of the leak run need to know of one item of it.
 #[derive(Clone, Debug)]
 pub struct LeakRow {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Worst grade in the run since it was last put right.
     pub grade: Grade,
@@ -127,7 +127,7 @@ pub struct LeakRow {
 /// What else the rules of the leak run need.
 #[derive(Clone, Debug, Default)]
 pub struct LeakRun {
-    /// Items looked at.
+    /// Every item with a grade in the run, asked or not.
     pub rows: Vec<LeakRow>,
     /// Disturbed joints not seen through to the settled phase.
     pub joints_unseen: Vec<String>,

@@ -12,13 +12,13 @@ use crate::text::words;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "u8", into = "u8")]
 pub enum Severity {
-    /// 1
+    /// 1, the worst: such as fire, or exhaust gas where people are.
     Catastrophic = 1,
-    /// 2
+    /// 2: such as loss of control.
     Critical = 2,
-    /// 3
+    /// 3: such as damage to the engine on inshore waters.
     Marginal = 3,
-    /// 4
+    /// 4: such as a nuisance.
     Negligible = 4,
 }
 
@@ -36,7 +36,7 @@ impl Severity {
         self as u8
     }
 
-    /// The category's name.
+    /// The name MIL-STD-882E Table I gives the category, lower case.
     pub const fn name(self) -> &'static str {
         match self {
             Severity::Catastrophic => "catastrophic",
@@ -115,13 +115,13 @@ words! {
     Risk, "risk" {
         /// Put right before relying on it.
         High = "high",
-        /// Next.
+        /// To be put right next, after what is high.
         Serious = "serious",
-        /// Plan it.
+        /// To be planned with other work.
         Medium = "medium",
-        /// Watch it.
+        /// To be watched.
         Low = "low",
-        /// Removed for good.
+        /// The item was taken out; no chance is small enough for this.
         Eliminated = "eliminated",
     }
 }
@@ -135,7 +135,7 @@ words! {
         RunWithCare = "run-with-care",
         /// Daily: a stop rule is in force.
         DoNotRun = "do-not-run",
-        /// Leak run: dry.
+        /// Leak run: dry, seen through every phase, and nothing owed.
         SignedOff = "signed-off",
         /// Leak run: dry so far, a look is owed.
         SignedOffWithRecheck = "signed-off-with-recheck",

@@ -11,7 +11,7 @@ use super::profile::Boat;
 /// stand beside those of the boat.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ProfileSet {
-    /// The whole profile.
+    /// The whole profile as it was set; only what differs from its base counts.
     #[serde(flatten)]
     pub boat: Boat,
     /// Ids of the records that made up the profile it was made from: mostly one, several after a
@@ -29,7 +29,7 @@ pub struct ProfileSet {
 /// The written reason for which stops went out of sight, and those that did.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct EvenSo {
-    /// Why.
+    /// Why it may go out of sight, in the words of whoever set the profile.
     pub why: String,
     /// The stops meant. Any other stop goes on counting.
     pub stops: Vec<PassedStop>,
@@ -38,7 +38,7 @@ pub struct EvenSo {
 /// A stop that went out of sight with a written reason.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PassedStop {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; none for what the boat has once.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -50,13 +50,13 @@ pub struct PassedStop {
 /// A machine left the boat. Nothing but this record takes one out of the profile.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Retired {
-    /// Machine id.
+    /// The machine, by its id in the profile; none for what the boat has once.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub machine: Option<String>,
     /// Id of an own item.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub item: Option<String>,
-    /// When it left.
+    /// When it left; the time of the record where that is not said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<DateTime<FixedOffset>>,
     /// Why. Has to be given where a stop goes out of sight with it.

@@ -41,7 +41,7 @@ pub struct Difference {
     pub field: String,
     /// In the first; none where it has none.
     pub first: Option<String>,
-    /// In the second.
+    /// Its value in the second profile, as text; none where that has no such field.
     pub second: Option<String>,
 }
 

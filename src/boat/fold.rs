@@ -18,7 +18,7 @@ const MOST: usize = 1024;
 pub enum Step<'a> {
     /// A profile was set.
     Set(&'a ProfileSet),
-    /// A machine left.
+    /// A machine, named by it, left the boat.
     Retired(&'a Retired),
 }
 

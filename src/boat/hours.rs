@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 pub struct Hours(i64);
 
 impl Hours {
-    /// No hours.
+    /// 0 h, of a meter that never ran.
     pub const ZERO: Hours = Hours(0);
 
     /// From a number of hours, rounded to a thousandth.
@@ -88,9 +88,9 @@ impl std::ops::Add for Hours {
 /// A meter was replaced: from `at` on, the new meter's reading counts.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MeterChange {
-    /// Whose meter.
+    /// The machine whose meter it is, by its id in the profile.
     pub machine: String,
-    /// When.
+    /// From when on the new meter counts.
     pub at: DateTime<FixedOffset>,
     /// Last reading of the old meter.
     pub old: Hours,

@@ -51,9 +51,9 @@ pub struct Boat {
     /// Always `boat`.
     #[serde(rename = "type")]
     pub tag: BoatTag,
-    /// Her name.
+    /// Her name, shown in the head of every screen and report.
     pub name: String,
-    /// Her usual waters.
+    /// Where she usually is; severities follow it unless a plan says otherwise.
     pub waters: Waters,
     /// Units as typed and shown.
     pub units: UnitHabit,
@@ -99,9 +99,9 @@ pub enum BoatTag {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct DayAhead {
-    /// Running hours.
+    /// Running hours ahead, 0 or more.
     pub hours: f64,
-    /// Days.
+    /// Calendar days ahead, 0 or more.
     pub days: f64,
 }
 

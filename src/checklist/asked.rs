@@ -22,7 +22,7 @@ use crate::text::json_guard;
 /// The checklist of a walk and the whole catalogue as they were then.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Asked {
-    /// The checklist.
+    /// The checklist with the rows it then had.
     pub checklist: Checklist,
     /// Everything that could be looked at.
     pub catalogue: Catalogue,
@@ -42,7 +42,7 @@ pub trait Texts: Send + Sync {
 pub enum Then {
     /// What would be asked today; also where nobody wrote down what was asked.
     Today,
-    /// Something else.
+    /// Something else than today's, as its text has it.
     Other(Arc<Asked>),
     /// Something else that cannot be read any more, and why.
     Lost(String),

@@ -26,9 +26,9 @@ const TYPES: &str = "'checklist', 'catalogue' or 'service-tasks'";
 pub struct Complaint {
     /// Name of the file.
     pub file: String,
-    /// Line.
+    /// Line in the file, from 1.
     pub line: usize,
-    /// Column.
+    /// Column in the line, from 1.
     pub column: usize,
     /// The field, such as `phases[2].rows[0].items[1]`; empty for the whole file.
     pub field: String,

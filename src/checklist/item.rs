@@ -65,7 +65,7 @@ pub struct Item {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Effect {
-    /// What follows.
+    /// What follows when the item fails.
     pub effect: EffectKind,
     /// Chance that it follows the failure, above 0 and at most 1 (MIL-STD-1629A, 3.2.1.2).
     pub beta: f64,
@@ -92,7 +92,7 @@ pub struct Life {
     /// Running hours, where the life is counted in hours.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hours: Option<u32>,
-    /// Calendar months.
+    /// Calendar months, where the life is counted by the calendar.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub months: Option<u32>,
     /// Where the figure is published.
@@ -103,7 +103,7 @@ pub struct Life {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Reading {
-    /// What is measured.
+    /// What is measured; the unit has to be one of it.
     pub quantity: Quantity,
     /// The unit of the bands.
     pub unit: Unit,
@@ -134,9 +134,9 @@ pub enum Versus {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Band {
-    /// The rung.
+    /// The rung that a value in the band means.
     pub grade: Grade,
-    /// Lower end, included.
+    /// Lower end, included; open where it is left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub from: Option<f64>,
     /// Upper end, not included.
@@ -150,7 +150,7 @@ pub struct Band {
 pub struct PhaseBands {
     /// The engine's state in which they hold.
     pub state: PhaseState,
-    /// The bands.
+    /// The bands, in place of those for every phase.
     pub bands: Vec<Band>,
 }
 

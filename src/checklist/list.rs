@@ -45,7 +45,7 @@ pub struct Phase {
     pub id: String,
     /// As it stands in the header.
     pub title: String,
-    /// The engine's state.
+    /// State of the engine while this phase is walked; bands and cautions follow it.
     pub state: PhaseState,
     /// What to do before the first row, shown when the phase begins; cautions first.
     #[serde(default, skip_serializing_if = "Option::is_none")]

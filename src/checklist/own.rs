@@ -65,16 +65,16 @@ pub struct Own {
     /// Says what the text is.
     #[serde(rename = "type")]
     tag: OwnTag,
-    /// In walking order.
+    /// Stations, in walking order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stations: Vec<Station>,
     /// One with a built-in id replaces it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub items: Vec<Item>,
-    /// The same.
+    /// Checklists; one with a built-in id replaces it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub checklists: Vec<Checklist>,
-    /// The same.
+    /// Service tasks; one with a built-in id replaces it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tasks: Vec<Task>,
 }

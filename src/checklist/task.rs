@@ -71,7 +71,7 @@ pub struct Task {
     /// Items whose readings begin a new series afterwards; their grade stays until looked at.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub restarts: Vec<String>,
-    /// Looks owed afterwards.
+    /// Looks that are owed once the task is done.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub owes: Vec<FollowUp>,
     /// Who can do it.
@@ -87,10 +87,10 @@ pub struct Task {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Every {
-    /// Running hours.
+    /// Running hours from one time to the next; left out, hours do not bound it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hours: Option<u32>,
-    /// Calendar months.
+    /// Calendar months from one time to the next; left out, the calendar does not bound it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub months: Option<u32>,
 }
@@ -109,7 +109,7 @@ pub struct Step {
     /// What can hurt someone or the boat here.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caution: Option<String>,
-    /// What to do.
+    /// The instruction, one thing to do.
     #[serde(rename = "do")]
     pub action: String,
 }
@@ -118,9 +118,9 @@ pub struct Step {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FollowUp {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// When.
+    /// After what time the look is owed.
     pub after: After,
     /// What to look for.
     pub why: String,

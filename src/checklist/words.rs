@@ -13,7 +13,7 @@ words! {
         Worn = "worn",
         /// Near its end; mend before relying on it.
         Failing = "failing",
-        /// Gone.
+        /// It no longer does its work.
         Failed = "failed",
     }
 }
@@ -152,7 +152,7 @@ words! {
 }
 
 words! {
-    /// What comes out.
+    /// What comes out of a leak; with the place it decides which rung a leak class means.
     Fluid, "fluid" {
         /// Diesel fuel.
         Fuel = "fuel",
@@ -200,7 +200,7 @@ words! {
         Injury = "injury",
         /// An alarm, extinguisher or pump that is not there when needed.
         LossOfSafeguard = "loss-of-safeguard",
-        /// No drive.
+        /// She cannot drive herself.
         LossOfPropulsion = "loss-of-propulsion",
         /// Expensive damage.
         EngineDamage = "engine-damage",
@@ -222,7 +222,7 @@ words! {
         Wear = "wear",
         /// Eaten by rust, salt or acid.
         Corrosion = "corrosion",
-        /// Cracked.
+        /// A crack, however fine.
         Crack = "crack",
         /// Browned, charred, melted.
         Heat = "heat",

@@ -12,7 +12,7 @@ use crate::text::json_guard;
 /// The answer of a command, ready to be printed on the standard output alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Answer {
-    /// Everything to print.
+    /// Everything to print on the standard output.
     pub text: String,
     /// Exit code: done, or no.
     pub code: u8,
@@ -85,7 +85,7 @@ pub fn schema_id(name: &str) -> String {
 }
 
 impl Answer {
-    /// Text, and done.
+    /// A text as it stands, with the exit code for done.
     pub fn text(text: impl Into<String>) -> Answer {
         Answer {
             text: text.into(),

@@ -51,9 +51,9 @@ pub enum BoatCommand {
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct BoatBody {
-    /// The logbook's folder.
+    /// Folder of the logbook, as the system names it.
     logbook: String,
-    /// The profile.
+    /// The profile that the records give.
     boat: Boat,
     /// The rate of use of each machine, by which hours become dates everywhere.
     rates: Vec<MachineRate>,
@@ -70,11 +70,11 @@ pub struct BoatBody {
 pub struct FieldRow {
     /// Such as `waters` or `machines.main.sump`.
     field: String,
-    /// In the records.
+    /// Its value by the records; null where they have none.
     record: Option<String>,
     /// When a record last set it.
     set_at: Option<DateTime<FixedOffset>>,
-    /// In boat.json.
+    /// Its value in boat.json; null where that has none.
     file: Option<String>,
 }
 
@@ -92,7 +92,7 @@ impl From<Differs> for FieldRow {
 /// The rate of use of a machine.
 #[derive(Serialize, JsonSchema)]
 pub struct MachineRate {
-    /// Machine id.
+    /// The machine, by its id in the profile.
     machine: String,
     /// Running hours per day, with the interval where meter readings give one.
     #[serde(flatten)]

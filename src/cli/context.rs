@@ -27,9 +27,9 @@ const LARGEST_FILE: u64 = 1 << 20;
 pub struct Context {
     /// The options every command takes.
     pub global: Global,
-    /// How to answer.
+    /// Text or JSON, as asked.
     pub form: Form,
-    /// Time.
+    /// The computer's time, or what `--now` says.
     pub clock: Rc<dyn Clock>,
     library: OnceCell<Arc<Library>>,
     notes: RefCell<Vec<String>>,
@@ -288,12 +288,12 @@ impl Context {
         self.unread.get()
     }
 
-    /// The sentences noted.
+    /// The sentences noted up to now; they are told once.
     pub fn take_notes(&self) -> Vec<String> {
         self.notes.take()
     }
 
-    /// The time.
+    /// The time now, or what `--now` says.
     pub fn now(&self) -> DateTime<FixedOffset> {
         self.clock.now()
     }

@@ -33,13 +33,13 @@ pub struct CoverageArgs {
 pub struct CoverageBody {
     /// Id of the walk.
     walk: String,
-    /// Its checklist.
+    /// The checklist walked, by its id.
     checklist: String,
     /// It was walked to its end.
     finished: bool,
-    /// Items asked.
+    /// Different items that the walk asked.
     asked: usize,
-    /// Items graded.
+    /// How many of the items asked have a grade; a look not made is none.
     seen: usize,
     /// Seen over asked, 0 to 1; null where nothing was asked.
     plain: Option<f64>,

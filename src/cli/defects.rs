@@ -57,13 +57,13 @@ pub struct DefectsBody {
     /// Where items were asked otherwise than today and the stricter counts; missing where none was.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
-    /// Where she goes.
+    /// The waters the severities are taken for.
     pub waters: Waters,
     /// Items nobody has graded yet, by what they could hide.
     pub not_yet_looked_at: Vec<Unseen>,
     /// When each graded item is to be looked at again, sound ones too, the first to come first.
     pub next_looks: Vec<NextLook>,
-    /// Worst first.
+    /// The rows of the list, worst first.
     pub rows: Vec<Row>,
 }
 

@@ -23,7 +23,7 @@ pub struct DemoArgs {
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct DemoBody {
-    /// The logbook's folder.
+    /// Folder of the logbook, as the system names it.
     logbook: String,
 }
 

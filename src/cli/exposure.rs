@@ -35,9 +35,9 @@ pub struct ExposureArgs {
 /// An exposure as answers show it.
 #[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Ahead {
-    /// Running hours.
+    /// Running hours ahead.
     pub hours: f64,
-    /// Days.
+    /// Calendar days ahead.
     pub days: f64,
     /// Wear hours of a thing that does not age standing, which all kinds have at least; each row
     /// has its own.

@@ -24,9 +24,9 @@ pub const MOST_SENTENCES: usize = 40;
 /// sentences quote what came from outside: they are filtered where they are printed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Failure {
-    /// Exit code.
+    /// The exit code: [`NO`], [`USAGE`] or [`LOGBOOK`].
     pub code: u8,
-    /// Sentences.
+    /// What is wrong, one sentence each.
     pub sentences: Vec<String>,
 }
 

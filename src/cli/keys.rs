@@ -21,9 +21,9 @@ pub struct KeysBody {
 pub struct KeyRow {
     /// What the keys are for.
     section: String,
-    /// The keys.
+    /// The keys that do it, spelt as the settings spell them.
     keys: String,
-    /// What they do.
+    /// What they do, one line.
     help: String,
 }
 

@@ -122,11 +122,11 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
 pub struct ProblemRow {
     /// File, relative to the logbook's folder; empty where it concerns no single file.
     file: String,
-    /// Line, from 1.
+    /// Line in that file, counted from 1.
     line: Option<u32>,
     /// True where a record, a picture or a text is lost or in doubt; false for what is merely worth knowing.
     damage: bool,
-    /// What is wrong.
+    /// What is wrong there, one sentence.
     message: String,
 }
 

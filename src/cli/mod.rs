@@ -189,7 +189,7 @@ pub enum Command {
 pub enum Next {
     /// Nothing: everything is printed, and the program ends with this code.
     Exit(u8),
-    /// Open the screens.
+    /// Open the screens, with what the command line named.
     Screens(Opening),
 }
 
@@ -217,7 +217,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Next {
 
 /// What a command came to.
 pub enum Done {
-    /// Something to print.
+    /// An answer to be printed, with its exit code.
     Answer(Answer),
     /// The screens to open.
     Screens(Opening),

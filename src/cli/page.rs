@@ -16,7 +16,7 @@ const LEAST_COLUMN: usize = 10;
 /// Between two columns of a table.
 const GAP: &str = "  ";
 
-/// Text being written.
+/// Text being written for people, fitted to so many columns and filtered.
 #[derive(Debug, Clone)]
 pub struct Page {
     width: usize,
@@ -26,7 +26,7 @@ pub struct Page {
 /// How a column of a table is set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Set {
-    /// Left, never cut.
+    /// Left, never cut: names to be typed.
     Left,
     /// Right, never cut: figures.
     Right,
@@ -48,7 +48,7 @@ impl Page {
         self.width
     }
 
-    /// The text.
+    /// What was written up to now.
     pub fn into_text(self) -> String {
         self.text
     }
@@ -89,7 +89,7 @@ impl Page {
         }
     }
 
-    /// An empty line.
+    /// An empty line, to set two parts apart.
     pub fn blank(&mut self) {
         self.text.push('\n');
     }

@@ -49,27 +49,27 @@ pub enum PlanCommand {
 /// The body of `plan list`.
 #[derive(Serialize, JsonSchema)]
 pub struct PlansBody {
-    /// By name.
+    /// The plans, ordered by name.
     rows: Vec<PlanRow>,
 }
 
-/// One plan.
+/// One plan with the exposure it stands for.
 #[derive(Serialize, JsonSchema)]
 pub struct PlanRow {
-    /// Its name.
+    /// The name it is asked for by.
     name: String,
     /// What it means at the rate of use now.
     exposure: Ahead,
-    /// Where she goes.
+    /// The waters the severities are taken for.
     waters: Waters,
 }
 
 /// The body of `plan compare`.
 #[derive(Serialize, JsonSchema)]
 pub struct CompareBody {
-    /// One plan.
+    /// One plan with the exposure it stands for.
     a: PlanRow,
-    /// The other.
+    /// The second plan named.
     b: PlanRow,
     /// Every defect, by its place under the first plan.
     rows: Vec<CompareRow>,
@@ -78,13 +78,13 @@ pub struct CompareBody {
 /// One defect under both plans.
 #[derive(Serialize, JsonSchema)]
 pub struct CompareRow {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     item: String,
     /// Machine id; null for items the boat has once.
     machine: Option<String>,
-    /// Under one plan.
+    /// Where it stands under the first.
     a: Standing,
-    /// Under the other.
+    /// Where it stands under the second.
     b: Standing,
     /// What becomes of it from the one to the other.
     shift: Shift,
@@ -93,15 +93,15 @@ pub struct CompareRow {
 /// Where a defect stands in a list.
 #[derive(Serialize, JsonSchema)]
 pub struct Standing {
-    /// 1 is first.
+    /// Place in the list, from 1, the worst.
     rank: usize,
     /// A stop rule is in force.
     stop: bool,
-    /// Chance of failure.
+    /// Chance that it fails within the exposure, 0 to 1, before beta.
     chance: f64,
-    /// Severity and level.
+    /// Digit of the severity and letter of the level, such as `2B`.
     code: String,
-    /// Risk.
+    /// Risk of the deciding effect: the cell of MIL-STD-882E Table III at that severity and level.
     risk: Risk,
 }
 

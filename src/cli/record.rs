@@ -23,7 +23,7 @@ pub struct RecordArgs {
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct RecordedBody {
-    /// Records written.
+    /// How many records were written; those known already are not among them.
     pub records: usize,
     /// Their ids, in the order given. A walk and each of its looks are records of their own.
     pub ids: Vec<String>,

@@ -29,11 +29,11 @@ pub struct ReportArgs {
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct ReportBody {
-    /// The file written.
+    /// The file written, as it was named.
     pub file: String,
-    /// Its length.
+    /// Its length, bytes.
     pub bytes: usize,
-    /// Defects in it.
+    /// How many living defects it lists.
     pub defects: usize,
     /// Items in it that nobody saw.
     pub not_seen: usize,

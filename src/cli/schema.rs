@@ -27,7 +27,7 @@ pub struct Names {
     pub rows: Vec<Name>,
 }
 
-/// One name.
+/// One schema, by its name.
 #[derive(Serialize, JsonSchema)]
 pub struct Name {
     /// To give to `checklist schema`.

@@ -16,7 +16,7 @@ use crate::terminal::guard;
 pub struct Opening {
     /// The logbook's folder, which need not exist yet.
     pub root: PathBuf,
-    /// Time.
+    /// The computer's time, or what `--now` says.
     pub clock: Rc<dyn Clock>,
     /// What can be looked at.
     pub library: Arc<Library>,

@@ -29,11 +29,11 @@ pub struct VerdictArgs {
 pub struct VerdictBody {
     /// Id of the walk.
     pub walk: String,
-    /// Its checklist.
+    /// The checklist walked, by its id.
     pub checklist: String,
     /// As at the walk's end; null while it is unfinished and for a checklist without one.
     pub at_walk: Option<Verdict>,
-    /// As of now.
+    /// The verdict as of now, with what is on record since.
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<Ground>,

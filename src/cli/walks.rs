@@ -42,28 +42,28 @@ pub enum WalksCommand {
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct WalksBody {
-    /// Oldest first.
+    /// The walks on record, oldest first.
     rows: Vec<WalkRow>,
 }
 
-/// One walk.
+/// One walk as the list shows it.
 #[derive(Serialize, JsonSchema)]
 pub struct WalkRow {
-    /// Its id.
+    /// Its id, to be named on the command line.
     id: String,
-    /// Checklist id.
+    /// What was asked, by the id of the checklist.
     checklist: String,
-    /// Machine id.
+    /// The machine, by its id in the profile.
     machine: String,
-    /// When it began.
+    /// When it began, with the offset it was walked in.
     at: DateTime<FixedOffset>,
     /// The meter as read; null where it was not.
     hours: Option<Hours>,
-    /// Who walked.
+    /// Who walked, as recorded; none where nobody was named.
     by: Option<String>,
     /// As at the walk; null while unfinished and for a checklist without one.
     verdict: Option<Verdict>,
-    /// Items graded.
+    /// How many of the items asked have a grade; a look not made is none.
     seen: usize,
     /// Items asked and not graded.
     not_seen: usize,

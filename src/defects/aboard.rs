@@ -30,10 +30,10 @@ pub struct Aboard {
     pub doubts: Vec<Doubt>,
 }
 
-/// An open stop.
+/// A stop that is open on an item.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OpenStop {
-    /// On what.
+    /// The item it is on, and whose.
     pub subject: Subject,
     /// The rule, in words.
     pub rule: String,

@@ -25,9 +25,9 @@ const FEWEST_FOR_BASELINE: usize = 3;
 /// A rung that a reading or a leak class proposes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Proposal {
-    /// The rung.
+    /// The rung proposed.
     pub grade: Grade,
-    /// What proposes it.
+    /// What proposes it, in words: a reading or a leak class.
     pub by: String,
     /// It rests on the boat's own usual value, which other records may change.
     pub relative: bool,

@@ -15,7 +15,7 @@ words! {
         Rises = "rises",
         /// The other way round.
         Falls = "falls",
-        /// As it was.
+        /// Neither.
         Stays = "stays",
     }
 }
@@ -23,34 +23,34 @@ words! {
 /// Where a row stands in a list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Place {
-    /// 1 is first.
+    /// Place in the list, from 1, the worst.
     pub rank: usize,
     /// A stop rule is in force.
     pub stop: bool,
-    /// Chance of failure.
+    /// Chance that it fails within the exposure, 0 to 1, before beta.
     pub chance: f64,
-    /// Severity that counts.
+    /// Severity of the deciding effect, an override included.
     pub severity: Severity,
-    /// Level that counts.
+    /// Probability level of the deciding effect, an override included.
     pub level: Level,
-    /// Severity and level.
+    /// Digit of the severity and letter of the level, such as `2B`.
     pub code: String,
-    /// Risk.
+    /// Risk of the deciding effect: the cell of MIL-STD-882E Table III at that severity and level.
     pub risk: Risk,
 }
 
 /// One row in both lists.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Compared {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; none for items the boat has once.
     pub machine: Option<String>,
     /// As shown.
     pub title: String,
-    /// In the one list.
+    /// Where it stands over the first exposure.
     pub a: Place,
-    /// In the other.
+    /// Where it stands over the second exposure.
     pub b: Place,
 }
 

@@ -14,18 +14,18 @@ use crate::walk::{Walk, When};
 /// What one walk says of an item. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Said {
-    /// When.
+    /// When it was looked at.
     pub at: DateTime<FixedOffset>,
     /// The rung that counted; null where it was not seen.
     pub grade: Option<Grade>,
-    /// What was measured.
+    /// What was measured, with its unit; none where nothing was.
     pub reading: Option<Measure>,
 }
 
 /// An item in both walks, or in one. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ComparedRow {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
@@ -65,7 +65,7 @@ pub struct Agreement {
 pub struct Compared {
     /// In the order of the catalogue.
     pub rows: Vec<ComparedRow>,
-    /// Over the rows.
+    /// How far the two agree over the items both have graded.
     pub agreement: Agreement,
 }
 

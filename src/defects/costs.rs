@@ -30,7 +30,7 @@ pub struct Range {
 pub struct CostRow {
     /// Its place in the list of defects.
     pub rank: usize,
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
@@ -38,7 +38,7 @@ pub struct CostRow {
     pub grade: Grade,
     /// Severity digit and level letter.
     pub code: String,
-    /// The cell.
+    /// Risk of the deciding effect: the cell of MIL-STD-882E Table III at that severity and level.
     pub risk: Risk,
     /// A stop rule is in force.
     pub stop: bool,
@@ -53,11 +53,11 @@ pub struct Estimate {
     pub at: DateTime<FixedOffset>,
     /// Currency, where one was named.
     pub currency: Option<String>,
-    /// Low figure.
+    /// The least it may cost, in the currency of the estimate.
     pub low: f64,
-    /// Likely figure.
+    /// What it most likely costs, in the currency of the estimate.
     pub likely: f64,
-    /// High figure.
+    /// The most it may cost, in the currency of the estimate.
     pub high: f64,
     /// (low + 4 likely + high) / 6.
     pub mean: f64,
@@ -74,7 +74,7 @@ pub struct Estimate {
 pub struct CostTotal {
     /// Currency, where one was named.
     pub currency: Option<String>,
-    /// Estimates in it.
+    /// How many estimates are in that currency.
     pub estimates: usize,
     /// Sum of the lows.
     pub low: f64,

@@ -14,9 +14,9 @@ use crate::walk::Walk;
 /// Items of one severity that were not seen. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct HiddenRow {
-    /// Their worst severity.
+    /// The worst severity over the effects of each, the same for all of them.
     pub severity: Severity,
-    /// How many.
+    /// How many items the walk asked and did not grade.
     pub items: usize,
     /// How many of them nobody has graded in any walk.
     pub never_seen: usize,

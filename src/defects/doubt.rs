@@ -102,9 +102,9 @@ pub struct GoneOn {
     pub record: String,
     /// When that was written.
     pub seen: DateTime<FixedOffset>,
-    /// Who goes on.
+    /// Who goes on all the same, as recorded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub who: Option<String>,
-    /// Why.
+    /// Why they go on without those records.
     pub why: String,
 }

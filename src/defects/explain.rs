@@ -16,19 +16,19 @@ use crate::checklist::{Grade, Kind};
 /// What `explain` says. Its fields are part of the outside surface, in this order.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Explanation {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
-    /// Kind.
+    /// The kind of thing it is, from which it has its dwells.
     pub kind: Kind,
     /// The rung that counts; null where nobody looked yet.
     pub grade: Option<Grade>,
     /// When it was seen.
     pub last_look: Option<DateTime<FixedOffset>>,
-    /// Time since then.
+    /// Running hours and days since the look it stands on.
     pub elapsed: Option<Stretch>,
-    /// What was asked.
+    /// The exposure asked about.
     pub exposure: Stretch,
     /// Mean dwell on each rung, wear hours; null for kinds without a chain.
     pub dwell_means: Option<[f64; 4]>,
@@ -44,7 +44,7 @@ pub struct Explanation {
     pub distribution: Option<[f64; 5]>,
     /// Chance of failure before beta.
     pub chance: f64,
-    /// Each effect.
+    /// Each effect with its severity, level and risk; the deciding one is the row's.
     pub effects: Vec<EffectAppraisal>,
     /// How long the repair may wait.
     pub fix_within: Option<Wait>,
@@ -57,11 +57,11 @@ pub struct Explanation {
 /// What looks at one kind have taught about one rung.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Learned {
-    /// The rung left.
+    /// The rung things move away from, 0 (sound) to 3 (failing).
     pub rung: usize,
-    /// Moves seen.
+    /// Moves past this rung between two looks, each boundary crossed counted once.
     pub moves: f64,
-    /// Wear hours watched.
+    /// Wear hours that things were known to spend on this rung.
     pub time: f64,
 }
 

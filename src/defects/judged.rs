@@ -39,7 +39,7 @@ pub fn lead(title: &str) -> String {
 /// An item of the walk that was not seen. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct NotSeen {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// The reason given, if one was.
     pub reason: Option<String>,
@@ -50,7 +50,7 @@ pub struct NotSeen {
 pub struct Judged {
     /// As at the walk's end; none while it is unfinished or where its checklist gives none.
     pub at_walk: Option<Verdict>,
-    /// As of now.
+    /// The verdict as of now, with what is on record since.
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<Ground>,

@@ -174,9 +174,9 @@ fn morning_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String
 /// How a level went through a walk.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LevelSeen {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// In words.
+    /// What is owed and when, in words.
     pub told: String,
     /// It rose with nothing added, where rising is a sign of water or fuel.
     pub is_rise: bool,

@@ -14,15 +14,15 @@ use crate::checklist::{Grade, Kind};
 /// One rung of one kind. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RungLearned {
-    /// Kind.
+    /// The kind of thing it is, from which it has its dwells.
     pub kind: Kind,
-    /// The rung left.
+    /// The rung things move away from, 0 (sound) to 3 (failing).
     pub rung: usize,
     /// Mean dwell of judgement, wear hours.
     pub judgement: f64,
-    /// Moves seen.
+    /// Moves past this rung between two looks, each boundary crossed counted once.
     pub moves: u32,
-    /// Wear hours watched.
+    /// Wear hours that things were known to spend on this rung.
     pub time: f64,
     /// Mean dwell that counts, wear hours: (2 × judgement + time) / (2 + moves).
     pub learned: f64,
@@ -35,9 +35,9 @@ pub struct RungLearned {
 /// What the looks at one item taught. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ItemTaught {
-    /// Kind.
+    /// The kind of thing it is, from which it has its dwells.
     pub kind: Kind,
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,

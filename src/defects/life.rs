@@ -15,7 +15,7 @@ use crate::walk::{Better, TimedLook, Walk, When};
 /// An item on a machine, or on the boat where the boat has one.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Subject {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; none for items the boat has once.
     pub machine: Option<String>,
@@ -48,7 +48,7 @@ pub const REOPEN_DAYS: f64 = 90.0;
 pub struct Defect {
     /// Where it stands, deferrals left aside (they depend on the day asked).
     pub state: State,
-    /// First finding.
+    /// When the finding was made that opened it.
     pub opened: DateTime<FixedOffset>,
     /// Looks at the item since it was opened.
     pub looks: u32,
@@ -56,7 +56,7 @@ pub struct Defect {
     pub worse_since: Option<DateTime<FixedOffset>>,
     /// How often it came back after a repair.
     pub reopened: u32,
-    /// The last repair.
+    /// When it was last put right; none where it never was.
     pub repaired_at: Option<DateTime<FixedOffset>>,
     /// The sound look after it.
     pub confirmed_at: Option<DateTime<FixedOffset>>,

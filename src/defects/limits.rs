@@ -11,7 +11,7 @@ use crate::checklist::{Grade, Item, PhaseState, Versus};
 /// surface.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Limit {
-    /// The rung.
+    /// The rung a value in the range means.
     pub rung: Grade,
     /// Lower end, included; null where open.
     pub from: Option<f64>,

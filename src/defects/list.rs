@@ -23,16 +23,16 @@ use crate::checklist::{EffectKind, Grade, Item, Kind, Remedy};
 pub struct Outset {
     /// Hours and days ahead.
     pub exposure: Exposure,
-    /// Where she goes.
+    /// The waters the severities are taken for.
     pub waters: Waters,
 }
 
 /// Hours and days, with the wear hours they are for an item. Part of the outside surface.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Stretch {
-    /// Running hours.
+    /// Running hours, 0 or more.
     pub hours: f64,
-    /// Days.
+    /// Calendar days, 0 or more.
     pub days: f64,
     /// Running hours plus standing wear.
     pub wear_hours: f64,
@@ -50,7 +50,7 @@ pub struct Wait {
     /// same. Null where no use and no ageing give one, where nobody looked yet, and beyond the
     /// horizon.
     pub date: Option<chrono::NaiveDate>,
-    /// What ends it.
+    /// Which threshold ends it.
     pub threshold: Threshold,
     /// It has come due.
     #[serde(skip)]
@@ -88,16 +88,16 @@ impl Wait {
 /// A deferral in force. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Deferred {
-    /// Until when.
+    /// Until which meter reading or day it may wait.
     pub until: super::acts::Until,
-    /// Why.
+    /// Why it may wait, as written.
     pub why: String,
 }
 
 /// One row of the list. Its fields are part of the outside surface, in this order.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Row {
-    /// 1 is first.
+    /// Place in the list, from 1, the worst.
     pub rank: usize,
     /// A stop rule is in force.
     pub stop: bool,
@@ -105,37 +105,37 @@ pub struct Row {
     pub state: State,
     /// The deferral in force.
     pub deferred: Option<Deferred>,
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     pub station: String,
-    /// Kind.
+    /// The kind of thing it is, from which it has its dwells.
     pub kind: Kind,
     /// The rung that counts.
     pub grade: Grade,
     /// When it was seen.
     pub last_look: Option<DateTime<FixedOffset>>,
-    /// Time since then.
+    /// Running hours and days since the look it stands on.
     pub elapsed: Stretch,
     /// Chance that it has failed or fails within the exposure, before beta.
     pub chance: f64,
-    /// The deciding effect.
+    /// The effect that decides: worst risk, then severity, then chance × beta.
     pub effect: EffectKind,
     /// Chance that the effect follows the failure.
     pub beta: f64,
-    /// Severity that counts.
+    /// Severity of the deciding effect, an override included.
     pub severity: Severity,
-    /// Level that counts.
+    /// Probability level of the deciding effect, an override included.
     pub level: Level,
     /// Severity digit and level letter.
     pub code: String,
-    /// The cell.
+    /// Risk of the deciding effect: the cell of MIL-STD-882E Table III at that severity and level.
     pub risk: Risk,
-    /// First finding.
+    /// When the finding was made that opened it.
     pub opened: DateTime<FixedOffset>,
-    /// Looks since then.
+    /// Graded looks at the item since the finding opened.
     pub looks: u32,
     /// When it last became worse.
     pub worse_since: Option<DateTime<FixedOffset>>,
@@ -145,7 +145,7 @@ pub struct Row {
     pub look_again_within: Option<Wait>,
     /// What puts it right.
     pub remedy: Remedy,
-    /// Parts for it.
+    /// Parts the remedy takes, in plain words.
     pub parts: Vec<String>,
     /// Why it stands here, one sentence.
     pub why: String,
@@ -155,7 +155,7 @@ pub struct Row {
     /// The stop rule in words.
     #[serde(skip)]
     pub stop_rule: Option<String>,
-    /// The whole appraisal.
+    /// Every effect with its figures, of which the fields above are the deciding one.
     #[serde(skip)]
     pub appraisal: Appraisal,
     /// Hours since the look were estimated.
@@ -164,7 +164,7 @@ pub struct Row {
     /// Repaired and not yet looked at.
     #[serde(skip)]
     pub unconfirmed: bool,
-    /// Past its life.
+    /// It has served longer than it may, so that it counts as worn at best.
     #[serde(skip)]
     pub past_life: bool,
     /// How often it came back after a repair.
@@ -175,11 +175,11 @@ pub struct Row {
 /// An item nobody has graded yet. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Unseen {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Machine id.
+    /// The machine, by its id in the profile; none for what the boat has once.
     pub machine: Option<String>,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     pub station: String,
     /// Chance over the exposure, from the mixture over the rungs.
     pub chance: f64,
@@ -189,12 +189,12 @@ pub struct Unseen {
     pub risk: Risk,
 }
 
-/// The list.
+/// The ranked list over one exposure, with what nobody has looked at apart.
 #[derive(Clone, Debug)]
 pub struct DefectList {
     /// What it was ranked over.
     pub outset: Outset,
-    /// First is worst.
+    /// The rows, worst first.
     pub rows: Vec<Row>,
     /// Never graded, worst risk first.
     pub unseen: Vec<Unseen>,
@@ -450,7 +450,7 @@ impl Deferred {
 }
 
 impl Elapsed {
-    /// As shown outside.
+    /// In the shape answers have it.
     pub fn stretch(&self) -> Stretch {
         Stretch {
             hours: self.exposure.hours,

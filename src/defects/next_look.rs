@@ -20,11 +20,11 @@ use crate::walk::{Join, LeftOut};
 /// The next look at an item. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct NextLook {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     pub station: String,
     /// The rung that counts.
     pub grade: Grade,

@@ -17,7 +17,7 @@ pub const MOST_LOOKS_DUE: usize = 3;
 /// A recheck and whether its time has come.
 #[derive(Clone, Debug)]
 pub struct Owed<'a> {
-    /// The record.
+    /// The record by which the look is owed.
     pub recheck: &'a Stamped<Recheck>,
     /// Due now or overdue.
     pub due: bool,

@@ -27,11 +27,11 @@ pub struct Profiles {
 /// Stops that went out of sight with a written reason.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Passed {
-    /// When.
+    /// When the reason was given.
     pub at: DateTime<FixedOffset>,
-    /// Why.
+    /// The reason, as written.
     pub why: String,
-    /// Which stops.
+    /// The stops it is given for, and no other.
     pub stops: Vec<PassedStop>,
 }
 

@@ -21,7 +21,7 @@ words! {
     RestartBy, "restart of a series" {
         /// A repair, recorded or told with a look.
         Repair = "repair",
-        /// A new part.
+        /// A part was fitted.
         Fitted = "fitted",
         /// A service that put in fresh stuff or a new part.
         Service = "service",
@@ -47,7 +47,7 @@ impl From<Done> for RestartBy {
 pub struct Restart {
     /// When.
     pub at: DateTime<FixedOffset>,
-    /// By what.
+    /// What made the readings begin anew.
     pub by: RestartBy,
 }
 
@@ -56,11 +56,11 @@ pub struct Restart {
 pub struct Addition {
     /// When.
     pub at: DateTime<FixedOffset>,
-    /// How much.
+    /// How much was added, litres.
     pub litres: f64,
 }
 
-/// One reading.
+/// One reading of a series, as entered and as reckoned with.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Taken {
     /// When.
@@ -78,7 +78,7 @@ pub struct Taken {
     pub entered: Measure,
     /// The rung it proposed when it was taken.
     pub proposed: Option<Grade>,
-    /// The rung given.
+    /// The rung the looker gave with it.
     pub grade: Grade,
     /// Added since the series began and before this reading, litres.
     pub added: f64,
@@ -93,7 +93,7 @@ pub struct Taken {
 /// The readings of one item on one machine, in one state of the engine where that matters.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Series {
-    /// Whose.
+    /// The item the readings are of, and whose.
     pub subject: Subject,
     /// In which state of the engine; none where readings of all states belong together.
     pub state: Option<PhaseState>,
@@ -101,7 +101,7 @@ pub struct Series {
     pub unit: Unit,
     /// By time, those before a restart included.
     pub points: Vec<Taken>,
-    /// By time.
+    /// Where the readings begin anew, by time.
     pub restarts: Vec<Restart>,
     /// Since the last restart, by time, whatever the state of the engine.
     pub additions: Vec<Addition>,

@@ -16,9 +16,9 @@ use crate::walk::{Outcome, Plan, Told, Walk};
 /// day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnsafeFinding {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// The rung seen.
+    /// The rung at which the stop rule was reached.
     pub grade: Grade,
     /// The rule, in words.
     pub rule: String,
@@ -40,9 +40,9 @@ impl UnsafeFinding {
 /// A place of a walk without a graded look.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unseen {
-    /// Phase id.
+    /// The phase in which it was asked, by its id.
     pub phase: String,
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Why it was not seen, where that was said.
     pub why: Option<String>,

@@ -50,17 +50,17 @@ words! {
 /// Learning is frozen, set going again, reset or switched off from a moment on.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LearningSet {
-    /// From now on.
+    /// What holds from the moment of the record on.
     pub state: LearningState,
     /// When; the time of recording where absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<DateTime<FixedOffset>>,
-    /// Why.
+    /// Why, in the owner's words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub why: Option<String>,
 }
 
-/// Which looks count.
+/// From when to when looks count towards what is learned.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Window {
     /// Running, frozen or off.
@@ -103,7 +103,7 @@ impl Window {
 /// What the looks taught, by kind.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Learning {
-    /// Which looks counted.
+    /// Which looks were counted.
     pub window: Window,
     /// Kinds of which something was seen.
     pub kinds: BTreeMap<Kind, KindTaught>,
@@ -112,7 +112,7 @@ pub struct Learning {
 /// What the looks at all items of one kind taught.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct KindTaught {
-    /// All items together.
+    /// The moves and wear hours of all items of the kind together.
     pub total: Taught,
     /// Running hours among the time that no meter readings bound: days at the rate of use.
     pub approximate: f64,

@@ -26,7 +26,7 @@ words! {
 /// What `trend` says. Its fields are part of the outside surface, in this order.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct TrendAnswer {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
@@ -44,13 +44,13 @@ pub struct TrendAnswer {
     pub points: Vec<PointRow>,
     /// What began the series anew; null where it goes back to the first reading.
     pub restarted: Option<RestartRow>,
-    /// Readings before that.
+    /// How many readings lie before the last restart.
     pub earlier: usize,
     /// Theil–Sen slope, unit per hour or per day.
     pub slope: Option<f64>,
-    /// Its lower bound.
+    /// Lower bound of its interval; null where there is none.
     pub slope_low: Option<f64>,
-    /// Its upper bound.
+    /// Upper bound of its interval; null where there is none.
     pub slope_high: Option<f64>,
     /// Level of the interval.
     pub interval: f64,
@@ -58,9 +58,9 @@ pub struct TrendAnswer {
     pub intercept: Option<f64>,
     /// Points tested: the medians of each week.
     pub tested: usize,
-    /// Mann–Kendall S.
+    /// Mann–Kendall S: pairs that rise less pairs that fall.
     pub s: Option<i64>,
-    /// Kendall's tau-b.
+    /// Kendall's tau-b, -1 to 1.
     pub tau: Option<f64>,
     /// Standard score with continuity and tie correction.
     pub z: Option<f64>,
@@ -68,7 +68,7 @@ pub struct TrendAnswer {
     pub p: Option<f64>,
     /// How `p` was found.
     pub p_method: Option<PMethod>,
-    /// The trend called.
+    /// Whether a trend is called, and which way it goes.
     pub trend: Direction,
     /// True where it is sure enough, and its crossing near enough, to be named unasked.
     pub named: bool,
@@ -90,9 +90,9 @@ pub struct TrendAnswer {
 /// One reading. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct PointRow {
-    /// When.
+    /// When it was read, or made to begin anew.
     pub at: DateTime<FixedOffset>,
-    /// Total running hours.
+    /// Running hours in all, added up across replaced meters.
     pub hours: f64,
     /// True where no meter said the hours.
     pub hours_estimated: bool,
@@ -103,11 +103,11 @@ pub struct PointRow {
     /// Less all additions since the series began: what the line goes through. Null where the
     /// volume is not known.
     pub levelled: Option<f64>,
-    /// As entered.
+    /// The value with its unit, as entered.
     pub entered: String,
     /// The rung it proposed.
     pub proposed: Option<Grade>,
-    /// The rung given.
+    /// The rung the looker gave with it.
     pub grade: Grade,
     /// Added since the series began and before it, litres.
     pub added: f64,
@@ -120,16 +120,16 @@ pub struct PointRow {
 /// What began a series anew. Part of the outside surface.
 #[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
 pub struct RestartRow {
-    /// When.
+    /// When it was read, or made to begin anew.
     pub at: DateTime<FixedOffset>,
-    /// By what.
+    /// What made the readings begin anew.
     pub by: RestartBy,
 }
 
 /// When a trend reaches a rung. Part of the outside surface.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct CrossingRow {
-    /// The rung.
+    /// The rung reached there.
     pub rung: Grade,
     /// The value where it begins.
     pub limit: f64,
@@ -157,9 +157,9 @@ pub struct When {
 /// What was topped up. Part of the outside surface.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct UseRow {
-    /// How often.
+    /// How often something was added.
     pub additions: usize,
-    /// How much, litres.
+    /// How much was added in all, litres.
     pub litres: f64,
     /// Running hours watched: from the first look since the series began to the last.
     pub hours: f64,
@@ -176,7 +176,7 @@ pub struct RateRow {
     pub per_day: f64,
     /// Lower bound at a level of 90 %; null where the slope has none.
     pub low: Option<f64>,
-    /// Upper bound.
+    /// Upper bound at the same level; none where there is no lower one.
     pub high: Option<f64>,
     /// Where it comes from.
     pub found: RateSource,

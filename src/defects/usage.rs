@@ -16,7 +16,7 @@ pub struct Usage {
 /// Running hours at a time, and whether a meter said so.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HoursAt {
-    /// Total running hours.
+    /// Running hours in all, added up across replaced meters.
     pub hours: f64,
     /// True where no meter reading belongs to this time.
     pub estimated: bool,

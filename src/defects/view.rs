@@ -25,7 +25,7 @@ pub struct WalkView {
     pub walk: Walk,
     /// What was on record then.
     pub history: History,
-    /// The boat then.
+    /// What was known of the boat at the end of the walk.
     pub condition: Condition,
     /// What the walk asked; none where its checklist is not known.
     pub plan: Option<Plan>,

@@ -17,7 +17,7 @@ pub const LEAST_WEAR: f64 = 0.1;
 /// What looks taught, and how much of it no meter bounds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Lesson {
-    /// Moves and times.
+    /// What its looks add to what is learned: moves and wear hours by rung.
     pub(super) taught: Taught,
     /// Running hours among the time that no meter readings bound.
     pub(super) approximate: f64,

@@ -57,9 +57,9 @@ pub enum PhotoError {
     /// More than [`MAX_PIXELS`].
     #[error("has {width} × {height} pixels and the limit is {} million; save it smaller", MAX_PIXELS / 1_000_000)]
     TooManyPixels {
-        /// Pixels across.
+        /// Pixels across, as the file says.
         width: u32,
-        /// Pixels down.
+        /// Pixels down, as the file says.
         height: u32,
     },
     /// It cannot be drawn.
@@ -70,7 +70,7 @@ pub enum PhotoError {
 /// A picture ready to be kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Clean {
-    /// Its form.
+    /// JPEG or PNG, by its first bytes.
     pub form: Form,
     /// The picture, without what it told of place, time and camera.
     pub bytes: Vec<u8>,

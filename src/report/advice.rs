@@ -6,7 +6,7 @@ use super::lines;
 use super::parts::Recommendation;
 use crate::defects::State;
 
-/// The rows.
+/// What to do, in the order of the list of defects, then for what was not seen.
 pub(super) fn recommendations(
     defects: &[DefectPart],
     not_seen: &[NotSeenPart],

@@ -19,7 +19,7 @@ use crate::defects::trend_answer::{Over, PointRow, TrendAnswer};
 use crate::defects::trend_words::figure;
 use crate::text::{html_text, round_ticks, safe_line};
 
-/// The whole drawing.
+/// Width and height of the whole drawing, in its own units.
 const SIZE: (f64, f64) = (720.0, 250.0);
 /// The plot within it: left, top, right, bottom.
 const PLOT: (f64, f64, f64, f64) = (64.0, 14.0, 620.0, 206.0);
@@ -81,7 +81,7 @@ impl<'a> Chart<'a> {
         Some(chart)
     }
 
-    /// The drawing.
+    /// The drawing as an SVG element, its text made safe for a page.
     pub fn svg(&self, title: &str) -> String {
         let (left, top, right, bottom) = PLOT;
         let mut out = format!(

@@ -26,7 +26,7 @@ use super::parts::{
 pub struct Report {
     /// The boat's name.
     pub boat: String,
-    /// Her usual waters.
+    /// The waters of the profile.
     pub waters: Waters,
     /// Her machines; for a walk the one walked.
     pub machines: Vec<MachinePart>,
@@ -45,17 +45,17 @@ pub struct Report {
     pub exposure: Stretch,
     /// The short of it.
     pub summary: Summary,
-    /// What was done.
+    /// What was done and asked, one sentence each.
     pub scope: Vec<String>,
     /// What was agreed beforehand with the owner or seller; null where nobody was asked.
     pub agreed: Option<Agreed>,
     /// What the walk found that forbids running, and who was told.
     pub told: Vec<UnsafePart>,
-    /// What limits it.
+    /// What it does not cover, one sentence each.
     pub limitations: Vec<String>,
     /// What nobody saw, why, and how that could be closed.
     pub not_seen: Vec<NotSeenPart>,
-    /// Worst first.
+    /// The living defects, worst first.
     pub defects: Vec<DefectPart>,
     /// What to do, in the order of the defects, then what would close the gaps.
     pub recommendations: Vec<Recommendation>,
@@ -65,7 +65,7 @@ pub struct Report {
     pub costs: Option<CostsPart>,
     /// Station by station.
     pub stations: Vec<StationPart>,
-    /// Everything measured.
+    /// Everything measured, one reading a row.
     pub readings: Vec<ReadingPart>,
     /// Items read three times or oftener, in time.
     pub trends: Vec<TrendPart>,
@@ -79,7 +79,7 @@ pub struct Report {
     pub looks: Vec<LookPart>,
     /// How the numbers come about, in plain words.
     pub method: Vec<String>,
-    /// What to mind.
+    /// What to mind when working on it, before anything else is read.
     pub cautions: Vec<String>,
     /// The seal of the records behind it; null for a walk not finished.
     pub seal: Option<SealPart>,
@@ -91,12 +91,12 @@ pub struct Report {
     pub pictures: BTreeMap<String, String>,
 }
 
-/// A machine.
+/// A machine with its hours.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct MachinePart {
-    /// Id.
+    /// Id, which records name.
     pub id: String,
-    /// Name.
+    /// Its name in the profile.
     pub name: String,
     /// What its meter shows; estimated where nobody read it.
     pub hours: f64,
@@ -104,24 +104,24 @@ pub struct MachinePart {
     pub estimated: bool,
 }
 
-/// The walk.
+/// The walk a report is of.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct WalkPart {
-    /// Id.
+    /// Id, which records name.
     pub id: String,
     /// Id of its checklist.
     pub checklist: String,
-    /// The checklist's title.
+    /// Title of the checklist as it was asked.
     pub title: String,
     /// What the checklist is for.
     pub purpose: String,
-    /// Machine walked.
+    /// The machine walked, by its id.
     pub machine: String,
-    /// When it began.
+    /// When it began, with the offset it was walked in.
     pub at: DateTime<FixedOffset>,
     /// When it was finished; null while it goes on.
     pub finished: Option<DateTime<FixedOffset>>,
-    /// Who walked.
+    /// Who walked, as recorded; none where nobody was named.
     pub by: Option<String>,
     /// The meter as read.
     pub hours: Option<f64>,
@@ -129,7 +129,7 @@ pub struct WalkPart {
     pub entered_after: bool,
 }
 
-/// The verdict.
+/// The verdict of a walk, with the rows that made it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct VerdictPart {
     /// As at the walk.
@@ -153,9 +153,9 @@ pub struct Reason {
 /// The short of it.
 #[derive(Clone, Debug, Default, Serialize, JsonSchema)]
 pub struct Summary {
-    /// Items graded.
+    /// How many of the items asked have a grade; a look not made is none.
     pub seen: usize,
-    /// Items asked.
+    /// Different items that the walk asked.
     pub asked: usize,
     /// Defects by risk, worst risk first.
     pub by_risk: Vec<RiskCount>,
@@ -168,20 +168,20 @@ pub struct Summary {
 /// How many defects are of a risk.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct RiskCount {
-    /// The risk.
+    /// The risk counted.
     pub risk: Risk,
-    /// How many.
+    /// How many defects have it.
     pub count: usize,
 }
 
 /// An item nobody graded.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct NotSeenPart {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
-    /// Where it is.
+    /// Title of the station where it is.
     pub station: String,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
@@ -210,32 +210,32 @@ pub struct DefectPart {
 /// A station and how it stands.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct StationPart {
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     pub station: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
-    /// Items asked there.
+    /// Items the walk asked there.
     pub asked: usize,
-    /// Items graded there.
+    /// How many of them have a grade.
     pub seen: usize,
     /// The worst rung seen; null where nothing was graded.
     pub worst: Option<Grade>,
 }
 
-/// Something measured.
+/// Something measured in a look.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct ReadingPart {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
-    /// When.
+    /// When the look was made.
     pub at: DateTime<FixedOffset>,
-    /// In which phase.
+    /// The phase of the look, as the checklist titles it.
     pub phase: Option<String>,
-    /// Engine speed.
+    /// Engine speed while looking, revolutions per minute.
     pub at_rpm: Option<u32>,
     /// The value with its unit, as entered.
     pub value: String,
@@ -246,22 +246,22 @@ pub struct ReadingPart {
 /// A look: what was observed, nothing more.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct LookPart {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
     /// Title of its station.
     pub station: String,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
-    /// When.
+    /// When the look was made.
     pub at: DateTime<FixedOffset>,
     /// Phase, as the checklist titles it.
     pub phase: Option<String>,
     /// Why it is here though the walk did not ask it, where that is so.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub joined: Option<String>,
-    /// Engine speed.
+    /// Engine speed while looking, revolutions per minute.
     pub at_rpm: Option<u32>,
     /// The rung; null where it was not seen.
     pub grade: Option<Grade>,
@@ -283,6 +283,6 @@ pub struct LookPart {
     pub said: Option<String>,
     /// Why the grade differs from what the reading or the leak class proposes.
     pub grade_reason: Option<String>,
-    /// Pictures.
+    /// Pictures taken with the look.
     pub photos: Vec<Photo>,
 }

@@ -28,11 +28,11 @@ const TOP: usize = 5;
 /// What a report is made from.
 #[derive(Clone, Copy)]
 pub struct Source<'a> {
-    /// The profile.
+    /// The boat that answers speak of.
     pub boat: &'a Boat,
     /// What can be looked at.
     pub library: &'a Arc<Library>,
-    /// Every record.
+    /// Every record that counts, in order.
     pub history: &'a History,
     /// The moment the report is made.
     pub now: DateTime<FixedOffset>,

@@ -135,7 +135,7 @@ pub fn standing(defect: &DefectPart) -> String {
     )
 }
 
-/// What was observed.
+/// What was observed, as pairs of a word and what it says; nothing that is thought of it.
 pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
     let mut facts = vec![("When", moment(look.at))];
     facts.extend(look.phase.clone().map(|p| ("Phase", p)));

@@ -27,7 +27,7 @@ pub struct Order {
     root: PathBuf,
     /// Id of the walk; none for the logbook as it stands.
     walk: Option<String>,
-    /// The file.
+    /// Where the report goes.
     to: PathBuf,
 }
 
@@ -66,9 +66,9 @@ pub enum Stage {
     Gathering,
     /// Its photographs are being made smaller.
     Photographs {
-        /// So many are.
+        /// How many are done.
         done: usize,
-        /// Of so many.
+        /// How many there are to do.
         total: usize,
     },
     /// Its file is being written.

@@ -25,9 +25,9 @@ pub struct CoveragePart {
 /// Something unsafe that was found in the walk, and who heard of it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct UnsafePart {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
     /// The rule that forbids running.
     pub rule: String,
@@ -63,17 +63,17 @@ pub struct CostPart {
 /// Something to be done.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Recommendation {
-    /// 1 is first.
+    /// Number of the recommendation, from 1.
     pub number: usize,
     /// Rank of the defect; null where something was not seen.
     pub rank: Option<usize>,
     /// Title of the item.
     pub title: String,
-    /// What to do.
+    /// What to do, as the remedy of the item says it.
     pub what: String,
-    /// Who can.
+    /// Whose work it is: owner, mechanic, electrician or yard.
     pub who: String,
-    /// By when.
+    /// By when, in words.
     pub by_when: String,
     /// How one knows that it is done.
     pub proof: String,
@@ -82,7 +82,7 @@ pub struct Recommendation {
 /// Looks at several engine speeds side by side.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct SpeedGrid {
-    /// Engine speeds, rising.
+    /// Engine speeds in revolutions per minute, rising.
     pub speeds: Vec<u32>,
     /// One for each item.
     pub rows: Vec<SpeedRow>,
@@ -91,9 +91,9 @@ pub struct SpeedGrid {
 /// One item at each engine speed.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct SpeedRow {
-    /// Item id.
+    /// The item, by its id in the catalogue.
     pub item: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
@@ -101,7 +101,7 @@ pub struct SpeedRow {
     pub cells: Vec<Option<String>>,
 }
 
-/// Readings in time.
+/// The readings of an item in time, as they are drawn.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct TrendPart {
     /// As `trend` answers.
@@ -116,26 +116,26 @@ pub struct TrendPart {
 pub struct ServicePart {
     /// Id of the task.
     pub task: String,
-    /// Its title.
+    /// Its title, as people read it.
     pub title: String,
     /// Machine id; null for work on what the boat has once.
     pub machine: Option<String>,
-    /// When.
+    /// When it was done.
     pub at: DateTime<FixedOffset>,
-    /// Meter as read.
+    /// Running hours as the meter in service showed them; null where it was not read.
     pub hours: Option<Hours>,
-    /// By whom.
+    /// Who did it, as recorded.
     pub by: Option<String>,
-    /// Parts used.
+    /// Parts used, as recorded.
     pub parts: Vec<String>,
-    /// In their words.
+    /// What whoever did it noted.
     pub note: Option<String>,
 }
 
 /// The code by which the records behind the report can be known again.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct SealPart {
-    /// The code.
+    /// The seal: six groups of five characters.
     pub code: String,
     /// Records it stands for.
     pub records: usize,

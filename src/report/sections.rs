@@ -18,7 +18,7 @@ const SPEEDS: usize = 6;
 
 /// A section with its heading.
 pub struct Section<'a> {
-    /// The heading.
+    /// The heading above it.
     pub title: &'static str,
     /// What stands under it.
     pub blocks: Vec<Block<'a>>,
@@ -34,9 +34,9 @@ pub enum Block<'a> {
     Points(Vec<String>),
     /// A heading within the section.
     Under(String),
-    /// A table.
+    /// Columns with a heading each.
     Table(Table),
-    /// Readings in time.
+    /// Readings in time; a page draws them, Markdown tells them.
     Chart(&'a TrendPart),
 }
 
@@ -44,7 +44,7 @@ pub enum Block<'a> {
 pub struct Table {
     /// Names of the columns.
     pub head: Vec<String>,
-    /// Rows.
+    /// The cells, row by row, as many as there are headings.
     pub rows: Vec<Vec<String>>,
 }
 

@@ -21,7 +21,7 @@ pub const METHOD: [&str; 6] = [
     "Leak classes: I is dampness, II drops that hold, III drops that fall (US Army operator checks); a stream is added.",
 ];
 
-/// What to mind.
+/// What every report says of working on an engine.
 pub const CAUTIONS: [&str; 5] = [
     "The maker's handbook, local codes and licensed practice stand above everything written here.",
     "Stop the engine, take the key and let hot parts cool before hands go in. Belts, shafts and fans start without warning.",

@@ -51,7 +51,7 @@ pub enum WriteError {
 pub struct Written {
     /// Length of the file.
     pub bytes: usize,
-    /// Defects in it.
+    /// How many living defects it lists.
     pub defects: usize,
     /// Items in it that nobody saw.
     pub not_seen: usize,

@@ -8,7 +8,7 @@ use crate::defects::condition::Condition;
 /// A joint and the service that disturbed it last.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Disturbed {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Id of the record of the service.
     pub service: String,

@@ -76,7 +76,7 @@ pub enum Group {
 }
 
 impl Group {
-    /// Its heading.
+    /// The heading its rows stand under.
     pub const fn title(self) -> &'static str {
         match self {
             Group::Now => "Due now",

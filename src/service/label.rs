@@ -14,7 +14,7 @@ use crate::text::html_text;
 pub struct Label {
     /// Id of the task.
     pub task: String,
-    /// The task.
+    /// Title of the task, the first line of the label.
     pub title: String,
     /// Machine id; null for what the boat has once.
     pub machine: Option<String>,

@@ -45,13 +45,13 @@ pub struct ServiceSheet {
     /// Meter as read; left out where it was not.
     #[serde(default)]
     pub hours: Option<Hours>,
-    /// What came out.
+    /// What came out, before anything new went in.
     #[serde(default)]
     pub out: Option<Volume>,
-    /// What went in.
+    /// What went in; more than three times the capacity is refused.
     #[serde(default, rename = "in")]
     pub filled: Option<Volume>,
-    /// Parts used.
+    /// Parts used, as their boxes name them.
     #[serde(default)]
     pub parts: Vec<String>,
     /// How far a filter was turned past hand-tight contact, as printed on it.
@@ -63,7 +63,7 @@ pub struct ServiceSheet {
     /// In the words of who did it.
     #[serde(default)]
     pub note: Option<String>,
-    /// By whom.
+    /// Who did it, a person or a yard.
     #[serde(default)]
     pub by: Option<String>,
     /// Joints it opened or moved.

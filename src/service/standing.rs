@@ -24,7 +24,7 @@ pub enum Basis<'a> {
 /// Why the interval is what it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Bound<'a> {
-    /// The task's own.
+    /// The figure of the task itself.
     Usual,
     /// Shortened: the first time on record.
     FirstOnRecord,
@@ -37,13 +37,13 @@ pub enum Bound<'a> {
 /// One task on one machine, or on the boat.
 #[derive(Clone, Debug)]
 pub struct TaskStanding<'a> {
-    /// The task.
+    /// The task as the library has it today.
     pub task: &'a Task,
     /// The machine; none for what the boat has once.
     pub machine: Option<&'a str>,
     /// How often, from the last time on; neither bound for work done when its item asks for it.
     pub interval: Interval,
-    /// Why so often.
+    /// Where the interval comes from.
     pub bound: Bound<'a>,
     /// From what it counts.
     pub basis: Basis<'a>,

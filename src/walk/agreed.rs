@@ -43,8 +43,8 @@ impl Agreed {
 pub struct Told {
     /// Catalogue ids of what they were told of.
     pub items: Vec<String>,
-    /// Who was told.
+    /// Who was told: a name or what they are to the boat.
     pub whom: String,
-    /// When.
+    /// When they were told.
     pub at: DateTime<FixedOffset>,
 }

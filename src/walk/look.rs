@@ -26,7 +26,7 @@ words! {
 #[serde(into = "RawLook", try_from = "RawLook")]
 #[schemars(with = "RawLook")]
 pub struct Look {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// Id of the checklist's phase in which it was made.
     pub phase: Option<String>,
@@ -38,9 +38,9 @@ pub struct Look {
     pub said: Option<String>,
     /// How much came out.
     pub leak: Option<Leak>,
-    /// Marks of wear.
+    /// Marks of wear, as many as were seen.
     pub wear: Vec<Wear>,
-    /// What was measured.
+    /// What was measured, with its unit; none where nothing was.
     pub reading: Option<Measure>,
     /// What was topped up, after the reading was taken.
     pub added: Option<Volume>,
@@ -50,7 +50,7 @@ pub struct Look {
     pub better: Option<Better>,
     /// Engine speed while looking.
     pub at_rpm: Option<u32>,
-    /// Pictures.
+    /// Pictures of it, each with what it shows.
     pub photos: Vec<Photo>,
 }
 
@@ -59,9 +59,9 @@ pub struct Look {
 pub enum Outcome {
     /// The rung seen.
     Graded(Grade),
-    /// Not seen.
+    /// Asked and not seen, which is neither sound nor a defect.
     NotSeen {
-        /// Why.
+        /// What stood in the way.
         why: String,
         /// What would have to be done to see it.
         close_by: Option<String>,
@@ -76,17 +76,17 @@ pub struct Wear {
     /// Where on the item.
     #[serde(default)]
     pub r#where: Option<String>,
-    /// What it touches.
+    /// The neighbour it touches, for a mark that another thing made.
     #[serde(default)]
     pub against: Option<String>,
 }
 
-/// A picture.
+/// A picture of an item, named by where it lies.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Photo {
     /// Where the file is; once its content is kept, the name it had.
     pub path: String,
-    /// What it shows.
+    /// What it shows, in the words of whoever took it.
     #[serde(default)]
     pub caption: Option<String>,
     /// Name of the kept content under `photos/`: its SHA-256 and an ending. Missing where only the
@@ -110,10 +110,10 @@ pub struct Details {
     /// How much came out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leak: Option<Leak>,
-    /// Marks of wear.
+    /// Marks of wear, as many as were seen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub wear: Vec<Wear>,
-    /// What was measured.
+    /// What was measured, with its unit; none where nothing was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reading: Option<Measure>,
     /// What was topped up.
@@ -122,7 +122,7 @@ pub struct Details {
     /// Engine speed while looking.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at_rpm: Option<u32>,
-    /// Pictures.
+    /// Pictures of it, each with what it shows.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<Photo>,
 }

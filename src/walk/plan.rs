@@ -13,7 +13,7 @@ use crate::checklist::{Checklist, Phase, PhaseState};
 /// An item that joins a walk though its row is not due or not in the checklist.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Join {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     pub item: String,
     /// What is said beside it.
     pub why: String,
@@ -31,15 +31,15 @@ pub struct Plan {
 pub struct PlanPhase {
     /// Id in the checklist.
     pub id: String,
-    /// As shown.
+    /// Its title in the checklist.
     pub title: String,
-    /// The engine's state.
+    /// State of the engine while this phase is walked; bands and cautions follow it.
     pub state: PhaseState,
     /// What to do first.
     pub before: Option<String>,
     /// How long the state lasts at least, and what is meant within that time of it.
     pub timing: Timing,
-    /// Rows due.
+    /// Rows due today, those that joined among them, in walking order.
     pub rows: Vec<PlanRow>,
 }
 
@@ -54,18 +54,18 @@ pub struct Timing {
     pub since: Option<String>,
 }
 
-/// One question.
+/// One question, asked over one item or several.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanRow {
     /// As shown; for a joined row the item's title.
     pub title: String,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     pub station: String,
     /// A clear verdict needs it.
     pub must_see: bool,
     /// Asked again at each engine speed.
     pub each_speed: bool,
-    /// Items asked.
+    /// The items asked, by their ids in the catalogue.
     pub items: Vec<String>,
     /// Why it joined, where it did.
     pub why: Option<String>,
@@ -89,9 +89,9 @@ pub struct Spot {
 /// What the composition needs to know of an item.
 #[derive(Clone, Debug)]
 pub struct ItemPlace {
-    /// As shown.
+    /// Its title in the catalogue.
     pub title: String,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     pub station: String,
     /// Position of the station in the walk round the engine.
     pub station_rank: usize,
@@ -282,7 +282,7 @@ impl Plan {
             .is_some_and(|r| r.items.iter().all(|i| walk.look_in(&p.id, i).is_some()))
     }
 
-    /// Rows done.
+    /// Rows of which every item has its look.
     pub fn rows_done(&self, walk: &Walk) -> usize {
         self.rows()
             .filter(|&(p, r)| self.row_done(walk, p, r))

@@ -25,7 +25,7 @@ pub struct Walk {
     pub machine: String,
     /// When it began.
     pub at: DateTime<FixedOffset>,
-    /// Who walked.
+    /// Who walked, as recorded; none where nobody was named.
     pub by: Option<String>,
     /// The meter as read for this walk; unknown stays unknown.
     pub hours: Option<Hours>,
@@ -61,7 +61,7 @@ pub struct Walk {
 }
 
 impl TimedLook {
-    /// Its moment.
+    /// Its time and its place in the log, by which it is ordered.
     pub fn when(&self) -> When {
         When {
             at: self.at,

@@ -14,24 +14,24 @@ use crate::cli::source;
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct CheckBody {
-    /// Files checked.
+    /// How many files were checked.
     files: usize,
     /// What is wrong, in the order it stands in the files.
     rows: Vec<CheckRow>,
 }
 
-/// One thing wrong.
+/// One thing wrong with a file.
 #[derive(Serialize, JsonSchema)]
 pub struct CheckRow {
-    /// File.
+    /// The file, as it was named.
     file: String,
-    /// Line, from 1.
+    /// Line in that file, counted from 1.
     line: usize,
-    /// Column, from 1.
+    /// Column in that line, counted from 1.
     column: usize,
     /// Field, such as `phases[2].rows[0].items[1]`; empty for the whole file.
     field: String,
-    /// What is wrong.
+    /// What is wrong and what is expected there.
     message: String,
 }
 

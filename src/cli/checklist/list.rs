@@ -12,7 +12,7 @@ use crate::cli::page::Set;
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct ListBody {
-    /// Built-in ones first.
+    /// The checklists, built-in ones first.
     rows: Vec<ListRow>,
     /// Stations, items, checklists and service tasks that are not the program's own; missing where
     /// there are none.
@@ -23,11 +23,11 @@ pub struct ListBody {
 /// One thing of one's own.
 #[derive(Serialize, JsonSchema)]
 pub struct OwnRow {
-    /// What it is.
+    /// What sort of thing it is.
     sort: Sort,
-    /// Its id.
+    /// Its id, to be named on the command line.
     id: String,
-    /// Its title.
+    /// Its title, as people read it.
     title: String,
     /// Where it comes from.
     source: Source,
@@ -52,17 +52,17 @@ impl OwnRow {
 /// One checklist.
 #[derive(Serialize, JsonSchema)]
 pub struct ListRow {
-    /// Its id.
+    /// Its id, to be named on the command line.
     id: String,
-    /// Its title.
+    /// Its title, as people read it.
     title: String,
     /// What it is for.
     purpose: String,
     /// Where it comes from.
     source: Source,
-    /// Rows.
+    /// How many rows it asks in all.
     rows: usize,
-    /// Different items.
+    /// How many different items those rows cover.
     items: usize,
 }
 

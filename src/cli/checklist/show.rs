@@ -16,9 +16,9 @@ use crate::cli::page::Page;
 /// The body of the answer: the checklist with everything that is known of its items.
 #[derive(Serialize, JsonSchema)]
 pub struct ShowBody {
-    /// Checklist id.
+    /// The id of the checklist.
     id: String,
-    /// Its title.
+    /// Its title, as people read it.
     title: String,
     /// Parts of the walk, in order.
     phases: Vec<PhaseBody>,
@@ -27,11 +27,11 @@ pub struct ShowBody {
 /// A part of the walk with one engine state.
 #[derive(Serialize, JsonSchema)]
 struct PhaseBody {
-    /// Phase id.
+    /// The id of the phase, which looks name.
     id: String,
-    /// Its title.
+    /// Its title, as people read it.
     title: String,
-    /// The engine's state.
+    /// State of the engine while this phase is walked; bands and cautions follow it.
     state: PhaseState,
     /// What to do first, cautions before all.
     before: Option<String>,
@@ -39,41 +39,41 @@ struct PhaseBody {
     rows: Vec<RowBody>,
 }
 
-/// One question.
+/// One question, asked over one item or several.
 #[derive(Serialize, JsonSchema)]
 struct RowBody {
     /// As it stands in the walk.
     title: String,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     station: String,
     /// How often it is asked.
     cadence: Cadence,
     /// A clear verdict needs it.
     must_see: bool,
-    /// What it covers.
+    /// The items the question covers.
     items: Vec<ItemBody>,
 }
 
-/// One item.
+/// One item, with everything the catalogue says of it.
 #[derive(Serialize, JsonSchema)]
 struct ItemBody {
-    /// Catalogue id.
+    /// The item, by its id in the catalogue.
     item: String,
     /// As it stands in the list.
     title: String,
-    /// Station id.
+    /// Where it is, by the id of the station in the catalogue.
     station: String,
-    /// Kind.
+    /// The kind of thing it is, from which it has its dwells.
     kind: Kind,
     /// One per machine or per boat.
     scope: Scope,
-    /// How to look.
+    /// Where to look and how, one or two sentences.
     look: String,
     /// How each rung looks, sound first.
     ladder: [String; 5],
     /// What can be measured.
     reading: Option<Reading>,
-    /// What can leak.
+    /// What can come out of it; null where nothing can.
     fluid: Option<Fluid>,
     /// What follows its failure.
     effects: Vec<Effect>,
@@ -83,11 +83,11 @@ struct ItemBody {
     cautions: Vec<String>,
     /// What puts it right.
     remedy: Remedy,
-    /// Parts for it.
+    /// Parts its remedy takes, in plain words.
     parts: Vec<String>,
     /// How long it may serve.
     life: Option<Life>,
-    /// Honest looking time.
+    /// Time an honest look takes, seconds.
     seconds: u32,
     /// Where a limit comes from.
     source: String,

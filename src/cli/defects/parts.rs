@@ -24,7 +24,7 @@ pub struct PartsBody {
 /// A part and what it is for.
 #[derive(Serialize, JsonSchema)]
 pub struct PartRow {
-    /// In plain words.
+    /// The part in plain words, as the catalogue names it.
     pub part: String,
     /// Items whose remedy needs it.
     pub items: Vec<String>,

@@ -17,9 +17,9 @@ use crate::logbook::{Folder, LogFile, Problem, ProblemKind, read_log};
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct LogCheckBody {
-    /// The logbook's folder.
+    /// Folder of the logbook, as the system names it.
     logbook: String,
-    /// Record files read.
+    /// How many record files were read.
     files: usize,
     /// Records of boat, walks and acts understood.
     records: usize,
@@ -33,7 +33,7 @@ pub struct LogCheckBody {
     accepted: Option<usize>,
     /// What is missing is gone on without, as asked; null where that was not asked.
     gone_on: Option<bool>,
-    /// What is wrong.
+    /// What is wrong, file by file.
     rows: Vec<ProblemRow>,
 }
 
@@ -45,9 +45,9 @@ pub struct Asked<'a> {
     pub accept: bool,
     /// Record that one goes on without what this computer had seen.
     pub go_on: bool,
-    /// Why.
+    /// Why the loss can be lived with.
     pub why: Option<&'a str>,
-    /// Who.
+    /// Who says so.
     pub by: Option<&'a str>,
 }
 

@@ -40,16 +40,16 @@ pub struct ExportBody {
     folder: String,
     /// Over what the defects are ranked.
     exposure: Ahead,
-    /// The tables.
+    /// The tables written, each with its length.
     rows: Vec<TableRow>,
 }
 
-/// One table written.
+/// One table, a file of its own.
 #[derive(Serialize, JsonSchema)]
 pub struct TableRow {
-    /// Its file.
+    /// Its file, in the folder named.
     file: String,
-    /// Its rows.
+    /// How many rows it has.
     rows: usize,
 }
 

@@ -19,16 +19,16 @@ pub struct ListBody {
     rows: Vec<ListRow>,
 }
 
-/// One logbook.
+/// One logbook of the folder.
 #[derive(Serialize, JsonSchema)]
 pub struct ListRow {
     /// Its folder, to give to --logbook.
     logbook: String,
     /// The boat's name; null where her profile cannot be read.
     name: Option<String>,
-    /// Her usual waters.
+    /// The waters of the profile.
     waters: Option<Waters>,
-    /// Her machines' ids.
+    /// Her machines, by their ids in the profile.
     machines: Vec<String>,
     /// Why her profile cannot be read.
     problem: Option<String>,

@@ -15,13 +15,13 @@ use crate::logbook::{Folder, LogbookError, RealDisk, merge};
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct MergeBody {
-    /// Record files copied.
+    /// How many record files were copied.
     files: usize,
     /// Records that were not here before.
     records: usize,
-    /// Kept texts copied.
+    /// How many kept texts were copied.
     texts: usize,
-    /// Pictures copied.
+    /// How many pictures were copied.
     photos: usize,
     /// The profile was copied, because there was none here.
     boat: bool,

@@ -16,7 +16,7 @@ use crate::logbook::seal::{PROVES, sealed};
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct SealBody {
-    /// The code.
+    /// The seal: six groups of five characters.
     code: String,
     /// Records it stands for.
     records: usize,

@@ -20,7 +20,7 @@ words! {
     Fate, "fate of a record" {
         /// It says something else.
         Changed = "changed",
-        /// It is gone.
+        /// It was sealed and is not here any more.
         Missing = "missing",
         /// It was not there.
         Added = "added",
@@ -38,7 +38,7 @@ pub struct VerifyBody {
     records: usize,
     /// Records when it was sealed; null without the listing.
     sealed: Option<usize>,
-    /// Records made since.
+    /// How many records came after the seal.
     since: usize,
     /// The listing named every difference; without it only some can be known.
     listed: bool,
@@ -55,9 +55,9 @@ pub struct DifferenceRow {
     id: Option<String>,
     /// File, relative to the logbook's folder; null where it is gone.
     file: Option<String>,
-    /// Line, from 1.
+    /// Line in that file, counted from 1.
     line: Option<u32>,
-    /// In words.
+    /// What happened to it, one sentence.
     message: String,
 }
 

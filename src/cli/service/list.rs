@@ -17,11 +17,11 @@ use crate::walk::Photo;
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct ServicesBody {
-    /// Newest first.
+    /// The services on record, newest first.
     rows: Vec<ServiceRow>,
 }
 
-/// One service.
+/// One service as it was recorded.
 #[derive(Serialize, JsonSchema)]
 pub struct ServiceRow {
     /// Id of its record.
@@ -32,30 +32,30 @@ pub struct ServiceRow {
     pub title: String,
     /// Machine id; null for work on what the boat has once.
     machine: Option<String>,
-    /// When.
+    /// When it was done.
     pub at: DateTime<FixedOffset>,
     /// Meter as read; null where it was not.
     pub hours: Option<Hours>,
-    /// What came out.
+    /// What came out; null where nothing was told.
     pub out: Option<Volume>,
-    /// What went in.
+    /// What went in; null where nothing was told.
     #[serde(rename = "in")]
     pub filled: Option<Volume>,
-    /// Parts used.
+    /// Parts used, as their boxes name them.
     pub parts: Vec<String>,
     /// How far a filter was turned past contact.
     pub turn: Option<String>,
-    /// What it cost.
+    /// What it cost, in the boat's own money.
     pub cost: Option<Paid>,
     /// In the words of who did it.
     pub note: Option<String>,
-    /// By whom.
+    /// Who did it, a person or a yard.
     pub by: Option<String>,
     /// Joints it opened or moved.
     pub disturbed: Vec<String>,
     /// Items that are new since.
     pub renewed: Vec<String>,
-    /// Pictures.
+    /// Pictures taken of it.
     photos: Vec<Photo>,
 }
 

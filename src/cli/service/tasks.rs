@@ -21,7 +21,7 @@ pub struct TasksBody {
 /// One task on one machine.
 #[derive(Serialize, JsonSchema)]
 pub struct TaskRow {
-    /// Its id.
+    /// Its id, to be named on the command line.
     id: String,
     /// As shown.
     title: String,

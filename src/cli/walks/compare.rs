@@ -18,9 +18,9 @@ use crate::walk::Walk;
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct CompareBody {
-    /// The first walk.
+    /// The walk named first.
     a: Side,
-    /// The second.
+    /// The walk named second.
     b: Side,
     /// How far the grades agree.
     agreement: Agreement,
@@ -31,17 +31,17 @@ pub struct CompareBody {
 /// One of the walks.
 #[derive(Serialize, JsonSchema)]
 pub struct Side {
-    /// Its id.
+    /// The id of the walk.
     walk: String,
-    /// Checklist id.
+    /// What was asked, by the id of the checklist.
     checklist: String,
-    /// Machine id.
+    /// The machine, by its id in the profile.
     machine: String,
-    /// When it began.
+    /// When it began, with the offset it was walked in.
     at: DateTime<FixedOffset>,
     /// The meter as read.
     hours: Option<Hours>,
-    /// Who walked.
+    /// Who walked, as recorded; none where nobody was named.
     by: Option<String>,
     /// It was walked to its end.
     finished: bool,
