@@ -24,7 +24,7 @@ pub struct Interval {
 /// A moment and the running hours at it, added up across replaced meters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Moment {
-    /// The moment.
+    /// When it was, with the offset it was noted in.
     pub at: DateTime<FixedOffset>,
     /// Running hours in all.
     pub total: Hours,

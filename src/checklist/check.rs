@@ -58,11 +58,11 @@ impl std::error::Error for Complaint {}
 /// A file that passed.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Parsed {
-    /// Stations and items.
+    /// Stations and items, a file of type `catalogue`.
     Catalogue(CatalogueFile),
-    /// A checklist.
+    /// A checklist, a file of type `checklist`.
     Checklist(Checklist),
-    /// Service tasks.
+    /// Service tasks, a file of type `service-tasks`.
     Tasks(TasksFile),
 }
 

@@ -43,7 +43,7 @@ pub fn read(path: &Path) -> Result<(String, String), Failure> {
     }
 }
 
-/// True for `-`.
+/// True for `-`, which stands for the standard input.
 pub fn is_standard_input(path: &Path) -> bool {
     path.as_os_str() == "-"
 }

@@ -101,7 +101,7 @@ pub struct Standing {
 /// A step on the ladder in time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Step {
-    /// When.
+    /// When it was seen, or put right.
     pub at: DateTime<FixedOffset>,
     /// The rung after it.
     pub grade: Grade,
@@ -112,7 +112,7 @@ pub struct Step {
 /// A value measured on the item.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadingTaken {
-    /// When.
+    /// When the look was made.
     pub at: DateTime<FixedOffset>,
     /// In which phase of its walk.
     pub phase: Option<String>,

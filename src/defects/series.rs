@@ -45,7 +45,7 @@ impl From<Done> for RestartBy {
 /// A series began anew.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Restart {
-    /// When.
+    /// From when on readings count.
     pub at: DateTime<FixedOffset>,
     /// What made the readings begin anew.
     pub by: RestartBy,
@@ -54,7 +54,7 @@ pub struct Restart {
 /// Something was topped up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Addition {
-    /// When.
+    /// When it was added.
     pub at: DateTime<FixedOffset>,
     /// How much was added, litres.
     pub litres: f64,
@@ -63,13 +63,13 @@ pub struct Addition {
 /// One reading of a series, as entered and as reckoned with.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Taken {
-    /// When.
+    /// When it was read.
     pub at: DateTime<FixedOffset>,
     /// Total running hours of the machine, across replaced meters.
     pub hours: f64,
     /// True where no meter was read in that walk.
     pub hours_estimated: bool,
-    /// In [`Series::unit`].
+    /// The value in [`Series::unit`].
     pub value: f64,
     /// The value less all that was added since the series began; none for a level whose volume is
     /// not known, once something was added.

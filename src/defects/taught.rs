@@ -121,7 +121,7 @@ pub struct KindTaught {
 }
 
 impl Learning {
-    /// Nothing learned yet.
+    /// Nothing learned yet, with the window that looks have to fall into.
     pub(super) fn begin(window: Window) -> Learning {
         Learning {
             window,

@@ -63,7 +63,7 @@ pub struct Report {
     pub coverage: Option<CoveragePart>,
     /// What putting right may cost; null where nobody estimated anything.
     pub costs: Option<CostsPart>,
-    /// Station by station.
+    /// The stations in walking order, with how much of each was seen.
     pub stations: Vec<StationPart>,
     /// Everything measured, one reading a row.
     pub readings: Vec<ReadingPart>,

@@ -109,7 +109,8 @@ impl Scribe<'_> {
         parts
     }
 
-    /// What is due.
+    /// What has come due on the machine and on what the boat has once; on every machine where none
+    /// is named.
     pub(super) fn due(&self, machine: Option<&str>) -> Vec<DueRow> {
         let mut rows = due(self.condition, self.history);
         rows.retain(|row| row.due && concerns(machine, row.machine.as_deref()));

@@ -4,14 +4,15 @@
 //! - [`gather`]: from records and condition to that content
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal
 //! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn
-//! - [`write`](mod@write): a report as a file; [`making`]: made beside whoever waits for it
+//! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
+//!   beside whoever waits for it, the command or the screen
 //! - [`wording`]: what every report says of its limits
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - [`pictures`]: photographs as a page holds them
 //! - [`plan`]: the stations as a drawing
 //! - [`sheet`]: a checklist to fill in on paper
 //!
-//! A report records what was seen. It certifies nothing.
+//! A report records what was seen, apart from what is thought of it. It certifies nothing.
 //!
 #![doc = include_str!("README.md")]
 

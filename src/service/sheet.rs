@@ -25,9 +25,9 @@ const MORNING: u32 = 6;
 /// Where no meter says when the engine has run enough, a look is owed within so many days at the
 /// latest (judgement).
 const LATEST_DAYS: i64 = 30;
-/// A bound beyond these was mistyped.
+/// Most running hours of an interval: an engine's whole life; more was mistyped.
 const MOST_HOURS: u32 = 20_000;
-/// See [`MOST_HOURS`].
+/// Most months of an interval, fifty years; more was mistyped.
 const MOST_MONTHS: u32 = 600;
 
 /// A service as it is told. What is left out of `disturbed` and `renewed` is what the task says;
