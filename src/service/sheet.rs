@@ -20,7 +20,7 @@ use crate::walk::Photo;
 const MOST_FILLINGS: f64 = 3.0;
 /// More parts, joints or pictures than this belong to several services.
 const MOST_ENTRIES: usize = 100;
-/// The morning of a look owed the next morning.
+/// The hour of the day from which a look owed the next morning is due: before anybody starts her.
 const MORNING: u32 = 6;
 /// Where no meter says when the engine has run enough, a look is owed within so many days at the
 /// latest (judgement).
