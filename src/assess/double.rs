@@ -38,7 +38,7 @@ impl Double {
         }
     }
 
-    /// True where this sum of two floats is smaller than the other.
+    /// Strictly smaller.
     pub(super) fn below(&self, other: &Double) -> bool {
         self.0 < other.0 || (self.0 == other.0 && self.1 < other.1)
     }

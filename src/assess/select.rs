@@ -130,7 +130,7 @@ impl Slopes {
         *bound = Bound { at, below };
     }
 
-    /// How many of the slopes between two points lie below `b`, counted as inversions.
+    /// Slopes below `b`.
     fn below(&self, b: f64) -> u64 {
         let mut keys: Vec<Key> = (0..self.points.len()).map(|i| self.key(i, b)).collect();
         let mut count = 0;
