@@ -4,172 +4,102 @@
 use super::story::{Story, Told, all_but, look};
 use crate::assess::words::Verdict::{ClearToRun, DoNotRun, NotSignedOff, RunWithCare};
 use crate::boat::Waters;
-use crate::checklist::Grade::{Early, Failed, Failing, Sound, Worn};
-use crate::checklist::{Catalogue, Grade, Leak, leak_grade};
+use crate::checklist::Grade::{Early, Failing, Sound, Worn};
+use crate::checklist::{Catalogue, Grade, Leak, Library, leak_grade};
 
-/// Where no one source says so.
-const COMMON: &str = "common practice, no single source";
-/// Class III goes to the mechanic at once, and no fuel leak of any class is operated with.
-const ARMY: &str = "US Army TM 5-2010-205-14 p 4-4, TM 10-4930-229-12&P p 2-7";
+/// What forbids a start or ends a run in a morning check: the item, the rung that does, where that
+/// stands, what is seen. This is the one table of it.
+///
+/// - `common`: common practice, no single source
+/// - `iii`: class III goes to the mechanic at once; US Army TM 5-2010-205-14 p 4-4,
+///   TM 10-4930-229-12&P p 2-7, TM 5-3895-369-14 4-10
+/// - `level`: TM 5-3895-369-14 4-10
+/// - `fuel`: no fuel leak of any class is operated with; TM 5-3805-290-23-2 WP 0019,
+///   TM 10-4930-229-12&P p 2-7
+/// - `cable`: TM 55-1930-209-14&P-17, Table C-1
+const STOPS: &str = "
+engine-space-smell       failing  common   a smell of fuel, exhaust or burning
+bilge-water              failed   common   bilge water rising while watched
+drip-tray                failed   common   fuel in the tray
+bilge-oil                failed   common   fuel in the bilge
+bilge-pump               failed   common   no bilge pump
+engine-seacock           failing  common   seacock shut or leaking
+raw-water-strainer       failing  common   strainer more than half full
+raw-water-inlet-hose     failing  common   inlet hose weeps below the waterline
+raw-water-pump-seal      failing  common   drops fall from the sea-water pump, or spray
+drive-belt               failing  common   a cord of the belt bare, or a piece gone
+front-crankshaft-seal    failing  iii      class III at the front seal
+coolant-pump-seal        failing  iii      class III at the coolant pump
+oil-filter-seat          failing  iii      class III at the oil filter
+rocker-cover-gasket      failed   iii      class III at the rocker cover
+sump-gasket              failing  iii      class III at the sump
+oil-cooler               failing  iii      class III at the oil cooler
+engine-oil-level         failing  level    engine oil off the stick, or risen
+gearbox-oil-level        failing  level    gearbox oil off the stick
+engine-oil-condition     failing  common   engine oil cloudy or milky
+gearbox-oil-condition    failing  common   gearbox oil milky
+fuel-prefilter-bowl      failing  common   water up to the filter element
+fuel-hoses               failing  fuel     any fuel at a hose
+fuel-fine-filter         failing  fuel     any fuel at the fine filter
+injector-line-unions     failing  fuel     any fuel at the injector lines
+coolant-level            failed   common   no coolant
+exhaust-manifold-gasket  failing  common   a gas streak at the manifold
+exhaust-elbow            failing  common   a gas streak at the elbow
+engine-mounts            failing  common   a mount loose
+shaft-coupling           failing  common   the coupling loose
+stuffing-box             failed   common   a stream at the stuffing box
+dripless-shaft-seal      failed   common   a stream at the face seal
+stern-tube-hose          failed   common   a stream at the stern hose
+exhaust-hose             failed   common   exhaust hose split
+throttle-cable           failing  cable    throttle stiff, frayed, a pin missing
+shift-cable              failing  cable    shift stiff, frayed, a pin missing
+start-battery            failing  common   start battery below 12.2 V
+fire-extinguisher        failed   common   no extinguisher charged
+alarm-panel              failing  common   buzzer dead
+cold-start               failing  common   more than 15 s to fire
+oil-pressure             failed   common   no oil pressure
+raw-water-flow           failed   common   no water at the outlet
+gear-response            failing  common   no sure neutral or astern
+";
 
-/// What is seen, the item, its rung, the source of the rule.
-const STOPS: &[(&str, &str, Grade, &str)] = &[
-    (
-        "a smell of fuel or exhaust",
-        "engine-space-smell",
-        Failing,
-        COMMON,
-    ),
-    (
-        "bilge water rising while watched",
-        "bilge-water",
-        Failed,
-        COMMON,
-    ),
-    ("fuel in the tray", "drip-tray", Failed, COMMON),
-    ("fuel in the bilge", "bilge-oil", Failed, COMMON),
-    ("no bilge pump", "bilge-pump", Failed, COMMON),
-    ("seacock shut or leaking", "engine-seacock", Failing, COMMON),
-    (
-        "strainer more than half full",
-        "raw-water-strainer",
-        Failing,
-        COMMON,
-    ),
-    (
-        "inlet hose weeps below the waterline",
-        "raw-water-inlet-hose",
-        Failing,
-        COMMON,
-    ),
-    (
-        "drops fall from the sea-water pump",
-        "raw-water-pump-seal",
-        Failing,
-        COMMON,
-    ),
-    ("a cord of the belt bare", "drive-belt", Failing, COMMON),
-    (
-        "class III at the front seal",
-        "front-crankshaft-seal",
-        Failing,
-        ARMY,
-    ),
-    (
-        "class III at the coolant pump",
-        "coolant-pump-seal",
-        Failing,
-        ARMY,
-    ),
-    (
-        "engine oil off the stick",
-        "engine-oil-level",
-        Failing,
-        COMMON,
-    ),
-    ("engine oil milky", "engine-oil-condition", Failing, COMMON),
-    (
-        "class III at the oil filter",
-        "oil-filter-seat",
-        Failing,
-        ARMY,
-    ),
-    ("class III at the sump", "sump-gasket", Failing, ARMY),
-    (
-        "water up to the filter element",
-        "fuel-prefilter-bowl",
-        Failing,
-        COMMON,
-    ),
-    ("any fuel", "fuel-hoses", Failing, ARMY),
-    ("any fuel", "fuel-fine-filter", Failing, ARMY),
-    ("any fuel", "injector-line-unions", Failing, ARMY),
-    ("no coolant", "coolant-level", Failed, COMMON),
-    (
-        "a gas streak at the manifold",
-        "exhaust-manifold-gasket",
-        Failing,
-        COMMON,
-    ),
-    (
-        "a gas streak at the elbow",
-        "exhaust-elbow",
-        Failing,
-        COMMON,
-    ),
-    (
-        "gearbox oil off the stick",
-        "gearbox-oil-level",
-        Failing,
-        COMMON,
-    ),
-    (
-        "gearbox oil milky",
-        "gearbox-oil-condition",
-        Failing,
-        COMMON,
-    ),
-    ("a mount loose", "engine-mounts", Failing, COMMON),
-    ("the coupling loose", "shaft-coupling", Failing, COMMON),
-    (
-        "a stream at the stuffing box",
-        "stuffing-box",
-        Failed,
-        COMMON,
-    ),
-    (
-        "a stream at the stern hose",
-        "stern-tube-hose",
-        Failed,
-        COMMON,
-    ),
-    ("exhaust hose split", "exhaust-hose", Failed, COMMON),
-    (
-        "throttle stiff, frayed, a pin missing",
-        "throttle-cable",
-        Failing,
-        COMMON,
-    ),
-    (
-        "shift stiff, frayed, a pin missing",
-        "shift-cable",
-        Failing,
-        COMMON,
-    ),
-    (
-        "start battery below 12.2 V",
-        "start-battery",
-        Failing,
-        COMMON,
-    ),
-    (
-        "no extinguisher charged",
-        "fire-extinguisher",
-        Failed,
-        COMMON,
-    ),
-    ("buzzer dead", "alarm-panel", Failing, COMMON),
-    ("more than 15 s to fire", "cold-start", Failing, COMMON),
-    ("no oil pressure", "oil-pressure", Failed, COMMON),
-    ("no water at the outlet", "raw-water-flow", Failed, COMMON),
-    (
-        "no sure neutral or astern",
-        "gear-response",
-        Failing,
-        COMMON,
-    ),
-];
+/// A row of the table: item, rung, source, what is seen.
+fn stops() -> impl Iterator<Item = (&'static str, Grade, &'static str, &'static str)> {
+    STOPS.lines().filter(|line| !line.is_empty()).map(|line| {
+        let (item, rest) = line.split_once(' ').expect("an item");
+        let (rung, rest) = rest.trim_start().split_once(' ').expect("a rung");
+        let (source, seen) = rest.trim_start().split_once(' ').expect("a source");
+        (item, rung.parse().expect("a grade"), source, seen.trim())
+    })
+}
 
 #[test]
 fn each_row_of_the_stop_column_forbids_running() {
-    for (seen, item, grade, source) in STOPS {
-        let judged = Story::new()
-            .daily(0.0, all_but([look(item, *grade)]))
-            .judged(0.1);
+    let daily = Library::built_in().checklist("daily").expect("built in");
+    for (item, grade, source, seen) in stops() {
         let told = format!("{seen}: {item} {grade} ({source})");
+        let rows = daily.phases.iter().flat_map(|p| &p.rows);
+        assert!(rows.flat_map(|r| &r.items).any(|i| i == item), "{told}");
+        let story = Story::new().daily(0.0, all_but([look(item, grade)]));
+        let judged = story.judged(0.1);
         assert_eq!(judged.at_walk, Some(DoNotRun), "{told}");
         assert_eq!(judged.now, Some(DoNotRun), "{told}");
-        assert_eq!(judged.reasons[0].item, *item);
+        assert_eq!(judged.reasons[0].item, item);
+    }
+}
+
+/// Where the stop is written as a leak class, the class proposes the rung that stops.
+#[test]
+fn class_three_and_any_fuel_reach_the_stop() {
+    for (id, rung, source, _) in stops() {
+        let leak = match source {
+            "iii" => Leak::Iii,
+            "fuel" => Leak::I,
+            _ => continue,
+        };
+        let item = Catalogue::built_in().item(id).expect("in the catalogue");
+        let (fluid, place) = item.fluid.zip(item.place).expect("can leak");
+        let proposed = leak_grade(fluid, place, item.near_heat, leak);
+        assert!(proposed >= Some(rung), "{id}: class {leak} means {proposed:?}");
     }
 }
 
@@ -194,7 +124,7 @@ fn worn_alone_never_forbids() {
     }
 }
 
-/// The decision table of the operator checks: class I and II of anything but fuel is operated with
+/// The decision table of the operator checks (`iii` and `fuel` above): class I and II of anything but fuel is operated with
 /// and watched, class III is reported at once; fuel of any class is not operated with.
 #[test]
 fn the_leak_classes_lead_where_the_manuals_lead() {
@@ -212,7 +142,7 @@ fn the_leak_classes_lead_where_the_manuals_lead() {
             let verdict = Story::new()
                 .daily(0.0, all_but([seen.clone()]))
                 .verdict(0.1);
-            let told = format!("{} {leak} {grade} ({ARMY})", item.id);
+            let told = format!("{} {leak} {grade}", item.id);
             if fuel {
                 assert_eq!(verdict, Some(DoNotRun), "{told}");
                 let run = Story::new().walk("leak-run", "main", 0.0, None, [seen]);
