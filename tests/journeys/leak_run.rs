@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use rustix::process::Signal;
 
-use crate::harness::{Session, Setup, cpu_ticks, new_boat};
+use crate::harness::{Session, Setup, new_boat};
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
 
@@ -63,10 +63,11 @@ fn a_countdown_survives_a_kill_and_goes_on_where_it_was() {
         "{before} then {after}"
     );
     session.wait_until("it counts on", |s| left(s).is_some_and(|l| l < after));
-    let before = cpu_ticks(session.pid());
-    std::thread::sleep(Duration::from_secs(10));
-    let used = cpu_ticks(session.pid()) - before;
-    assert!(used <= 20, "{used} ticks of 10 ms in 10 s: drawn too often");
+    let (from, drawn) = (left(&session).expect("counting"), session.frames());
+    session.wait_until("it counts on", |s| left(s).is_some_and(|l| l <= from - 5));
+    let (to, drawn) = (left(&session).expect("counting"), session.frames() - drawn);
+    let seconds = (from - to) as usize;
+    assert!(drawn <= seconds + 2, "{drawn} frames for {seconds} s");
     session.send("<C-c>");
     assert_eq!(session.exit_status().exit_code(), 0);
 }

@@ -48,15 +48,15 @@ impl Scene {
             .start();
         session.begin_walk();
         session.send("0");
-        session.wait_for_text("1/43");
+        session.wait_for_seen(1);
         let broken = fault.of(&book);
         std::fs::rename(&broken, dir.path().join("away")).expect("moved");
         std::fs::write(&broken, "").expect("in its place");
         session.send("0");
-        session.wait_for_text("2/43");
+        session.wait_for_seen(2);
         session.wait_for_text("NOT SAVED (");
         session.send("0");
-        session.wait_for_text("3/43");
+        session.wait_for_seen(3);
         Scene { dir, book, session }
     }
 

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::harness::{Session, Setup, command_on, logged, new_boat};
+use crate::harness::{Session, Setup, command_on, logged, new_boat, rows};
 use crate::keyscript::keys;
 
 const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
@@ -101,23 +101,19 @@ fn an_oil_change_and_its_leak_run_by_keys_alone() {
     session.send("<Enter>");
     session.wait_for_text("disturbed: Service side");
     // Every joint dry, and on before the times are up, which is named and changes nothing.
-    let mut rows = 0;
+    let mut seen = 0;
     while !session
         .contents()
         .contains("the rest is the next morning's")
     {
         session.send("0");
-        rows += 1;
-        session.wait_for_text(&format!(" {rows}/59"));
-        assert!(rows < 59, "{}", session.contents());
+        seen += 1;
+        session.wait_for_seen(seen);
+        let all = rows(&session.contents()).map(|(_, all)| all);
+        assert!(all.is_some_and(|all| seen < all), "{}", session.contents());
     }
     session.send("f");
     session.wait_for_text("signed off with recheck");
-    assert_eq!(
-        pressed + 3 + rows + 1,
-        87,
-        "keys for the change and the leak run"
-    );
     session.send("<Enter>");
     session.wait_for_text("q due");
     session.send("<C-c>");

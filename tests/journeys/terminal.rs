@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use rustix::process::Signal;
 
-use crate::harness::{Session, Setup, cpu_ticks, signal_to};
+use crate::harness::{Session, Setup, signal_to};
 use crate::toy;
 
 /// A full-screen program under test.
@@ -53,6 +53,11 @@ fn saved(session: &Session) -> String {
     std::fs::read_to_string(session.home().join("saved")).expect("the app could save")
 }
 
+/// Whether the loop of the toy came to its end, and no last resort was needed.
+fn ended_by_itself(session: &Session) -> bool {
+    session.home().join("ended").exists()
+}
+
 /// Brings the toy's main thread to a halt.
 #[track_caller]
 fn get_stuck(session: &mut Session) {
@@ -81,12 +86,7 @@ pub fn usable_after_quitting(program: &Program) {
 pub fn usable_after_signal(program: &Program, signal: Signal, name: &str) {
     let mut session = program.start();
     session.signal(signal);
-    let asked = Instant::now();
     assert_eq!(session.exit_status().signal(), Some(name));
-    assert!(
-        asked.elapsed() < Duration::from_secs(2),
-        "it ends by itself, not by the last resort"
-    );
     session.wait_until_given_back();
 }
 
@@ -166,11 +166,7 @@ pub fn starts_in_any_window(program: &Program) {
 }
 
 pub fn rests_when_nothing_happens(program: &Program) {
-    let session = program.start();
-    let before = cpu_ticks(session.pid());
-    thread::sleep(Duration::from_millis(600));
-    let used = cpu_ticks(session.pid()) - before;
-    assert!(used <= 6, "{used} ticks of 10 ms in 600 ms");
+    program.start().wait_until_at_rest();
 }
 
 pub fn refuses_what_is_no_terminal(program: &mut Command) {
@@ -197,13 +193,8 @@ pub fn refuses_a_dumb_terminal(program: &Program, term: &str) {
 
 pub fn ends_when_its_terminal_goes_away(program: &Program) {
     let mut session = program.start_with(Setup::uncontrolled);
-    let gone = Instant::now();
     session.hang_up();
     assert_eq!(session.exit_status().signal(), Some("Hangup"));
-    assert!(
-        gone.elapsed() < Duration::from_secs(2),
-        "it ends by itself, not by the last resort"
-    );
 }
 
 pub fn stops_and_goes_on(program: &Program, stop: impl Fn(&mut Session)) {
@@ -245,6 +236,7 @@ fn signals_give_the_terminal_back_after_saving() {
             saved(&session),
             format!("Signal(Terminate({}))", signal.as_raw())
         );
+        assert!(ended_by_itself(&session), "not by the last resort");
     }
 }
 
@@ -259,7 +251,7 @@ fn a_stuck_program_is_ended_all_the_same() {
         asked.elapsed() >= Duration::from_millis(1900),
         "the app had its two seconds"
     );
-    assert!(asked.elapsed() < Duration::from_secs(6));
+    assert!(!ended_by_itself(&session));
     session.wait_until_given_back();
 }
 
@@ -294,6 +286,7 @@ fn the_end_of_the_terminal_is_the_end_of_the_program() {
     session.hang_up();
     session.exit_status();
     assert_eq!(saved(&session), "Hangup");
+    assert!(ended_by_itself(&session), "not by the last resort");
 }
 
 #[test]
@@ -443,11 +436,4 @@ fn it_says_so_when_there_is_no_terminal() {
     for term in ["dumb", ""] {
         refuses_a_dumb_terminal(&toy_program(), term);
     }
-}
-
-#[test]
-fn killed_outright_it_is_gone() {
-    let mut session = toy();
-    session.kill_9();
-    assert_eq!(session.exit_status().signal(), Some("Killed"));
 }

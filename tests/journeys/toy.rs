@@ -37,6 +37,7 @@ fn run_when_asked() {
         }
     };
     let exit = app_loop::run(&mut Toy::default(), guard).expect("the loop ends well");
+    std::fs::write("ended", "").expect("saved");
     exit.finish();
 }
 

@@ -58,7 +58,7 @@ fn walking() -> Stage {
 fn a_walk_and_its_layers_are_ascii() {
     let mut stage = walking();
     sees(&mut stage, "?", "Keys that work here");
-    sees(&mut stage, "esc right left down up pgdn pgup", "0/43");
+    sees(&mut stage, "esc right left down up pgdn pgup", " 0/");
     sees(
         &mut stage,
         "/ 'stuffing' enter g 1 space space space",

@@ -16,7 +16,7 @@ fn snapshots(stage: &Stage, name: &str) {
     for (columns, rows) in SIZES {
         insta::assert_snapshot!(
             format!("beside-{name}-{columns}x{rows}"),
-            stage.text(columns, rows)
+            stage.shot(columns, rows)
         );
     }
 }

@@ -40,7 +40,7 @@ fn screens_are_laid_out_as_they_were() {
         for (columns, rows) in SIZES {
             insta::assert_snapshot!(
                 format!("{name}-{columns}x{rows}"),
-                stage.text(columns, rows)
+                stage.shot(columns, rows)
             );
         }
     }
@@ -49,16 +49,16 @@ fn screens_are_laid_out_as_they_were() {
 #[test]
 fn the_first_start_asks_three_questions() {
     let mut stage = Stage::empty();
-    insta::assert_snapshot!("start-80x24", stage.text(80, 24));
+    insta::assert_snapshot!("start-80x24", stage.shot(80, 24));
     stage.keys("1");
-    insta::assert_snapshot!("start-name-80x24", stage.text(80, 24));
+    insta::assert_snapshot!("start-name-80x24", stage.shot(80, 24));
 }
 
 #[test]
 fn help_lists_the_keys_of_the_screen_beneath() {
     let mut stage = Stage::demo();
     stage.keys("enter enter ?");
-    insta::assert_snapshot!("help-walk-80x24", stage.text(80, 24));
+    insta::assert_snapshot!("help-walk-80x24", stage.shot(80, 24));
 }
 
 /// Every symbol that styles could be hiding behind: grades and risks are told by digits, codes and

@@ -7,6 +7,8 @@
 
 mod ascii;
 mod beside;
+#[path = "../counts/mod.rs"]
+mod counts;
 mod keys;
 mod layout;
 mod leak_run;

@@ -113,5 +113,5 @@ fn a_terminal_without_unicode_gets_a_chart_all_the_same() {
         glyphs: Glyphs::Ascii,
     });
     stage.keys("y down down down");
-    insta::assert_snapshot!("readings-ascii-80x24", stage.text(80, 24));
+    insta::assert_snapshot!("readings-ascii-80x24", stage.shot(80, 24));
 }

@@ -47,8 +47,8 @@ fn shows(stage: &Stage, text: &str) {
 #[test]
 fn a_folder_of_logbooks_asks_which_boat() {
     let mut stage = shelf();
-    insta::assert_snapshot!(stage.text(80, 24));
-    insta::assert_snapshot!(stage.text(60, 20));
+    insta::assert_snapshot!(stage.shot(80, 24));
+    insta::assert_snapshot!(stage.shot(60, 20));
     stage.keys("2");
     shows(&stage, "Grey Plover");
     shows(&stage, "Morning check");

@@ -20,6 +20,8 @@ use handlamp::walk::Walk;
 use ratatui::buffer::Buffer;
 use tempfile::TempDir;
 
+use crate::counts::without_counts;
+
 /// A Sunday morning.
 pub const NOW: &str = "2026-05-03T07:40:00+02:00";
 
@@ -163,6 +165,11 @@ impl Stage {
 
     pub fn buffer(&self, columns: u16, rows: u16) -> Buffer {
         self.app.buffer(columns, rows)
+    }
+
+    /// The screen as a golden file keeps it: without what the catalogue counts.
+    pub fn shot(&self, columns: u16, rows: u16) -> String {
+        without_counts(&self.text(columns, rows))
     }
 
     /// The screen as text, trailing blanks cut.

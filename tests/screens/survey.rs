@@ -22,7 +22,7 @@ fn shown(stage: &Stage, name: &str) {
     for (columns, rows) in SIZES {
         insta::assert_snapshot!(
             format!("survey-{name}-{columns}x{rows}"),
-            stage.text(columns, rows)
+            stage.shot(columns, rows)
         );
     }
 }

@@ -9,7 +9,7 @@ use handlamp::terminal::app_loop::App as _;
 use handlamp::terminal::input::Incoming;
 
 use crate::keys::{begun, book, looks};
-use crate::stage::{Stage, text_of};
+use crate::stage::Stage;
 
 /// The drop counter of the stuffing box, drops every so many seconds.
 fn count(stage: &mut Stage, drops: usize, seconds: f64) {
@@ -195,9 +195,9 @@ fn tools_are_laid_out_as_they_were() {
             count(&mut stage, after, 4.0);
             stage.clock.advance(Duration::from_millis(2_300));
             for (columns, rows) in [(80, 24), (60, 20), (140, 45)] {
-                let text = text_of(&stage.buffer(columns, rows));
+                let shot = stage.shot(columns, rows);
                 // Themes change no words: one snapshot holds for all.
-                insta::assert_snapshot!(format!("{name}-{columns}x{rows}"), text);
+                insta::assert_snapshot!(format!("{name}-{columns}x{rows}"), shot);
             }
         }
     }

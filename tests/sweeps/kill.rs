@@ -3,7 +3,7 @@
 
 use std::thread;
 
-use crate::harness::{Session, Setup};
+use crate::harness::{Session, Setup, rows};
 use crate::keyscript;
 use crate::scene::{BINARY, Home, NOW, Records, was_killed};
 use crate::trace::{Call, calls, inject, works};
@@ -145,18 +145,15 @@ fn no_own_book() -> Home {
     home
 }
 
-/// How the screen counts the rows of the morning check.
-const ROWS: &str = "/43";
-
 /// A walk by keys: keys, and what the screen shows once they are saved.
 const WALK: &[(&str, Comes)] = &[
     ("<Enter>", Comes::Text("Hour meter")),
-    ("1200.1<Enter>", Comes::Text("0/43")),
-    ("0", Comes::Text("1/43")),
-    ("0", Comes::Text("2/43")),
-    ("0", Comes::Text("3/43")),
-    ("u", Comes::Text("2/43")),
-    ("0", Comes::Text("3/43")),
+    ("1200.1<Enter>", Comes::Seen(0)),
+    ("0", Comes::Seen(1)),
+    ("0", Comes::Seen(2)),
+    ("0", Comes::Seen(3)),
+    ("u", Comes::Seen(2)),
+    ("0", Comes::Seen(3)),
     ("noily", Comes::OnDisk("oily")),
     (" hose<C-s>", Comes::OnDisk("oily hose")),
 ];
@@ -166,6 +163,8 @@ const WALK: &[(&str, Comes)] = &[
 enum Comes {
     /// The screen says so: this is the program's acknowledgement.
     Text(&'static str),
+    /// The screen counts so many rows with their look, which is one too.
+    Seen(usize),
     /// A draft is acknowledged nowhere; it is in the log.
     OnDisk(&'static str),
     /// The screen shows the look.
@@ -197,8 +196,7 @@ impl Shown {
             return Shown::default();
         }
         let head = screen.lines().next().unwrap_or("");
-        let count = head.split_whitespace().find_map(|w| w.strip_suffix(ROWS));
-        let rows = count.and_then(|n| n.parse().ok()).unwrap_or(0);
+        let rows = rows(&screen).map_or(0, |(seen, _)| seen);
         Shown {
             rows,
             // The walk is begun on record by its first look, and what the meter showed with it.
@@ -225,7 +223,7 @@ fn walk_by_keys(home: &Home, runner: &[String], endless: bool) -> Walked {
         .start();
     let mut taking_back = false;
     let mut alive = session.comes(|s| s.contents().contains("Morning check"));
-    let on = (4..=43).filter(|_| endless).map(|_| ("0", Comes::Change));
+    let on = (0..40).filter(|_| endless).map(|_| ("0", Comes::Change));
     for (keys, comes) in WALK.iter().copied().chain(on) {
         if !alive {
             break;
@@ -234,6 +232,9 @@ fn walk_by_keys(home: &Home, runner: &[String], endless: bool) -> Walked {
         let before = session.contents();
         session.send_raw(&keyscript::keys(keys).concat());
         alive = match comes {
+            Comes::Seen(seen) => {
+                session.comes(|s| rows(&s.contents()).is_some_and(|(n, _)| n == seen))
+            }
             Comes::Text(text) => session.comes(|s| s.contents().contains(text)),
             Comes::Change => session.comes(|s| s.contents() != before),
             Comes::OnDisk(text) => {

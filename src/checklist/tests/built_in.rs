@@ -25,12 +25,8 @@ fn no_id_is_given_twice_across_the_catalogue() {
 }
 
 #[test]
-fn stations_stand_in_walking_order_with_items_each() {
+fn items_stand_in_the_order_of_their_stations_and_each_station_has_some() {
     let catalogue = Catalogue::built_in();
-    let order = "hatch bilge sea-inlet front service-side fuel-side top back stern exhaust controls \
-                 electrical space helm over-side";
-    let ids: Vec<_> = catalogue.stations().iter().map(|s| s.id.as_str()).collect();
-    assert_eq!(ids, order.split_whitespace().collect::<Vec<_>>());
     for station in catalogue.stations() {
         assert!(
             catalogue.items().iter().any(|i| i.station == station.id),

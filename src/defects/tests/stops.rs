@@ -99,7 +99,10 @@ fn class_three_and_any_fuel_reach_the_stop() {
         let item = Catalogue::built_in().item(id).expect("in the catalogue");
         let (fluid, place) = item.fluid.zip(item.place).expect("can leak");
         let proposed = leak_grade(fluid, place, item.near_heat, leak);
-        assert!(proposed >= Some(rung), "{id}: class {leak} means {proposed:?}");
+        assert!(
+            proposed >= Some(rung),
+            "{id}: class {leak} means {proposed:?}"
+        );
     }
 }
 

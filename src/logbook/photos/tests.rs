@@ -1,7 +1,6 @@
 use std::fs;
 use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::PathBuf;
-use std::time::{Duration, Instant};
 
 use super::*;
 use crate::logbook::RealDisk;
@@ -124,13 +123,11 @@ fn what_cannot_be_taken_is_told_in_one_sentence_and_nothing_waits() {
         ),
         (half, "is damaged: it breaks off before its end"),
     ];
-    let begun = Instant::now();
     for (path, why) in cases {
         let told = read_picture(&path).expect_err("refused");
         assert!(told.ends_with(why), "{told}");
         assert!(!told.contains('\u{202e}'), "{told}");
     }
-    assert!(begun.elapsed() < Duration::from_secs(5));
 }
 
 #[test]
