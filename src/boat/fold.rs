@@ -32,11 +32,46 @@ pub struct Folded {
     pub boat: Option<Boat>,
     /// Ids of the records that no other was made from: the base of the next change.
     pub heads: Vec<String>,
-    /// What each record changed, in their order; nothing for a machine that left.
-    pub changes: Vec<Vec<Change>>,
+    /// What each record changed, in their order.
+    pub changes: Vec<Changed>,
     /// The machines that left and did not come back, with the number of the record and what the
     /// profile said of each.
     pub left: Vec<(usize, Machine)>,
+}
+
+/// What a record changed of the profile, as it counts.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Changed {
+    /// Fields.
+    Fields(Vec<Change>),
+    /// The machine of that id left.
+    Left(String),
+}
+
+impl Changed {
+    /// The fields that were set; none where a machine left.
+    pub fn fields(&self) -> &[Change] {
+        match self {
+            Changed::Fields(changes) => changes,
+            Changed::Left(_) => &[],
+        }
+    }
+
+    fn apply(&self, state: &mut Fields) {
+        match self {
+            Changed::Fields(changes) => changes.iter().for_each(|change| state.apply(change)),
+            Changed::Left(machine) => {
+                state.retire(machine);
+            }
+        }
+    }
+}
+
+/// The profile that changes add up to, in their order; none while they lack what every profile has.
+pub fn replay<'a>(changes: impl Iterator<Item = &'a Changed>) -> Option<Boat> {
+    let mut state = Fields::default();
+    changes.for_each(|changed| changed.apply(&mut state));
+    state.boat()
 }
 
 /// Folds the records of a profile, given in the order of the log.
@@ -45,14 +80,14 @@ pub fn fold(nodes: &[Node<'_>]) -> Folded {
     let mut state = Fields::default();
     let mut folded = Folded::default();
     for (n, (_, step)) in nodes.iter().enumerate() {
-        let changes = match step {
+        let changed = match step {
             Step::Set(set) => {
                 let now = Fields::of(&set.boat);
                 let known = before.get(n).filter(|known| known.contains(&false));
-                match known {
-                    Some(known) => now.changes_from(&state_of(nodes, known, &folded.changes)),
+                Changed::Fields(match known {
+                    Some(known) => now.changes_from(&state_of(known, &folded.changes)),
                     None => now.changes_from(&state),
-                }
+                })
             }
             Step::Retired(retired) => {
                 let id = retired.machine.as_deref().unwrap_or_default();
@@ -63,11 +98,13 @@ pub fn fold(nodes: &[Node<'_>]) -> Folded {
                     let machine = known.unwrap_or_else(|| Machine::bare(id, id));
                     folded.left.push((n, machine));
                 }
-                Vec::new()
+                Changed::Left(id.to_owned())
             }
         };
-        changes.iter().for_each(|change| state.apply(change));
-        folded.changes.push(changes);
+        if let Changed::Fields(changes) = &changed {
+            changes.iter().for_each(|change| state.apply(change));
+        }
+        folded.changes.push(changed);
     }
     folded.heads = heads(nodes, &before);
     folded.boat = boat_as_written(nodes, &state).or_else(|| state.boat());
@@ -146,17 +183,10 @@ fn befores(nodes: &[Node<'_>]) -> Vec<Vec<bool>> {
 }
 
 /// The profile that some of the records add up to, all of whose changes are known.
-fn state_of(nodes: &[Node<'_>], known: &[bool], changes: &[Vec<Change>]) -> Fields {
+fn state_of(known: &[bool], changes: &[Changed]) -> Fields {
     let mut state = Fields::default();
-    for (n, (_, step)) in nodes.iter().enumerate().take(known.len()) {
-        if !known[n] {
-            continue;
-        }
-        changes[n].iter().for_each(|change| state.apply(change));
-        if let Step::Retired(retired) = step {
-            state.retire(retired.machine.as_deref().unwrap_or_default());
-        }
-    }
+    let known = changes.iter().zip(known).filter(|(_, known)| **known);
+    known.for_each(|(changed, _)| changed.apply(&mut state));
     state
 }
 

@@ -195,6 +195,21 @@ impl<'a> Probe<'a> {
     }
 }
 
+/// True where a look is on record at what a machine of a profile is said to be without.
+pub(super) fn looks_at_left_out(profile: &Boat, history: &History) -> bool {
+    let mut machines = profile.machines.iter().filter(|m| !m.without.is_empty());
+    machines.any(|machine| {
+        let walks = history.walks.iter().filter(|w| w.machine == machine.id);
+        let mut looks = walks.flat_map(|w| &w.looks);
+        looks.any(|t| machine.without.contains(&t.look.item))
+    })
+}
+
+/// True where records name a machine that a profile has not.
+pub(super) fn names_beside(profile: &Boat, history: &History) -> bool {
+    !named_beside(profile, history).is_empty()
+}
+
 /// The machines that records name and a profile has not, with the last time each is named.
 fn named_beside(profile: &Boat, history: &History) -> BTreeMap<String, DateTime<FixedOffset>> {
     macro_rules! acts {

@@ -162,7 +162,7 @@ impl History {
             costs: until(&self.costs, within),
             meters: until(&self.meters, within),
             profile_hours: until(&self.profile_hours, within),
-            profiles: self.profiles.as_of(cut.at),
+            profiles: self.profiles.known_at(cut),
             plans: self.plans.clone(),
             drafts: Vec::new(),
             service_drafts: Vec::new(),

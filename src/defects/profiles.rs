@@ -4,13 +4,17 @@ use chrono::{DateTime, FixedOffset};
 
 use super::aboard::OpenStop;
 use super::doubt::Doubt;
+use crate::boat::fold::{Changed, replay};
 use crate::boat::{Boat, Machine, PassedStop, Waters};
+use crate::walk::When;
 
 /// The profile as the records give it.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Profiles {
     /// The profile in force; none where no record sets one.
     pub boat: Option<Boat>,
+    /// What each record changed of it, in the order of the log.
+    pub steps: Vec<(When, Changed)>,
     /// Ids of the records the next change is made from.
     pub heads: Vec<String>,
     /// Her waters from when on, in the order of the log.
@@ -36,12 +40,31 @@ pub struct Passed {
 }
 
 impl Profiles {
-    /// What was known of it at a time. The profile itself is the one in force now.
-    pub fn as_of(&self, at: DateTime<FixedOffset>) -> Profiles {
+    /// What was known of it at a moment. Before the first profile stands that one: what is told of
+    /// an earlier day is told of this boat.
+    pub fn known_at(&self, cut: When) -> Profiles {
         let mut then = self.clone();
-        then.waters.retain(|(from, _)| *from <= at);
-        then.passed.retain(|passed| passed.at <= at);
+        then.steps.retain(|(when, _)| when.is_known_at(cut));
+        then.steps.extend(match then.steps.is_empty() {
+            true => self.steps.first().cloned(),
+            false => None,
+        });
+        if then.steps.len() < self.steps.len() {
+            let known = replay(then.steps.iter().map(|(_, changed)| changed));
+            then.boat = known.or(then.boat);
+        }
+        then.waters.retain(|(from, _)| *from <= cut.at);
+        then.passed.retain(|passed| passed.at <= cut.at);
+        then.left.retain(|(left, _)| *left <= cut.at);
         then
+    }
+
+    /// How many of its changes were known at a moment, which says which they are; none where they
+    /// were not told in the order of time.
+    pub(super) fn steps_known(&self, cut: When) -> Option<usize> {
+        let in_order = self.steps.is_sorted_by_key(|(when, _)| when.at);
+        let known = self.steps.iter().filter(|(when, _)| when.is_known_at(cut));
+        in_order.then(|| known.count().max(1))
     }
 
     /// Why a stop went out of sight, where a reason is on record by a time.

@@ -70,7 +70,7 @@ pub fn unsafe_findings(
         let known = condition.item(&subject).zip(condition.lives.get(&subject));
         let Some((item, life)) = known else { continue };
         let seen = walk.looks_at(id).rfind(|t| t.look.grade().is_some());
-        let rule = condition.stop_rule(&subject, item, life, boat.waters);
+        let rule = condition.stop_rule(&subject, item, life, condition.boat.waters);
         if let (Some(rule), Some(grade), Some(seen)) = (rule, life.standing.grade, seen) {
             found.push(UnsafeFinding {
                 item: id.to_owned(),

@@ -8,11 +8,13 @@
 //! - whether a finding opens an old defect again or begins a new one may hang on that rate too; no
 //!   verdict asks
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::aboard::{looks_at_left_out, names_beside};
 use super::asked::unknown;
 use super::condition::{Condition, MachineUse, looks_at};
 use super::doubt::Doubt;
@@ -26,8 +28,8 @@ use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::rate::rate_of_use;
 use crate::assess::words::Verdict;
-use crate::boat::{Boat, Hours};
-use crate::checklist::{Closing, Kind, Library, Then};
+use crate::boat::{Boat, Hours, Waters};
+use crate::checklist::{Closing, Kind, Library, Then as Text};
 use crate::walk::{Walk, When};
 
 /// The verdict of each walk as at its end, in the order of the history's walks; none where it is
@@ -39,35 +41,67 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
         .filter_map(|(n, walk)| Some((walk.ended()?, n, walk)))
         .collect();
     ends.sort_by_key(|(end, n, _)| (end.place, *n));
-    // One passage for each text that walks were asked with and that is not today's.
-    let mut passages: HashMap<Option<&str>, Passage> = HashMap::new();
+    let mut then: HashMap<usize, Then<'_>> = HashMap::new();
+    // One passage for each profile, and each text that walks were asked with and that is not today's.
+    let mut passages: HashMap<(usize, Option<&str>), Passage> = HashMap::new();
     for (end, n, walk) in ends {
         let asked = walk.asked.as_deref();
         let list = library.checklist_of(&walk.checklist, asked);
-        let closing = list.map(|c| c.closes_with);
         let Some(place) = found.get_mut(n) else {
             continue;
         };
-        let alone = || at_end(boat, library, history, walk);
-        *place = match closing {
+        *place = match list.map(|c| c.closes_with) {
             Some(Closing::Daily) => {
-                let then = library.then(&walk.checklist, asked);
-                let other = asked.filter(|_| matches!(then, Then::Other(_)));
-                let passage = passages.entry(other).or_insert_with(|| {
-                    let then = Library::as_asked(library, &walk.checklist, other);
-                    Passage::begin(boat, &then, history)
+                let then = history.profiles.steps_known(end).map(|steps| {
+                    let then = then.entry(steps).or_insert_with(|| {
+                        let profile = history.profiles.known_at(end).boat;
+                        Then::of(profile.map_or(Cow::Borrowed(boat), Cow::Owned), history)
+                    });
+                    (steps, &*then)
                 });
-                match passage.go_on(end) {
-                    Passed::There => passage.verdict(walk, end),
-                    Passed::Beyond => alone(),
-                }
+                let then = then.filter(|(_, then)| then.is_whole_for(&walk.machine));
+                let passed = then.and_then(|(steps, then)| {
+                    let text = library.then(&walk.checklist, asked);
+                    let other = asked.filter(|_| matches!(text, Text::Other(_)));
+                    let passage = passages.entry((steps, other)).or_insert_with(|| {
+                        let text = Library::as_asked(library, &walk.checklist, other);
+                        Passage::begin(&then.boat, &text, history)
+                    });
+                    let there = passage.go_on(end) == Passed::There;
+                    there.then(|| passage.verdict(walk, end))
+                });
+                passed.unwrap_or_else(|| at_end(boat, library, history, walk))
             }
             // Its rules ask the history, and it is rare.
-            Some(Closing::LeakRun) => alone(),
+            Some(Closing::LeakRun) => at_end(boat, library, history, walk),
             Some(Closing::Survey) | None => None,
         };
     }
     found
+}
+
+/// The profile in force at the end of walks.
+struct Then<'a> {
+    boat: Cow<'a, Boat>,
+    /// Nothing on record is beside it that could speak in a verdict.
+    is_whole: bool,
+}
+
+impl<'a> Then<'a> {
+    fn of(boat: Cow<'a, Boat>, history: &History) -> Then<'a> {
+        let farther = |(_, waters): &(_, Waters)| *waters > boat.waters;
+        let elsewhere = history.profiles.waters.iter().any(farther);
+        Then {
+            is_whole: !(looks_at_left_out(&boat, history)
+                || elsewhere && names_beside(&boat, history)),
+            boat,
+        }
+    }
+
+    /// The verdict on a walk of this machine needs nothing but the profile.
+    fn is_whole_for(&self, machine: &str) -> bool {
+        self.is_whole && self.boat.machines.iter().any(|m| m.id == machine)
+    }
 }
 
 /// A condition on its way through a history, in the order of the log.

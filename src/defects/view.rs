@@ -1,13 +1,14 @@
 //! A walk as at its end: the one view of it that page, command and report show.
 //!
 //! What was recorded later changes the boat and not what that walk found: its list, its coverage and
-//! what it left unseen are reckoned from what was on record when it was finished. What is told of
-//! today beside it says so.
+//! what it left unseen are reckoned from what was on record when it was finished, with the profile
+//! and the checklist in force then. What is told of today beside it says so.
 
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::aboard::aboard;
 use super::condition::Condition;
 use super::history::History;
 use super::judged::{Ground, Judged, NotSeen, verdict};
@@ -31,15 +32,30 @@ pub struct WalkView {
     pub plan: Option<Plan>,
 }
 
+/// The boat of some records at a moment: with the profile in force then, which is `boat` where no
+/// record sets one, and with what those records name beside it.
+fn condition(
+    boat: &Boat,
+    library: &Arc<Library>,
+    history: &mut History,
+    at: DateTime<FixedOffset>,
+) -> Condition {
+    let profile = history.profiles.boat.as_ref().unwrap_or(boat);
+    let found = aboard(profile, library, history, at);
+    history.profiles.doubts = found.doubts;
+    Condition::of(&found.boat, Arc::clone(library), history, at)
+}
+
 /// The boat before a walk, for what it changed.
 pub fn before(boat: &Boat, library: &Arc<Library>, history: &History, walk: &Walk) -> Condition {
     let mut earlier = history.known_at(walk.when());
     earlier.walks.retain(|w| w.id != walk.id);
-    Condition::of(boat, Arc::clone(library), &earlier, walk.at)
+    condition(boat, library, &mut earlier, walk.at)
 }
 
 impl WalkView {
-    /// The view of a walk at its end. One that is not finished is seen as of `now`.
+    /// The view of a walk at its end. One that is not finished is seen as of `now`. `boat` stands in
+    /// where no record sets a profile.
     pub fn of(
         boat: &Boat,
         library: &Arc<Library>,
@@ -71,9 +87,9 @@ impl WalkView {
         walk: &Walk,
         end: When,
     ) -> WalkView {
-        let history = history.known_at(end);
+        let mut history = history.known_at(end);
         let library = Library::as_asked(library, &walk.checklist, walk.asked.as_deref());
-        let condition = Condition::of(boat, library, &history, end.at);
+        let condition = condition(boat, &library, &mut history, end.at);
         let walk = history.walk(&walk.id).unwrap_or(walk).clone();
         WalkView {
             plan: condition.plan_of(&walk),

@@ -27,7 +27,8 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) 
         heads: folded.heads,
         ..Profiles::default()
     };
-    for ((when, w), changes) in records.iter().zip(&folded.changes) {
+    for ((when, w), changed) in records.iter().zip(folded.changes) {
+        let changes = changed.fields();
         if matches!(w.record, Record::Profile(_)) {
             history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
         }
@@ -48,6 +49,7 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) 
             .waters
             .extend(waters.map(|waters| (when.at, waters)));
         profiles.passed.extend(passed(w, when.at));
+        profiles.steps.push((*when, changed));
     }
     let left = folded.left.into_iter();
     let left = left.filter_map(|(n, machine)| Some((records.get(n)?.0.at, machine)));

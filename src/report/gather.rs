@@ -73,6 +73,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         }
         asked
     });
+    let coverage = view.coverage();
+    let seen = coverage.as_ref().map_or((0, 0), |c| (c.seen, c.asked));
     let not_seen = judged
         .not_seen
         .iter()
@@ -137,7 +139,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             .iter()
             .filter_map(|t| scribe.reading(t, None))
             .collect(),
-        coverage: view.coverage().map(CoveragePart::from),
+        coverage: coverage.map(CoveragePart::from),
         agreed: walk.agreed.clone(),
         told: scribe.told(source, walk),
         trends: scribe.trends(
@@ -149,7 +151,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         ..scribe.report(
             source.now,
             view.list(),
-            (asked.iter().filter(|i| walk.saw(i)).count(), asked.len()),
+            seen,
             not_seen,
             looks,
             Some(&walk.machine),

@@ -3,7 +3,8 @@
 //!
 //! [`oracle`] asks a logbook, in this process and by the real program; [`aboard`] walks, repairs and
 //! defers in one; [`scenes`] are its stories. The other files spoil, merge, carry, cut off and
-//! misdate them, and count the answers compared.
+//! misdate them, and count the answers compared; [`views`] holds page, command and report of one walk
+//! equal.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 
 mod aboard;
@@ -23,4 +24,5 @@ mod oracle;
 mod order;
 mod program;
 mod scenes;
+mod views;
 mod windows;

@@ -14,13 +14,13 @@ use super::harness::sealed;
 use super::oracle::{Answer, Asked, ask, care, rank};
 use super::scenes::{NOW, SCENES};
 
-fn run(root: &Path, args: &[&str]) -> std::process::Output {
+pub fn run(root: &Path, args: &[&str]) -> std::process::Output {
     assert!(root.ends_with("logbook"), "{}", root.display());
     let mut command = sealed(root.parent().expect("a folder"));
     command.args(args).output().expect("the program runs")
 }
 
-fn body(output: &std::process::Output) -> Option<Value> {
+pub fn body(output: &std::process::Output) -> Option<Value> {
     let answered = matches!(output.status.code(), Some(0 | 1));
     let text = std::str::from_utf8(&output.stdout).expect("UTF-8");
     answered.then(|| serde_json::from_str(text).expect("JSON"))

@@ -302,7 +302,10 @@ proptest! {
             known[*device].push(true);
             let all = log.fold();
             let meant = Fields::of(&next).changes_from(&before);
-            prop_assert_eq!(all.changes.last(), Some(&meant), "it changed what its writer changed");
+            let last = all.changes.last().map(Changed::fields);
+            prop_assert_eq!(last, Some(&meant[..]), "it changed what its writer changed");
+            let replayed = replay(all.changes.iter()).as_ref().map(Fields::of);
+            prop_assert_eq!(replayed, all.boat.as_ref().map(Fields::of));
             prop_assert_eq!(all.boat.map(|b| b.usual_hours_per_month), Some(n as f64));
         }
     }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use proptest::prelude::*;
 
 use super::story::{Story, Told, look};
-use crate::boat::Unit;
+use crate::boat::{Retired, Unit, Waters};
 use crate::checklist::{Grade, Leak, Library};
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;
@@ -46,6 +46,10 @@ enum Happens {
     Defer(usize, u8),
     Learning(LearningState),
     NewMeter,
+    /// The profile is set: waters, and what the first engine is without.
+    Profile(Waters, Option<usize>),
+    /// The second engine leaves.
+    Retired,
     Undo,
 }
 
@@ -85,6 +89,9 @@ fn happens() -> impl Strategy<Value = Happens> {
         1 => (item(), 0u8..90).prop_map(|(item, days)| Happens::Defer(item, days)),
         1 => prop::sample::select(LearningState::ALL.to_vec()).prop_map(Happens::Learning),
         1 => Just(Happens::NewMeter),
+        1 => (prop::sample::select(Waters::ALL.to_vec()), prop::option::of(item()))
+            .prop_map(|(waters, without)| Happens::Profile(waters, without)),
+        1 => Just(Happens::Retired),
         1 => Just(Happens::Undo),
     ]
 }
@@ -144,6 +151,19 @@ fn tell(all: &[(Happens, f64)]) -> Story {
                 story.write(on, Record::Learning(set))
             }
             Happens::NewMeter => story.new_meter(on, meter, meter - 50.0),
+            Happens::Profile(waters, without) => {
+                let mut boat = Story::with(&["main", "wing"]).boat;
+                boat.waters = waters;
+                boat.machines[0].without = without.map(|i| ITEMS[i].into()).into_iter().collect();
+                story.write(on, Record::Profile(Box::new(boat.into())))
+            }
+            Happens::Retired => {
+                let retired = Retired {
+                    machine: Some("wing".to_owned()),
+                    ..Retired::default()
+                };
+                story.write(on, Record::Retired(Box::new(retired)))
+            }
             Happens::Undo if !story.written.is_empty() => story.undo(on),
             Happens::Undo => story,
         };

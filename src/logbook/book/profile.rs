@@ -316,8 +316,8 @@ impl Book {
         let set: Vec<_> = records
             .iter()
             .zip(changes)
-            .flat_map(|(w, changes)| {
-                let names: Vec<_> = changes.iter().filter_map(|c| c.name()).collect();
+            .flat_map(|(w, changed)| {
+                let names: Vec<_> = changed.fields().iter().filter_map(|c| c.name()).collect();
                 names.into_iter().map(|name| (name, w.at))
             })
             .collect();
