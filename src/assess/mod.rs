@@ -52,6 +52,10 @@ pub mod uniformize;
 pub mod verdict;
 pub mod words;
 
+/// The number of the method. It rises with any change of a rule or of a starting value by which a
+/// record once written can be judged otherwise.
+pub const METHOD: u32 = 1;
+
 pub use appraise::{Appraisal, EffectAppraisal, Override, Rating, Stakes};
 pub use chance::{Decay, Known, LastLook, Outlook};
 pub use crossing::Crossing;

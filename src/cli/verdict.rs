@@ -13,6 +13,7 @@ use crate::assess::words::Verdict;
 use crate::checklist::{Closing, Library, nearest};
 use crate::defects::History;
 use crate::defects::judged::{Ground, NotSeen, judge};
+use crate::defects::said::{Said, SaidDiffers};
 use crate::logbook::book::Book;
 use crate::walk::Walk;
 
@@ -31,7 +32,13 @@ pub struct VerdictBody {
     pub walk: String,
     /// The checklist walked, by its id.
     pub checklist: String,
-    /// As at the walk's end; null while it is unfinished and for a checklist without one.
+    /// What was said when it ended; null for old walks and where nothing was said. History, never
+    /// an answer.
+    pub said: Option<Said>,
+    /// Why that is not what is reckoned of its end today; missing where it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub said_differs: Option<SaidDiffers>,
+    /// As at the walk's end, reckoned from all on record now; null while it is unfinished and for a checklist without one.
     pub at_walk: Option<Verdict>,
     /// The verdict as of now, with what is on record since.
     pub now: Option<Verdict>,
@@ -57,9 +64,12 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     let walk = choose(args.walk.as_deref(), cx, &book, &history, judged)?;
     let condition = cx.condition(&book, &history);
     let judged = judge(book.boat(), book.library(), &history, &condition, walk);
+    let said_in_words = judged.said_in_words();
     let body = VerdictBody {
         walk: walk.id.clone(),
         checklist: walk.checklist.clone(),
+        said: judged.said,
+        said_differs: judged.said_differs,
         at_walk: judged.at_walk,
         now: judged.now,
         reasons: judged.reasons,
@@ -88,6 +98,9 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             (_, Some(now)) => {
                 if let Some(then) = body.at_walk {
                     page.line(format!("As at the walk: {}", spoken(then)));
+                }
+                for told in &said_in_words {
+                    page.hang("  ", told.clone());
                 }
                 page.line(format!("Now: {}", spoken(now)));
             }

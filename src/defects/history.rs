@@ -10,6 +10,7 @@ use super::acts::{
 use super::doubt::{Doubt, GoneOn};
 use super::life::Subject;
 use super::profiles::Profiles;
+use super::said::Said;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
@@ -79,6 +80,8 @@ pub type LooksBySubject<'a> = HashMap<(&'a str, Option<&'a str>), Vec<(usize, us
 pub struct History {
     /// By the time they began.
     pub walks: Vec<Walk>,
+    /// What was said when walks ended, by their ids; history, never an answer.
+    pub said: HashMap<String, Said>,
     /// By time.
     pub repairs: Vec<Stamped<Repair>>,
     /// By time.
@@ -146,8 +149,12 @@ impl History {
         }
         let begun = self.walks.iter().filter(|w| within(w.when()));
         let known = self.doubts.iter().filter_map(|d| d.known_at(cut.place));
+        let walks: Vec<Walk> = begun.map(walk).collect();
+        let ended = walks.iter().filter(|w| w.finished.is_some());
+        let said = ended.filter_map(|w| Some((w.id.clone(), self.said.get(&w.id)?.clone())));
         History {
-            walks: begun.map(walk).collect(),
+            said: said.collect(),
+            walks,
             repairs: until(&self.repairs, within),
             deferrals: until(&self.deferrals, within),
             overrides: until(&self.overrides, within),

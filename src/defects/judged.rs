@@ -2,13 +2,14 @@
 
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 use super::condition::Condition;
 use super::history::History;
 use super::leak_run::leak_rows;
 use super::life::State;
+use super::said::{Said, SaidDiffers, behind};
 use super::view::WalkView;
 use crate::assess::verdict::{DailyRow, Reason, daily, leak_run};
 use crate::assess::words::{Severity, Verdict};
@@ -18,7 +19,7 @@ use crate::checklist::{EffectKind, Grade, Library};
 use crate::walk::Walk;
 
 /// A row that made a verdict. Part of the outside surface.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Ground {
     /// Item id; empty where a whole phase is meant.
     pub item: String,
@@ -26,6 +27,9 @@ pub struct Ground {
     pub grade: Option<Grade>,
     /// The rule, in words.
     pub rule: String,
+    /// Ids of the records it rests on; missing where it rests on what is not on record.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub records: Vec<String>,
 }
 
 /// What stands before the rule: the title of the item with a colon, or nothing where none can be told.
@@ -48,6 +52,10 @@ pub struct NotSeen {
 /// The verdict on a walk.
 #[derive(Clone, Debug)]
 pub struct Judged {
+    /// What was said when it ended; none for old walks, and where nothing was said.
+    pub said: Option<Said>,
+    /// Why that is not what is reckoned of its end today, where it is not.
+    pub said_differs: Option<SaidDiffers>,
     /// As at the walk's end; none while it is unfinished or where its checklist gives none.
     pub at_walk: Option<Verdict>,
     /// The verdict as of now, with what is on record since.
@@ -56,6 +64,14 @@ pub struct Judged {
     pub reasons: Vec<Ground>,
     /// Items of the walk not seen.
     pub not_seen: Vec<NotSeen>,
+}
+
+impl Judged {
+    /// Why what was said is not what is reckoned of its end today; empty where it is.
+    pub fn said_in_words(&self) -> Vec<String> {
+        let both = self.said_differs.as_ref().zip(self.said.as_ref());
+        both.map_or_else(Vec::new, |(differs, said)| differs.sentences(said))
+    }
 }
 
 /// Judges a walk at its end and as of now.
@@ -81,9 +97,16 @@ pub(super) fn at_end(
     WalkView::of(boat, library, history, walk, finished).verdict()
 }
 
-impl From<Reason> for Ground {
-    fn from(reason: Reason) -> Ground {
+impl Ground {
+    pub(super) fn of(
+        reason: Reason,
+        condition: &Condition,
+        history: &History,
+        walk: &Walk,
+    ) -> Ground {
+        let subject = condition.subject(&reason.item, &walk.machine);
         Ground {
+            records: behind(condition, history, &subject),
             item: reason.item,
             grade: reason.grade,
             rule: reason.rule,

@@ -18,6 +18,7 @@
 //! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass; [`leak_run`]:
 //!   what the rules of a leak run need of it, and what it leaves owed
 //! - [`view`]: a walk as at its end, for page, command and report
+//! - [`said`]: what the program said of a walk when it ended
 //! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
 //! - [`compared`]: two walks beside each other
@@ -54,6 +55,7 @@ pub mod list;
 pub mod next_look;
 pub mod owed;
 pub mod profiles;
+pub mod said;
 pub mod series;
 mod steps;
 mod stopped;

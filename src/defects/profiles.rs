@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::aboard::OpenStop;
 use super::doubt::Doubt;
+use super::history::Stamped;
 use crate::boat::fold::{Changed, replay};
 use crate::boat::{Boat, Machine, PassedStop, Waters};
 use crate::walk::When;
@@ -14,7 +15,7 @@ pub struct Profiles {
     /// The profile in force; none where no record sets one.
     pub boat: Option<Boat>,
     /// What each record changed of it, in the order of the log.
-    pub steps: Vec<(When, Changed)>,
+    pub steps: Vec<Stamped<Changed>>,
     /// Ids of the records the next change is made from.
     pub heads: Vec<String>,
     /// Her waters from when on, in the order of the log.
@@ -44,13 +45,13 @@ impl Profiles {
     /// an earlier day is told of this boat.
     pub fn known_at(&self, cut: When) -> Profiles {
         let mut then = self.clone();
-        then.steps.retain(|(when, _)| when.is_known_at(cut));
+        then.steps.retain(|step| step.when().is_known_at(cut));
         then.steps.extend(match then.steps.is_empty() {
             true => self.steps.first().cloned(),
             false => None,
         });
         if then.steps.len() < self.steps.len() {
-            let known = replay(then.steps.iter().map(|(_, changed)| changed));
+            let known = replay(then.steps.iter().map(|step| &step.rec));
             then.boat = known.or(then.boat);
         }
         then.waters.retain(|(from, _)| *from <= cut.at);
@@ -62,8 +63,11 @@ impl Profiles {
     /// How many of its changes were known at a moment, which says which they are; none where they
     /// were not told in the order of time.
     pub(super) fn steps_known(&self, cut: When) -> Option<usize> {
-        let in_order = self.steps.is_sorted_by_key(|(when, _)| when.at);
-        let known = self.steps.iter().filter(|(when, _)| when.is_known_at(cut));
+        let in_order = self.steps.is_sorted_by_key(|step| step.at);
+        let known = self
+            .steps
+            .iter()
+            .filter(|step| step.when().is_known_at(cut));
         in_order.then(|| known.count().max(1))
     }
 

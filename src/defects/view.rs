@@ -11,8 +11,9 @@ use chrono::{DateTime, FixedOffset};
 use super::aboard::aboard;
 use super::condition::Condition;
 use super::history::History;
-use super::judged::{Ground, Judged, NotSeen, verdict};
+use super::judged::{Judged, NotSeen, verdict};
 use super::list::{DefectList, Outset};
+use super::said::Said;
 use super::survey::{Unseen, unseen};
 use crate::assess::coverage::Coverage;
 use crate::boat::Boat;
@@ -140,14 +141,22 @@ impl WalkView {
             .collect()
     }
 
-    /// The verdict at its end and as of now; `history`, `now` and `walk` are those of today.
+    /// The verdict as it was said, at its end and as of now; `history`, `now` and `walk` are those of
+    /// today.
     pub fn judged(&self, history: &History, now: &Condition, walk: &Walk) -> Judged {
-        let said = verdict(now, history, walk);
-        let (now, reasons) = said.map_or((None, Vec::new()), |(v, r)| (Some(v), r));
+        let reckoned = Said::of(&self.condition, &self.history, &self.walk);
+        let said = history.said.get(&walk.id);
+        let differs = |said: &Said| {
+            let (condition, history) = (&self.condition, &self.history);
+            said.differs(reckoned.as_ref(), condition, history, &walk.machine)
+        };
+        let today = Said::of(now, history, walk);
         Judged {
-            at_walk: self.verdict(),
-            now,
-            reasons: reasons.into_iter().map(Ground::from).collect(),
+            said_differs: said.and_then(differs),
+            said: said.cloned(),
+            at_walk: reckoned.map(|said| said.verdict),
+            now: today.as_ref().map(|said| said.verdict),
+            reasons: today.map_or_else(Vec::new, |said| said.reasons),
             not_seen: self.not_seen(),
         }
     }

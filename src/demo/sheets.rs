@@ -309,6 +309,7 @@ impl Teller<'_> {
             walk: started.walk,
             at: end,
             pace,
+            said: None,
         };
         self.record(end, Record::WalkFinished(finished));
     }

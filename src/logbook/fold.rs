@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::course::Course;
 use super::profile_fold::take_profile;
-use super::record::{LookMade, Record, WalkNoted, WalkStarted};
+use super::record::{LookMade, Record, WalkFinished, WalkNoted, WalkStarted};
 use crate::defects::{Draft, History, Stamped};
 use crate::walk::{PhaseBegun, TimedLook, Walk, When};
 
@@ -109,6 +109,7 @@ pub fn fold(written: &[Written]) -> History {
                 if let Some(walk) = walks.get_mut(&finished.walk) {
                     walk.finished = Some(when.at);
                     walk.finished_place = Some(place);
+                    take_said(&mut history, w, finished);
                 }
             }
             Record::Agreement(agreement) => {
@@ -217,6 +218,7 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
             if let Some(walk) = named(history, &finished.walk) {
                 walk.finished = Some(when.at);
                 walk.finished_place = Some(when.place);
+                take_said(history, w, finished);
             }
         }
         Record::Agreement(agreement) => {
@@ -340,6 +342,14 @@ fn note(
     }
     walk.unblinded |= walk.blind && noted.blind == Some(false);
     walk.blind = noted.blind.unwrap_or(walk.blind);
+}
+
+/// What the last end of a walk says was said, where its line is as it was written.
+fn take_said(history: &mut History, w: &Written, finished: &WalkFinished) {
+    match finished.said.clone().filter(|_| w.trust.sound) {
+        Some(said) => history.said.insert(finished.walk.clone(), said),
+        None => history.said.remove(&finished.walk),
+    };
 }
 
 fn forget_draft(drafts: &mut Vec<Draft>, walk: &str, phase: Option<&str>, item: &str) {

@@ -49,7 +49,12 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) 
             .waters
             .extend(waters.map(|waters| (when.at, waters)));
         profiles.passed.extend(passed(w, when.at));
-        profiles.steps.push((*when, changed));
+        profiles.steps.push(Stamped {
+            id: w.id.clone(),
+            at: when.at,
+            place: when.place,
+            rec: changed,
+        });
     }
     let left = folded.left.into_iter();
     let left = left.filter_map(|(n, machine)| Some((records.get(n)?.0.at, machine)));

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::stamp::Stamp;
 use crate::boat::{Hours, MeterChange, ProfileSet, Retired};
+use crate::defects::said::{Said, as_far_as_known};
 use crate::defects::{
     Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
     Service, ServiceDraft, ServiceInterval, Withdrawal,
@@ -117,6 +118,13 @@ pub struct WalkFinished {
     /// How fast it went.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pace: Option<Pace>,
+    /// What the screen said then; an end told otherwise has none.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        deserialize_with = "as_far_as_known"
+    )]
+    pub said: Option<Said>,
 }
 
 /// What was typed of an item not yet graded, or half typed; empty details clear it.

@@ -258,6 +258,7 @@ fn walk_records(
             walk: id.to_owned(),
             at: sheet.at,
             pace: None,
+            said: None,
         }));
         if checklist.closes_with == Closing::LeakRun {
             records.extend(left::left_owed(&condition, then, &records, id));

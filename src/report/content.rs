@@ -13,6 +13,7 @@ use crate::checklist::{Grade, Leak};
 use crate::defects::NotCounted;
 use crate::defects::judged::Ground;
 use crate::defects::list::{Row, Stretch};
+use crate::defects::said::{Said, SaidDiffers};
 use crate::service::due::DueRow;
 use crate::walk::{Agreed, Photo};
 
@@ -132,6 +133,12 @@ pub struct WalkPart {
 /// The verdict of a walk, with the rows that made it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct VerdictPart {
+    /// What was said when the walk ended; null for old walks and where nothing was said. History,
+    /// never an answer.
+    pub said: Option<Said>,
+    /// Why that is not what is reckoned of its end today; missing where it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub said_differs: Option<SaidDiffers>,
     /// As at the walk.
     pub at_walk: Option<Verdict>,
     /// As of when the report was made.

@@ -102,6 +102,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
     });
     let looks: Vec<LookPart> = looks.collect();
     let verdict = judged.now.map(|_| VerdictPart {
+        said: judged.said,
+        said_differs: judged.said_differs,
         at_walk: judged.at_walk,
         now: judged.now,
         reasons: judged

@@ -73,6 +73,10 @@ pub fn verdict(report: &Report) -> Option<String> {
         Some(then) if then != now => format!("Verdict at the walk: {then}; as of now: {now}."),
         _ => format!("Verdict: {now}."),
     };
+    let both = part.said_differs.as_ref().zip(part.said.as_ref());
+    for told in both.map_or_else(Vec::new, |(differs, said)| differs.sentences(said)) {
+        line = format!("{line} {told}.");
+    }
     for reason in &part.reasons {
         line = format!("{line} {}{}.", lead(&reason.title), reason.ground.rule);
     }

@@ -132,6 +132,7 @@ fn tell<'a>(
         walk,
         at,
         pace: None,
+        said: None,
     }));
 }
 

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use handlamp::checklist::Library;
 use handlamp::defects::list::Row;
-use handlamp::screen::verdict_screen::VerdictScreen;
+use handlamp::screen::verdict::VerdictScreen;
 use serde_json::{Value, json};
 
 use super::aboard::{Aboard, BELT, profile};

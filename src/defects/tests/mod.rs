@@ -13,6 +13,7 @@ mod list;
 mod machines;
 mod next_look;
 mod owed;
+mod said;
 mod series;
 mod stops;
 mod story;

@@ -132,6 +132,7 @@ impl Story {
             walk,
             at: last,
             pace: None,
+            said: None,
         };
         story = story.write(on, Record::WalkFinished(finished));
         story

@@ -128,6 +128,7 @@ fn tell(all: &[(Happens, f64)]) -> Story {
                         walk,
                         at,
                         pace: None,
+                        said: None,
                     };
                     story.write(on, Record::WalkFinished(finished))
                 }

@@ -491,6 +491,7 @@ fn walk(
         walk: walk.clone(),
         at,
         pace: None,
+        said: None,
     };
     let begun = std::iter::once((at, Record::WalkStarted(started)));
     begun

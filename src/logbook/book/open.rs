@@ -9,6 +9,7 @@ use super::{Book, OpenError, behind, profile};
 use crate::boat::{Boat, ProfileSet};
 use crate::checklist::Library;
 use crate::defects::Doubt;
+use crate::defects::said::BUILD;
 use crate::logbook::clock::Clock;
 use crate::logbook::disk::RealDisk;
 use crate::logbook::fold::fold;
@@ -126,11 +127,10 @@ impl Book {
             let held = (log.entries.len() as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
             fastrand::Rng::with_seed(seed ^ held)
         });
-        let app = concat!("handlamp ", env!("CARGO_PKG_VERSION"));
         let session = Session::new(
             Box::new(RealDisk),
             folder.clone(),
-            app,
+            BUILD,
             log.newest,
             rng.fork(),
         );

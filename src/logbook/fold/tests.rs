@@ -121,6 +121,7 @@ fn record(step: Step, before: usize) -> Record {
             walk: format!("w{walk}"),
             at: at(t),
             pace: None,
+            said: None,
         }),
         Step::Draft(walk, of, full) => Record::Draft(DraftKept {
             walk: format!("w{walk}"),

@@ -256,6 +256,10 @@ fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'sta
                 let told = format!("  at the walk: {}", then.as_str().replace('-', " "));
                 lines.push(Line::from(text(&told, columns, theme.quiet())));
             }
+            for told in screen.judged.said_in_words() {
+                let told = format!("  {told}");
+                lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
+            }
             let day = screen.condition.day_ahead();
             let told = format!(
                 "  over the day ahead: {:.0} h, {:.0} d, {} waters",

@@ -2,14 +2,15 @@
 
 use crate::checklist::{Grade, Item, Kind};
 use crate::keys::Action;
+use crate::defects::said::Said;
 use crate::logbook::record::{DraftKept, Record, Undo, WalkFinished, WalkNoted};
 use crate::screen::app::{App, Screen};
 use crate::screen::layers::Layer;
 use crate::screen::layers::ask::{self, Ask};
 use crate::screen::verdict::VerdictScreen;
 use crate::text::safe_line;
-use crate::walk::Spot;
 use crate::walk::pace::Pace;
+use crate::walk::{Spot, Walk};
 
 /// Told when nothing is left to look at.
 pub(crate) const ALL_SEEN: &str = "every row has its look; f or Enter finishes the walk";
@@ -397,14 +398,20 @@ impl App {
             catalogue.item(id).map(|i| i.seconds)
         });
         let id = walk.started.walk.clone();
+        let (at, condition) = (book.now(), book.condition());
+        let ended = Walk {
+            finished: Some(at),
+            ..walk.walk(book).clone()
+        };
         let finished = WalkFinished {
             walk: id.clone(),
-            at: book.now(),
+            at,
             pace,
+            said: Said::of(&condition, book.history(), &ended),
         };
         let mut records = vec![Record::WalkFinished(finished)];
         if walk.is_leak_run() {
-            let owed = book.condition().follow_ups(book.history(), walk.walk(book));
+            let owed = condition.follow_ups(book.history(), walk.walk(book));
             records.extend(owed.into_iter().map(Record::Recheck));
         }
         if !self.walk_record(records, false) {

@@ -226,6 +226,7 @@ fn joints_disturbed_are_there_for_the_leak_run() {
         walk: "run".into(),
         at: at("2026-05-02T07:30:00+02:00"),
         pace: None,
+        said: None,
     };
     story.tell("2026-05-02", Record::WalkFinished(finished));
     let (condition, history) = story.condition("2026-05-03");

@@ -148,6 +148,7 @@ impl Story {
             walk,
             at: at(day),
             pace: None,
+            said: None,
         };
         self.tell(day, Record::WalkFinished(finished));
     }
