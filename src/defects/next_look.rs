@@ -15,7 +15,7 @@ use crate::assess::span::Course;
 use crate::assess::words::Severity;
 use crate::boat::Waters;
 use crate::checklist::{Checklist, Closing, Grade, Item};
-use crate::walk::{Join, LeftOut};
+use crate::walk::{Cause, Join, LeftOut};
 
 /// The next look at an item. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -131,6 +131,8 @@ impl Condition {
         due.into_iter().map(|(_, _, item, since)| Join {
             item,
             why: format!("look again, last seen {}", since.format("%-d %b %Y")),
+            cause: Some(Cause::LookDue),
+            recheck: None,
         })
     }
 

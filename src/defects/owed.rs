@@ -8,7 +8,7 @@ use super::history::{History, Stamped};
 use super::life::Subject;
 use crate::checklist::{Checklist, Closing, Grade};
 use crate::walk::plan::{ItemPlace, rows_left_out};
-use crate::walk::{Join, LeftOut, Plan, Touched, Walk};
+use crate::walk::{Cause, Join, LeftOut, Plan, Touched, Walk};
 
 /// So many looks that have come due join one daily walk, the worst severity first; the others wait
 /// for the next one, so that a morning stays short (judgement).
@@ -92,29 +92,31 @@ impl Condition {
             .filter(|o| o.due && here(&o.recheck.rec.machine))
         {
             let rec = &owed.recheck.rec;
-            joins.push(Join {
-                item: rec.item.clone(),
-                why: why_owed(rec),
-            });
+            joins.push(Join::owed(&rec.item, &owed.recheck.id, &rec.why));
         }
         for (subject, life) in self.lives.iter().filter(|(s, _)| here(&s.machine)) {
-            let why = match life.current() {
-                _ if life.standing.unconfirmed => "repaired, not yet looked at".to_owned(),
+            let (cause, why) = match life.current() {
+                _ if life.standing.unconfirmed => {
+                    (Cause::Mended, "repaired, not yet looked at".to_owned())
+                }
                 Some(defect) => {
                     let grade = life.standing.grade.unwrap_or(Grade::Sound);
                     let since = defect.opened.format("%-d %b");
-                    format!("open defect, {grade} since {since}")
+                    (Cause::Open, format!("open defect, {grade} since {since}"))
                 }
                 None => {
                     let item = self.item(subject).filter(|_| !life.standing.removed);
                     let over = item.and_then(|item| self.past_life(subject, item, life));
                     let Some(over) = over else { continue };
-                    format!("past its life since {}", over.format("%-d %b %Y"))
+                    let since = over.format("%-d %b %Y");
+                    (Cause::PastLife, format!("past its life since {since}"))
                 }
             };
             joins.push(Join {
                 item: subject.item.clone(),
                 why,
+                cause: Some(cause),
+                recheck: None,
             });
         }
         joins
@@ -209,15 +211,10 @@ impl Condition {
     }
 }
 
-/// Why a recheck joins a walk.
-fn why_owed(recheck: &Recheck) -> String {
-    format!("owed: {}", recheck.why)
-}
-
 /// True where a walk was begun with a recheck and its item was graded in it: what is due by hours
 /// joins on an estimate, and the meter, read afterwards, may show a little less.
 fn asked_and_seen(history: &History, recheck: &Stamped<Recheck>) -> bool {
-    let (rec, why) = (&recheck.rec, why_owed(&recheck.rec));
+    let rec = &recheck.rec;
     let mut walks = history.walks.iter().filter(|walk| {
         walk.at > recheck.at && rec.machine.as_ref().is_none_or(|m| *m == walk.machine)
     });
@@ -225,18 +222,15 @@ fn asked_and_seen(history: &History, recheck: &Stamped<Recheck>) -> bool {
         let joined = walk
             .joins
             .iter()
-            .any(|j| j.item == rec.item && j.why == why);
+            .any(|j| j.item == rec.item && j.is_for(&recheck.id, &rec.why));
         joined && walk.saw(&rec.item)
     })
 }
 
 /// True where a service left a look owed and the same task, done again since, leaves it owed anew.
 fn left_owed_anew(history: &History, recheck: &Stamped<Recheck>) -> bool {
-    let left_by = |id: &str| {
-        let rest = recheck.id.strip_prefix(id);
-        rest.is_some_and(|rest| rest.starts_with(".owed."))
-    };
-    let Some(by) = history.services.iter().find(|s| left_by(&s.id)) else {
+    let service = history.left_by.get(&recheck.id);
+    let Some(by) = service.and_then(|id| history.service(id)) else {
         return false;
     };
     let mut later = history

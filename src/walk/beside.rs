@@ -65,6 +65,7 @@ impl Plan {
                 each_speed: false,
                 items: vec![item.to_owned()],
                 why: Some(SEEN_BESIDE.to_owned()),
+                cause: None,
                 role: None,
                 beside: true,
             },

@@ -23,7 +23,7 @@ pub mod touched;
 pub use agreed::{Agreed, Told};
 pub use beside::SEEN_BESIDE;
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
-pub use plan::{Join, Plan, PlanPhase, PlanRow, Spot};
+pub use plan::{Cause, Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, PhaseBegun, TimedLook, Walk, When};
 pub use touched::{Role, Touched};
 

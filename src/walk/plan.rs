@@ -9,14 +9,95 @@ use super::look::Outcome;
 use super::round::{LeftOut, Walk};
 use super::touched::{Role, Touched};
 use crate::checklist::{Checklist, Phase, PhaseState};
+use crate::text::words;
+
+words! {
+    /// Why an item joins a walk.
+    Cause, "cause of joining" {
+        /// A look at it is owed.
+        Owed = "owed",
+        /// It was put right and nobody has looked.
+        Mended = "mended",
+        /// A defect of it is open.
+        Open = "open",
+        /// It is past its life.
+        PastLife = "past-life",
+        /// It has not been looked at for long.
+        LookDue = "look-due",
+    }
+}
 
 /// An item that joins a walk though its row is not due or not in the checklist.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(from = "WrittenJoin")]
 pub struct Join {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// What is said beside it.
     pub why: String,
+    /// Why, in one word; missing where an early record does not tell.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cause: Option<Cause>,
+    /// Id of the recheck that is owed; missing in early records, which tell it by its words alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub recheck: Option<String>,
+}
+
+impl Join {
+    /// True where it joined for this recheck at its item, of that id and for that reason.
+    pub fn is_for(&self, id: &str, reason: &str) -> bool {
+        match &self.recheck {
+            Some(recheck) => recheck == id,
+            None => self.why.strip_prefix(OWED) == Some(reason),
+        }
+    }
+
+    /// For a look that is owed.
+    pub fn owed(item: &str, recheck: &str, reason: &str) -> Join {
+        Join {
+            item: item.to_owned(),
+            why: format!("{OWED}{reason}"),
+            cause: Some(Cause::Owed),
+            recheck: Some(recheck.to_owned()),
+        }
+    }
+}
+
+/// What is said before the reason for which a look is owed.
+const OWED: &str = "owed: ";
+
+/// As records have it. Those of the first versions have the words alone, which tell the cause.
+#[derive(Deserialize, JsonSchema)]
+struct WrittenJoin {
+    item: String,
+    why: String,
+    #[serde(default)]
+    cause: Option<Cause>,
+    #[serde(default)]
+    recheck: Option<String>,
+}
+
+impl From<WrittenJoin> for Join {
+    fn from(written: WrittenJoin) -> Join {
+        let begins = [
+            (OWED, Cause::Owed),
+            ("repaired, ", Cause::Mended),
+            ("open defect, ", Cause::Open),
+            ("past its life ", Cause::PastLife),
+            ("look again, ", Cause::LookDue),
+        ];
+        let mut by_words = begins
+            .iter()
+            .filter(|(words, _)| written.why.starts_with(words));
+        Join {
+            cause: written
+                .cause
+                .or_else(|| by_words.next().map(|(_, cause)| *cause)),
+            item: written.item,
+            why: written.why,
+            recheck: written.recheck,
+        }
+    }
 }
 
 /// The rows of one walk, in walking order.
@@ -69,6 +150,8 @@ pub struct PlanRow {
     pub items: Vec<String>,
     /// Why it joined, where it did.
     pub why: Option<String>,
+    /// Why the first item of it joined.
+    pub cause: Option<Cause>,
     /// Why a leak run asks it, where it is known what was touched.
     pub role: Option<Role>,
     /// No row asks its item: it was seen beside what is asked, see [`super::beside`].
@@ -161,6 +244,7 @@ impl Plan {
                     each_speed: row.each_speed,
                     items,
                     why: None,
+                    cause: None,
                     role: None,
                     beside: false,
                 });
@@ -188,6 +272,7 @@ impl Plan {
             .flat_map(|p| &mut p.rows)
             .find(|r| r.items.contains(&join.item));
         if let Some(row) = asked {
+            row.cause = row.cause.or(join.cause);
             match &mut row.why {
                 Some(why) if !why.contains(&join.why) => *why = format!("{why}; {}", join.why),
                 Some(_) => {}
@@ -232,6 +317,7 @@ impl Plan {
                 each_speed: false,
                 items: vec![join.item.clone()],
                 why: Some(join.why.clone()),
+                cause: join.cause,
                 role: None,
                 beside: false,
             },
@@ -354,6 +440,8 @@ mod tests {
         let joins = ["vibration-and-noise", "exhaust-outlet", "propeller-shaft"].map(|item| Join {
             item: item.to_owned(),
             why: "open defect".to_owned(),
+            cause: Some(Cause::Open),
+            recheck: None,
         });
         let place = |id: &str| {
             let item = library.catalogue.item(id)?;

@@ -68,6 +68,8 @@ fn join(item: &str, why: &str) -> Join {
     Join {
         item: item.into(),
         why: why.into(),
+        cause: None,
+        recheck: None,
     }
 }
 
@@ -391,4 +393,29 @@ proptest! {
         let printed = serde_json::to_string(&look).expect("prints");
         prop_assert_eq!(serde_json::from_str::<Look>(&printed).expect("reads"), look);
     }
+}
+
+#[test]
+fn an_early_record_tells_by_its_words_why_an_item_joined() {
+    let read = |why: &str| -> Join {
+        let join = serde_json::json!({"item": "drive-belt", "why": why});
+        serde_json::from_value(join).expect("a record")
+    };
+    let owed = read("owed: nip the clip");
+    assert_eq!(owed.cause, Some(Cause::Owed));
+    assert!(owed.is_for("any", "nip the clip") && !owed.is_for("any", "another"));
+    assert_eq!(
+        read("repaired, not yet looked at").cause,
+        Some(Cause::Mended)
+    );
+    assert_eq!(
+        read("open defect, worn since 1 May").cause,
+        Some(Cause::Open)
+    );
+    assert_eq!(read("because").cause, None);
+    let new = Join::owed("drive-belt", "r1", "nip the clip");
+    let read: Join =
+        serde_json::from_value(serde_json::to_value(&new).expect("JSON")).expect("read");
+    assert_eq!(read, new);
+    assert!(new.is_for("r1", "other words") && !new.is_for("r2", "nip the clip"));
 }

@@ -226,6 +226,7 @@ fn add_to_group(phases: &mut [PlanPhase], item: &Item, group: Group) {
         items: vec![item.id.clone()],
         each_speed: false,
         why: None,
+        cause: None,
         role: None,
         beside: false,
     });

@@ -7,7 +7,7 @@ use crate::checklist::Library;
 use crate::defects::condition::Condition;
 use crate::defects::next_look::NextLook;
 use crate::defects::owed::MOST_LOOKS_DUE;
-use crate::walk::Join;
+use crate::walk::{Cause, Join};
 
 /// An item with a chain that the daily walk does not ask.
 const OUTLET: &str = "exhaust-outlet";
@@ -54,7 +54,9 @@ fn the_next_look_at_a_sound_item_draws_nearer_and_joins_the_daily_walk_when_it_c
         due,
         [Join {
             item: OUTLET.into(),
-            why: "look again, last seen 1 May 2026".into()
+            why: "look again, last seen 1 May 2026".into(),
+            cause: Some(Cause::LookDue),
+            recheck: None,
         }]
     );
     assert!(next(&story.on(days + 2.0), OUTLET).due);

@@ -4,7 +4,7 @@ use super::story::{Story, day, look};
 use crate::checklist::Grade::{Early, Sound, Worn};
 use crate::checklist::Library;
 use crate::logbook::record::Record;
-use crate::walk::Join;
+use crate::walk::Cause;
 
 const HOSE: &str = "coolant-hoses";
 
@@ -59,27 +59,36 @@ fn a_recheck_by_hours_comes_due_at_the_meter_and_through_a_new_one() {
 
 #[test]
 fn a_look_asked_for_on_an_estimate_settles_though_the_meter_shows_less() {
-    let told = |joined: bool| {
+    let told = |joined: bool, by_id: bool| {
         let story = Story::new().walk("daily", "main", 0.0, Some(500.0), []);
         // At 15 h a month five hours are about ten days.
         let story = story.recheck(0.1, HOSE, None, Some(505.0));
-        let joins = joins(&story, 10.5, "main");
-        assert_eq!(joins, [(HOSE.into(), "owed: nip the clip".into())]);
+        let condition = story.on(10.5);
+        let daily = condition.library.checklist("daily").expect("built in");
+        let joins = condition.joins(&story.history(), daily, "main");
+        assert_eq!(
+            (joins[0].item.as_str(), joins[0].why.as_str()),
+            (HOSE, "owed: nip the clip")
+        );
+        assert_eq!(joins[0].cause, Some(Cause::Owed));
         let mut story = story.walk("daily", "main", 10.5, Some(504.6), [look(HOSE, Sound)]);
         for written in &mut story.written {
             if let Record::WalkStarted(walk) = &mut written.record
                 && joined
                 && written.at == day(10.5)
             {
-                let (item, why) = joins[0].clone();
-                walk.joins = vec![Join { item, why }];
+                let mut join = joins[0].clone();
+                join.recheck = join.recheck.filter(|_| by_id);
+                walk.joins = vec![join];
             }
         }
         story
     };
-    assert!(due(&told(true), 13.0).is_empty());
+    assert!(due(&told(true, true), 13.0).is_empty());
+    // An early record tells it by its words alone.
+    assert!(due(&told(true, false), 13.0).is_empty());
     // Nobody asked for it: a look before its time.
-    assert_eq!(due(&told(false), 13.0), [true]);
+    assert_eq!(due(&told(false, true), 13.0), [true]);
 }
 
 #[test]

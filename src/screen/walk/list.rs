@@ -11,7 +11,7 @@ use crate::paint::widgets::{self, cell, text};
 use crate::screen::app::App;
 use crate::screen::walk::WalkScreen;
 use crate::text::width;
-use crate::walk::{Role, Spot, Walk};
+use crate::walk::{Cause, Role, Spot, Walk};
 
 /// One line of the list.
 enum Entry {
@@ -120,13 +120,13 @@ fn row_line(
     let done = looks.len() == row.items.len();
     let theme = app.setup.theme;
     let (mark, mark_style) = mark_of(app, worst, unseen, done);
-    let tag = match &row.why {
-        Some(_) if row.beside => " beside",
-        Some(_) if walk.blind && !done => "",
-        Some(why) if why.starts_with("owed") => " owed",
-        Some(why) if why.starts_with("repaired") => " mended",
-        Some(_) => " open",
-        None => "",
+    let tag = match (&row.why, row.cause) {
+        (None, _) => "",
+        (Some(_), _) if row.beside => " beside",
+        (Some(_), _) if walk.blind && !done => "",
+        (Some(_), Some(Cause::Owed)) => " owed",
+        (Some(_), Some(Cause::Mended)) => " mended",
+        (Some(_), _) => " open",
     };
     let count = if row.items.len() > 1 {
         format!(" {}", row.items.len())

@@ -1,8 +1,8 @@
 //! What the keys of a walk do: grading, and all that can be said of an item.
 
 use crate::checklist::{Grade, Item, Kind};
-use crate::keys::Action;
 use crate::defects::said::Said;
+use crate::keys::Action;
 use crate::logbook::record::{DraftKept, Record, Undo, WalkFinished, WalkNoted};
 use crate::screen::app::{App, Screen};
 use crate::screen::layers::Layer;
