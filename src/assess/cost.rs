@@ -13,6 +13,9 @@
 
 use std::f64::consts::PI;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// Sum of the two shapes of a beta-PERT distribution.
 const SHAPES: f64 = 6.0;
 /// Simulated totals. The tenth percentile then lies between the 9.6th and the 10.4th.
@@ -28,8 +31,8 @@ pub struct ThreePoint {
     high: f64,
 }
 
-/// A range that leaves out the lowest and the highest tenth.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// A range that leaves out the lowest and the highest tenth. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Range {
     /// One in ten is less.
     pub p10: f64,

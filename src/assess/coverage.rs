@@ -1,5 +1,8 @@
 //! How much of what was asked was seen, and what the rest could hide.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::chance::UNSEEN;
 use super::words::Severity;
 
@@ -34,21 +37,22 @@ pub struct Coverage {
     pub hidden: Vec<Hidden>,
 }
 
-/// Items of one severity that were not seen.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Items of one severity that were not seen. Part of the outside surface.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(rename = "HiddenRow")]
 pub struct Hidden {
     /// The worst severity over the effects of each, the same for all of them.
     pub severity: Severity,
     /// How many items the walk asked and did not grade.
     pub items: usize,
-    /// How many of them nobody has ever graded.
+    /// How many of them nobody has graded in any walk.
     pub never_seen: usize,
-    /// How many of the never graded are worn or worse, if things are as they usually are: from the
-    /// shares [`UNSEEN`] over the rungs (judgement). No knowledge of this boat is in it.
+    // From the shares `UNSEEN` over the rungs (judgement). No knowledge of this boat is in it.
+    /// How many of those are worn or worse, if shares over the rungs are the usual ones.
     pub expected_worn: f64,
-    /// How many fail over the exposure, in the mean: the sum of their chances.
+    /// How many of all of them fail over the exposure, in the mean.
     pub expected_failures: f64,
-    /// Chance that at least one fails over the exposure, taking them as independent.
+    /// Chance that at least one does, taking them as independent.
     pub any_fails: f64,
 }
 

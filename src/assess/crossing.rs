@@ -51,7 +51,6 @@ mod tests {
             high: Some(high),
             x: 100.0,
             y: 4.0,
-            slopes: 10,
         }
     }
 

@@ -11,7 +11,7 @@
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
 //! - [`due`]: when recurring work is due
 //! - [`slope`], [`kendall`]: a robust line with its interval, and the test for a trend
-//!   (`select`, `double`, [`normal`]: the arithmetic below them)
+//!   ([`normal`]: the arithmetic below them)
 //! - [`trend`], [`crossing`], [`outlier`]: whether a series rises or falls, when it meets a limit,
 //!   and which readings stand apart
 //! - [`rate`]: the rate of use from meter readings
@@ -28,7 +28,6 @@ pub mod chance;
 pub mod cost;
 pub mod coverage;
 pub mod crossing;
-mod double;
 pub mod due;
 pub mod dwell;
 pub mod exposure;
@@ -42,7 +41,6 @@ pub mod outlier;
 pub mod rank;
 pub mod rate;
 pub mod risk;
-mod select;
 pub mod severity;
 pub mod slope;
 pub mod span;

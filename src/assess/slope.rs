@@ -1,12 +1,14 @@
 //! The Theil–Sen slope: the median of the slopes between all pairs of points, hardly moved by a few
 //! wild readings (Theil 1950, Sen 1968), with its interval and the line through the medians.
 
+use std::borrow::Cow;
+
 use super::kendall::Kendall;
 use super::normal::quantile_two_sided;
-use super::select::Slopes;
 
-/// Up to so many points all slopes are written down; above, they are counted.
-const MOST_WRITTEN: usize = 120;
+/// The line goes through all pairs of so many points; of more, through the medians of runs of
+/// them (judgement: half a million pairs).
+const MOST_PAIRED: usize = 1000;
 /// Coordinates beyond this are no readings; the arithmetic stays away from overflow.
 const LARGEST: f64 = 1e100;
 
@@ -23,8 +25,6 @@ pub struct Line {
     pub x: f64,
     /// Median of the values.
     pub y: f64,
-    /// Pairs of points whose times differ.
-    pub slopes: u64,
 }
 
 /// How a bound is read off at a rank between two slopes.
@@ -42,29 +42,32 @@ impl Line {
     /// normal approximation: ranks `(N - C) / 2` and `(N + C) / 2 + 1` of the N slopes, C being
     /// the quantile times the standard deviation of the Mann–Kendall S (Gilbert 1987), clamped to
     /// the slopes there are. None for a level outside 0 to 1.
+    ///
+    /// Of more than a thousand points those of a run, three or another odd number, stand as one at
+    /// the medians of their times and values: every reading counts, and a wild one is still alone.
     pub fn of(points: &[(f64, f64)], level: f64, ranks: Ranks) -> Option<Line> {
-        let sorted = Sorted::of(points)?;
-        let n = sorted.count();
-        let bound = |rank: f64| {
-            let rank = match ranks {
-                Ranks::Interpolated => rank,
-                Ranks::Nearest => rank.round_ties_even(),
-            };
-            sorted.at_rank(rank)
+        let meant = |v: f64| v.abs() <= LARGEST;
+        if !points.iter().all(|p| meant(p.0) && meant(p.1)) {
+            return None;
+        }
+        let points = &*thinned(points);
+        let mut slopes = pairwise_slopes(points);
+        let n = slopes.len() as f64;
+        let slope = at_rank(&mut slopes, (n + 1.0) / 2.0)?;
+        let mut bound = |rank: f64| match ranks {
+            Ranks::Interpolated => at_rank(&mut slopes, rank),
+            Ranks::Nearest => at_rank(&mut slopes, rank.round_ties_even()),
         };
         let kendall = Kendall::of(points).filter(|k| k.n > 2);
-        let bounds = kendall.zip(quantile_two_sided(level)).map(|(k, quantile)| {
-            let c = quantile * k.variance.sqrt();
-            let n = n as f64;
-            (bound((n - c) / 2.0), bound((n + c) / 2.0 + 1.0))
-        });
+        let c = kendall
+            .zip(quantile_two_sided(level))
+            .map(|(k, quantile)| quantile * k.variance.sqrt());
         Some(Line {
-            slope: sorted.at_rank((n as f64 + 1.0) / 2.0),
-            low: bounds.map(|b| b.0),
-            high: bounds.map(|b| b.1),
+            slope,
+            low: c.and_then(|c| bound((n - c) / 2.0)),
+            high: c.and_then(|c| bound((n + c) / 2.0 + 1.0)),
             x: median(points.iter().map(|p| p.0))?,
             y: median(points.iter().map(|p| p.1))?,
-            slopes: n,
         })
     }
 
@@ -79,69 +82,42 @@ impl Line {
     }
 }
 
-/// The Theil–Sen slope in value per unit of time, or `None` where no two times differ or a
-/// coordinate is not finite.
-pub fn theil_sen(points: &[(f64, f64)]) -> Option<f64> {
-    let sorted = Sorted::of(points)?;
-    Some(sorted.at_rank((sorted.count() as f64 + 1.0) / 2.0))
+/// The points, or where they are many the medians of runs of them by time.
+fn thinned(points: &[(f64, f64)]) -> Cow<'_, [(f64, f64)]> {
+    if points.len() <= MOST_PAIRED {
+        return points.into();
+    }
+    let mut points = points.to_vec();
+    points.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let run = points.len().div_ceil(MOST_PAIRED) | 1;
+    let medians = |run: &[(f64, f64)]| {
+        let time = median(run.iter().map(|p| p.0))?;
+        Some((time, median(run.iter().map(|p| p.1))?))
+    };
+    points.chunks(run).filter_map(medians).collect()
 }
 
-/// The slopes of all pairs by rank: written down where they are few, counted where they are many.
-enum Sorted {
-    Written(Vec<f64>),
-    Counted(Slopes),
-}
-
-impl Sorted {
-    fn of(points: &[(f64, f64)]) -> Option<Sorted> {
-        let meant = |v: f64| v.abs() <= LARGEST;
-        if !points.iter().all(|p| meant(p.0) && meant(p.1)) {
-            return None;
-        }
-        let sorted = if points.len() <= MOST_WRITTEN {
-            Sorted::Written(pairwise_slopes(points))
-        } else {
-            Sorted::Counted(Slopes::of(points))
-        };
-        (sorted.count() > 0).then_some(sorted)
-    }
-
-    fn count(&self) -> u64 {
-        match self {
-            Sorted::Written(slopes) => slopes.len() as u64,
-            Sorted::Counted(slopes) => slopes.pairs(),
-        }
-    }
-
-    /// At a rank counted from 1, clamped to those there are, in proportion between two.
-    fn at_rank(&self, rank: f64) -> f64 {
-        let rank = rank.clamp(1.0, self.count() as f64) - 1.0;
-        let (lower, upper) = match self {
-            Sorted::Written(slopes) => {
-                let lower = rank as usize;
-                (slopes[lower], slopes[(lower + 1).min(slopes.len() - 1)])
-            }
-            Sorted::Counted(slopes) => slopes.two_at(rank as u64),
-        };
-        if rank.fract() == 0.0 {
-            return lower;
-        }
-        lower + rank.fract() * (upper - lower)
-    }
-}
-
-/// Slopes between all pairs of points `(time, value)` whose times differ, ascending.
-pub fn pairwise_slopes(points: &[(f64, f64)]) -> Vec<f64> {
-    let mut slopes = Vec::new();
+/// Slopes between all pairs of points `(time, value)` whose times differ.
+fn pairwise_slopes(points: &[(f64, f64)]) -> Vec<f64> {
+    let mut slopes = Vec::with_capacity(points.len() * points.len().saturating_sub(1) / 2);
     for (i, (time, value)) in points.iter().enumerate() {
-        for (later, other) in &points[i + 1..] {
-            if later != time {
-                slopes.push((other - value) / (later - time));
-            }
-        }
+        let later = points[i + 1..].iter().filter(|later| later.0 != *time);
+        slopes.extend(later.map(|(later, other)| (other - value) / (later - time)));
     }
-    slopes.sort_unstable_by(f64::total_cmp);
     slopes
+}
+
+/// The slope at a rank counted from 1, clamped to those there are, in proportion between two;
+/// `None` of nothing. Leaves the slopes in another order.
+fn at_rank(slopes: &mut [f64], rank: f64) -> Option<f64> {
+    if slopes.is_empty() {
+        return None;
+    }
+    let rank = rank.clamp(1.0, slopes.len() as f64) - 1.0;
+    let (_, lower, above) = slopes.select_nth_unstable_by(rank as usize, f64::total_cmp);
+    let upper = above.iter().copied().min_by(f64::total_cmp);
+    let upper = upper.filter(|_| rank.fract() > 0.0).unwrap_or(*lower);
+    Some(*lower + rank.fract() * (upper - *lower))
 }
 
 /// The middle of values in any order, or the mean of the middle two; `None` of nothing.
@@ -165,21 +141,24 @@ pub fn median_of_sorted(values: &[f64]) -> Option<f64> {
 #[allow(clippy::expect_used)]
 mod tests {
     use super::*;
-    use proptest::prelude::*;
+
+    fn slope(points: &[(f64, f64)]) -> Option<f64> {
+        Line::of(points, 0.9, Ranks::Interpolated).map(|line| line.slope)
+    }
 
     #[test]
     fn points_at_one_time_have_no_slope() {
-        assert_eq!(theil_sen(&[]), None);
-        assert_eq!(theil_sen(&[(1.0, 2.0)]), None);
-        assert_eq!(theil_sen(&[(1.0, 2.0), (1.0, 5.0)]), None);
-        assert_eq!(theil_sen(&vec![(1.0, 2.0); 500]), None);
+        assert_eq!(slope(&[]), None);
+        assert_eq!(slope(&[(1.0, 2.0)]), None);
+        assert_eq!(slope(&[(1.0, 2.0), (1.0, 5.0)]), None);
+        assert_eq!(slope(&vec![(1.0, 2.0); 2 * MOST_PAIRED]), None);
     }
 
     #[test]
     fn what_is_not_finite_has_no_slope() {
         for bad in [f64::NAN, f64::INFINITY, 1e300] {
-            assert_eq!(theil_sen(&[(1.0, 2.0), (2.0, bad)]), None);
-            assert_eq!(theil_sen(&[(1.0, 2.0), (bad, 2.0)]), None);
+            assert_eq!(slope(&[(1.0, 2.0), (2.0, bad)]), None);
+            assert_eq!(slope(&[(1.0, 2.0), (bad, 2.0)]), None);
         }
     }
 
@@ -189,7 +168,7 @@ mod tests {
             .map(|i| (f64::from(i), 2.0 * f64::from(i)))
             .collect();
         points[10].1 = 1e6;
-        assert_eq!(theil_sen(&points), Some(2.0));
+        assert_eq!(slope(&points), Some(2.0));
     }
 
     #[test]
@@ -203,42 +182,29 @@ mod tests {
         assert_eq!((line(0.0).low, line(1.0).high), (None, None));
     }
 
-    /// Times and values as they come in a logbook: ties in both, duplicates, decimals, all alike.
-    fn series() -> impl Strategy<Value = Vec<(f64, f64)>> {
-        let coordinate = || {
-            prop_oneof![
-                (0..4_i32).prop_map(f64::from),
-                (0..200_i32).prop_map(|t| f64::from(t) * 0.1),
-                -1e6..1e6_f64,
-            ]
+    /// Falling by 3, given from the last to the first; one reading in ten is wild, to either side.
+    fn wild(n: usize) -> Vec<(f64, f64)> {
+        let value = |i: usize| match i % 20 {
+            0 => 1e6,
+            10 => -1e6,
+            _ => -3.0 * i as f64,
         };
-        let mixed = prop::collection::vec((coordinate(), coordinate()), 2..40);
-        let even = (2..40_usize, -5..5_i32, 0..40_i32).prop_map(|(n, b, c)| {
-            let at = |i: usize| f64::from(i as i32) * 0.1;
-            (0..n)
-                .map(|i| (at(i), f64::from(b) * at(i) + f64::from(c) * 0.01))
-                .collect()
-        });
-        prop_oneof![mixed, even]
+        (0..n).rev().map(|i| (i as f64, value(i))).collect()
     }
 
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(150))]
-
-        /// Counting and writing down give the same slope at every rank, up to the rounding of
-        /// equal slopes.
-        #[test]
-        fn counted_slopes_are_the_written_ones(points in series()) {
-            let written = pairwise_slopes(&points);
-            let counted = Slopes::of(&points);
-            prop_assert_eq!(counted.pairs(), written.len() as u64);
-            for (rank, slope) in written.iter().enumerate().step_by(1 + written.len() / 40) {
-                let (found, next) = counted.two_at(rank as u64);
-                let after = written[(rank + 1).min(written.len() - 1)];
-                for (found, slope) in [(found, *slope), (next, after)] {
-                    prop_assert!((found - slope).abs() <= 1e-13 * slope.abs(), "{} not {}", found, slope);
-                }
-            }
+    #[test]
+    fn many_points_keep_the_line_of_all_their_pairs() {
+        assert!(matches!(thinned(&wild(MOST_PAIRED)), Cow::Borrowed(_)));
+        for n in [MOST_PAIRED + 1, 3 * MOST_PAIRED + 1, 10 * MOST_PAIRED] {
+            let points = wild(n);
+            let medians = thinned(&points).len();
+            assert!((300..=MOST_PAIRED).contains(&medians), "{n}: {medians}");
+            let line = Line::of(&points, 0.9, Ranks::Interpolated).expect("a line");
+            assert!((line.slope + 3.0).abs() < 0.01, "{n}: {line:?}");
+            assert!(line.low <= Some(line.slope) && line.high >= Some(line.slope));
+            let middle = n as f64 / 2.0;
+            let off = line.at(middle) + 3.0 * middle;
+            assert!(off.abs() < 0.02 * n as f64, "{n}: {line:?}");
         }
     }
 }

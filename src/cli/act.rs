@@ -22,9 +22,7 @@ pub fn record(
     done: impl FnOnce(&str) -> String,
 ) -> Result<Answer, Failure> {
     let mut book = open(&record, cx)?;
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
+    cx.known_asked(&book)?;
     let known = [("item", "ITEM"), ("machine", "--machine"), ("at", "--now")];
     let options: Vec<_> = options.iter().chain(&known).copied().collect();
     let record = prepare_act(&book, book.history(), record)

@@ -249,11 +249,37 @@ impl Context {
         }
     }
 
+    /// The logbook to be read, what its records say, and the condition of the boat.
+    ///
+    /// # Errors
+    /// As [`Context::book`].
+    pub fn boat(&self) -> Result<(Book, History, Condition), Failure> {
+        let book = self.book()?;
+        let history = self.history(&book);
+        let condition = self.condition(&book, &history);
+        Ok((book, history, condition))
+    }
+
+    /// Whether the machine asked for is this one; what the boat has once is of every machine.
+    pub fn is_asked(&self, machine: Option<&str>) -> bool {
+        let asked = self.global.machine.as_deref();
+        asked.is_none_or(|asked| machine.is_none_or(|own| own == asked))
+    }
+
+    /// Refuses to be asked for a machine the boat does not have.
+    ///
+    /// # Errors
+    /// One sentence with the nearest id.
+    pub fn known_asked(&self, book: &Book) -> Result<(), Failure> {
+        let asked = self.global.machine.as_deref();
+        asked.map_or(Ok(()), |machine| self.known_machine(book, machine))
+    }
+
     /// Refuses a machine the boat does not have.
     ///
     /// # Errors
     /// One sentence with the nearest id.
-    pub fn known_machine(&self, book: &Book, id: &str) -> Result<(), Failure> {
+    fn known_machine(&self, book: &Book, id: &str) -> Result<(), Failure> {
         let ids = || book.boat().machines.iter().map(|m| m.id.as_str());
         if ids().any(|known| known == id) {
             return Ok(());

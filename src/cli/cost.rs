@@ -115,16 +115,11 @@ fn record(cost: Cost, cx: &Context) -> Result<Answer, Failure> {
 }
 
 fn list(cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (book, history, condition) = cx.boat()?;
     let (exposure, waters) = condition.usual_plan();
     let mut list = condition.list(Outset { exposure, waters }, false);
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-        let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == machine);
-        list.rows.retain(|row| here(&row.machine));
-    }
+    cx.known_asked(&book)?;
+    list.rows.retain(|row| cx.is_asked(row.machine.as_deref()));
     let costs = condition.costs(&history, &list);
     let body = CostBody {
         draws: DRAWS,

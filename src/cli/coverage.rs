@@ -12,10 +12,9 @@ use super::failure::Failure;
 use super::page::{Page, Set};
 use super::verdict::{choose, write_unseen};
 use crate::assess::chance::UNSEEN;
-use crate::assess::coverage::Coverage;
+use crate::assess::coverage::{Coverage, Hidden};
 use crate::boat::Waters;
 use crate::checklist::Closing;
-use crate::defects::covered::HiddenRow;
 use crate::defects::judged::NotSeen;
 use crate::defects::list::{Outset, percent};
 use crate::defects::view::WalkView;
@@ -50,7 +49,7 @@ pub struct CoverageBody {
     /// Where she goes, which decides severities.
     waters: Waters,
     /// What the items not seen could hide, worst severity first.
-    hidden: Vec<HiddenRow>,
+    hidden: Vec<Hidden>,
     /// Items nobody graded in this walk.
     not_seen: Vec<NotSeen>,
     /// The end of the walk, of which all of this is told; now where it is not finished.
@@ -82,7 +81,7 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
         weighted: found.weighted,
         exposure: exposure.into(),
         waters,
-        hidden: found.hidden.iter().map(HiddenRow::from).collect(),
+        hidden: found.hidden,
         not_seen: view.not_seen(),
         as_of: view.condition.now,
     };
@@ -115,7 +114,7 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-fn write_hidden(page: &mut Page, hidden: &[HiddenRow]) {
+fn write_hidden(page: &mut Page, hidden: &[Hidden]) {
     page.blank();
     page.line("What the items not seen could hide:");
     let columns = [

@@ -72,17 +72,13 @@ pub struct DefectsBody {
 /// # Errors
 /// What is wrong with the options or the logbook.
 pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (book, history, condition) = cx.boat()?;
     let outset = args.ahead.outset(cx, &condition, &history)?;
     let mut list = condition.list(outset, args.all);
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-        let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == machine);
-        list.rows.retain(|row| here(&row.machine));
-        list.unseen.retain(|unseen| here(&unseen.machine));
-    }
+    cx.known_asked(&book)?;
+    list.rows.retain(|row| cx.is_asked(row.machine.as_deref()));
+    list.unseen
+        .retain(|unseen| cx.is_asked(unseen.machine.as_deref()));
     let library = book.library();
     match args.by {
         // Sorting is stable: within a group the rank decides.
@@ -98,12 +94,8 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     if args.csv {
         return cells::answer(&list.rows, outset, &condition.not_counted());
     }
-    let here = |m: &Option<String>| {
-        let asked = cx.global.machine.as_ref();
-        asked.is_none_or(|asked| m.as_ref().is_none_or(|m| m == asked))
-    };
     let mut next_looks = condition.next_looks(outset.waters);
-    next_looks.retain(|look| here(&look.machine));
+    next_looks.retain(|look| cx.is_asked(look.machine.as_deref()));
     let body = DefectsBody {
         exposure: outset.exposure.into(),
         notes: condition.notes(),

@@ -47,18 +47,14 @@ pub struct DueBody {
 /// The logbook cannot be read, or the calendar file not be written.
 pub fn run(args: &DueArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
+    cx.known_asked(&book)?;
     if let Some(told) = Context::clock_told(&book) {
         cx.note(told);
     }
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);
     let mut rows = due(&condition, &history);
-    if let Some(machine) = &cx.global.machine {
-        rows.retain(|row| row.machine.as_ref().is_none_or(|own| own == machine));
-    }
+    rows.retain(|row| cx.is_asked(row.machine.as_deref()));
     if let Some(path) = &args.ics {
         write(
             path,

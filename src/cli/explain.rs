@@ -25,9 +25,7 @@ pub struct ExplainArgs {
 /// # Errors
 /// The item or its machine is not known.
 pub fn run(args: &ExplainArgs, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (book, history, condition) = cx.boat()?;
     let outset = args.ahead.outset(cx, &condition, &history)?;
     let machine = cx.global.machine.as_deref();
     let subject = condition.subject_of(&args.item, machine).map_err(|fault| {

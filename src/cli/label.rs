@@ -27,12 +27,8 @@ pub struct LabelArgs {
 /// # Errors
 /// The task is not known or was never recorded, or the page cannot be written.
 pub fn run(args: &LabelArgs, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
+    let (book, history, condition) = cx.boat()?;
+    cx.known_asked(&book)?;
     let options = [("task", "TASK"), ("machine", "--machine")];
     let task = known_task(&condition, &args.task);
     let task = task.map_err(|fault| Failure::of_act(vec![fault], &options))?;

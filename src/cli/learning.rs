@@ -104,9 +104,7 @@ fn set(state: LearningState, why: &Why, done: &str, cx: &Context) -> Result<Answ
 }
 
 fn show(cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (_, _, condition) = cx.boat()?;
     let learning = &condition.learning;
     let body = LearningBody {
         state: learning.window.state,

@@ -156,9 +156,7 @@ fn row(plan: &NamedPlan, outset: crate::defects::list::Outset) -> PlanRow {
 }
 
 fn list(cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (_, history, condition) = cx.boat()?;
     let machine = cx.global.machine.as_deref();
     let plans = history.plans.values();
     let body = PlansBody {
@@ -194,9 +192,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
 }
 
 fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (_, history, condition) = cx.boat()?;
     let machine = cx.global.machine.as_deref();
     let (a, b) = (exposure::named(&history, a)?, exposure::named(&history, b)?);
     let outsets = [a, b].map(|plan| of_plan(plan, &condition, machine));

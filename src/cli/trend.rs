@@ -47,9 +47,7 @@ fn level(text: &str) -> Result<f64, String> {
 /// # Errors
 /// The item, its machine or the phase is not known, or the item has no reading.
 pub fn run(args: &TrendArgs, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (book, history, condition) = cx.boat()?;
     let options = [
         ("item", "ITEM"),
         ("machine", "--machine"),

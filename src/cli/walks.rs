@@ -85,18 +85,9 @@ pub fn run(args: &WalksArgs, cx: &Context) -> Result<Answer, Failure> {
 }
 
 fn list(cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
-    let asked = |walk: &Walk| {
-        cx.global
-            .machine
-            .as_ref()
-            .is_none_or(|m| walk.machine == *m)
-    };
+    let (book, history, condition) = cx.boat()?;
+    cx.known_asked(&book)?;
+    let asked = |walk: &Walk| cx.is_asked(Some(&walk.machine));
     let row = |(walk, verdict): (&Walk, Option<Verdict>)| {
         let not_seen = condition
             .plan_of(walk)

@@ -9,21 +9,12 @@ use super::condition::Condition;
 use super::history::{History, Stamped};
 use super::life::{Life, State, Subject};
 use super::list::{DefectList, Row};
-use crate::assess::cost::{self, ThreePoint};
+use crate::assess::cost::{self, Range, ThreePoint};
 use crate::assess::words::Risk;
 use crate::checklist::Grade;
 
 /// Fixes the simulation, so that the same estimates give the same total.
 const SEED: u64 = 1959;
-
-/// A range that leaves out the lowest and the highest tenth. Part of the outside surface.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Range {
-    /// One in ten is less.
-    pub p10: f64,
-    /// One in ten is more.
-    pub p90: f64,
-}
 
 /// One row of the list with its estimate. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -259,17 +250,8 @@ impl CostTotal {
             likely: total.likely,
             high: total.high,
             mean: total.mean,
-            independent: total.independent.into(),
-            dependent: total.dependent.into(),
-        }
-    }
-}
-
-impl From<cost::Range> for Range {
-    fn from(range: cost::Range) -> Range {
-        Range {
-            p10: range.p10,
-            p90: range.p90,
+            independent: total.independent,
+            dependent: total.dependent,
         }
     }
 }

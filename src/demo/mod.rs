@@ -1,31 +1,19 @@
 //! The demo boat: an invented old boat with the better part of a year of records, so that every
-//! screen has something to show. All of it follows from one readable file, the time and a seed.
-//!
-//! - [`story`]: what the file says: how she is used, what happened to which item
-//! - [`calendar`]: when she was walked and run, and what her meters showed
-//! - [`gauges`]: readings, and levels that fall and are topped up
-//! - [`threads`]: how each item looks at a time of the story
-//! - [`memory`]: what is known meanwhile, so that walks are composed as the program would
-//! - [`sheets`]: the records of it all
+//! screen has something to show. They were told once, by `tests/demo`, and are shipped as data;
+//! what moves with today is their days.
 
-mod calendar;
-mod gauges;
-mod memory;
-mod sheets;
-mod story;
+mod recorded;
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests;
-mod threads;
+
+pub use recorded::{records, unpack};
 
 use std::fs::DirBuilder;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset};
-
-use crate::boat::Boat;
 use crate::checklist::Library;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::record::Record;
@@ -56,15 +44,6 @@ pub enum DemoError {
     Write(#[from] LogbookError),
 }
 
-/// The demo boat and her records with the time each speaks of, oldest first. Depends on the date
-/// and zone of `now` and on the library alone; everything happened before today.
-pub fn records(
-    now: DateTime<FixedOffset>,
-    library: &Arc<Library>,
-) -> (Boat, Vec<(DateTime<FixedOffset>, Record)>) {
-    sheets::tell(story::Story::built_in(), now, library)
-}
-
 /// Writes the demo logbook into a folder, which is made where it is not there yet.
 ///
 /// # Errors
@@ -78,13 +57,13 @@ pub fn write_to(
     if folder.boat().exists() || folder.log().exists() {
         return Err(DemoError::Occupied(root.to_owned()));
     }
-    let (mut boat, mut records) = records(clock.now(), library);
+    let (mut boat, mut records) = records(clock.now());
     // Her walks say what the meters showed; the profile, written only now, read none.
     boat.machines.iter_mut().for_each(|m| m.hours = None);
     let mut book = Book::create(root, boat, clock, Arc::clone(library), None)?;
     for list in library.checklists() {
         let asked = book.keep_asked(list)?;
-        for (_, record) in &mut records {
+        for record in &mut records {
             if let Record::WalkStarted(walk) = record
                 && walk.checklist == list.id
             {
@@ -93,7 +72,7 @@ pub fn write_to(
         }
     }
     let mut batch = Vec::with_capacity(IN_ONE_FILE);
-    for (_, record) in records {
+    for record in records {
         // A walk stays in one file as far as it can: only a beginning opens the next.
         if batch.len() >= IN_ONE_FILE && matches!(record, Record::WalkStarted(_)) {
             book.record_batch(std::mem::take(&mut batch))?;

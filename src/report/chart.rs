@@ -6,8 +6,9 @@
 //! their figure and the rungs named beside them. A line is drawn where a trend is called.
 
 use std::collections::BTreeSet;
-use std::fmt::Write as _;
 
+use askama::Template;
+use askama::filters::Safe;
 use chrono::{DateTime, Duration, FixedOffset};
 
 use super::lines;
@@ -17,7 +18,7 @@ use crate::boat::UnitHabit;
 use crate::checklist::Grade;
 use crate::defects::trend_answer::{Over, PointRow, TrendAnswer};
 use crate::defects::trend_words::figure;
-use crate::text::{html_text, round_ticks, safe_line};
+use crate::text::round_ticks;
 
 /// Width and height of the whole drawing, in its own units.
 const SIZE: (f64, f64) = (720.0, 250.0);
@@ -30,8 +31,15 @@ const AHEAD: f64 = 0.6;
 /// Rungs named beside the plot need this much height.
 const NAME: f64 = 13.0;
 
-/// Readings of an item in time.
+/// A place in the drawing: from the left, from the top.
+type Spot = (f64, f64);
+
+/// Readings of an item in time; `pages/chart.svg`.
+#[derive(Template)]
+#[template(path = "chart.svg")]
 pub(super) struct Chart<'a> {
+    /// What is measured, and of which machine.
+    pub title: String,
     answer: &'a TrendAnswer,
     habit: UnitHabit,
     x: (f64, f64),
@@ -65,6 +73,7 @@ impl<'a> Chart<'a> {
             low - room
         };
         let mut chart = Chart {
+            title: lines::place(&part.title, answer.machine.as_deref()),
             answer,
             habit,
             x: (first, last),
@@ -81,26 +90,9 @@ impl<'a> Chart<'a> {
         Some(chart)
     }
 
-    /// The drawing as an SVG element, its text made safe for a page.
-    pub fn svg(&self, title: &str) -> String {
-        let (left, top, right, bottom) = PLOT;
-        let mut out = format!(
-            "<svg class=\"chart\" xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{}\" font-family=\"system-ui,sans-serif\" font-size=\"12\" fill=\"currentColor\" stroke-width=\"1\">\n",
-            SIZE.0,
-            SIZE.1,
-            svg_text(&format!("Readings of {title} in time"))
-        );
-        let _ = writeln!(
-            out,
-            "<path d=\"M{left} {top}V{bottom}H{right}\" fill=\"none\" stroke=\"currentColor\"/>"
-        );
-        self.y_axis(&mut out);
-        self.x_axis(&mut out);
-        self.limits(&mut out);
-        self.line(&mut out);
-        self.marks(&mut out);
-        out.push_str("</svg>\n");
-        out
+    /// The drawing, for a page.
+    pub fn drawing(&self) -> Safe<&Self> {
+        Safe(self)
     }
 
     /// What has to be known to read the drawing, and what it shows.
@@ -152,49 +144,28 @@ impl<'a> Chart<'a> {
         PLOT.3 - (y - self.y.0) / (self.y.1 - self.y.0) * (PLOT.3 - PLOT.1)
     }
 
-    fn y_axis(&self, out: &mut String) {
+    /// Height of each tick, and its figure.
+    fn y_ticks(&self) -> Vec<(f64, String)> {
         let own = self.answer.unit;
         let unit = self.answer.shown_unit(self.habit);
         let shown = |y: f64| own.convert(y, unit).unwrap_or(y);
-        let (from, to) = (shown(self.y.0), shown(self.y.1));
-        let _ = writeln!(
-            out,
-            "<text x=\"4\" y=\"{}\" font-weight=\"bold\">{}</text>",
-            PLOT.1 - 3.0,
-            svg_text(unit.as_str())
-        );
-        for tick in round_ticks(from, to, 5) {
-            let y = self.py(unit.convert(tick, own).unwrap_or(tick));
-            let _ = writeln!(
-                out,
-                "<path d=\"M{} {y:.1}h5\" stroke=\"currentColor\"/><text x=\"{}\" y=\"{:.1}\" text-anchor=\"end\">{}</text>",
-                PLOT.0 - 5.0,
-                PLOT.0 - 8.0,
-                y + 4.0,
-                figure(tick)
-            );
-        }
+        let ticks = round_ticks(shown(self.y.0), shown(self.y.1), 5).into_iter();
+        let height = |tick| self.py(unit.convert(tick, own).unwrap_or(tick));
+        ticks.map(|tick| (height(tick), figure(tick))).collect()
     }
 
-    fn x_axis(&self, out: &mut String) {
-        let hours = self.answer.over == Over::Hours;
-        for tick in round_ticks(self.x.0, self.x.1, 5) {
-            let x = self.px(tick);
-            let label = if hours { figure(tick) } else { self.date(tick) };
-            let _ = writeln!(
-                out,
-                "<path d=\"M{x:.1} {}v5\" stroke=\"currentColor\"/><text x=\"{x:.1}\" y=\"{}\" text-anchor=\"middle\">{label}</text>",
-                PLOT.3,
-                PLOT.3 + 18.0
-            );
-        }
-        let name = if hours { "running hours" } else { "date" };
-        let _ = writeln!(
-            out,
-            "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\" font-weight=\"bold\">{name}</text>",
-            (PLOT.0 + PLOT.2) / 2.0,
-            PLOT.3 + 36.0
-        );
+    fn over_hours(&self) -> bool {
+        self.answer.over == Over::Hours
+    }
+
+    /// Place of each tick, and its figure or date.
+    fn x_ticks(&self) -> Vec<(f64, String)> {
+        let label = |tick| match self.over_hours() {
+            true => figure(tick),
+            false => self.date(tick),
+        };
+        let ticks = round_ticks(self.x.0, self.x.1, 5).into_iter();
+        ticks.map(|tick| (self.px(tick), label(tick))).collect()
     }
 
     fn date(&self, day: f64) -> String {
@@ -205,49 +176,31 @@ impl<'a> Chart<'a> {
         at.map_or_else(String::new, |at| at.format("%Y-%m-%d").to_string())
     }
 
-    fn limits(&self, out: &mut String) {
-        let inside = |v: f64| v > self.y.0 && v < self.y.1;
-        let bounds: Vec<f64> = {
-            let bands = self.answer.limits.bands.iter();
-            let mut all: Vec<f64> = bands.flat_map(|b| [b.from, b.to]).flatten().collect();
-            all.retain(|v| inside(*v));
-            all.sort_by(f64::total_cmp);
-            all.dedup();
-            all
-        };
-        for bound in &bounds {
-            let _ = writeln!(
-                out,
-                "<path d=\"M{} {y:.1}H{}\" stroke=\"currentColor\" stroke-dasharray=\"6 4\" opacity=\"0.7\"/>",
-                PLOT.0,
-                PLOT.2,
-                y = self.py(*bound)
-            );
-        }
-        // Between two limits stands the name of the rung that a value there means.
-        let ends = [self.y.0]
-            .into_iter()
-            .chain(bounds.iter().copied())
-            .chain([self.y.1]);
-        let ends: Vec<f64> = ends.collect();
-        for pair in ends.windows(2) {
-            let middle = f64::midpoint(pair[0], pair[1]);
-            let Some(grade) = self.answer.limits.rung_of(middle) else {
-                continue;
-            };
-            if self.py(pair[0]) - self.py(pair[1]) >= NAME {
-                self.beside(out, self.py(middle) + 4.0, &lines::grade(grade));
-            }
-        }
+    /// Heights of the limits within the plot.
+    fn limit_lines(&self) -> impl Iterator<Item = f64> {
+        self.limits().into_iter().map(|limit| self.py(limit))
     }
 
-    fn beside(&self, out: &mut String, y: f64, text: &str) {
-        let _ = writeln!(
-            out,
-            "<text x=\"{}\" y=\"{y:.1}\">{}</text>",
-            PLOT.2 + 8.0,
-            svg_text(text)
-        );
+    /// The limits within the plot, ascending.
+    fn limits(&self) -> Vec<f64> {
+        let bands = self.answer.limits.bands.iter();
+        let mut all: Vec<f64> = bands.flat_map(|b| [b.from, b.to]).flatten().collect();
+        all.retain(|v| *v > self.y.0 && *v < self.y.1);
+        all.sort_by(f64::total_cmp);
+        all.dedup();
+        all
+    }
+
+    /// Between two limits the name of the rung that a value there means, where there is room.
+    fn rungs(&self) -> Vec<(f64, String)> {
+        let ends = [vec![self.y.0], self.limits(), vec![self.y.1]].concat();
+        let between = ends.windows(2).filter_map(|pair| {
+            let middle = f64::midpoint(pair[0], pair[1]);
+            let grade = self.answer.limits.rung_of(middle)?;
+            let room = self.py(pair[0]) - self.py(pair[1]) >= NAME;
+            room.then(|| (self.py(middle), lines::grade(grade)))
+        });
+        between.collect()
     }
 
     /// What was added since the series began lifts the level above its levelled image.
@@ -271,62 +224,32 @@ impl<'a> Chart<'a> {
         Some(((limit - intercept) / slope, limit))
     }
 
-    fn line(&self, out: &mut String) {
-        let Some((slope, intercept)) = self.slope() else {
-            return;
-        };
+    /// The line of a called trend: where it begins, where the readings end, and where it meets the
+    /// next limit if that is in the plot.
+    fn line(&self) -> Option<(Spot, Spot, Option<Spot>)> {
+        let (slope, intercept) = self.slope()?;
         let lift = self.lift();
         let same = |p: &&PointRow| {
             p.levelled
                 .is_some_and(|l| (p.value - l - lift).abs() < 1e-9)
         };
-        let Some(from) = self.answer.points.iter().find(same) else {
-            return;
-        };
+        let from = self.answer.points.iter().find(same)?;
+        let last = self.answer.points.last()?;
         let at = |x: f64| (self.px(x), self.py(intercept + slope * x));
-        let last = self
-            .answer
-            .points
-            .last()
-            .map_or(self.x.1, |p| along(self.answer, p));
+        let along = |point| at(along(self.answer, point));
         let crossing = self.crossing().filter(|(x, _)| *x <= self.x.1);
-        let (start, end) = (at(along(self.answer, from)), at(last));
-        let _ = writeln!(
-            out,
-            "<path d=\"M{:.1} {:.1}L{:.1} {:.1}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>",
-            start.0, start.1, end.0, end.1
-        );
-        let Some((x, _)) = crossing else {
-            return;
-        };
-        let met = at(x);
-        let _ = writeln!(
-            out,
-            "<path d=\"M{:.1} {:.1}L{:.1} {:.1}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" stroke-dasharray=\"2 4\"/><circle cx=\"{:.1}\" cy=\"{:.1}\" r=\"6\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>",
-            end.0, end.1, met.0, met.1, met.0, met.1
-        );
+        Some((along(from), along(last), crossing.map(|(x, _)| at(x))))
     }
 
-    fn marks(&self, out: &mut String) {
+    /// The readings, and where each stands.
+    fn marks(&self) -> Vec<(Spot, &PointRow)> {
         let mut drawn: BTreeSet<(i64, i64, Grade)> = BTreeSet::new();
-        for point in &self.answer.points {
-            let (x, y) = (self.px(along(self.answer, point)), self.py(point.value));
-            let cell = ((x / CELL.0) as i64, (y / CELL.1) as i64, point.grade);
-            if !drawn.insert(cell) {
-                continue;
-            }
-            let apart = if point.outlier {
-                " text-decoration=\"underline\""
-            } else {
-                ""
-            };
-            let _ = writeln!(
-                out,
-                "<text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-weight=\"bold\"{apart}>{}</text>",
-                y + 4.0,
-                point.grade.rung()
-            );
-        }
+        let points = self.answer.points.iter();
+        let placed = points.map(|p| ((self.px(along(self.answer, p)), self.py(p.value)), p));
+        let new = placed.filter(|((x, y), point)| {
+            drawn.insert(((x / CELL.0) as i64, (y / CELL.1) as i64, point.grade))
+        });
+        new.collect()
     }
 }
 
@@ -345,9 +268,4 @@ fn ends(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
     values.fold(None, |ends: Option<(f64, f64)>, v| {
         Some(ends.map_or((v, v), |(low, high)| (low.min(v), high.max(v))))
     })
-}
-
-/// Text inside a drawing: one line, since a line break in HTML would end the drawing.
-pub(super) fn svg_text(text: &str) -> String {
-    html_text(&safe_line(text))
 }

@@ -9,7 +9,6 @@ use super::parts::{
 };
 use crate::assess::coverage::Coverage;
 use crate::defects::Subject;
-use crate::defects::covered::HiddenRow;
 use crate::defects::list::DefectList;
 use crate::defects::survey::{UnsafeFinding, unsafe_findings};
 use crate::defects::trends::Asked;
@@ -27,7 +26,7 @@ impl From<Coverage> for CoveragePart {
         CoveragePart {
             plain: found.plain,
             weighted: found.weighted,
-            hidden: found.hidden.iter().map(HiddenRow::from).collect(),
+            hidden: found.hidden,
         }
     }
 }

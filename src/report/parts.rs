@@ -5,9 +5,9 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::assess::coverage::Hidden;
 use crate::boat::Hours;
 use crate::defects::costs::{CostRow, CostTotal};
-use crate::defects::covered::HiddenRow;
 use crate::defects::trend_answer::TrendAnswer;
 use crate::walk::Told;
 
@@ -19,7 +19,7 @@ pub struct CoveragePart {
     /// The same with each item counted 8, 4, 2 or 1 by its worst severity.
     pub weighted: Option<f64>,
     /// What the items not seen could hide, worst severity first.
-    pub hidden: Vec<HiddenRow>,
+    pub hidden: Vec<Hidden>,
 }
 
 /// Something unsafe that was found in the walk, and who heard of it.

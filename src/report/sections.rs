@@ -5,9 +5,9 @@ use super::content::Report;
 use super::lines;
 use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
 use crate::assess::chance::UNSEEN;
+use crate::assess::coverage::Hidden;
 use crate::defects::NotCounted;
 use crate::defects::costs::{CostTotal, money};
-use crate::defects::covered::HiddenRow;
 use crate::defects::list::percent;
 use crate::defects::trend_words::figure;
 use crate::service::due::DueRow;
@@ -225,7 +225,7 @@ fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
     }
 }
 
-fn hidden(part: &HiddenRow) -> Vec<String> {
+fn hidden(part: &Hidden) -> Vec<String> {
     vec![
         format!("{} {}", part.severity.digit(), part.severity.name()),
         part.items.to_string(),

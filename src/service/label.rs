@@ -1,5 +1,6 @@
 //! The label for the part: what was done, when, at which hours, and when it is due next.
 
+use askama::Template;
 use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -7,7 +8,6 @@ use serde::Serialize;
 use super::standing::{Basis, TaskStanding};
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
-use crate::text::html_text;
 
 /// What to write on the part. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -91,29 +91,15 @@ impl Label {
 
     /// A page that prints the label at its true size, 62 by 40 mm, without any script.
     pub fn html(&self) -> String {
-        let lines: Vec<String> = self
-            .lines()
-            .iter()
-            .enumerate()
-            .map(|(n, line)| {
-                let tag = if n == 1 { "h1" } else { "p" };
-                format!("<{tag}>{}</{tag}>\n", html_text(line))
-            })
-            .collect();
-        format!(
-            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n{}</main>\n</body>\n</html>\n",
-            html_text(&self.title),
-            lines.concat()
-        )
+        let (title, lines) = (&self.title, self.lines());
+        Page { title, lines }.to_string()
     }
 }
 
-/// Millimetres throughout, so that a printer at 100 % gives the true size.
-const STYLE: &str = "@page { size: 62mm 40mm; margin: 0; }
-html, body { margin: 0; padding: 0; }
-main { box-sizing: border-box; width: 62mm; height: 40mm; padding: 3mm; overflow: hidden;
-  font: 3.6mm/4.6mm sans-serif; color: #000; background: #fff; }
-h1 { margin: 0 0 1mm; font-size: 4.6mm; line-height: 5.4mm; }
-p { margin: 0; overflow-wrap: anywhere; }
-@media screen { main { margin: 10mm; outline: 0.2mm solid #000; } }
-";
+/// The page that is printed.
+#[derive(Template)]
+#[template(path = "label.html")]
+struct Page<'a> {
+    title: &'a str,
+    lines: Vec<String>,
+}

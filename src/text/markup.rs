@@ -1,10 +1,34 @@
 //! Untrusted text for pages: HTML and Markdown.
 
+use std::fmt::{Result, Write};
+
+use askama::filters::Escaper;
+
 use super::safe::{safe_line, safe_text};
 
-/// Text as HTML text or attribute value: what acts or hides shows as a visible mark, and the five
-/// characters with a meaning in HTML are written as references. Line breaks become `<br>`.
-pub fn html_text(text: &str) -> String {
+/// What every value in a template of a page goes through, as text or in an attribute: what acts or
+/// hides shows as a visible mark, the five characters with a meaning in HTML are written as
+/// references, and line breaks become `<br>`.
+#[derive(Clone, Copy, Debug)]
+pub struct Page;
+
+/// The same in a drawing: one line, since a line break in HTML would end the drawing.
+#[derive(Clone, Copy, Debug)]
+pub struct Drawing;
+
+impl Escaper for Page {
+    fn write_escaped_str<W: Write>(&self, mut dest: W, text: &str) -> Result {
+        dest.write_str(&html_text(text))
+    }
+}
+
+impl Escaper for Drawing {
+    fn write_escaped_str<W: Write>(&self, mut dest: W, text: &str) -> Result {
+        dest.write_str(&html_text(&safe_line(text)))
+    }
+}
+
+fn html_text(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     for c in safe_text(text).trim_end_matches('\n').chars() {
         match c {

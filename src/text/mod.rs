@@ -3,7 +3,7 @@
 //! - [`safe()`], [`safe_line`], [`safe_text`]: for the terminal and the standard streams
 //! - [`width()`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
-//! - [`html_text`], [`markdown_text`]: for pages
+//! - [`Page`], [`Drawing`], [`markdown_text`]: for pages
 //! - [`round_ticks`]: figures for an axis
 //! - [`nearest()`]: the known name a mistyped one resembles
 //!
@@ -20,7 +20,7 @@ mod width;
 mod words;
 
 pub(crate) use hidden::is_hidden;
-pub use markup::{html_text, markdown_text};
+pub use markup::{Drawing, Page, markdown_text};
 pub use name::plain_name;
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};

@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use super::report::{full_place, written};
 use crate::skip::skipped;
 
-const STYLE: &str = include_str!("../../src/report/style.css");
+const STYLE: &str = include_str!("../../src/report/pages/style.css");
 
 /// Colours by name in one block of the style.
 fn colours(block: &str) -> Vec<(String, [f64; 3])> {

@@ -100,13 +100,7 @@ fn by_command(root: &Path, walk: &str) -> Told {
 fn by_screen(aboard: &Aboard, walk: &str) -> Told {
     let page = VerdictScreen::new(&aboard.book, walk, None).expect("a page");
     let value = |row: &Row| serde_json::to_value(row).expect("JSON");
-    let hidden = |c: &handlamp::assess::coverage::Coverage| {
-        let rows = c
-            .hidden
-            .iter()
-            .map(handlamp::defects::covered::HiddenRow::from);
-        json!([c.plain, c.weighted, rows.collect::<Vec<_>>()])
-    };
+    let hidden = |c: &handlamp::assess::coverage::Coverage| json!([c.plain, c.weighted, c.hidden]);
     Told {
         at_walk: serde_json::to_value(page.judged.at_walk).expect("JSON"),
         defects: page.defects.iter().map(|r| row(&value(r))).collect(),

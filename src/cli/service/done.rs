@@ -159,9 +159,7 @@ fn by_options(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
         ));
     }
     let mut book = cx.book_for(&format!("{args:?}"))?;
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
+    cx.known_asked(&book)?;
     let mut batch = Vec::new();
     let mut done = Vec::new();
     for task in &args.what {

@@ -92,13 +92,8 @@ impl ServiceRow {
 pub fn run(cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
     let history = cx.history(&book);
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
-    let asked = |s: &&Stamped<Service>| {
-        let machine = cx.global.machine.as_ref();
-        machine.is_none_or(|m| s.rec.machine.as_ref().is_none_or(|own| own == m))
-    };
+    cx.known_asked(&book)?;
+    let asked = |s: &&Stamped<Service>| cx.is_asked(s.rec.machine.as_deref());
     let services = history.services.iter().rev().filter(asked);
     let body = ServicesBody {
         rows: services

@@ -54,9 +54,7 @@ pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
         source: args.source.clone(),
     });
     let mut book = act::open(&record, cx)?;
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
+    cx.known_asked(&book)?;
     let options = [
         ("task", "TASK"),
         ("machine", "--machine"),

@@ -31,9 +31,7 @@ pub struct ServiceShowBody {
 /// # Errors
 /// Neither a task nor a service has this id.
 pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
+    let (book, history, condition) = cx.boat()?;
     let library = book.library();
     if let Some(service) = history.service(id) {
         let body = ServiceShowBody {

@@ -63,16 +63,9 @@ impl TaskRow {
 /// # Errors
 /// The logbook cannot be read.
 pub fn run(cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let history = cx.history(&book);
-    let condition = cx.condition(&book, &history);
-    if let Some(machine) = &cx.global.machine {
-        cx.known_machine(&book, machine)?;
-    }
-    let asked = |s: &&TaskStanding<'_>| {
-        let machine = cx.global.machine.as_deref();
-        machine.is_none_or(|m| s.machine.is_none_or(|own| own == m))
-    };
+    let (book, history, condition) = cx.boat()?;
+    cx.known_asked(&book)?;
+    let asked = |s: &&TaskStanding<'_>| cx.is_asked(s.machine);
     let standings = standings(&condition, &history);
     let body = TasksBody {
         rows: standings.iter().filter(asked).map(TaskRow::of).collect(),

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Days, FixedOffset, NaiveTime, TimeZone, Timelike};
 
 use super::story::{Period, Story};
-use crate::boat::Hours;
+use handlamp::boat::Hours;
 
 /// One walk to be.
 #[derive(Debug)]

@@ -1,8 +1,8 @@
 //! Readings: values that wander, and levels that fall with use and are topped up.
 
 use super::story::{Gauge, Tank};
-use crate::boat::units::Volume;
-use crate::boat::{Measure, Unit};
+use handlamp::boat::units::Volume;
+use handlamp::boat::{Measure, Unit};
 
 impl Gauge {
     /// True where this gauge is read in a phase.

@@ -1,38 +1,33 @@
 //! The records of the story: walks composed as the program composes them, and what was done.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
-use chrono::{DateTime, Duration, FixedOffset, NaiveDate};
+use chrono::{DateTime, Duration, FixedOffset};
 
 use super::calendar::{Almanac, Ledger, Outing, calendar};
 use super::gauges::Dipstick;
-use super::memory::Memory;
 use super::story::{Step, Story, What, Work};
 use super::threads::Threads;
-use crate::boat::{Boat, Hours, MeterChange};
-use crate::checklist::{Grade, Library, PhaseState, Scope, Versus};
-use crate::defects::{
-    Deferral, Fitted, Override, Recheck, Repair, Service, Subject, Until, Withdrawal,
+use handlamp::boat::{Boat, Hours, MeterChange};
+use handlamp::checklist::{Grade, Library, PhaseState, Versus};
+use handlamp::defects::admit::hours_fault;
+use handlamp::defects::condition::Condition;
+use handlamp::defects::{
+    Deferral, Fitted, History, Override, Recheck, Repair, Service, Until, Withdrawal,
 };
-use crate::logbook::fold::begin;
-use crate::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
-use crate::service::ServiceSheet;
-use crate::walk::pace::Pace;
-use crate::walk::plan::rows_left_out;
-use crate::walk::{Look, Outcome, Plan, TimedLook, Walk, When};
+use handlamp::logbook::fold::{Written, apply};
+use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
+use handlamp::service::{ServiceSheet, service_of};
+use handlamp::walk::pace::Pace;
+use handlamp::walk::{Look, Outcome, Plan};
 
 type Time = DateTime<FixedOffset>;
 
 /// When things are done where the story does not say.
 const AFTERNOON: f64 = 17.0;
 
-/// The boat and every record, in the order things happened.
-pub(super) fn tell(
-    story: &Story,
-    now: Time,
-    library: &Arc<Library>,
-) -> (Boat, Vec<(Time, Record)>) {
+/// The boat and every record, each walk whole.
+pub(super) fn tell(story: &Story, now: Time, library: &Arc<Library>) -> (Boat, Vec<Record>) {
     let mut rng = fastrand::Rng::with_seed(story.seed);
     let almanac = Almanac::new(now);
     let (outings, ledgers) = calendar(story, almanac, &mut rng);
@@ -48,8 +43,9 @@ pub(super) fn tell(
         rng,
         threads: Threads::new(story),
         dipsticks: story.levels.iter().map(Dipstick::new).collect(),
-        memory: Memory::new(boat.clone(), library),
-        seen_on: HashMap::new(),
+        now,
+        boat: boat.clone(),
+        history: History::default(),
         records: Vec::new(),
     };
     let mut acts: Vec<(Time, usize, usize)> = Vec::new();
@@ -61,7 +57,7 @@ pub(super) fn tell(
         }
     }
     acts.sort();
-    teller.frame(outings.first().map_or(now, |o| o.at));
+    teller.frame();
     let mut acts = acts.into_iter().peekable();
     for (number, outing) in outings.iter().enumerate() {
         while let Some((at, t, s)) = acts.next_if(|a| a.0 <= outing.at) {
@@ -72,10 +68,7 @@ pub(super) fn tell(
     for (at, t, s) in acts {
         teller.act(at, t, s);
     }
-    let mut records = teller.records;
-    // A leak run goes on the next morning: stable, so that each walk's own order stays.
-    records.sort_by_key(|(at, _)| *at);
-    (boat, records)
+    (boat, teller.records)
 }
 
 struct Teller<'s> {
@@ -86,10 +79,11 @@ struct Teller<'s> {
     rng: fastrand::Rng,
     threads: Threads<'s>,
     dipsticks: Vec<Dipstick<'s>>,
-    memory: Memory,
-    /// Day of the last graded look.
-    seen_on: HashMap<Subject, NaiveDate>,
-    records: Vec<(Time, Record)>,
+    now: Time,
+    boat: Boat,
+    /// The records so far.
+    history: History,
+    records: Vec<Record>,
 }
 
 impl Teller<'_> {
@@ -97,24 +91,33 @@ impl Teller<'_> {
         self.ledgers.iter().find(|l| l.0 == machine).map(|l| &l.1)
     }
 
-    fn subject(&self, item: &str, machine: &str) -> Subject {
-        let known = self.library.catalogue.item(item);
-        let whole = known.is_some_and(|i| i.scope == Scope::Boat);
-        Subject {
-            item: item.to_owned(),
-            machine: (!whole).then(|| machine.to_owned()),
-        }
+    /// What is known at a time.
+    fn condition(&self, at: Time) -> Condition {
+        Condition::of(&self.boat, Arc::clone(self.library), &self.history, at)
     }
 
-    fn record(&mut self, at: Time, record: Record) {
-        self.memory.keep(at, &record);
-        self.records.push((at, record));
+    fn record(&mut self, record: Record) {
+        // Typed up at the end, so that each stands at its own time.
+        let written = Written::new(self.records.len().to_string(), self.now, record.clone());
+        apply(&mut self.history, &[], &written);
+        self.records.push(record);
+    }
+
+    /// What a meter shows, which has to be what may be told.
+    fn reading(&self, machine: &str, at: Time) -> Option<Hours> {
+        let hours = self.ledger(machine)?.reading(at);
+        assert_eq!(
+            hours_fault(&self.history, machine, hours, at),
+            None,
+            "{machine} {at}"
+        );
+        Some(hours)
     }
 
     /// What belongs to no walk: plans and new meters.
-    fn frame(&mut self, first: Time) {
+    fn frame(&mut self) {
         for plan in &self.story.plans {
-            self.record(first, Record::Plan(plan.clone()));
+            self.record(Record::Plan(plan.clone()));
         }
         for swap in &self.story.meters {
             let at = self.almanac.at(swap.day, swap.hour);
@@ -124,7 +127,7 @@ impl Teller<'_> {
                 old: swap.old,
                 new: swap.new,
             };
-            self.record(at, Record::Meter(change));
+            self.record(Record::Meter(change));
         }
     }
 
@@ -134,7 +137,7 @@ impl Teller<'_> {
         let (item, machine) = (subject.item.clone(), subject.machine.clone());
         let Step { what, .. } = &subject.steps[step];
         let meter = machine.as_deref().and_then(|m| self.ledger(m));
-        let hours = meter.map(|ledger| ledger.reading(at));
+        let hours = machine.as_deref().and_then(|m| self.reading(m, at));
         let run = meter.map_or(0.0, |ledger| ledger.run_by(at));
         let time = Some(at);
         let record = match what {
@@ -159,9 +162,7 @@ impl Teller<'_> {
                 let begins = story.periods.iter().map(|p| p.from).max();
                 let day = subject.steps[step].day;
                 let hours = hours.filter(|_| begins.is_none_or(|first| day <= first));
-                let Some(service) = self.service(at, work, machine, hours) else {
-                    return;
-                };
+                let service = self.service(at, work, machine, hours);
                 for stick in &mut self.dipsticks {
                     let here = service.machine.as_ref() == Some(&stick.tank.machine);
                     if here && service.restarted.contains(&stick.tank.item) {
@@ -224,17 +225,17 @@ impl Teller<'_> {
             What::Seen(_) | What::NotSeen { .. } => return,
         };
         self.threads.done(thread, step);
-        self.record(at, record);
+        self.record(record);
     }
 
-    /// The record of work, with what its task does to the items; none where the rules refuse it.
+    /// The record of work, with what its task does to the items.
     fn service(
         &self,
         at: Time,
         work: &Work,
         machine: Option<String>,
         hours: Option<Hours>,
-    ) -> Option<Service> {
+    ) -> Service {
         let sheet = ServiceSheet {
             task: work.task.clone(),
             machine,
@@ -248,74 +249,63 @@ impl Teller<'_> {
             by: Some(work.by.clone()),
             ..ServiceSheet::default()
         };
-        self.memory.service(&sheet, at)
+        service_of(&self.condition(at), &self.history, &sheet, at).expect("what may be recorded")
     }
 
     fn walk(&mut self, number: usize, outing: &Outing) {
         let library = Arc::clone(self.library);
-        let Some(list) = library.checklist(&outing.checklist) else {
-            return;
-        };
+        let list = library.checklist(&outing.checklist).expect("a checklist");
         let machine = outing.machine.as_str();
-        self.memory.recall(outing.at);
-        let joins = self.memory.joins(list, machine);
-        let today = outing.at.date_naive();
-        let left_out = rows_left_out(list, |item| {
-            if !self.memory.has(item, machine) {
-                return Some(0);
-            }
-            let seen = self.seen_on.get(&self.subject(item, machine))?;
-            Some((today - *seen).num_days())
-        });
-        let plan = self.memory.compose(list, &left_out, &joins, machine);
+        let condition = self.condition(outing.at);
+        let joins = condition.joins(&self.history, list, machine);
+        let left_out = condition.left_out(list, machine);
+        let plan = condition.compose(list, &left_out, &joins, machine);
         let mark: String = std::iter::repeat_with(|| self.rng.lowercase())
             .take(5)
             .collect();
+        let walk = format!("{}-{mark}", outing.at.format("%Y%m%d-%H%M"));
         let started = WalkStarted {
-            walk: format!("{}-{mark}", outing.at.format("%Y%m%d-%H%M")),
+            walk: walk.clone(),
             checklist: list.id.clone(),
             asked: None,
             machine: machine.to_owned(),
             at: outing.at,
             by: Some(outing.by.clone()),
-            hours: self
-                .ledger(machine)
-                .filter(|_| !outing.unread)
-                .map(|l| l.reading(outing.at)),
+            hours: (!outing.unread)
+                .then(|| self.reading(machine, outing.at))
+                .flatten(),
             entered_after: outing.entered_after,
             blind: list.blind,
             left_out,
             joins,
             disturbed: Vec::new(),
         };
-        self.record(outing.at, Record::WalkStarted(started.clone()));
+        self.record(Record::WalkStarted(started));
         let (looks, end) = self.looks(&plan, number, outing);
-        let walk = walk_of(&started, looks);
-        let seconds = |item: &str| library.catalogue.item(item).map(|i| i.seconds);
-        let pace = Pace::of(&walk, &plan, seconds);
-        for timed in walk.looks {
-            if timed.look.grade().is_some() {
-                let subject = self.subject(&timed.look.item, machine);
-                self.seen_on.insert(subject, timed.at.date_naive());
-            }
+        for (at, look) in looks {
+            let faults = condition.look_faults(&look, machine, list);
+            assert!(faults.is_empty(), "{at} {faults:?}");
             let made = LookMade {
-                walk: started.walk.clone(),
-                at: timed.at,
-                look: timed.look,
+                walk: walk.clone(),
+                at,
+                look: look.into(),
             };
-            self.record(timed.at, Record::Look(made));
+            self.record(Record::Look(made));
         }
+        let made = self.history.walk(&walk).expect("begun");
+        assert_eq!(plan.rows_done(made), plan.row_count(), "{}", made.at);
+        let seconds = |item: &str| library.catalogue.item(item).map(|i| i.seconds);
         let finished = WalkFinished {
-            walk: started.walk,
+            pace: Pace::of(made, &plan, seconds),
+            walk,
             at: end,
-            pace,
             said: None,
         };
-        self.record(end, Record::WalkFinished(finished));
+        self.record(Record::WalkFinished(finished));
     }
 
     /// Every look of a walk, and when it ended.
-    fn looks(&mut self, plan: &Plan, number: usize, outing: &Outing) -> (Vec<TimedLook>, Time) {
+    fn looks(&mut self, plan: &Plan, number: usize, outing: &Outing) -> (Vec<(Time, Look)>, Time) {
         let library = Arc::clone(self.library);
         let mut looks = Vec::new();
         let mut at = outing.at;
@@ -350,13 +340,7 @@ impl Teller<'_> {
                     };
                     let found = self.threads.not_started(item, &outing.machine, number);
                     stays_off = stays_off.or(found);
-                    looks.push(TimedLook {
-                        id: String::new(),
-                        at,
-                        place: looks.len(),
-                        verified: true,
-                        look: look.into(),
-                    });
+                    looks.push((at, look));
                 }
             }
         }
@@ -413,12 +397,5 @@ impl Teller<'_> {
             look.outcome = Outcome::Graded(grade);
         }
         look
-    }
-}
-
-fn walk_of(started: &WalkStarted, looks: Vec<TimedLook>) -> Walk {
-    Walk {
-        looks,
-        ..begin(started, When::last_at(started.at))
     }
 }

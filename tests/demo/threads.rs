@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use super::story::{Seen, Step, Story, What};
-use crate::checklist::Grade;
-use crate::walk::{Details, Look};
+use handlamp::checklist::Grade;
+use handlamp::walk::{Details, Look};
 
 /// What the walk now asking an item finds.
 #[derive(Clone, Debug)]

@@ -1,16 +1,16 @@
-//! The story as it stands in `assets/demo/story.json`: what a person wrote down of the demo boat.
+//! The story as it stands in `story.json`: what a person wrote down of the demo boat.
 //! Days count back from today: 1 is yesterday. The daily sheets around it are made by [`super::sheets`].
 
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use crate::assess::words::{Level, Severity};
-use crate::boat::units::{Unit, Volume};
-use crate::boat::{Boat, Hours, Measure};
-use crate::checklist::{Grade, Leak};
-use crate::defects::NamedPlan;
-use crate::walk::{Better, Wear};
+use handlamp::assess::words::{Level, Severity};
+use handlamp::boat::units::{Unit, Volume};
+use handlamp::boat::{Boat, Hours, Measure};
+use handlamp::checklist::{Grade, Leak};
+use handlamp::defects::NamedPlan;
+use handlamp::walk::{Better, Wear};
 
 /// The whole story.
 #[derive(Debug, Deserialize)]
@@ -233,15 +233,10 @@ pub(super) struct Seen {
 }
 
 impl Story {
-    /// The story compiled in.
-    pub fn built_in() -> &'static Story {
+    /// The story in the file.
+    pub fn written() -> &'static Story {
         static STORY: LazyLock<Story> = LazyLock::new(|| {
-            #[expect(
-                clippy::expect_used,
-                reason = "the text is part of the program; tests read all of it"
-            )]
-            serde_json::from_str(include_str!("../../assets/demo/story.json"))
-                .expect("the story compiled into the program is whole")
+            serde_json::from_str(include_str!("story.json")).expect("the story is whole")
         });
         &STORY
     }
