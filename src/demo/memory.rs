@@ -74,8 +74,7 @@ impl Memory {
     /// Takes in a record.
     pub fn keep(&mut self, at: DateTime<FixedOffset>, record: &Record) {
         // Typed up afterwards, whatever machine's story is told first: each stands at its own time.
-        let line =
-            crate::logbook::course::speaks_of(record).map_or(at, |own| own + Duration::days(1));
+        let line = record.at().map_or(at, |own| own + Duration::days(1));
         let written = Written::new(self.told.to_string(), line, record.clone());
         self.told += 1;
         apply(&mut self.all, &[], &written);

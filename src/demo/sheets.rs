@@ -15,7 +15,6 @@ use crate::checklist::{Grade, Library, PhaseState, Scope, Versus};
 use crate::defects::{
     Deferral, Fitted, Override, Recheck, Repair, Service, Subject, Until, Withdrawal,
 };
-use crate::logbook::fold::begin;
 use crate::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
 use crate::service::ServiceSheet;
 use crate::walk::pace::Pace;
@@ -418,6 +417,6 @@ impl Teller<'_> {
 fn walk_of(started: &WalkStarted, looks: Vec<TimedLook>) -> Walk {
     Walk {
         looks,
-        ..begin(started, When::last_at(started.at))
+        ..started.begin(When::last_at(started.at))
     }
 }
