@@ -25,16 +25,9 @@ pub fn record(
     cx.known_asked(&book)?;
     let known = [("item", "ITEM"), ("machine", "--machine"), ("at", "--now")];
     let options: Vec<_> = options.iter().chain(&known).copied().collect();
-    let record = prepare_act(&book, book.history(), record)
+    let mut record = prepare_act(&book, book.history(), record)
         .map_err(|faults| Failure::of_act(faults, &options))?;
-    let item = match &record {
-        Record::Repair(act) => &act.item,
-        Record::Deferral(act) => &act.item,
-        Record::Override(act) => &act.item,
-        Record::Withdrawal(act) => &act.item,
-        Record::Cost(act) => &act.item,
-        _ => "",
-    };
+    let item = record.subject_slot().map_or("", |(item, _)| item);
     let done = done(&title_of(book.library(), item));
     let ids = batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);

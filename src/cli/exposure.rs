@@ -12,7 +12,7 @@ use crate::checklist::nearest;
 use crate::defects::condition::Condition;
 use crate::defects::list::Outset;
 use crate::defects::{History, NamedPlan};
-use crate::logbook::take::{LONGEST_DAYS, LONGEST_HOURS};
+use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS};
 
 /// The options that say what lies ahead.
 #[derive(Args, Debug, Clone, Default)]

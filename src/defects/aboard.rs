@@ -212,30 +212,11 @@ pub(super) fn names_beside(profile: &Boat, history: &History) -> bool {
 
 /// The machines that records name and a profile has not, with the last time each is named.
 fn named_beside(profile: &Boat, history: &History) -> BTreeMap<String, DateTime<FixedOffset>> {
-    macro_rules! acts {
-        ($($list:ident),+) => {
-            [$(history.$list.iter().filter_map(|s| Some((s.rec.machine.as_deref()?, s.at))).collect::<Vec<_>>()),+]
-        };
-    }
-    let acts = acts!(
-        repairs,
-        deferrals,
-        overrides,
-        withdrawals,
-        rechecks,
-        fitted,
-        removed,
-        services,
-        intervals,
-        costs
-    );
     let walks = history.walks.iter().map(|w| (w.machine.as_str(), w.at));
-    let meters = history
-        .meters
-        .iter()
-        .map(|m| (m.rec.machine.as_str(), m.at));
+    let beside = history.named().into_iter();
+    let beside = beside.filter_map(|named| Some((named.machine?, named.at)));
     let mut named: BTreeMap<String, DateTime<FixedOffset>> = BTreeMap::new();
-    for (machine, at) in walks.chain(meters).chain(acts.into_iter().flatten()) {
+    for (machine, at) in walks.chain(beside) {
         if machine.is_empty() || profile.machines.iter().any(|m| m.id == machine) {
             continue;
         }

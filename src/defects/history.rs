@@ -37,6 +37,12 @@ impl<T> Stamped<T> {
             place: self.place,
         }
     }
+
+    /// Puts it among its like, which are by time.
+    pub fn put_among(self, all: &mut Vec<Stamped<T>>) {
+        let spot = all.partition_point(|known| known.when() <= self.when());
+        all.insert(spot, self);
+    }
 }
 
 /// What was done about an item.
@@ -70,6 +76,17 @@ pub struct Draft {
     pub item: String,
     /// As far as it was typed.
     pub details: Details,
+}
+
+/// What a record beside the walks names.
+#[derive(Clone, Copy, Debug)]
+pub struct Named<'a> {
+    /// The item it acts on.
+    pub item: Option<&'a str>,
+    /// The machine.
+    pub machine: Option<&'a str>,
+    /// The time it speaks of.
+    pub at: DateTime<FixedOffset>,
 }
 
 /// Positions of looks (walk, look) by item id and machine id.
@@ -209,6 +226,62 @@ impl History {
             .chain(services)
     }
 
+    /// What the records beside the walks name, in no order.
+    pub fn named(&self) -> Vec<Named<'_>> {
+        // Every field stands here, so that a new one is not passed over.
+        let History {
+            repairs,
+            deferrals,
+            overrides,
+            withdrawals,
+            rechecks,
+            fitted,
+            removed,
+            services,
+            intervals,
+            costs,
+            meters,
+            walks: _,
+            learning: _,
+            began: _,
+            profile_hours: _,
+            profiles: _,
+            plans: _,
+            drafts: _,
+            service_drafts: _,
+            doubts: _,
+            latest: _,
+            length: _,
+            gone_on: _,
+            said: _,
+            left_by: _,
+        } = self;
+        let mut all = Vec::new();
+        macro_rules! named {
+            ($($list:ident: |$rec:ident| $item:expr, $machine:expr;)+) => {
+                $(all.extend($list.iter().map(|Stamped { at, rec: $rec, .. }| Named {
+                    item: $item,
+                    machine: $machine,
+                    at: *at,
+                }));)+
+            };
+        }
+        named! {
+            repairs: |r| Some(&r.item), r.machine.as_deref();
+            deferrals: |r| Some(&r.item), r.machine.as_deref();
+            overrides: |r| Some(&r.item), r.machine.as_deref();
+            withdrawals: |r| Some(&r.item), r.machine.as_deref();
+            rechecks: |r| Some(&r.item), r.machine.as_deref();
+            fitted: |r| Some(&r.item), r.machine.as_deref();
+            removed: |r| Some(&r.item), r.machine.as_deref();
+            costs: |r| Some(&r.item), r.machine.as_deref();
+            services: |r| None, r.machine.as_deref();
+            intervals: |r| None, r.machine.as_deref();
+            meters: |r| None, Some(&r.machine);
+        }
+        all
+    }
+
     /// When an item was put right, see [`Done::mends`].
     pub fn mended(&self, subject: &Subject) -> Vec<When> {
         let done = self.done(subject).filter(|(_, done)| done.mends());
@@ -262,8 +335,10 @@ impl History {
     pub fn put_service(&mut self, service: Stamped<Service>) {
         let left = owed_by(&service).map(|owed| (owed.id, service.id.clone()));
         self.left_by.extend(left);
-        self.rechecks.extend(owed_by(&service));
-        self.services.push(service);
+        for owed in owed_by(&service) {
+            owed.put_among(&mut self.rechecks);
+        }
+        service.put_among(&mut self.services);
     }
 
     /// Takes a service out again, with the looks it left owed; false where there is none.

@@ -15,7 +15,6 @@ use serde::de::Error;
 use serde_json::value::RawValue;
 
 use crate::boat::Boat;
-use crate::logbook::course::speaks_of;
 use crate::logbook::record::{LookMade, Record, WalkFinished};
 use crate::walk::Look;
 use crate::walk::pace::Pace;
@@ -62,7 +61,7 @@ pub fn unpack(
         records.extend(serde_json::from_str::<Line>(line)?.records()?);
     }
     // A leak run goes on the next morning: stable, so that each walk's own order stays.
-    records.sort_by_key(speaks_of);
+    records.sort_by_key(Record::at);
     Ok((serde_json::from_str(boat)?, records))
 }
 

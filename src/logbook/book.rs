@@ -18,7 +18,7 @@ use chrono::{DateTime, FixedOffset};
 use rustix::fs::{Access, access};
 
 use super::clock::Clock;
-use super::course::{is_live, speaks_of};
+use super::course::is_live;
 use super::disk::RealDisk;
 use super::doubts::{Suspect, doubts, to_accept};
 use super::error::LogbookError;
@@ -340,7 +340,7 @@ impl Book {
         let of_profile = records.iter().any(|r| self.concerns_profile(r));
         for (id, record) in ids.iter().zip(records) {
             let written = Written::new(id.clone(), at, record);
-            told |= !speaks_of(&written.record).is_none_or(|own| is_live(own, at));
+            told |= !written.record.at().is_none_or(|own| is_live(own, at));
             anew |= !apply(&mut self.history, &self.written, &written);
             self.written.push(written);
         }
@@ -453,14 +453,10 @@ impl Book {
         self.session.move_to(root, &*self.clock)?;
         self.trouble = None;
         release(&left);
-        let pictures = |w: &Written| match &w.record {
-            Record::Look(made) => made.look.photos.clone(),
-            _ => Vec::new(),
-        };
         let own = self.session.ids();
         let own = self.written.iter().filter(|w| own.contains(&w.id));
-        let photos: Vec<String> = own.flat_map(pictures).filter_map(|p| p.kept).collect();
-        let photos = photos.iter().map(String::as_str);
+        let photos = own.flat_map(|w| w.record.names().photos);
+        let photos = photos.filter_map(|photo| photo.kept.as_deref());
         let brought = bring_along(&RealDisk, &into, &self.folder, photos, &mut self.rng);
         Ok(match brought {
             Ok(()) => {

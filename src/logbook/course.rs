@@ -9,7 +9,6 @@
 use chrono::{DateTime, Duration, FixedOffset};
 
 use super::fold::Written;
-use super::record::Record;
 use crate::safety::{Safety, stands};
 use crate::walk::When;
 
@@ -30,7 +29,7 @@ impl Course {
         let believed = |w: &&Written| w.trust.believed;
         Course {
             latest: written.iter().find(believed).map(|w| {
-                let own = speaks_of(&w.record).filter(|own| is_live(*own, w.at));
+                let own = w.record.at().filter(|own| is_live(*own, w.at));
                 own.map_or(w.at, |own| own.min(w.at))
             }),
         }
@@ -48,7 +47,7 @@ impl Course {
 
     /// The moment of the next record, at a place in the order of the log.
     pub(super) fn next(&mut self, w: &Written, place: usize) -> When {
-        let own = speaks_of(&w.record).unwrap_or(w.at);
+        let own = w.record.at().unwrap_or(w.at);
         let live = is_live(own, w.at);
         if w.trust.believed {
             let newest = if live { own } else { w.at };
@@ -73,38 +72,4 @@ impl Course {
 /// True where a record speaks of the moment it was written.
 pub(super) fn is_live(own: DateTime<FixedOffset>, line: DateTime<FixedOffset>) -> bool {
     (own - line).abs() <= LIVE
-}
-
-/// The time a record speaks of, where it names one.
-pub(crate) fn speaks_of(record: &Record) -> Option<DateTime<FixedOffset>> {
-    match record {
-        Record::WalkStarted(r) => Some(r.at),
-        Record::Look(r) => Some(r.at),
-        Record::WalkFinished(r) => Some(r.at),
-        Record::Meter(r) => Some(r.at),
-        Record::Told(r) => Some(r.told.at),
-        Record::Agreement(r) => r.at,
-        Record::Repair(r) => r.at,
-        Record::Deferral(r) => r.at,
-        Record::Override(r) => r.at,
-        Record::Withdrawal(r) => r.at,
-        Record::Recheck(r) => r.at,
-        Record::Cost(r) => r.at,
-        Record::Fitted(r) => r.at,
-        Record::Removed(r) => r.at,
-        Record::Learning(r) => r.at,
-        Record::Service(r) => r.at,
-        Record::Interval(r) => r.at,
-        Record::Retired(r) => r.at,
-        Record::OwnItems(r) => r.at,
-        Record::WalkNoted(_)
-        | Record::Draft(_)
-        | Record::Undo(_)
-        | Record::Profile(_)
-        | Record::ServiceDraft(_)
-        | Record::Plan(_)
-        | Record::GoneOn(_)
-        | Record::Clock(_)
-        | Record::Accepted(_) => None,
-    }
 }

@@ -9,9 +9,10 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::Path;
 
 use super::fold::Written;
+use super::lenient::InPart;
 use super::line::{Checked, Entry};
 use super::problem::{Problem, ProblemKind};
-use super::record::{Loss, Record};
+use super::record::{EventKind, Loss, Record, Weight};
 use super::replace::hex;
 use crate::checklist::Grade;
 use crate::defects::{Doubt, History, NotCounted};
@@ -189,7 +190,7 @@ impl<'a> Finder<'a> {
     }
 
     /// The machine of a walk, where its beginning is on file.
-    pub(super) fn machine_of(&self, walk: &str) -> Option<&'a str> {
+    fn machine_of(&self, walk: &str) -> Option<&'a str> {
         self.machines.get(walk).copied()
     }
 
@@ -203,28 +204,48 @@ impl<'a> Finder<'a> {
     }
 
     fn lost_line(&self, remains: &Remains, torn: bool) -> Option<Holds> {
-        Some(match (remains.event.as_deref(), &remains.item) {
-            (Some("session" | "end" | "draft" | "service-draft"), _) => return None,
-            (Some("walk-noted"), _) => Holds::Never,
-            (Some("look"), Some(_)) => self.until_seen(remains),
+        let weight = weight(remains.event.as_deref(), |kind| kind.lost);
+        Some(match weight {
+            Weight::Nothing => return None,
+            Weight::Said => Holds::Never,
+            Weight::UntilSeen if remains.item.is_some() => self.until_seen(remains),
             // Most often it was never acknowledged, and nothing tells that it was.
-            _ if torn => Holds::Never,
-            _ => Holds::UntilAccepted,
+            Weight::UntilSeen | Weight::UntilAccepted if torn => Holds::Never,
+            Weight::UntilSeen | Weight::UntilAccepted => Holds::UntilAccepted,
         })
     }
 
     fn changed(&self, entry: &Entry) -> Option<Holds> {
-        Some(match &*entry.ev {
-            "session" | "end" | "draft" | "service-draft" if says_as_named(entry) => return None,
-            "look" => {
+        Some(match weight(Some(&entry.ev), |kind| kind.changed) {
+            Weight::Nothing if says_as_named(entry) => return None,
+            Weight::UntilSeen => {
                 let remains = Remains::of(entry.rec.get().as_bytes());
                 self.until_seen(&remains)
             }
-            // Counted all the same, or of use to a better answer alone.
-            "walk-noted" | "walk-finished" | "recheck" | "repair" | "withdrawal" | "deferral"
-            | "removed" | "cost" | "agreement" | "told" | "accepted" | "plan" => Holds::Never,
-            _ => Holds::UntilAccepted,
+            Weight::Said => Holds::Never,
+            Weight::Nothing | Weight::UntilAccepted => Holds::UntilAccepted,
         })
+    }
+
+    /// A record that was understood in part, at a place in the order.
+    pub(super) fn in_part(&self, problem: &Problem, place: usize, part: InPart) -> Suspect {
+        let machine = self.machine_of(&part.walk).map(str::to_owned);
+        let holds = match part.matters {
+            true => Holds::UntilSeen(part.item.clone(), machine),
+            false => Holds::Never,
+        };
+        let file = problem.file.to_string_lossy();
+        Suspect {
+            told: NotCounted {
+                file: Some(safe_line(&file).into_owned()),
+                line: problem.line,
+                item: Some(part.item),
+                why: safe_line(&part.why).into_owned(),
+            },
+            place: Some(place),
+            holds,
+            digest: hex(part.why.as_bytes()),
+        }
     }
 
     /// A look that is lost: until its item was looked at again, where both can be told.
@@ -240,6 +261,17 @@ impl<'a> Finder<'a> {
     }
 }
 
+/// What the loss of a line takes from the answers, by the event it names: those of the protocol
+/// nothing; one that is not known may have been anything.
+fn weight(event: Option<&str>, of: impl Fn(&EventKind) -> Weight) -> Weight {
+    match event {
+        Some("session" | "end") => Weight::Nothing,
+        event => event
+            .and_then(EventKind::named)
+            .map_or(Weight::UntilAccepted, of),
+    }
+}
+
 /// Whether a line of no weight holds what its name promises: where the name was changed outside, it
 /// was another record.
 fn says_as_named(entry: &Entry) -> bool {
@@ -252,33 +284,6 @@ fn says_as_named(entry: &Entry) -> bool {
 }
 
 impl Suspect {
-    /// A look that was read in part: `why` says what of it was not.
-    pub(super) fn look_in_part(
-        problem: &Problem,
-        look: (&str, Option<&str>),
-        place: usize,
-        matters: bool,
-        why: String,
-    ) -> Suspect {
-        let (item, machine) = look;
-        let holds = match matters {
-            true => Holds::UntilSeen(item.to_owned(), machine.map(str::to_owned)),
-            false => Holds::Never,
-        };
-        let file = problem.file.to_string_lossy();
-        Suspect {
-            told: NotCounted {
-                file: Some(safe_line(&file).into_owned()),
-                line: problem.line,
-                item: Some(item.to_owned()),
-                why: safe_line(&why).into_owned(),
-            },
-            place: Some(place),
-            holds,
-            digest: hex(why.as_bytes()),
-        }
-    }
-
     /// A loss told in words alone, which somebody has to accept.
     pub(super) fn told(why: String) -> Suspect {
         Suspect {

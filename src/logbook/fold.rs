@@ -1,24 +1,22 @@
-//! Records become state: the one place where they do.
+//! Records become state: the one place where they do. Each kind says what it does to a state
+//! ([`Event::apply`](super::record::Event::apply)); here they are put in one after another.
 
 mod walks;
 
-use std::collections::HashSet;
-use std::sync::Arc;
+use std::collections::{HashMap, HashSet};
 
 use chrono::{DateTime, FixedOffset};
 
 use super::course::Course;
 use super::profile_fold::take_profile;
-use super::record::{LookMade, Record, WalkFinished, WalkNoted, WalkStarted};
-use crate::defects::{Draft, History, Stamped};
-use crate::walk::{PhaseBegun, TimedLook, Walk, When};
-
-use walks::Walks;
+use super::record::{Record, event::Part};
+use crate::defects::{History, Stamped};
+use crate::walk::{Walk, When};
 
 /// A record with its id and the time it was written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Written {
-    /// Id of its line.
+    /// Id of its placed.
     pub id: String,
     /// When it was written; stands in where the record does not say when it happened.
     pub at: DateTime<FixedOffset>,
@@ -61,82 +59,147 @@ impl Written {
     }
 }
 
-/// Folds records, in the order of the log, into the state they describe. Looks that name a walk of
-/// which no beginning was read stand under a stub.
+/// A record on its way into a state.
+#[derive(Clone, Copy, Debug)]
+pub struct Placed<'a> {
+    pub(super) written: &'a Written,
+    /// The moment at which it counts.
+    pub when: When,
+    course: Course,
+}
+
+impl<'a> Placed<'a> {
+    fn next(written: &'a Written, course: &mut Course, place: usize) -> Placed<'a> {
+        let when = course.next(written, place);
+        Placed {
+            written,
+            when,
+            course: *course,
+        }
+    }
+
+    /// Its id.
+    pub fn id(&self) -> &'a str {
+        &self.written.id
+    }
+
+    /// It is as it was written.
+    pub fn is_sound(&self) -> bool {
+        self.written.trust.sound
+    }
+
+    /// When something happened of which it tells beside its own time.
+    pub fn beside(&self, own: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+        self.course.beside(self.written, own)
+    }
+
+    /// What it says, with its id and moment.
+    pub fn stamped<T: Clone>(&self, rec: &T) -> Stamped<T> {
+        Stamped {
+            id: self.written.id.clone(),
+            at: self.when.at,
+            place: self.when.place,
+            rec: rec.clone(),
+        }
+    }
+
+    /// Puts what it says among its like.
+    pub(super) fn put<T: Clone>(&self, all: &mut Vec<Stamped<T>>, rec: &T) -> Applied {
+        self.stamped(rec).put_among(all);
+        Applied::Done
+    }
+}
+
+/// A state that records are put into.
+pub struct Folding<'a> {
+    /// The records put in so far.
+    pub history: &'a mut History,
+    /// Where each walk is, while none is added.
+    walks: Option<&'a HashMap<&'a str, usize>>,
+}
+
+impl Folding<'_> {
+    /// A walk whose beginning is on file.
+    pub fn walk(&mut self, id: &str) -> Option<&mut Walk> {
+        let walks = &mut self.history.walks;
+        match self.walks {
+            Some(known) => walks.get_mut(*known.get(id)?),
+            None => walks.iter_mut().rev().find(|w| w.id == id && !w.is_stub),
+        }
+    }
+}
+
+/// What became of a record that was to be put into a state.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Applied {
+    /// It is in.
+    Done,
+    /// The beginning of its walk is not on file.
+    NoWalk,
+}
+
+/// Folds records, in the order of the log, into the state they describe: an empty one, into which
+/// each is put that counts. Looks that name a walk of which no beginning was read stand under a stub.
 pub fn fold(written: &[Written]) -> History {
     let undone = undone(written);
     let mut history = History::default();
-    let mut walks = Walks::default();
-    let mut of_profile: Vec<(When, &Written)> = Vec::new();
-    let counted = |w: &Written| stands(w, &undone);
     // A merge may place a look before the beginning of its walk.
-    let mut course = Course::of(written);
-    for (place, w) in written.iter().enumerate() {
-        let when = course.next(w, place);
-        if let Record::WalkStarted(started) = &w.record {
-            walks.begun.insert(&started.walk);
-            if counted(w) {
-                walks.put(begun(started, when, w.trust.sound));
+    let mut begun = HashSet::new();
+    let mut beginnings: Vec<(&str, Placed<'_>)> = Vec::new();
+    let mut known = HashSet::new();
+    for placed in lines(written) {
+        let names = placed.written.record.names();
+        if let Some((walk, Part::Begins)) = names.walk {
+            begun.insert(walk);
+            if stands(placed.written, &undone) && known.insert(walk) {
+                beginnings.push((walk, placed));
             }
         }
     }
-    let mut course = Course::of(written);
-    for (place, w) in written.iter().enumerate() {
-        let when = course.next(w, place);
-        if !counted(w) {
+    beginnings.sort_by_key(|(_, placed)| placed.when);
+    let mut state = Folding {
+        history: &mut history,
+        walks: None,
+    };
+    for (_, placed) in &beginnings {
+        placed.written.record.apply(placed, &mut state);
+    }
+    let places = beginnings.iter().enumerate();
+    let places: HashMap<&str, usize> = places.map(|(n, (walk, _))| (*walk, n)).collect();
+    state.walks = Some(&places);
+    let mut of_profile = Vec::new();
+    let mut orphans = Vec::new();
+    let mut latest = None;
+    for placed in lines(written) {
+        latest = placed.course.latest();
+        let record = &placed.written.record;
+        let begins = matches!(record.names().walk, Some((_, Part::Begins)));
+        if begins || !stands(placed.written, &undone) {
             continue;
         }
-        match &w.record {
-            Record::WalkStarted(_) => {}
-            Record::Profile(_) | Record::Retired(_) => of_profile.push((when, w)),
-            Record::Look(look) => {
-                if let Some(walk) = walks.get_mut(&look.walk) {
-                    walk.looks.push(timed(w, when, look));
-                    let phase = look.look.phase.as_deref();
-                    forget_draft(&mut history.drafts, &look.walk, phase, &look.look.item);
-                } else {
-                    walks
-                        .orphans
-                        .push((look.walk.clone(), timed(w, when, look)));
-                }
-            }
-            Record::WalkNoted(noted) => {
-                if let Some(walk) = walks.get_mut(&noted.walk) {
-                    note(walk, noted, |at| course.beside(w, at));
-                }
-            }
-            Record::WalkFinished(finished) => {
-                if let Some(walk) = walks.get_mut(&finished.walk) {
-                    walk.finished = Some(when.at);
-                    walk.finished_place = Some(place);
-                    take_said(&mut history, w, finished);
-                }
-            }
-            Record::Agreement(agreement) => {
-                if let Some(walk) = walks.get_mut(&agreement.walk) {
-                    walk.agreed = Some(agreement.agreed.clone());
-                }
-            }
-            Record::Told(told) => {
-                if let Some(walk) = walks.get_mut(&told.walk) {
-                    walk.told.push(told.told.clone());
-                }
-            }
-            _ => act(&mut history, w, when),
+        if let Some(step) = record.profile_step() {
+            of_profile.push((placed.when, (placed.id(), step)));
+        }
+        match record.apply(&placed, &mut state) {
+            Applied::Done => {}
+            Applied::NoWalk => orphans.push(placed),
         }
     }
     take_profile(&mut history, &of_profile);
-    history.latest = course.latest();
+    history.latest = latest;
     history.length = written.len();
-    history.walks = walks.end(written);
-    history.walks.sort_by_key(Walk::when);
-    for walk in &mut history.walks {
-        // Two devices may have added to one walk: order by when looks were made.
-        walk.looks.sort_by_key(TimedLook::when);
-        walk.told.sort_by_key(|told| told.at);
+    for stub in walks::stubs(written, &begun, &orphans) {
+        let spot = history.walks.partition_point(|w| w.when() <= stub.when());
+        history.walks.insert(spot, stub);
     }
-    sort(&mut history);
     history
+}
+
+/// The records with the moment of each.
+fn lines(written: &[Written]) -> impl Iterator<Item = Placed<'_>> {
+    let mut course = Course::of(written);
+    let places = written.iter().enumerate();
+    places.map(move |(place, w)| Placed::next(w, &mut course, place))
 }
 
 /// True where a record counts: nobody took it back, and its line is as it was written. An undo of an
@@ -146,109 +209,41 @@ pub(super) fn stands(w: &Written, undone: &HashSet<&str>) -> bool {
     if w.trust.alone && undone.contains(w.id.as_str()) {
         return false;
     }
-    let safe = matches!(
-        &w.record,
-        Record::WalkStarted(_)
-            | Record::Look(_)
-            | Record::WalkFinished(_)
-            | Record::Recheck(_)
-            | Record::Draft(_)
-            | Record::ServiceDraft(_)
-    );
-    w.trust.sound || safe
+    w.trust.sound || w.record.counts_changed()
 }
 
-/// A walk as its beginning tells it; where that was changed outside, without what might make an
-/// answer better.
-fn begun(started: &WalkStarted, when: When, sound: bool) -> Walk {
-    let mut walk = begin(started, when);
-    if !sound {
-        walk.hours = None;
-        walk.left_out.clear();
+/// Puts one more record into a state already folded; `before` are the records behind that state.
+/// False where only folding everything anew gives the right answer: an undo that may bring back what
+/// came before, a change of the profile, or a walk that stands or may stand for a lost one.
+pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
+    let mut course = Course::after(history.latest);
+    let placed = Placed::next(w, &mut course, history.length);
+    history.latest = course.latest();
+    history.length += 1;
+    if let Some((walk, Part::Begins)) = w.record.names().walk {
+        if history.walks.iter().any(|w| w.is_stub) || before.iter().any(|w| is_of(w, walk)) {
+            return false;
+        }
+        if history.walk(walk).is_some() {
+            return true;
+        }
     }
-    walk
+    if let Record::Undo(undo) = &w.record {
+        return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
+    }
+    // Every field of a profile is asked anew who set it last.
+    let alone = w.record.profile_step().is_none();
+    let mut state = Folding {
+        history,
+        walks: None,
+    };
+    alone && w.record.apply(&placed, &mut state) == Applied::Done
 }
 
 /// True where a record speaks of a walk that is begun elsewhere.
-fn is_of(record: &Record, id: &str) -> bool {
-    match record {
-        Record::Look(r) => r.walk == id,
-        Record::WalkNoted(r) => r.walk == id,
-        Record::WalkFinished(r) => r.walk == id,
-        Record::Agreement(r) => r.walk == id,
-        Record::Told(r) => r.walk == id,
-        _ => false,
-    }
-}
-
-/// Applies one more record to a state already folded, as [`fold`] would; `before` are the records
-/// behind that state. False where only folding everything anew gives the right answer: an undo that
-/// may bring back what came before, or a walk that stands or may stand for a lost one.
-pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
-    let mut course = Course::after(history.latest);
-    let when = course.next(w, history.length);
-    history.latest = course.latest();
-    history.length += 1;
-    match &w.record {
-        Record::WalkStarted(started) => {
-            let stub = history.walks.iter().any(|w| w.is_stub);
-            if stub || before.iter().any(|w| is_of(&w.record, &started.walk)) {
-                return false;
-            }
-            if history.walk(&started.walk).is_none() {
-                let spot = history.walks.partition_point(|x| x.when() < when);
-                history.walks.insert(spot, begin(started, when));
-            }
-        }
-        Record::Look(look) => {
-            let Some(walk) = named(history, &look.walk) else {
-                return false;
-            };
-            let spot = walk.looks.partition_point(|x| x.when() < when);
-            walk.looks.insert(spot, timed(w, when, look));
-            let phase = look.look.phase.as_deref();
-            forget_draft(&mut history.drafts, &look.walk, phase, &look.look.item);
-        }
-        Record::WalkNoted(noted) => {
-            if let Some(walk) = named(history, &noted.walk) {
-                note(walk, noted, |at| course.beside(w, at));
-            }
-        }
-        Record::WalkFinished(finished) => {
-            if let Some(walk) = named(history, &finished.walk) {
-                walk.finished = Some(when.at);
-                walk.finished_place = Some(when.place);
-                take_said(history, w, finished);
-            }
-        }
-        Record::Agreement(agreement) => {
-            if let Some(walk) = named(history, &agreement.walk) {
-                walk.agreed = Some(agreement.agreed.clone());
-            }
-        }
-        Record::Told(told) => {
-            if let Some(walk) = named(history, &told.walk) {
-                let spot = walk.told.partition_point(|x| x.at <= told.told.at);
-                walk.told.insert(spot, told.told.clone());
-            }
-        }
-        // Every field is asked anew who set it last.
-        Record::Profile(_) | Record::Retired(_) => return false,
-        Record::Undo(undo) => {
-            return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
-        }
-        _ => {
-            act(history, w, when);
-            sort(history);
-        }
-    }
-    true
-}
-
-/// A walk whose beginning is on file.
-fn named<'a>(history: &'a mut History, id: &str) -> Option<&'a mut Walk> {
-    let mut walks = history.walks.iter_mut();
-    walks.find(|x| x.id == id && !x.is_stub)
+fn is_of(w: &Written, id: &str) -> bool {
+    let named = w.record.names().walk;
+    named.is_some_and(|(walk, part)| walk == id && part != Part::Begins)
 }
 
 /// Takes one look back out of a state already folded, as [`fold`] would with an undo of it. False,
@@ -264,11 +259,9 @@ fn take_back_look(history: &mut History, written: &[Written], id: &str) -> bool 
         return false;
     };
     let look = &walk.looks[spot].look;
-    let ahead = written.iter().rev().any(|w| match &w.record {
-        Record::Draft(d) => {
-            d.walk == walk.id && d.item == look.item && Some(&d.phase) == look.phase.as_ref()
-        }
-        _ => false,
+    let ahead = written.iter().rev().any(|w| {
+        matches!(&w.record, Record::Draft(d) if d.walk == walk.id
+            && d.item == look.item && Some(&d.phase) == look.phase.as_ref())
     });
     if !ahead {
         walk.looks.remove(spot);
@@ -287,152 +280,6 @@ pub(super) fn undone(written: &[Written]) -> HashSet<&str> {
         }
     }
     undone
-}
-
-/// A walk as it begins.
-pub(crate) fn begin(started: &WalkStarted, when: When) -> Walk {
-    Walk {
-        id: started.walk.clone(),
-        checklist: started.checklist.clone(),
-        asked: started.asked.clone(),
-        machine: started.machine.clone(),
-        at: when.at,
-        by: started.by.clone(),
-        hours: started.hours,
-        entered_after: started.entered_after,
-        blind: started.blind,
-        unblinded: false,
-        agreed: None,
-        told: Vec::new(),
-        left_out: started.left_out.clone(),
-        joins: started.joins.clone(),
-        disturbed: started.disturbed.clone(),
-        begun: Vec::new(),
-        looks: Vec::new(),
-        finished: None,
-        place: when.place,
-        finished_place: None,
-        is_stub: false,
-    }
-}
-
-fn timed(w: &Written, when: When, look: &LookMade) -> TimedLook {
-    TimedLook {
-        id: w.id.clone(),
-        at: when.at,
-        place: when.place,
-        verified: w.trust.sound,
-        look: Arc::clone(&look.look),
-    }
-}
-
-fn note(
-    walk: &mut Walk,
-    noted: &WalkNoted,
-    when: impl Fn(DateTime<FixedOffset>) -> DateTime<FixedOffset>,
-) {
-    walk.hours = noted.hours.or(walk.hours);
-    walk.entered_after = noted.entered_after.unwrap_or(walk.entered_after);
-    if let (Some(phase), Some(at)) = (&noted.phase, noted.begun_at) {
-        walk.begin_phase(PhaseBegun {
-            phase: phase.clone(),
-            at: when(at),
-            by_clock: at,
-        });
-    }
-    walk.unblinded |= walk.blind && noted.blind == Some(false);
-    walk.blind = noted.blind.unwrap_or(walk.blind);
-}
-
-/// What the last end of a walk says was said, where its line is as it was written.
-fn take_said(history: &mut History, w: &Written, finished: &WalkFinished) {
-    match finished.said.clone().filter(|_| w.trust.sound) {
-        Some(said) => history.said.insert(finished.walk.clone(), said),
-        None => history.said.remove(&finished.walk),
-    };
-}
-
-fn forget_draft(drafts: &mut Vec<Draft>, walk: &str, phase: Option<&str>, item: &str) {
-    drafts.retain(|d| !(d.walk == walk && d.item == item && Some(d.phase.as_str()) == phase));
-}
-
-fn act(history: &mut History, w: &Written, when: When) {
-    let id = || w.id.clone();
-    fn stamp<T: Clone>(id: String, when: When, rec: &T) -> Stamped<T> {
-        Stamped {
-            id,
-            at: when.at,
-            place: when.place,
-            rec: rec.clone(),
-        }
-    }
-    match &w.record {
-        Record::Repair(r) => history.repairs.push(stamp(id(), when, r)),
-        Record::Deferral(r) => history.deferrals.push(stamp(id(), when, r)),
-        Record::Override(r) => history.overrides.push(stamp(id(), when, r)),
-        Record::Withdrawal(r) => history.withdrawals.push(stamp(id(), when, r)),
-        Record::Recheck(r) => history.rechecks.push(stamp(id(), when, r)),
-        Record::Fitted(r) => history.fitted.push(stamp(id(), when, r)),
-        Record::Removed(r) => history.removed.push(stamp(id(), when, r)),
-        Record::Learning(r) => history.learning.push(stamp(id(), when, r)),
-        Record::Service(r) => history.put_service(stamp(id(), when, &**r)),
-        Record::Interval(r) => history.intervals.push(stamp(id(), when, r)),
-        Record::Cost(r) => history.costs.push(stamp(id(), when, r)),
-        Record::Meter(r) => {
-            let mut change = stamp(id(), when, r);
-            change.rec.at = when.at;
-            history.meters.push(change);
-        }
-        Record::GoneOn(r) => history.gone_on.push(stamp(id(), when, r)),
-        Record::Plan(r) => {
-            history.plans.insert(r.name.clone(), r.clone());
-        }
-        Record::Draft(d) => {
-            forget_draft(&mut history.drafts, &d.walk, Some(&d.phase), &d.item);
-            if !d.details.is_empty() {
-                history.drafts.push(Draft {
-                    walk: d.walk.clone(),
-                    phase: d.phase.clone(),
-                    item: d.item.clone(),
-                    details: d.details.clone(),
-                });
-            }
-        }
-        Record::ServiceDraft(d) => {
-            history.service_drafts.retain(|known| !known.is_of(d));
-            if !d.typed.is_empty() {
-                history.service_drafts.push(d.clone());
-            }
-        }
-        Record::Profile(_)
-        | Record::Retired(_)
-        | Record::WalkStarted(_)
-        | Record::Look(_)
-        | Record::WalkNoted(_)
-        | Record::WalkFinished(_)
-        | Record::Agreement(_)
-        | Record::Told(_)
-        | Record::OwnItems(_)
-        | Record::Undo(_)
-        | Record::Clock(_)
-        | Record::Accepted(_) => {}
-    }
-}
-
-fn sort(history: &mut History) {
-    history.repairs.sort_by_key(Stamped::when);
-    history.deferrals.sort_by_key(Stamped::when);
-    history.overrides.sort_by_key(Stamped::when);
-    history.withdrawals.sort_by_key(Stamped::when);
-    history.rechecks.sort_by_key(Stamped::when);
-    history.fitted.sort_by_key(Stamped::when);
-    history.removed.sort_by_key(Stamped::when);
-    history.learning.sort_by_key(Stamped::when);
-    history.services.sort_by_key(Stamped::when);
-    history.intervals.sort_by_key(Stamped::when);
-    history.costs.sort_by_key(Stamped::when);
-    history.meters.sort_by_key(Stamped::when);
-    history.profile_hours.sort_by_key(Stamped::when);
 }
 
 #[cfg(test)]

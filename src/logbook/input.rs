@@ -1,21 +1,17 @@
 //! Records from outside: JSON or JSON Lines, checked whole before any of it is written.
 
 use chrono::{DateTime, FixedOffset};
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
 pub use schema::schema;
 
-use super::record::{Agreement, Record, ToldOf};
-use crate::boat::{Hours, MeterChange, Retired};
+use super::record::{Event, EventKind, Record};
+use crate::boat::Hours;
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
-use crate::defects::{
-    Cost, Deferral, Fitted, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
-    ServiceInterval, Withdrawal,
-};
 use crate::service::ServiceSheet;
 use crate::walk::{Agreed, Look, Told};
 
@@ -83,33 +79,79 @@ pub enum Body {
 
 /// Where a document stands in its file.
 #[derive(Clone, Debug)]
-pub(super) struct Place {
+pub struct Place {
     file: String,
     text: String,
     lines_before: usize,
     columns_before: usize,
 }
 
-/// The types `record` takes, for messages.
-pub const TYPES: [&str; 17] = [
-    "walk",
-    "repair",
-    "meter",
-    "fitted",
-    "deferral",
-    "override",
-    "withdrawal",
-    "recheck",
-    "removed",
-    "retired",
-    "learning",
-    "plan",
-    "service",
-    "service-interval",
-    "cost",
-    "agreement",
-    "told",
-];
+/// How a kind of record comes from outside.
+#[derive(Clone, Copy)]
+pub enum Outside {
+    /// Not at all.
+    No,
+    /// Another way, which is named.
+    Elsewhere(&'static str),
+    /// `record` takes it.
+    Taken(Taken),
+}
+
+/// What `record` takes as one type of document.
+#[derive(Clone, Copy)]
+pub struct Taken {
+    read: fn(&Place) -> Result<Body, Vec<Complaint>>,
+    schema: fn(&mut SchemaGenerator) -> Schema,
+}
+
+impl Outside {
+    /// As it stands in the log.
+    pub const fn act<T: Event + JsonSchema>() -> Outside
+    where
+        Record: From<T>,
+    {
+        Outside::Taken(Taken {
+            read: |place| place.read::<T>().map(|act| Body::Act(Box::new(act.into()))),
+            schema: T::json_schema,
+        })
+    }
+
+    /// In a form of its own, which becomes one record or several.
+    pub const fn sheet<T: DeserializeOwned + JsonSchema>() -> Outside
+    where
+        Body: From<T>,
+    {
+        Outside::Taken(Taken {
+            read: |place| place.read::<T>().map(Body::from),
+            schema: T::json_schema,
+        })
+    }
+}
+
+impl From<WalkSheet> for Body {
+    fn from(sheet: WalkSheet) -> Body {
+        Body::Walk(Box::new(sheet))
+    }
+}
+
+impl From<ServiceSheet> for Body {
+    fn from(sheet: ServiceSheet) -> Body {
+        Body::Service(Box::new(sheet))
+    }
+}
+
+/// The types of documents `record` takes, in the order they are told of.
+fn types() -> impl Iterator<Item = (&'static str, Taken)> {
+    Record::KINDS.iter().filter_map(|kind| match kind.outside {
+        Outside::Taken(taken) => Some((kind.name, taken)),
+        Outside::No | Outside::Elsewhere(_) => None,
+    })
+}
+
+/// Their names, for messages.
+pub fn type_names() -> Vec<&'static str> {
+    types().map(|(name, _)| name).collect()
+}
 
 #[derive(Deserialize)]
 struct Peek {
@@ -191,49 +233,24 @@ fn read_one(place: Place) -> Result<Document, Vec<Complaint>> {
     let Some(tag) = peek.tag.as_deref() else {
         return Err(vec![place.complaint(
             "",
-            format!("the field 'type' is missing; expected {}", TYPES.join(", ")),
+            format!(
+                "the field 'type' is missing; expected {}",
+                type_names().join(", ")
+            ),
         )]);
     };
-    let act =
-        |record: Result<Record, Vec<Complaint>>| record.map(|record| Body::Act(Box::new(record)));
-    let body = match tag {
-        "walk" => place
-            .read::<WalkSheet>()
-            .map(|sheet| Body::Walk(Box::new(sheet))),
-        "repair" => act(place.read::<Repair>().map(Record::Repair)),
-        "meter" => act(place.read::<MeterChange>().map(Record::Meter)),
-        "fitted" => act(place.read::<Fitted>().map(Record::Fitted)),
-        "deferral" => act(place.read::<Deferral>().map(Record::Deferral)),
-        "override" => act(place.read::<Override>().map(Record::Override)),
-        "withdrawal" => act(place.read::<Withdrawal>().map(Record::Withdrawal)),
-        "recheck" => act(place.read::<Recheck>().map(Record::Recheck)),
-        "removed" => act(place.read::<Removed>().map(Record::Removed)),
-        "retired" => act(place
-            .read::<Retired>()
-            .map(|retired| Record::Retired(Box::new(retired)))),
-        "learning" => act(place.read::<LearningSet>().map(Record::Learning)),
-        "plan" => act(place.read::<NamedPlan>().map(Record::Plan)),
-        "service" => place
-            .read::<ServiceSheet>()
-            .map(|sheet| Body::Service(Box::new(sheet))),
-        "service-interval" => act(place.read::<ServiceInterval>().map(Record::Interval)),
-        "cost" => act(place.read::<Cost>().map(Record::Cost)),
-        "agreement" => act(place.read::<Agreement>().map(Record::Agreement)),
-        "told" => act(place.read::<ToldOf>().map(Record::Told)),
-        "boat" => Err(vec![place.complaint(
-            "type",
-            "a boat profile is set with: handlamp boat set FILE".to_owned(),
-        )]),
-        other => {
-            let near = nearest(other, TYPES).unwrap_or_default();
-            let other = crate::text::safe_line(other).into_owned();
-            Err(vec![place.complaint(
-                "type",
-                format!(
-                    "'{other}' is no type of record{near}; expected {}",
-                    TYPES.join(", ")
-                ),
-            )])
+    let body = match EventKind::named(tag).map_or(Outside::No, |kind| kind.outside) {
+        Outside::Taken(taken) => (taken.read)(&place),
+        Outside::Elsewhere(how) => Err(vec![place.complaint("type", how.to_owned())]),
+        Outside::No => {
+            let names = type_names();
+            let near = nearest(tag, names.iter().copied()).unwrap_or_default();
+            let message = format!(
+                "'{}' is no type of record{near}; expected {}",
+                crate::text::safe_line(tag),
+                names.join(", ")
+            );
+            Err(vec![place.complaint("type", message)])
         }
     }?;
     Ok(Document {

@@ -2,17 +2,33 @@
 
 use serde_json::Value;
 
-use super::record::LookMade;
+use super::record::{LookMade, Record};
 use crate::text::safe_line;
 
-/// A look as far as it was understood.
-pub(super) struct InPart {
+/// A record as far as it was understood.
+pub struct InPart {
     /// It, without what was not understood.
-    pub(super) look: LookMade,
+    pub(super) record: Record,
+    /// The item it speaks of.
+    pub(super) item: String,
+    /// The walk it was made in.
+    pub(super) walk: String,
     /// What was not understood, one plain sentence.
     pub(super) why: String,
     /// It can have been worse than what is left.
     pub(super) matters: bool,
+}
+
+impl InPart {
+    fn of(look: LookMade, why: String, matters: bool) -> InPart {
+        InPart {
+            item: look.look.item.clone(),
+            walk: look.walk.clone(),
+            record: look.into(),
+            why,
+            matters,
+        }
+    }
 }
 
 /// Fields of a look, without which it is worth the same or more; and those that can have told of a
@@ -48,14 +64,11 @@ pub(super) fn look(payload: &str) -> Option<InPart> {
         }
     }
     if let Ok(look) = serde_json::from_value::<LookMade>(whole.clone()) {
-        return Some(InPart {
-            look,
-            why: format!(
-                "a look in words that this version does not know: {}",
-                left_out.join(", ")
-            ),
-            matters,
-        });
+        let why = format!(
+            "a look in words that this version does not know: {}",
+            left_out.join(", ")
+        );
+        return Some(InPart::of(look, why, matters));
     }
     let look = whole.pointer_mut("/look")?.as_object_mut()?;
     let grade = look.remove("grade")?.to_string();
@@ -64,11 +77,8 @@ pub(super) fn look(payload: &str) -> Option<InPart> {
         safe_line(&shortened(&grade))
     );
     look.insert("not_seen".into(), Value::String(why.clone()));
-    Some(InPart {
-        look: serde_json::from_value(whole).ok()?,
-        why,
-        matters: true,
-    })
+    let look = serde_json::from_value(whole).ok()?;
+    Some(InPart::of(look, why, true))
 }
 
 /// True where a field of a look, with nothing but a grade beside it, is understood.

@@ -44,6 +44,7 @@
 //! - [`input`]: records from outside, checked whole
 //! - [`profile`]: a boat's profile from outside, checked
 //! - [`profile_change`]: a new profile held against the record
+//! - [`table`]: tables of what the records say, for an export
 //! - [`take`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
 //!
@@ -51,7 +52,7 @@
 
 pub mod book;
 pub mod clock;
-pub(crate) mod course;
+mod course;
 pub mod disk;
 mod doubts;
 pub mod error;
@@ -83,6 +84,7 @@ mod seen;
 pub mod session;
 pub mod shelf;
 pub mod stamp;
+pub mod table;
 pub mod take;
 mod texts;
 mod understand;

@@ -7,7 +7,7 @@ use crate::boat::{Boat, Machine};
 use crate::checklist::{Catalogue, Complaint, Scope, id_fault, nearest};
 use crate::defects::History;
 use crate::defects::admit::{Fault, LONGEST_TEXT, hours_fault};
-use crate::logbook::take::{LONGEST_DAYS, LONGEST_HOURS};
+use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS};
 use chrono::{DateTime, FixedOffset};
 
 /// The longest name of a boat or a machine, bytes.

@@ -4,7 +4,6 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::fold::{Written, stands, undone};
-use super::record::Record;
 use crate::boat::fold::{Node, Step, fold};
 use crate::boat::{Hours, PassedStop, Waters};
 use crate::defects::profiles::{Passed, Profiles};
@@ -12,35 +11,36 @@ use crate::defects::{History, Stamped};
 use crate::walk::When;
 
 /// The records of the profile that count.
-pub(super) fn profile_records(written: &[Written]) -> Vec<&Written> {
+pub(super) fn profile_records(written: &[Written]) -> Vec<(&Written, Step<'_>)> {
     let undone = undone(written);
-    let of_profile = |w: &&Written| matches!(w.record, Record::Profile(_) | Record::Retired(_));
-    let records = written.iter().filter(of_profile);
-    records.filter(|w| stands(w, &undone)).collect()
+    let of_profile = written.iter();
+    let of_profile = of_profile.filter_map(|w| Some((w, w.record.profile_step()?)));
+    of_profile.filter(|(w, _)| stands(w, &undone)).collect()
 }
 
 /// Takes the profile in force into a state, from all its records that count.
-pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) {
-    let nodes: Vec<Node<'_>> = records.iter().filter_map(|(_, w)| node(w)).collect();
+pub(super) fn take_profile(history: &mut History, records: &[(When, Node<'_>)]) {
+    let nodes: Vec<Node<'_>> = records.iter().map(|(_, node)| *node).collect();
     let folded = fold(&nodes);
     let mut profiles = Profiles {
         heads: folded.heads,
         ..Profiles::default()
     };
-    for ((when, w), changed) in records.iter().zip(folded.changes) {
+    for ((when, (id, step)), changed) in records.iter().zip(folded.changes) {
         let changes = changed.fields();
-        if matches!(w.record, Record::Profile(_)) {
+        if matches!(step, Step::Set(_)) {
             history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
         }
         // A figure carried over from the profile before is no new reading of the meter.
         for (machine, hours) in changes.iter().filter_map(|c| c.of_machine("hours")) {
             if let Some(hours) = hours.as_f64().and_then(|h| Hours::new(h).ok()) {
-                history.profile_hours.push(Stamped {
-                    id: w.id.clone(),
+                let read = Stamped {
+                    id: (*id).to_owned(),
                     at: when.at,
                     place: when.place,
                     rec: (machine.to_owned(), hours),
-                });
+                };
+                read.put_among(&mut history.profile_hours);
             }
         }
         let waters = changes.iter().find_map(|c| c.of_boat("waters"));
@@ -48,9 +48,9 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) 
         profiles
             .waters
             .extend(waters.map(|waters| (when.at, waters)));
-        profiles.passed.extend(passed(w, when.at));
+        profiles.passed.extend(passed(*step, when.at));
         profiles.steps.push(Stamped {
-            id: w.id.clone(),
+            id: (*id).to_owned(),
             at: when.at,
             place: when.place,
             rec: changed,
@@ -63,35 +63,24 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, &Written)]) 
     history.profiles = profiles;
 }
 
-/// A record that changes the profile, as the fold of profiles takes it.
-pub(super) fn node(w: &Written) -> Option<Node<'_>> {
-    let step = match &w.record {
-        Record::Profile(set) => Step::Set(set),
-        Record::Retired(retired) => Step::Retired(retired),
-        _ => return None,
-    };
-    Some((&w.id, step))
-}
-
-fn passed(w: &Written, at: DateTime<FixedOffset>) -> Option<Passed> {
+fn passed(step: Step<'_>, at: DateTime<FixedOffset>) -> Option<Passed> {
     let of = |why: &str, stops: &[PassedStop]| Passed {
         at,
         why: why.to_owned(),
         stops: stops.to_owned(),
     };
-    match &w.record {
-        Record::Profile(set) => {
+    match step {
+        Step::Set(set) => {
             let even_so = set.even_so.as_ref()?;
             Some(of(&even_so.why, &even_so.stops))
         }
         // Without a reason it sets no stop aside.
-        Record::Retired(retired) => {
+        Step::Retired(retired) => {
             let why = retired
                 .why
                 .as_deref()
                 .filter(|why| !why.trim().is_empty())?;
             Some(of(why, &retired.stops))
         }
-        _ => None,
     }
 }

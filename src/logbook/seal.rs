@@ -22,6 +22,7 @@ use sha2::{Digest, Sha256};
 use super::line::Entry;
 use super::read::Log;
 use super::record::Record;
+use super::record::event::Part;
 use super::replace::hex;
 use super::stamp::Stamp;
 
@@ -230,17 +231,13 @@ fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
     let mut finished = false;
     let mut last = Stamp::default();
     for entry in &log.entries {
-        let named = match Record::read(&entry.ev, entry.rec.get()) {
-            Some(Ok(Record::WalkStarted(w))) => w.walk,
-            Some(Ok(Record::Look(w))) => w.walk,
-            Some(Ok(Record::WalkNoted(w))) => w.walk,
-            Some(Ok(Record::WalkFinished(w))) => {
-                finished |= w.walk == walk;
-                w.walk
-            }
-            _ => continue,
+        let Some(Ok(record)) = Record::read(&entry.ev, entry.rec.get()) else {
+            continue;
         };
-        if named == walk {
+        // What is said beside a walk may come long after it.
+        let made = |(id, part)| id == walk && part != Part::Beside;
+        if record.names().walk.is_some_and(made) {
+            finished |= matches!(record, Record::WalkFinished(_));
             last = last.max(entry.stamp);
         }
     }

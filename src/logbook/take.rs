@@ -2,33 +2,28 @@
 //!
 //! - `looks`: the looks of a walk, judged one after another
 //! - [`photos`]: the pictures that looks name
-//! - [`retired`]: machines that leave
 //! - [`survey`]: what is agreed and told
 
+mod left;
 mod looks;
 mod photos;
-mod retired;
 mod survey;
 
 use std::collections::HashMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset};
-
 use super::book::Book;
 use super::error::LogbookError;
 use super::fold::{Written, apply};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
-use super::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
-use crate::assess::cost::{LARGEST, ThreePoint};
-use crate::boat::Hours;
+use super::record::{Grounds, LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::checklist::{Closing, Complaint};
+use crate::defects::History;
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
-use crate::defects::{Cost, History, State, Until};
-use crate::service::{ServiceSheet, interval_of, service_of};
+use crate::service::{ServiceSheet, service_of};
 
 /// Why a batch was not taken.
 #[derive(Debug)]
@@ -323,23 +318,12 @@ pub fn prepare_act(
     mut record: Record,
 ) -> Result<Record, Vec<Fault>> {
     let now = book.now();
-    let at = time_of(&record).unwrap_or(now);
-    let condition = Condition::of(
-        book.boat(),
-        Arc::clone(book.library()),
-        history,
-        at.max(now),
-    );
-    if let Record::Retired(left) = record {
-        return retired::prepare(book, (&condition, history), *left, now)
-            .map(|left| Record::Retired(Box::new(left)));
-    }
-    if let Record::Interval(interval) = record {
-        return interval_of(&condition, interval, now).map(Record::Interval);
-    }
+    let at = record.at().unwrap_or(now);
+    let library = Arc::clone(book.library());
+    let condition = Condition::of(book.boat(), library, history, at.max(now));
     let mut faults: Vec<Fault> = time_fault(at, now).into_iter().collect();
     let mut subject = None;
-    if let Some((item, machine)) = subject_parts(&mut record) {
+    if let Some((item, machine)) = record.subject_slot() {
         match condition.subject_of(item, machine.as_deref()) {
             Ok(found) => {
                 machine.clone_from(&found.machine);
@@ -351,93 +335,21 @@ pub fn prepare_act(
     if !faults.is_empty() {
         return Err(faults);
     }
-    stamp(&mut record, now);
-    if let Record::Cost(cost) = &mut record {
-        let before = history.costs.last().and_then(|s| s.rec.currency.as_ref());
-        cost.currency = cost.currency.take().or_else(|| before.cloned());
+    if let Some(at) = record.at_slot() {
+        at.get_or_insert(now);
     }
-    let life = subject.as_ref().and_then(|s| condition.lives.get(s));
-    let current = life.and_then(|l| l.current());
-    let item = subject.as_ref().and_then(|s| condition.item(s));
-    let known = subject.as_ref().zip(item.zip(life));
-    let stop = known.and_then(|(s, (i, l))| condition.stop_rule(s, i, l, book.boat().waters));
-    let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
-    let blank = |text: &str| text.trim().is_empty();
-    match &record {
-        Record::Repair(r) if blank(&r.done) => fault("done", "say what was done".into()),
-        Record::Deferral(r) => {
-            if blank(&r.why) {
-                fault("why", "say why it may wait".into());
-            }
-            if let Until::Date(date) = r.until
-                && date < at.date_naive()
-            {
-                fault("until", format!("{date} was over before it was deferred"));
-            }
-            if let Some(rule) = stop {
-                fault(
-                    "item",
-                    format!("a stop rule is in force and cannot wait: {rule}"),
-                );
-            }
-            if current.is_none_or(|d| d.state != State::Open) {
-                fault("item", format!("there is no open defect on {}", r.item));
-            }
-        }
-        Record::Override(r) => {
-            if blank(&r.why) {
-                fault("why", "say why the computed rating does not hold".into());
-            }
-            if r.level == Some(crate::assess::words::Level::F) {
-                fault(
-                    "level",
-                    "level f is kept for an item removed for good".into(),
-                );
-            }
-        }
-        Record::Withdrawal(r) => {
-            if blank(&r.why) {
-                fault("why", "say why it was none".into());
-            }
-            if current.is_none() {
-                fault("item", format!("there is no open defect on {}", r.item));
-            }
-            if let Some(rule) = stop {
-                fault(
-                    "item",
-                    format!(
-                        "a stop rule is in force and lifts only when it is looked at again: {rule}"
-                    ),
-                );
-            }
-        }
-        Record::Recheck(r) if blank(&r.why) => fault("why", "say why the look is owed".into()),
-        Record::Meter(m) => {
-            if !book.boat().machines.iter().any(|x| x.id == m.machine) {
-                fault("machine", condition.unknown_machine(&m.machine));
-            } else if let Some((_, message)) = hours_fault(history, &m.machine, m.old, m.at) {
-                fault("old", message);
-            }
-        }
-        Record::Cost(r) => {
-            cost_faults(r).into_iter().for_each(|(f, m)| fault(&f, m));
-            let living = subject.as_ref().zip(life);
-            if living.is_none_or(|(s, l)| condition.to_put_right(s, l).is_none()) {
-                fault(
-                    "item",
-                    format!("there is nothing to put right on {}", r.item),
-                );
-            }
-        }
-        Record::Agreement(a) => faults.extend(survey::agreement_faults(history, a)),
-        Record::Told(t) => faults.extend(survey::told_faults(&condition, history, t)),
-        Record::Plan(p) => plan_faults(p).into_iter().for_each(|(f, m)| fault(&f, m)),
-        _ => {}
+    faults.extend(record.check(&Grounds {
+        history,
+        condition: &condition,
+        profile: book.profile(),
+        at,
+        now,
+        subject: subject.as_ref(),
+    }));
+    for (field, text) in record.texts() {
+        let told = faults.iter().any(|(known, _)| known == field);
+        faults.extend(too_long(field, text).filter(|_| !told));
     }
-    if let (Some(hours), Some(machine)) = meter_in(&record) {
-        faults.extend(hours_fault(history, machine, hours, at));
-    }
-    faults.extend(texts_in(&record).filter_map(|(field, text)| too_long(field, text)));
     if faults.is_empty() {
         Ok(record)
     } else {
@@ -445,130 +357,6 @@ pub fn prepare_act(
     }
 }
 
-/// Longest exposure that can be asked, hours and days: a year of running, ten years of time.
-pub const LONGEST_HOURS: f64 = 8760.0;
-/// See [`LONGEST_HOURS`].
-pub const LONGEST_DAYS: f64 = 3653.0;
-
-fn plan_faults(plan: &crate::defects::NamedPlan) -> Vec<Fault> {
-    let mut faults = Vec::new();
-    if plan.name.trim().is_empty() || plan.name.len() > 64 {
-        faults.push((
-            "name".into(),
-            "a plan has a name of at most 64 bytes".into(),
-        ));
-    }
-    let bounds = [
-        ("hours", plan.hours, LONGEST_HOURS),
-        ("days", plan.days, LONGEST_DAYS),
-    ];
-    for (field, value, most) in bounds {
-        if value.is_some_and(|v| !(0.0..=most).contains(&v)) {
-            faults.push((field.into(), format!("expected 0 to {most}")));
-        }
-    }
-    if plan.hours.is_none() && plan.days.is_none() {
-        faults.push(("hours".into(), "give hours, days or both".into()));
-    }
-    faults
-}
-
-fn cost_faults(cost: &Cost) -> Vec<Fault> {
-    let mut faults = Vec::new();
-    if let Err((field, message)) = ThreePoint::new(cost.low, cost.likely, cost.high) {
-        faults.push((field.to_owned(), message));
-    }
-    if let Some(labour) = &cost.labour {
-        let [low, likely, high] = labour.hours;
-        if let Err((field, message)) = ThreePoint::new(low, likely, high) {
-            faults.push(("labour.hours".to_owned(), format!("{field}: {message}")));
-        }
-        if !(0.0..=LARGEST).contains(&labour.rate) {
-            faults.push(("labour.rate".to_owned(), format!("expected 0 to {LARGEST}")));
-        }
-    }
-    let named = |text: &String| !text.trim().is_empty() && text.len() <= LONGEST_CURRENCY;
-    if cost.currency.as_ref().is_some_and(|text| !named(text)) {
-        let message = format!("a currency is named in 1 to {LONGEST_CURRENCY} bytes");
-        faults.push(("currency".to_owned(), message));
-    }
-    faults
-}
-
-/// The longest name of a currency, bytes.
-const LONGEST_CURRENCY: usize = 16;
-
-/// What the meter showed at an act, and whose meter.
-fn meter_in(record: &Record) -> (Option<Hours>, Option<&str>) {
-    match record {
-        Record::Repair(r) => (r.hours, r.machine.as_deref()),
-        Record::Fitted(r) => (r.hours, r.machine.as_deref()),
-        _ => (None, None),
-    }
-}
-
-fn texts_in(record: &Record) -> impl Iterator<Item = (&'static str, &str)> {
-    let texts = match record {
-        Record::Repair(r) => [("done", Some(&r.done)), ("by", r.by.as_ref())],
-        Record::Deferral(r) => [("why", Some(&r.why)), ("", None)],
-        Record::Override(r) => [("why", Some(&r.why)), ("", None)],
-        Record::Withdrawal(r) => [("why", Some(&r.why)), ("", None)],
-        Record::Recheck(r) => [("why", Some(&r.why)), ("", None)],
-        Record::Removed(r) => [("why", r.why.as_ref()), ("", None)],
-        Record::Learning(r) => [("why", r.why.as_ref()), ("", None)],
-        Record::Cost(r) => [("note", r.note.as_ref()), ("", None)],
-        _ => [("", None), ("", None)],
-    };
-    let given = |(field, text): (_, Option<_>)| Some((field, text.map(String::as_str)?));
-    texts.into_iter().filter_map(given)
-}
-
-fn subject_parts(record: &mut Record) -> Option<(&str, &mut Option<String>)> {
-    match record {
-        Record::Repair(r) => Some((&r.item, &mut r.machine)),
-        Record::Deferral(r) => Some((&r.item, &mut r.machine)),
-        Record::Override(r) => Some((&r.item, &mut r.machine)),
-        Record::Withdrawal(r) => Some((&r.item, &mut r.machine)),
-        Record::Recheck(r) => Some((&r.item, &mut r.machine)),
-        Record::Fitted(r) => Some((&r.item, &mut r.machine)),
-        Record::Removed(r) => Some((&r.item, &mut r.machine)),
-        Record::Cost(r) => Some((&r.item, &mut r.machine)),
-        _ => None,
-    }
-}
-
-fn time_slot(record: &mut Record) -> Option<&mut Option<DateTime<FixedOffset>>> {
-    match record {
-        Record::Repair(r) => Some(&mut r.at),
-        Record::Deferral(r) => Some(&mut r.at),
-        Record::Override(r) => Some(&mut r.at),
-        Record::Withdrawal(r) => Some(&mut r.at),
-        Record::Recheck(r) => Some(&mut r.at),
-        Record::Fitted(r) => Some(&mut r.at),
-        Record::Removed(r) => Some(&mut r.at),
-        Record::Learning(r) => Some(&mut r.at),
-        Record::Cost(r) => Some(&mut r.at),
-        Record::Agreement(r) => Some(&mut r.at),
-        Record::Retired(r) => Some(&mut r.at),
-        _ => None,
-    }
-}
-
-fn time_of(record: &Record) -> Option<DateTime<FixedOffset>> {
-    match record {
-        Record::Meter(m) => Some(m.at),
-        Record::Told(t) => Some(t.told.at),
-        other => time_slot(&mut other.clone()).and_then(|at| *at),
-    }
-}
-
-fn stamp(record: &mut Record, now: DateTime<FixedOffset>) {
-    if let Some(at) = time_slot(record) {
-        at.get_or_insert(now);
-    }
-}
-
-mod left;
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests;

@@ -12,6 +12,7 @@ use super::fold::{Written, stands, undone};
 use super::folder::{Folder, MAX_TEXT};
 use super::problem::{Problem, ProblemKind};
 use super::record::Record;
+use super::record::event::{KeptText, Part};
 use super::replace::{hex, keep_text, kept_text};
 use crate::checklist::{Asked, BoatsOwn, Library, LostText, Own, Texts};
 use crate::defects::History;
@@ -190,10 +191,8 @@ fn items_missing<'a>(library: &Library, history: &'a History) -> HashSet<&'a str
         }
         before = &walk.looks;
     }
-    let repairs = history.repairs.iter().map(|r| r.rec.item.as_str());
-    let owed = history.rechecks.iter().map(|r| r.rec.item.as_str());
-    let fitted = history.fitted.iter().map(|r| r.rec.item.as_str());
-    found.extend(repairs.chain(owed).chain(fitted).filter(missing));
+    let beside = history.named().into_iter();
+    found.extend(beside.filter_map(|named| named.item).filter(missing));
     found
 }
 
@@ -205,10 +204,9 @@ pub(super) fn copy_to(
     rng: &mut fastrand::Rng,
 ) -> Result<(), LogbookError> {
     let mut done = HashSet::new();
-    let named = written.iter().filter_map(|w| match &w.record {
-        Record::WalkStarted(walk) => walk.asked.as_deref(),
-        Record::OwnItems(record) => Some(record.text.as_str()),
-        _ => None,
+    let named = written.iter().filter_map(|w| w.record.names().text);
+    let named = named.map(|text| match text {
+        KeptText::Asked(name) | KeptText::Own(name) => name,
     });
     for name in named.filter(|name| done.insert(*name)) {
         if let Ok(text) = kept_text(&RealDisk, from, name) {
@@ -223,16 +221,16 @@ pub(super) fn text_problems(folder: &Folder, written: &[Written]) -> Vec<Problem
     let mut asked: BTreeMap<&str, &str> = BTreeMap::new();
     let mut own = BTreeMap::new();
     for w in written {
-        match &w.record {
-            Record::WalkStarted(walk) => {
-                if let Some(name) = &walk.asked {
-                    asked.entry(name).or_insert(&walk.walk);
-                }
+        let names = w.record.names();
+        match names.text {
+            Some(KeptText::Asked(name)) => {
+                let (walk, _) = names.walk.unwrap_or((&w.id, Part::Begins));
+                asked.entry(name).or_insert(walk);
             }
-            Record::OwnItems(record) => {
-                own.entry(record.text.as_str()).or_insert(w.id.as_str());
+            Some(KeptText::Own(name)) => {
+                own.entry(name).or_insert(w.id.as_str());
             }
-            _ => {}
+            None => {}
         }
     }
     let wrong = |name: &str, (kind, why): (ProblemKind, String), who: String| {

@@ -6,11 +6,10 @@ use std::path::Path;
 use super::book::unknown;
 use super::doubts::{Finder, Suspect};
 use super::fold::{Trust, Written};
-use super::lenient;
 use super::line::{Checked, Entry};
 use super::problem::Problem;
 use super::read::Log;
-use super::record::Record;
+use super::record::{EventKind, Record};
 use super::session::FORMAT;
 
 /// What a log says, as far as it is understood.
@@ -46,17 +45,17 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                 Some(record)
             }
             Some(Err(error)) => {
-                let known = (&*entry.ev == "look").then(|| lenient::look(entry.rec.get()));
-                let why = match &known {
-                    Some(Some(part)) => part.why.clone(),
-                    _ => error.to_string(),
-                };
+                let kind = EventKind::named(&entry.ev);
+                let part = kind.and_then(|kind| (kind.in_part)(entry.rec.get()));
+                let why = part.as_ref().map(|part| part.why.clone());
+                let why = why.unwrap_or_else(|| error.to_string());
                 let problem = Problem::not_understood(log, &entry, &why);
-                match known.flatten() {
+                match part {
                     Some(part) => {
-                        in_part.push((refused.len(), written.len(), part.matters, why));
+                        let record = part.record.clone();
+                        in_part.push((refused.len(), written.len(), part));
                         refused.push(problem);
-                        Some(Record::Look(part.look))
+                        Some(record)
                     }
                     None => {
                         unread.push(entry.id.as_str().to_owned());
@@ -107,12 +106,9 @@ pub(super) fn understand(log: &mut Log) -> Understood {
         let whole = whole.filter(|(n, _)| !in_part_of.contains(n));
         let problems = log.problems.iter().chain(whole.map(|(_, problem)| problem));
         suspects.extend(problems.filter_map(|problem| finder.suspect(problem)));
-        for (n, place, matters, why) in in_part {
-            let made = written.get(place).map(|w| &w.record);
-            if let (Some(problem), Some(Record::Look(look))) = (refused.get(n), made) {
-                let machine = finder.machine_of(&look.walk);
-                let look = (look.look.item.as_str(), machine);
-                suspects.push(Suspect::look_in_part(problem, look, place, matters, why));
+        for (n, place, part) in in_part {
+            if let Some(problem) = refused.get(n) {
+                suspects.push(finder.in_part(problem, place, part));
             }
         }
     }

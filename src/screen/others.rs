@@ -11,7 +11,6 @@ use crate::screen::app::{App, Notice, Screen};
 use crate::screen::boat::BoatScreen;
 use crate::screen::verdict::VerdictScreen;
 use crate::screen::walks::WalksScreen;
-use crate::walk::Outcome;
 
 impl App {
     /// Takes in what others wrote since, and says what came.
@@ -171,25 +170,9 @@ fn phrase(book: &Book, record: &Record) -> Option<(Option<Grade>, String)> {
         let item = book.library().catalogue.item(id);
         item.map_or(id.to_owned(), |item| item.title.to_lowercase())
     };
-    let plain = |text: String| Some((None, text));
-    match record {
-        Record::Look(made) => match &made.look.outcome {
-            Outcome::NotSeen { .. } => plain(format!("could not see {}", title(&made.look.item))),
-            _ => {
-                let grade = made.look.grade()?;
-                let told = format!("graded {} {grade}", title(&made.look.item));
-                Some((Some(grade), told))
-            }
-        },
-        Record::WalkNoted(_) | Record::Draft(_) | Record::ServiceDraft(_) => None,
-        Record::WalkStarted(_) => plain("began a walk".into()),
-        Record::WalkFinished(_) => plain("finished a walk".into()),
-        Record::Repair(r) => plain(format!("recorded a repair of {}", title(&r.item))),
-        Record::Deferral(r) => plain(format!("deferred {}", title(&r.item))),
-        Record::Override(r) => plain(format!("set {} by hand", title(&r.item))),
-        Record::Withdrawal(r) => plain(format!("withdrew {}", title(&r.item))),
-        Record::Undo(_) => plain("took a record back".into()),
-        Record::Profile(_) => plain("changed the boat's profile".into()),
-        other => plain(format!("recorded a {}", other.event())),
-    }
+    let grade = match record {
+        Record::Look(made) => made.look.grade(),
+        _ => None,
+    };
+    record.deed(&title).map(|deed| (grade, deed))
 }

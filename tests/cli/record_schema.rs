@@ -32,7 +32,7 @@ fn shown(file: &str) -> Vec<Value> {
     let blocks = blocks.filter_map(|rest| rest.split("```").next());
     let values = blocks.filter_map(|block| serde_json::from_str::<Value>(block).ok());
     let records = |v: &Value| {
-        handlamp::logbook::input::TYPES
+        handlamp::logbook::input::type_names()
             .iter()
             .any(|t| v["type"] == *t)
     };
@@ -115,7 +115,7 @@ fn what_is_wrong_in_form_is_refused_by_schema_and_reader() {
     }
     assert_eq!(
         seen.len(),
-        handlamp::logbook::input::TYPES.len(),
+        handlamp::logbook::input::type_names().len(),
         "{seen:?}"
     );
     let walk = |look: Value| json!({"type":"walk","checklist":"daily","at":"2026-05-03T07:40:00+02:00","looks":[look]});

@@ -5,33 +5,52 @@ use std::path::Path;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::rows::{
-    boat, costs, defects, look, machines, photos, reading, rechecks, service, service_items, told,
-    walks, wear,
-};
-use super::tables::{
-    BOAT, BoatRow, CostRow, DefectRow, DeferralRow, DueRow, FittedRow, IntervalRow, LearningRow,
-    LookRow, MachineRow, MeterRow, NotCountedRow, OverrideRow, PhotoRow, PlanRow, ReadingRow,
-    RecheckRow, RemovedRow, RepairRow, ServiceItemRow, ServiceRow, Table, ToldRow, WalkRow,
-    WearRow, WithdrawalRow,
-};
+use super::rows::{boat, defects, due, machines, not_counted};
+use super::tables::{BoatRow, DefectRow, DueRow, MachineRow, NotCountedRow};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::exposure::{Ahead, words};
 use crate::cli::failure::Failure;
 use crate::cli::page::{Page, Set, USUAL_WIDTH};
-use crate::defects::condition::Condition;
 use crate::defects::list::Outset;
-use crate::defects::{History, Until};
 use crate::logbook::book::Book;
 use crate::logbook::folder::MAX_SMALL;
+use crate::logbook::record::Record;
 use crate::logbook::replace::replace_file;
+use crate::logbook::table::{BOAT, Export, Rows};
 use crate::logbook::{Disk, LogbookError, RealDisk};
-use crate::service::due;
-use crate::text::json_guard;
 
 /// How the README of an export begins; a folder that holds another file of that name is left alone.
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
+
+/// The order of the tables, as it always was; one that is not named here comes last.
+const ORDER: [&str; 25] = [
+    "boats",
+    "machines",
+    "walks",
+    "looks",
+    "readings",
+    "wear",
+    "told",
+    "photos",
+    "defects",
+    "repairs",
+    "deferrals",
+    "overrides",
+    "withdrawals",
+    "services",
+    "service_items",
+    "service_intervals",
+    "due",
+    "rechecks",
+    "fitted",
+    "removed",
+    "costs",
+    "learning",
+    "meters",
+    "plans",
+    "not_counted",
+];
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -53,13 +72,6 @@ pub struct TableRow {
     rows: usize,
 }
 
-/// A table as lines.
-struct Written {
-    table: Table,
-    lines: String,
-    rows: usize,
-}
-
 /// Runs the command.
 ///
 /// # Errors
@@ -71,7 +83,15 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
     let condition = cx.condition(&book, &history);
     let (exposure, waters) = condition.usual_plan();
     let outset = Outset { exposure, waters };
-    let tables = tables(&book, &history, &condition, outset);
+    let tables = tables(
+        &book,
+        &Export {
+            boat: book.boat_id(),
+            history: &history,
+            condition: &condition,
+            outset,
+        },
+    );
     let mut rng = fastrand::Rng::new();
     let mut write = |name: &str, text: &str| {
         replace_file(&RealDisk, &dir.join(name), text.as_bytes(), &mut rng)
@@ -88,7 +108,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
         write(&file, &written.lines)?;
         body.rows.push(TableRow {
             file,
-            rows: written.rows,
+            rows: written.count,
         });
     }
     Ok(cx.form.answer("logbook-export", &body, |page| {
@@ -132,212 +152,22 @@ fn refuse_folder(dir: &Path, root: &Path) -> Result<(), Failure> {
     refuse("holds something else; name a new folder or an empty one")
 }
 
-/// A row with the boat it is of.
-#[derive(Serialize)]
-struct OfBoat<'a, T> {
-    boat: &'a str,
-    #[serde(flatten)]
-    row: T,
-}
-
-fn lines<T: Serialize>(boat: &str, table: Table, rows: impl IntoIterator<Item = T>) -> Written {
-    let mut written = Written {
-        table,
-        lines: String::new(),
-        rows: 0,
-    };
-    for row in rows {
-        // Rows hold no map keyed by other than text, the one thing serde_json refuses.
-        let json = serde_json::to_string(&OfBoat { boat, row }).unwrap_or_default();
-        written.lines.push_str(&json_guard(&json));
-        written.lines.push('\n');
-        written.rows += 1;
-    }
-    written
-}
-
-fn tables(book: &Book, history: &History, condition: &Condition, outset: Outset) -> Vec<Written> {
-    let looks = || {
-        let walks = history.walks.iter();
-        walks.flat_map(|walk| walk.looks.iter().map(move |timed| (walk, timed)))
-    };
-    let id = book.boat_id();
-    vec![
-        lines(id, BoatRow::TABLE, [boat(book, outset)]),
-        lines(id, MachineRow::TABLE, machines(condition)),
-        lines(id, WalkRow::TABLE, walks(book, history)),
-        lines(id, LookRow::TABLE, looks().map(|(w, l)| look(w, l))),
-        lines(
-            id,
-            ReadingRow::TABLE,
-            looks().filter_map(|(w, l)| reading(w, l)),
-        ),
-        lines(id, WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
-        lines(id, ToldRow::TABLE, history.walks.iter().flat_map(told)),
-        lines(id, PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
-        lines(id, DefectRow::TABLE, defects(condition, outset)),
-        lines(
-            id,
-            RepairRow::TABLE,
-            history.repairs.iter().map(|s| RepairRow {
-                id: s.id.clone(),
-                item: s.rec.item.clone(),
-                machine: s.rec.machine.clone(),
-                at: s.at,
-                hours: s.rec.hours,
-                done: s.rec.done.clone(),
-                by: s.rec.by.clone(),
-            }),
-        ),
-        lines(
-            id,
-            DeferralRow::TABLE,
-            history.deferrals.iter().map(|s| {
-                let (until_date, until_hours) = match s.rec.until {
-                    Until::Date(date) => (Some(date), None),
-                    Until::Hours(hours) => (None, Some(hours)),
-                };
-                DeferralRow {
-                    id: s.id.clone(),
-                    item: s.rec.item.clone(),
-                    machine: s.rec.machine.clone(),
-                    at: s.at,
-                    why: s.rec.why.clone(),
-                    until_date,
-                    until_hours,
-                }
-            }),
-        ),
-        lines(
-            id,
-            OverrideRow::TABLE,
-            history.overrides.iter().map(|s| OverrideRow {
-                id: s.id.clone(),
-                item: s.rec.item.clone(),
-                machine: s.rec.machine.clone(),
-                at: s.at,
-                severity: s.rec.severity,
-                level: s.rec.level,
-                why: s.rec.why.clone(),
-            }),
-        ),
-        lines(
-            id,
-            WithdrawalRow::TABLE,
-            history.withdrawals.iter().map(|s| WithdrawalRow {
-                id: s.id.clone(),
-                item: s.rec.item.clone(),
-                machine: s.rec.machine.clone(),
-                at: s.at,
-                why: s.rec.why.clone(),
-            }),
-        ),
-        lines(id, ServiceRow::TABLE, history.services.iter().map(service)),
-        lines(
-            id,
-            ServiceItemRow::TABLE,
-            history.services.iter().flat_map(service_items),
-        ),
-        lines(
-            id,
-            IntervalRow::TABLE,
-            history.intervals.iter().map(|s| IntervalRow {
-                id: s.id.clone(),
-                task: s.rec.task.clone(),
-                machine: s.rec.machine.clone(),
-                at: s.at,
-                hours: s.rec.hours,
-                months: s.rec.months,
-                source: s.rec.source.clone(),
-            }),
-        ),
-        lines(
-            id,
-            DueRow::TABLE,
-            due(condition, history).into_iter().map(|row| DueRow {
-                what: row.what,
-                id: row.id,
-                machine: row.machine,
-                item: row.item,
-                due_hours: row.due_hours,
-                due_date: row.due_date,
-                hours_left: row.hours_left,
-                days_left: row.days_left,
-                why: row.why,
-            }),
-        ),
-        lines(id, RecheckRow::TABLE, rechecks(history, condition)),
-        lines(
-            id,
-            FittedRow::TABLE,
-            history.fitted.iter().map(|s| FittedRow {
-                id: s.id.clone(),
-                item: s.rec.item.clone(),
-                machine: s.rec.machine.clone(),
-                at: s.at,
-                hours: s.rec.hours,
-            }),
-        ),
-        lines(
-            id,
-            RemovedRow::TABLE,
-            history.removed.iter().map(|s| RemovedRow {
-                id: s.id.clone(),
-                item: s.rec.item.clone(),
-                machine: s.rec.machine.clone(),
-                at: s.at,
-                why: s.rec.why.clone(),
-            }),
-        ),
-        lines(id, CostRow::TABLE, costs(history, condition, outset)),
-        lines(
-            id,
-            LearningRow::TABLE,
-            history.learning.iter().map(|s| LearningRow {
-                id: s.id.clone(),
-                at: s.at,
-                state: s.rec.state,
-                why: s.rec.why.clone(),
-            }),
-        ),
-        lines(
-            id,
-            MeterRow::TABLE,
-            history.meters.iter().map(|m| MeterRow {
-                machine: m.rec.machine.clone(),
-                at: m.at,
-                old: m.rec.old,
-                new: m.rec.new,
-            }),
-        ),
-        lines(
-            id,
-            PlanRow::TABLE,
-            history.plans.values().map(|p| PlanRow {
-                plan: p.name.clone(),
-                hours: p.hours,
-                days: p.days,
-                waters: p.waters,
-            }),
-        ),
-        lines(
-            id,
-            NotCountedRow::TABLE,
-            condition
-                .not_counted()
-                .into_iter()
-                .map(|told| NotCountedRow {
-                    file: told.file,
-                    line: told.line,
-                    item: told.item,
-                    why: told.why,
-                }),
-        ),
-    ]
+fn tables(book: &Book, of: &Export<'_>) -> Vec<Rows> {
+    let mut tables = vec![
+        of.lines(BoatRow::TABLE, [boat(book, of.outset)]),
+        of.lines(MachineRow::TABLE, machines(of.condition)),
+        of.lines(DefectRow::TABLE, defects(of.condition, of.outset)),
+        of.lines(DueRow::TABLE, due(of)),
+        of.lines(NotCountedRow::TABLE, not_counted(of.condition)),
+    ];
+    tables.extend(Record::KINDS.iter().flat_map(|kind| (kind.tables)(of)));
+    let place = |rows: &Rows| ORDER.iter().position(|name| *name == rows.table.name);
+    tables.sort_by_key(|rows| place(rows).unwrap_or(ORDER.len()));
+    tables
 }
 
 /// The tables as SQL has them, in types that DuckDB and PostgreSQL both know.
-fn statements(tables: &[Written]) -> String {
+fn statements(tables: &[Rows]) -> String {
     let mut text = String::from("-- Tables for the files beside this one, one boat or many.\n");
     for written in tables {
         let table = written.table;
@@ -354,7 +184,7 @@ fn statements(tables: &[Written]) -> String {
     text
 }
 
-fn readme(book: &Book, tables: &[Written], outset: Outset) -> String {
+fn readme(book: &Book, tables: &[Rows], outset: Outset) -> String {
     let mut page = Page::new(USUAL_WIDTH);
     page.line(FIRST_LINE);
     page.blank();
@@ -369,7 +199,7 @@ fn readme(book: &Book, tables: &[Written], outset: Outset) -> String {
         page.blank();
         page.hang(
             &format!("{}.ndjson: ", written.table.name),
-            format!("{} {} row(s).", written.table.row.trim(), written.rows),
+            format!("{} {} row(s).", written.table.row.trim(), written.count),
         );
         for column in std::iter::once(&BOAT).chain(written.table.columns) {
             page.hang(&format!("  {:<16}", column.name), column.meaning.trim());

@@ -30,18 +30,8 @@ impl Book {
     /// on it. Where its text cannot be kept the records count all the same, and the next ones try
     /// again.
     pub(super) fn take_over(&mut self, coming: &[&Record]) {
-        let rests = |record: &&Record| {
-            !matches!(
-                record,
-                Record::OwnItems(_)
-                    | Record::Profile(_)
-                    | Record::Draft(_)
-                    | Record::ServiceDraft(_)
-                    | Record::Undo(_)
-            )
-        };
         let fresh = self.own.fresh(self.base.settings());
-        if !fresh.is_empty() && coming.iter().any(rests) {
+        if !fresh.is_empty() && coming.iter().any(|record| record.rests_on_own()) {
             let _ = self.record_own(fresh, false);
         }
     }

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use super::{Book, OpenError};
 use crate::boat::fields::{Difference, Fields};
-use crate::boat::fold::{Node, fold};
+use crate::boat::fold::{Node, Step, fold};
 use crate::boat::{Boat, EvenSo, ProfileSet, Retired};
 use crate::defects::History;
 use crate::defects::aboard::aboard;
@@ -18,7 +18,7 @@ use crate::logbook::fold::Written;
 use crate::logbook::folder::{Folder, MAX_SMALL};
 use crate::logbook::line::Entry;
 use crate::logbook::problem::{Problem, ProblemKind};
-use crate::logbook::profile_fold::{node, profile_records};
+use crate::logbook::profile_fold::profile_records;
 use crate::logbook::read::{Log, read_log};
 use crate::logbook::record::Record;
 use crate::logbook::replace::replace_file;
@@ -257,25 +257,15 @@ impl Book {
 
     /// True for a record after which the boat may have another look to answers.
     pub(super) fn concerns_profile(&self, record: &Record) -> bool {
-        match record {
-            // On a machine of the profile only what that is without can come back into sight.
-            Record::Look(look) => {
-                let mut walks = self.history.walks.iter().rev();
-                let walk = walks.find(|w| w.id == look.walk);
-                let mut machines = self.profile.boat.machines.iter();
-                let machine = walk.and_then(|w| machines.find(|m| m.id == w.machine));
-                machine.is_none_or(|m| m.without.contains(&look.look.item))
-            }
-            Record::WalkNoted(_)
-            | Record::WalkFinished(_)
-            | Record::Agreement(_)
-            | Record::Told(_)
-            | Record::Draft(_)
-            | Record::ServiceDraft(_)
-            | Record::Learning(_)
-            | Record::Plan(_) => false,
-            _ => true,
-        }
+        let Record::Look(look) = record else {
+            return record.concerns_boat();
+        };
+        // On a machine of the profile only what that is without can come back into sight.
+        let mut walks = self.history.walks.iter().rev();
+        let walk = walks.find(|w| w.id == look.walk);
+        let mut machines = self.profile.boat.machines.iter();
+        let machine = walk.and_then(|w| machines.find(|m| m.id == w.machine));
+        machine.is_none_or(|m| m.without.contains(&look.look.item))
     }
 
     /// Works out the boat that answers speak of, from the records as they are.
@@ -311,12 +301,13 @@ impl Book {
     /// When a record last set a field.
     fn set_at(&self) -> impl Fn(&str) -> Option<chrono::DateTime<chrono::FixedOffset>> + use<> {
         let records = profile_records(&self.written);
-        let nodes: Vec<Node<'_>> = records.iter().filter_map(|w| node(w)).collect();
+        let nodes = records.iter();
+        let nodes: Vec<Node<'_>> = nodes.map(|(w, step)| (w.id.as_str(), *step)).collect();
         let changes = fold(&nodes).changes.into_iter();
         let set: Vec<_> = records
             .iter()
             .zip(changes)
-            .flat_map(|(w, changed)| {
+            .flat_map(|((w, _), changed)| {
                 let names: Vec<_> = changed.fields().iter().filter_map(|c| c.name()).collect();
                 names.into_iter().map(|name| (name, w.at))
             })
@@ -362,10 +353,8 @@ impl Book {
     fn differing(&self, fields: &[String], file: &Boat) -> String {
         let file = Fields::of(file);
         let mut records = profile_records(&self.written).into_iter();
-        let earlier = records.any(|w| match &w.record {
-            Record::Profile(set) => Fields::of(&set.boat) == file,
-            _ => false,
-        });
+        let earlier = records
+            .any(|(_, step)| matches!(step, Step::Set(set) if Fields::of(&set.boat) == file));
         let fields = named(fields);
         if earlier {
             format!("it is an earlier profile and differs from the records in {fields}; {ANEW}")

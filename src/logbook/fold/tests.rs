@@ -7,7 +7,9 @@ use crate::checklist::Grade;
 use crate::defects::{
     LearningSet, LearningState, NamedPlan, OwedLook, Repair, Service, ServiceInterval,
 };
-use crate::logbook::record::{Agreement, DraftKept, ToldOf, Undo, WalkFinished};
+use crate::logbook::record::{
+    Agreement, DraftKept, LookMade, ToldOf, Undo, WalkFinished, WalkNoted, WalkStarted,
+};
 use crate::walk::{Agreed, Details, Look, Told};
 
 fn at(seconds: i64) -> DateTime<FixedOffset> {

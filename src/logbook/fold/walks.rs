@@ -1,54 +1,37 @@
-//! The walks on the way through the records, with a stub for each of which the beginning is lost.
+//! A stub for each walk of which the beginning is lost.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashSet};
 
-use super::{Written, begin};
+use super::{Placed, Written};
 use crate::logbook::record::{Record, WalkStarted};
 use crate::walk::{TimedLook, Walk};
 
-/// The walks on the way through the records.
-#[derive(Default)]
-pub(super) struct Walks<'a> {
-    known: HashMap<String, Walk>,
-    /// Of which a beginning was read, taken back or not.
-    pub(super) begun: HashSet<&'a str>,
-    /// Looks of which the walk is not known.
-    pub(super) orphans: Vec<(String, TimedLook)>,
-}
-
-impl Walks<'_> {
-    pub(super) fn put(&mut self, walk: Walk) {
-        self.known.entry(walk.id.clone()).or_insert(walk);
-    }
-
-    pub(super) fn get_mut(&mut self, id: &str) -> Option<&mut Walk> {
-        self.known.get_mut(id)
-    }
-
-    /// All of them, with a stub for each walk that has looks and of which no beginning was read.
-    pub(super) fn end(self, written: &[Written]) -> Vec<Walk> {
-        let mut walks: Vec<Walk> = self.known.into_values().collect();
-        if self.orphans.is_empty() {
-            return walks;
+/// A stub for each walk that has looks and of which no beginning was read; `begun` are those of which
+/// one was, taken back or not.
+pub(super) fn stubs(written: &[Written], begun: &HashSet<&str>, looks: &[Placed<'_>]) -> Vec<Walk> {
+    let mut lost: BTreeMap<&str, Vec<TimedLook>> = BTreeMap::new();
+    for placed in looks {
+        if let Record::Look(look) = &placed.written.record
+            && !begun.contains(look.walk.as_str())
+        {
+            lost.entry(&look.walk).or_default().push(look.timed(placed));
         }
-        let machines = machines_named(written);
-        let mut lost: BTreeMap<String, Vec<TimedLook>> = BTreeMap::new();
-        for (id, look) in self.orphans {
-            if !self.begun.contains(id.as_str()) {
-                lost.entry(id).or_default().push(look);
-            }
-        }
-        for (id, looks) in lost {
-            walks.extend(stubs(&id, looks, &machines));
-        }
-        walks
     }
+    if lost.is_empty() {
+        return Vec::new();
+    }
+    let machines = machines_named(written);
+    let stubs = lost.into_iter().flat_map(|(id, mut looks)| {
+        looks.sort_by_key(TimedLook::when);
+        stubs_of(id, &looks, &machines)
+    });
+    stubs.collect()
 }
 
 /// The walks that stand for one of which the beginning is lost: the looks count. Where the boat has
 /// several machines, nobody knows which was walked: they count for each, where they are worse.
-fn stubs(id: &str, looks: Vec<TimedLook>, machines: &[&str]) -> Vec<Walk> {
-    let Some(first) = looks.iter().map(TimedLook::when).min() else {
+fn stubs_of(id: &str, looks: &[TimedLook], machines: &[&str]) -> Vec<Walk> {
+    let Some(first) = looks.first().map(TimedLook::when) else {
         return Vec::new();
     };
     let stub = |machine: &str, n: usize| {
@@ -70,9 +53,9 @@ fn stubs(id: &str, looks: Vec<TimedLook>, machines: &[&str]) -> Vec<Walk> {
             joins: Vec::new(),
             disturbed: Vec::new(),
         };
-        let mut walk = begin(&started, first);
+        let mut walk = started.begin(first);
         walk.is_stub = true;
-        walk.looks.clone_from(&looks);
+        walk.looks = looks.to_vec();
         for look in &mut walk.looks {
             look.verified &= machines.len() < 2;
         }

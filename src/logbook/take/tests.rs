@@ -1,5 +1,7 @@
 use std::rc::Rc;
 
+use chrono::DateTime;
+
 use super::*;
 use crate::assess::words::Verdict;
 use crate::checklist::Library;

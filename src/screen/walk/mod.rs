@@ -19,7 +19,6 @@ use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
-use crate::logbook::fold::begin;
 use crate::logbook::record::{Agreement, Record, WalkStarted};
 use crate::screen::app::{App, Screen};
 use crate::screen::layers::Layer;
@@ -158,7 +157,7 @@ impl WalkScreen {
     }
 
     fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {
-        let blank = begin(&started, When::last_at(started.at));
+        let blank = started.begin(When::last_at(started.at));
         let at = Spot {
             phase: 0,
             row: 0,

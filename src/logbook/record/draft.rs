@@ -1,0 +1,101 @@
+//! What is half typed: of an item in a walk, of a service or its interval. No answer rests on it.
+
+use serde::{Deserialize, Serialize};
+
+use super::event::{Event, Names, Time, Weight, by_the_program, in_no_table, naming_nothing};
+use crate::defects::{Draft, History, ServiceDraft};
+use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::walk::Details;
+
+/// What was typed of an item not yet graded, or half typed; empty details clear it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DraftKept {
+    /// Walk id.
+    pub walk: String,
+    /// Phase id.
+    pub phase: String,
+    /// Item id.
+    pub item: String,
+    /// As far as typed.
+    pub details: Details,
+}
+
+/// Forgets what was typed of an item.
+pub(super) fn forget(history: &mut History, walk: &str, phase: Option<&str>, item: &str) {
+    let of_it = |d: &Draft| d.walk == walk && d.item == item && Some(d.phase.as_str()) == phase;
+    history.drafts.retain(|draft| !of_it(draft));
+}
+
+impl Event for DraftKept {
+    const NAME: &'static str = "draft";
+    const LOST: Weight = Weight::Nothing;
+    const CHANGED: Weight = Weight::Nothing;
+    const COUNTS_CHANGED: bool = true;
+    const RESTS_ON_OWN: bool = false;
+    const CONCERNS_BOAT: bool = false;
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        None
+    }
+
+    // It is no part of its walk before the look is made.
+    fn names(&self) -> Names<'_> {
+        Names {
+            photos: &self.details.photos,
+            ..Names::NOTHING
+        }
+    }
+
+    fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        forget(state.history, &self.walk, Some(&self.phase), &self.item);
+        if !self.details.is_empty() {
+            state.history.drafts.push(Draft {
+                walk: self.walk.clone(),
+                phase: self.phase.clone(),
+                item: self.item.clone(),
+                details: self.details.clone(),
+            });
+        }
+        Applied::Done
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        None
+    }
+
+    in_no_table!();
+}
+
+impl Event for ServiceDraft {
+    const NAME: &'static str = "service-draft";
+    const LOST: Weight = Weight::Nothing;
+    const CHANGED: Weight = Weight::Nothing;
+    const COUNTS_CHANGED: bool = true;
+    const RESTS_ON_OWN: bool = false;
+    const CONCERNS_BOAT: bool = false;
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        None
+    }
+
+    naming_nothing!();
+
+    fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        let drafts = &mut state.history.service_drafts;
+        drafts.retain(|known| !known.is_of(self));
+        if !self.typed.is_empty() {
+            drafts.push(self.clone());
+        }
+        Applied::Done
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        None
+    }
+
+    in_no_table!();
+}

@@ -1,0 +1,23 @@
+//! Somebody goes on with a copy that lacks records.
+
+use super::event::{Event, Time, by_the_program, in_no_table, naming_nothing};
+use crate::defects::GoneOn;
+use crate::logbook::fold::{Applied, Folding, Placed};
+
+impl Event for GoneOn {
+    const NAME: &'static str = "go-on";
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        None
+    }
+
+    naming_nothing!();
+
+    fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        placed.put(&mut state.history.gone_on, self)
+    }
+
+    in_no_table!();
+}

@@ -1,0 +1,45 @@
+//! Things of her own were put into the boat.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::event::{Event, KeptText, Names, Time, by_the_program, in_no_table};
+use crate::logbook::fold::{Applied, Folding, Placed};
+
+/// Things of one's own were put into the boat.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct OwnItems {
+    /// Content hash of the text that holds them.
+    pub text: String,
+    /// Taken over from the settings folder, not given by hand.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub settings: bool,
+    /// When.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<DateTime<FixedOffset>>,
+}
+
+impl Event for OwnItems {
+    const NAME: &'static str = "own-items";
+    const RESTS_ON_OWN: bool = false;
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        self.at
+    }
+
+    fn names(&self) -> Names<'_> {
+        Names {
+            text: Some(KeptText::Own(&self.text)),
+            ..Names::NOTHING
+        }
+    }
+
+    // They are read where the library is made.
+    fn apply(&self, _: &Placed<'_>, _: &mut Folding<'_>) -> Applied {
+        Applied::Done
+    }
+
+    in_no_table!();
+}

@@ -1,0 +1,70 @@
+//! Something was put right.
+
+use super::event::{Event, Grounds, Time, Weight, on_an_item, unsaid};
+use crate::boat::Hours;
+use crate::defects::Repair;
+use crate::defects::admit::Fault;
+use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::table::{Export, Rows, tables};
+
+impl Event for Repair {
+    const NAME: &'static str = "repair";
+    const CHANGED: Weight = Weight::Said;
+
+    on_an_item!();
+
+    fn texts(&self) -> Vec<(&'static str, &str)> {
+        let by = self.by.as_deref().map(|by| ("by", by));
+        [("done", self.done.as_str())]
+            .into_iter()
+            .chain(by)
+            .collect()
+    }
+
+    fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
+        let done = unsaid("done", &self.done, "say what was done");
+        let meter = grounds.meter_fault(self.machine.as_deref(), self.hours);
+        done.into_iter().chain(meter).collect()
+    }
+
+    fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        placed.put(&mut state.history.repairs, self)
+    }
+
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("recorded a repair of {}", title(&self.item)))
+    }
+
+    fn tables(of: &Export<'_>) -> Vec<Rows> {
+        let rows = of.history.repairs.iter().map(|s| RepairRow {
+            id: s.id.clone(),
+            item: s.rec.item.clone(),
+            machine: s.rec.machine.clone(),
+            at: s.at,
+            hours: s.rec.hours,
+            done: s.rec.done.clone(),
+            by: s.rec.by.clone(),
+        });
+        vec![of.lines(RepairRow::TABLE, rows)]
+    }
+}
+
+tables! {
+    /// A repair.
+    RepairRow = "repairs" {
+        /// Record id.
+        id: String,
+        /// Catalogue id of the item.
+        item: String,
+        /// Machine id; null for items the boat has once.
+        machine: Option<String>,
+        /// When.
+        at: Time,
+        /// Meter as read.
+        hours: Option<Hours>,
+        /// What was done.
+        done: String,
+        /// By whom.
+        by: Option<String>,
+    }
+}

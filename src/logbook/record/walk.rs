@@ -1,0 +1,316 @@
+//! A walk begins, what is noted while it goes on, and its end.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::event::{
+    Event, Grounds, KeptText, Names, Part, Time, Weight, by_the_program, in_no_table, on_no_item,
+};
+use crate::assess::words::Verdict;
+use crate::boat::Hours;
+use crate::defects::History;
+use crate::defects::admit::Fault;
+use crate::defects::condition::Condition;
+use crate::defects::said::{Said, as_far_as_known};
+use crate::defects::verdicts::verdicts;
+use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::input::{Outside, WalkSheet};
+use crate::logbook::table::{Export, Rows, tables};
+use crate::walk::pace::Pace;
+use crate::walk::{Agreed, Join, LeftOut, PhaseBegun, Walk, When};
+
+/// A walk began.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WalkStarted {
+    /// Walk id, which every other record of the walk names.
+    pub walk: String,
+    /// Checklist id.
+    pub checklist: String,
+    /// Content hash of what was asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asked: Option<String>,
+    /// Machine id.
+    pub machine: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Who.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+    /// Meter as read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// Typed in after walking.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub entered_after: bool,
+    /// Earlier grades out of sight until the look is made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub blind: bool,
+    /// Rows not due.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
+    /// Items that joined.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joins: Vec<Join>,
+    /// Joints a service disturbed before it, by item id; empty where that is not known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub disturbed: Vec<String>,
+}
+
+impl WalkStarted {
+    /// The walk as it begins.
+    pub fn begin(&self, when: When) -> Walk {
+        Walk {
+            id: self.walk.clone(),
+            checklist: self.checklist.clone(),
+            asked: self.asked.clone(),
+            machine: self.machine.clone(),
+            at: when.at,
+            by: self.by.clone(),
+            hours: self.hours,
+            entered_after: self.entered_after,
+            blind: self.blind,
+            unblinded: false,
+            agreed: None,
+            told: Vec::new(),
+            left_out: self.left_out.clone(),
+            joins: self.joins.clone(),
+            disturbed: self.disturbed.clone(),
+            begun: Vec::new(),
+            looks: Vec::new(),
+            finished: None,
+            place: when.place,
+            finished_place: None,
+            is_stub: false,
+        }
+    }
+}
+
+impl Event for WalkStarted {
+    const NAME: &'static str = "walk";
+    const OUTSIDE: Outside = Outside::sheet::<WalkSheet>();
+    const COUNTS_CHANGED: bool = true;
+
+    fn at(&self) -> Option<Time> {
+        Some(self.at)
+    }
+
+    on_no_item!();
+
+    // The sheet has no words but those of its looks, and whose name it is.
+    fn texts(&self) -> Vec<(&'static str, &str)> {
+        Vec::new()
+    }
+
+    fn names(&self) -> Names<'_> {
+        Names {
+            text: self.asked.as_deref().map(KeptText::Asked),
+            ..Names::walk(&self.walk, Part::Begins)
+        }
+    }
+
+    fn check(&mut self, _: &Grounds<'_>) -> Vec<Fault> {
+        Vec::new()
+    }
+
+    fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        let mut walk = self.begin(placed.when);
+        if !placed.is_sound() {
+            // What might make an answer better does not count.
+            walk.hours = None;
+            walk.left_out.clear();
+        }
+        let walks = &mut state.history.walks;
+        let spot = walks.partition_point(|known| known.when() < placed.when);
+        walks.insert(spot, walk);
+        Applied::Done
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("began a walk".to_owned())
+    }
+
+    fn tables(of: &Export<'_>) -> Vec<Rows> {
+        vec![of.lines(WalkRow::TABLE, walks(of.condition, of.history))]
+    }
+}
+
+/// The meter was read, a switch was turned, or the time of a phase began, while a walk went on.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct WalkNoted {
+    /// Walk id.
+    pub walk: String,
+    /// Meter as read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// Typed in after walking.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered_after: Option<bool>,
+    /// Id of the phase whose time began.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub phase: Option<String>,
+    /// When it began.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub begun_at: Option<DateTime<FixedOffset>>,
+    /// Earlier grades out of sight from here on, or in sight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blind: Option<bool>,
+}
+
+impl Event for WalkNoted {
+    const NAME: &'static str = "walk-noted";
+    const LOST: Weight = Weight::Said;
+    const CHANGED: Weight = Weight::Said;
+    const CONCERNS_BOAT: bool = false;
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        None
+    }
+
+    fn names(&self) -> Names<'_> {
+        Names::walk(&self.walk, Part::Within)
+    }
+
+    fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        let Some(walk) = state.walk(&self.walk) else {
+            return Applied::Done;
+        };
+        walk.hours = self.hours.or(walk.hours);
+        walk.entered_after = self.entered_after.unwrap_or(walk.entered_after);
+        if let (Some(phase), Some(at)) = (&self.phase, self.begun_at) {
+            walk.begin_phase(PhaseBegun {
+                phase: phase.clone(),
+                at: placed.beside(at),
+                by_clock: at,
+            });
+        }
+        walk.unblinded |= walk.blind && self.blind == Some(false);
+        walk.blind = self.blind.unwrap_or(walk.blind);
+        Applied::Done
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        None
+    }
+
+    in_no_table!();
+}
+
+/// A walk ended.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WalkFinished {
+    /// Walk id.
+    pub walk: String,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// How fast it went.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pace: Option<Pace>,
+    /// What the screen said then; an end told otherwise has none.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        deserialize_with = "as_far_as_known"
+    )]
+    pub said: Option<Said>,
+}
+
+impl Event for WalkFinished {
+    const NAME: &'static str = "walk-finished";
+    const CHANGED: Weight = Weight::Said;
+    const COUNTS_CHANGED: bool = true;
+    const CONCERNS_BOAT: bool = false;
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        Some(self.at)
+    }
+
+    fn names(&self) -> Names<'_> {
+        Names::walk(&self.walk, Part::Within)
+    }
+
+    fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        if let Some(walk) = state.walk(&self.walk) {
+            walk.finished = Some(placed.when.at);
+            walk.finished_place = Some(placed.when.place);
+            // Of a line that is not as it was written it is not believed.
+            match self.said.clone().filter(|_| placed.is_sound()) {
+                Some(said) => state.history.said.insert(self.walk.clone(), said),
+                None => state.history.said.remove(&self.walk),
+            };
+        }
+        Applied::Done
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("finished a walk".to_owned())
+    }
+
+    in_no_table!();
+}
+
+tables! {
+    /// A walk.
+    WalkRow = "walks" {
+        /// Walk id.
+        walk: String,
+        /// Checklist id.
+        checklist: String,
+        /// Machine id.
+        machine: String,
+        /// When it began.
+        at: Time,
+        /// Meter as read.
+        hours: Option<Hours>,
+        /// Who walked.
+        by: Option<String>,
+        /// When it was finished; null where it was broken off.
+        finished: Option<Time>,
+        /// Walked first and typed in afterwards.
+        entered_after: bool,
+        /// Earlier grades were out of sight until each look was made.
+        blind: bool,
+        /// Who runs the engine, as agreed beforehand.
+        runs: Option<String>,
+        /// What may be opened, as agreed.
+        may_open: Option<String>,
+        /// Which samples may be taken, as agreed.
+        samples: Option<String>,
+        /// Full throttle, as agreed.
+        full_throttle: Option<String>,
+        /// Verdict as at the walk, over the day ahead of it.
+        verdict: Option<Verdict>,
+    }
+}
+
+/// Her walks, each judged as at its end.
+fn walks<'a>(condition: &Condition, history: &'a History) -> impl Iterator<Item = WalkRow> + 'a {
+    let verdicts = verdicts(&condition.boat, &condition.library, history);
+    history
+        .walks
+        .iter()
+        .zip(verdicts)
+        .map(|(walk, verdict)| WalkRow {
+            walk: walk.id.clone(),
+            checklist: walk.checklist.clone(),
+            machine: walk.machine.clone(),
+            at: walk.at,
+            hours: walk.hours,
+            by: walk.by.clone(),
+            finished: walk.finished,
+            entered_after: walk.entered_after,
+            blind: walk.was_blind(),
+            runs: agreed(walk, |a| &a.runs),
+            may_open: agreed(walk, |a| &a.may_open),
+            samples: agreed(walk, |a| &a.samples),
+            full_throttle: agreed(walk, |a| &a.full_throttle),
+            verdict,
+        })
+}
+
+fn agreed(walk: &Walk, answer: impl Fn(&Agreed) -> &Option<String>) -> Option<String> {
+    walk.agreed.as_ref().and_then(|a| answer(a).clone())
+}

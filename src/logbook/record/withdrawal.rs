@@ -1,0 +1,69 @@
+//! A defect was none.
+
+use super::event::{Event, Grounds, Time, Weight, fault, on_an_item, unsaid};
+use crate::defects::Withdrawal;
+use crate::defects::admit::Fault;
+use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::table::{Export, Rows, tables};
+
+impl Event for Withdrawal {
+    const NAME: &'static str = "withdrawal";
+    const CHANGED: Weight = Weight::Said;
+
+    on_an_item!();
+
+    fn texts(&self) -> Vec<(&'static str, &str)> {
+        vec![("why", &self.why)]
+    }
+
+    fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        faults.extend(unsaid("why", &self.why, "say why it was none"));
+        if grounds.life().and_then(|life| life.current()).is_none() {
+            let message = format!("there is no open defect on {}", self.item);
+            faults.push(fault("item", message));
+        }
+        if let Some(rule) = grounds.stop() {
+            let message = format!(
+                "a stop rule is in force and lifts only when it is looked at again: {rule}"
+            );
+            faults.push(fault("item", message));
+        }
+        faults
+    }
+
+    fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        placed.put(&mut state.history.withdrawals, self)
+    }
+
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("withdrew {}", title(&self.item)))
+    }
+
+    fn tables(of: &Export<'_>) -> Vec<Rows> {
+        let rows = of.history.withdrawals.iter().map(|s| WithdrawalRow {
+            id: s.id.clone(),
+            item: s.rec.item.clone(),
+            machine: s.rec.machine.clone(),
+            at: s.at,
+            why: s.rec.why.clone(),
+        });
+        vec![of.lines(WithdrawalRow::TABLE, rows)]
+    }
+}
+
+tables! {
+    /// A withdrawal.
+    WithdrawalRow = "withdrawals" {
+        /// Record id.
+        id: String,
+        /// Catalogue id of the item.
+        item: String,
+        /// Machine id; null for items the boat has once.
+        machine: Option<String>,
+        /// When.
+        at: Time,
+        /// Why it was none.
+        why: String,
+    }
+}
