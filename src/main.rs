@@ -9,7 +9,8 @@ use handlamp::cli::{self, Next};
 use handlamp::logbook::rescue;
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::theme::Theme;
-use handlamp::screen::app::{App, Setup};
+use handlamp::screen::app::App;
+use handlamp::screen::shared::Setup;
 use handlamp::terminal::guard::Guard;
 use handlamp::terminal::{app_loop, signals};
 

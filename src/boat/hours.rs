@@ -33,6 +33,22 @@ impl Hours {
         Ok(Hours((hours * 1000.0).round() as i64))
     }
 
+    /// As a person types them; a decimal comma is read as a point.
+    ///
+    /// # Errors
+    /// It is no number, or none that a meter shows.
+    pub fn typed(text: &str) -> Result<Hours, String> {
+        let text = text
+            .trim()
+            .trim_end_matches(['h', 'H'])
+            .trim()
+            .replace(',', ".");
+        let hours: f64 = text
+            .parse()
+            .map_err(|_| format!("'{text}' is no number of hours; type such as 1243.6"))?;
+        Hours::new(hours)
+    }
+
     /// From whole thousandths of an hour; may be negative for a difference.
     pub const fn from_thousandths(thousandths: i64) -> Hours {
         Hours(thousandths)

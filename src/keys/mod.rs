@@ -319,10 +319,15 @@ impl KeyTable {
     }
 
     /// Keys and labels for the footer, most useful first. Neighbours with one label are joined:
-    /// two as `up/down`, more as `0-4`.
-    pub fn footer(&self, context: Context) -> impl Iterator<Item = (String, &'static str)> {
+    /// two as `up/down`, more as `0-4`. An action that is not `offered` is left out.
+    pub fn footer(
+        &self,
+        context: Context,
+        offered: impl Fn(Action) -> bool,
+    ) -> impl Iterator<Item = (String, &'static str)> {
         let mut out: Vec<(Vec<String>, &'static str)> = Vec::new();
-        for (row, keys) in self.rows(context).filter(|(row, _)| !row.label.is_empty()) {
+        let rows = self.rows(context);
+        for (row, keys) in rows.filter(|(row, _)| !row.label.is_empty() && offered(row.action)) {
             let Some(key) = keys.iter().find(|k| works(context, k)) else {
                 continue;
             };

@@ -107,19 +107,19 @@ fn a_letter_means_one_thing_on_all_screens() {
 #[test]
 fn the_footer_joins_neighbours_and_ends_with_the_way_out() {
     let table = KeyTable::built_in();
-    let walk: Vec<_> = table.footer(Context::Walk).collect();
+    let walk: Vec<_> = table.footer(Context::Walk, |_| true).collect();
     assert_eq!(walk[0], ("0-4".to_string(), "grade"));
     assert_eq!(walk[1], ("x".to_string(), "not seen"));
     assert!(walk.contains(&("up/down".to_string(), "move")));
     for context in Context::ALL {
-        let footer: Vec<_> = table.footer(*context).collect();
+        let footer: Vec<_> = table.footer(*context, |_| true).collect();
         assert_eq!(
             footer.last(),
             Some(&("ctrl-c".to_string(), "quit")),
             "{context}"
         );
     }
-    let note: Vec<_> = table.footer(Context::Note).collect();
+    let note: Vec<_> = table.footer(Context::Note, |_| true).collect();
     assert!(
         note.contains(&("f1".to_string(), "keys")),
         "? is text in a note: {note:?}"

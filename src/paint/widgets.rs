@@ -2,10 +2,10 @@
 
 use chrono::{DateTime, FixedOffset};
 use ratatui::Frame;
-use ratatui::layout::Rect;
+use ratatui::layout::{Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
-use ratatui::widgets::{Block, Clear, Paragraph};
+use ratatui::widgets::{Block, Clear, Padding, Paragraph};
 
 use crate::assess::words::Risk;
 use crate::checklist::Grade;
@@ -22,6 +22,11 @@ pub fn lines(frame: &mut Frame<'_>, area: Rect, lines: Vec<Line<'_>>) {
 /// Untrusted text as one span of at most `columns`.
 pub fn text(text: &str, columns: usize, style: Style) -> Span<'static> {
     Span::styled(fit(&safe_line(text), columns), style)
+}
+
+/// Untrusted text as a line of at most `columns`.
+pub fn line(words: &str, columns: usize, style: Style) -> Line<'static> {
+    Line::from(text(words, columns, style))
 }
 
 /// Untrusted text as one span of exactly `columns`.
@@ -84,6 +89,27 @@ pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> [Span<'sta
     word(&words, columns, theme.risk(risk))
 }
 
+/// As many of `count` lines as fit, that at `here` in sight, such a part of the rows `down` at the
+/// most. The terminal's cursor stands on it, unless something lies over the screen.
+pub fn list<'a>(
+    frame: &mut Frame<'_>,
+    area: Rect,
+    (count, here): (usize, usize),
+    down: (usize, usize),
+    covered: bool,
+    row: impl FnMut(usize) -> Line<'a>,
+) {
+    let visible = usize::from(area.height).max(1);
+    let first = here.saturating_sub(visible * down.0 / down.1);
+    let first = first.min(count.saturating_sub(visible));
+    let shown = (first..count).take(visible).map(row).collect();
+    lines(frame, area, shown);
+    if !covered {
+        let y = area.y + (here - first) as u16;
+        frame.set_cursor_position(Position { x: area.x, y });
+    }
+}
+
 /// A box low on the screen for a question, so that what is asked about stays in sight above it;
 /// cleared beneath; the area inside it.
 pub fn panel(frame: &mut Frame<'_>, theme: &Theme, title: &str, wanted: (u16, u16)) -> Rect {
@@ -110,15 +136,12 @@ pub fn panel_above(
     let block = Block::bordered()
         .border_style(theme.quiet())
         .style(theme.text())
+        .padding(Padding::horizontal(1))
         .title(text(&format!(" {title} "), room, theme.title()));
     let inside = block.inner(area);
     frame.render_widget(Clear, area);
     frame.render_widget(block, area);
-    Rect {
-        x: inside.x + 1,
-        width: inside.width.saturating_sub(2),
-        ..inside
-    }
+    inside
 }
 
 #[cfg(test)]

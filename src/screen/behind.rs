@@ -1,20 +1,45 @@
 //! Records this computer had seen that are not here, and a clock that stands before the last record:
 //! both are said before anything is built on them.
 
+use std::convert::Infallible;
+
 use chrono::{DateTime, FixedOffset};
 
+use crate::defects::doubt::Doubt;
 use crate::keys::Action;
 use crate::logbook::book::{Book, ToSay};
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::Layer;
-use crate::screen::layers::ask::Ask;
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To};
+use crate::screen::layers::{Choice, Layer};
+use crate::screen::shared::{Setup, Shared};
 
-impl App {
-    /// Asks before a walk begins under a clock that is behind the record; true where it was asked.
-    pub(super) fn asks_clock(&mut self, checklist: &str, machine: &str) -> bool {
-        let Some((newest, now)) = self.book.as_ref().and_then(Book::clock_behind) else {
-            return false;
-        };
+/// A walk is to begin under a clock that is behind the record.
+pub struct ClockBehind {
+    checklist: String,
+    machine: String,
+    newest: DateTime<FixedOffset>,
+    now: DateTime<FixedOffset>,
+}
+
+impl Asks for ClockBehind {
+    type Pick = ();
+    type Line = Infallible;
+}
+
+impl ClockBehind {
+    /// Where it is so.
+    pub fn of(book: &Book, checklist: &str, machine: &str) -> Option<ClockBehind> {
+        let (newest, now) = book.clock_behind()?;
+        Some(ClockBehind {
+            checklist: checklist.to_owned(),
+            machine: machine.to_owned(),
+            newest,
+            now,
+        })
+    }
+
+    /// Asks whether to begin all the same.
+    pub fn ask(&mut self, cx: &mut Cx<'_, Self>) {
+        let (newest, now) = (self.newest, self.now);
         let lead = format!(
             "This computer says {}, the last record was made at {}{}. One of the two was wrong.",
             time(now, newest),
@@ -29,29 +54,47 @@ impl App {
             "leave and set the clock".to_owned(),
             "go on: the records keep their order".to_owned(),
         ];
-        let ask = Ask::ClockBehind(checklist.to_owned(), machine.to_owned());
         let title = "This computer's clock is behind";
-        let layer = Layer::told(title, vec![lead, String::new()], options, ask);
-        self.layers.push(layer);
+        cx.ask(Layer::told(title, vec![lead, String::new()], options, ()));
+    }
+}
+
+impl Shown for ClockBehind {
+    fn is_box(&self) -> bool {
         true
     }
+}
 
-    /// A line of that question was picked.
-    pub(super) fn clock_picked(&mut self, at: usize, checklist: &str, machine: &str) {
+impl Screen for ClockBehind {
+    fn picked(&mut self, _ask: (), at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
         if at == 1 {
-            self.begin_walk_now(checklist, machine);
-        } else {
-            self.tell("nothing was begun; set this computer's clock, then start again");
+            return cx.go(Go::To(To::Walk {
+                checklist: self.checklist.clone(),
+                machine: self.machine.clone(),
+                asked: true,
+            }));
         }
+        cx.tell("nothing was begun; set this computer's clock, then start again");
+        cx.go(Go::Back);
     }
+}
 
-    /// Asks why one goes on without records that are missing, or why a loss can be lived with.
-    pub(super) fn ask_go_on(&mut self) {
-        let Some(book) = self.book.as_ref() else {
-            return;
-        };
+/// Somebody goes on without records that are missing, or lives with a loss.
+pub struct GoOn {
+    title: &'static str,
+    hint: String,
+}
+
+impl Asks for GoOn {
+    type Pick = Infallible;
+    type Line = ();
+}
+
+impl GoOn {
+    /// Where there is something to go on without; else that is told.
+    pub fn of(shared: &mut Shared, book: &Book) -> Option<GoOn> {
         let missing = book.missing().into_iter().find(|m| m.open);
-        let (title, lead) = match (missing, book.losses().len()) {
+        let (title, hint) = match (missing, book.losses().len()) {
             (Some(missing), _) => (
                 "Go on with this copy: why?",
                 format!(
@@ -60,7 +103,8 @@ impl App {
                 ),
             ),
             (None, 0) => {
-                return self.tell("nothing is missing here that somebody would have to accept");
+                shared.tell("nothing is missing here that somebody would have to accept");
+                return None;
             }
             (None, losses) => (
                 "These losses are known: why can they be lived with?",
@@ -73,63 +117,70 @@ impl App {
                 ),
             ),
         };
-        self.layers.push(Layer::line(title, lead, Ask::GoOn));
+        Some(GoOn { title, hint })
     }
 
-    /// The reason was typed.
-    pub(super) fn go_on_typed(&mut self, text: &str) -> Result<(), String> {
+    /// Asks why.
+    pub fn ask(&mut self, cx: &mut Cx<'_, Self>) {
+        cx.ask(Layer::line(self.title, self.hint.clone(), ()));
+    }
+}
+
+impl Shown for GoOn {
+    fn is_box(&self) -> bool {
+        true
+    }
+}
+
+impl Screen for GoOn {
+    fn typed(&mut self, _ask: (), text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         if text.is_empty() {
             return Err("a reason is needed; Esc leaves it open".into());
         }
-        let by = self.setup.by.clone();
-        let Some(book) = &mut self.book else {
-            return Ok(());
-        };
-        let (by, why) = (by.as_deref(), text);
-        let gone_on = book
-            .go_on(by.map(str::to_owned), why.to_owned())
-            .map_err(|e| e.to_string())?;
+        let by = cx.setup.by.clone();
+        let gone_on = cx.book.go_on(by.clone(), text.to_owned());
+        let gone_on = gone_on.map_err(|e| e.to_string())?;
         if !gone_on {
-            book.accept_losses(by, why).map_err(|e| e.to_string())?;
+            let accepted = cx.book.accept_losses(by.as_deref(), text);
+            accepted.map_err(|e| e.to_string())?;
         }
-        self.renew();
-        self.tell(match gone_on {
+        cx.tell(match gone_on {
             true => "recorded: going on with this copy",
             false => "recorded: the losses are known",
         });
+        cx.go(Go::BackAnew);
         Ok(())
     }
+}
 
-    /// What is on record and not counted, in one sentence, and whether it still forbids a clear
-    /// verdict; none where all is counted.
-    pub(super) fn not_counted(&self) -> Option<(String, bool)> {
-        let book = self.book.as_ref()?;
-        let doubts = match &self.screen {
-            Screen::Boat(screen) => &screen.condition.doubts,
-            Screen::Defects(screen) => &screen.condition.doubts,
-            Screen::Verdict(screen) => &screen.condition.doubts,
-            _ => &book.history().doubts,
-        };
-        let first = doubts.iter().find(|d| d.blocks()).or(doubts.first())?;
-        let more = match doubts.len() {
-            1 => String::new(),
-            n => format!(" (and {} more)", n - 1),
-        };
-        let does = book.to_say().map(|say| match say {
-            ToSay::GoOn => "goes on with this copy",
-            ToSay::Known => "says that it is known",
-        });
-        let keys = self.setup.keys.keys_of(Action::GoOn);
-        let key = keys.first().filter(|_| self.layers.is_empty());
-        let key = key.zip(does);
-        let key = key.map_or_else(String::new, |(key, does)| format!(", {key} {does}"));
-        // The words a person needs come first; which file it is, the check says.
-        let item = first.told.item.as_deref();
-        let item = item.map(|id| book.library().catalogue.item(id).map_or(id, |i| &i.title));
-        let item = item.map_or_else(String::new, |title| format!("{title}: "));
-        let told = format!("NOT COUNTED{more}{key}: {item}{}", first.told.why);
-        Some((told, first.blocks()))
-    }
+/// What is on record and not counted, in one sentence, and whether it still forbids a clear verdict;
+/// none where all is counted. The key that goes on with it works where nothing stands over the
+/// screen.
+pub fn not_counted(
+    setup: &Setup,
+    book: &Book,
+    doubts: &[Doubt],
+    bare: bool,
+) -> Option<(String, bool)> {
+    let first = doubts.iter().find(|d| d.blocks()).or(doubts.first())?;
+    let more = match doubts.len() {
+        1 => String::new(),
+        n => format!(" (and {} more)", n - 1),
+    };
+    let does = book.to_say().map(|say| match say {
+        ToSay::GoOn => "goes on with this copy",
+        ToSay::Known => "says that it is known",
+    });
+    let keys = setup.keys.keys_of(Action::GoOn);
+    let key = keys.first().filter(|_| bare);
+    let key = key.zip(does);
+    let key = key.map_or_else(String::new, |(key, does)| format!(", {key} {does}"));
+    // The words a person needs come first; which file it is, the check says.
+    let item = first.told.item.as_deref();
+    let item = item.map(|id| book.library().catalogue.item(id).map_or(id, |i| &i.title));
+    let item = item.map_or_else(String::new, |title| format!("{title}: "));
+    let told = format!("NOT COUNTED{more}{key}: {item}{}", first.told.why);
+    Some((told, first.blocks()))
 }
 
 /// A time of day, with its day where that is not the other's.

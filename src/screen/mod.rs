@@ -1,38 +1,43 @@
 //! The screens. No rules live here.
 //!
-//! - [`app`]: the state and how events change it; `draw`: the frame around every screen
-//! - [`layers`]: questions over a screen, their keys, what they are for and what answers do
-//! - `others`: what others wrote is taken in, and the screen in front made anew; `behind`: records this
-//!   computer had seen that are not here, and a clock that is behind
-//! - `picture`: the screen in front as a picture
+//! - [`app`]: what stands on what, and how events change it; `draw`: the frame around every screen;
+//!   `picture`: what is in front, as a picture
+//! - `kind`: what a screen is; `front`: a screen with the questions over it; `layers`: these
+//!   questions; [`shared`]: what all screens share; `routes`: where one can go
+//! - `others`: what others wrote, in words
 //!
-//! One folder for each screen:
-//! - [`start`]: the first questions, and which boat where a folder holds several
-//! - [`boat`]: the boat and what can be done
-//! - [`walk`]: the rows of a walk, leak run or survey
-//! - [`measure`]: drops counted and seconds taken at an item
-//! - [`verdict`]: what a finished walk says
-//! - [`defects`]: the defect list, a row of it explained, two plans side by side
-//! - [`walks`]: the walks on record
-//! - [`readings`]: readings drawn, and what a trend says of them
-//! - [`service`]: what is due, a task to read, and the questions about work that was done
-//! - [`report`]: the file of a report is asked for, and waited for
+//! One folder for each screen, a file for a box of a question or two:
+//! - `start`: the first questions, and which boat where a folder holds several
+//! - `boat`: the boat and what can be done
+//! - `walk`: the rows of a walk, leak run or survey
+//! - [`verdict`]: what a finished walk says, and who was told of what is unsafe
+//! - `defects`: the defect list, a row of it explained, two plans side by side
+//! - `walks`: the walks on record
+//! - `readings`: readings drawn, and what a trend says of them
+//! - `service`: what is due, a task to read, and the questions about work that was done
+//! - `report`: the file of a report is asked for, and waited for
+//! - `behind`: records this computer had seen that are not here, and a clock that is behind
+//! - `unsaved`: records that cannot be saved
 //!
 #![doc = include_str!("README.md")]
 
 pub mod app;
 mod behind;
-pub mod boat;
-pub mod defects;
+mod boat;
+mod defects;
 mod draw;
-pub mod layers;
-pub mod measure;
+mod front;
+mod kind;
+mod layers;
 mod others;
 mod picture;
-pub mod readings;
-pub mod report;
-pub mod service;
-pub mod start;
+mod readings;
+mod report;
+mod routes;
+mod service;
+pub mod shared;
+mod start;
+mod unsaved;
 pub mod verdict;
-pub mod walk;
-pub mod walks;
+mod walk;
+mod walks;

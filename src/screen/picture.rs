@@ -19,21 +19,24 @@ impl App {
     /// Writes the screen into the folder of pictures.
     pub(super) fn picture(&mut self) {
         let (width, height) = self.size;
-        let palette = match self.setup.theme.name {
+        let palette = match self.base.shared.setup.theme.name {
             ThemeName::Night => Palette::NIGHT,
             _ => Palette::DARK,
         };
         let svg = self.picture_at(width, height, &palette);
         match self.write_picture(svg.as_bytes()) {
-            Ok(path) => self.tell(format!("picture written: {}", path.display())),
-            Err(error) => self.warn(format!("no picture: {error}")),
+            Ok(path) => self
+                .base
+                .shared
+                .tell(format!("picture written: {}", path.display())),
+            Err(error) => self.base.shared.warn(format!("no picture: {error}")),
         }
     }
 
     /// Under a name of this second that nothing bears; others may have put something there, and it
     /// stays.
     fn write_picture(&self, svg: &[u8]) -> Result<PathBuf, NotWritten> {
-        let second = self.setup.clock.now().format("%Y%m%dT%H%M%S");
+        let second = self.base.shared.setup.clock.now().format("%Y%m%dT%H%M%S");
         let mut n = 1;
         loop {
             let more = if n > 1 {
@@ -42,7 +45,7 @@ impl App {
                 String::new()
             };
             let name = format!("handlamp-{second}{more}.svg");
-            let path = self.setup.pictures.join(name);
+            let path = self.base.shared.setup.pictures.join(name);
             match write_named(&path, svg, Over::Nothing) {
                 Ok(()) => return Ok(path),
                 Err(NotWritten::Place(..) | NotWritten::Taken(_)) if n < TRIES => n += 1,

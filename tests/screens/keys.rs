@@ -45,6 +45,14 @@ pub fn begun() -> Stage {
 }
 
 #[test]
+fn a_line_is_corrected_by_letter_word_and_line() {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Heron' ctrl-w 'Ploverx' left delete home 'the ' ctrl-u enter");
+    stage.keys("2 '1243' enter enter");
+    assert_eq!(book(stage.dir.path()).profile().name, "Grey Plover");
+}
+
+#[test]
 fn three_answers_make_a_boat_and_one_key_a_sound_row() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();

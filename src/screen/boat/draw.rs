@@ -4,109 +4,117 @@ use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
+use crate::defects::doubt::Doubt;
 use crate::defects::judged::lead;
+use crate::keys::Context;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, risk, text};
-use crate::screen::app::App;
+use crate::paint::widgets::{self, cell, line, risk, text};
 use crate::screen::boat::BoatScreen;
+use crate::screen::boat::Entry;
+use crate::screen::kind::{Shown, View};
 
-/// Behind the questions of the first start.
-pub fn draw_start(app: &App, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
-    let told = vec![
-        Line::from(text("handlamp", 60, theme.title())),
-        Line::from(text(
-            "walk the engine room, grade what you see, know what to fix first",
-            78,
-            theme.quiet(),
-        )),
-    ];
-    widgets::lines(frame, area, told);
-}
+impl Shown for BoatScreen {
+    fn context(&self) -> Context {
+        Context::Boat
+    }
 
-/// The boat, her machine, what to begin, how she stands.
-pub fn draw(app: &App, screen: &BoatScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
-    let columns = usize::from(area.width);
-    let boat = book.boat();
-    let machine = boat.machines.get(screen.machine);
-    let id = machine.map(|m| m.id.as_str());
-    let meter = screen.condition.meter_now(id);
-    let about = if meter.estimated { "≈" } else { "" };
-    let rate = screen.condition.rate(id).per_day * crate::assess::rate::DAYS_PER_MONTH;
-    let name = machine.map_or("", |m| m.name.as_str());
-    let several = if boat.machines.len() > 1 {
-        format!(" ({} of {})", screen.machine + 1, boat.machines.len())
-    } else {
-        String::new()
-    };
-    let date = screen
-        .condition
-        .now
-        .format("%a %-d %b %Y %H:%M")
-        .to_string();
-    let mut lines = vec![
-        widgets::spread(
-            &boat.name,
-            &format!("{} waters · {date}", boat.waters),
-            columns,
-            theme.title(),
-        ),
-        widgets::spread(
-            &format!("{name}{several} · {about}{:.1} h", meter.hours),
-            &format!("≈{rate:.0} h a month"),
-            columns,
-            theme.text(),
-        ),
-        // What is overdue takes the line that is empty else, so that it moves nothing.
-        Line::from(text(
-            screen.overdue.as_deref().unwrap_or_default(),
-            columns,
-            theme.mark(),
-        )),
-    ];
-    let cursor_row = lines.len() + screen.cursor;
-    for (n, entry) in screen.entries.iter().enumerate() {
-        let here = n == screen.cursor;
-        let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let style = if here { theme.selected() } else { theme.text() };
-        let beside = if here {
-            theme.selected()
+    /// The boat, her machine, what to begin, how she stands.
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        let theme = view.setup.theme;
+        let columns = usize::from(area.width);
+        let boat = view.book.boat();
+        let machine = boat.machines.get(self.machine);
+        let id = machine.map(|m| m.id.as_str());
+        let meter = self.condition.meter_now(id);
+        let about = if meter.estimated { "≈" } else { "" };
+        let rate = self.condition.rate(id).per_day * crate::assess::rate::DAYS_PER_MONTH;
+        let name = machine.map_or("", |m| m.name.as_str());
+        let several = if boat.machines.len() > 1 {
+            format!(" ({} of {})", self.machine + 1, boat.machines.len())
         } else {
-            theme.quiet()
+            String::new()
         };
-        let title = 26.min(columns / 2);
-        lines.push(Line::from(vec![
-            Span::styled(format!("{pointer} "), style),
-            cell(&entry.title, title, style),
-            cell(&entry.beside, columns.saturating_sub(title + 2), beside),
-        ]));
+        let date = self.condition.now.format("%a %-d %b %Y %H:%M").to_string();
+        let mut lines = vec![
+            widgets::spread(
+                &boat.name,
+                &format!("{} waters · {date}", boat.waters),
+                columns,
+                theme.title(),
+            ),
+            widgets::spread(
+                &format!("{name}{several} · {about}{:.1} h", meter.hours),
+                &format!("≈{rate:.0} h a month"),
+                columns,
+                theme.text(),
+            ),
+            // What is overdue takes the line that is empty else, so that it moves nothing.
+            line(
+                self.overdue.as_deref().unwrap_or_default(),
+                columns,
+                theme.mark(),
+            ),
+        ];
+        let cursor_row = lines.len() + self.cursor;
+        for (n, entry) in self.entries.iter().enumerate() {
+            let here = n == self.cursor;
+            let pointer = if here { theme.glyphs.pointer() } else { " " };
+            let style = if here { theme.selected() } else { theme.text() };
+            let beside = if here {
+                theme.selected()
+            } else {
+                theme.quiet()
+            };
+            let title = 26.min(columns / 2);
+            lines.push(Line::from(vec![
+                Span::styled(format!("{pointer} "), style),
+                cell(&entry.title, title, style),
+                cell(&entry.beside, columns.saturating_sub(title + 2), beside),
+            ]));
+        }
+        lines.push(Line::default());
+        lines.extend(verdict_lines(view, self, columns));
+        lines.push(Line::default());
+        let room = usize::from(area.height);
+        let mut foot = owed_lines(view, self, columns);
+        // The heading and four rows of what to fix first come before more than one next look.
+        let spare = room.saturating_sub(lines.len() + 5 + foot.len());
+        foot.extend(next_lines(view, self, columns, spare));
+        lines.extend(defect_lines(view, self, columns));
+        lines.truncate(room.saturating_sub(foot.len()));
+        lines.extend(foot);
+        widgets::lines(frame, area, lines);
+        if !view.covered {
+            frame.set_cursor_position(Position {
+                x: area.x,
+                y: area.y + cursor_row as u16,
+            });
+        }
     }
-    lines.push(Line::default());
-    lines.extend(verdict_lines(app, screen, columns));
-    lines.push(Line::default());
-    let room = usize::from(area.height);
-    let mut foot = owed_lines(app, screen, columns);
-    // The heading and four rows of what to fix first come before more than one next look.
-    let spare = room.saturating_sub(lines.len() + 5 + foot.len());
-    foot.extend(next_lines(app, screen, columns, spare));
-    lines.extend(defect_lines(app, screen, columns));
-    lines.truncate(room.saturating_sub(foot.len()));
-    lines.extend(foot);
-    widgets::lines(frame, area, lines);
-    if app.layers.is_empty() {
-        frame.set_cursor_position(Position {
-            x: area.x,
-            y: area.y + cursor_row as u16,
-        });
+
+    /// The arrow stays on what it would begin.
+    fn renew(&mut self, book: &Book) -> bool {
+        let now = BoatScreen::new(book, self.machine);
+        let here = self.entries.get(self.cursor);
+        let same =
+            |e: &Entry| here.is_some_and(|h| (&h.walk, &h.checklist) == (&e.walk, &e.checklist));
+        let last = now.entries.len().saturating_sub(1);
+        let place = now.entries.iter().position(same);
+        let cursor = place.unwrap_or(self.cursor.min(last));
+        *self = BoatScreen { cursor, ..now };
+        true
+    }
+
+    fn doubts(&self) -> Option<&[Doubt]> {
+        Some(&self.condition.doubts)
     }
 }
 
-fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn verdict_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let Some((verdict, reasons)) = &screen.verdict else {
         let told = "no finished morning check yet: no verdict";
-        return vec![Line::from(text(told, columns, theme.quiet()))];
+        return vec![line(told, columns, theme.quiet())];
     };
     let words = verdict.as_str().replace('-', " ");
     let day = screen.condition.day_ahead();
@@ -128,21 +136,21 @@ fn verdict_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'st
             .grade
             .map(|g| format!("{} {g}: ", g.rung()))
             .unwrap_or_default();
-        lines.push(Line::from(text(
+        lines.push(line(
             &format!("  {}{grade}{}", lead(title), ground.rule),
             columns,
             theme.text(),
-        )));
+        ));
     }
     if reasons.len() > 3 {
         let more = format!("  and {} more", reasons.len() - 3);
-        lines.push(Line::from(text(&more, columns, theme.quiet())));
+        lines.push(line(&more, columns, theme.quiet()));
     }
     lines
 }
 
-fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn defect_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let rows = &screen.list.rows;
     let exposure = screen.list.outset.exposure;
     let head = format!(
@@ -152,9 +160,9 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
         rows.len(),
         screen.list.unseen.len()
     );
-    let mut lines = vec![Line::from(text(&head, columns, theme.quiet()))];
+    let mut lines = vec![line(&head, columns, theme.quiet())];
     if rows.is_empty() {
-        lines.push(Line::from(text("  nothing open", columns, theme.saved())));
+        lines.push(line("  nothing open", columns, theme.saved()));
     }
     for row in rows {
         let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
@@ -176,8 +184,13 @@ fn defect_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'sta
 }
 
 /// What to look at next, one line at least where there is anything.
-fn next_lines(app: &App, screen: &BoatScreen, columns: usize, spare: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn next_lines(
+    view: &View<'_>,
+    screen: &BoatScreen,
+    columns: usize,
+    spare: usize,
+) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let rows = screen.next.iter().take(spare.max(1));
     let mut label = "look next: ";
     rows.map(|look| {
@@ -204,15 +217,9 @@ fn next_lines(app: &App, screen: &BoatScreen, columns: usize, spare: usize) -> V
     .collect()
 }
 
-fn owed_lines(app: &App, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn owed_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let owed = screen.owed.iter().take(3);
-    owed.map(|(title, why)| {
-        Line::from(text(
-            &format!("owed: {title}: {why}"),
-            columns,
-            theme.mark(),
-        ))
-    })
-    .collect()
+    owed.map(|(title, why)| line(&format!("owed: {title}: {why}"), columns, theme.mark()))
+        .collect()
 }

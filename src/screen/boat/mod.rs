@@ -2,6 +2,8 @@
 
 pub mod draw;
 
+use std::convert::Infallible;
+
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
 use crate::checklist::Closing;
@@ -11,9 +13,7 @@ use crate::defects::list::{DefectList, Outset};
 use crate::defects::next_look::NextLook;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::app::{App, Screen};
-use crate::screen::defects::DefectsScreen;
-use crate::screen::walks::WalksScreen;
+use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::service::{What, due};
 
 /// So many next looks are shown where there is room.
@@ -180,63 +180,43 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
     entries
 }
 
-impl App {
-    pub(crate) fn boat_act(&mut self, action: Action) {
-        let Screen::Boat(boat) = &mut self.screen else {
-            return;
-        };
+impl Asks for BoatScreen {
+    type Pick = Infallible;
+    type Line = Infallible;
+}
+
+impl Screen for BoatScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
+        let machines = &self.condition.boat.machines;
         match action {
-            Action::MoveUp => boat.cursor = boat.cursor.saturating_sub(1),
-            Action::MoveDown => {
-                boat.cursor = (boat.cursor + 1).min(boat.entries.len().saturating_sub(1))
-            }
             Action::StartWalk => {
-                let Some(entry) = boat.entries.get(boat.cursor) else {
-                    return;
+                let machine = machines.get(self.machine).map(|m| m.id.clone());
+                let to = |entry: &Entry| match &entry.walk {
+                    Some(walk) => To::Resume(walk.clone()),
+                    None => To::Walk {
+                        checklist: entry.checklist.clone(),
+                        machine: machine.unwrap_or_default(),
+                        asked: false,
+                    },
                 };
-                let machines = &boat.condition.boat.machines;
-                let machine = machines
-                    .get(boat.machine)
-                    .map(|m| m.id.clone())
-                    .unwrap_or_default();
-                let (walk, checklist) = (entry.walk.clone(), entry.checklist.clone());
-                match walk {
-                    Some(id) => self.resume_walk(&id),
-                    None => self.begin_walk(&checklist, &machine),
-                }
+                cx.go = self.entries.get(self.cursor).map(to).map(Go::To);
             }
             Action::NextMachine => {
-                let next = (boat.machine + 1) % boat.condition.boat.machines.len().max(1);
-                if let Some(book) = &self.book {
-                    self.screen = Screen::Boat(Box::new(BoatScreen::new(book, next)));
-                }
+                let next = (self.machine + 1) % machines.len().max(1);
+                cx.go(Go::To(To::Boat(next)));
             }
-            Action::OpenDefects => self.open_defects(),
-            Action::GoOn => self.ask_go_on(),
-            Action::OpenWalks => self.open_walks(),
-            Action::Back if self.shelf.is_some() => self.back_to_shelf(),
+            Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::GoOn => cx.go(Go::Over(To::GoOn)),
+            Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::Back if cx.shelf.is_some() => cx.go(Go::Shelf),
             Action::Back => {
-                let quit = self
-                    .setup
-                    .keys
-                    .keys_of(Action::Quit)
-                    .first()
-                    .map(ToString::to_string);
-                self.tell(format!("{} leaves handlamp", quit.unwrap_or_default()));
+                let quit = cx.setup.key(Action::Quit);
+                cx.tell(format!("{quit} leaves handlamp"));
             }
-            _ => {}
-        }
-    }
-
-    pub(crate) fn open_defects(&mut self) {
-        if let Some(book) = &self.book {
-            self.screen = Screen::Defects(Box::new(DefectsScreen::new(book)));
-        }
-    }
-
-    pub(crate) fn open_walks(&mut self) {
-        if let Some(book) = &self.book {
-            self.screen = Screen::Walks(Box::new(WalksScreen::new(book)));
+            _ => {
+                let moved = moved(action, self.cursor, self.entries.len(), 10);
+                self.cursor = moved.unwrap_or(self.cursor);
+            }
         }
     }
 }

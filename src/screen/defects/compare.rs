@@ -3,10 +3,9 @@
 use crate::assess::words::Risk;
 use crate::defects::compare::{Compared, Place, Shift, changed};
 use crate::defects::list::Outset;
-use crate::screen::app::{App, Screen};
-use crate::screen::defects::DefectsScreen;
-use crate::screen::layers::ask::Ask;
-use crate::screen::layers::{Layer, Page};
+use crate::screen::defects::{DefectsScreen, Pick};
+use crate::screen::kind::Cx;
+use crate::screen::layers::Layer;
 use crate::text::pad;
 
 /// A space at which no line is broken.
@@ -19,40 +18,32 @@ impl DefectsScreen {
         plans.retain(|(name, outset)| Some(name) != self.plan.as_ref() && *outset != self.outset);
         plans
     }
-}
 
-impl App {
-    pub(crate) fn ask_compare(&mut self) {
-        let Screen::Defects(screen) = &self.screen else {
-            return;
-        };
-        let plans = screen.other_plans();
+    /// Asks which plan the list is held against.
+    pub fn ask_compare(&self, cx: &mut Cx<'_, Self>) {
+        let plans = self.other_plans();
         if plans.is_empty() {
-            self.tell("there is no other plan");
+            cx.tell("there is no other plan");
             return;
         }
         let options = plans
             .iter()
             .map(|(name, o)| format!("{name}: {}", words(*o)));
         let title = "Held against which plan?";
-        self.layers
-            .push(Layer::choice(title, options.collect(), Ask::ComparePlan));
+        cx.ask(Layer::choice(title, options.collect(), Pick::Plan));
     }
 
     /// Shows what changes under the plan picked.
-    pub(crate) fn compare_picked(&mut self, at: usize) {
-        let Screen::Defects(screen) = &self.screen else {
+    pub fn compare_picked(&self, at: usize, cx: &mut Cx<'_, Self>) {
+        let Some((name, outset)) = self.other_plans().into_iter().nth(at) else {
             return;
         };
-        let Some((name, outset)) = screen.other_plans().into_iter().nth(at) else {
-            return;
-        };
-        let mut rows = screen.condition.compare(screen.outset, outset);
+        let mut rows = self.condition.compare(self.outset, outset);
         let all = rows.len();
         rows.retain(|row| row.shift() != Shift::Stays);
         let rises = rows.iter().filter(|r| r.shift() == Shift::Rises).count();
         let mut lines = vec![
-            format!("from {} to {}", words(screen.outset), words(outset)),
+            format!("from {} to {}", words(self.outset), words(outset)),
             format!(
                 "{rises} of {all} rows rise, {} fall, {} stay",
                 rows.len() - rises,
@@ -62,14 +53,10 @@ impl App {
             "change, code, place in the list, item".to_owned(),
         ];
         // The first machine goes without saying.
-        let first = screen.condition.boat.machines.first().map(|m| m.id.clone());
+        let first = self.condition.boat.machines.first().map(|m| m.id.clone());
         let each = changed(rows);
         lines.extend(each.iter().map(|row| line(row, first.as_deref())));
-        self.layers.push(Layer::Page(Page {
-            title: format!("Under {name}"),
-            lines,
-            scroll: 0,
-        }));
+        cx.ask(Layer::page(format!("Under {name}"), lines));
     }
 }
 

@@ -1,91 +1,101 @@
 //! Draws the defects screen: the list, the risk table beside it, why the row stands where it does.
 
 use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::assess::words::{Level, Risk, Severity};
+use crate::checklist::PhaseState;
 use crate::defects::State;
+use crate::defects::Subject;
+use crate::defects::doubt::Doubt;
+use crate::defects::list::Outset;
 use crate::defects::list::{Row, percent};
-use crate::paint::widgets::{self, age, cell, risk, text};
-use crate::screen::app::App;
+use crate::keys::Context;
+use crate::logbook::book::Book;
+use crate::paint::widgets::{self, age, cell, line, risk};
 use crate::screen::defects::DefectsScreen;
+use crate::screen::kind::{Shown, View};
 
 /// From this width on the risk table stands beside the list.
 const BESIDE: u16 = 76;
 /// Columns of the risk table.
 const TABLE: u16 = 25;
 
-/// Draws the screen.
-pub fn draw(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
-    let columns = usize::from(area.width);
-    let e = screen.outset.exposure;
-    let plan = screen
-        .plan
-        .as_ref()
-        .map(|p| format!(" ({p})"))
-        .unwrap_or_default();
-    let head = format!(
-        "over {:.0} h and {:.0} d in {} waters{plan}",
-        e.hours, e.days, screen.outset.waters
-    );
-    let filter = screen.filter.words();
-    let shown = if filter.is_empty() {
-        String::new()
-    } else {
-        format!("only {filter}: ")
-    };
-    let count = format!(
-        "{shown}{} of {} rows",
-        screen.shown.len(),
-        screen.list.rows.len()
-    );
-    let head = widgets::spread(&head, &count, columns, theme.title());
-    widgets::lines(frame, Rect { height: 1, ..area }, vec![head]);
-    let reasons = reason_lines(app, screen, columns);
-    let reason_height = (reasons.len() as u16).min(area.height / 2);
-    let middle = Rect {
-        y: area.y + 1,
-        height: area.height.saturating_sub(1 + reason_height),
-        ..area
-    };
-    let list_width = if area.width >= BESIDE {
-        area.width - TABLE - 1
-    } else {
-        area.width
-    };
-    draw_list(
-        app,
-        screen,
-        frame,
-        Rect {
-            width: list_width,
-            ..middle
-        },
-    );
-    if area.width >= BESIDE {
-        let table = Rect {
-            x: area.x + list_width + 1,
-            width: TABLE,
-            ..middle
-        };
-        widgets::lines(
-            frame,
-            table,
-            table_lines(app, screen, usize::from(middle.height)),
-        );
+impl Shown for DefectsScreen {
+    fn context(&self) -> Context {
+        Context::Defects
     }
-    let below = Rect {
-        y: middle.bottom(),
-        height: reason_height,
-        ..area
-    };
-    widgets::lines(frame, below, reasons);
+
+    /// Draws the screen.
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        let theme = view.setup.theme;
+        let columns = usize::from(area.width);
+        let e = self.outset.exposure;
+        let plan = self
+            .plan
+            .as_ref()
+            .map(|p| format!(" ({p})"))
+            .unwrap_or_default();
+        let head = format!(
+            "over {:.0} h and {:.0} d in {} waters{plan}",
+            e.hours, e.days, self.outset.waters
+        );
+        let filter = self.filter.words();
+        let shown = if filter.is_empty() {
+            String::new()
+        } else {
+            format!("only {filter}: ")
+        };
+        let count = format!(
+            "{shown}{} of {} rows",
+            self.shown.len(),
+            self.list.rows.len()
+        );
+        let head = widgets::spread(&head, &count, columns, theme.title());
+        let reasons = reason_lines(view, self, columns);
+        let reason_height = (reasons.len() as u16).min(area.height / 2);
+        let rows = [
+            Constraint::Length(1),
+            Constraint::Fill(1),
+            Constraint::Length(reason_height),
+        ];
+        let [above, middle, below] = Layout::vertical(rows).areas(area);
+        widgets::lines(frame, above, vec![head]);
+        widgets::lines(frame, below, reasons);
+        if area.width < BESIDE {
+            return draw_list(view, self, frame, middle);
+        }
+        let columns = [Constraint::Fill(1), Constraint::Length(TABLE)];
+        let [list, table] = Layout::horizontal(columns).spacing(1).areas(middle);
+        draw_list(view, self, frame, list);
+        let lines = table_lines(view, self, usize::from(table.height));
+        widgets::lines(frame, table, lines);
+    }
+
+    /// Exposure, plan, filters and the row under the arrow stay.
+    fn renew(&mut self, book: &Book) -> bool {
+        let now = DefectsScreen::new(book);
+        (self.condition, self.plans) = (now.condition, now.plans);
+        let plan = |(name, _): &&(String, Outset)| Some(name) == self.plan.as_ref();
+        if let Some((_, outset)) = self.all_plans().iter().find(plan) {
+            self.outset = *outset;
+        }
+        self.rank();
+        true
+    }
+
+    fn in_front(&self) -> (Option<Subject>, Option<PhaseState>) {
+        (self.subject(), None)
+    }
+
+    fn doubts(&self) -> Option<&[Doubt]> {
+        Some(&self.condition.doubts)
+    }
 }
 
-fn draw_list(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
+fn draw_list(view: &View<'_>, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rect) {
+    let theme = view.setup.theme;
     let columns = usize::from(area.width);
     if screen.shown.is_empty() {
         let told = if screen.list.rows.is_empty() {
@@ -96,43 +106,25 @@ fn draw_list(app: &App, screen: &DefectsScreen, frame: &mut Frame<'_>, area: Rec
         widgets::lines(frame, area, widgets::wrapped(told, columns, theme.quiet()));
         return;
     }
-    let visible = usize::from(area.height).max(1);
-    let first = screen
-        .cursor
-        .saturating_sub(visible * 2 / 3)
-        .min(screen.shown.len().saturating_sub(visible));
     // The first machine goes without saying.
-    let first_machine = screen
-        .condition
-        .boat
-        .machines
-        .first()
-        .map(|m| m.id.as_str());
-    let rows = screen.shown.iter().enumerate().skip(first).take(visible);
-    let lines = rows.map(|(n, i)| {
-        row_line(
-            app,
-            &screen.list.rows[*i],
-            n == screen.cursor,
-            columns,
-            first_machine,
-        )
-    });
-    widgets::lines(frame, area, lines.collect());
-    if app.layers.is_empty() {
-        let y = area.y + (screen.cursor - first) as u16;
-        frame.set_cursor_position(Position { x: area.x, y });
-    }
+    let machine = screen.condition.boat.machines.first();
+    let machine = machine.map(|m| m.id.as_str());
+    let row_at = |n: usize| {
+        let row = &screen.list.rows[screen.shown[n]];
+        row_line(view, row, n == screen.cursor, columns, machine)
+    };
+    let rows = (screen.shown.len(), screen.cursor);
+    widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
 }
 
 fn row_line(
-    app: &App,
+    view: &View<'_>,
     row: &Row,
     here: bool,
     columns: usize,
     first: Option<&str>,
 ) -> Line<'static> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let style = if here { theme.selected() } else { theme.text() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
     let state = match row.state {
@@ -172,8 +164,8 @@ fn row_line(
 }
 
 /// Severity by probability with how many rows stand in each cell.
-fn table_lines(app: &App, screen: &DefectsScreen, height: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn table_lines(view: &View<'_>, screen: &DefectsScreen, height: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let chosen = screen.row().map(|r| (r.severity, r.level));
     let count = |severity: Severity, level: Level| {
         let rows = screen.shown.iter().map(|i| &screen.list.rows[*i]);
@@ -230,15 +222,15 @@ fn table_lines(app: &App, screen: &DefectsScreen, height: usize) -> Vec<Line<'st
     lines
 }
 
-fn reason_lines(app: &App, screen: &DefectsScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let unseen = screen.list.unseen.len();
     let Some(row) = screen.row() else {
-        return vec![Line::from(text(
+        return vec![line(
             &format!("{unseen} items not yet looked at"),
             columns,
             theme.quiet(),
-        ))];
+        )];
     };
     let mut lines = vec![Line::from(Span::styled("─".repeat(columns), theme.quiet()))];
     lines.extend(widgets::wrapped(
@@ -256,13 +248,13 @@ fn reason_lines(app: &App, screen: &DefectsScreen, columns: usize) -> Vec<Line<'
             w.words(hours, |d| format!("about {}", d.format("%-d %b %Y")))
         }
     };
-    let line = format!(
+    let within = format!(
         "fix within {} · look again within {} · chance {}",
         wait(&row.fix_within),
         wait(&row.look_again_within),
         percent(row.chance)
     );
-    lines.extend(widgets::wrapped(&line, columns, theme.title()));
+    lines.extend(widgets::wrapped(&within, columns, theme.title()));
     let remedy = format!(
         "{} ({}, {}) · opened {}, looks since: {}",
         row.remedy.action,
@@ -278,9 +270,9 @@ fn reason_lines(app: &App, screen: &DefectsScreen, columns: usize) -> Vec<Line<'
     );
     if let Some(deferred) = &row.deferred {
         let told = format!("waits until {}: {}", deferred.until, deferred.why);
-        lines.push(Line::from(text(&told, columns, theme.mark())));
+        lines.push(line(&told, columns, theme.mark()));
     }
     let told = format!("{unseen} items not yet looked at are no rows here; they could hide more");
-    lines.push(Line::from(text(&told, columns, theme.quiet())));
+    lines.push(line(&told, columns, theme.quiet()));
     lines
 }

@@ -4,21 +4,20 @@ pub mod compare;
 pub mod draw;
 
 use crate::assess::exposure::Exposure;
+use crate::assess::words::{Level, Severity};
 use crate::boat::Waters;
 use crate::checklist::{Where, Who};
+use crate::defects::Until;
 use crate::defects::acts::{Deferral, Override, Repair, Withdrawal};
 use crate::defects::condition::Condition;
 use crate::defects::life::Subject;
 use crate::defects::list::{DefectList, Outset, Row};
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::logbook::record::Record;
-use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS};
+use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS, Record};
 use crate::logbook::take::prepare_act;
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::answer::read_code;
-use crate::screen::layers::ask::Ask;
-use crate::screen::layers::{Layer, Page};
+use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
+use crate::screen::layers::{Choice, Layer};
 
 /// The defects screen.
 pub struct DefectsScreen {
@@ -120,17 +119,6 @@ impl DefectsScreen {
         screen
     }
 
-    /// Takes in what the book says now; exposure, plan, filters and the row under the arrow stay.
-    pub fn take_in(&mut self, book: &Book) {
-        let now = DefectsScreen::new(book);
-        (self.condition, self.plans) = (now.condition, now.plans);
-        let plan = |(name, _): &&(String, Outset)| Some(name) == self.plan.as_ref();
-        if let Some((_, outset)) = self.all_plans().iter().find(plan) {
-            self.outset = *outset;
-        }
-        self.rank();
-    }
-
     /// Ranks anew; the row under the arrow stays under it.
     pub fn rank(&mut self) {
         let here = self.row().map(|r| (r.item.clone(), r.machine.clone()));
@@ -221,48 +209,67 @@ fn less(value: f64) -> f64 {
     (value - step(value - 0.001)).max(0.0)
 }
 
-impl App {
-    pub(crate) fn defects_act(&mut self, action: Action) {
-        let Screen::Defects(screen) = &mut self.screen else {
-            return;
-        };
-        let last = screen.shown.len().saturating_sub(1);
+/// What is picked: the plan the list is held against.
+#[derive(Clone, Copy, Debug)]
+pub enum Pick {
+    /// By its place among the others.
+    Plan,
+}
+
+/// What is typed about the row that was under the arrow.
+#[derive(Clone, Debug)]
+pub enum Line {
+    /// Until when it is deferred.
+    DeferUntil,
+    /// Why it is deferred.
+    DeferWhy(Until),
+    /// What was done.
+    RepairDone,
+    /// Severity and level by hand.
+    OverrideCode,
+    /// Why by hand.
+    OverrideWhy(Option<Severity>, Option<Level>),
+    /// Why it is withdrawn.
+    WithdrawWhy,
+}
+
+impl Asks for DefectsScreen {
+    type Pick = Pick;
+    type Line = Line;
+}
+
+impl Screen for DefectsScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
-            Action::MoveUp => screen.cursor = screen.cursor.saturating_sub(1),
-            Action::MoveDown => screen.cursor = (screen.cursor + 1).min(last),
-            Action::PageUp => screen.cursor = screen.cursor.saturating_sub(10),
-            Action::PageDown => screen.cursor = (screen.cursor + 10).min(last),
-            Action::First => screen.cursor = 0,
-            Action::Last => screen.cursor = last,
-            Action::MoreHours => screen.weigh(|e| e.hours += step(e.hours)),
-            Action::FewerHours => screen.weigh(|e| e.hours = less(e.hours)),
-            Action::MoreDays => screen.weigh(|e| e.days += step(e.days)),
-            Action::FewerDays => screen.weigh(|e| e.days = less(e.days)),
+            Action::MoreHours => self.weigh(|e| e.hours += step(e.hours)),
+            Action::FewerHours => self.weigh(|e| e.hours = less(e.hours)),
+            Action::MoreDays => self.weigh(|e| e.days += step(e.days)),
+            Action::FewerDays => self.weigh(|e| e.days = less(e.days)),
             Action::Waters => {
                 let at = Waters::ALL
                     .iter()
-                    .position(|w| *w == screen.outset.waters)
+                    .position(|w| *w == self.outset.waters)
                     .unwrap_or(0);
-                screen.outset.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
-                screen.plan = None;
-                screen.rank();
+                self.outset.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
+                self.plan = None;
+                self.rank();
             }
-            Action::Plan => screen.next_plan(),
-            Action::ComparePlan => self.ask_compare(),
+            Action::Plan => self.next_plan(),
+            Action::ComparePlan => self.ask_compare(cx),
             Action::FilterMachine => {
-                let all: Vec<_> = screen
+                let all: Vec<_> = self
                     .condition
                     .boat
                     .machines
                     .iter()
                     .map(|m| m.id.clone())
                     .collect();
-                screen.filter.machine = DefectsScreen::filter_next(&all, &screen.filter.machine);
-                screen.show();
+                self.filter.machine = DefectsScreen::filter_next(&all, &self.filter.machine);
+                self.show();
             }
             Action::FilterStation => {
-                let present = screen.list.rows.iter().map(|r| &r.station);
-                let stations = screen
+                let present = self.list.rows.iter().map(|r| &r.station);
+                let stations = self
                     .condition
                     .library
                     .catalogue
@@ -271,48 +278,121 @@ impl App {
                     .map(|s| &s.id);
                 let present: Vec<_> = present.collect();
                 let all: Vec<_> = stations.filter(|s| present.contains(s)).cloned().collect();
-                screen.filter.station = DefectsScreen::filter_next(&all, &screen.filter.station);
-                screen.show();
+                self.filter.station = DefectsScreen::filter_next(&all, &self.filter.station);
+                self.show();
             }
             Action::FilterWho => {
-                screen.filter.who = DefectsScreen::filter_next(Who::ALL, &screen.filter.who);
-                screen.show();
+                self.filter.who = DefectsScreen::filter_next(Who::ALL, &self.filter.who);
+                self.show();
             }
             Action::FilterWhere => {
-                screen.filter.place = DefectsScreen::filter_next(Where::ALL, &screen.filter.place);
-                screen.show();
+                self.filter.place = DefectsScreen::filter_next(Where::ALL, &self.filter.place);
+                self.show();
             }
             Action::ClearFilters => {
-                screen.filter = Filter::default();
-                screen.show();
+                self.filter = Filter::default();
+                self.show();
             }
             Action::ShowAll => {
-                screen.all = !screen.all;
-                screen.rank();
+                self.all = !self.all;
+                self.rank();
             }
-            Action::Explain => self.explain_row(),
+            Action::Explain => self.explain_row(cx),
             Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
-                self.ask_act(action)
+                self.ask_act(action, cx)
             }
-            Action::GoOn => self.ask_go_on(),
-            Action::OpenWalks => self.open_walks(),
-            Action::Back => self.go_home(),
-            _ => {}
+            Action::GoOn => cx.go(Go::Over(To::GoOn)),
+            Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::Back => cx.go(Go::Home),
+            _ => {
+                let moved = moved(action, self.cursor, self.shown.len(), 10);
+                self.cursor = moved.unwrap_or(self.cursor);
+            }
         }
     }
 
-    fn explain_row(&mut self) {
-        let Screen::Defects(screen) = &self.screen else {
-            return;
+    fn picked(&mut self, Pick::Plan: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        self.compare_picked(at, cx);
+    }
+
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        let Some(Subject { item, machine }) = self.asked.clone() else {
+            return Ok(());
         };
-        let Some(row) = screen.row() else { return };
-        let title = row.title.clone();
-        let why = row.why.clone();
-        let explained = screen
+        let why = text.to_owned();
+        let record = match ask {
+            Line::DeferUntil => {
+                let until = text.parse()?;
+                let hint = "a few words; it can be read years later";
+                cx.ask(Layer::line("Why may it wait?", hint, Line::DeferWhy(until)));
+                return Ok(());
+            }
+            Line::OverrideCode => {
+                let (severity, level) = read_code(text)?;
+                let title = if text.is_empty() {
+                    "Why is the override lifted?"
+                } else {
+                    "Why by hand?"
+                };
+                cx.ask(Layer::line(
+                    title,
+                    "a few words",
+                    Line::OverrideWhy(severity, level),
+                ));
+                return Ok(());
+            }
+            Line::DeferWhy(until) => Record::Deferral(Deferral {
+                item,
+                machine,
+                at: None,
+                why,
+                until,
+            }),
+            Line::RepairDone => Record::Repair(Repair {
+                item,
+                machine,
+                at: None,
+                hours: None,
+                done: why,
+                by: cx.setup.by.clone(),
+            }),
+            Line::OverrideWhy(severity, level) => Record::Override(Override {
+                item,
+                machine,
+                at: None,
+                severity,
+                level,
+                why,
+            }),
+            Line::WithdrawWhy => Record::Withdrawal(Withdrawal {
+                item,
+                machine,
+                at: None,
+                why,
+            }),
+        };
+        let record = prepare_act(cx.book, cx.book.history(), record).map_err(|faults| {
+            let faults: Vec<_> = faults.into_iter().map(|(_, m)| m).collect();
+            faults.join("; ")
+        })?;
+        let event = record.event();
+        if cx.record(vec![record]).is_some() {
+            self.condition = cx.book.condition();
+            self.rank();
+            cx.tell(format!("{event} recorded"));
+        }
+        Ok(())
+    }
+}
+
+impl DefectsScreen {
+    fn explain_row(&self, cx: &mut Cx<'_, Self>) {
+        let Some(row) = self.row() else { return };
+        let explained = self
             .subject()
-            .and_then(|s| screen.condition.explain(&s, screen.outset));
+            .and_then(|s| self.condition.explain(&s, self.outset));
         let Some(explained) = explained else { return };
-        let mut lines = vec![why, String::new()];
+        let mut lines = vec![row.why.clone(), String::new()];
         lines.extend(explained.steps);
         lines.push(String::new());
         let parts = if row.parts.is_empty() {
@@ -324,19 +404,12 @@ impl App {
             "remedy: {} ({}, {}); parts: {parts}",
             row.remedy.action, row.remedy.who, row.remedy.place
         ));
-        self.layers.push(Layer::Page(Page {
-            title,
-            lines,
-            scroll: 0,
-        }));
+        cx.ask(Layer::page(row.title.clone(), lines));
     }
 
-    fn ask_act(&mut self, action: Action) {
-        let Screen::Defects(screen) = &self.screen else {
-            return;
-        };
-        let Some(row) = screen.row() else {
-            self.tell("no row is selected");
+    fn ask_act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
+        let Some(row) = self.row() else {
+            cx.tell("no row is selected");
             return;
         };
         let title = &row.title;
@@ -344,18 +417,18 @@ impl App {
             Action::Repair => Layer::line(
                 format!("{title}: what was done?"),
                 "a few words",
-                Ask::RepairDone,
+                Line::RepairDone,
             ),
             Action::Defer => {
                 if let Some(rule) = row.stop_rule.clone() {
-                    self.warn(format!("a stop rule is in force and cannot wait: {rule}"));
+                    cx.warn(format!("a stop rule is in force and cannot wait: {rule}"));
                     return;
                 }
                 let hint = "a date such as 2026-06-01, or a meter reading such as 1260 h";
                 Layer::line(
                     format!("{title}: may wait until when?"),
                     hint,
-                    Ask::DeferUntil,
+                    Line::DeferUntil,
                 )
             }
             Action::Override => {
@@ -363,109 +436,37 @@ impl App {
                     "severity 1-4, level A-E, or both such as 2C (computed {}); empty lifts an override",
                     row.appraisal.computed.code()
                 );
-                Layer::line(format!("{title}: set by hand"), hint, Ask::OverrideCode)
+                Layer::line(format!("{title}: set by hand"), hint, Line::OverrideCode)
             }
             _ => Layer::line(
                 format!("{title}: why was it none?"),
                 "a few words",
-                Ask::WithdrawWhy,
+                Line::WithdrawWhy,
             ),
         };
-        self.layers.push(layer);
-        if let Screen::Defects(screen) = &mut self.screen {
-            screen.asked = screen.subject();
-        }
+        cx.ask(layer);
+        self.asked = self.subject();
     }
+}
 
-    /// A line typed about a defect.
-    pub(crate) fn defect_typed(&mut self, ask: Ask, text: &str) -> Result<(), String> {
-        let Screen::Defects(screen) = &self.screen else {
-            return Ok(());
-        };
-        let Some(Subject { item, machine }) = screen.asked.clone() else {
-            return Ok(());
-        };
-        let why = text.to_owned();
-        let record = match ask {
-            Ask::DeferUntil => {
-                let until = text.parse()?;
-                let hint = "a few words; it can be read years later";
-                self.layers
-                    .push(Layer::line("Why may it wait?", hint, Ask::DeferWhy(until)));
-                return Ok(());
-            }
-            Ask::OverrideCode => {
-                let (severity, level) = read_code(text)?;
-                let title = if text.is_empty() {
-                    "Why is the override lifted?"
-                } else {
-                    "Why by hand?"
-                };
-                self.layers.push(Layer::line(
-                    title,
-                    "a few words",
-                    Ask::OverrideWhy(severity, level),
-                ));
-                return Ok(());
-            }
-            Ask::DeferWhy(until) => Record::Deferral(Deferral {
-                item,
-                machine,
-                at: None,
-                why,
-                until,
-            }),
-            Ask::RepairDone => Record::Repair(Repair {
-                item,
-                machine,
-                at: None,
-                hours: None,
-                done: why,
-                by: self.setup.by.clone(),
-            }),
-            Ask::OverrideWhy(severity, level) => Record::Override(Override {
-                item,
-                machine,
-                at: None,
-                severity,
-                level,
-                why,
-            }),
-            Ask::WithdrawWhy => Record::Withdrawal(Withdrawal {
-                item,
-                machine,
-                at: None,
-                why,
-            }),
-            _ => return Ok(()),
-        };
-        let Some(book) = &self.book else {
-            return Ok(());
-        };
-        let record = prepare_act(book, book.history(), record).map_err(|faults| {
-            faults
-                .into_iter()
-                .map(|(_, m)| m)
-                .collect::<Vec<_>>()
-                .join("; ")
-        })?;
-        let event = record.event();
-        if self.record(vec![record]).is_some()
-            && let (Screen::Defects(screen), Some(book)) = (&mut self.screen, &self.book)
-        {
-            screen.condition = book.condition();
-            screen.rank();
-            self.tell(format!("{event} recorded"));
+/// A severity digit and a level letter, either or both: `2`, `B`, `2B`.
+fn read_code(text: &str) -> Result<(Option<Severity>, Option<Level>), String> {
+    let mut severity = None;
+    let mut level = None;
+    for c in text.chars().filter(|c| !c.is_whitespace()) {
+        match c.to_digit(10) {
+            Some(digit) => severity = Some(Severity::try_from(digit as u8)?),
+            None => level = Some(c.to_ascii_lowercase().to_string().parse::<Level>()?),
         }
-        Ok(())
     }
+    Ok((severity, level))
 }
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests {
     use super::*;
-    use crate::screen::layers::answer::read_hours;
+    use crate::boat::Hours;
 
     #[test]
     fn steps_up_and_down_meet_the_same_values() {
@@ -484,9 +485,11 @@ mod tests {
 
     #[test]
     fn hours_and_codes_are_read_as_typed() {
-        assert_eq!(read_hours("1243,6 h").map(|h| h.get()), Ok(1243.6));
+        assert_eq!(Hours::typed("1243,6 h").map(|h| h.get()), Ok(1243.6));
         assert!(
-            read_hours("-3").is_err() && read_hours("nan").is_err() && read_hours("lots").is_err()
+            Hours::typed("-3").is_err()
+                && Hours::typed("nan").is_err()
+                && Hours::typed("lots").is_err()
         );
         let (severity, level) = read_code("2b").expect("a code");
         assert_eq!(

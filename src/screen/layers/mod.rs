@@ -1,36 +1,32 @@
 //! What stands over a screen: a list to pick from, one line of text, a note, the help. The topmost
 //! takes every key; nothing typed is lost when it goes.
 
-pub mod answer;
-pub mod ask;
+pub mod draw;
 pub mod keys;
 
-use ratatui_textarea::TextArea;
+use ratatui_textarea::{CursorMove, TextArea};
+use unicode_segmentation::UnicodeSegmentation;
 
 use crate::keys::Context;
-use crate::screen::layers::ask::Ask;
-use crate::screen::measure::Measuring;
-use crate::screen::report::wait::Waiting;
+use crate::keys::key::{Code, Key};
+use crate::screen::kind::Asks;
 
-/// One of the layers over a screen.
-pub enum Layer {
+/// One of the layers over a screen, with what its answer is for.
+pub enum Layer<A: Asks> {
     /// A list to pick from.
-    Choice(Choice),
+    Choice(Choice, A::Pick),
     /// One line of text.
-    Line(LineInput),
+    Line(LineInput, A::Line),
     /// A note of several lines.
-    Note(Box<NoteInput>),
+    Note(Box<NoteInput>, A::Line),
     /// The keys of the context beneath.
     Help(HelpView),
     /// Text to read, such as the arithmetic behind a row.
     Page(Page),
-    /// Drops being counted, or a clock running.
-    Measure(Box<Measuring>),
-    /// A report being made.
-    Report(Box<Waiting>),
 }
 
 /// A list to pick from.
+#[derive(Default)]
 pub struct Choice {
     /// The question.
     pub title: String,
@@ -44,11 +40,10 @@ pub struct Choice {
     pub loud: bool,
     /// Where lines are ticked: which are; the first line goes on with them.
     pub ticks: Option<Vec<bool>>,
-    /// What the answer is for.
-    pub ask: Ask,
 }
 
 /// One line of text.
+#[derive(Default)]
 pub struct LineInput {
     /// The question.
     pub title: String,
@@ -60,8 +55,6 @@ pub struct LineInput {
     pub cursor: usize,
     /// What is wrong with it, until the next key.
     pub error: Option<String>,
-    /// What the answer is for.
-    pub ask: Ask,
 }
 
 /// A note of several lines.
@@ -72,8 +65,6 @@ pub struct NoteInput {
     pub area: TextArea<'static>,
     /// Not yet kept as a draft.
     pub dirty: bool,
-    /// What the answer is for.
-    pub ask: Ask,
 }
 
 /// The keys of a context.
@@ -94,30 +85,20 @@ pub struct Page {
     pub scroll: usize,
 }
 
-impl Layer {
+impl<A: Asks> Layer<A> {
     /// The context whose keys work.
     pub fn context(&self) -> Context {
         match self {
-            Layer::Choice(_) => Context::Choice,
-            Layer::Line(_) => Context::Line,
-            Layer::Note(_) => Context::Note,
-            Layer::Measure(_) => Context::Measure,
-            Layer::Report(_) => Context::Wait,
+            Layer::Choice(..) => Context::Choice,
+            Layer::Line(..) => Context::Line,
+            Layer::Note(..) => Context::Note,
             Layer::Help(_) | Layer::Page(_) => Context::Help,
         }
     }
 
     /// A list to pick from, the first under the arrow.
-    pub fn choice(title: impl Into<String>, options: Vec<String>, ask: Ask) -> Layer {
-        Layer::Choice(Choice {
-            title: title.into(),
-            options,
-            cursor: 0,
-            lead: Vec::new(),
-            loud: false,
-            ticks: None,
-            ask,
-        })
+    pub fn choice(title: impl Into<String>, options: Vec<String>, ask: A::Pick) -> Layer<A> {
+        Layer::told(title, Vec::new(), options, ask)
     }
 
     /// Lines to tick; the first is no line to tick but goes on.
@@ -125,30 +106,32 @@ impl Layer {
         title: impl Into<String>,
         options: Vec<String>,
         on: Vec<bool>,
-        ask: Ask,
-    ) -> Layer {
-        Layer::Choice(Choice {
+        ask: A::Pick,
+    ) -> Layer<A> {
+        let choice = Choice {
             title: title.into(),
             options,
-            cursor: 0,
-            lead: Vec::new(),
-            loud: false,
             ticks: Some(on),
-            ask,
-        })
+            ..Choice::default()
+        };
+        Layer::Choice(choice, ask)
     }
 
     /// Something that has to be read before anything else: the lines, and one line to take.
-    pub fn alarm(title: impl Into<String>, lead: Vec<String>, taken: &str, ask: Ask) -> Layer {
-        Layer::Choice(Choice {
+    pub fn alarm(
+        title: impl Into<String>,
+        lead: Vec<String>,
+        taken: &str,
+        ask: A::Pick,
+    ) -> Layer<A> {
+        let choice = Choice {
             title: title.into(),
             options: vec![taken.to_owned()],
-            cursor: 0,
             lead,
             loud: true,
-            ticks: None,
-            ask,
-        })
+            ..Choice::default()
+        };
+        Layer::Choice(choice, ask)
     }
 
     /// A list to pick from with something to read above it.
@@ -156,42 +139,66 @@ impl Layer {
         title: impl Into<String>,
         lead: Vec<String>,
         options: Vec<String>,
-        ask: Ask,
-    ) -> Layer {
-        Layer::Choice(Choice {
+        ask: A::Pick,
+    ) -> Layer<A> {
+        let choice = Choice {
             title: title.into(),
             options,
-            cursor: 0,
             lead,
-            loud: false,
-            ticks: None,
-            ask,
-        })
+            ..Choice::default()
+        };
+        Layer::Choice(choice, ask)
     }
 
     /// An empty line to type.
-    pub fn line(title: impl Into<String>, hint: impl Into<String>, ask: Ask) -> Layer {
-        Layer::Line(LineInput {
+    pub fn line(title: impl Into<String>, hint: impl Into<String>, ask: A::Line) -> Layer<A> {
+        Layer::typed(title, hint, "", ask)
+    }
+
+    /// A line to type with a text in it already.
+    pub fn typed(
+        title: impl Into<String>,
+        hint: impl Into<String>,
+        text: &str,
+        ask: A::Line,
+    ) -> Layer<A> {
+        let mut line = LineInput {
             title: title.into(),
             hint: hint.into(),
-            text: String::new(),
-            cursor: 0,
-            error: None,
-            ask,
-        })
+            ..LineInput::default()
+        };
+        line.insert(text);
+        Layer::Line(line, ask)
+    }
+
+    /// The same line with what is wrong with it.
+    pub fn with_error(mut self, wrong: Option<String>) -> Layer<A> {
+        if let Layer::Line(line, _) = &mut self {
+            line.error = wrong;
+        }
+        self
     }
 
     /// A note, beginning with what was typed before.
-    pub fn note(title: impl Into<String>, text: &str, ask: Ask) -> Layer {
+    pub fn note(title: impl Into<String>, text: &str, ask: A::Line) -> Layer<A> {
         let mut area = TextArea::new(text.lines().map(str::to_owned).collect());
-        area.move_cursor(ratatui_textarea::CursorMove::Bottom);
-        area.move_cursor(ratatui_textarea::CursorMove::End);
-        Layer::Note(Box::new(NoteInput {
+        area.move_cursor(CursorMove::Bottom);
+        area.move_cursor(CursorMove::End);
+        let note = NoteInput {
             title: title.into(),
             area,
             dirty: false,
-            ask,
-        }))
+        };
+        Layer::Note(Box::new(note), ask)
+    }
+
+    /// A text to read.
+    pub fn page(title: impl Into<String>, lines: Vec<String>) -> Layer<A> {
+        Layer::Page(Page {
+            title: title.into(),
+            lines,
+            scroll: 0,
+        })
     }
 }
 
@@ -211,75 +218,107 @@ impl LineInput {
         self.error = None;
     }
 
-    /// Takes the character cluster before the cursor away.
-    pub fn backspace(&mut self) {
-        use unicode_segmentation::UnicodeSegmentation;
-        let before = &self.text[..self.cursor];
-        if let Some((start, _)) = before.grapheme_indices(true).next_back() {
-            self.text.replace_range(start..self.cursor, "");
-            self.cursor = start;
+    /// A key that is no command: moves by whole character clusters, takes away, or types.
+    pub fn key(&mut self, key: &Key) {
+        let (here, end) = (self.cursor, self.text.len());
+        match (key.code(), key.mods().ctrl) {
+            (Code::Left, _) => self.cursor = self.before(),
+            (Code::Right, _) => self.cursor = self.after(),
+            (Code::Home, _) => self.cursor = 0,
+            (Code::End, _) => self.cursor = end,
+            (Code::Backspace, _) => self.take_away(self.before(), here),
+            (Code::Delete, _) => self.take_away(here, self.after()),
+            (Code::Char('w'), true) => self.take_away(self.word(), here),
+            (Code::Char('u'), true) => self.take_away(0, here),
+            _ => {
+                if let Some(c) = key.typed() {
+                    self.insert(c.encode_utf8(&mut [0; 4]));
+                }
+            }
         }
+    }
+
+    /// Where the cluster before the cursor begins.
+    fn before(&self) -> usize {
+        let mut before = self.text[..self.cursor].grapheme_indices(true);
+        before.next_back().map_or(0, |(start, _)| start)
+    }
+
+    /// Where the cluster after the cursor ends.
+    fn after(&self) -> usize {
+        let next = self.text[self.cursor..].graphemes(true).next();
+        self.cursor + next.map_or(0, str::len)
+    }
+
+    /// Where the word before the cursor begins.
+    fn word(&self) -> usize {
+        let before = self.text[..self.cursor].trim_end();
+        let gap = before.char_indices().rfind(|(_, c)| c.is_whitespace());
+        gap.map_or(0, |(at, c)| at + c.len_utf8())
+    }
+
+    fn take_away(&mut self, from: usize, to: usize) {
+        self.text.replace_range(from..to, "");
+        self.cursor = from;
         self.error = None;
     }
-
-    /// Moves the cursor by one cluster, or to an end.
-    pub fn step(&mut self, step: Step) {
-        use unicode_segmentation::UnicodeSegmentation;
-        self.cursor = match step {
-            Step::Left => {
-                let before = self.text[..self.cursor].grapheme_indices(true).next_back();
-                before.map_or(0, |(start, _)| start)
-            }
-            Step::Right => {
-                let after = self.text[self.cursor..].graphemes(true).next();
-                self.cursor + after.map_or(0, str::len)
-            }
-            Step::Start => 0,
-            Step::End => self.text.len(),
-        };
-    }
-}
-
-/// A movement in a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Step {
-    /// One cluster left.
-    Left,
-    /// One cluster right.
-    Right,
-    /// To the beginning.
-    Start,
-    /// To the end.
-    End,
 }
 
 #[cfg(test)]
-#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
+    use crate::keys::key::Mods;
+
+    fn press(line: &mut LineInput, codes: &[Code]) {
+        for code in codes {
+            line.key(&Key::plain(*code));
+        }
+    }
+
+    fn press_ctrl(line: &mut LineInput, c: char) {
+        let mods = Mods {
+            ctrl: true,
+            ..Mods::default()
+        };
+        line.key(&Key::new(Code::Char(c), mods));
+    }
 
     #[test]
     fn a_line_is_edited_by_whole_clusters_and_never_overflows() {
-        let mut line = LineInput {
-            title: String::new(),
-            hint: String::new(),
-            text: String::new(),
-            cursor: 0,
-            error: None,
-            ask: Ask::Find,
-        };
-        line.insert("ae\u{301}b\nc");
-        assert_eq!(line.text, "aéb c");
-        line.step(Step::Start);
-        line.step(Step::Right);
-        line.step(Step::Right);
-        line.backspace();
+        let mut line = LineInput::default();
+        line.insert("ax\u{301}b\nc");
+        assert_eq!(line.text, "ax\u{301}b c");
+        press(
+            &mut line,
+            &[Code::Home, Code::Right, Code::Right, Code::Backspace],
+        );
         assert_eq!(line.text, "ab c");
+        press(
+            &mut line,
+            &[Code::Delete, Code::Delete, Code::End, Code::Delete],
+        );
+        assert_eq!(line.text, "ac");
         line.insert(&"x".repeat(5000));
         assert!(line.text.len() <= 1000);
-        line.step(Step::End);
-        line.step(Step::Left);
-        line.backspace();
-        assert!(line.text.ends_with(" c") || line.text.ends_with('c'));
+        press(
+            &mut line,
+            &[Code::Home, Code::Right, Code::Right, Code::Backspace],
+        );
+        assert!(line.text.starts_with("ax"));
+    }
+
+    #[test]
+    fn a_word_or_all_before_the_cursor_is_taken_away() {
+        let mut line = LineInput::default();
+        line.insert("lift the aft board  ");
+        press_ctrl(&mut line, 'w');
+        assert_eq!(line.text, "lift the aft ");
+        press(&mut line, &[Code::Left]);
+        press_ctrl(&mut line, 'w');
+        assert_eq!((line.text.as_str(), line.cursor), ("lift the  ", 9));
+        press_ctrl(&mut line, 'u');
+        assert_eq!((line.text.as_str(), line.cursor), (" ", 0));
+        press_ctrl(&mut line, 'w');
+        assert_eq!(line.text, " ");
     }
 }

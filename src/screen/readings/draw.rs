@@ -1,18 +1,20 @@
 //! Draws the readings: the items that have any, the chart of the chosen one, what it says in words.
 
 use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::checklist::Grade;
 use crate::defects::series::Taken;
+use crate::keys::Context;
+use crate::logbook::book::Book;
 use crate::paint::chart::{Chart, Dot};
 use crate::paint::history::history_strip;
 use crate::paint::scale;
 use crate::paint::theme::Theme;
-use crate::paint::widgets::{self, age, cell, text};
-use crate::screen::app::App;
-use crate::screen::readings::trend::Shown;
+use crate::paint::widgets::{self, age, cell, line};
+use crate::screen::kind::{Shown, View, volume_unit};
+use crate::screen::readings::trend::Reckoned;
 use crate::screen::readings::{ReadingsScreen, Track};
 use crate::text::width;
 
@@ -25,87 +27,86 @@ const BARS: usize = 12;
 /// A pause in the readings longer than this share of their span is told (judgement).
 const PAUSE: f64 = 0.25;
 
-/// Draws the screen.
-pub fn draw(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
-    let (Some(track), Some(shown)) = (screen.track(), &screen.shown) else {
-        return nothing_yet(app, frame, area);
-    };
-    let (list, chart) = if area.width >= BESIDE {
-        let list = Rect {
-            width: LIST,
-            ..area
+impl Shown for ReadingsScreen {
+    fn context(&self) -> Context {
+        Context::Readings
+    }
+
+    /// Draws the screen.
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        let theme = view.setup.theme;
+        let (Some(track), Some(shown)) = (self.track(), &self.shown) else {
+            return nothing_yet(view, frame, area);
         };
-        let chart = Rect {
-            x: area.x + LIST + 2,
-            width: area.width - LIST - 2,
-            ..area
-        };
-        (list, chart)
-    } else {
-        let most = (area.height / 4).clamp(2, 6);
-        let height = most.min(screen.tracks.len() as u16 + 1);
-        let chart = Rect {
-            y: area.y + height,
-            height: area.height.saturating_sub(height),
-            ..area
-        };
-        (Rect { height, ..area }, chart)
-    };
-    draw_list(app, screen, frame, list);
-    let columns = usize::from(chart.width);
-    let below = words_below(app, screen, track, shown, columns);
-    let over = if shown.over_hours() {
-        "running hours"
-    } else {
-        "days"
-    };
-    let title = format!("{}, {}", track.title, track.unit);
-    let mut lines = vec![widgets::spread(
-        &title,
-        &if columns >= 84 {
-            format!("digits: the rung given · over {over}")
+        let [list, chart] = if area.width >= BESIDE {
+            let columns = [Constraint::Length(LIST), Constraint::Fill(1)];
+            Layout::horizontal(columns).spacing(2).areas(area)
         } else {
-            format!("over {over}")
-        },
-        columns,
-        theme.title(),
-    )];
-    let height = usize::from(chart.height);
-    // The words may take a third; the chart is what one came for.
-    let most = (height / 3).max(3);
-    let below: Vec<_> = below.into_iter().take(most).collect();
-    let rows = height.saturating_sub(below.len() + 1).min(32);
-    lines.extend(draw_chart(track, shown, columns, rows, &theme));
-    lines.extend(below);
-    widgets::lines(frame, chart, lines);
+            let most = (area.height / 4).clamp(2, 6);
+            let height = most.min(self.tracks.len() as u16 + 1);
+            Layout::vertical([Constraint::Length(height), Constraint::Fill(1)]).areas(area)
+        };
+        draw_list(view, self, frame, list);
+        let columns = usize::from(chart.width);
+        let below = words_below(view, self, track, shown, columns);
+        let over = if shown.over_hours() {
+            "running hours"
+        } else {
+            "days"
+        };
+        let title = format!("{}, {}", track.title, track.unit);
+        let mut lines = vec![widgets::spread(
+            &title,
+            &if columns >= 84 {
+                format!("digits: the rung given · over {over}")
+            } else {
+                format!("over {over}")
+            },
+            columns,
+            theme.title(),
+        )];
+        let height = usize::from(chart.height);
+        // The words may take a third; the chart is what one came for.
+        let most = (height / 3).max(3);
+        let below: Vec<_> = below.into_iter().take(most).collect();
+        let rows = height.saturating_sub(below.len() + 1).min(32);
+        lines.extend(draw_chart(track, shown, columns, rows, &theme));
+        lines.extend(below);
+        widgets::lines(frame, chart, lines);
+    }
+
+    /// The arrow stays on its item.
+    fn renew(&mut self, book: &Book) -> bool {
+        let track = self.track().map(|t| (&t.series.subject, t.series.state));
+        let (item, state) = track.unzip();
+        *self = ReadingsScreen::new(book, item, state.flatten());
+        true
+    }
 }
 
-fn nothing_yet(app: &App, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
+fn nothing_yet(view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+    let theme = view.setup.theme;
     let columns = usize::from(area.width);
     let told = "No readings yet. In a walk r types one where an item can be read, and g counts or times one.";
-    let mut lines = vec![Line::from(text("Readings", columns, theme.title()))];
+    let mut lines = vec![line("Readings", columns, theme.title())];
     lines.push(Line::default());
     lines.extend(widgets::wrapped(told, columns, theme.text()));
     widgets::lines(frame, area, lines);
 }
 
-fn draw_list(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
+fn draw_list(view: &View<'_>, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Rect) {
+    let theme = view.setup.theme;
     let columns = usize::from(area.width);
-    let visible = usize::from(area.height).saturating_sub(1).max(1);
-    let first = screen.cursor.saturating_sub(visible / 2);
-    let first = first.min(screen.tracks.len().saturating_sub(visible));
     let head = format!("Readings {} of {}", screen.cursor + 1, screen.tracks.len());
-    let mut lines = vec![Line::from(text(&head, columns, theme.quiet()))];
-    let shown = screen.tracks.iter().enumerate().skip(first).take(visible);
-    for (n, track) in shown {
-        let here = n == screen.cursor;
+    let [above, area] = Layout::vertical([Constraint::Length(1), Constraint::Fill(1)]).areas(area);
+    let head = line(&head, columns, theme.quiet());
+    widgets::lines(frame, above, vec![head]);
+    let row_at = |n: usize| {
+        let (track, here) = (&screen.tracks[n], n == screen.cursor);
         let style = if here { theme.selected() } else { theme.text() };
         let pointer = if here { theme.glyphs.pointer() } else { " " };
         let Some(last) = track.series.points.last() else {
-            continue;
+            return Line::default();
         };
         let bars = if columns >= 64 { BARS + 1 } else { 0 };
         let room = columns.saturating_sub(2 + bars + 12 + 10);
@@ -119,13 +120,10 @@ fn draw_list(app: &App, screen: &ReadingsScreen, frame: &mut Frame<'_>, area: Re
         }
         spans.push(cell(&figure(track, track.value(last.value)), 12, style));
         spans.extend(widgets::grade(&theme, last.grade, 10));
-        lines.push(Line::from(spans));
-    }
-    widgets::lines(frame, area, lines);
-    if app.layers.is_empty() {
-        let y = area.y + 1 + (screen.cursor - first) as u16;
-        frame.set_cursor_position(Position { x: area.x, y });
-    }
+        Line::from(spans)
+    };
+    let rows = (screen.tracks.len(), screen.cursor);
+    widgets::list(frame, area, rows, (1, 2), view.covered, row_at);
 }
 
 /// Every value in the unit shown.
@@ -149,7 +147,7 @@ fn figure(track: &Track, value: f64) -> String {
 
 fn draw_chart(
     track: &Track,
-    shown: &Shown,
+    shown: &Reckoned,
     columns: usize,
     rows: usize,
     theme: &Theme,
@@ -209,13 +207,13 @@ const AHEAD: f64 = 0.5;
 
 /// What the readings say, in words, and the rungs of every look at the item.
 fn words_below(
-    app: &App,
+    view: &View<'_>,
     screen: &ReadingsScreen,
     track: &Track,
-    shown: &Shown,
+    shown: &Reckoned,
     columns: usize,
 ) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let mut told = Vec::new();
     let points = &track.series.points;
     let low = values(track).fold(f64::INFINITY, f64::min);
@@ -247,7 +245,7 @@ fn words_below(
         told.push("Nothing can be said of a trend.".to_owned());
     }
     told.extend(pause(shown, track));
-    told.extend(oil_use(app, shown));
+    told.extend(oil_use(view, shown));
     if track.bands.is_empty() {
         told.push("No limits: there is no usual value yet to compare with.".to_owned());
     }
@@ -258,7 +256,7 @@ fn words_below(
 }
 
 /// The longest time without a reading, where it is long beside the others.
-fn pause(axis: &Shown, track: &Track) -> Option<String> {
+fn pause(axis: &Reckoned, track: &Track) -> Option<String> {
     let points = &track.series.points;
     let gaps = points
         .windows(2)
@@ -276,9 +274,9 @@ fn pause(axis: &Shown, track: &Track) -> Option<String> {
 }
 
 /// What was topped up over the hours run.
-fn oil_use(app: &App, shown: &Shown) -> Option<String> {
+fn oil_use(view: &View<'_>, shown: &Reckoned) -> Option<String> {
     let used = shown.answer.used?;
-    let unit = app.volume_unit();
+    let unit = volume_unit(view.book);
     let litres = |litres: f64| unit.from_base(litres);
     Some(format!(
         "Added {:.1} {unit} in {:.0} h: {:.1} {unit} per 100 h.",

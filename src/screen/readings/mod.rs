@@ -3,6 +3,8 @@
 pub mod draw;
 pub mod trend;
 
+use std::convert::Infallible;
+
 use crate::boat::Unit;
 use crate::checklist::{Band, Item, PhaseState};
 use crate::defects::Subject;
@@ -12,9 +14,8 @@ use crate::defects::series::Series;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::scale;
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::{Layer, Page};
-use crate::screen::readings::trend::Shown;
+use crate::screen::kind::{Asks, Cx, Go, Screen, moved};
+use crate::screen::layers::Layer;
 
 /// The readings screen.
 pub struct ReadingsScreen {
@@ -24,10 +25,8 @@ pub struct ReadingsScreen {
     pub tracks: Vec<Track>,
     /// Under the arrow.
     pub cursor: usize,
-    /// What it was opened over, to go back to.
-    pub under: Box<Screen>,
     /// What the chosen one says.
-    pub shown: Option<Shown>,
+    pub shown: Option<trend::Reckoned>,
 }
 
 /// One series with its name, in the units of the person.
@@ -55,14 +54,9 @@ impl Track {
 }
 
 impl ReadingsScreen {
-    /// All readings of the book, over the screen it was opened from; the arrow stands on the first
-    /// reading of `item`, if possible in the state of the engine in front, where there is one.
-    pub fn new(
-        book: &Book,
-        under: Screen,
-        item: Option<&Subject>,
-        state: Option<PhaseState>,
-    ) -> ReadingsScreen {
+    /// All readings of the book; the arrow stands on the first reading of `item`, if possible in the
+    /// state of the engine in front, where there is one.
+    pub fn new(book: &Book, item: Option<&Subject>, state: Option<PhaseState>) -> ReadingsScreen {
         let condition = book.condition();
         let tracks = tracks(&condition, book.history());
         let of = |t: &Track| Some(&t.series.subject) == item;
@@ -74,33 +68,17 @@ impl ReadingsScreen {
             condition,
             tracks,
             cursor: 0,
-            under: Box::new(under),
             shown: None,
         };
         screen.choose(cursor.unwrap_or(0), book.history());
         screen
     }
 
-    /// The same with what the book says now, the screen beneath as `beneath` makes it anew; the arrow
-    /// stays on its item.
-    pub(crate) fn renewed(
-        self,
-        book: &Book,
-        beneath: impl Fn(&Book, Screen) -> Screen,
-    ) -> ReadingsScreen {
-        let track = self
-            .track()
-            .map(|t| (t.series.subject.clone(), t.series.state));
-        let (item, state) = track.unzip();
-        let under = beneath(book, *self.under);
-        ReadingsScreen::new(book, under, item.as_ref(), state.flatten())
-    }
-
     /// Moves the arrow and reckons what is under it.
     fn choose(&mut self, cursor: usize, history: &History) {
         self.cursor = cursor.min(self.tracks.len().saturating_sub(1));
         let track = self.tracks.get(self.cursor);
-        self.shown = track.and_then(|t| Shown::of(&self.condition, history, t));
+        self.shown = track.and_then(|t| trend::Reckoned::of(&self.condition, history, t));
     }
 
     /// The chosen one.
@@ -165,67 +143,26 @@ fn track(condition: &Condition, item: &Item, series: Series, several: bool) -> T
     }
 }
 
-impl App {
-    /// Opens the readings over the screen in front.
-    pub(crate) fn open_readings(&mut self) {
-        let item = match &self.screen {
-            Screen::Walk(walk) => {
-                let blind = self.book.as_ref().is_some_and(|b| walk.walk(b).blind);
-                if blind {
-                    return self.warn("earlier readings are hidden in a blind walk");
-                }
-                let item = walk.item(walk.at);
-                item.map(|i| walk.before.subject(&i.id, &walk.started.machine))
-            }
-            Screen::Defects(defects) => defects.row().map(|row| Subject {
-                item: row.item.clone(),
-                machine: row.machine.clone(),
-            }),
-            _ => None,
-        };
-        if self.book.is_none() {
-            return;
-        }
-        let state = self.walking().and_then(|(walk, _)| walk.state(walk.at));
-        let under = std::mem::replace(&mut self.screen, Screen::Start);
-        if let Some(book) = &self.book {
-            let screen = ReadingsScreen::new(book, under, item.as_ref(), state);
-            self.screen = Screen::Readings(Box::new(screen));
-        }
-    }
+impl Asks for ReadingsScreen {
+    type Pick = Infallible;
+    type Line = Infallible;
+}
 
-    pub(crate) fn readings_act(&mut self, action: Action) {
-        let (Screen::Readings(screen), Some(book)) = (&mut self.screen, &self.book) else {
-            return;
-        };
-        let (here, history) = (screen.cursor, book.history());
+impl Screen for ReadingsScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
-            Action::MoveUp => screen.choose(here.saturating_sub(1), history),
-            Action::MoveDown => screen.choose(here + 1, history),
-            Action::PageUp => screen.choose(here.saturating_sub(5), history),
-            Action::PageDown => screen.choose(here + 5, history),
-            Action::First => screen.choose(0, history),
-            Action::Last => screen.choose(usize::MAX, history),
             Action::Explain => {
-                let page = screen.track().zip(screen.shown.as_ref());
-                let page = page.map(|(track, shown)| Page {
-                    title: format!("{}: the arithmetic", track.title),
-                    lines: shown.page(book.boat().units),
-                    scroll: 0,
-                });
-                self.layers.extend(page.map(Layer::Page));
-            }
-            Action::Back => {
-                self.screen = match std::mem::replace(&mut self.screen, Screen::Start) {
-                    Screen::Readings(readings) => *readings.under,
-                    other => other,
-                };
-                // What it was opened over may be gone meanwhile.
-                if matches!(self.screen, Screen::Start) {
-                    self.go_home();
+                if let Some((track, shown)) = self.track().zip(self.shown.as_ref()) {
+                    let title = format!("{}: the arithmetic", track.title);
+                    cx.ask(Layer::page(title, shown.page(cx.book.boat().units)));
                 }
             }
-            _ => {}
+            Action::Back => cx.go(Go::Back),
+            _ => {
+                if let Some(cursor) = moved(action, self.cursor, self.tracks.len(), 5) {
+                    self.choose(cursor, cx.book.history());
+                }
+            }
         }
     }
 }

@@ -14,7 +14,7 @@ use crate::paint::scale::decimals_of;
 use crate::screen::readings::Track;
 
 /// A series against hours or days, and what it says.
-pub struct Shown {
+pub struct Reckoned {
     /// The trend since the series last began anew.
     pub answer: TrendAnswer,
     /// From the first reading to the last.
@@ -28,9 +28,9 @@ pub struct Shown {
     shift: f64,
 }
 
-impl Shown {
+impl Reckoned {
     /// None where the item cannot be asked about.
-    pub fn of(condition: &Condition, history: &History, track: &Track) -> Option<Shown> {
+    pub fn of(condition: &Condition, history: &History, track: &Track) -> Option<Reckoned> {
         let series = &track.series;
         let asked = Asked {
             state: series.state,
@@ -40,7 +40,7 @@ impl Shown {
         let first = series.current().next().or(series.points.first())?;
         let added: f64 = series.additions.iter().map(|a| a.litres).sum();
         let shift = series.between_marks.map_or(0.0, |l| 100.0 * added / l);
-        let mut shown = Shown {
+        let mut shown = Reckoned {
             answer,
             whole: 0.0,
             now: 0.0,

@@ -1,82 +1,183 @@
-//! A report written from the screens: asked for a file, and asked again before one is written over.
+//! A report written from the screens: asked for a file, asked again before one is written over, and
+//! waited for. It is made on a thread of its own, so keys, sizes and deadlines are answered meanwhile.
 
-pub mod wait;
+use std::time::{Duration, Instant};
 
+use ratatui::Frame;
+use ratatui::text::{Line, Span};
+
+use crate::keys::{Action, Context};
+use crate::logbook::book::Book;
 use crate::logbook::named::is_there;
-use crate::report::making::{Making, Order};
-use crate::report::write::{self, Form};
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::Layer;
-use crate::screen::layers::ask::Ask;
-use crate::screen::report::wait::Waiting;
+use crate::paint::widgets::{self, line, text};
+use crate::report::making::{Making, Order, Stage};
+use crate::report::write::{self, Form, WriteError};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View};
+use crate::screen::layers::{Choice, Layer};
+use crate::screen::shared::Shared;
 
-impl App {
-    /// Asks for the file to write a report of the walk in sight to.
-    pub(crate) fn ask_report(&mut self) {
-        let id = match &self.screen {
-            Screen::Verdict(screen) => Some(screen.walk.id.clone()),
-            Screen::Walks(screen) => screen.rows.get(screen.cursor).map(|r| r.id.clone()),
-            _ => None,
-        };
-        let Some((id, book)) = id.zip(self.book.as_ref()) else {
-            return;
-        };
-        let Some(walk) = book.history().walk(&id) else {
-            return;
-        };
+/// How often it is looked at.
+const LOOK: Duration = Duration::from_millis(50);
+/// Columns of the box and of the bar in it.
+const WIDTH: u16 = 60;
+const BAR: usize = 24;
+
+/// The report of a walk.
+pub struct ReportScreen {
+    /// Id of the walk.
+    walk: String,
+    /// Name that is offered for the file.
+    offered: String,
+    /// Name of the file.
+    name: String,
+    /// Under way, and when it is to be looked at.
+    making: Option<(Making, Instant)>,
+}
+
+impl Asks for ReportScreen {
+    /// Whether the file of the last name may be written over.
+    type Pick = ();
+    /// Which file it goes to.
+    type Line = ();
+}
+
+impl ReportScreen {
+    /// Of a walk of the book.
+    pub fn of(book: &Book, walk: &str) -> Option<ReportScreen> {
+        let (id, walk) = (walk.to_owned(), book.history().walk(walk)?);
         let date = walk.at.format("%Y-%m-%d").to_string();
-        let name = write::file_name(&[&book.boat().name, &date, &walk.checklist]);
-        self.layers.push(App::report_question(id, name));
+        Some(ReportScreen {
+            walk: id,
+            offered: write::file_name(&[&book.boat().name, &date, &walk.checklist]),
+            name: String::new(),
+            making: None,
+        })
     }
 
-    /// The question for a file, with the name that is offered.
-    pub(crate) fn report_question(id: String, offered: String) -> Layer {
-        Layer::line(
-            "Write a report of this walk to which file?",
-            format!("Enter: {offered}; or .md .csv .json"),
-            Ask::ReportTo(id, offered),
-        )
+    /// Asks for the file, with what was typed before and what was wrong with it.
+    pub fn ask(&mut self, typed: &str, wrong: Option<String>, cx: &mut Cx<'_, Self>) {
+        let title = "Write a report of this walk to which file?";
+        let hint = format!("Enter: {}; or .md .csv .json", self.offered);
+        cx.ask(Layer::typed(title, hint, typed, ()).with_error(wrong));
+    }
+
+    fn write(&mut self, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        let (history, path) = (
+            cx.book.history().clone(),
+            cx.setup.pictures.join(&self.name),
+        );
+        let order = Order::new(cx.book, history, Some(self.walk.clone()), path);
+        let making = Making::begin(order).map_err(|e| e.to_string())?;
+        self.making = Some((making, Instant::now() + LOOK));
+        Ok(())
+    }
+}
+
+impl Shown for ReportScreen {
+    fn context(&self) -> Context {
+        Context::Wait
+    }
+
+    fn is_box(&self) -> bool {
+        true
+    }
+
+    fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, footer: u16) {
+        let Some((making, _)) = &self.making else {
+            return;
+        };
+        let theme = view.setup.theme;
+        let title = format!("Report to {}", self.name);
+        let inside = widgets::panel_above(frame, &theme, &title, (WIDTH, 5), footer);
+        let room = usize::from(inside.width);
+        let bar = |done, total, told: String| {
+            let bar = theme.glyphs.bar(done, total, BAR.min(room));
+            let told = text(&told, room.saturating_sub(BAR), theme.text());
+            Line::from(vec![Span::styled(bar, theme.progress()), told])
+        };
+        let far = match making.stage() {
+            Stage::Gathering => bar(0, 1, "  putting it together".to_owned()),
+            Stage::Photographs { done, total } => {
+                bar(done, total, format!("  {done} of {total} photographs"))
+            }
+            Stage::Writing => bar(1, 1, "  writing the file".to_owned()),
+        };
+        let key = view.setup.key(Action::Back);
+        let leave = match making.is_stopped() {
+            true => "stopping".to_owned(),
+            false => format!("{key} stops it; a file that was there before stays"),
+        };
+        let leave = line(&leave, room, theme.quiet());
+        widgets::lines(frame, inside, vec![far, Line::default(), leave]);
+    }
+}
+
+impl Screen for ReportScreen {
+    fn act(&mut self, action: Action, _cx: &mut Cx<'_, Self>) {
+        // It stays in sight until it is known what came of it.
+        if let (Some((making, _)), Action::Back) = (&self.making, action) {
+            making.stop();
+        }
     }
 
     /// A file was named; one that is there already is asked about.
-    pub(crate) fn report_named(
-        &mut self,
-        id: String,
-        offered: String,
-        text: &str,
-    ) -> Result<(), String> {
-        let name = if text.is_empty() { &offered } else { text }.to_owned();
-        let path = self.setup.pictures.join(&name);
+    fn typed(&mut self, _ask: (), text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        let name = if text.is_empty() { &self.offered } else { text };
+        self.name = name.to_owned();
+        let path = cx.setup.pictures.join(&self.name);
         Form::of(&path).map_err(|e| e.to_string())?;
-        if is_there(&path).map_err(|e| e.to_string())? {
-            self.layers.push(Layer::choice(
-                format!("{name} is there already"),
-                vec!["keep it".to_owned(), "write over it".to_owned()],
-                Ask::ReportOver(id, offered, name),
-            ));
-            return Ok(());
+        if !is_there(&path).map_err(|e| e.to_string())? {
+            return self.write(cx);
         }
-        self.write_report(id, offered, name)
+        let title = format!("{} is there already", self.name);
+        let options = vec!["keep it".to_owned(), "write over it".to_owned()];
+        cx.ask(Layer::choice(title, options, ()));
+        Ok(())
     }
 
     /// Whether an earlier file may go was answered.
-    pub(crate) fn report_over(&mut self, id: String, offered: String, name: String, at: usize) {
+    fn picked(&mut self, _ask: (), at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
         if at != 1 {
-            self.tell("kept as it was; no report was written");
-        } else if let Err(why) = self.write_report(id, offered, name) {
-            self.warn(format!("no report: {why}"));
+            cx.tell("kept as it was; no report was written");
+            cx.go(Go::Back);
+        } else if let Err(why) = self.write(cx) {
+            cx.warn(format!("no report: {why}"));
+            cx.go(Go::Back);
         }
     }
 
-    fn write_report(&mut self, id: String, offered: String, name: String) -> Result<(), String> {
-        let Some(book) = &self.book else {
-            return Ok(());
+    fn wakes_at(&mut self, _shared: &Shared, _book: &Book) -> Option<Instant> {
+        self.making.as_ref().map(|(_, at)| *at)
+    }
+
+    /// Looks at the report under way, and tells what came of it.
+    fn woken(&mut self, cx: &mut Cx<'_, Self>) {
+        let Some((making, at)) = &mut self.making else {
+            return;
         };
-        let (history, path) = (book.history().clone(), self.setup.pictures.join(&name));
-        let order = Order::new(book, history, Some(id.clone()), path);
-        let making = Making::begin(order).map_err(|e| e.to_string())?;
-        let waiting = Waiting::new(making, id, offered, name);
-        self.layers.push(Layer::Report(Box::new(waiting)));
-        Ok(())
+        *at = Instant::now() + LOOK;
+        let Some(answer) = making.answer(Duration::ZERO) else {
+            return;
+        };
+        self.making = None;
+        match answer {
+            Ok(written) => {
+                let path = cx.setup.pictures.join(&self.name);
+                let told = format!("report written: {}", path.display());
+                match written.left_out {
+                    0 => cx.tell(told),
+                    n => cx.warn(format!(
+                        "{n} photograph(s) cannot be read and are left out; see: handlamp logbook check; {told}"
+                    )),
+                }
+            }
+            Err(error @ WriteError::Stopped) => cx.tell(error.to_string()),
+            // The question is open again with what was typed, as for a name that cannot be.
+            Err(error) => {
+                let name = self.name.clone();
+                return self.ask(&name, Some(error.to_string()), cx);
+            }
+        }
+        cx.go(Go::Back);
     }
 }

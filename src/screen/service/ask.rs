@@ -7,10 +7,9 @@ use crate::defects::ServiceDraft;
 use crate::defects::condition::Condition;
 use crate::defects::work::Question;
 use crate::logbook::book::Book;
-use crate::screen::layers::ask::Ask;
-use crate::screen::layers::{Layer, LineInput};
-use crate::screen::service::ServiceScreen;
+use crate::screen::layers::Layer;
 use crate::screen::service::page::{capacity, title};
+use crate::screen::service::{Line, Pick, ServiceScreen};
 use crate::service::standing::{Bound, standing};
 use crate::text::safe_line;
 
@@ -83,7 +82,7 @@ pub fn line(
     form: &ServiceDraft,
     by: Option<&str>,
     (step, error): (Question, Option<String>),
-) -> Option<Layer> {
+) -> Option<Layer<ServiceScreen>> {
     let condition = &screen.condition;
     let task = condition.library.task(&form.task)?;
     let steps = steps(condition, task, form);
@@ -92,19 +91,14 @@ pub fn line(
         Some(text) => text.clone(),
         None => usual(condition, book, task, form, (step, by)).unwrap_or_default(),
     };
-    Some(Layer::Line(LineInput {
-        title: format!(
-            "{}, {place} of {}: {}",
-            task.title,
-            steps.len(),
-            question(step)
-        ),
-        hint: hint(condition, task, form.machine.as_deref(), step),
-        cursor: text.len(),
-        text,
-        error,
-        ask: Ask::Service(step),
-    }))
+    let title = format!(
+        "{}, {place} of {}: {}",
+        task.title,
+        steps.len(),
+        question(step)
+    );
+    let hint = hint(condition, task, form.machine.as_deref(), step);
+    Some(Layer::typed(title, hint, &text, Line::Form(step)).with_error(error))
 }
 
 /// What stands in a line before anything is typed, to be taken or changed in sight.
@@ -189,7 +183,7 @@ fn hint(condition: &Condition, task: &Task, machine: Option<&str>, step: Questio
 
 /// What is said when a service is recorded: when it is due again and what it leaves owed, and the
 /// leak run where joints were opened.
-pub fn recorded(screen: &ServiceScreen, book: &Book, id: &str) -> Option<Layer> {
+pub fn recorded(screen: &ServiceScreen, book: &Book, id: &str) -> Option<Layer<ServiceScreen>> {
     let condition = &screen.condition;
     let service = &book.history().service(id)?.rec;
     let task = condition.library.task(&service.task)?;
@@ -225,6 +219,6 @@ pub fn recorded(screen: &ServiceScreen, book: &Book, id: &str) -> Option<Layer> 
         format!("{}: recorded", task.title),
         lead,
         options,
-        Ask::ServiceDone(run_on),
+        Pick::Recorded(run_on),
     ))
 }

@@ -6,9 +6,11 @@ use ratatui::layout::{Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use crate::paint::widgets::{self, cell, text};
-use crate::screen::app::App;
-use crate::screen::service::ServiceScreen;
+use crate::keys::Context;
+use crate::logbook::book::Book;
+use crate::paint::widgets::{self, cell, line};
+use crate::screen::kind::{Shown, View};
+use crate::screen::service::{ServiceScreen, rows};
 use crate::service::calendar::{MONTH_WIDTH, Month, first_of, months_from};
 use crate::service::{DueRow, Group, What};
 
@@ -26,43 +28,59 @@ const fn why_lines(height: usize) -> usize {
     if height < 20 { 2 } else { 3 }
 }
 
-/// The list, or the months with the list of the one chosen, and why the chosen row is due.
-pub fn draw(app: &App, screen: &ServiceScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
-    let columns = usize::from(area.width);
-    let height = usize::from(area.height);
-    let mut lines = vec![title(app, screen, columns)];
-    if screen.calendar {
-        lines.extend(calendar(app, screen, columns, height));
+impl Shown for ServiceScreen {
+    fn context(&self) -> Context {
+        Context::Service
     }
-    let why = screen.row().map(|row| format!("{}.", row.why));
-    let mut why = widgets::wrapped(&why.unwrap_or_default(), columns, theme.quiet());
-    let beneath = why_lines(height);
-    why.truncate(beneath);
-    let visible = height.saturating_sub(lines.len() + beneath).max(1);
-    let (list, here) = list(app, screen, columns);
-    // The heading above the first row stays in sight with it.
-    let first = here
-        .saturating_sub(visible * 2 / 3)
-        .min(list.len().saturating_sub(visible));
-    let above = lines.len();
-    lines.extend(list.into_iter().skip(first).take(visible));
-    lines.resize(
-        height.saturating_sub(beneath).max(lines.len()),
-        Line::default(),
-    );
-    lines.extend(why);
-    widgets::lines(frame, area, lines);
-    if app.layers.is_empty() && !screen.shown.is_empty() {
-        let y = (above + here - first).min(height.saturating_sub(1));
-        frame.set_cursor_position(Position {
-            x: area.x,
-            y: area.y + y as u16,
-        });
+
+    /// The list, or the months with the list of the one chosen, and why the chosen row is due.
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        let theme = view.setup.theme;
+        let columns = usize::from(area.width);
+        let height = usize::from(area.height);
+        let mut lines = vec![title(view, self, columns)];
+        if self.calendar {
+            lines.extend(calendar(view, self, columns, height));
+        }
+        let why = self.row().map(|row| format!("{}.", row.why));
+        let mut why = widgets::wrapped(&why.unwrap_or_default(), columns, theme.quiet());
+        let beneath = why_lines(height);
+        why.truncate(beneath);
+        let visible = height.saturating_sub(lines.len() + beneath).max(1);
+        let (list, here) = list(view, self, columns);
+        // The heading above the first row stays in sight with it.
+        let first = here
+            .saturating_sub(visible * 2 / 3)
+            .min(list.len().saturating_sub(visible));
+        let above = lines.len();
+        lines.extend(list.into_iter().skip(first).take(visible));
+        lines.resize(
+            height.saturating_sub(beneath).max(lines.len()),
+            Line::default(),
+        );
+        lines.extend(why);
+        widgets::lines(frame, area, lines);
+        if !view.covered && !self.shown.is_empty() {
+            let y = (above + here - first).min(height.saturating_sub(1));
+            frame.set_cursor_position(Position {
+                x: area.x,
+                y: area.y + y as u16,
+            });
+        }
+    }
+
+    /// The row under the arrow stays under it.
+    fn renew(&mut self, book: &Book) -> bool {
+        let here = self.row().cloned();
+        self.condition = book.condition();
+        self.rows = rows(&self.condition, book);
+        self.show();
+        self.go_to(here.as_ref());
+        true
     }
 }
 
-fn title(app: &App, screen: &ServiceScreen, columns: usize) -> Line<'static> {
+fn title(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> Line<'static> {
     let rows = screen.shown.iter().map(|n| &screen.rows[*n]);
     let now = rows.filter(|(group, _)| *group == Group::Now).count();
     let left = match screen.calendar {
@@ -74,12 +92,12 @@ fn title(app: &App, screen: &ServiceScreen, columns: usize) -> Line<'static> {
         None if screen.condition.boat.machines.len() > 1 => "all machines".to_owned(),
         None => String::new(),
     };
-    widgets::spread(&left, &right, columns, app.setup.theme.title())
+    widgets::spread(&left, &right, columns, view.setup.theme.title())
 }
 
 /// The lines of the list, and which of them is under the arrow.
-fn list(app: &App, screen: &ServiceScreen, columns: usize) -> (Vec<Line<'static>>, usize) {
-    let theme = app.setup.theme;
+fn list(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> (Vec<Line<'static>>, usize) {
+    let theme = view.setup.theme;
     let today = screen.today();
     let month = screen.month();
     let mut lines = Vec::new();
@@ -97,33 +115,33 @@ fn list(app: &App, screen: &ServiceScreen, columns: usize) -> (Vec<Line<'static>
             None => group.title().to_owned(),
         };
         if told.as_ref() != Some(&heading) {
-            lines.push(Line::from(text(&heading, columns, theme.quiet())));
+            lines.push(line(&heading, columns, theme.quiet()));
             told = Some(heading);
         }
         let selected = place == screen.cursor;
         if selected {
             here = lines.len();
         }
-        lines.push(row_line(app, screen, row, selected, columns));
+        lines.push(row_line(view, screen, row, selected, columns));
     }
     if lines.is_empty() {
         let none = match screen.calendar {
             true => "nothing has a date",
             false => "nothing is due",
         };
-        lines.push(Line::from(text(none, columns, theme.quiet())));
+        lines.push(line(none, columns, theme.quiet()));
     }
     (lines, here)
 }
 
 fn row_line(
-    app: &App,
+    view: &View<'_>,
     screen: &ServiceScreen,
     row: &DueRow,
     here: bool,
     columns: usize,
 ) -> Line<'static> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let style = if here { theme.selected() } else { theme.text() };
     let quiet = if here {
         theme.selected()
@@ -188,7 +206,7 @@ fn over(left: f64, unit: &str, due: bool) -> String {
 
 /// Months side by side, those around the chosen one.
 fn calendar(
-    app: &App,
+    view: &View<'_>,
     screen: &ServiceScreen,
     columns: usize,
     height: usize,
@@ -209,7 +227,7 @@ fn calendar(
     for rank in months.chunks(abreast) {
         let drawn: Vec<Vec<Vec<Span<'static>>>> = rank
             .iter()
-            .map(|month| month_lines(app, month, chosen, day))
+            .map(|month| month_lines(view, month, chosen, day))
             .collect();
         for n in 0..MONTH_HEIGHT - 1 {
             let mut spans = Vec::new();
@@ -239,12 +257,12 @@ fn calendar(
 /// The lines of one month: its name with how many things fall in it, the days of the week, then its
 /// weeks with the day of the chosen row under the arrow.
 fn month_lines(
-    app: &App,
+    view: &View<'_>,
     month: &Month,
     chosen: NaiveDate,
     day: Option<NaiveDate>,
 ) -> Vec<Vec<Span<'static>>> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let name = month.first.format("%B %Y").to_string();
     let count = match month.rows.len() {
         0 => String::new(),

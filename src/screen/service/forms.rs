@@ -7,27 +7,20 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime};
 
 use crate::boat::units::Volume;
-use crate::boat::{Measure, Unit};
+use crate::boat::{Hours, Measure, Unit};
+use crate::checklist::Closing;
 use crate::defects::admit::Fault;
 use crate::defects::work::Question;
 use crate::defects::{ServiceDraft, ServiceInterval};
 use crate::logbook::book::Book;
 use crate::logbook::record::{Record, Undo};
 use crate::logbook::take::{prepare_act, prepare_service, prepare_undo_of_service};
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::answer::read_hours;
+use crate::screen::kind::{Cx, Go, Shown, To};
 use crate::screen::service::ServiceScreen;
 use crate::screen::service::ask;
 use crate::service::{ServiceSheet, interval_of, service_of};
 
-/// What is being written about services.
-#[derive(Default)]
-pub struct Desk {
-    /// In front.
-    pub open: Option<ServiceDraft>,
-    /// Recorded in this sitting, with the id of the record.
-    done: Vec<(String, ServiceDraft)>,
-}
+type Turn<'a> = Cx<'a, ServiceScreen>;
 
 /// Questions answered, with the beginning of each answer; who did it is filled in anyhow.
 fn answered(form: &ServiceDraft) -> String {
@@ -39,14 +32,11 @@ fn answered(form: &ServiceDraft) -> String {
     words.collect::<Vec<_>>().join(", ")
 }
 
-impl App {
+impl ServiceScreen {
     /// Begins to ask about the task under the arrow, with what was typed of it before.
-    pub(crate) fn begin_form(&mut self, interval: bool) {
-        let Screen::Service(screen) = &self.screen else {
-            return;
-        };
-        let Some((task, row)) = screen.task().zip(screen.row()) else {
-            return self.tell("that is no service task; Enter shows what it is");
+    pub fn begin_form(&mut self, interval: bool, cx: &mut Turn<'_>) {
+        let Some((task, row)) = self.task().zip(self.row()) else {
+            return cx.tell("that is no service task; Enter shows what it is");
         };
         let new = ServiceDraft {
             interval,
@@ -54,250 +44,233 @@ impl App {
             machine: row.machine.clone(),
             typed: BTreeMap::new(),
         };
-        let drafts = self.book.as_ref().map(|b| &b.history().service_drafts);
-        let kept = drafts.and_then(|all| all.iter().find(|k| k.is_of(&new)).cloned());
+        let mut drafts = cx.book.history().service_drafts.iter();
+        let kept = drafts.find(|k| k.is_of(&new)).cloned();
         let filled_in = kept.is_some();
         let mut form = kept.unwrap_or(new);
         for text in form.typed.values_mut() {
             *text = crate::text::safe_line(text).into_owned();
         }
-        let first = ask::steps(&screen.condition, task, &form).first().copied();
-        self.desk.open = Some(form);
+        let first = ask::steps(&self.condition, task, &form).first().copied();
+        cx.desk.open = Some(form);
         if filled_in {
-            self.tell("what was typed before is filled in");
+            cx.tell("what was typed before is filled in");
         }
         if let Some(first) = first {
-            self.ask_step(first, None);
+            self.ask_step(first, None, cx);
         }
     }
 
-    fn ask_step(&mut self, step: Question, error: Option<String>) {
-        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
-            return;
-        };
-        let Some(form) = &self.desk.open else { return };
-        let by = self.setup.by.as_deref();
-        let line = ask::line(screen, book, form, by, (step, error));
-        self.layers.extend(line);
+    fn ask_step(&self, step: Question, error: Option<String>, cx: &mut Turn<'_>) {
+        let Some(form) = &cx.desk.open else { return };
+        let by = cx.setup.by.as_deref();
+        let line = ask::line(self, cx.book, form, by, (step, error));
+        cx.asked.extend(line);
     }
 
     /// A question was left: what is typed so far is kept.
-    pub(crate) fn left_form(&mut self, step: Question, text: &str) {
-        let Some(mut form) = self.desk.open.take() else {
+    pub fn left_form(&self, step: Question, text: &str, cx: &mut Turn<'_>) {
+        let Some(mut form) = cx.desk.open.take() else {
             return;
         };
         form.typed.insert(step, text.to_owned());
         let words = answered(&form);
         if words.is_empty() {
-            self.clear_form(&form);
-            return self.tell("nothing is recorded");
+            clear(&form, cx);
+            return cx.tell("nothing is recorded");
         }
         let action = match form.interval {
             true => crate::keys::Action::Interval,
             false => crate::keys::Action::ServiceDone,
         };
-        let key = self.setup.keys.keys_of(action).first();
-        let key = key.map(ToString::to_string).unwrap_or_default();
-        self.keep_form(form);
-        self.tell(format!(
+        let key = cx.setup.key(action);
+        keep(form, cx);
+        cx.tell(format!(
             "not recorded; kept: {words}; {key} goes on with it"
         ));
     }
 
     /// Keeps what is typed of the form in front, the line being typed included.
-    pub(crate) fn keep_form_in_front(&mut self) {
-        let Some(crate::screen::layers::Layer::Line(line)) = self.layers.last() else {
+    pub fn keep_form(&self, question: Question, text: &str, cx: &mut Turn<'_>) {
+        let Some(mut form) = cx.desk.open.clone() else {
             return;
         };
-        let crate::screen::layers::ask::Ask::Service(question) = line.ask else {
-            return;
-        };
-        let Some(mut form) = self.desk.open.clone() else {
-            return;
-        };
-        form.typed.insert(question, line.text.clone());
+        form.typed.insert(question, text.to_owned());
         if !answered(&form).is_empty() {
-            self.keep_form(form);
+            keep(form, cx);
         }
-    }
-
-    fn keep_form(&mut self, form: ServiceDraft) {
-        let known = self.book.as_ref().map(|b| &b.history().service_drafts);
-        if known.is_some_and(|all| !all.contains(&form)) {
-            self.record(vec![Record::ServiceDraft(form)]);
-        }
-    }
-
-    /// What clears a form, where something of it is kept.
-    fn cleared(&self, form: &ServiceDraft) -> Option<Record> {
-        let mut drafts = self.book.as_ref()?.history().service_drafts.iter();
-        drafts.any(|k| k.is_of(form)).then(|| {
-            Record::ServiceDraft(ServiceDraft {
-                typed: BTreeMap::new(),
-                ..form.clone()
-            })
-        })
-    }
-
-    fn clear_form(&mut self, form: &ServiceDraft) {
-        if let Some(cleared) = self.cleared(form) {
-            self.record(vec![cleared]);
-        }
-    }
-
-    /// What is in front was recorded.
-    fn close_form(&mut self, id: String) {
-        self.desk
-            .done
-            .extend(self.desk.open.take().map(|form| (id, form)));
     }
 
     /// A question was answered.
-    pub(crate) fn form_typed(&mut self, step: Question, text: &str) -> Result<(), String> {
-        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
-            return Ok(());
-        };
-        let Some(form) = &mut self.desk.open else {
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn form_typed(
+        &mut self,
+        step: Question,
+        text: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        let Some(form) = &mut cx.desk.open else {
             return Ok(());
         };
         form.typed.insert(step, text.to_owned());
-        let Some(task) = book.library().task(&form.task) else {
+        let form = form.clone();
+        let Some(task) = cx.book.library().task(&form.task) else {
             return Ok(());
         };
-        let steps = ask::steps(&screen.condition, task, form);
+        let steps = ask::steps(&self.condition, task, &form);
         let mut so_far = form.clone();
         so_far.typed.retain(|asked, _| *asked <= step);
-        let faults = faults(screen, book, &so_far);
+        let faults = faults(self, cx.book, &so_far);
         complaint(&faults, step)?;
         if let Some(next) = steps.into_iter().find(|s| *s > step) {
-            self.ask_step(next, None);
+            self.ask_step(next, None, cx);
             return Ok(());
         }
         let done = match form.interval {
-            true => self.set_interval(),
-            false => self.record_service(),
+            true => self.set_interval(&form, cx),
+            false => self.record_service(&form, cx),
         };
         if let Err(faults) = done {
             complaint(&faults, step)?;
             // Something asked before: there it is mended.
             if let Some((at, _)) = faults.first() {
                 let told = complaint(&faults, *at).err();
-                self.ask_step(*at, told);
+                self.ask_step(*at, told, cx);
             }
         }
         Ok(())
     }
 
-    fn record_service(&mut self) -> Result<(), Vec<(Question, String)>> {
-        let (Some(form), Some(book)) = (&self.desk.open, &self.book) else {
-            return Ok(());
-        };
-        let sheet = sheet(form, book)?;
-        let records = prepare_service(book, book.history(), &sheet);
-        let mut records = records.map_err(|f| by_step(f, false))?;
-        records.extend(self.cleared(form));
-        let Some(id) = self.record(records).and_then(|ids| ids.into_iter().next()) else {
-            return Ok(());
-        };
-        self.close_form(id.clone());
-        self.refresh_service();
-        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
-            return Ok(());
-        };
-        self.layers.extend(ask::recorded(screen, book, &id));
+    fn record_service(
+        &mut self,
+        form: &ServiceDraft,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), Vec<(Question, String)>> {
+        let sheet = sheet(form, cx.book)?;
+        let records = prepare_service(cx.book, cx.book.history(), &sheet);
+        let records = records.map_err(|f| by_step(f, false))?;
+        if let Some(id) = self.record_form(records, form, cx) {
+            cx.asked.extend(ask::recorded(self, cx.book, &id));
+        }
         Ok(())
     }
 
-    fn set_interval(&mut self) -> Result<(), Vec<(Question, String)>> {
-        let (Some(form), Some(book)) = (&self.desk.open, &self.book) else {
-            return Ok(());
-        };
+    fn set_interval(
+        &mut self,
+        form: &ServiceDraft,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), Vec<(Question, String)>> {
         let interval = interval(form)?;
-        let mut set = book.history().intervals.iter();
+        let mut set = cx.book.history().intervals.iter();
         let known = |i: &ServiceInterval| (&i.task, &i.machine) == (&form.task, &form.machine);
         let own = (interval.hours, interval.months) == (None, None);
         if own && !set.any(|s| known(&s.rec)) {
-            let form = form.clone();
-            self.desk.open = None;
-            self.clear_form(&form);
-            self.tell("nothing is changed: our figures hold already");
+            cx.desk.open = None;
+            clear(form, cx);
+            cx.tell("nothing is changed: our figures hold already");
             return Ok(());
         }
-        let record = prepare_act(book, book.history(), Record::Interval(interval));
+        let record = prepare_act(cx.book, cx.book.history(), Record::Interval(interval));
         let record = record.map_err(|f| by_step(f, true))?;
-        let mut records = vec![record];
-        records.extend(self.cleared(form));
-        let Some(id) = self.record(records).and_then(|ids| ids.into_iter().next()) else {
-            return Ok(());
-        };
-        self.close_form(id);
-        self.refresh_service();
-        self.tell("interval set; u takes it back");
+        if self.record_form(vec![record], form, cx).is_some() {
+            cx.tell("interval set; u takes it back");
+        }
         Ok(())
     }
 
+    /// Records what a form says and puts it away; the id of the first record.
+    fn record_form(
+        &mut self,
+        mut records: Vec<Record>,
+        form: &ServiceDraft,
+        cx: &mut Turn<'_>,
+    ) -> Option<String> {
+        records.extend(cleared(form, cx.book));
+        let id = cx.record(records)?.into_iter().next()?;
+        let form = cx.desk.open.take();
+        cx.desk.done.extend(form.map(|form| (id.clone(), form)));
+        self.renew(cx.book);
+        Some(id)
+    }
+
     /// Takes back what was recorded here last; what was typed for it is kept.
-    pub(crate) fn undo_form(&mut self) {
-        let Some((id, form)) = self.desk.done.pop() else {
-            return self.tell(
+    pub fn undo_form(&mut self, cx: &mut Turn<'_>) {
+        let Some((id, form)) = cx.desk.done.pop() else {
+            return cx.tell(
                 "nothing was recorded here since handlamp was opened; handlamp service undo takes back older work",
             );
         };
-        let Some(book) = &self.book else { return };
         let record = match form.interval {
             true => Ok(Record::Undo(Undo { of: id })),
-            false => prepare_undo_of_service(book.history(), &id),
+            false => prepare_undo_of_service(cx.book.history(), &id),
         };
         match record {
             Ok(record) => {
-                if self.record(vec![record]).is_none() {
+                if cx.record(vec![record]).is_none() {
                     return;
                 }
             }
-            Err((_, message)) => return self.warn(message),
+            Err((_, message)) => return cx.warn(message),
         }
-        let title = self
-            .book
-            .as_ref()
-            .and_then(|b| b.library().task(&form.task));
+        let title = cx.book.library().task(&form.task);
         let title = title.map_or(form.task.clone(), |t| t.title.clone());
-        self.keep_form(form);
-        self.refresh_service();
-        self.tell(format!("{title}: taken back; what was typed is kept"));
+        keep(form, cx);
+        self.renew(cx.book);
+        cx.tell(format!("{title}: taken back; what was typed is kept"));
     }
+}
 
-    fn refresh_service(&mut self) {
-        if let (Screen::Service(screen), Some(book)) = (&mut self.screen, &self.book) {
-            screen.refresh(book);
-        }
+/// Keeps what is typed, where it is not kept already.
+fn keep(form: ServiceDraft, cx: &mut Turn<'_>) {
+    if !cx.book.history().service_drafts.contains(&form) {
+        cx.record(vec![Record::ServiceDraft(form)]);
     }
+}
 
-    /// Says which work is typed in part and not recorded.
-    pub(crate) fn tell_of_forms(&mut self) {
-        let Some(book) = &self.book else { return };
-        let Some(form) = book.history().service_drafts.last() else {
-            return;
-        };
-        let task = book.library().task(&form.task);
-        let title = task.map_or(form.task.as_str(), |t| &t.title);
-        let told = format!(
-            "{} is typed in part and not recorded ({})",
-            crate::text::safe_line(title),
-            answered(form)
-        );
-        self.tell(told);
+/// What clears a form, where something of it is kept.
+fn cleared(form: &ServiceDraft, book: &Book) -> Option<Record> {
+    let mut drafts = book.history().service_drafts.iter();
+    drafts.any(|k| k.is_of(form)).then(|| {
+        Record::ServiceDraft(ServiceDraft {
+            typed: BTreeMap::new(),
+            ..form.clone()
+        })
+    })
+}
+
+fn clear(form: &ServiceDraft, cx: &mut Turn<'_>) {
+    if let Some(cleared) = cleared(form, cx.book) {
+        cx.record(vec![cleared]);
     }
+}
 
-    /// Begins the leak run after a service.
-    pub(crate) fn leak_run_after(&mut self, machine: &str) {
-        let Some(book) = &self.book else { return };
-        let lists = book.library().checklists();
-        let leak_run = lists
-            .iter()
-            .find(|l| l.closes_with == crate::checklist::Closing::LeakRun);
-        if let Some(id) = leak_run.map(|l| l.id.clone()) {
-            self.begin_walk(&id, machine);
-        }
+/// Says which work is typed in part and not recorded.
+pub fn tell_of_forms(cx: &mut Turn<'_>) {
+    let Some(form) = cx.book.history().service_drafts.last() else {
+        return;
+    };
+    let task = cx.book.library().task(&form.task);
+    let title = task.map_or(form.task.as_str(), |t| &t.title);
+    let told = format!(
+        "{} is typed in part and not recorded ({})",
+        crate::text::safe_line(title),
+        answered(form)
+    );
+    cx.tell(told);
+}
+
+/// Begins the leak run after a service.
+pub fn leak_run_after(machine: String, cx: &mut Turn<'_>) {
+    let lists = cx.book.library().checklists();
+    let leak_run = lists.iter().find(|l| l.closes_with == Closing::LeakRun);
+    if let Some(checklist) = leak_run.map(|l| l.id.clone()) {
+        cx.go(Go::To(To::Walk {
+            checklist,
+            machine,
+            asked: false,
+        }));
     }
 }
 
@@ -360,7 +333,7 @@ fn sheet(form: &ServiceDraft, book: &Book) -> Result<ServiceSheet, Vec<(Question
         |t| read_when(t, book.now()),
         &mut faults,
     );
-    let hours = read(form, Question::Hours, read_hours, &mut faults);
+    let hours = read(form, Question::Hours, Hours::typed, &mut faults);
     let out = read(form, Question::Out, volume, &mut faults);
     let filled = read(form, Question::In, volume, &mut faults);
     let cost = read(form, Question::Cost, str::parse, &mut faults);

@@ -1,6 +1,7 @@
 //! What is due: service tasks, rechecks, lives and looks, as a list or as months at a glance.
 
 pub mod ask;
+pub mod desk;
 pub mod draw;
 pub mod forms;
 pub mod page;
@@ -9,11 +10,11 @@ use chrono::NaiveDate;
 
 use crate::checklist::Task;
 use crate::defects::condition::Condition;
+use crate::defects::work::Question;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::ask::Ask;
-use crate::screen::layers::{Layer, Page};
+use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
+use crate::screen::layers::{Choice, Layer};
 use crate::service::calendar::first_of;
 use crate::service::label::label;
 use crate::service::standing::standing;
@@ -49,15 +50,6 @@ impl ServiceScreen {
         };
         screen.show();
         screen
-    }
-
-    /// Reckons anew; the row under the arrow stays under it.
-    pub fn refresh(&mut self, book: &Book) {
-        let here = self.row().cloned();
-        self.condition = book.condition();
-        self.rows = rows(&self.condition, book);
-        self.show();
-        self.go_to(here.as_ref());
     }
 
     /// Today.
@@ -143,7 +135,7 @@ impl ServiceScreen {
     }
 }
 
-fn rows(condition: &Condition, book: &Book) -> Vec<(Group, DueRow)> {
+pub fn rows(condition: &Condition, book: &Book) -> Vec<(Group, DueRow)> {
     let rows = due(condition, book.history()).into_iter();
     let mut rows: Vec<(Group, DueRow)> = rows.map(|row| (row.group(), row)).collect();
     // Stable: within a group the soonest stays first.
@@ -153,117 +145,139 @@ fn rows(condition: &Condition, book: &Book) -> Vec<(Group, DueRow)> {
     rows
 }
 
-impl App {
-    /// Opens what is due.
-    pub(crate) fn open_service(&mut self) {
-        if let Some(book) = &self.book {
-            self.screen = Screen::Service(Box::new(ServiceScreen::new(book)));
-            self.tell_of_forms();
-        }
-    }
+/// What is picked.
+#[derive(Clone, Debug)]
+pub enum Pick {
+    /// A service is recorded: the leak run now, on this machine, or not.
+    Recorded(Option<String>),
+}
 
-    pub(crate) fn service_act(&mut self, action: Action) {
-        let Screen::Service(screen) = &mut self.screen else {
-            return;
-        };
-        let last = screen.shown.len().saturating_sub(1);
+/// What is typed.
+#[derive(Clone, Copy, Debug)]
+pub enum Line {
+    /// A part of a name.
+    Find,
+    /// About a service or its interval.
+    Form(Question),
+}
+
+impl Asks for ServiceScreen {
+    type Pick = Pick;
+    type Line = Line;
+}
+
+impl Screen for ServiceScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
-            Action::MoveUp => screen.cursor = screen.cursor.saturating_sub(1),
-            Action::MoveDown => screen.cursor = (screen.cursor + 1).min(last),
-            Action::PageUp if screen.calendar => screen.cursor = screen.other_month(false),
-            Action::PageDown if screen.calendar => screen.cursor = screen.other_month(true),
-            Action::PageUp => screen.cursor = screen.cursor.saturating_sub(10),
-            Action::PageDown => screen.cursor = (screen.cursor + 10).min(last),
-            Action::First => screen.cursor = 0,
-            Action::Last => screen.cursor = last,
-            Action::FilterMachine => screen.next_machine(),
+            Action::PageUp if self.calendar => self.cursor = self.other_month(false),
+            Action::PageDown if self.calendar => self.cursor = self.other_month(true),
+            Action::FilterMachine => self.next_machine(),
             Action::Calendar => {
-                let here = screen.row().cloned();
-                screen.calendar = !screen.calendar;
-                screen.show();
-                screen.go_to(here.as_ref());
+                let here = self.row().cloned();
+                self.calendar = !self.calendar;
+                self.show();
+                self.go_to(here.as_ref());
             }
             Action::Find => {
                 let hint = "a part of a task's or an item's name";
-                self.layers.push(Layer::line("Find", hint, Ask::Find));
+                cx.ask(Layer::line("Find", hint, Line::Find));
             }
-            Action::ShowTask => self.show_task(),
-            Action::Label => self.show_label(),
-            Action::ServiceDone => self.begin_form(false),
-            Action::Interval => self.begin_form(true),
-            Action::Undo => self.undo_form(),
-            Action::OpenDefects => self.open_defects(),
-            Action::OpenWalks => self.open_walks(),
-            Action::Back => self.go_home(),
-            _ => {}
+            Action::ShowTask => self.show_task(cx),
+            Action::Label => self.show_label(cx),
+            Action::ServiceDone => self.begin_form(false, cx),
+            Action::Interval => self.begin_form(true, cx),
+            Action::Undo => self.undo_form(cx),
+            Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::Back => cx.go(Go::Home),
+            _ => {
+                let moved = moved(action, self.cursor, self.shown.len(), 10);
+                self.cursor = moved.unwrap_or(self.cursor);
+            }
         }
     }
 
+    fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        match ask {
+            Pick::Recorded(Some(machine)) if at == 0 => forms::leak_run_after(machine, cx),
+            Pick::Recorded(_) => {}
+        }
+    }
+
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        match ask {
+            Line::Find => self.find_due(text, cx),
+            Line::Form(step) => self.form_typed(step, text, cx),
+        }
+    }
+
+    fn left_line(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) {
+        match ask {
+            Line::Find => {}
+            Line::Form(step) => self.left_form(step, text, cx),
+        }
+    }
+
+    fn keeps(&self, ask: &Line) -> bool {
+        matches!(ask, Line::Form(_))
+    }
+
+    fn keep(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) {
+        match ask {
+            Line::Find => {}
+            Line::Form(step) => self.keep_form(step, text, cx),
+        }
+    }
+}
+
+impl ServiceScreen {
     /// Goes to the next row with a text in its name, tasks before what is no task.
-    pub(crate) fn find_due(&mut self, text: &str) -> Result<(), String> {
-        let Screen::Service(screen) = &mut self.screen else {
-            return Ok(());
-        };
+    fn find_due(&mut self, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let wanted = text.to_lowercase();
-        let rows = screen.shown.iter().map(|n| &screen.rows[*n].1);
+        let rows = self.shown.iter().map(|n| &self.rows[*n].1);
         let found: Vec<(usize, What)> = rows
             .enumerate()
             .filter(|(_, row)| row.title.to_lowercase().contains(&wanted))
             .map(|(place, row)| (place, row.what))
             .collect();
         // From the arrow on and round again; a task is what one looks for here.
-        let ahead = |place: usize| (place <= screen.cursor, place);
+        let ahead = |place: usize| (place <= self.cursor, place);
         let next = found
             .iter()
             .min_by_key(|(place, what)| (*what != What::Task, ahead(*place)))
             .ok_or("nothing in this list has that in its name")?;
-        screen.cursor = next.0;
+        self.cursor = next.0;
         let more = found.len() - 1;
-        self.tell(match more {
+        cx.tell(match more {
             0 => "found".to_owned(),
             _ => format!("{more} more; / finds again from here"),
         });
         Ok(())
     }
 
-    fn show_task(&mut self) {
-        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
-            return;
+    fn show_task(&self, cx: &mut Cx<'_, Self>) {
+        let Some(row) = self.row() else { return };
+        let caution = cx.setup.theme.glyphs.caution();
+        let lines = match self.task() {
+            Some(task) => {
+                let machine = row.machine.as_deref();
+                page::task(&self.condition, cx.book.history(), task, machine, caution)
+            }
+            None => page::other(&self.condition, row),
         };
-        let Some(row) = screen.row() else { return };
-        let caution = self.setup.theme.glyphs.caution();
-        let page = Page {
-            title: row.title.clone(),
-            lines: match screen.task() {
-                Some(task) => {
-                    let machine = row.machine.as_deref();
-                    page::task(&screen.condition, book.history(), task, machine, caution)
-                }
-                None => page::other(&screen.condition, row),
-            },
-            scroll: 0,
-        };
-        self.layers.push(Layer::Page(page));
+        cx.ask(Layer::page(row.title.clone(), lines));
     }
 
-    fn show_label(&mut self) {
-        let (Screen::Service(screen), Some(book)) = (&self.screen, &self.book) else {
-            return;
-        };
-        let Some((task, row)) = screen.task().zip(screen.row()) else {
-            return self.tell("a label belongs to a service task");
+    fn show_label(&self, cx: &mut Cx<'_, Self>) {
+        let Some((task, row)) = self.task().zip(self.row()) else {
+            return cx.tell("a label belongs to a service task");
         };
         let machine = row.machine.as_deref();
-        let standing = standing(&screen.condition, book.history(), task, machine);
-        let Some(label) = label(&screen.condition, &standing) else {
+        let standing = standing(&self.condition, cx.book.history(), task, machine);
+        let Some(label) = label(&self.condition, &standing) else {
             let told = format!("{} is not done on record, so it has no label", task.title);
-            return self.tell(told);
+            return cx.tell(told);
         };
-        let page = Page {
-            title: "To write on the part".to_owned(),
-            lines: label.lines(),
-            scroll: 0,
-        };
-        self.layers.push(Layer::Page(page));
+        cx.ask(Layer::page("To write on the part", label.lines()));
     }
 }

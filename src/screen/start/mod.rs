@@ -1,37 +1,266 @@
-//! First start: three questions, or the demo boat.
+//! First start: three questions, or the demo boat. Where a folder holds several logbooks: which.
 
 pub mod shelf;
 
+use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
 use crate::boat::{Boat, Hours, Waters};
+use crate::keys::key::Key;
+use crate::keys::{Action, Context};
+use crate::logbook::Severity;
 use crate::logbook::book::Book;
-use crate::screen::app::App;
+use crate::paint::widgets::{self, line};
+use crate::screen::front::{Base, Open};
+use crate::screen::kind::{Asks, Go, Shown};
 use crate::screen::layers::Layer;
-use crate::screen::layers::ask::Ask;
+use crate::screen::layers::keys::{Given, Layers};
+use crate::screen::shared::Shared;
 use crate::screen::start::shelf::Shelf;
 
-/// What to begin with.
-pub fn first_question() -> Layer {
-    Layer::choice(
-        "There is no logbook here yet. What shall it be?",
-        vec![
-            "begin a logbook for my boat (three questions)".into(),
-            "look at the demo boat, in a folder of its own".into(),
-            "leave".into(),
-        ],
-        Ask::FirstChoice,
-    )
+/// Before there is a logbook.
+pub struct Start {
+    shelf: Option<Shelf>,
+    name: String,
+    waters: Option<Waters>,
+    layers: Layers<Start>,
 }
 
-/// The first of the three questions.
-pub fn name_question() -> Layer {
-    Layer::line("What is she called?", "the boat's name", Ask::BoatName)
+/// What is picked.
+#[derive(Clone, Copy, Debug)]
+pub enum Pick {
+    /// What to begin with.
+    What,
+    /// Which of several boats.
+    Boat,
+    /// Where she goes.
+    Waters,
+}
+
+/// What is typed.
+#[derive(Clone, Copy, Debug)]
+pub enum Line {
+    /// Her name.
+    Name,
+    /// What her meter shows.
+    Hours,
+}
+
+impl Asks for Start {
+    type Pick = Pick;
+    type Line = Line;
+}
+
+impl Start {
+    /// In a folder that holds no logbook, or several in folders of their own.
+    pub fn at(dir: &Path, shared: &mut Shared) -> Box<dyn Open> {
+        let shelf = Shelf::at(dir);
+        shared.shelf = shelf.as_ref().map(|shelf| shelf.dir.clone());
+        let mut start = Start {
+            shelf,
+            name: String::new(),
+            waters: None,
+            layers: Layers(Vec::new()),
+        };
+        start.begin();
+        Box::new(start)
+    }
+
+    /// The first question: which boat, or what to begin with.
+    fn begin(&mut self) {
+        let first = match &self.shelf {
+            Some(shelf) => Layer::choice("Which boat?", shelf.options(), Pick::Boat),
+            None => Layer::choice(
+                "There is no logbook here yet. What shall it be?",
+                vec![
+                    "begin a logbook for my boat (three questions)".into(),
+                    "look at the demo boat, in a folder of its own".into(),
+                    "leave".into(),
+                ],
+                Pick::What,
+            ),
+        };
+        self.layers = Layers(vec![first]);
+    }
+
+    fn ask(&mut self, layer: Layer<Start>) -> Option<Go> {
+        self.layers.0.push(layer);
+        None
+    }
+
+    fn ask_name(&mut self) -> Option<Go> {
+        self.ask(Layer::line(
+            "What is she called?",
+            "the boat's name",
+            Line::Name,
+        ))
+    }
+
+    fn picked(&mut self, ask: Pick, at: usize, base: &mut Base) -> Option<Go> {
+        match (ask, at) {
+            (Pick::What, 0) => self.ask_name(),
+            (Pick::What, 1) => self.open_demo(base),
+            (Pick::What, _) => Some(Go::Leave),
+            (Pick::Boat, at) => {
+                let shelf = self.shelf.as_ref()?;
+                match shelf.root(at) {
+                    Some(root) => {
+                        base.shared.setup.root = root.to_owned();
+                        self.open(base, tell_problems)
+                    }
+                    None if shelf.is_new(at) => self.ask_name(),
+                    None => Some(Go::Leave),
+                }
+            }
+            (Pick::Waters, at) => {
+                self.waters = Waters::ALL.get(at).copied();
+                self.ask(Layer::line(
+                    "What does her engine's hour meter show?",
+                    "such as 1243.6; empty where there is none or you cannot see it",
+                    Line::Hours,
+                ))
+            }
+        }
+    }
+
+    fn typed(&mut self, ask: Line, text: &str, base: &mut Base) -> Result<Option<Go>, String> {
+        match ask {
+            Line::Name if text.is_empty() => Err("she needs a name".into()),
+            Line::Name => {
+                self.name = text.to_owned();
+                let waters = waters_options();
+                Ok(self.ask(Layer::choice("Where does she go?", waters, Pick::Waters)))
+            }
+            Line::Hours if text.is_empty() => Ok(self.found_boat(None, base)),
+            Line::Hours => Ok(self.found_boat(Some(Hours::typed(text)?), base)),
+        }
+    }
+
+    /// Creates the logbook from the three answers.
+    fn found_boat(&mut self, hours: Option<Hours>, base: &mut Base) -> Option<Go> {
+        let waters = self.waters.unwrap_or(Waters::Inshore);
+        let boat = Boat::simple(&self.name, waters, hours);
+        let setup = &mut base.shared.setup;
+        if let Some(shelf) = &self.shelf {
+            setup.root = shelf.place_for(&boat.name);
+        }
+        let (clock, library) = (Rc::clone(&setup.clock), Arc::clone(&setup.library));
+        match Book::create(&setup.root, boat, clock, library, setup.seed) {
+            Ok(mut book) => {
+                book.mind(setup.marks.as_deref());
+                base.book = Some(book);
+                let told = "the logbook is begun; Enter starts the morning check";
+                base.shared.tell(told);
+                Some(Go::Home)
+            }
+            Err(error) => self.again(error.to_string(), base),
+        }
+    }
+
+    /// Opens the logbook in the folder chosen.
+    fn open(&mut self, base: &mut Base, told: fn(&mut Shared, &Book)) -> Option<Go> {
+        match base.shared.setup.open_book() {
+            Ok(book) => {
+                told(&mut base.shared, &book);
+                base.book = Some(book);
+                Some(Go::Home)
+            }
+            Err(error) => self.again(error.to_string(), base),
+        }
+    }
+
+    /// Writes the demo boat to a folder of its own and opens it.
+    fn open_demo(&mut self, base: &mut Base) -> Option<Go> {
+        let setup = &mut base.shared.setup;
+        match crate::demo::write_somewhere(Rc::clone(&setup.clock), &setup.library) {
+            Ok(root) => {
+                setup.root = root;
+                self.open(base, |shared, _| {
+                    let place = shared.setup.root.display();
+                    shared.tell(format!("the demo boat lies in {place}"));
+                })
+            }
+            Err(error) => self.again(error.to_string(), base),
+        }
+    }
+
+    /// From the first question on, saying why.
+    fn again(&mut self, why: String, base: &mut Base) -> Option<Go> {
+        self.begin();
+        base.shared.warn(why);
+        None
+    }
+}
+
+impl Open for Start {
+    fn shown(&self) -> Option<&dyn Shown> {
+        None
+    }
+
+    fn context(&self) -> Context {
+        self.layers.context().unwrap_or(Context::Choice)
+    }
+
+    fn is_bare(&self) -> bool {
+        self.layers.0.is_empty()
+    }
+
+    fn draw(&self, base: &Base, frame: &mut Frame<'_>, area: Rect, _alone: bool) {
+        let theme = base.shared.setup.theme;
+        let about = "walk the engine room, grade what you see, know what to fix first";
+        let told = vec![
+            line("handlamp", 60, theme.title()),
+            line(about, 78, theme.quiet()),
+        ];
+        widgets::lines(frame, area, told);
+    }
+
+    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, _footer: u16) {
+        self.layers.draw(&base.shared.setup, frame);
+    }
+
+    fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {
+        match self.layers.act(action, |_, _| ()) {
+            Given::Picked(ask, at, _) => self.picked(ask, at, base),
+            Given::Typed(ask, line) => match self.typed(ask, line.text.trim(), base) {
+                Ok(go) => go,
+                Err(error) => {
+                    self.layers.open_again(line, ask, error);
+                    None
+                }
+            },
+            Given::LeftList(Pick::What | Pick::Boat) => Some(Go::Leave),
+            Given::LeftList(Pick::Waters) | Given::LeftLine(..) => {
+                self.begin();
+                None
+            }
+            Given::Noted(..) | Given::Nothing => None,
+        }
+    }
+
+    fn key(&mut self, key: &Key, shared: &mut Shared) {
+        if let Err(told) = self.layers.key(key) {
+            shared.warn(told);
+        }
+    }
+
+    fn paste(&mut self, text: &str, shared: &mut Shared) {
+        if let Err(told) = self.layers.paste(text) {
+            shared.warn(told);
+        }
+    }
+
+    fn help(&mut self) {
+        self.layers.help(self.context());
+    }
 }
 
 /// The kinds of waters, as asked.
-pub fn waters_options() -> Vec<String> {
+fn waters_options() -> Vec<String> {
     Waters::ALL
         .iter()
         .map(|w| match w {
@@ -44,78 +273,42 @@ pub fn waters_options() -> Vec<String> {
         .collect()
 }
 
-/// Answers given so far.
-#[derive(Clone, Debug, Default)]
-pub struct Answers {
-    /// Her name.
-    pub name: String,
-    /// Her waters.
-    pub waters: Option<Waters>,
-}
-
-impl App {
-    /// Creates the logbook from the three answers.
-    pub(crate) fn found_boat(&mut self, hours: Option<Hours>) {
-        let answers = std::mem::take(&mut self.answers);
-        let boat = Boat::simple(
-            &answers.name,
-            answers.waters.unwrap_or(Waters::Inshore),
-            hours,
-        );
-        let beside = self.shelf.as_ref().map(|shelf| shelf.place_for(&boat.name));
-        self.setup.root = beside.unwrap_or_else(|| self.setup.root.clone());
-        let setup = &self.setup;
-        let made = Book::create(
-            &setup.root,
-            boat,
-            Rc::clone(&setup.clock),
-            Arc::clone(&setup.library),
-            setup.seed,
-        );
-        match made {
-            Ok(mut book) => {
-                book.mind(setup.marks.as_deref());
-                self.book = Some(book);
-                self.layers.clear();
-                self.go_home();
-                self.tell("the logbook is begun; Enter starts the morning check");
-            }
-            Err(error) => {
-                self.first_layer();
-                self.warn(error.to_string());
-            }
-        }
+/// Tells what stands against a logbook that was just opened.
+pub fn tell_problems(shared: &mut Shared, book: &Book) {
+    let damage = book
+        .problems()
+        .iter()
+        .filter(|p| p.severity() == Severity::Damage)
+        .count();
+    let notices = book.problems().len() - damage;
+    let rescued = book.rescued();
+    let mut said = rescued.taken.clone();
+    said.extend(rescued.left.iter().map(|left| left.told().sentence()));
+    let untaken = !rescued.left.is_empty();
+    let writable = book.is_writable();
+    if !writable {
+        said.push("read-only: nothing recorded here can be saved".to_owned());
     }
-
-    /// The first question: which boat, or what to begin with.
-    pub(crate) fn first_layer(&mut self) {
-        let first = self.shelf.as_ref().map(Shelf::question);
-        self.layers = vec![first.unwrap_or_else(first_question)];
+    if damage > 0 {
+        said.push(format!(
+            "{damage} damaged place(s) in the record; see: handlamp logbook check"
+        ));
+    } else if notices > 0 {
+        said.push(format!(
+            "{notices} notice(s) about the record; see: handlamp logbook check"
+        ));
+    } else if book.newer() > 0 {
+        said.push(format!(
+            "{} record(s) of a later version are kept but not counted",
+            book.newer()
+        ));
     }
-
-    /// Writes the demo boat to a folder of its own and opens it.
-    pub(crate) fn open_demo(&mut self) {
-        let setup = &mut self.setup;
-        match crate::demo::write_somewhere(Rc::clone(&setup.clock), &setup.library) {
-            Ok(root) => {
-                setup.root = root;
-                match setup.open_book() {
-                    Ok(book) => {
-                        self.book = Some(book);
-                        self.layers.clear();
-                        self.go_home();
-                        self.tell(format!(
-                            "the demo boat lies in {}",
-                            self.setup.root.display()
-                        ));
-                    }
-                    Err(error) => self.warn(error.to_string()),
-                }
-            }
-            Err(error) => {
-                self.first_layer();
-                self.warn(error.to_string());
-            }
-        }
+    if book.others() > 0 {
+        said.push("open in another window too, which may be stopped".to_owned());
+    }
+    if damage > 0 || untaken || !writable {
+        shared.warn(said.join("; "));
+    } else if !said.is_empty() {
+        shared.tell(said.join("; "));
     }
 }

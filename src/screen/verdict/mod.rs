@@ -1,23 +1,22 @@
 //! The end of a walk: the verdict with the rows that made it, what changed, what was not seen.
 
+pub mod draw;
 pub mod survey;
+pub mod told;
 
-use ratatui::Frame;
-use ratatui::layout::Rect;
-use ratatui::text::{Line, Span};
+use std::convert::Infallible;
 
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
 use crate::defects::condition::Condition;
-use crate::defects::judged::{Judged, lead};
+use crate::defects::judged::Judged;
 use crate::defects::list::Row;
 use crate::defects::survey::{UnsafeFinding, Unseen, unsafe_findings};
 use crate::defects::view::{WalkView, before};
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, text};
-use crate::screen::app::{App, Screen};
-use crate::screen::verdict::survey::survey_lines;
+use crate::screen::kind::{Asks, Cx, Go, Screen, To};
+use crate::screen::layers::Layer;
 use crate::walk::pace::Pace;
 use crate::walk::{Plan, TimedLook, Walk};
 
@@ -48,7 +47,8 @@ pub struct VerdictScreen {
     /// How much of it was seen, over the usual plan of then.
     pub coverage: Option<Coverage>,
     plan: Option<Plan>,
-    survey: bool,
+    /// Its checklist closes as a survey.
+    pub survey: bool,
     /// The boat now.
     pub(crate) condition: Condition,
     /// First line shown.
@@ -189,219 +189,49 @@ impl VerdictScreen {
     }
 }
 
-impl App {
-    pub(crate) fn verdict_act(&mut self, action: Action) {
-        let Screen::Verdict(screen) = &mut self.screen else {
-            return;
-        };
+/// What is typed: who was told of what is unsafe, and when.
+#[derive(Clone, Debug)]
+pub enum Line {
+    /// Whom.
+    Whom,
+    /// When, by the name.
+    When(String),
+}
+
+impl Asks for VerdictScreen {
+    type Pick = Infallible;
+    type Line = Line;
+}
+
+impl Screen for VerdictScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
-            Action::Accept | Action::Back => self.go_home(),
-            Action::MoveDown => screen.scroll += 1,
-            Action::MoveUp => screen.scroll = screen.scroll.saturating_sub(1),
-            Action::PageDown => screen.scroll += 10,
-            Action::PageUp => screen.scroll = screen.scroll.saturating_sub(10),
-            Action::First => screen.scroll = 0,
-            Action::OpenDefects => self.open_defects(),
-            Action::GoOn => self.ask_go_on(),
-            Action::Report => self.ask_report(),
-            Action::OpenWalks => self.open_walks(),
-            Action::Told => self.ask_told(),
+            Action::Accept | Action::Back => cx.go(Go::Home),
+            Action::MoveDown => self.scroll += 1,
+            Action::MoveUp => self.scroll = self.scroll.saturating_sub(1),
+            Action::PageDown => self.scroll += 10,
+            Action::PageUp => self.scroll = self.scroll.saturating_sub(10),
+            Action::First => self.scroll = 0,
+            Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::GoOn => cx.go(Go::Over(To::GoOn)),
+            Action::Report => cx.go(Go::Over(To::Report(self.walk.id.clone()))),
+            Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::Told => self.ask_told(cx),
             _ => {}
         }
     }
-}
 
-/// Draws the verdict.
-pub fn draw(app: &App, screen: &VerdictScreen, frame: &mut Frame<'_>, area: Rect) {
-    let all = all_lines(app, screen, usize::from(area.width));
-    let first = screen
-        .scroll
-        .min(all.len().saturating_sub(usize::from(area.height)));
-    widgets::lines(frame, area, all.into_iter().skip(first).collect());
-}
-
-fn all_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
-    let walk = &screen.walk;
-    let hours = walk
-        .hours
-        .map_or("meter not read".to_owned(), |h| format!("{h} h"));
-    let when = walk.at.format("%-d %b %Y %H:%M");
-    let left = format!("{} · {when} · {hours}", screen.title);
-    let right = format!("{} of {} rows seen", screen.seen.0, screen.seen.1);
-    let mut lines = vec![
-        widgets::spread(&left, &right, columns, theme.title()),
-        Line::default(),
-    ];
-    match (walk.finished, screen.judged.now) {
-        (None, _) => lines.push(Line::from(text(
-            "not finished: no verdict",
-            columns,
-            theme.caution(),
-        ))),
-        (Some(_), None) if screen.survey => lines.extend(survey_lines(app, screen, columns)),
-        (Some(_), None) => lines.push(Line::from(text(
-            "no verdict: its checklist is not known here any more",
-            columns,
-            theme.caution(),
-        ))),
-        (Some(_), Some(now)) => {
-            let words = now.as_str().replace('-', " ");
-            lines.push(Line::from(Span::styled(
-                format!("  {words}  "),
-                theme.verdict(now),
-            )));
-            let at_walk = screen.judged.at_walk.filter(|v| *v != now);
-            if let Some(then) = at_walk {
-                let told = format!("  at the walk: {}", then.as_str().replace('-', " "));
-                lines.push(Line::from(text(&told, columns, theme.quiet())));
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        match ask {
+            Line::Whom if text.is_empty() => {
+                return Err("say who was told; Esc leaves it open".into());
             }
-            for told in screen.judged.said_in_words() {
-                let told = format!("  {told}");
-                lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
+            Line::Whom => {
+                let hint = "Enter: now; such as 16:40, or 2026-05-03 16:40";
+                cx.ask(Layer::line("Told when?", hint, Line::When(text.to_owned())));
             }
-            let day = screen.condition.day_ahead();
-            let told = format!(
-                "  over the day ahead: {:.0} h, {:.0} d, {} waters",
-                day.hours, day.days, screen.condition.boat.waters
-            );
-            lines.push(Line::from(text(&told, columns, theme.quiet())));
+            Line::When(whom) => self.put_told(whom, text, cx)?,
         }
+        Ok(())
     }
-    lines.push(Line::default());
-    for ground in &screen.judged.reasons {
-        let item = screen.condition.library.catalogue.item(&ground.item);
-        let title = item.map_or(ground.item.as_str(), |i| &i.title);
-        let (grade, style) = match ground.grade {
-            Some(g) => (format!("{} {g}", g.rung()), theme.grade(g)),
-            None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
-        };
-        let words = format!("{}{}", lead(title), ground.rule);
-        let wrapped = widgets::wrapped(&words, columns.saturating_sub(13), theme.text());
-        for (n, line) in wrapped.into_iter().enumerate() {
-            let shown = if n == 0 { grade.as_str() } else { "" };
-            let mut spans = vec![Span::raw("  ")];
-            spans.extend(widgets::word(shown, 11, style));
-            spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
-            lines.push(Line::from(spans));
-        }
-    }
-    if screen.judged.now.is_some() && screen.judged.reasons.is_empty() {
-        lines.push(Line::from(text(
-            "  nothing stands against it",
-            columns,
-            theme.text(),
-        )));
-    }
-    if !screen.levels.is_empty() {
-        lines.push(Line::default());
-        lines.push(Line::from(text(
-            "Levels and quantities",
-            columns,
-            theme.title(),
-        )));
-        for (title, told) in &screen.levels {
-            let words = format!("{title}: {told}");
-            let wrapped = widgets::wrapped(&words, columns.saturating_sub(2), theme.text());
-            lines.extend(wrapped.into_iter().map(indented));
-        }
-    }
-    if !screen.survey || screen.walk.finished.is_none() {
-        lines.extend(change_lines(app, screen, columns));
-        lines.extend(unseen_lines(app, screen, columns));
-    }
-    if let Some(pace) = screen.pace.filter(Pace::hurried) {
-        let told = format!(
-            "Half the rows took under {} s; looking at them takes about {} s. The record keeps the pace.",
-            pace.median_seconds.max(1),
-            pace.looking_seconds
-        );
-        lines.push(Line::default());
-        lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
-    }
-    lines.push(Line::default());
-    let honest = "This records what was seen and certifies nothing. The maker's handbook, local codes and licensed practice come first.";
-    lines.extend(widgets::wrapped(honest, columns, theme.quiet()));
-    lines
-}
-
-fn indented(line: Line<'static>) -> Line<'static> {
-    let mut spans = vec![Span::raw("  ")];
-    spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
-    Line::from(spans)
-}
-
-fn change_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
-    let mut lines = Vec::new();
-    if screen.changes.is_empty() && screen.added.is_empty() {
-        return vec![
-            Line::default(),
-            Line::from(text(
-                "Nothing changed since last time.",
-                columns,
-                theme.text(),
-            )),
-        ];
-    }
-    lines.push(Line::default());
-    lines.push(Line::from(text(
-        "Changed since last time",
-        columns,
-        theme.title(),
-    )));
-    for change in &screen.changes {
-        let before = change
-            .before
-            .map_or(theme.glyphs.unseen().to_owned(), |g| g.rung().to_string());
-        let note = change
-            .note
-            .as_ref()
-            .map(|n| format!(" ({n})"))
-            .unwrap_or_default();
-        let mut spans = vec![cell(&format!("  {before} → "), 7, theme.quiet())];
-        spans.extend(widgets::grade(&theme, change.after, 10));
-        let what = format!("{}{note}", change.title);
-        spans.push(text(&what, columns.saturating_sub(17), theme.text()));
-        lines.push(Line::from(spans));
-    }
-    for (title, amount) in &screen.added {
-        lines.push(Line::from(text(
-            &format!("  topped up  {title}: {amount}"),
-            columns,
-            theme.text(),
-        )));
-    }
-    lines
-}
-
-fn unseen_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
-    let not_seen = &screen.judged.not_seen;
-    if not_seen.is_empty() {
-        return Vec::new();
-    }
-    let mut lines = vec![
-        Line::default(),
-        Line::from(text(
-            &format!("Not seen: {}", not_seen.len()),
-            columns,
-            theme.title(),
-        )),
-    ];
-    for n in not_seen {
-        let title = screen
-            .condition
-            .library
-            .catalogue
-            .item(&n.item)
-            .map_or(n.item.as_str(), |i| &i.title);
-        let why = n.reason.as_deref().unwrap_or("no reason given");
-        lines.push(Line::from(text(
-            &format!("  {title}: {why}"),
-            columns,
-            theme.text(),
-        )));
-    }
-    lines
 }

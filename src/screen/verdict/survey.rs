@@ -6,13 +6,13 @@ use ratatui::text::{Line, Span};
 
 use crate::defects::list::percent;
 use crate::keys::Action;
-use crate::paint::widgets::{self, cell, text};
-use crate::screen::app::App;
+use crate::paint::widgets::{self, cell, line, text};
+use crate::screen::kind::View;
 use crate::screen::verdict::VerdictScreen;
 
 /// All of it, to be scrolled.
-pub fn survey_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+pub fn survey_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let blind = match (screen.walk.blind, screen.walk.was_blind()) {
         (_, true) => "Earlier grades were hidden until each look was made.",
         (true, false) => "Earlier grades were in sight for a part of it.",
@@ -37,18 +37,18 @@ pub fn survey_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Li
         let told = format!("Coverage {plain}, weighted by what a failure can do {weighted}.");
         lines.extend(widgets::wrapped(&told, columns, theme.text()));
     }
-    lines.extend(unsafe_lines(app, screen, columns));
-    lines.extend(defect_lines(app, screen, columns));
-    lines.extend(hidden_lines(app, screen, columns));
-    lines.extend(unseen_lines(app, screen, columns));
-    lines.extend(agreed_lines(app, screen, columns));
-    lines.extend(said_lines(app, screen, columns));
+    lines.extend(unsafe_lines(view, screen, columns));
+    lines.extend(defect_lines(view, screen, columns));
+    lines.extend(hidden_lines(view, screen, columns));
+    lines.extend(unseen_lines(view, screen, columns));
+    lines.extend(agreed_lines(view, screen, columns));
+    lines.extend(said_lines(view, screen, columns));
     lines
 }
 
 /// What the items not seen could hide, the worst severity first.
-fn hidden_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn hidden_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let hidden = screen.coverage.iter().flat_map(|c| &c.hidden);
     let told = hidden.map(|h| {
         let (severity, items) = (h.severity, h.items);
@@ -67,18 +67,15 @@ fn hidden_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
         return lines;
     }
     let words = "What was not seen could hide, by the worst it can do";
-    heading(app, words, columns)
+    heading(view, words, columns)
         .into_iter()
         .chain(lines)
         .collect()
 }
 
-fn heading(app: &App, words: &str, columns: usize) -> [Line<'static>; 2] {
-    let theme = app.setup.theme;
-    [
-        Line::default(),
-        Line::from(text(words, columns, theme.title())),
-    ]
+fn heading(view: &View<'_>, words: &str, columns: usize) -> [Line<'static>; 2] {
+    let theme = view.setup.theme;
+    [Line::default(), line(words, columns, theme.title())]
 }
 
 /// Wrapped words behind two blanks.
@@ -94,13 +91,12 @@ fn indented(words: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
         .collect()
 }
 
-fn unsafe_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn unsafe_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     if screen.unsafe_found.is_empty() {
         return Vec::new();
     }
-    let keys = app.setup.keys.keys_of(Action::Told);
-    let key = keys.first().map(ToString::to_string).unwrap_or_default();
+    let key = view.setup.key(Action::Told);
     let words = format!(
         "{} Unsafe: {}. Tell who answers for the boat today ({key} records it).",
         theme.glyphs.caution(),
@@ -132,13 +128,13 @@ fn unsafe_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
     lines
 }
 
-fn defect_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn defect_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let words = match screen.defects.len() {
         0 => "No defects.".to_owned(),
         n => format!("Defects, the worst risk first: {n}"),
     };
-    let mut lines = heading(app, &words, columns).to_vec();
+    let mut lines = heading(view, &words, columns).to_vec();
     for row in &screen.defects {
         let mut spans = vec![cell(&format!("  {:>2} ", row.rank), 5, theme.quiet())];
         spans.extend(widgets::risk(&theme, &row.code, row.risk, 7));
@@ -150,8 +146,8 @@ fn defect_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
     lines
 }
 
-fn unseen_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn unseen_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     if screen.unseen.is_empty() {
         return Vec::new();
     }
@@ -169,7 +165,7 @@ fn unseen_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
         }
     }
     let words = format!("Not seen: {}", screen.unseen.len());
-    let mut lines = heading(app, &words, columns).to_vec();
+    let mut lines = heading(view, &words, columns).to_vec();
     for (reason, titles) in groups {
         lines.extend(widgets::wrapped(&reason, columns, theme.text()));
         for title in titles {
@@ -179,9 +175,9 @@ fn unseen_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
     lines
 }
 
-fn agreed_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
-    let mut lines = heading(app, "Agreed beforehand", columns).to_vec();
+fn agreed_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
+    let mut lines = heading(view, "Agreed beforehand", columns).to_vec();
     let Some(agreed) = &screen.walk.agreed else {
         lines.extend(indented("not asked", columns, theme.quiet()));
         return lines;
@@ -197,8 +193,8 @@ fn agreed_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'
     lines
 }
 
-fn said_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn said_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let looks = screen.walk.looks.iter().map(|t| &t.look);
     let said: Vec<_> = looks
         .filter_map(|look| Some((&look.item, look.said.as_ref()?)))
@@ -207,7 +203,7 @@ fn said_lines(app: &App, screen: &VerdictScreen, columns: usize) -> Vec<Line<'st
         return Vec::new();
     }
     let words = "Said by the seller or owner, not seen";
-    let mut lines = heading(app, words, columns).to_vec();
+    let mut lines = heading(view, words, columns).to_vec();
     for (item, words) in said {
         let told = format!("{}: {words}", screen.title_of(item));
         lines.extend(indented(&told, columns, theme.text()));

@@ -3,7 +3,7 @@
 use crate::checklist::Grade;
 use crate::defects::admit::Proposal;
 use crate::logbook::book::Book;
-use crate::screen::walk::WalkScreen;
+use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Details, Look, Spot};
 
 impl WalkScreen {

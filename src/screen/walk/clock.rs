@@ -1,14 +1,13 @@
 //! The time of a phase of a leak run: begun by the first look in it or by a key, kept in the record,
 //! counted down in the title line. Within a session it is counted by the clock that never jumps.
 
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use crate::logbook::book::Book;
 use crate::logbook::record::{Record, WalkNoted};
-use crate::screen::app::{App, Screen};
-use crate::screen::walk::WalkScreen;
+use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::walk::timing::{minutes, said};
 use crate::walk::{PlanPhase, Spot};
 
@@ -60,7 +59,7 @@ pub enum Count {
 
 impl Count {
     /// Until the figure shown changes; none where it stands.
-    fn next(self) -> Option<Duration> {
+    pub fn next(self) -> Option<Duration> {
         let (Count::Running(left, _) | Count::Looking(left, _)) = self else {
             return None;
         };
@@ -173,86 +172,69 @@ impl WalkScreen {
     }
 }
 
-impl App {
+impl WalkScreen {
     /// The time of the phase begins now, or anew.
-    pub(crate) fn begin_phase(&mut self) {
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let phase = walk.phase().filter(|p| walk.is_leak_run() && p.is_timed());
+    pub fn begin_phase(&mut self, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let phase = self.phase().filter(|p| self.is_leak_run() && p.is_timed());
         let Some(phase) = phase else {
-            return self.tell("nothing is timed here");
+            return cx.tell("nothing is timed here");
         };
-        if walk.walk(book).entered_after {
-            return self.tell("entered after walking: nothing is timed");
+        if self.walk(book).entered_after {
+            return cx.tell("entered after walking: nothing is timed");
         }
         let from = if phase.timing.since.is_some() {
             "counted as if the engine stopped just now"
         } else {
             "counted from now"
         };
-        let record = walk.begins(phase.clock(), book.now());
-        if self.walk_record(vec![record], true) {
-            self.tell(format!("{from}; common practice, the handbook outranks it"));
+        let record = self.begins(phase.clock(), book.now());
+        if self.walk_record(vec![record], true, cx) {
+            cx.tell(format!("{from}; common practice, the handbook outranks it"));
         }
     }
 
     /// Notices a wall clock that was set while the time of a phase is counted, says so, and keeps
     /// the beginning in the record right by the clock as it stands now.
-    pub(crate) fn watch_clock(&mut self) {
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let jump = book.now() - walk.anchor.steady(book);
+    pub fn watch_clock(&mut self, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let jump = book.now() - self.anchor.steady(book);
         let anchor = Anchor::now(book);
         if jump.abs() <= JUMP {
             return;
         }
         let counted = matches!(
-            walk.count(book),
+            self.count(book),
             Some(Count::Running(..) | Count::Looking(..) | Count::Up(_) | Count::Late(_))
         );
-        let clock = walk.phase().map(|p| p.clock().to_owned());
-        let began = clock.and_then(|c| walk.walk(book).begun_by_clock(&c).map(|began| (c, began)));
+        let clock = self.phase().map(|p| p.clock().to_owned());
+        let began = clock.and_then(|c| self.walk(book).begun_by_clock(&c).map(|began| (c, began)));
         let moved = began
             .filter(|_| counted)
-            .and_then(|(c, began)| Some(walk.begins(&c, began.checked_add_signed(jump)?)));
-        if let Some(walk) = self.walk_mut() {
-            walk.anchor = anchor;
-        }
+            .and_then(|(c, began)| Some(self.begins(&c, began.checked_add_signed(jump)?)));
+        self.anchor = anchor;
         let Some(moved) = moved else { return };
-        self.walk_record(vec![moved], false);
+        self.walk_record(vec![moved], false, cx);
         let way = if jump < TimeDelta::zero() {
             "back"
         } else {
             "ahead"
         };
-        self.warn(format!(
+        cx.warn(format!(
             "the computer's clock was set {} {way}; the time of this phase is counted as it passed",
             said(jump.abs())
         ));
     }
 
-    /// When the figure in the title line changes next.
-    pub(crate) fn next_count(&self) -> Option<Instant> {
-        let Screen::Walk(walk) = &self.screen else {
-            return None;
-        };
-        let count = walk.count(self.book.as_ref()?)?;
-        Some(Instant::now() + count.next()?)
-    }
-
     /// The figure in the title line changed; says so when the time is up.
-    pub(crate) fn counted(&mut self) {
-        self.watch_clock();
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        if let Some(Count::Up(all)) = walk.count(book)
-            && let Some(phase) = walk.phase()
+    pub fn counted(&mut self, cx: &mut Turn<'_>) {
+        self.watch_clock(cx);
+        let book = &*cx.book;
+        if let Some(Count::Up(all)) = self.count(book)
+            && let Some(phase) = self.phase()
         {
             let told = format!("{}: its {} are up", phase.title, said(all));
-            self.tell(told);
+            cx.tell(told);
         }
     }
 }

@@ -1,16 +1,16 @@
 //! Draws a walk: its head; the list of rows and the item in front of one stand in files of their own.
 
 use ratatui::Frame;
-use ratatui::layout::Rect;
+use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::widgets;
-use crate::screen::app::App;
-use crate::screen::walk::WalkScreen;
+use crate::screen::kind::View;
 use crate::screen::walk::item::{draw_item, draw_past};
 use crate::screen::walk::list::draw_list;
+use crate::screen::walk::state::WalkScreen;
 use crate::text::{fit, width};
 use crate::walk::Plan;
 
@@ -20,72 +20,40 @@ const BESIDE: u16 = 72;
 const WIDE: u16 = 118;
 
 /// Draws the walk screen.
-pub fn draw(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
-    let head = head_lines(app, screen, book, usize::from(area.width));
-    let head_height = head.len() as u16;
-    widgets::lines(
-        frame,
-        Rect {
-            height: head_height.min(area.height),
-            ..area
-        },
-        head,
-    );
-    let body = Rect {
-        y: area.y + head_height,
-        height: area.height.saturating_sub(head_height),
-        ..area
-    };
-    if area.width >= BESIDE {
-        let list_width = (area.width * 19 / 40).clamp(34, 48);
-        let list = Rect {
-            width: list_width,
-            ..body
-        };
-        let past_width = if area.width >= WIDE {
-            area.width / 4
-        } else {
-            0
-        };
-        let item = Rect {
-            x: body.x + list_width + 1,
-            width: body.width.saturating_sub(list_width + 1 + past_width),
-            ..body
-        };
-        draw_list(app, screen, book, frame, list);
-        draw_item(app, screen, book, frame, item, past_width == 0);
-        if past_width > 0 {
-            let past = Rect {
-                x: item.right() + 1,
-                width: past_width.saturating_sub(1),
-                ..body
-            };
-            draw_past(app, screen, book, frame, past);
-        }
-    } else {
-        let list_height = (body.height / 4).clamp(2, 5);
-        draw_list(
-            app,
-            screen,
-            book,
-            frame,
-            Rect {
-                height: list_height,
-                ..body
-            },
-        );
-        let item = Rect {
-            y: body.y + list_height,
-            height: body.height.saturating_sub(list_height),
-            ..body
-        };
-        draw_item(app, screen, book, frame, item, true);
+pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+    let head = head_lines(view, screen, book, usize::from(area.width));
+    let rows = [Constraint::Length(head.len() as u16), Constraint::Fill(1)];
+    let [above, body] = Layout::vertical(rows).areas(area);
+    widgets::lines(frame, above, head);
+    if area.width < BESIDE {
+        let rows = (body.height / 4).clamp(2, 5);
+        let rows = [Constraint::Length(rows), Constraint::Fill(1)];
+        let [list, item] = Layout::vertical(rows).areas(body);
+        draw_list(view, screen, book, frame, list);
+        return draw_item(view, screen, book, frame, item, true);
+    }
+    let wide = area.width >= WIDE;
+    let mut columns = vec![
+        Constraint::Length((area.width * 19 / 40).clamp(34, 48)),
+        Constraint::Fill(1),
+    ];
+    columns.extend(wide.then_some(Constraint::Length(area.width / 4 - 1)));
+    let columns = Layout::horizontal(columns).spacing(1).split(body);
+    draw_list(view, screen, book, frame, columns[0]);
+    draw_item(view, screen, book, frame, columns[1], !wide);
+    if let Some(past) = columns.get(2) {
+        draw_past(view, screen, book, frame, *past);
     }
 }
 
 /// Boat, machine, hours; checklist, progress, time; the phases as bars.
-fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn head_lines(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let walk = screen.walk(book);
     let boat = &screen.before.boat;
     let machine = boat
@@ -107,7 +75,7 @@ fn head_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Ve
     let minutes = (book.now() - walk.at).num_minutes().clamp(0, 999);
     let done = screen.plan.rows_done(walk);
     let total = screen.plan.row_count();
-    let begin = app.setup.keys.keys_of(Action::BeginPhase).first();
+    let begin = view.setup.keys.keys_of(Action::BeginPhase).first();
     let begin = begin.map(ToString::to_string).unwrap_or_default();
     let right = match screen.count(book) {
         // Where it is narrow the time counts for more than the name of the walk.

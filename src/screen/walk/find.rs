@@ -5,21 +5,11 @@
 use std::collections::HashSet;
 
 use crate::logbook::book::Book;
-use crate::screen::app::{App, Screen};
 use crate::screen::layers::Layer;
-use crate::screen::layers::ask::Ask;
-use crate::screen::walk::WalkScreen;
+use crate::screen::walk::ask::{Found, Pick};
+use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
 use crate::walk::Spot;
-
-/// Something found by name.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Found {
-    /// A place of the walk.
-    Asked(Spot),
-    /// An item of the boat that no row asks, by id.
-    Beside(String),
-}
 
 impl WalkScreen {
     /// Places whose row or item has a text in its name, in walking order from here on.
@@ -154,89 +144,73 @@ impl WalkScreen {
     }
 }
 
-impl App {
+impl WalkScreen {
     /// Goes to what has a text in its name, the walk's own rows first. Where the boat has more of
     /// that name that the walk does not ask, the same again from there, or an empty line, offers
     /// both.
-    pub(crate) fn find_typed(&mut self, text: &str) -> Result<(), String> {
-        self.drop_beside(true);
-        let Some((walk, _)) = self.walking() else {
-            return Ok(());
-        };
-        let last = walk.found.clone();
+    pub fn find_typed(&mut self, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
+        self.drop_beside(cx.book, true);
+        let last = self.found.clone();
         let again = last.filter(|(last, spot)| {
             // Who stands where the name led and asks for it again meant another; who has gone on
             // comes back by the same word.
-            text.is_empty() || (text == last && *spot == (walk.at.phase, walk.at.row))
+            text.is_empty() || (text == last && *spot == (self.at.phase, self.at.row))
         });
         let (again, text) = match again {
             Some((last, _)) => (true, last),
             None => (false, text.to_owned()),
         };
-        let asked = walk.find(&text);
+        let asked = self.find(&text);
         // Without a text everything is found, and nobody means the whole boat.
         let beside = if text.is_empty() {
             Vec::new()
         } else {
-            walk.find_beside(&text)
+            self.find_beside(&text)
         };
         match (asked.as_slice(), beside.as_slice()) {
             ([], []) => return Err("nothing on this boat has that in its name".into()),
             ([], [only]) => {
                 let only = only.clone();
-                self.bring_beside(&only);
+                self.bring_beside(&only, cx);
             }
             ([first, more @ ..], others) if others.is_empty() || !again => {
                 let (first, told) = (*first, found_words(more.len(), others.len()));
                 self.go_found(first, &text);
-                self.tell(told);
+                cx.tell(told);
             }
             _ => {
-                let asked = walk.first_of_each(asked, &text);
+                let asked = self.first_of_each(asked, &text);
                 let asked = asked.into_iter().map(Found::Asked);
                 let found: Vec<Found> =
                     asked.chain(beside.into_iter().map(Found::Beside)).collect();
-                let options = found.iter().map(|f| walk.offered(f, &text)).collect();
-                let ask = Ask::WhichFound(text.clone(), found);
-                self.layers.push(Layer::choice("Which one?", options, ask));
+                let options = found.iter().map(|f| self.offered(f, &text)).collect();
+                let ask = Pick::WhichFound(text.clone(), found);
+                cx.ask(Layer::choice("Which one?", options, ask));
             }
         }
-        if let Some(walk) = self.walk_mut() {
-            walk.found = Some((text, (walk.at.phase, walk.at.row)));
-        }
+        self.found = Some((text, (self.at.phase, self.at.row)));
         Ok(())
     }
 
     /// One of several was picked.
-    pub(crate) fn found_picked(&mut self, text: &str, found: Option<&Found>) {
+    pub fn found_picked(&mut self, text: &str, found: Option<&Found>, cx: &mut Turn<'_>) {
         match found {
             Some(Found::Asked(spot)) => self.go_found(*spot, text),
-            Some(Found::Beside(item)) => self.bring_beside(item),
+            Some(Found::Beside(item)) => self.bring_beside(item, cx),
             None => {}
         }
     }
 
     fn go_found(&mut self, spot: Spot, text: &str) {
-        let Some(walk) = self.walk_mut() else { return };
-        walk.go(spot);
+        self.go(spot);
         // Who names an item means it, not the row it stands in.
-        let row = walk.row().map(|r| r.title.to_lowercase());
-        walk.open = !row.unwrap_or_default().contains(&text.to_lowercase());
+        let row = self.row().map(|r| r.title.to_lowercase());
+        self.open = !row.unwrap_or_default().contains(&text.to_lowercase());
     }
 
-    fn bring_beside(&mut self, item: &str) {
-        let (Screen::Walk(walk), Some(book)) = (&mut self.screen, &self.book) else {
-            return;
-        };
-        if walk.put_beside(book, item).is_some() {
-            self.tell("not asked in this walk; its look brings it in");
-        }
-    }
-
-    /// See [`WalkScreen::drop_beside`].
-    pub(crate) fn drop_beside(&mut self, keep: bool) {
-        if let (Screen::Walk(walk), Some(book)) = (&mut self.screen, &self.book) {
-            walk.drop_beside(book, keep);
+    fn bring_beside(&mut self, item: &str, cx: &mut Turn<'_>) {
+        if self.put_beside(cx.book, item).is_some() {
+            cx.tell("not asked in this walk; its look brings it in");
         }
     }
 }

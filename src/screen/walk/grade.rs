@@ -1,14 +1,20 @@
 //! Grading: one key for what is in front, the questions that have to come first, what is offered
 //! after.
 
+use std::time::Duration;
+
 use crate::checklist::Grade;
+use crate::logbook::book::Book;
 use crate::logbook::record::{DraftKept, LookMade, Record, Undo};
-use crate::screen::app::App;
 use crate::screen::layers::Layer;
-use crate::screen::layers::ask::{self, Ask};
+use crate::screen::walk::ask::{self, Line, Offer, Pick};
+use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::screen::walk::steps::ALL_SEEN;
 use crate::text::safe_line;
 use crate::walk::{Better, Details, Look, Spot};
+
+/// A sync that takes longer than this is told on the row.
+const SLOW_SYNC: Duration = Duration::from_millis(50);
 
 /// Why a grade differs from what is proposed or from last time, as answered.
 #[derive(Clone, Debug, Default)]
@@ -19,135 +25,114 @@ pub struct Reasons {
     pub better: Option<Better>,
 }
 
-/// What may be offered after a grade.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Offer {
-    /// It is worse than last time, and neither mark nor note is there yet.
-    pub worse: bool,
-    /// There was a last time.
-    pub seen_before: bool,
-    /// The item has a place that wears.
-    pub wears: bool,
-}
-
-impl App {
+impl WalkScreen {
     /// One key for what is in front: an item, or a whole row that is sound.
-    pub(crate) fn grade(&mut self, grade: Grade) {
-        let Some((walk, _)) = self.walking() else {
-            return;
-        };
-        let Some(row) = walk.row() else { return };
-        if row.items.len() == 1 || walk.open {
-            self.grade_item(walk.at, grade, Reasons::default());
+    pub fn grade(&mut self, grade: Grade, cx: &mut Turn<'_>) {
+        let Some(row) = self.row() else { return };
+        if row.items.len() == 1 || self.open {
+            self.grade_item(self.at, grade, Reasons::default(), cx);
         } else if grade == Grade::Sound {
-            self.grade_row_sound();
+            self.grade_row_sound(cx);
         } else {
             let names = (0..row.items.len())
-                .filter_map(|item| walk.item(Spot { item, ..walk.at }))
+                .filter_map(|item| self.item(Spot { item, ..self.at }))
                 .map(|item| safe_line(&item.title).into_owned())
                 .collect();
-            self.layers.push(Layer::choice(
+            cx.ask(Layer::choice(
                 format!("Which one is {grade}?"),
                 names,
-                Ask::WhichItem(grade),
+                Pick::WhichItem(grade),
             ));
         }
     }
 
     /// Grades every item of a closed row sound that has no look yet. An item whose last grade or
     /// reading says otherwise is asked about by itself.
-    fn grade_row_sound(&mut self) {
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let Some(row) = walk.row() else { return };
-        let spots = (0..row.items.len()).map(|item| Spot { item, ..walk.at });
-        let unseen: Vec<Spot> = spots.filter(|s| walk.look(book, *s).is_none()).collect();
+    fn grade_row_sound(&mut self, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let Some(row) = self.row() else { return };
+        let spots = (0..row.items.len()).map(|item| Spot { item, ..self.at });
+        let unseen: Vec<Spot> = spots.filter(|s| self.look(book, *s).is_none()).collect();
         if unseen.is_empty() {
-            if walk.plan.next_unseen(walk.walk(book), None).is_none() {
-                self.tell(ALL_SEEN);
+            if self.plan.next_unseen(self.walk(book), None).is_none() {
+                cx.tell(ALL_SEEN);
             } else {
-                self.tell("every item of the row is graded; the right arrow opens it");
+                cx.tell("every item of the row is graded; the right arrow opens it");
             }
             return;
         }
-        let (asked, clear): (Vec<Spot>, Vec<Spot>) =
-            unseen.iter().partition(|s| self.is_questioned(**s));
+        let (asked, clear): (Vec<Spot>, Vec<Spot>) = unseen
+            .iter()
+            .partition(|s| self.is_questioned(cx.book, **s));
         let mut records = Vec::with_capacity(clear.len());
         for spot in &clear {
-            records.extend(self.look_record(*spot, Grade::Sound, &Reasons::default()));
+            records.extend(self.look_record(cx.book, *spot, Grade::Sound, &Reasons::default()));
         }
-        if !records.is_empty() && !self.walk_record(records, true) {
+        if !records.is_empty() && !self.walk_record(records, true, cx) {
             return;
         }
         match asked.first() {
             Some(first) => {
-                if let Some(walk) = self.walk_mut() {
-                    walk.open = true;
-                    walk.at = *first;
-                }
-                self.grade_item(*first, Grade::Sound, Reasons::default());
+                self.open = true;
+                self.at = *first;
+                self.grade_item(*first, Grade::Sound, Reasons::default(), cx);
             }
-            None => self.advance(),
+            None => self.advance(cx),
         }
     }
 
     /// True where sound needs a reason.
-    fn is_questioned(&self, spot: Spot) -> bool {
-        let Some((walk, book)) = self.walking() else {
+    fn is_questioned(&self, book: &Book, spot: Spot) -> bool {
+        let Some(item) = self.item(spot) else {
             return false;
         };
-        let Some(item) = walk.item(spot) else {
-            return false;
-        };
-        let life = walk.before.life(&item.id, &walk.started.machine);
-        let better = !walk.hides_past(book, spot)
-            && life.is_some_and(|l| walk.before.asks_why_better(item, l, Grade::Sound));
-        let proposed = walk.proposal(book, spot, walk.standing_details(book, spot));
+        let life = self.before.life(&item.id, &self.started.machine);
+        let better = !self.hides_past(book, spot)
+            && life.is_some_and(|l| self.before.asks_why_better(item, l, Grade::Sound));
+        let proposed = self.proposal(book, spot, self.standing_details(book, spot));
         better || proposed.is_some_and(|p| p.grade != Grade::Sound)
     }
 
     /// Grades one item, asking what has to be asked first and offering a mark and a note where it
     /// is worse than last time.
-    pub(crate) fn grade_item(&mut self, spot: Spot, grade: Grade, reasons: Reasons) {
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let Some(item) = walk.item(spot) else { return };
-        let machine = &walk.started.machine;
-        let life = walk.before.life(&item.id, machine);
-        let hidden = walk.hides_past(book, spot);
+    pub fn grade_item(&mut self, spot: Spot, grade: Grade, reasons: Reasons, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let Some(item) = self.item(spot) else { return };
+        let machine = &self.started.machine;
+        let life = self.before.life(&item.id, machine);
+        let hidden = self.hides_past(book, spot);
         let before = life.and_then(|l| l.standing.grade).filter(|_| !hidden);
-        let details = walk.details_for(book, spot, grade);
-        let look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details.clone());
-        let proposal = walk.proposal(book, spot, details.clone());
+        let details = self.details_for(book, spot, grade);
+        let look = Look::graded(&item.id, Some(self.phase_id(spot)), grade).with(details.clone());
+        let proposal = self.proposal(book, spot, details.clone());
         if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
             let title = format!("{grade}, but {} proposes {}: why?", p.by, p.grade);
-            self.layers.push(Layer::line(
+            cx.ask(Layer::line(
                 title,
                 "a few words; Esc leaves it ungraded",
-                Ask::WhyDiffers(spot, grade),
+                Line::WhyDiffers(spot, grade),
             ));
             return;
         }
-        let asks = life.is_some_and(|l| walk.before.asks_why_better(item, l, grade));
+        let asks = life.is_some_and(|l| self.before.asks_why_better(item, l, grade));
         let asks = asks && reasons.better.is_none();
         if asks && !hidden {
-            self.ask_why_better(spot, grade);
+            self.ask_why_better(spot, grade, cx);
             return;
         }
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
         // A level, a reading or a smell has no place that wears.
         let wears = item.kind.wears();
         let offer = worse && details.wear.is_empty() && details.note.is_none();
-        let stop = walk.stop_seen(spot, &look);
-        let classes = walk.leak_classes(item, &look);
-        let records = self.look_record(spot, grade, &reasons);
-        if !self.walk_record(records, true) {
+        let stop = self.stop_seen(spot, &look);
+        let classes = self.leak_classes(item, &look);
+        let records = self.look_record(cx.book, spot, grade, &reasons);
+        if !self.walk_record(records, true, cx) {
             return;
         }
-        if let Some(slow) = self.slow_sync() {
-            self.tell(format!("saved; the disk took {} ms", slow.as_millis()));
+        let slow = cx.book.last_sync();
+        if slow > SLOW_SYNC {
+            cx.tell(format!("saved; the disk took {} ms", slow.as_millis()));
         }
         let offer = Offer {
             worse: offer,
@@ -156,19 +141,19 @@ impl App {
         };
         if asks {
             // Hidden until the look was made: now it can be asked.
-            self.ask_why_better(spot, grade);
+            self.ask_why_better(spot, grade, cx);
         } else if classes.is_empty() {
-            self.offer(spot, offer);
+            self.offer(spot, offer, cx);
         } else {
-            self.ask_leak_seen(spot, classes, offer);
+            self.ask_leak_seen(spot, classes, offer, cx);
         }
         if let Some(stop) = stop {
-            self.tell_stop(stop);
+            self.tell_stop(stop, cx);
         }
     }
 
     /// What is offered after a grade worse than last time, or the way on.
-    pub(crate) fn offer(&mut self, spot: Spot, offer: Offer) {
+    pub fn offer(&mut self, spot: Spot, offer: Offer, cx: &mut Turn<'_>) {
         if offer.worse && offer.wears {
             let words = if offer.seen_before {
                 "worse than last time"
@@ -176,34 +161,34 @@ impl App {
                 "not sound"
             };
             let title = self.title_of(spot, &format!("{words}: a wear mark?"));
-            self.layers.push(Layer::choice(
+            cx.ask(Layer::choice(
                 title,
                 ask::mark_options(),
-                Ask::Mark(spot, true),
+                Pick::Mark(spot, true),
             ));
         } else if offer.worse {
-            self.quick_note(spot);
+            self.quick_note(spot, cx);
         } else {
-            self.advance();
+            self.advance(cx);
         }
     }
 
-    fn ask_why_better(&mut self, spot: Spot, grade: Grade) {
+    fn ask_why_better(&mut self, spot: Spot, grade: Grade, cx: &mut Turn<'_>) {
         let title = self.title_of(spot, "better than last time: why?");
-        self.layers.push(Layer::choice(
+        cx.ask(Layer::choice(
             title,
             ask::better_options(),
-            Ask::WhyBetter(spot, grade),
+            Pick::WhyBetter(spot, grade),
         ));
     }
 
     /// Goes on where the reason for a better grade stays open: what else is asked of the look comes
     /// first.
-    pub(crate) fn leave_better_open(&mut self, spot: Spot) {
-        let classes = self.walking().and_then(|(walk, book)| {
-            let look = &walk.look(book, spot)?.look;
-            Some(walk.leak_classes(walk.item(spot)?, look))
-        });
+    pub fn leave_better_open(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+        let look = self.look(cx.book, spot);
+        let classes = look
+            .zip(self.item(spot))
+            .map(|(timed, item)| self.leak_classes(item, &timed.look));
         match classes.filter(|classes| !classes.is_empty()) {
             Some(classes) => {
                 let offer = Offer {
@@ -211,83 +196,77 @@ impl App {
                     seen_before: true,
                     wears: false,
                 };
-                self.ask_leak_seen(spot, classes, offer);
+                self.ask_leak_seen(spot, classes, offer, cx);
             }
-            None => self.advance(),
+            None => self.advance(cx),
         }
     }
 
     /// The records of a grade at a place; the look it corrects is taken back.
-    fn look_record(&self, spot: Spot, grade: Grade, reasons: &Reasons) -> Vec<Record> {
-        let Some((walk, book)) = self.walking() else {
+    fn look_record(&self, book: &Book, spot: Spot, grade: Grade, reasons: &Reasons) -> Vec<Record> {
+        let Some(item) = self.item(spot) else {
             return Vec::new();
         };
-        let Some(item) = walk.item(spot) else {
-            return Vec::new();
-        };
-        let details = walk.details_for(book, spot, grade);
-        let mut look = Look::graded(&item.id, Some(walk.phase_id(spot)), grade).with(details);
+        let details = self.details_for(book, spot, grade);
+        let mut look = Look::graded(&item.id, Some(self.phase_id(spot)), grade).with(details);
         look.grade_reason.clone_from(&reasons.differs);
         look.better = reasons.better;
-        look.at_rpm = look.at_rpm.or(walk.speed());
+        look.at_rpm = look.at_rpm.or(self.speed());
         let mut records = Vec::with_capacity(2);
-        if let Some(earlier) = walk.standing_look(book, spot) {
+        if let Some(earlier) = self.standing_look(book, spot) {
             records.push(Record::Undo(Undo {
                 of: earlier.id.clone(),
             }));
         }
-        records.push(self.look_made(look));
+        records.push(self.look_made(book, look));
         records
     }
 
-    fn look_made(&self, look: Look) -> Record {
-        let (walk, at) = match self.walking() {
-            Some((walk, book)) => (walk.started.walk.clone(), book.now()),
-            None => (String::new(), self.setup.clock.now()),
-        };
+    fn look_made(&self, book: &Book, look: Look) -> Record {
         Record::Look(LookMade {
-            walk,
-            at,
+            walk: self.started.walk.clone(),
+            at: book.now(),
             look: look.into(),
         })
     }
 
     /// Changes what is said of an item: in its look, or ahead of it as a draft.
-    pub(crate) fn amend(&mut self, spot: Spot, change: impl FnOnce(&mut Details)) -> bool {
-        let Some((walk, book)) = self.walking() else {
+    pub fn amend(
+        &mut self,
+        spot: Spot,
+        change: impl FnOnce(&mut Details),
+        cx: &mut Turn<'_>,
+    ) -> bool {
+        let book = &*cx.book;
+        let Some(item) = self.item(spot) else {
             return false;
         };
-        let Some(item) = walk.item(spot) else {
-            return false;
-        };
-        let mut details = walk.standing_details(book, spot);
+        let mut details = self.standing_details(book, spot);
         change(&mut details);
-        let record = match walk.standing_look(book, spot) {
+        let record = match self.standing_look(book, spot) {
             Some(earlier) => vec![
                 Record::Undo(Undo {
                     of: earlier.id.clone(),
                 }),
-                self.look_made(Look::clone(&earlier.look).with(details)),
+                self.look_made(cx.book, Look::clone(&earlier.look).with(details)),
             ],
             None => vec![Record::Draft(DraftKept {
-                walk: walk.started.walk.clone(),
-                phase: walk.phase_id(spot).to_owned(),
+                walk: self.started.walk.clone(),
+                phase: self.phase_id(spot).to_owned(),
                 item: item.id.clone(),
                 details,
             })],
         };
         let graded = record.len() == 2;
-        self.walk_record(record, graded)
+        self.walk_record(record, graded, cx)
     }
 
     /// What was measured or the leak class proposes a rung: it is taken where there is one, and
     /// can be changed or taken back at once.
-    pub(crate) fn take_proposal(&mut self, spot: Spot) {
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let Some(item) = walk.item(spot) else { return };
-        match walk.proposal(book, spot, walk.standing_details(book, spot)) {
+    pub fn take_proposal(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let Some(item) = self.item(spot) else { return };
+        match self.proposal(book, spot, self.standing_details(book, spot)) {
             Some(p) => {
                 let told = format!(
                     "{}: {} proposes {} {}; u takes it back",
@@ -296,12 +275,12 @@ impl App {
                     p.grade.rung(),
                     p.grade
                 );
-                self.grade_item(spot, p.grade, Reasons::default());
-                if self.notice.is_none() {
-                    self.tell(told);
+                self.grade_item(spot, p.grade, Reasons::default(), cx);
+                if cx.notice.is_none() {
+                    cx.tell(told);
                 }
             }
-            None => self.tell("noted; now grade it"),
+            None => cx.tell("noted; now grade it"),
         }
     }
 }

@@ -9,24 +9,24 @@ use crate::logbook::book::Book;
 use crate::paint::history::history_strip;
 use crate::paint::ladder::{LadderView, ladder_lines};
 use crate::paint::scale;
-use crate::paint::widgets::{self, age, cell, text};
-use crate::screen::app::App;
-use crate::screen::walk::WalkScreen;
+use crate::paint::widgets::{self, age, cell, line, text};
+use crate::screen::kind::View;
 use crate::screen::walk::speed::speed_lines;
+use crate::screen::walk::state::WalkScreen;
 use crate::text::width;
 use crate::walk::{Outcome, Role, Spot, Touched};
 
 /// Caution first, then the instruction, the ladder, and what was said. Where the height is short,
 /// what is least needed goes: the past, blank lines, all but a line of what the phase says.
 pub fn draw_item(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     book: &Book,
     frame: &mut Frame<'_>,
     area: Rect,
     past: bool,
 ) {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let columns = usize::from(area.width);
     let Some(row) = screen.row() else { return };
     let Some(item) = screen.item(screen.at) else {
@@ -52,7 +52,7 @@ pub fn draw_item(
     let several = row.items.len() > 1;
     if several && !screen.open {
         let need = if whole_before { 7 } else { 9 };
-        parts.push((need, 1, row_lines(app, screen, book, columns)));
+        parts.push((need, 1, row_lines(view, screen, book, columns)));
     } else {
         let place = if several {
             format!("  {} of {}", screen.at.item + 1, row.items.len())
@@ -65,9 +65,9 @@ pub fn draw_item(
         let title = format!("{}{place}", item.title);
         let title = widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title());
         parts.push((9, 1, vec![title]));
-        item_parts(app, screen, book, item, area, &mut parts);
+        item_parts(view, screen, book, item, area, &mut parts);
         if past {
-            parts.push((0, 0, past_lines(app, screen, book, item, columns, false)));
+            parts.push((0, 0, past_lines(view, screen, book, item, columns, false)));
         }
     }
     if row.must_see {
@@ -119,12 +119,17 @@ fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
 }
 
 /// A closed row of several items: what each looks like when sound.
-fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn row_lines(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let Some(row) = screen.row() else {
         return Vec::new();
     };
-    let mut lines = vec![Line::from(text(&row.title, columns, theme.title()))];
+    let mut lines = vec![line(&row.title, columns, theme.title())];
     let spots: Vec<Spot> = (0..row.items.len())
         .map(|item| Spot { item, ..screen.at })
         .collect();
@@ -170,7 +175,7 @@ fn row_lines(app: &App, screen: &WalkScreen, book: &Book, columns: usize) -> Vec
         ]));
     }
     lines.push(Line::default());
-    let keys = &app.setup.keys;
+    let keys = &view.setup.keys;
     let open = keys
         .keys_of(crate::keys::Action::OpenRow)
         .first()
@@ -190,14 +195,14 @@ fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
 }
 
 fn item_parts(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     book: &Book,
     item: &Item,
     area: Rect,
     parts: &mut Vec<Part>,
 ) {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let columns = usize::from(area.width);
     for caution in &item.cautions {
         let told = format!("{} {caution}", theme.glyphs.caution());
@@ -213,7 +218,7 @@ fn item_parts(
     let timed = screen.look(book, screen.at);
     let proposal = screen.proposal(book, screen.at, details.clone());
     let texts: [&str; 5] = std::array::from_fn(|n| item.ladder[n].as_str());
-    let view = LadderView {
+    let ladder = LadderView {
         texts,
         last: last.as_ref().map(|(grade, _)| (*grade, "")),
         proposed: proposal.map(|p| p.grade),
@@ -221,7 +226,7 @@ fn item_parts(
         width: area.width,
         tall: area.height > 15,
     };
-    parts.push((9, 5, ladder_lines(&view, &theme)));
+    parts.push((9, 5, ladder_lines(&ladder, &theme)));
     parts.push((0, 0, vec![Line::default()]));
     if let Some(Outcome::NotSeen { why, close_by }) = timed.map(|t| &t.look.outcome) {
         let how = close_by.as_ref().map(|how| format!("; to see it: {how}"));
@@ -229,8 +234,8 @@ fn item_parts(
         let lines = widgets::wrapped(&told, columns, theme.caution());
         parts.push((7, 1, lines));
     }
-    parts.push((6, 1, said_lines(app, screen, item, &details, columns)));
-    parts.push((5, 1, speed_lines(app, screen, book, item, columns)));
+    parts.push((6, 1, said_lines(view, screen, item, &details, columns)));
+    parts.push((5, 1, speed_lines(view, screen, book, item, columns)));
     if let (Some(unit), None) = (screen.unit(item), details.reading) {
         let (machine, phase) = (&screen.started.machine, screen.phase_id(screen.at));
         let usual = screen.before.usual(item, machine, Some(phase));
@@ -238,25 +243,25 @@ fn item_parts(
         let catalogue = item.reading.as_ref().map_or(unit, |r| r.unit);
         let usual = usual.and_then(|u| catalogue.convert(u, unit));
         let usual = usual.map(|u| format!(", usual {u:.1}")).unwrap_or_default();
-        let tool = crate::screen::measure::draw::tool_hint(app, item)
+        let tool = crate::screen::walk::measure::draw::tool_hint(view, item)
             .map(|t| format!(", {t}"))
             .unwrap_or_default();
         let hint = format!("r reading in {unit}{usual}{tool}");
-        parts.push((3, 0, vec![Line::from(text(&hint, columns, theme.quiet()))]));
+        parts.push((3, 0, vec![line(&hint, columns, theme.quiet())]));
     }
-    if let Some(told) = readings_told(app, screen, item, columns).filter(|_| !hidden) {
+    if let Some(told) = readings_told(view, screen, item, columns).filter(|_| !hidden) {
         parts.push((3, 0, vec![told]));
     }
 }
 
 /// The last readings in this phase as small bars between the limits, with their figures.
 fn readings_told(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     item: &Item,
     columns: usize,
 ) -> Option<Line<'static>> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let unit = screen.unit(item)?;
     let machine = &screen.started.machine;
     let phase = screen.phase_id(screen.at);
@@ -287,20 +292,20 @@ fn readings_told(
         let bars = scale::sparkline(shown, reach, &theme);
         format!("{last} {bars} {ends}")
     };
-    Some(Line::from(text(&told, columns, theme.quiet())))
+    Some(line(&told, columns, theme.quiet()))
 }
 
 /// Readings shown as bars.
 const SHOWN: usize = 12;
 
 fn said_lines(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     item: &Item,
     details: &crate::walk::Details,
     columns: usize,
 ) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let mut said: Vec<String> = Vec::new();
     said.extend(details.said.iter().map(|words| format!("said: {words}")));
     if let Some(reading) = details.reading {
@@ -341,11 +346,11 @@ fn said_lines(
     let mut lines: Vec<Line<'static>> = said
         .iter()
         .map(|s| {
-            Line::from(text(
+            line(
                 &format!("{} {s}", theme.glyphs.proposed()),
                 columns,
                 theme.mark(),
-            ))
+            )
         })
         .collect();
     if let Some(note) = &details.note {
@@ -359,47 +364,49 @@ fn said_lines(
 }
 
 /// The past of the item in a column of its own.
-pub fn draw_past(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
+pub fn draw_past(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    frame: &mut Frame<'_>,
+    area: Rect,
+) {
     let Some(item) = screen.item(screen.at) else {
         return;
     };
-    let mut lines = vec![Line::from(text(
+    let mut lines = vec![line(
         "before today",
         usize::from(area.width),
-        app.setup.theme.quiet(),
-    ))];
+        view.setup.theme.quiet(),
+    )];
     let columns = usize::from(area.width);
-    lines.extend(past_lines(app, screen, book, item, columns, true));
+    lines.extend(past_lines(view, screen, book, item, columns, true));
     widgets::lines(frame, area, lines);
 }
 
 /// The item's looks so far, the last note, what is open on it.
 fn past_lines(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     book: &Book,
     item: &Item,
     columns: usize,
     long: bool,
 ) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     if screen.hides_past(book, screen.at) {
-        return vec![Line::from(text(
+        return vec![line(
             "earlier grades are hidden until you grade",
             columns,
             theme.quiet(),
-        ))];
+        )];
     }
     let Some(life) = screen.before.life(&item.id, &screen.started.machine) else {
         return Vec::new();
     };
     let standing = &life.standing;
     if standing.trail.is_empty() {
-        return vec![Line::from(text(
-            "not looked at before",
-            columns,
-            theme.quiet(),
-        ))];
+        return vec![line("not looked at before", columns, theme.quiet())];
     }
     let room = columns.saturating_sub(14).min(if long { 60 } else { 24 });
     let looks: Vec<_> = standing.trail.iter().filter(|s| !s.repair).collect();
@@ -434,11 +441,11 @@ fn past_lines(
             );
         }
         if let Some(reading) = timed.look.reading {
-            lines.push(Line::from(text(
+            lines.push(line(
                 &format!("last reading {reading}"),
                 columns,
                 theme.quiet(),
-            )));
+            ));
         }
     }
     if long {

@@ -3,11 +3,9 @@
 
 use crate::checklist::{Closing, Grade, Item, Leak, leak_grade};
 use crate::logbook::book::Book;
-use crate::screen::app::App;
 use crate::screen::layers::Layer;
-use crate::screen::layers::ask::{self, Ask};
-use crate::screen::walk::WalkScreen;
-use crate::screen::walk::grade::Offer;
+use crate::screen::walk::ask::{self, Offer, Pick};
+use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
 use crate::walk::{Details, Look, Spot};
 
@@ -72,50 +70,56 @@ fn rung_of(item: &Item, leak: Leak) -> Option<Grade> {
     leak_grade(item.fluid?, item.place?, item.near_heat, leak)
 }
 
-impl App {
+impl WalkScreen {
     /// Tells to stop the engine: over everything in a leak run, on a line elsewhere.
-    pub(crate) fn tell_stop(&mut self, stop: StopSeen) {
+    pub fn tell_stop(&mut self, stop: StopSeen, cx: &mut Turn<'_>) {
         if !stop.at_once {
-            self.warn(format!("stop the engine: {}", stop.told));
+            cx.warn(format!("stop the engine: {}", stop.told));
             return;
         }
-        let mark = self.setup.theme.glyphs.caution();
+        let mark = cx.setup.theme.glyphs.caution();
         let cautions = stop.cautions.iter().map(|c| format!("{mark} {c}"));
         let mut lead = vec![stop.told];
         lead.extend(cautions);
         lead.push("What is entered stays; the walk goes on with the engine still.".to_owned());
         let title = "STOP THE ENGINE NOW";
         let taken = "it is stopped";
-        self.layers
-            .push(Layer::alarm(title, lead, taken, Ask::Stopped));
+        cx.ask(Layer::alarm(title, lead, taken, Pick::Stopped));
     }
 
     /// Asks which leak class the rung just graded was, if it was a leak.
-    pub(crate) fn ask_leak_seen(&mut self, spot: Spot, classes: Vec<Leak>, offer: Offer) {
+    pub fn ask_leak_seen(
+        &mut self,
+        spot: Spot,
+        classes: Vec<Leak>,
+        offer: Offer,
+        cx: &mut Turn<'_>,
+    ) {
         let mut options: Vec<String> = classes.iter().map(|l| ask::leak_option(*l)).collect();
         options.push("no leak: something else about it".to_owned());
         let title = self.title_of(spot, "what comes out?");
-        self.layers.push(Layer::choice(
+        cx.ask(Layer::choice(
             title,
             options,
-            Ask::LeakSeen(spot, classes, offer),
+            Pick::LeakSeen(spot, classes, offer),
         ));
     }
 
     /// Takes the class; a joint that leaks is not asked where it wears.
-    pub(crate) fn leak_seen(&mut self, spot: Spot, leak: Option<Leak>, offer: Offer) {
+    pub fn leak_seen(&mut self, spot: Spot, leak: Option<Leak>, offer: Offer, cx: &mut Turn<'_>) {
         match leak {
             Some(leak) => {
-                self.amend(spot, |d| d.leak = Some(leak));
+                self.amend(spot, |d| d.leak = Some(leak), cx);
                 self.offer(
                     spot,
                     Offer {
                         wears: false,
                         ..offer
                     },
+                    cx,
                 );
             }
-            None => self.offer(spot, offer),
+            None => self.offer(spot, offer, cx),
         }
     }
 }

@@ -1,15 +1,15 @@
 //! Draws the rows of the phase one is in, by station, with what was seen of each.
 
 use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::checklist::Grade;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, text};
-use crate::screen::app::App;
-use crate::screen::walk::WalkScreen;
+use crate::paint::widgets::{self, cell, line};
+use crate::screen::kind::View;
+use crate::screen::walk::state::WalkScreen;
 use crate::text::width;
 use crate::walk::{Cause, Role, Spot, Walk};
 
@@ -51,8 +51,14 @@ fn entries(screen: &WalkScreen) -> Vec<Entry> {
 }
 
 /// The rows of the walk, one line each, the one in front in sight.
-pub fn draw_list(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
+pub fn draw_list(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    frame: &mut Frame<'_>,
+    area: Rect,
+) {
+    let theme = view.setup.theme;
     let entries = entries(screen);
     let at = entries.iter().position(|e| match e {
         Entry::Row(p, r) => !screen.open && (*p, *r) == (screen.at.phase, screen.at.row),
@@ -60,46 +66,38 @@ pub fn draw_list(app: &App, screen: &WalkScreen, book: &Book, frame: &mut Frame<
         _ => false,
     });
     let at = at.unwrap_or(0);
-    let visible = usize::from(area.height);
-    let first = at
-        .saturating_sub(visible * 2 / 3)
-        .min(entries.len().saturating_sub(visible));
     let columns = usize::from(area.width);
     let catalogue = &screen.before.library.catalogue;
     let walk = screen.walk(book);
-    let lines = entries
-        .iter()
-        .enumerate()
-        .skip(first)
-        .take(visible)
-        .map(|(n, entry)| {
-            let here = n == at;
-            match entry {
-                Entry::Phase(p) => {
-                    let title = format!("then: {}", screen.plan.phases[*p].title);
-                    Line::from(text(&title, columns, theme.quiet()))
-                }
-                Entry::Station(id, role) => {
-                    let title = catalogue.station(id).map_or(id.as_str(), |s| &s.title);
-                    let role = role.map_or_else(String::new, |r| format!("{}: ", r.words()));
-                    let title = format!("{role}{title}");
-                    Line::from(text(&title, columns, theme.quiet()))
-                }
-                Entry::Row(p, r) => row_line(app, screen, walk, (*p, *r), here, columns),
-                Entry::Item(spot) => item_line(app, screen, walk, *spot, here, columns),
+    let row_at = |n: usize| {
+        let here = n == at;
+        match &entries[n] {
+            Entry::Phase(p) => {
+                let title = format!("then: {}", screen.plan.phases[*p].title);
+                line(&title, columns, theme.quiet())
             }
-        });
-    widgets::lines(frame, area, lines.collect());
-    if app.layers.is_empty() {
-        frame.set_cursor_position(Position {
-            x: area.x,
-            y: area.y + (at - first) as u16,
-        });
-    }
+            Entry::Station(id, role) => {
+                let title = catalogue.station(id).map_or(id.as_str(), |s| &s.title);
+                let role = role.map_or_else(String::new, |r| format!("{}: ", r.words()));
+                let title = format!("{role}{title}");
+                line(&title, columns, theme.quiet())
+            }
+            Entry::Row(p, r) => row_line(view, screen, walk, (*p, *r), here, columns),
+            Entry::Item(spot) => item_line(view, screen, walk, *spot, here, columns),
+        }
+    };
+    widgets::list(
+        frame,
+        area,
+        (entries.len(), at),
+        (2, 3),
+        view.covered,
+        row_at,
+    );
 }
 
 fn row_line(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     walk: &Walk,
     (p, r): (usize, usize),
@@ -118,8 +116,8 @@ fn row_line(
     let worst = looks.iter().filter_map(|t| t.look.grade()).max();
     let unseen = looks.iter().any(|t| t.look.grade().is_none());
     let done = looks.len() == row.items.len();
-    let theme = app.setup.theme;
-    let (mark, mark_style) = mark_of(app, worst, unseen, done);
+    let theme = view.setup.theme;
+    let (mark, mark_style) = mark_of(view, worst, unseen, done);
     let tag = match (&row.why, row.cause) {
         (None, _) => "",
         (Some(_), _) if row.beside => " beside",
@@ -134,11 +132,11 @@ fn row_line(
         String::new()
     };
     let tags = [(count.as_str(), theme.quiet()), (tag, theme.mark())];
-    line_of(app, (mark, mark_style), &row.title, tags, here, columns, 0)
+    line_of(view, (mark, mark_style), &row.title, tags, here, columns, 0)
 }
 
 fn item_line(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     walk: &Walk,
     spot: Spot,
@@ -151,25 +149,25 @@ fn item_line(
         .and_then(|i| walk.look_in(screen.phase_id(spot), i));
     let grade = timed.and_then(|t| t.look.grade());
     let mark = mark_of(
-        app,
+        view,
         grade,
         timed.is_some_and(|t| t.look.grade().is_none()),
         timed.is_some(),
     );
     let title = screen.item(spot).map_or("", |i| &i.title);
     line_of(
-        app,
+        view,
         mark,
         title,
-        [("", app.setup.theme.quiet()); 2],
+        [("", view.setup.theme.quiet()); 2],
         here,
         columns,
         2,
     )
 }
 
-fn mark_of(app: &App, worst: Option<Grade>, unseen: bool, done: bool) -> (String, Style) {
-    let theme = app.setup.theme;
+fn mark_of(view: &View<'_>, worst: Option<Grade>, unseen: bool, done: bool) -> (String, Style) {
+    let theme = view.setup.theme;
     match worst {
         Some(grade) if done || grade > Grade::Sound => {
             (grade.rung().to_string(), theme.grade(grade))
@@ -181,7 +179,7 @@ fn mark_of(app: &App, worst: Option<Grade>, unseen: bool, done: bool) -> (String
 }
 
 fn line_of(
-    app: &App,
+    view: &View<'_>,
     (mark, mark_style): (String, Style),
     title: &str,
     tags: [(&str, Style); 2],
@@ -189,7 +187,7 @@ fn line_of(
     columns: usize,
     indent: usize,
 ) -> Line<'static> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     let pointer = if here { theme.glyphs.pointer() } else { " " };
     let style = if here { theme.selected() } else { theme.text() };
     let behind: usize = tags.iter().map(|(tag, _)| width(tag)).sum();

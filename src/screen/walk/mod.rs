@@ -1,5 +1,13 @@
-//! A walk: where one stands in it and what is known from before.
+//! A walk, a leak run or a survey: the rows, what is said of the item in front, and the keys for it.
+//!
+//! - [`state`]: where one stands in it and what is known from before; [`ask`]: its questions
+//! - [`steps`]: the keys; [`grade`], [`unseen`], [`find`], [`photo`], [`measure`]: what some of them do
+//! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes and
+//!   the stop; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
+//!   what is asked at each engine speed
+//! - [`draw`], with [`list`] and [`item`]
 
+pub mod ask;
 pub mod blind;
 pub mod clock;
 pub mod complete;
@@ -9,514 +17,330 @@ pub mod grade;
 pub mod item;
 pub mod leak;
 pub mod list;
+pub mod measure;
 pub mod photo;
 pub mod speed;
+pub mod state;
 pub mod steps;
 pub mod survey;
 pub mod touched;
+pub mod unseen;
 
-use crate::boat::Unit;
-use crate::checklist::{Item, Library, PhaseState};
-use crate::defects::condition::Condition;
+use std::time::Instant;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use crate::boat::units::Volume;
+use crate::boat::{Hours, Measure, Unit};
+use crate::checklist::{Leak, PhaseState, WearMark};
+use crate::defects::Subject;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::logbook::record::{Agreement, Record, WalkStarted};
-use crate::screen::app::{App, Screen};
-use crate::screen::layers::Layer;
-use crate::screen::layers::ask::Ask;
-use crate::screen::walk::clock::Anchor;
-use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk, When};
+use crate::screen::front::{Front, Open};
+use crate::screen::kind::{Screen, Shown, View};
+use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
+use crate::screen::shared::Shared;
+use crate::screen::walk::ask::{Line, Pick};
+use crate::screen::walk::draw::draw;
+use crate::screen::walk::grade::Reasons;
+use crate::screen::walk::photo::complete_path;
+use crate::screen::walk::state::{Turn, WalkScreen};
+use crate::screen::walk::survey::{HOW_NEEDED, read_rpm, rest_how};
+use crate::walk::{Agreed, Better, Spot, Wear};
 
-/// The walk screen.
-pub struct WalkScreen {
-    /// How it was begun; recorded together with the first look.
-    pub started: WalkStarted,
-    /// Stands in while nothing is recorded.
-    pub(crate) blank: Walk,
-    /// The rows.
-    pub plan: Plan,
-    /// The boat as she was known before this walk.
-    pub before: Condition,
-    /// The row and item in front of one.
-    pub at: Spot,
-    /// The items of the row are graded one by one.
-    pub open: bool,
-    /// The phase was just entered: what to do first is shown.
-    pub fresh_phase: bool,
-    /// Ids of records made here, grouped as they were made.
-    pub undo: Vec<Vec<String>>,
-    /// Wall time and monotonic time at one moment; the time of a phase is counted from there.
-    pub(crate) anchor: Anchor,
-    /// What was agreed, until it is recorded with the beginning of the walk.
-    pub agreed: Option<Agreed>,
-    /// Phase and engine speed of the step one is at.
-    pub step_speed: Option<(usize, u32)>,
-    /// What was looked for last by name, and the phase and row one was led to.
-    pub found: Option<(String, (usize, usize))>,
-}
-
-impl WalkScreen {
-    /// A new walk, not recorded before the first look.
-    pub fn begin(
-        book: &mut Book,
-        checklist: &str,
-        machine: &str,
-        by: Option<String>,
-    ) -> Option<WalkScreen> {
-        let library = std::sync::Arc::clone(book.library());
-        let list = library.checklist(checklist)?;
-        // A walk whose text cannot be kept can be walked all the same.
-        let asked = book.keep_asked(list).ok();
-        let before = book.condition();
-        let started = WalkStarted {
-            walk: book.new_walk_id(),
-            checklist: checklist.to_owned(),
-            asked,
-            machine: machine.to_owned(),
-            at: book.now(),
-            by,
-            hours: None,
-            entered_after: false,
-            blind: list.blind,
-            left_out: before.left_out(list, machine),
-            joins: before.joins(book.history(), list, machine),
-            disturbed: Vec::new(),
-        };
-        let plan = before.compose(list, &started.left_out, &started.joins, machine);
-        Some(WalkScreen::at_start(
-            started,
-            plan,
-            before,
-            Anchor::now(book),
-        ))
-    }
-
-    /// Takes in what others have recorded meanwhile; the rows stay those it began with.
-    pub fn take_in(&mut self, book: &Book) {
-        let WalkStarted {
-            walk,
-            checklist,
-            asked,
-            ..
-        } = &self.started;
-        self.before = known_beside(book, walk, checklist, asked.as_deref());
-    }
-
-    /// A walk left open, at the next row without a look, at the speed of the step where it was in one.
-    pub fn resume(book: &Book, id: &str) -> Option<WalkScreen> {
-        let walk = book.history().walk(id)?;
-        let before = known_beside(book, id, &walk.checklist, walk.asked.as_deref());
-        let mut plan = before.plan_of(walk)?;
-        // What was half typed about something seen beside the rows has its row again.
-        let drafts = book.history().drafts.iter().filter(|d| d.walk == walk.id);
-        let drafts = drafts.map(|d| (d.phase.as_str(), d.item.as_str()));
-        let list = before.library.checklist(&walk.checklist)?;
-        plan.put_beside(list, drafts, |id| before.place_of(id, &walk.machine));
-        let started = WalkStarted {
-            walk: walk.id.clone(),
-            checklist: walk.checklist.clone(),
-            asked: walk.asked.clone(),
-            machine: walk.machine.clone(),
-            at: walk.at,
-            by: walk.by.clone(),
-            hours: walk.hours,
-            entered_after: walk.entered_after,
-            blind: walk.blind,
-            left_out: walk.left_out.clone(),
-            joins: walk.joins.clone(),
-            disturbed: walk.disturbed.clone(),
-        };
-        let mut screen = WalkScreen::at_start(started, plan, before, Anchor::now(book));
-        let looked = walk.looks.last().and_then(|last| screen.spot_of(last));
-        let begun = screen.begun_later(walk, looked);
-        let last = begun.or(looked);
-        screen.at = last.unwrap_or(screen.at);
-        let speed = walk.looks.last().and_then(|t| t.look.at_rpm);
-        screen.step_speed = looked.map(|spot| spot.phase).zip(speed);
-        // A step of speed that is half done is gone on with, though its rows have looks at another.
-        let in_step = begun.is_none() && screen.row().is_some_and(|row| row.each_speed);
-        let step = in_step.then(|| screen.next_at_speed(book, last)).flatten();
-        let next = step.or_else(|| screen.plan.next_unseen(walk, last));
-        screen.at = next.unwrap_or(screen.at);
-        // What was half typed is shown, not hidden in a closed row.
-        screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
-        screen.fresh_phase = false;
-        Some(screen)
-    }
-
-    /// The first place of the phase whose time was begun last, where that is further on than the
-    /// last look.
-    fn begun_later(&self, walk: &Walk, last: Option<Spot>) -> Option<Spot> {
-        let begun = &walk.begun.last()?.phase;
-        let phase = self.plan.phases.iter().position(|p| p.id == *begun)?;
-        let spot = Spot {
-            phase,
-            row: 0,
-            item: 0,
-        };
-        last.is_none_or(|last| last < spot).then_some(spot)
-    }
-
-    fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {
-        let blank = started.begin(When::last_at(started.at));
-        let at = Spot {
-            phase: 0,
-            row: 0,
-            item: 0,
-        };
-        WalkScreen {
-            started,
-            blank,
-            plan,
-            before,
-            at,
-            open: false,
-            fresh_phase: true,
-            undo: Vec::new(),
-            anchor,
-            agreed: None,
-            step_speed: None,
-            found: None,
-        }
-    }
-
-    /// The same walk, not yet recorded, asking what these joints call for.
-    pub fn after(&self, book: &Book, disturbed: Vec<String>) -> WalkScreen {
-        let mut started = self.started.clone();
-        if let Some(list) = self.before.library.checklist(&started.checklist) {
-            let machine = &started.machine;
-            started.left_out = self.before.left_out_after(list, machine, &disturbed);
-        }
-        started.disturbed = disturbed;
-        let blank = Walk {
-            disturbed: started.disturbed.clone(),
-            left_out: started.left_out.clone(),
-            ..self.blank.clone()
-        };
-        let plan = self.before.plan_of(&blank);
-        WalkScreen::at_start(
-            started,
-            plan.unwrap_or_else(|| self.plan.clone()),
-            book.condition(),
-            Anchor::now(book),
-        )
-    }
-
-    /// The walk as recorded so far.
-    pub fn walk<'a>(&'a self, book: &'a Book) -> &'a Walk {
-        book.history()
-            .walk(&self.started.walk)
-            .unwrap_or(&self.blank)
-    }
-
-    /// True once the walk is in the logbook.
-    pub fn is_begun(&self, book: &Book) -> bool {
-        book.history().walk(&self.started.walk).is_some()
-    }
-
-    /// The same walk, not yet recorded, with the rows the boat has now.
-    pub fn recomposed(&self, book: &Book) -> WalkScreen {
-        let before = book.condition();
-        let list = before.library.checklist(&self.started.checklist);
-        let plan = list.map(|l| {
-            before.compose_after(
-                l,
-                &self.started.left_out,
-                &self.started.joins,
-                &self.started.disturbed,
-                &self.started.machine,
-            )
-        });
-        let plan = plan.unwrap_or_else(|| self.plan.clone());
-        WalkScreen {
-            agreed: self.agreed.clone(),
-            ..WalkScreen::at_start(self.started.clone(), plan, before, self.anchor)
-        }
-    }
-
-    /// Turns the switch for typing afterwards before the walk is recorded.
-    pub fn set_entered_after(&mut self, on: bool) {
-        self.started.entered_after = on;
-        self.blank.entered_after = on;
-    }
-
-    /// The meter as read for this walk.
-    pub fn hours(&self, book: &Book) -> Option<crate::boat::Hours> {
-        self.walk(book).hours.or(self.started.hours)
-    }
-
-    /// The row in front of one.
-    pub fn row(&self) -> Option<&PlanRow> {
-        self.plan.row(self.at.phase, self.at.row)
-    }
-
-    /// The item in front of one.
-    pub fn item(&self, spot: Spot) -> Option<&Item> {
-        self.before.library.catalogue.item(self.plan.item(spot)?)
-    }
-
-    /// Id of the phase of a place.
-    pub fn phase_id(&self, spot: Spot) -> &str {
-        self.plan.phases.get(spot.phase).map_or("", |p| &p.id)
-    }
-
-    /// The engine's state in the phase of a place.
-    pub fn state(&self, spot: Spot) -> Option<PhaseState> {
-        self.plan.phases.get(spot.phase).map(|p| p.state)
-    }
-
-    /// The look made at a place in this walk; of what is asked at each speed, that at the speed of
-    /// this step.
-    pub fn look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
-        let (walk, phase) = (self.walk(book), self.phase_id(spot));
-        let item = self.plan.item(spot)?;
-        let row = self.plan.row(spot.phase, spot.row)?;
-        let here = row.each_speed && spot.phase == self.at.phase;
-        match self.speed().filter(|_| here) {
-            Some(rpm) => walk.look_at_speed(phase, item, rpm),
-            None => walk.look_in(phase, item),
-        }
-    }
-
-    /// The look at a place that a new grade or detail would correct. None where something was added
-    /// or done about it since: what is seen now is a new state.
-    pub fn standing_look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
-        let look = self.look(book, spot)?;
-        let subject = self.before.subject(&look.look.item, &self.started.machine);
-        let mut done = book.history().done(&subject);
-        let renewed = done.any(|(when, _)| when > look.when());
-        (!renewed && look.look.added.is_none()).then_some(look)
-    }
-
-    /// What is said of the item by the look that stands, or ahead of the next one.
-    pub fn standing_details(&self, book: &Book, spot: Spot) -> Details {
-        match self.standing_look(book, spot) {
-            Some(_) => self.details(book, spot),
-            None => self.draft(book, spot).unwrap_or_default(),
-        }
-    }
-
-    /// What was said of the item at a place: with its look, or typed ahead of it.
-    pub fn details(&self, book: &Book, spot: Spot) -> Details {
-        let draft = self.draft(book, spot);
-        let look = self.look(book, spot).map(|t| t.look.details());
-        match (draft, look) {
-            // A half-typed note is newer than the look it is about.
-            (Some(draft), Some(look)) => Details {
-                note: draft.note.or(look.note),
-                ..look
-            },
-            (Some(draft), None) => draft,
-            (None, look) => look.unwrap_or_default(),
-        }
-    }
-
-    /// What was typed ahead of the look at a place.
-    pub fn draft(&self, book: &Book, spot: Spot) -> Option<Details> {
-        let (phase, item) = (self.phase_id(spot), self.plan.item(spot)?);
-        let drafts = &book.history().drafts;
-        let mine = drafts
-            .iter()
-            .find(|d| d.walk == self.started.walk && d.phase == phase && d.item == item);
-        mine.map(|d| d.details.clone())
-    }
-
-    /// The place of a look in the plan.
-    pub fn spot_of(&self, timed: &TimedLook) -> Option<Spot> {
-        let phase = timed.look.phase.as_deref();
-        self.plan.spots().find(|s| {
-            self.plan.item(*s) == Some(timed.look.item.as_str()) && Some(self.phase_id(*s)) == phase
-        })
-    }
-
-    /// The unit in which this person types a reading of an item.
-    pub fn unit(&self, item: &Item) -> Option<Unit> {
-        item.reading
-            .as_ref()
-            .map(|r| r.unit.preferred(self.before.boat.units))
-    }
-
-    /// To a place, noting when it begins a phase.
-    pub fn go(&mut self, spot: Spot) {
-        self.fresh_phase = spot.phase != self.at.phase;
-        self.open &= (spot.phase, spot.row) == (self.at.phase, self.at.row);
-        self.at = spot;
-    }
-
-    /// Moves by rows (or by items of an open row), staying within the walk.
-    pub fn step(&mut self, down: bool) {
-        let items = self.row().map_or(1, |r| r.items.len());
-        if self.open && down && self.at.item + 1 < items {
-            self.at.item += 1;
-            return;
-        }
-        if self.open && !down && self.at.item > 0 {
-            self.at.item -= 1;
-            return;
-        }
-        let rows: Vec<_> = self.plan.rows().collect();
-        let here = rows
-            .iter()
-            .position(|&(p, r)| (p, r) == (self.at.phase, self.at.row))
-            .unwrap_or(0);
-        let next = if down { here + 1 } else { here.wrapping_sub(1) };
-        if let Some(&(phase, row)) = rows.get(next) {
-            self.go(Spot {
-                phase,
-                row,
-                item: 0,
-            });
-        }
-    }
-
-    /// The first place of the row after this one.
-    pub fn after_row(&self) -> Option<Spot> {
-        let here = (self.at.phase, self.at.row);
-        let (phase, row) = self.plan.rows().find(|r| *r > here)?;
-        Some(Spot {
-            phase,
-            row,
-            item: 0,
-        })
-    }
-}
-
-/// The boat as she is known beside a walk. The walk goes on as it was begun, whatever the catalogue
-/// says today.
-fn known_beside(book: &Book, walk: &str, checklist: &str, asked: Option<&str>) -> Condition {
-    let mut history = book.history().clone();
-    history.walks.retain(|w| w.id != walk);
-    let library = Library::as_asked(book.library(), checklist, asked);
-    Condition::of(book.boat(), library, &history, book.now())
-}
-
-impl App {
-    /// Begins a walk; asks first where the clock is behind the record.
-    pub(crate) fn begin_walk(&mut self, checklist: &str, machine: &str) {
-        if !self.asks_clock(checklist, machine) {
-            self.begin_walk_now(checklist, machine);
-        }
-    }
-
-    /// Begins a walk and asks for the hour meter where there is one.
-    pub(crate) fn begin_walk_now(&mut self, checklist: &str, machine: &str) {
-        let by = self.setup.by.clone();
-        let Some(book) = &mut self.book else { return };
-        let Some(screen) = WalkScreen::begin(book, checklist, machine, by) else {
-            return;
-        };
-        let (leak_run, survey) = (screen.is_leak_run(), screen.is_survey());
-        self.screen = Screen::Walk(Box::new(screen));
-        if leak_run {
-            self.ask_touched();
+/// Begins a walk and asks for the hour meter where there is one.
+pub fn begin(
+    shared: &mut Shared,
+    book: &mut Book,
+    checklist: &str,
+    machine: &str,
+) -> Option<Box<dyn Open>> {
+    let by = shared.setup.by.clone();
+    let screen = WalkScreen::begin(book, checklist, machine, by)?;
+    Some(Front::begin(screen, shared, book, |walk, cx| {
+        if walk.is_leak_run() {
+            walk.ask_touched(cx);
         } else {
-            self.ask_hours();
+            walk.ask_hours(cx);
         }
-        if survey {
+        if walk.is_survey() {
             // Over the hour meter: it is agreed before anything is touched.
-            self.ask_agreed(0, Agreed::default());
+            walk.ask_agreed(0, Agreed::default(), cx);
+        }
+    }))
+}
+
+/// Goes on with a walk left open.
+pub fn resume(shared: &mut Shared, book: &Book, id: &str) -> Option<Box<dyn Open>> {
+    let Some(screen) = WalkScreen::resume(book, id) else {
+        shared.warn("this walk cannot go on: its checklist is not known here any more");
+        return None;
+    };
+    let half_typed = book.history().drafts.iter().any(|d| d.walk == id);
+    shared.tell(match half_typed {
+        true => "going on where it was left; what was half typed is kept (n shows a note)",
+        false => "going on where it was left",
+    });
+    Some(Front::of(screen))
+}
+
+impl Shown for WalkScreen {
+    fn context(&self) -> Context {
+        match self.measuring {
+            Some(_) => Context::Measure,
+            None => Context::Walk,
         }
     }
 
-    /// Goes on with a walk left open.
-    pub(crate) fn resume_walk(&mut self, id: &str) {
-        let Some(screen) = self
-            .book
-            .as_ref()
-            .and_then(|book| WalkScreen::resume(book, id))
-        else {
-            self.warn("this walk cannot go on: its checklist is not known here any more");
-            return;
-        };
-        let drafts = self.book.as_ref().map_or(0, |b| {
-            b.history().drafts.iter().filter(|d| d.walk == id).count()
-        });
-        self.screen = Screen::Walk(Box::new(screen));
-        if drafts > 0 {
-            self.tell("going on where it was left; what was half typed is kept (n shows a note)");
-        } else {
-            self.tell("going on where it was left");
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        draw(view, self, view.book, frame, area);
+    }
+
+    fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, footer: u16) {
+        if let Some(measuring) = &self.measuring {
+            measure::draw::draw(view, self, measuring, frame, footer);
         }
     }
 
-    /// Offers the hour meter as an estimate; never taken unseen.
-    pub(crate) fn ask_hours(&mut self) {
-        let Screen::Walk(walk) = &self.screen else {
-            return;
-        };
-        let Some(machine) = walk
-            .before
-            .boat
-            .machines
-            .iter()
-            .find(|m| m.id == walk.started.machine)
-        else {
-            return;
-        };
-        let known = walk
-            .before
-            .usage(&walk.before.subject("", &machine.id))
-            .last()
-            .is_some();
-        if machine.hours.is_none() && !known {
-            return;
-        }
-        let meter = walk.before.meter_now(Some(&machine.id));
-        let about = if known {
-            format!("about ≈{:.1} h by now. ", meter.hours)
-        } else {
-            String::new()
-        };
-        let hint = format!("{about}Type what the meter shows; empty: not read");
-        self.layers.push(Layer::line(
-            format!("Hour meter, {}", machine.name),
-            hint,
-            Ask::Hours,
-        ));
-    }
-
-    /// The walk and its book, where a walk is on screen.
-    pub(crate) fn walking(&self) -> Option<(&WalkScreen, &Book)> {
-        match (&self.screen, &self.book) {
-            (Screen::Walk(walk), Some(book)) => Some((walk, book)),
-            _ => None,
-        }
-    }
-
-    pub(crate) fn walk_mut(&mut self) -> Option<&mut WalkScreen> {
-        match &mut self.screen {
-            Screen::Walk(walk) => Some(walk),
-            _ => None,
-        }
-    }
-
-    /// Records what happens in the walk, its beginning first where that is not recorded yet.
-    /// `undoable` records can be taken back with one key.
-    pub(crate) fn walk_record(&mut self, records: Vec<Record>, undoable: bool) -> bool {
-        let Some((walk, book)) = self.walking() else {
-            return false;
-        };
-        let begun = walk.is_begun(book);
-        let mut all = Vec::with_capacity(records.len() + 1);
-        if !begun {
-            all.push(Record::WalkStarted(walk.started.clone()));
-            let at = Some(book.now());
-            all.extend(walk.agreed.clone().map(|agreed| {
-                Record::Agreement(Agreement {
-                    walk: walk.started.walk.clone(),
-                    at,
-                    agreed,
-                })
-            }));
-        }
-        let skip = all.len();
-        all.extend(walk.first_look_begins(book, &records));
-        all.extend(records);
-        let Some(ids) = self.record(all) else {
-            return false;
-        };
-        if undoable && let Some(walk) = self.walk_mut() {
-            walk.undo.push(ids.into_iter().skip(skip).collect());
-        }
+    /// The rows stay those it began with.
+    fn renew(&mut self, book: &Book) -> bool {
+        self.take_in(book);
         true
+    }
+
+    fn is_bare(&self) -> bool {
+        self.measuring.is_none()
+    }
+
+    /// Only where it fits: most items have nothing to count or to time.
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Measure || self.can_measure()
+    }
+
+    fn runs(&self, shared: &Shared) -> bool {
+        let now = shared.setup.clock.monotonic();
+        self.measuring.as_ref().is_some_and(|m| m.is_running(now))
+    }
+
+    fn in_front(&self) -> (Option<Subject>, Option<PhaseState>) {
+        let item = self.item(self.at);
+        let subject = item.map(|i| self.before.subject(&i.id, &self.started.machine));
+        (subject, self.state(self.at))
+    }
+
+    fn is_on_record(&self, book: &Book) -> bool {
+        self.is_begun(book)
+    }
+
+    fn is_blind(&self, book: &Book) -> bool {
+        self.walk(book).blind
+    }
+}
+
+impl Screen for WalkScreen {
+    fn act(&mut self, action: Action, cx: &mut Turn<'_>) {
+        match self.measuring {
+            Some(_) => self.measure_act(action, cx),
+            None => self.walk_act(action, cx),
+        }
+    }
+
+    fn picked(&mut self, ask: Pick, at: usize, of: &Choice, cx: &mut Turn<'_>) {
+        let text = of.options.get(at).map_or("", |o| o);
+        match ask {
+            Pick::Touched(joints) => {
+                self.touched(&joints, of.ticks.as_deref().unwrap_or_default(), cx);
+            }
+            Pick::WhichItem(grade) => {
+                let spot = Spot {
+                    item: at,
+                    ..self.at
+                };
+                self.open = true;
+                self.at = spot;
+                self.grade_item(spot, grade, Reasons::default(), cx);
+            }
+            Pick::WhyBetter(spot, grade) => {
+                let reasons = Reasons {
+                    better: Better::ALL.get(at).copied(),
+                    ..Reasons::default()
+                };
+                self.grade_item(spot, grade, reasons, cx);
+            }
+            Pick::Mark(spot, offered) => {
+                match at.checked_sub(1).and_then(|n| WearMark::ALL.get(n)) {
+                    Some(mark) => cx.ask(Layer::line(
+                        format!("{mark}: where on it?"),
+                        "a few words; Enter: not said",
+                        Line::MarkWhere(spot, *mark, offered),
+                    )),
+                    None if offered => self.quick_note(spot, cx),
+                    None => {}
+                }
+            }
+            Pick::Leak(spot) => {
+                let leak = Leak::ALL.get(at).copied();
+                if self.amend(spot, |d| d.leak = leak, cx) {
+                    self.take_proposal(spot, cx);
+                }
+            }
+            Pick::Tool(spot) => self.tool_picked(spot, at, cx),
+            Pick::LeakSeen(spot, classes, offer) => {
+                self.leak_seen(spot, classes.get(at).copied(), offer, cx);
+            }
+            Pick::NotSeen(spot) => self.not_seen_picked(spot, at, text, cx),
+            Pick::FinishAnyway if at == 1 => self.finish_unseen(cx),
+            Pick::FinishAnyway | Pick::Stopped => {}
+            Pick::RestWhy => self.rest_picked(at, text, cx),
+            Pick::WhichFound(text, found) => self.found_picked(&text, found.get(at), cx),
+        }
+    }
+
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
+        let some = || Some(text.to_owned()).filter(|t| !t.is_empty());
+        match ask {
+            Line::Hours if text.is_empty() => {}
+            Line::Hours => self.take_hours(Hours::typed(text)?, cx)?,
+            Line::WhyDiffers(spot, grade) => {
+                let why = some().ok_or("a reason is needed; Esc leaves it ungraded")?;
+                let reasons = Reasons {
+                    differs: Some(why),
+                    ..Reasons::default()
+                };
+                self.grade_item(spot, grade, reasons, cx);
+            }
+            Line::MarkWhere(spot, mark, offered) => cx.ask(Layer::line(
+                format!("{mark}: against what?"),
+                "what it touches; Enter: nothing, or not said",
+                Line::MarkAgainst(spot, mark, text.to_owned(), offered),
+            )),
+            Line::MarkAgainst(spot, mark, place, offered) => {
+                let wear = Wear {
+                    mark,
+                    r#where: Some(place).filter(|p| !p.is_empty()),
+                    against: some(),
+                };
+                self.amend(spot, |d| d.wear.push(wear), cx);
+                if offered {
+                    self.quick_note(spot, cx);
+                }
+            }
+            Line::QuickNote(spot) => {
+                if let Some(note) = some() {
+                    self.amend(spot, |d| d.note = Some(note), cx);
+                }
+                self.advance(cx);
+            }
+            Line::Reading(spot) => {
+                let Some(text) = self.take_speed_before(text, cx)? else {
+                    return Ok(());
+                };
+                let unit = self.item(spot).and_then(|item| self.unit(item));
+                let measure = Measure::parse(&text, unit.unwrap_or(Unit::Percent))?;
+                if self.amend(spot, |d| d.reading = Some(measure), cx) {
+                    self.take_proposal(spot, cx);
+                }
+            }
+            Line::Added(spot) => {
+                let added: Volume = text.parse()?;
+                if self.amend(spot, |d| d.added = Some(added), cx) {
+                    cx.tell("noted; grade what it shows now");
+                }
+            }
+            Line::Bucket(spot) => self.bucket_typed(spot, text, cx)?,
+            Line::NotSeenWords(spot) => {
+                let why = some().ok_or("a reason is needed; Esc leaves it unseen")?;
+                self.put_not_seen(spot, &why, cx);
+            }
+            Line::CloseBy(spot, why) => {
+                let close_by = some().ok_or(HOW_NEEDED)?;
+                self.record_not_seen(spot, &why, Some(close_by), cx);
+            }
+            Line::Agreed(n, agreed) => self.agreed_typed(n, agreed, text, cx),
+            Line::Said(spot) => {
+                if self.amend(spot, |d| d.said = some(), cx) {
+                    cx.tell("noted as said; now what you see");
+                }
+            }
+            Line::Speed if text.is_empty() => self.set_speed(None, cx),
+            Line::Speed => self.set_speed(Some(read_rpm(text)?), cx),
+            Line::Photo(spot) => self.take_photo(spot, text, cx)?,
+            Line::Caption(spot) => self.take_caption(spot, text, cx),
+            Line::RestWords => cx.ask(rest_how(&some().ok_or("a reason is needed")?)),
+            Line::RestCloseBy(why) => self.put_rest(&why, &some().ok_or(HOW_NEEDED)?, cx),
+            Line::Find => self.find_typed(text, cx)?,
+            // Typed in more than one line, see `noted`.
+            Line::Note(_) => {}
+        }
+        Ok(())
+    }
+
+    fn noted(&mut self, ask: Line, note: &NoteInput, end: bool, cx: &mut Turn<'_>) {
+        if let Line::Note(spot) = ask {
+            self.note_typed(spot, note, end, cx);
+        }
+    }
+
+    fn left_list(&mut self, ask: Pick, cx: &mut Turn<'_>) {
+        match ask {
+            // Offered after a grade: leaving the offer goes on with the walk.
+            Pick::Mark(_, true) | Pick::LeakSeen(..) => self.advance(cx),
+            Pick::Touched(_) => self.ask_hours(cx),
+            // In a blind walk the grade stands already, and only its reason is left open.
+            Pick::WhyBetter(spot, _)
+                if self.walk(cx.book).blind && self.look(cx.book, spot).is_some() =>
+            {
+                self.leave_better_open(spot, cx);
+            }
+            Pick::Mark(_, false)
+            | Pick::Stopped
+            | Pick::WhichItem(_)
+            | Pick::WhyBetter(..)
+            | Pick::Leak(_)
+            | Pick::Tool(_)
+            | Pick::NotSeen(_)
+            | Pick::RestWhy
+            | Pick::WhichFound(..)
+            | Pick::FinishAnyway => {}
+        }
+    }
+
+    fn left_line(&mut self, ask: Line, _text: &str, cx: &mut Turn<'_>) {
+        match ask {
+            Line::MarkWhere(_, _, true) | Line::MarkAgainst(_, _, _, true) | Line::QuickNote(_) => {
+                self.advance(cx);
+            }
+            // What is not answered was not agreed.
+            Line::Agreed(_, agreed) => self.put_agreed(agreed, cx),
+            // The rest is asked for by a key, and leaving it leaves all as it was.
+            _ => {}
+        }
+    }
+
+    fn complete(&self, ask: &Line, line: &mut LineInput) {
+        if matches!(ask, Line::Photo(_)) {
+            complete_path(line);
+        }
+    }
+
+    fn wakes_at(&mut self, shared: &Shared, book: &Book) -> Option<Instant> {
+        let now = Instant::now();
+        let count = self.count(book).and_then(|count| count.next());
+        self.count_at = count.map(|left| now + left);
+        let clock = shared.setup.clock.monotonic();
+        let tick = self.measuring.as_ref().and_then(|m| m.next_change(clock));
+        let tick = tick.map(|left| now + left);
+        self.count_at.into_iter().chain(tick).min()
+    }
+
+    fn woken(&mut self, cx: &mut Turn<'_>) {
+        if self.count_at.is_some_and(|at| at <= Instant::now()) {
+            self.counted(cx);
+        }
+    }
+
+    fn look_at_clock(&mut self, cx: &mut Turn<'_>) {
+        self.watch_clock(cx);
     }
 }

@@ -4,9 +4,9 @@ use ratatui::text::Line;
 
 use crate::checklist::Item;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, text};
-use crate::screen::app::App;
-use crate::screen::walk::WalkScreen;
+use crate::paint::widgets::{self, cell, line};
+use crate::screen::kind::View;
+use crate::screen::walk::state::WalkScreen;
 use crate::walk::Spot;
 
 impl WalkScreen {
@@ -29,23 +29,22 @@ impl WalkScreen {
 
 /// The grid of what is asked at each engine speed: this item at the speeds so far.
 pub fn speed_lines(
-    app: &App,
+    view: &View<'_>,
     screen: &WalkScreen,
     book: &Book,
     item: &Item,
     columns: usize,
 ) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+    let theme = view.setup.theme;
     if !screen.row().is_some_and(|r| r.each_speed) {
         return Vec::new();
     }
-    let keys = app.setup.keys.keys_of(crate::keys::Action::Speed);
-    let key = keys.first().map(ToString::to_string).unwrap_or_default();
+    let key = view.setup.key(crate::keys::Action::Speed);
     let now = match screen.speed() {
         Some(rpm) => format!("this step: {rpm} rpm; {key} next step"),
         None => format!("{key} engine speed of this step"),
     };
-    let mut lines = vec![Line::from(text(&now, columns, theme.quiet()))];
+    let mut lines = vec![line(&now, columns, theme.quiet())];
     let phase = screen.phase_id(screen.at);
     for timed in screen.walk(book).looks_in(phase, &item.id) {
         let Some(rpm) = timed.look.at_rpm else {

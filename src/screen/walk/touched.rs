@@ -3,10 +3,9 @@
 use crate::checklist::Task;
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
-use crate::screen::app::{App, Screen};
 use crate::screen::layers::Layer;
-use crate::screen::layers::ask::Ask;
-use crate::screen::walk::WalkScreen;
+use crate::screen::walk::ask::Pick;
+use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::service::{Disturbed, disturbed_since_leak_run};
 use crate::text::safe_line;
 
@@ -20,13 +19,11 @@ struct TouchedLine {
 /// What is said where nothing is ticked.
 const NOTHING: &str = "go on; with nothing ticked every joint is asked";
 
-impl App {
+impl WalkScreen {
     /// Asks what was touched.
-    pub(crate) fn ask_touched(&mut self) {
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let lines = touched_lines(walk, book);
+    pub fn ask_touched(&mut self, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let lines = touched_lines(self, book);
         let mut options = vec![NOTHING.to_owned()];
         let mut on = vec![false];
         let mut joints = Vec::new();
@@ -38,16 +35,16 @@ impl App {
         if on.contains(&true) {
             options[0] = "go on with what is ticked".to_owned();
         }
-        self.layers.push(Layer::ticked(
+        cx.ask(Layer::ticked(
             "What was touched?",
             options,
             on,
-            Ask::Touched(joints),
+            Pick::Touched(joints),
         ));
     }
 
     /// Composes the run from what was ticked.
-    pub(crate) fn touched(&mut self, joints: &[Vec<String>], ticks: &[bool]) {
+    pub fn touched(&mut self, joints: &[Vec<String>], ticks: &[bool], cx: &mut Turn<'_>) {
         let ticked = joints.iter().zip(ticks.iter().skip(1));
         let ticked = ticked.filter(|(_, on)| **on).flat_map(|(j, _)| j);
         let mut disturbed: Vec<String> = Vec::new();
@@ -56,15 +53,13 @@ impl App {
                 disturbed.push(joint.clone());
             }
         }
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let again = walk.after(book, disturbed);
+        let book = &*cx.book;
+        let again = self.after(book, disturbed);
         let (count, rows) = (again.started.disturbed.len(), again.plan.row_count());
-        self.screen = Screen::Walk(Box::new(again));
-        self.ask_hours();
+        *self = again;
+        self.ask_hours(cx);
         if count > 0 {
-            self.tell(format!(
+            cx.tell(format!(
                 "{count} joint(s) disturbed: {rows} rows, those first"
             ));
         }

@@ -1,15 +1,16 @@
 //! Past walks.
 
+use std::convert::Infallible;
+
 use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::checklist::Grade;
-use crate::keys::Action;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, text};
-use crate::screen::app::{App, Screen};
-use crate::screen::verdict::VerdictScreen;
+use crate::paint::widgets::{self, cell, line};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, View, moved};
 
 /// The list of past walks, newest first.
 pub struct WalksScreen {
@@ -66,59 +67,63 @@ impl WalksScreen {
     }
 }
 
-impl App {
-    pub(crate) fn walks_act(&mut self, action: Action) {
-        let Screen::Walks(screen) = &mut self.screen else {
-            return;
-        };
-        let last = screen.rows.len().saturating_sub(1);
+impl Asks for WalksScreen {
+    type Pick = Infallible;
+    type Line = Infallible;
+}
+
+impl Shown for WalksScreen {
+    fn context(&self) -> Context {
+        Context::Walks
+    }
+
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        draw(view, self, frame, area);
+    }
+
+    /// The arrow stays on its walk.
+    fn renew(&mut self, book: &Book) -> bool {
+        let id = self.rows.get(self.cursor).map(|row| row.id.clone());
+        let cursor = self.cursor;
+        *self = WalksScreen::new(book);
+        let same = |row: &WalkRow| Some(&row.id) == id.as_ref();
+        let last = self.rows.len().saturating_sub(1);
+        self.cursor = self.rows.iter().position(same).unwrap_or(cursor.min(last));
+        true
+    }
+}
+
+impl Screen for WalksScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
+        let id = self.rows.get(self.cursor).map(|row| row.id.clone());
         match action {
-            Action::MoveUp => screen.cursor = screen.cursor.saturating_sub(1),
-            Action::MoveDown => screen.cursor = (screen.cursor + 1).min(last),
-            Action::PageUp => screen.cursor = screen.cursor.saturating_sub(10),
-            Action::PageDown => screen.cursor = (screen.cursor + 10).min(last),
-            Action::First => screen.cursor = 0,
-            Action::Last => screen.cursor = last,
-            Action::ShowWalk => {
-                let id = screen.rows.get(screen.cursor).map(|r| r.id.clone());
-                let shown = id
-                    .zip(self.book.as_ref())
-                    .and_then(|(id, book)| VerdictScreen::new(book, &id, None));
-                if let Some(verdict) = shown {
-                    self.screen = Screen::Verdict(Box::new(verdict));
-                }
+            Action::ShowWalk => cx.go = id.map(|id| Go::To(To::Verdict(id))),
+            Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::Report => cx.go = id.map(|id| Go::Over(To::Report(id))),
+            Action::Back => cx.go(Go::Home),
+            _ => {
+                let moved = moved(action, self.cursor, self.rows.len(), 10);
+                self.cursor = moved.unwrap_or(self.cursor);
             }
-            Action::OpenDefects => self.open_defects(),
-            Action::Report => self.ask_report(),
-            Action::Back => self.go_home(),
-            _ => {}
         }
     }
 }
 
 /// Draws the list.
-pub fn draw(app: &App, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = app.setup.theme;
+fn draw(view: &View<'_>, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect) {
+    let theme = view.setup.theme;
     let columns = usize::from(area.width);
-    let mut lines = vec![Line::from(text(
-        &format!("{} walks", screen.rows.len()),
-        columns,
-        theme.title(),
-    ))];
+    let [above, area] = Layout::vertical([Constraint::Length(1), Constraint::Fill(1)]).areas(area);
+    let head = format!("{} walks", screen.rows.len());
+    let head = line(&head, columns, theme.title());
+    widgets::lines(frame, above, vec![head]);
     if screen.rows.is_empty() {
-        lines.push(Line::from(text(
-            "none yet; Esc, then Enter starts the first",
-            columns,
-            theme.quiet(),
-        )));
+        let none = "none yet; Esc, then Enter starts the first";
+        let none = line(none, columns, theme.quiet());
+        return widgets::lines(frame, area, vec![none]);
     }
-    let visible = usize::from(area.height).saturating_sub(1).max(1);
-    let first = screen
-        .cursor
-        .saturating_sub(visible * 2 / 3)
-        .min(screen.rows.len().saturating_sub(visible));
-    for (n, row) in screen.rows.iter().enumerate().skip(first).take(visible) {
-        let here = n == screen.cursor;
+    let row_at = |n: usize| {
+        let (row, here) = (&screen.rows[n], n == screen.cursor);
         let style = if here { theme.selected() } else { theme.text() };
         let pointer = if here { theme.glyphs.pointer() } else { " " };
         let (worst, worst_style) = match row.worst {
@@ -126,11 +131,7 @@ pub fn draw(app: &App, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect) 
             None => (String::new(), theme.quiet()),
         };
         let rest = columns.saturating_sub(2 + 18 + 11 + 11);
-        let end = if row.finished {
-            String::new()
-        } else {
-            ", not finished".to_owned()
-        };
+        let end = if row.finished { "" } else { ", not finished" };
         let about = format!("{} · {} · {} items{end}", row.title, row.machine, row.seen);
         let mut spans = vec![
             Span::styled(format!("{pointer} "), style),
@@ -139,11 +140,8 @@ pub fn draw(app: &App, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect) 
         ];
         spans.extend(widgets::word(&worst, 11, worst_style));
         spans.push(cell(&about, rest, style));
-        lines.push(Line::from(spans));
-    }
-    widgets::lines(frame, area, lines);
-    if app.layers.is_empty() && !screen.rows.is_empty() {
-        let y = area.y + 1 + (screen.cursor - first) as u16;
-        frame.set_cursor_position(Position { x: area.x, y });
-    }
+        Line::from(spans)
+    };
+    let rows = (screen.rows.len(), screen.cursor);
+    widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
 }

@@ -9,30 +9,37 @@ use crate::assess::leak_rate::{self, Spread};
 use crate::boat::Measure;
 use crate::checklist::{Fluid, Grade, Item};
 use crate::keys::Action;
-use crate::paint::widgets::{self, text};
-use crate::screen::app::App;
-use crate::screen::measure::keys::{figure, flow_unit, short};
-use crate::screen::measure::{Gauge, LEAST, LONGEST, Measuring};
+use crate::paint::widgets::{self, line, text};
+use crate::screen::kind::{View, volume_unit};
+use crate::screen::walk::measure::keys::{figure, flow_unit, short};
+use crate::screen::walk::measure::{Gauge, LEAST, LONGEST, Measuring};
+use crate::screen::walk::state::WalkScreen;
 use crate::walk::Details;
 
 /// Columns of the box, where there are as many.
 const WIDTH: u16 = 72;
 
 /// Draws the tool in a box low on the screen.
-pub fn draw(app: &App, measuring: &Measuring, frame: &mut Frame<'_>) {
-    let theme = app.setup.theme;
+pub fn draw(
+    view: &View<'_>,
+    walk: &WalkScreen,
+    measuring: &Measuring,
+    frame: &mut Frame<'_>,
+    footer: u16,
+) {
+    let theme = view.setup.theme;
     let width = WIDTH.min(frame.area().width);
     let columns = usize::from(width.saturating_sub(4));
-    let now = app.setup.clock.monotonic();
-    let mut lines = widgets::wrapped(&what_to_tap(app, measuring, now), columns, theme.text());
+    let now = view.setup.clock.monotonic();
+    let mut lines = widgets::wrapped(&what_to_tap(view, measuring, now), columns, theme.text());
     lines.push(Line::default());
-    lines.push(Line::from(text(
-        &running_figure(app, measuring, now),
+    lines.push(line(
+        &running_figure(view, measuring, now),
         columns,
         theme.title(),
-    )));
-    lines.extend(progress(app, measuring, now, columns));
-    for told in meaning(app, measuring, now) {
+    ));
+    lines.extend(progress(view, walk, measuring, now, columns));
+    for told in meaning(view, walk, measuring, now) {
         lines.extend(widgets::wrapped(&told, columns, theme.text()));
     }
     if measuring.doubtful {
@@ -50,15 +57,14 @@ pub fn draw(app: &App, measuring: &Measuring, frame: &mut Frame<'_>) {
         Gauge::Bucket(_) => 4,
     };
     let height = lines.len().max(rows) as u16 + 2;
-    let beneath = crate::screen::draw::footer_rows(app, frame.area());
     let size = (width, height);
-    let inside = widgets::panel_above(frame, &theme, &measuring.title, size, beneath);
+    let inside = widgets::panel_above(frame, &theme, &measuring.title, size, footer);
     widgets::lines(frame, inside, lines);
 }
 
-fn what_to_tap(app: &App, measuring: &Measuring, now: Duration) -> String {
+fn what_to_tap(view: &View<'_>, measuring: &Measuring, now: Duration) -> String {
     let key = |action| {
-        let keys = app.setup.keys.keys_of(action);
+        let keys = view.setup.keys.keys_of(action);
         keys.first().map(ToString::to_string).unwrap_or_default()
     };
     let (tap, take) = (key(Action::Tap), key(Action::Accept));
@@ -78,7 +84,7 @@ fn what_to_tap(app: &App, measuring: &Measuring, now: Duration) -> String {
     }
 }
 
-fn running_figure(app: &App, measuring: &Measuring, now: Duration) -> String {
+fn running_figure(view: &View<'_>, measuring: &Measuring, now: Duration) -> String {
     let elapsed = measuring.elapsed(now).as_secs_f64();
     match measuring.gauge {
         Gauge::Drops => {
@@ -97,7 +103,7 @@ fn running_figure(app: &App, measuring: &Measuring, now: Duration) -> String {
         }
         Gauge::Seconds => format!("{elapsed:5.1} s"),
         Gauge::Bucket(bucket) => {
-            let unit = flow_unit(app.volume_unit());
+            let unit = flow_unit(volume_unit(view.book));
             let flow = leak_rate::flow(bucket.litres(), elapsed).filter(|_| elapsed > 0.5);
             let flow = flow.map(|f| format!("   {} {unit} if full now", short(unit.from_base(f))));
             let flow = flow.unwrap_or_default();
@@ -112,8 +118,14 @@ fn running_figure(app: &App, measuring: &Measuring, now: Duration) -> String {
 }
 
 /// How far a count has come, or how long until a slower answer is a worse rung.
-fn progress(app: &App, measuring: &Measuring, now: Duration, columns: usize) -> Vec<Line<'static>> {
-    let theme = app.setup.theme;
+fn progress(
+    view: &View<'_>,
+    walk: &WalkScreen,
+    measuring: &Measuring,
+    now: Duration,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
     let bar = |done: Duration, total: Duration, told: String| {
         let width = columns.min(24);
         let (done, total) = (done.as_millis() as usize, total.as_millis() as usize);
@@ -137,7 +149,7 @@ fn progress(app: &App, measuring: &Measuring, now: Duration, columns: usize) -> 
             };
             bar(elapsed, LONGEST, told)
         }
-        Gauge::Seconds => match next_rung(app, measuring, elapsed.as_secs_f64()) {
+        Gauge::Seconds => match next_rung(walk, measuring, elapsed.as_secs_f64()) {
             Some((edge, grade)) => {
                 let left = edge - elapsed.as_secs_f64();
                 let told = format!("{} {grade} from {edge:.0} s, in {left:.1} s", grade.rung());
@@ -150,8 +162,7 @@ fn progress(app: &App, measuring: &Measuring, now: Duration, columns: usize) -> 
 }
 
 /// The next limit ahead of a time, and the rung behind it.
-fn next_rung(app: &App, measuring: &Measuring, seconds: f64) -> Option<(f64, Grade)> {
-    let (walk, _) = app.walking()?;
+fn next_rung(walk: &WalkScreen, measuring: &Measuring, seconds: f64) -> Option<(f64, Grade)> {
     let reading = walk.item(measuring.spot)?.reading.as_ref()?;
     let state = walk.state(measuring.spot);
     let here = reading.grade_of(reading.unit.from_base(seconds), state);
@@ -163,39 +174,45 @@ fn next_rung(app: &App, measuring: &Measuring, seconds: f64) -> Option<(f64, Gra
 }
 
 /// What the figure means: how much it is, and which rung it proposes.
-fn meaning(app: &App, measuring: &Measuring, now: Duration) -> Vec<String> {
-    let Some((walk, _)) = app.walking() else {
-        return Vec::new();
-    };
+fn meaning(
+    view: &View<'_>,
+    walk: &WalkScreen,
+    measuring: &Measuring,
+    now: Duration,
+) -> Vec<String> {
     let Some(item) = walk.item(measuring.spot) else {
         return Vec::new();
     };
     let mut told = Vec::new();
     if let (Gauge::Drops, Some(rate)) = (measuring.gauge, measuring.drops_per_minute()) {
-        told.extend(how_much(app, item, rate));
+        told.extend(how_much(view, walk, item, rate));
     }
     let mut reckoned = measuring.clone();
     if measuring.gauge == Gauge::Seconds && measuring.is_running(now) {
-        reckoned.tap(now, app.setup.clock.now());
+        reckoned.tap(now, view.setup.clock.now());
     }
     let reading = figure(&reckoned, item, walk.unit(item));
-    if let Some(grade) = reading.and_then(|reading| proposed(app, measuring, reading)) {
+    if let Some(grade) = reading.and_then(|reading| proposed(view, walk, measuring, reading)) {
         told.push(format!("proposes {} {grade}", grade.rung()));
     }
     told
 }
 
-fn proposed(app: &App, measuring: &Measuring, reading: Measure) -> Option<Grade> {
-    let (walk, book) = app.walking()?;
+fn proposed(
+    view: &View<'_>,
+    walk: &WalkScreen,
+    measuring: &Measuring,
+    reading: Measure,
+) -> Option<Grade> {
     let details = Details {
         reading: Some(reading),
         ..Details::default()
     };
-    Some(walk.proposal(book, measuring.spot, details)?.grade)
+    Some(walk.proposal(view.book, measuring.spot, details)?.grade)
 }
 
 /// Volumes of a drop rate, with the range that drops of other sizes make.
-fn how_much(app: &App, item: &Item, rate: f64) -> Vec<String> {
+fn how_much(view: &View<'_>, walk: &WalkScreen, item: &Item, rate: f64) -> Vec<String> {
     let leak = leak_rate::drop_leak(rate);
     let about = |spread: Spread, unit: &str| {
         format!(
@@ -205,16 +222,14 @@ fn how_much(app: &App, item: &Item, rate: f64) -> Vec<String> {
             short(spread.high)
         )
     };
-    let unit = app.volume_unit();
+    let unit = volume_unit(view.book);
     let per_day = leak.map(leak_rate::litres_per_day);
     let per_day = per_day.map(|litres| unit.from_base(litres));
     let day = about(per_day, &format!("{unit} a day"));
     let mut told = vec![format!("{}, {day}", about(leak, "mL/h"))];
-    let marks = app.walking().and_then(|(walk, _)| {
-        let machines = &walk.before.boat.machines;
-        let machine = machines.iter().find(|m| m.id == walk.started.machine)?;
-        machine.between_marks
-    });
+    let mut machines = walk.before.boat.machines.iter();
+    let machine = machines.find(|m| m.id == walk.started.machine);
+    let marks = machine.and_then(|m| m.between_marks);
     // The marks are those of the engine's dipstick.
     if let Some(marks) = marks.filter(|_| item.fluid == Some(Fluid::Oil)) {
         let hours = |ml: f64| leak_rate::hours_to_low_mark(marks.litres(), ml);
@@ -234,9 +249,14 @@ fn how_much(app: &App, item: &Item, rate: f64) -> Vec<String> {
 }
 
 /// Where a tool could serve, said beside the reading's hint.
-pub fn tool_hint(app: &App, item: &Item) -> Option<String> {
+pub fn tool_hint(view: &View<'_>, item: &Item) -> Option<String> {
     let tool = item.tools().first().copied().filter(|t| item.reads(*t))?;
-    let key = app.setup.keys.keys_of(Action::Measure).first()?.to_string();
+    let key = view
+        .setup
+        .keys
+        .keys_of(Action::Measure)
+        .first()?
+        .to_string();
     let words = match tool {
         crate::checklist::Tool::Drops => "drop counter",
         crate::checklist::Tool::Stopwatch => "stopwatch",

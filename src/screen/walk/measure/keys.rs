@@ -1,92 +1,86 @@
 //! Keys of the tools at an item: opening one, tapping, taking the figure into the record.
 
-use std::time::Instant;
-
 use crate::assess::leak_rate;
 use crate::boat::units::Volume;
 use crate::boat::{Measure, Unit};
 use crate::checklist::{Item, Leak, Tool};
 use crate::defects::admit::LONGEST_NOTE;
-use crate::screen::app::App;
-use crate::screen::layers::ask::{self, Ask};
+use crate::keys::Action;
+use crate::screen::kind::volume_unit;
 use crate::screen::layers::{Choice, Layer};
-use crate::screen::measure::{Gauge, LEAST, Measuring};
+use crate::screen::walk::ask::{self, Line, Pick};
+use crate::screen::walk::measure::{Gauge, LEAST, Measuring};
+use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::walk::Spot;
 
-impl App {
+impl WalkScreen {
     /// True where an item in front of one can be measured with a tool.
-    pub(crate) fn can_measure(&self) -> bool {
-        let Some((walk, _)) = self.walking() else {
-            return false;
-        };
-        let several = walk.row().map_or(1, |r| r.items.len());
-        let spots = (0..several).map(|item| Spot { item, ..walk.at });
-        let mut spots = spots.filter(|s| !walk.open || s.item == walk.at.item);
-        spots.any(|s| walk.item(s).is_some_and(|i| !i.tools().is_empty()))
+    pub fn can_measure(&self) -> bool {
+        let several = self.row().map_or(1, |r| r.items.len());
+        let spots = (0..several).map(|item| Spot { item, ..self.at });
+        let mut spots = spots.filter(|s| !self.open || s.item == self.at.item);
+        spots.any(|s| self.item(s).is_some_and(|i| !i.tools().is_empty()))
     }
 
     /// Opens the tool of an item, or asks which where several fit.
-    pub(crate) fn open_measure(&mut self, spot: Spot) {
-        let Some(item) = self.walking().and_then(|(walk, _)| walk.item(spot)) else {
+    pub fn open_measure(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+        let Some(item) = self.item(spot) else {
             return;
         };
         let tools = item.tools();
         match tools.as_slice() {
-            [] => self.warn("nothing to count or to time at this item"),
-            [only] => self.start_tool(spot, *only),
+            [] => cx.warn("nothing to count or to time at this item"),
+            [only] => self.start_tool(spot, *only, cx),
             _ => {
                 let options = tools
                     .iter()
                     .map(|t| ask::tool_option(*t, item.reads(*t)))
                     .collect();
                 let title = self.title_of(spot, "measure with");
-                self.layers
-                    .push(Layer::choice(title, options, Ask::Tool(spot)));
+                cx.ask(Layer::choice(title, options, Pick::Tool(spot)));
             }
         }
     }
 
-    pub(crate) fn tool_picked(&mut self, spot: Spot, at: usize) {
-        let item = self.walking().and_then(|(walk, _)| walk.item(spot));
+    pub fn tool_picked(&mut self, spot: Spot, at: usize, cx: &mut Turn<'_>) {
+        let item = self.item(spot);
         if let Some(tool) = item.and_then(|i| i.tools().get(at).copied()) {
-            self.start_tool(spot, tool);
+            self.start_tool(spot, tool, cx);
         }
     }
 
-    fn start_tool(&mut self, spot: Spot, tool: Tool) {
+    fn start_tool(&mut self, spot: Spot, tool: Tool, cx: &mut Turn<'_>) {
         match tool {
             Tool::Drops => self.begin_measuring(spot, Gauge::Drops),
             Tool::Stopwatch => self.begin_measuring(spot, Gauge::Seconds),
             Tool::Bucket => {
-                let unit = self.volume_unit();
-                let before = self.bucket.map(|b| format!("; empty: {b} again"));
+                let unit = volume_unit(cx.book);
+                let before = cx.bucket.map(|b| format!("; empty: {b} again"));
                 let hint = format!(
                     "how much it holds, in {unit} unless you type the unit{}",
                     before.unwrap_or_default()
                 );
                 let title = self.title_of(spot, "bucket");
-                self.layers
-                    .push(Layer::line(title, hint, Ask::Bucket(spot)));
+                cx.ask(Layer::line(title, hint, Line::Bucket(spot)));
             }
         }
     }
 
-    /// The unit in which this person thinks of volumes.
-    pub(crate) fn volume_unit(&self) -> Unit {
-        let habit = self.book.as_ref().map(|b| b.boat().units);
-        habit.map_or(Unit::Litre, |habit| Unit::Litre.preferred(habit))
-    }
-
     /// A bucket was named: the clock stands ready.
-    pub(crate) fn bucket_typed(&mut self, spot: Spot, text: &str) -> Result<(), String> {
-        let bucket = match (text.is_empty(), self.bucket) {
+    pub fn bucket_typed(
+        &mut self,
+        spot: Spot,
+        text: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        let bucket = match (text.is_empty(), cx.bucket) {
             (true, Some(before)) => before,
-            _ => Volume::new(Measure::parse(text, self.volume_unit())?)?,
+            _ => Volume::new(Measure::parse(text, volume_unit(cx.book))?)?,
         };
         if bucket.litres() <= 0.0 {
             return Err("a bucket that holds nothing tells nothing".into());
         }
-        self.bucket = Some(bucket);
+        cx.bucket = Some(bucket);
         self.begin_measuring(spot, Gauge::Bucket(bucket));
         Ok(())
     }
@@ -99,73 +93,58 @@ impl App {
         };
         let title = self.title_of(spot, &words);
         let measuring = Measuring::new(title, spot, gauge);
-        self.layers.push(Layer::Measure(Box::new(measuring)));
+        self.measuring = Some(Box::new(measuring));
     }
 
-    pub(crate) fn tap(&mut self) {
-        let (now, wall) = (self.setup.clock.monotonic(), self.setup.clock.now());
-        if let Some(Layer::Measure(measuring)) = self.layers.last_mut() {
-            let over = measuring.is_over(now);
-            if !measuring.tap(now, wall) && over {
-                self.tell("this one is over; Enter takes it, Esc leaves it");
+    /// A key while something is measured.
+    pub fn measure_act(&mut self, action: Action, cx: &mut Turn<'_>) {
+        let (now, wall) = (cx.setup.clock.monotonic(), cx.setup.clock.now());
+        let Some(measuring) = &mut self.measuring else {
+            return;
+        };
+        match action {
+            Action::Tap => {
+                let over = measuring.is_over(now);
+                if !measuring.tap(now, wall) && over {
+                    cx.tell("this one is over; Enter takes it, Esc leaves it");
+                }
             }
-        }
-    }
-
-    pub(crate) fn untap(&mut self) {
-        if let Some(Layer::Measure(measuring)) = self.layers.last_mut()
-            && !measuring.untap()
-        {
-            self.tell("nothing to take back");
-        }
-    }
-
-    /// Leaving a measurement says what is left.
-    pub(crate) fn left_measure(&mut self, measuring: &Measuring) {
-        match (measuring.gauge, measuring.taps()) {
-            (_, 0) => {}
-            (Gauge::Drops, drops) => {
-                self.tell(format!("left; {drops} drop(s) counted and not recorded"));
+            Action::Undo => {
+                let taken_back = measuring.untap();
+                if !taken_back {
+                    cx.tell("nothing to take back");
+                }
             }
-            _ => self.tell("left; the time taken is not recorded"),
+            Action::Accept => self.accept_measure(cx),
+            Action::Back => {
+                // Leaving a measurement says what is left.
+                match (measuring.gauge, measuring.taps()) {
+                    (_, 0) => {}
+                    (Gauge::Drops, drops) => {
+                        cx.tell(format!("left; {drops} drop(s) counted and not recorded"));
+                    }
+                    _ => cx.tell("left; the time taken is not recorded"),
+                }
+                self.measuring = None;
+            }
+            _ => {}
         }
-    }
-
-    /// A program stopped and brought back finds its clocks further on.
-    pub(crate) fn tell_clock_runs_on(&mut self) {
-        let now = self.setup.clock.monotonic();
-        let running =
-            |layer: &Layer| matches!(layer, Layer::Measure(measuring) if measuring.is_running(now));
-        if self.layers.iter().any(running) {
-            self.tell("the clock ran on while the program was stopped");
-        }
-    }
-
-    /// When the next tenth of a second is to be drawn; none while nothing runs.
-    pub(crate) fn next_tick(&self) -> Option<Instant> {
-        let now = self.setup.clock.monotonic();
-        let changes = self.layers.iter().filter_map(|layer| match layer {
-            Layer::Measure(measuring) => measuring.next_change(now),
-            _ => None,
-        });
-        changes.min().map(|left| Instant::now() + left)
     }
 
     /// Takes the figure: into the reading where the item reads it, else into the note.
-    pub(crate) fn accept_measure(&mut self) {
-        let (now, wall) = (self.setup.clock.monotonic(), self.setup.clock.now());
-        let key = self.setup.keys.keys_of(crate::keys::Action::Tap);
-        let key = key.first().map(ToString::to_string).unwrap_or_default();
-        let Some(Layer::Measure(measuring)) = self.layers.last_mut() else {
+    pub fn accept_measure(&mut self, cx: &mut Turn<'_>) {
+        let (now, wall) = (cx.setup.clock.monotonic(), cx.setup.clock.now());
+        let key = cx.setup.key(Action::Tap);
+        let Some(measuring) = &mut self.measuring else {
             return;
         };
         match (measuring.gauge, measuring.taps()) {
             (Gauge::Drops, 0 | 1) => {
-                return self.warn(format!(
+                return cx.warn(format!(
                     "two drops at least, {key} at each; where none falls, type 0 as the reading or leave it"
                 ));
             }
-            (_, 0) => return self.warn(format!("{key} starts the clock first")),
+            (_, 0) => return cx.warn(format!("{key} starts the clock first")),
             (Gauge::Seconds | Gauge::Bucket(_), 1) => {
                 measuring.tap(now, wall);
             }
@@ -174,55 +153,50 @@ impl App {
         if let Some(doubt) = doubt(measuring, now)
             && !std::mem::replace(&mut measuring.warned, true)
         {
-            return self.warn(format!("{doubt}; Enter again takes it all the same"));
+            return cx.warn(format!("{doubt}; Enter again takes it all the same"));
         }
-        let Some(Layer::Measure(measuring)) = self.layers.pop() else {
-            return;
-        };
-        self.take_figure(&measuring);
+        if let Some(measuring) = self.measuring.take() {
+            self.take_figure(&measuring, cx);
+        }
     }
 
-    fn take_figure(&mut self, measuring: &Measuring) {
+    fn take_figure(&mut self, measuring: &Measuring, cx: &mut Turn<'_>) {
         let spot = measuring.spot;
-        let Some((walk, book)) = self.walking() else {
-            return;
-        };
-        let Some(item) = walk.item(spot) else { return };
-        let unit = walk.unit(item);
+        let book = &*cx.book;
+        let Some(item) = self.item(spot) else { return };
+        let unit = self.unit(item);
         if let Some(figure) = figure(measuring, item, unit) {
-            if self.amend(spot, |d| d.reading = Some(figure)) {
-                self.take_proposal(spot);
+            if self.amend(spot, |d| d.reading = Some(figure), cx) {
+                self.take_proposal(spot, cx);
             }
             return;
         }
-        let words = in_words(measuring, self.volume_unit());
-        let details = walk.standing_details(book, spot);
+        let words = in_words(measuring, volume_unit(cx.book));
+        let details = self.standing_details(book, spot);
         let note = match details.note {
             Some(before) => format!("{before}\n{words}"),
             None => words,
         };
         if note.len() > LONGEST_NOTE {
-            self.warn("the note is full; the figure is not recorded");
+            cx.warn("the note is full; the figure is not recorded");
             return;
         }
         let leak = details.leak;
-        if !self.amend(spot, |d| d.note = Some(note)) {
+        if !self.amend(spot, |d| d.note = Some(note), cx) {
             return;
         }
         if measuring.gauge == Gauge::Drops {
             // Drops that fall are class III by its very words; what is worse already stays so.
             let class = leak.unwrap_or(Leak::Iii).max(Leak::Iii);
-            self.layers.push(Layer::Choice(Choice {
+            let choice = Choice {
                 title: self.title_of(spot, "leak class; drops that fall are III"),
                 options: ask::leak_options(),
                 cursor: Leak::ALL.iter().position(|l| *l == class).unwrap_or(0),
-                lead: Vec::new(),
-                loud: false,
-                ticks: None,
-                ask: Ask::Leak(spot),
-            }));
+                ..Choice::default()
+            };
+            cx.ask(Layer::Choice(choice, Pick::Leak(spot)));
         }
-        self.tell("the figure stands in the note; now grade it");
+        cx.tell("the figure stands in the note; now grade it");
     }
 }
 

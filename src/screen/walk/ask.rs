@@ -1,37 +1,51 @@
-//! What a question over a screen is for. An answer comes back with it.
+//! What a walk asks: what each answer is for, and the words that are offered.
 
 use crate::checklist::{Grade, Leak, Tool, WearMark};
+use crate::screen::kind::Asks;
+use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Agreed, Better, Spot};
 
-/// What the answer is for.
+impl Asks for WalkScreen {
+    type Pick = Pick;
+    type Line = Line;
+}
+
+/// What is picked.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Ask {
-    /// First start: what to begin with.
-    FirstChoice,
-    /// Which of several boats.
-    WhichBoat,
-    /// First start: the boat's name.
-    BoatName,
-    /// First start: waters.
-    BoatWaters,
-    /// First start: the hour meter.
-    BoatHours,
-    /// The hour meter, before a walk or in it.
-    Hours,
+pub enum Pick {
     /// What was touched before a leak run: the joints behind each line but the first.
     Touched(Vec<Vec<String>>),
     /// Which leak class a rung graded in a leak run was, if it was a leak.
-    LeakSeen(Spot, Vec<Leak>, crate::screen::walk::grade::Offer),
+    LeakSeen(Spot, Vec<Leak>, Offer),
     /// The engine is to be stopped: read and done.
     Stopped,
     /// Which item of a row has this grade.
     WhichItem(Grade),
     /// Why this grade is better than last time.
     WhyBetter(Spot, Grade),
-    /// Why this grade differs from what is proposed.
-    WhyDiffers(Spot, Grade),
     /// A wear mark, on the way on after a worse grade where the flag says so.
     Mark(Spot, bool),
+    /// A leak class.
+    Leak(Spot),
+    /// What to measure with.
+    Tool(Spot),
+    /// Why an item was not seen.
+    NotSeen(Spot),
+    /// Why all the rest was not seen.
+    RestWhy,
+    /// Which of what was found by the text typed.
+    WhichFound(String, Vec<Found>),
+    /// Finish though rows are unseen.
+    FinishAnyway,
+}
+
+/// What is typed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Line {
+    /// The hour meter, before the walk or in it.
+    Hours,
+    /// Why this grade differs from what is proposed.
+    WhyDiffers(Spot, Grade),
     /// Where the mark is.
     MarkWhere(Spot, WearMark, bool),
     /// What it touches.
@@ -42,17 +56,11 @@ pub enum Ask {
     Note(Spot),
     /// A reading.
     Reading(Spot),
-    /// A leak class.
-    Leak(Spot),
     /// What was topped up.
     Added(Spot),
-    /// What to measure with.
-    Tool(Spot),
     /// How much the bucket holds.
     Bucket(Spot),
-    /// Why an item was not seen.
-    NotSeen(Spot),
-    /// Why, in words.
+    /// Why an item was not seen, in words.
     NotSeenWords(Spot),
     /// How it could be seen.
     CloseBy(Spot, String),
@@ -66,55 +74,32 @@ pub enum Ask {
     Caption(Spot),
     /// Engine speed.
     Speed,
-    /// Why all the rest was not seen.
-    RestWhy,
-    /// Why, in words.
+    /// Why all the rest was not seen, in words.
     RestWords,
     /// How the rest could be seen.
     RestCloseBy(String),
-    /// Who was told of what is unsafe.
-    ToldWhom,
-    /// When.
-    ToldWhen(String),
     /// A part of an item's name.
     Find,
-    /// Which of what was found by the text typed.
-    WhichFound(String, Vec<crate::screen::walk::find::Found>),
-    /// Finish though rows are unseen.
-    FinishAnyway,
-    /// Until when a defect is deferred.
-    DeferUntil,
-    /// Why it is deferred.
-    DeferWhy(crate::defects::Until),
-    /// What was done.
-    RepairDone,
-    /// Severity and level by hand.
-    OverrideCode,
-    /// Why by hand.
-    OverrideWhy(
-        Option<crate::assess::words::Severity>,
-        Option<crate::assess::words::Level>,
-    ),
-    /// Why a defect is withdrawn.
-    WithdrawWhy,
-    /// Which plan the list is held against.
-    ComparePlan,
-    /// A question about a service or its interval.
-    Service(crate::defects::work::Question),
-    /// A service is recorded: the leak run now, on this machine, or not.
-    ServiceDone(Option<String>),
-    /// Which file the report of a walk goes to, and which where none is named.
-    ReportTo(String, String),
-    /// Whether the file of the last name may be written over; the one before was offered.
-    ReportOver(String, String, String),
-    /// The clock is behind: begin this checklist on this machine all the same.
-    ClockBehind(String, String),
-    /// Why one goes on without records that are missing.
-    GoOn,
-    /// Another folder to save to.
-    SaveElsewhere,
-    /// Records cannot be saved: what now.
-    Unsaved,
+}
+
+/// What may be offered after a grade.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Offer {
+    /// It is worse than last time, and neither mark nor note is there yet.
+    pub worse: bool,
+    /// There was a last time.
+    pub seen_before: bool,
+    /// The item has a place that wears.
+    pub wears: bool,
+}
+
+/// Something found by name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Found {
+    /// A place of the walk.
+    Asked(Spot),
+    /// An item of the boat that no row asks, by id.
+    Beside(String),
 }
 
 /// Reasons for not seeing an item, as offered; the last is typed.

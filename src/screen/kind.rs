@@ -1,0 +1,288 @@
+//! What a screen is: drawn from what it knows, changed by one action at a time, asking questions of
+//! its own. Where one goes from it is said, not done: the program alone changes what stands on what.
+
+use std::ops::{Deref, DerefMut};
+use std::time::Instant;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use crate::boat::Unit;
+use crate::checklist::PhaseState;
+use crate::defects::Subject;
+use crate::defects::doubt::Doubt;
+use crate::keys::{Action, Context};
+use crate::logbook::book::Book;
+use crate::logbook::record::Record;
+use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
+use crate::screen::shared::{Setup, Shared};
+use crate::walk::pace::Pace;
+
+/// Who asks, and what its questions are for: an answer comes back with it.
+pub trait Asks: Sized {
+    /// Of a list to pick from.
+    type Pick: Clone;
+    /// Of a line or a note to type.
+    type Line: Clone;
+}
+
+/// What a screen shows, and what may be known of it. What a screen needs not stands still by itself.
+pub trait Shown {
+    /// The context whose keys work where no question is open.
+    fn context(&self) -> Context {
+        Context::Choice
+    }
+
+    /// Draws it; a box is drawn by `draw_over` alone.
+    fn draw(&self, _view: &View<'_>, _frame: &mut Frame<'_>, _area: Rect) {}
+
+    /// Draws what stands over it, above the rows of the footer.
+    fn draw_over(&self, _view: &View<'_>, _frame: &mut Frame<'_>, _footer: u16) {}
+
+    /// Takes in what the book says now; false where there is nothing left to show.
+    fn renew(&mut self, _book: &Book) -> bool {
+        true
+    }
+
+    /// It is a box over the screen beneath, and goes when its last question is left.
+    fn is_box(&self) -> bool {
+        false
+    }
+
+    /// Nothing of its own stands over it.
+    fn is_bare(&self) -> bool {
+        !self.is_box()
+    }
+
+    /// False for a key of the footer that does nothing here and now.
+    fn offers(&self, _action: Action) -> bool {
+        true
+    }
+
+    /// A clock of its own runs.
+    fn runs(&self, _shared: &Shared) -> bool {
+        false
+    }
+
+    /// The item in front, and the state of the engine it is looked at in.
+    fn in_front(&self) -> (Option<Subject>, Option<PhaseState>) {
+        (None, None)
+    }
+
+    /// What is not counted in what it shows, where it reckoned that itself.
+    fn doubts(&self) -> Option<&[Doubt]> {
+        None
+    }
+
+    /// It stands for a walk that is on record.
+    fn is_on_record(&self, _book: &Book) -> bool {
+        false
+    }
+
+    /// Earlier grades are out of sight.
+    fn is_blind(&self, _book: &Book) -> bool {
+        false
+    }
+
+    /// It asks already what to do with what is not saved.
+    fn asks_where_to_save(&self) -> bool {
+        false
+    }
+}
+
+/// What a screen does: with a key, and with the answers to its questions.
+pub trait Screen: Shown + Asks + 'static {
+    /// A key of its context.
+    fn act(&mut self, _action: Action, _cx: &mut Cx<'_, Self>) {}
+
+    /// A line of a list was picked.
+    fn picked(&mut self, _ask: Self::Pick, _at: usize, _of: &Choice, _cx: &mut Cx<'_, Self>) {}
+
+    /// A line was typed.
+    ///
+    /// # Errors
+    /// What is wrong with it, in one sentence; the line stays open with it.
+    fn typed(
+        &mut self,
+        _ask: Self::Line,
+        _text: &str,
+        _cx: &mut Cx<'_, Self>,
+    ) -> Result<(), String> {
+        Ok(())
+    }
+
+    /// A note was typed, to the end or as far as it is kept while the typing pauses.
+    fn noted(&mut self, _ask: Self::Line, _note: &NoteInput, _end: bool, _cx: &mut Cx<'_, Self>) {}
+
+    /// A list was left without an answer.
+    fn left_list(&mut self, _ask: Self::Pick, _cx: &mut Cx<'_, Self>) {}
+
+    /// A line was left, as far as it was typed.
+    fn left_line(&mut self, _ask: Self::Line, _text: &str, _cx: &mut Cx<'_, Self>) {}
+
+    /// True where a line half typed is kept, as a note is.
+    fn keeps(&self, _ask: &Self::Line) -> bool {
+        false
+    }
+
+    /// Keeps a line half typed.
+    fn keep(&mut self, _ask: Self::Line, _text: &str, _cx: &mut Cx<'_, Self>) {}
+
+    /// Completes a line as far as there is no choice.
+    fn complete(&self, _ask: &Self::Line, _line: &mut LineInput) {}
+
+    /// When something of it changes by itself; asked after every turn.
+    fn wakes_at(&mut self, _shared: &Shared, _book: &Book) -> Option<Instant> {
+        None
+    }
+
+    /// That time has come.
+    fn woken(&mut self, _cx: &mut Cx<'_, Self>) {}
+
+    /// A key came, or the program goes on after a stop: clocks are looked at first.
+    fn look_at_clock(&mut self, _cx: &mut Cx<'_, Self>) {}
+}
+
+/// Where the arrow of a list, or its first line, stands after an action that moves it; a page is so
+/// many lines. None for other actions.
+pub fn moved(action: Action, at: usize, count: usize, page: usize) -> Option<usize> {
+    let last = count.saturating_sub(1);
+    Some(match action {
+        Action::MoveUp => at.saturating_sub(1),
+        Action::MoveDown => (at + 1).min(last),
+        Action::PageUp => at.saturating_sub(page),
+        Action::PageDown => (at + page).min(last),
+        Action::First => 0,
+        Action::Last => last,
+        _ => return None,
+    })
+}
+
+/// What a screen is drawn by.
+pub struct View<'a> {
+    /// What the screens were opened with.
+    pub setup: &'a Setup,
+    /// The logbook.
+    pub book: &'a Book,
+    /// Something stands over the screen, and the cursor is there.
+    pub covered: bool,
+}
+
+/// The unit in which whoever keeps this logbook thinks of volumes.
+pub fn volume_unit(book: &Book) -> Unit {
+    Unit::Litre.preferred(book.boat().units)
+}
+
+/// What a screen acts with. What it asks and where one goes is gathered and done after its turn.
+pub struct Cx<'a, A: Asks> {
+    /// The logbook.
+    pub book: &'a mut Book,
+    shared: &'a mut Shared,
+    /// What was asked, the last on top.
+    pub asked: Vec<Layer<A>>,
+    /// Where one goes.
+    pub go: Option<Go>,
+}
+
+impl<'a, A: Asks> Cx<'a, A> {
+    /// For one turn.
+    pub fn new(shared: &'a mut Shared, book: &'a mut Book) -> Cx<'a, A> {
+        Cx {
+            book,
+            shared,
+            asked: Vec::new(),
+            go: None,
+        }
+    }
+
+    /// Asks over the screen.
+    pub fn ask(&mut self, layer: Layer<A>) {
+        self.asked.push(layer);
+    }
+
+    /// Says where one goes.
+    pub fn go(&mut self, go: Go) {
+        self.go = Some(go);
+    }
+
+    /// Records, and says so loudly where saving failed. What was recorded stands in the state in
+    /// any case. Returns the ids; none where the records have no form that could be written.
+    pub fn record(&mut self, records: Vec<Record>) -> Option<Vec<String>> {
+        match self.book.record(records) {
+            Ok(ids) => Some(ids),
+            Err(error) => {
+                self.warn(error.to_string());
+                None
+            }
+        }
+    }
+}
+
+impl<A: Asks> Deref for Cx<'_, A> {
+    type Target = Shared;
+    fn deref(&self) -> &Shared {
+        self.shared
+    }
+}
+
+impl<A: Asks> DerefMut for Cx<'_, A> {
+    fn deref_mut(&mut self) -> &mut Shared {
+        self.shared
+    }
+}
+
+/// Where one goes from a screen.
+pub enum Go {
+    /// To the boat.
+    Home,
+    /// Back to what lies beneath.
+    Back,
+    /// Back, and all that stands is made anew from the book.
+    BackAnew,
+    /// To a screen, in place of all that stands.
+    To(To),
+    /// To a screen over this one.
+    Over(To),
+    /// The logbook was opened: to her boat.
+    Aboard,
+    /// To the choice of boats.
+    Shelf,
+    /// Out of the program.
+    Leave,
+}
+
+/// A screen that can be gone to.
+#[derive(Clone, Debug)]
+pub enum To {
+    /// The boat, with the machine of this place in front.
+    Boat(usize),
+    /// A new walk by a checklist on a machine; `asked` where the clock is behind and that is known.
+    Walk {
+        /// Checklist id.
+        checklist: String,
+        /// Machine id.
+        machine: String,
+        /// The question about the clock was answered.
+        asked: bool,
+    },
+    /// A walk left open, by its id.
+    Resume(String),
+    /// A walk on record, by its id.
+    Verdict(String),
+    /// A walk that ended just now, by its id, and its pace.
+    End(String, Option<Pace>),
+    /// The defect list.
+    Defects,
+    /// Past walks.
+    Walks,
+    /// Readings, the arrow on those of an item.
+    Readings(Option<Subject>, Option<PhaseState>),
+    /// What is due.
+    Service,
+    /// The report of a walk, by its id.
+    Report(String),
+    /// Why one goes on without what is missing.
+    GoOn,
+    /// What to do with what is not saved.
+    Unsaved,
+}

@@ -1,0 +1,187 @@
+//! Draws the layers over a screen.
+
+use ratatui::Frame;
+use ratatui::layout::Position;
+use ratatui::text::{Line, Span};
+
+use crate::paint::widgets::{self, cell, line, text};
+use crate::screen::kind::Asks;
+use crate::screen::layers::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
+use crate::screen::shared::Setup;
+use crate::text::{safe_line, width};
+
+/// Draws one layer over what lies beneath.
+pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>) {
+    match layer {
+        Layer::Choice(choice, _) => draw_choice(setup, choice, frame),
+        Layer::Line(line, _) => draw_line(setup, line, frame),
+        Layer::Note(note, _) => draw_note(setup, note, frame),
+        Layer::Help(help) => draw_help(setup, help, frame),
+        Layer::Page(page) => draw_page(setup, page, frame),
+    }
+}
+
+fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>) {
+    let theme = setup.theme;
+    let loud = choice.loud;
+    let widest = choice
+        .options
+        .iter()
+        .map(|o| width(&safe_line(o)) + if choice.ticks.is_some() { 14 } else { 10 })
+        .max()
+        .unwrap_or(0);
+    // What is said loudly takes the whole width.
+    let columns = if loud {
+        frame.area().width
+    } else if !choice.lead.is_empty() {
+        frame.area().width.min(76)
+    } else {
+        widest
+            .max(width(&safe_line(&choice.title)) + 6)
+            .clamp(36, 76) as u16
+    };
+    let mut lead: Vec<Line<'static>> = Vec::new();
+    for line in &choice.lead {
+        let room = usize::from(columns).saturating_sub(4);
+        let style = if loud { theme.error() } else { theme.text() };
+        lead.extend(widgets::wrapped(line, room, style));
+    }
+    let height = (choice.options.len() + lead.len()) as u16 + 2;
+    let inside = widgets::panel(frame, &theme, &choice.title, (columns, height));
+    let room = usize::from(inside.width);
+    lead.truncate(usize::from(inside.height).saturating_sub(1));
+    let above = lead.len();
+    let visible = usize::from(inside.height).saturating_sub(above).max(1);
+    let first = choice.cursor.saturating_sub(visible - 1);
+    let rows = choice
+        .options
+        .iter()
+        .enumerate()
+        .skip(first)
+        .take(visible)
+        .map(|(n, option)| {
+            let here = n == choice.cursor;
+            let pointer = if here { theme.glyphs.pointer() } else { " " };
+            let digit = if n < 9 {
+                format!("{}", n + 1)
+            } else {
+                " ".to_owned()
+            };
+            let tick = match choice.ticks.as_ref().and_then(|t| t.get(n)) {
+                Some(_) if n == 0 => "",
+                Some(true) => "[x] ",
+                Some(false) => "[ ] ",
+                None => "",
+            };
+            let style = if here { theme.selected() } else { theme.text() };
+            let words = format!("{pointer} {digit}  {tick}{option}");
+            Line::from(cell(&words, room, style))
+        });
+    lead.extend(rows);
+    widgets::lines(frame, inside, lead);
+    frame.set_cursor_position(Position {
+        x: inside.x,
+        y: inside.y + (above + choice.cursor - first) as u16,
+    });
+}
+
+fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>) {
+    let theme = setup.theme;
+    let inside = widgets::panel(frame, &theme, &line.title, (72, 6));
+    let room = usize::from(inside.width);
+    let before = width(&line.text[..line.cursor]);
+    // The text scrolls so that the cursor stays in sight.
+    let skip = before.saturating_sub(room.saturating_sub(1));
+    let mut shown = String::new();
+    let mut column = 0;
+    for cluster in unicode_segmentation::UnicodeSegmentation::graphemes(line.text.as_str(), true) {
+        if column >= skip {
+            shown.push_str(cluster);
+        }
+        column += width(cluster);
+    }
+    let mut rows = vec![Line::from(cell(&shown, room, theme.input()))];
+    match &line.error {
+        Some(error) => rows.extend(
+            widgets::wrapped(error, room, theme.error())
+                .into_iter()
+                .take(3),
+        ),
+        None => rows.extend(
+            widgets::wrapped(&line.hint, room, theme.quiet())
+                .into_iter()
+                .take(3),
+        ),
+    }
+    widgets::lines(frame, inside, rows);
+    let x = inside.x + (before - skip).min(room.saturating_sub(1)) as u16;
+    frame.set_cursor_position(Position { x, y: inside.y });
+}
+
+fn draw_note(setup: &Setup, note: &NoteInput, frame: &mut Frame<'_>) {
+    let theme = setup.theme;
+    let height =
+        (note.area.lines().len() as u16 + 4).clamp(8, frame.area().height.saturating_sub(2).max(8));
+    let inside = widgets::panel(frame, &theme, &note.title, (72, height));
+    let mut area = note.area.clone();
+    area.set_style(theme.input());
+    area.set_cursor_line_style(theme.input());
+    area.set_cursor_style(theme.selected());
+    area.set_wrap_mode(ratatui_textarea::WrapMode::Word);
+    frame.render_widget(&area, inside);
+}
+
+fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>) {
+    let theme = setup.theme;
+    let keys: Vec<_> = setup.keys.help(help.context).collect();
+    let mut rows = Vec::new();
+    for section in crate::keys::Section::ALL {
+        let mut of_section = keys.iter().filter(|l| l.section == *section).peekable();
+        if of_section.peek().is_none() {
+            continue;
+        }
+        rows.push((section.to_string(), String::new()));
+        rows.extend(of_section.map(|l| (l.keys.clone(), l.help.to_owned())));
+    }
+    let height = (rows.len() as u16 + 2).min(frame.area().height);
+    let inside = widgets::panel(frame, &theme, "Keys that work here", (72, height));
+    let visible = usize::from(inside.height);
+    let first = help.scroll.min(rows.len().saturating_sub(visible));
+    let lines = rows.iter().skip(first).take(visible).map(|(keys, words)| {
+        if words.is_empty() {
+            line(keys, usize::from(inside.width), theme.title())
+        } else {
+            let room = usize::from(inside.width).saturating_sub(15);
+            Line::from(vec![
+                cell(keys, 14, theme.key()),
+                Span::raw(" "),
+                text(words, room, theme.text()),
+            ])
+        }
+    });
+    widgets::lines(frame, inside, lines.collect());
+}
+
+fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>) {
+    let theme = setup.theme;
+    let whole = frame.area();
+    let columns = whole.width.min(100);
+    let room = usize::from(columns).saturating_sub(4);
+    let mut rows: Vec<Line<'static>> = Vec::new();
+    for line in &page.lines {
+        let mut wrapped = widgets::wrapped(line, room.saturating_sub(2), theme.text()).into_iter();
+        rows.extend(wrapped.next());
+        rows.extend(wrapped.map(|l| {
+            Line::from(vec![
+                Span::raw("  "),
+                Span::styled(l.to_string(), theme.text()),
+            ])
+        }));
+    }
+    let height = (rows.len() as u16 + 2).min(whole.height);
+    let inside = widgets::panel(frame, &theme, &page.title, (columns, height));
+    let first = page
+        .scroll
+        .min(rows.len().saturating_sub(usize::from(inside.height)));
+    widgets::lines(frame, inside, rows.into_iter().skip(first).collect());
+}

@@ -1,0 +1,53 @@
+//! Which screen is where: every place one can go to, and what stands there.
+
+use crate::screen::behind::{ClockBehind, GoOn};
+use crate::screen::boat::BoatScreen;
+use crate::screen::defects::DefectsScreen;
+use crate::screen::front::{Base, Front, Open};
+use crate::screen::kind::To;
+use crate::screen::readings::ReadingsScreen;
+use crate::screen::report::ReportScreen;
+use crate::screen::service::ServiceScreen;
+use crate::screen::unsaved::Unsaved;
+use crate::screen::verdict::VerdictScreen;
+use crate::screen::walk;
+use crate::screen::walks::WalksScreen;
+
+/// The screen at a place; none where there is nothing to show, which is told where nobody knows.
+pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
+    let (shared, book) = (&mut base.shared, base.book.as_mut()?);
+    Some(match to {
+        To::Boat(machine) => Front::of(BoatScreen::new(book, machine)),
+        To::Walk {
+            checklist,
+            machine,
+            asked,
+        } => match ClockBehind::of(book, &checklist, &machine).filter(|_| !asked) {
+            Some(behind) => Front::begin(behind, shared, book, ClockBehind::ask),
+            None => return walk::begin(shared, book, &checklist, &machine),
+        },
+        To::Resume(id) => return walk::resume(shared, book, &id),
+        To::Verdict(id) => Front::of(VerdictScreen::new(book, &id, None)?),
+        To::End(id, pace) => {
+            let verdict = VerdictScreen::new(book, &id, pace)?;
+            Front::begin(verdict, shared, book, |verdict, cx| verdict.remind(cx))
+        }
+        To::Defects => Front::of(DefectsScreen::new(book)),
+        To::Walks => Front::of(WalksScreen::new(book)),
+        To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),
+        To::Service => Front::begin(ServiceScreen::new(book), shared, book, |_, cx| {
+            crate::screen::service::forms::tell_of_forms(cx)
+        }),
+        To::Report(walk) => {
+            let report = ReportScreen::of(book, &walk)?;
+            Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
+        }
+        To::GoOn => Front::begin(GoOn::of(shared, book)?, shared, book, GoOn::ask),
+        To::Unsaved => Front::begin(Unsaved(book.unsaved()), shared, book, Unsaved::ask),
+    })
+}
+
+/// True for what stands over the screen beneath.
+pub fn is_box(front: &dyn Open) -> bool {
+    front.shown().is_some_and(|shown| shown.is_box())
+}

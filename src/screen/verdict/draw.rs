@@ -1,0 +1,203 @@
+//! Draws the end of a walk.
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use crate::defects::doubt::Doubt;
+use crate::defects::judged::lead;
+use crate::keys::Context;
+use crate::logbook::book::Book;
+use crate::paint::widgets::{self, cell, line, text};
+use crate::screen::kind::{Shown, View};
+use crate::screen::verdict::VerdictScreen;
+use crate::screen::verdict::survey::survey_lines;
+use crate::walk::pace::Pace;
+
+impl Shown for VerdictScreen {
+    fn context(&self) -> Context {
+        Context::Verdict
+    }
+
+    /// Draws the verdict.
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        let all = all_lines(view, self, usize::from(area.width));
+        let first = self
+            .scroll
+            .min(all.len().saturating_sub(usize::from(area.height)));
+        widgets::lines(frame, area, all.into_iter().skip(first).collect());
+    }
+
+    fn renew(&mut self, book: &Book) -> bool {
+        let now = VerdictScreen::new(book, &self.walk.id, self.pace);
+        let scroll = self.scroll;
+        now.map(|now| *self = VerdictScreen { scroll, ..now })
+            .is_some()
+    }
+
+    fn doubts(&self) -> Option<&[Doubt]> {
+        Some(&self.condition.doubts)
+    }
+}
+
+fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
+    let walk = &screen.walk;
+    let hours = walk
+        .hours
+        .map_or("meter not read".to_owned(), |h| format!("{h} h"));
+    let when = walk.at.format("%-d %b %Y %H:%M");
+    let left = format!("{} · {when} · {hours}", screen.title);
+    let right = format!("{} of {} rows seen", screen.seen.0, screen.seen.1);
+    let mut lines = vec![
+        widgets::spread(&left, &right, columns, theme.title()),
+        Line::default(),
+    ];
+    match (walk.finished, screen.judged.now) {
+        (None, _) => lines.push(line("not finished: no verdict", columns, theme.caution())),
+        (Some(_), None) if screen.survey => lines.extend(survey_lines(view, screen, columns)),
+        (Some(_), None) => lines.push(line(
+            "no verdict: its checklist is not known here any more",
+            columns,
+            theme.caution(),
+        )),
+        (Some(_), Some(now)) => {
+            let words = now.as_str().replace('-', " ");
+            lines.push(Line::from(Span::styled(
+                format!("  {words}  "),
+                theme.verdict(now),
+            )));
+            let at_walk = screen.judged.at_walk.filter(|v| *v != now);
+            if let Some(then) = at_walk {
+                let told = format!("  at the walk: {}", then.as_str().replace('-', " "));
+                lines.push(line(&told, columns, theme.quiet()));
+            }
+            for told in screen.judged.said_in_words() {
+                let told = format!("  {told}");
+                lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
+            }
+            let day = screen.condition.day_ahead();
+            let told = format!(
+                "  over the day ahead: {:.0} h, {:.0} d, {} waters",
+                day.hours, day.days, screen.condition.boat.waters
+            );
+            lines.push(line(&told, columns, theme.quiet()));
+        }
+    }
+    lines.push(Line::default());
+    for ground in &screen.judged.reasons {
+        let item = screen.condition.library.catalogue.item(&ground.item);
+        let title = item.map_or(ground.item.as_str(), |i| &i.title);
+        let (grade, style) = match ground.grade {
+            Some(g) => (format!("{} {g}", g.rung()), theme.grade(g)),
+            None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
+        };
+        let words = format!("{}{}", lead(title), ground.rule);
+        let wrapped = widgets::wrapped(&words, columns.saturating_sub(13), theme.text());
+        for (n, line) in wrapped.into_iter().enumerate() {
+            let shown = if n == 0 { grade.as_str() } else { "" };
+            let mut spans = vec![Span::raw("  ")];
+            spans.extend(widgets::word(shown, 11, style));
+            spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
+            lines.push(Line::from(spans));
+        }
+    }
+    if screen.judged.now.is_some() && screen.judged.reasons.is_empty() {
+        lines.push(line("  nothing stands against it", columns, theme.text()));
+    }
+    if !screen.levels.is_empty() {
+        lines.push(Line::default());
+        lines.push(line("Levels and quantities", columns, theme.title()));
+        for (title, told) in &screen.levels {
+            let words = format!("{title}: {told}");
+            let wrapped = widgets::wrapped(&words, columns.saturating_sub(2), theme.text());
+            lines.extend(wrapped.into_iter().map(indented));
+        }
+    }
+    if !screen.survey || screen.walk.finished.is_none() {
+        lines.extend(change_lines(view, screen, columns));
+        lines.extend(unseen_lines(view, screen, columns));
+    }
+    if let Some(pace) = screen.pace.filter(Pace::hurried) {
+        let told = format!(
+            "Half the rows took under {} s; looking at them takes about {} s. The record keeps the pace.",
+            pace.median_seconds.max(1),
+            pace.looking_seconds
+        );
+        lines.push(Line::default());
+        lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
+    }
+    lines.push(Line::default());
+    let honest = "This records what was seen and certifies nothing. The maker's handbook, local codes and licensed practice come first.";
+    lines.extend(widgets::wrapped(honest, columns, theme.quiet()));
+    lines
+}
+
+fn indented(line: Line<'static>) -> Line<'static> {
+    let mut spans = vec![Span::raw("  ")];
+    spans.extend(line.spans.into_iter().map(|s| s.style(line.style)));
+    Line::from(spans)
+}
+
+fn change_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
+    let mut lines = Vec::new();
+    if screen.changes.is_empty() && screen.added.is_empty() {
+        return vec![
+            Line::default(),
+            line("Nothing changed since last time.", columns, theme.text()),
+        ];
+    }
+    lines.push(Line::default());
+    lines.push(line("Changed since last time", columns, theme.title()));
+    for change in &screen.changes {
+        let before = change
+            .before
+            .map_or(theme.glyphs.unseen().to_owned(), |g| g.rung().to_string());
+        let note = change
+            .note
+            .as_ref()
+            .map(|n| format!(" ({n})"))
+            .unwrap_or_default();
+        let mut spans = vec![cell(&format!("  {before} → "), 7, theme.quiet())];
+        spans.extend(widgets::grade(&theme, change.after, 10));
+        let what = format!("{}{note}", change.title);
+        spans.push(text(&what, columns.saturating_sub(17), theme.text()));
+        lines.push(Line::from(spans));
+    }
+    for (title, amount) in &screen.added {
+        lines.push(line(
+            &format!("  topped up  {title}: {amount}"),
+            columns,
+            theme.text(),
+        ));
+    }
+    lines
+}
+
+fn unseen_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
+    let not_seen = &screen.judged.not_seen;
+    if not_seen.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = vec![
+        Line::default(),
+        line(
+            &format!("Not seen: {}", not_seen.len()),
+            columns,
+            theme.title(),
+        ),
+    ];
+    for n in not_seen {
+        let title = screen
+            .condition
+            .library
+            .catalogue
+            .item(&n.item)
+            .map_or(n.item.as_str(), |i| &i.title);
+        let why = n.reason.as_deref().unwrap_or("no reason given");
+        lines.push(line(&format!("  {title}: {why}"), columns, theme.text()));
+    }
+    lines
+}

@@ -1,0 +1,175 @@
+//! What is said of an item that was not seen, or that the boat has not; and the hour meter.
+
+use crate::boat::Hours;
+use crate::checklist::Scope;
+use crate::defects::aboard::OpenStop;
+use crate::defects::admit::hours_fault;
+use crate::logbook::book::Book;
+use crate::logbook::record::{LookMade, Record, Undo, WalkNoted};
+use crate::screen::layers::Layer;
+use crate::screen::walk::ask::{self, Line};
+use crate::screen::walk::state::{Turn, WalkScreen};
+use crate::screen::walk::survey::HOW_HINT;
+use crate::walk::{Look, Spot};
+
+impl WalkScreen {
+    pub fn quick_note(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+        cx.ask(Layer::line(
+            "A note? (Enter: none)",
+            "one line; n opens the whole note later",
+            Line::QuickNote(spot),
+        ));
+    }
+
+    /// Takes the hour meter, if it can be.
+    pub fn take_hours(&mut self, hours: Hours, cx: &mut Turn<'_>) -> Result<(), String> {
+        let book = &*cx.book;
+        // Other readings of this very walk do not stand against a correction.
+        let mut history = book.history().clone();
+        history.walks.retain(|w| w.id != self.started.walk);
+        if let Some((_, message)) =
+            hours_fault(&history, &self.started.machine, hours, self.started.at)
+        {
+            return Err(message);
+        }
+        let noted = WalkNoted {
+            walk: self.started.walk.clone(),
+            hours: Some(hours),
+            ..WalkNoted::default()
+        };
+        if self.is_begun(book) {
+            self.walk_record(vec![Record::WalkNoted(noted)], false, cx);
+        } else {
+            self.started.hours = Some(hours);
+        }
+        Ok(())
+    }
+
+    pub fn not_seen_picked(&mut self, spot: Spot, at: usize, text: &str, cx: &mut Turn<'_>) {
+        match at {
+            ask::TYPED => {
+                cx.ask(Layer::line(
+                    "Not seen: why?",
+                    "a few words",
+                    Line::NotSeenWords(spot),
+                ));
+            }
+            ask::NOT_FITTED => self.take_off(spot, cx),
+            _ => self.put_not_seen(spot, text, cx),
+        }
+    }
+
+    /// In a survey every item not seen says how it could be closed.
+    pub fn put_not_seen(&mut self, spot: Spot, why: &str, cx: &mut Turn<'_>) {
+        if self.is_survey() {
+            cx.ask(Layer::line(
+                "How could it be seen?",
+                HOW_HINT,
+                Line::CloseBy(spot, why.to_owned()),
+            ));
+        } else {
+            self.record_not_seen(spot, why, None, cx);
+        }
+    }
+
+    pub fn record_not_seen(
+        &mut self,
+        spot: Spot,
+        why: &str,
+        close_by: Option<String>,
+        cx: &mut Turn<'_>,
+    ) {
+        let book = &*cx.book;
+        let Some(row) = self.row() else { return };
+        // A closed row is not seen as a whole.
+        let spots: Vec<Spot> = if self.open || row.items.len() == 1 {
+            vec![spot]
+        } else {
+            let all = (0..row.items.len()).map(|item| Spot { item, ..spot });
+            all.filter(|s| self.look(book, *s).is_none()).collect()
+        };
+        let mut records = Vec::with_capacity(spots.len());
+        for spot in spots {
+            let Some(item) = self.item(spot) else {
+                continue;
+            };
+            if let Some(earlier) = self.look(book, spot) {
+                records.push(Record::Undo(Undo {
+                    of: earlier.id.clone(),
+                }));
+            }
+            let look = Look::not_seen(&item.id, Some(self.phase_id(spot)), why, close_by.clone());
+            let details = self.details(book, spot);
+            records.push(Record::Look(LookMade {
+                walk: self.started.walk.clone(),
+                at: book.now(),
+                look: Look {
+                    note: details.note,
+                    said: details.said,
+                    at_rpm: details.at_rpm.or(self.speed()),
+                    photos: details.photos,
+                    ..look
+                }
+                .into(),
+            }));
+        }
+        if self.walk_record(records, true, cx) {
+            self.advance(cx);
+        }
+    }
+
+    /// The machine has no such item: it leaves her profile and this walk.
+    fn take_off(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let Some(item) = self.item(spot).map(|i| i.id.clone()) else {
+            return;
+        };
+        let machine = self.started.machine.clone();
+        let mut boat = book.profile().clone();
+        let scope = self.item(spot).map(|i| i.scope);
+        if scope == Some(Scope::Boat) {
+            let close_by = "nothing to see: not fitted".to_owned();
+            let close_by = self.is_survey().then_some(close_by);
+            self.record_not_seen(spot, ask::NOT_SEEN[ask::NOT_FITTED], close_by, cx);
+            return;
+        }
+        if let Some(why) = stays(self, book, &item, &machine) {
+            cx.warn(why);
+            return;
+        }
+        for m in boat.machines.iter_mut().filter(|m| m.id == machine) {
+            if !m.without.contains(&item) {
+                m.without.push(item.clone());
+            }
+        }
+        let id = self.started.walk.clone();
+        let begun = self.is_begun(book);
+        if let Err(error) = cx.book.set_boat(boat) {
+            cx.warn(error.to_string());
+            return;
+        }
+        if !begun {
+            *self = self.recomposed(cx.book);
+        } else if let Some(again) = WalkScreen::resume(cx.book, &id) {
+            let undo = std::mem::take(&mut self.undo);
+            *self = WalkScreen { undo, ..again };
+        }
+        cx.tell(format!(
+            "{item} is off this machine's list; boat.json names it under 'without'"
+        ));
+    }
+}
+
+/// Why an item cannot be taken off the list of a machine: a stop is open on it, or the profile does
+/// not know the machine.
+fn stays(walk: &WalkScreen, book: &Book, item: &str, machine: &str) -> Option<String> {
+    let of_item = |stop: &OpenStop| {
+        stop.subject.item == item && stop.subject.machine.as_deref() == Some(machine)
+    };
+    let stop = book.condition().open_stops().into_iter().find(of_item);
+    if let Some(stop) = stop.filter(|_| !walk.started.blind) {
+        return Some(format!("{item} holds a stop and stays: {}", stop.rule));
+    }
+    let known = book.profile().machines.iter().any(|m| m.id == machine);
+    (!known).then(|| format!("the profile has no machine '{machine}'; nothing was changed"))
+}
