@@ -37,6 +37,9 @@ pub mod paint;
 pub mod photo;
 mod platform;
 pub mod report;
+#[cfg(test)]
+#[allow(clippy::expect_used, clippy::panic)]
+mod rooms;
 mod safety;
 pub mod screen;
 pub mod service;
