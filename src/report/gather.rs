@@ -119,7 +119,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         let grades = walk.looks_at(item).filter_map(|t| t.look.grade());
         grades.max()
     };
-    Report {
+    let mut report = Report {
         machines: scribe.machines(Some(&walk.machine)),
         walk: Some(WalkPart {
             id: walk.id.clone(),
@@ -158,7 +158,14 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             looks,
             Some(&walk.machine),
         )
+    };
+    // It tells the verdict of today too, so it says what that does not count as well.
+    for told in now.not_counted() {
+        if !report.not_counted.contains(&told) {
+            report.not_counted.push(told);
+        }
     }
+    report
 }
 
 /// The report of the whole logbook as of now.

@@ -175,3 +175,19 @@ fn what_is_due_says_that_the_clock_is_behind_the_newest_record() {
     let run = place.run(&["due"]);
     assert!(run.stderr.contains("set the clock"), "{}", run.stderr);
 }
+
+#[test]
+fn the_report_of_an_earlier_walk_says_what_its_verdict_of_today_does_not_count() {
+    let place = failing();
+    change(&place, &["drive-belt", "\"failing\""], |l| {
+        l.replacen('{', "(", 1)
+    });
+    let file = place.path().join("w1.json");
+    let run = place.run(&["report", "w1", "--to", file.to_str().expect("UTF-8")]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let report: Value =
+        serde_json::from_str(&fs::read_to_string(&file).expect("text")).expect("JSON");
+    assert_eq!(report["not_counted"][0]["item"], "drive-belt", "{report}");
+    let once = report["not_counted"].as_array().map(Vec::len);
+    assert_eq!(once, Some(1), "each is said once");
+}
