@@ -12,7 +12,7 @@ use crate::checklist::{Effect, EffectKind};
 
 /// What is at stake when an item fails.
 #[derive(Clone, Copy, Debug)]
-pub struct Stakes<'a> {
+pub struct Consequences<'a> {
     /// What follows the failure. Where nothing is listed, a failure is a nuisance.
     pub effects: &'a [Effect],
     /// How far from help.
@@ -118,7 +118,7 @@ const NUISANCE: [Effect; 1] = [Effect {
     beta: 1.0,
 }];
 
-impl Stakes<'_> {
+impl Consequences<'_> {
     /// The appraisal for a chance of failure.
     pub fn appraise(&self, chance: f64) -> Appraisal {
         let each = self.effects().iter().map(|e| self.effect(e, chance));
@@ -202,8 +202,8 @@ impl Stakes<'_> {
 mod tests {
     use super::*;
 
-    fn stakes(effects: &[Effect]) -> Stakes<'_> {
-        Stakes {
+    fn consequences(effects: &[Effect]) -> Consequences<'_> {
+        Consequences {
             effects,
             waters: Waters::Offshore,
             set: Override::NONE,
@@ -222,10 +222,10 @@ mod tests {
             effect(EffectKind::Fire, 0.01),
             effect(EffectKind::LossOfPropulsion, 1.0),
         ];
-        let rating = stakes(&effects).rate(0.02);
+        let rating = consequences(&effects).rate(0.02);
         assert_eq!((rating.deciding, rating.code().as_str()), (1, "2B"));
         // 1C high and 2A high: the severity.
-        let rating = stakes(&effects).rate(0.2);
+        let rating = consequences(&effects).rate(0.2);
         assert_eq!((rating.deciding, rating.code().as_str()), (0, "1C"));
         // Same risk and severity: the chance.
         let effects = [
@@ -233,7 +233,7 @@ mod tests {
             effect(EffectKind::LossOfPropulsion, 0.5),
             effect(EffectKind::LossOfControl, 0.5),
         ];
-        let rating = stakes(&effects).rate(0.2);
+        let rating = consequences(&effects).rate(0.2);
         assert_eq!(rating.deciding, 1);
         assert_eq!(rating.chance, 0.1);
     }
@@ -242,9 +242,9 @@ mod tests {
     fn an_override_counts_and_the_computed_rating_stays_beside_it() {
         let effects = [effect(EffectKind::Fire, 0.5)];
         let set = Override::new(Some(Severity::Marginal), None).expect("allowed");
-        let appraisal = Stakes {
+        let appraisal = Consequences {
             set,
-            ..stakes(&effects)
+            ..consequences(&effects)
         }
         .appraise(0.02);
         assert_eq!(appraisal.rating.code(), "3B");
@@ -252,9 +252,9 @@ mod tests {
         assert_eq!(appraisal.effects[0].code, "1B");
         assert_eq!(appraisal.worst_severity, Severity::Catastrophic);
         let set = Override::new(None, Some(Level::E)).expect("allowed");
-        let rating = Stakes {
+        let rating = Consequences {
             set,
-            ..stakes(&effects)
+            ..consequences(&effects)
         }
         .rate(0.9);
         assert_eq!(rating.code(), "1E");
@@ -264,17 +264,17 @@ mod tests {
     fn only_removal_eliminates() {
         assert!(Override::new(None, Some(Level::F)).is_err());
         let effects = [effect(EffectKind::Fire, 0.5)];
-        assert_eq!(stakes(&effects).rate(0.0).level, Level::E);
-        let removed = Stakes {
+        assert_eq!(consequences(&effects).rate(0.0).level, Level::E);
+        let removed = Consequences {
             removed: true,
-            ..stakes(&effects)
+            ..consequences(&effects)
         };
         assert_eq!(removed.appraise(1.0).rating.risk, Risk::Eliminated);
     }
 
     #[test]
     fn an_item_without_effects_is_a_nuisance() {
-        let appraisal = stakes(&[]).appraise(1.0);
+        let appraisal = consequences(&[]).appraise(1.0);
         assert_eq!(appraisal.rating.code(), "4A");
         assert_eq!(appraisal.effects[0].effect, EffectKind::Nuisance);
     }

@@ -67,7 +67,7 @@ impl Decay {
 
 /// What an exposure holds for an item.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Outlook {
+pub struct Prognosis {
     /// Chance of failure by the end of the exposure, 0 to 1, before any beta.
     pub chance: f64,
     /// Shares over the rungs at the end of the exposure, where there is a chain.
@@ -76,22 +76,22 @@ pub struct Outlook {
 
 impl Known {
     /// The outlook for an exposure ahead.
-    pub fn outlook(&self, ahead: Exposure) -> Outlook {
+    pub fn outlook(&self, ahead: Exposure) -> Prognosis {
         self.outlook_after(ahead.wear(self.decay.standing()))
     }
 
     /// The outlook after so many more wear hours.
-    pub fn outlook_after(&self, wear_ahead: f64) -> Outlook {
+    pub fn outlook_after(&self, wear_ahead: f64) -> Prognosis {
         match self.decay {
             Decay::Chain(dwell) => {
                 let wear = self.wear_since_look() + wear_ahead;
                 let shares = chain::distribution_from(dwell.means(), &self.shares(), wear);
-                Outlook {
+                Prognosis {
                     chance: shares[4],
                     distribution: Some(shares),
                 }
             }
-            Decay::Rungs { .. } => Outlook {
+            Decay::Rungs { .. } => Prognosis {
                 chance: self.nominal(),
                 distribution: None,
             },

@@ -11,7 +11,7 @@ pub const WEIGHTS: [u32; 4] = [8, 4, 2, 1];
 
 /// An item that was asked.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Asked {
+pub struct AskedItem {
     /// Worst severity over its effects.
     pub worst: Severity,
     /// The walk has a grade for it.
@@ -62,7 +62,7 @@ pub fn weight(worst: Severity) -> u32 {
 }
 
 /// The coverage of a walk from the items it asked.
-pub fn coverage(items: &[Asked]) -> Coverage {
+pub fn coverage(items: &[AskedItem]) -> Coverage {
     let seen = items.iter().filter(|i| i.seen).count();
     let weight_of = |only_seen: bool| -> u32 {
         let counted = items.iter().filter(|i| i.seen || !only_seen);
@@ -83,7 +83,7 @@ pub fn coverage(items: &[Asked]) -> Coverage {
 }
 
 impl Hidden {
-    fn of(severity: Severity, unseen: &[Asked]) -> Option<Hidden> {
+    fn of(severity: Severity, unseen: &[AskedItem]) -> Option<Hidden> {
         let never_seen = unseen.iter().filter(|i| !i.known).count();
         let worn: f64 = UNSEEN[2..].iter().sum();
         // Of small chances 1 − ∏(1 − c) would keep few digits.
@@ -103,8 +103,8 @@ impl Hidden {
 mod tests {
     use super::*;
 
-    fn asked(digit: usize, seen: bool, chance: f64) -> Asked {
-        Asked {
+    fn asked(digit: usize, seen: bool, chance: f64) -> AskedItem {
+        AskedItem {
             worst: Severity::ALL[digit - 1],
             seen,
             known: false,

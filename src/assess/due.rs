@@ -32,14 +32,14 @@ pub struct Moment {
 
 /// How a machine runs on after its last reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pace {
+pub struct MeterPace {
     /// The last reading; none where the meter was never read.
     pub from: Option<Moment>,
     /// Running hours a day from there on.
     pub per_day: f64,
 }
 
-impl Pace {
+impl MeterPace {
     /// When the machine has run to so many hours in all, or had: counted from the last reading, so
     /// that with no new one it stays the same day. None where it does not run that far, where it
     /// does not run and was never read, and beyond twenty years from `now` in either direction.
@@ -80,7 +80,7 @@ pub struct Due {
 
 impl Due {
     /// Due from `begin` (last done, or fitted) after `interval`, as things stand `now`.
-    pub fn after(begin: Moment, interval: Interval, now: Moment, pace: Pace) -> Due {
+    pub fn after(begin: Moment, interval: Interval, now: Moment, pace: MeterPace) -> Due {
         let total = interval.hours.map(|hours| begin.total + hours);
         let by_calendar = interval
             .months
@@ -93,7 +93,7 @@ impl Due {
         total: Option<Hours>,
         by_calendar: Option<DateTime<FixedOffset>>,
         now: Moment,
-        pace: Pace,
+        pace: MeterPace,
     ) -> Due {
         let hours_left = total.map(|total| total.since(now.total));
         let by_use = total.and_then(|total| pace.reaches(total, now.at));
@@ -172,9 +172,9 @@ mod tests {
     }
 
     /// Running on at a rate from a reading.
-    fn pace(from: Moment, per_day: f64) -> Pace {
+    fn pace(from: Moment, per_day: f64) -> MeterPace {
         let from = Some(from);
-        Pace { from, per_day }
+        MeterPace { from, per_day }
     }
 
     fn interval(hours: Option<u32>, months: Option<u32>) -> Interval {
@@ -268,7 +268,7 @@ mod tests {
     fn no_date_is_made_up_where_nothing_tells_it() {
         let now = moment("2026-05-03", 10_000.0);
         let at_hours = |total, pace| Due::at(Some(hours(total)), None, now, pace);
-        let unread = |per_day| Pace {
+        let unread = |per_day| MeterPace {
             from: None,
             per_day,
         };

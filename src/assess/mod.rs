@@ -54,8 +54,8 @@ pub mod words;
 /// record once written can be judged otherwise.
 pub const METHOD: u32 = 1;
 
-pub use appraise::{Appraisal, EffectAppraisal, Override, Rating, Stakes};
-pub use chance::{Decay, Known, LastLook, Outlook};
+pub use appraise::{Appraisal, Consequences, EffectAppraisal, Override, Rating};
+pub use chance::{Decay, Known, LastLook, Prognosis};
 pub use crossing::Crossing;
 pub use due::{Due, Interval, Moment};
 pub use dwell::{Dwell, Dwells};
@@ -63,7 +63,7 @@ pub use exposure::Exposure;
 pub use learning::{LeavingRate, Taught};
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};
-pub use span::{Course, Threshold, WearSpan, Whole};
+pub use span::{Threshold, WearCourse, WearSpan, Whole};
 pub use stop::{default_stop_rung, stop_rung, stops};
 pub use trend::{Direction, Trend};
 pub use words::{Level, Risk, Severity, Verdict};

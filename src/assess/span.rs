@@ -1,6 +1,6 @@
 //! How long an item may wait: for its repair and for the next look.
 
-use super::appraise::{Rating, Stakes};
+use super::appraise::{Consequences, Rating};
 use super::chance::{Decay, Known, LastLook};
 use super::exposure::{Exposure, HORIZON_DAYS};
 use super::level::EDGES;
@@ -67,11 +67,11 @@ impl WearSpan {
 
 /// An item on its way: what is known of it, what is at stake, and how the boat is used.
 #[derive(Clone, Copy, Debug)]
-pub struct Course<'a> {
+pub struct WearCourse<'a> {
     /// What is known of the item: its rung, and when it was seen.
     pub known: Known,
     /// What is at stake.
-    pub stakes: Stakes<'a>,
+    pub consequences: Consequences<'a>,
     /// A stop rule is in force.
     pub stopped: bool,
     /// Running hours per day.
@@ -91,7 +91,7 @@ pub struct Waits {
     pub look_again_within: Option<WearSpan>,
 }
 
-impl Course<'_> {
+impl WearCourse<'_> {
     /// How long the item may wait. Every end is found from the last look, so that with no new look
     /// it stays where it is, whatever the day.
     pub fn waits(&self) -> Waits {
@@ -136,10 +136,10 @@ impl Course<'_> {
             past_life: false,
             ..self.known
         };
-        Course { known, ..*self }.waits()
+        WearCourse { known, ..*self }.waits()
     }
 
-    /// True where the next look has come, at a hundredth of the price of [`Course::waits`]: half the wear to a
+    /// True where the next look has come, at a hundredth of the price of [`WearCourse::waits`]: half the wear to a
     /// threshold has passed where all of twice the wear since the look would reach it.
     pub fn look_is_due(&self) -> bool {
         if self.known.last.is_none() || self.stopped {
@@ -161,7 +161,7 @@ impl Course<'_> {
     }
 
     /// The same item at the moment of its last look.
-    fn when_looked_at(&self) -> Course<'_> {
+    fn when_looked_at(&self) -> WearCourse<'_> {
         let fresh = |look: LastLook| LastLook {
             elapsed: Exposure::NONE,
             ..look
@@ -170,21 +170,21 @@ impl Course<'_> {
             last: self.known.last.map(fresh),
             ..self.known
         };
-        Course { known, ..*self }
+        WearCourse { known, ..*self }
     }
 
     /// The smallest chance of failure at which the rating calls for repair, and the risk it reaches
     /// there; `None` where no chance does. The rating changes only
     /// where some effect passes the edge of a level, so looking at those chances is enough.
     pub fn first_breach(&self) -> Option<(f64, Threshold)> {
-        let effects = self.stakes.effects().iter();
+        let effects = self.consequences.effects().iter();
         let edges = effects.flat_map(|e| EDGES.iter().map(|(edge, _)| edge / e.beta));
         let mut chances: Vec<_> = edges.filter(|chance| *chance <= 1.0).collect();
         chances.push(0.0);
         chances.sort_by(f64::total_cmp);
         chances.into_iter().find_map(|chance| {
             // A hair above, so that edge / beta * beta cannot round to below the edge.
-            let rating = self.stakes.rate(chance * (1.0 + 1e-12));
+            let rating = self.consequences.rate(chance * (1.0 + 1e-12));
             Some((chance, breach(&rating)?))
         })
     }

@@ -15,7 +15,7 @@ const MOST: usize = 1024;
 
 /// A record that changes the profile.
 #[derive(Clone, Copy, Debug)]
-pub enum Step<'a> {
+pub enum ProfileStep<'a> {
     /// A profile was set.
     Set(&'a ProfileSet),
     /// A machine, named by it, left the boat.
@@ -23,7 +23,7 @@ pub enum Step<'a> {
 }
 
 /// A record that changes the profile, with its id.
-pub type Node<'a> = (&'a str, Step<'a>);
+pub type Node<'a> = (&'a str, ProfileStep<'a>);
 
 /// What records of the profile add up to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -81,7 +81,7 @@ pub fn fold(nodes: &[Node<'_>]) -> Folded {
     let mut folded = Folded::default();
     for (n, (_, step)) in nodes.iter().enumerate() {
         let changed = match step {
-            Step::Set(set) => {
+            ProfileStep::Set(set) => {
                 let now = Fields::of(&set.boat);
                 let known = before.get(n).filter(|known| known.contains(&false));
                 Changed::Fields(match known {
@@ -89,7 +89,7 @@ pub fn fold(nodes: &[Node<'_>]) -> Folded {
                     None => now.changes_from(&state),
                 })
             }
-            Step::Retired(retired) => {
+            ProfileStep::Retired(retired) => {
                 let id = retired.machine.as_deref().unwrap_or_default();
                 let machines = state.boat().map(|b| b.machines).unwrap_or_default();
                 let known = machines.into_iter().find(|m| m.id == id);
@@ -161,8 +161,8 @@ fn befores(nodes: &[Node<'_>]) -> Vec<Vec<bool>> {
     let mut all: Vec<Vec<bool>> = Vec::with_capacity(nodes.len());
     for (n, (_, step)) in nodes.iter().enumerate() {
         let of = match step {
-            Step::Set(set) => &set.base,
-            Step::Retired(retired) => &retired.base,
+            ProfileStep::Set(set) => &set.base,
+            ProfileStep::Retired(retired) => &retired.base,
         };
         let earlier = nodes[..n].iter().enumerate();
         let named = earlier.filter(|(_, (id, _))| of.iter().any(|base| base == id));
@@ -202,8 +202,8 @@ fn heads(nodes: &[Node<'_>], before: &[Vec<bool>]) -> Vec<String> {
 /// written in.
 fn boat_as_written(nodes: &[Node<'_>], state: &Fields) -> Option<Boat> {
     let sets = nodes.iter().rev().filter_map(|(_, step)| match step {
-        Step::Set(set) => Some(&set.boat),
-        Step::Retired(_) => None,
+        ProfileStep::Set(set) => Some(&set.boat),
+        ProfileStep::Retired(_) => None,
     });
     // Mostly the last one; an old one that happens to say the same is as good.
     let mut last = sets.take(2);

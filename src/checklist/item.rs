@@ -51,7 +51,7 @@ pub struct Item {
     pub parts: Vec<String>,
     /// How long it may serve, where a figure is published.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub life: Option<Life>,
+    pub life: Option<ServiceLife>,
     /// Days after which a look is old, for items without a chain (level, reading, sign).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub look_every_days: Option<u32>,
@@ -88,7 +88,7 @@ pub struct Remedy {
 /// How long an item may serve from the date it was fitted.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Life {
+pub struct ServiceLife {
     /// Running hours, where the life is counted in hours.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hours: Option<u32>,

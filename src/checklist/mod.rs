@@ -43,14 +43,14 @@ pub mod words;
 pub use asked::{Asked, ListAsked, Texts, Then};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
-pub use item::{Band, Effect, Item, Life, Reading, Remedy, Versus};
+pub use item::{Band, Effect, Item, Reading, Remedy, ServiceLife, Versus};
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
 pub use own::{BoatsOwn, Own, Sort, Source};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
-pub use task::{After, Capacity, Every, FollowUp, Step, Task, TasksFile};
+pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
 pub(crate) use wording::{nearest, plain};
 pub use words::{

@@ -58,7 +58,7 @@ pub struct Task {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tools: Vec<String>,
     /// In the order they are done.
-    pub steps: Vec<Step>,
+    pub steps: Vec<TaskStep>,
     /// True where something is turned past hand-tight contact, and the turn used is to be recorded.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub turn: bool,
@@ -105,7 +105,7 @@ impl Every {
 /// One step: its caution is read before its instruction.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Step {
+pub struct TaskStep {
     /// What can hurt someone or the boat here.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caution: Option<String>,

@@ -16,7 +16,7 @@ use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::disk::read_settings;
-use crate::logbook::{Clock, FixedClock, ProblemKind, Severity, SystemClock};
+use crate::logbook::{Clock, FixedClock, Gravity, ProblemKind, SystemClock};
 use crate::paint::theme::ThemeName;
 use crate::settings::{self, Config};
 
@@ -196,7 +196,7 @@ impl Context {
         let damage = book
             .problems()
             .iter()
-            .filter(|p| p.severity() == Severity::Damage)
+            .filter(|p| p.gravity() == Gravity::Damage)
             .count();
         if damage > 0 {
             self.note(format!(

@@ -16,7 +16,7 @@ use crate::assess::coverage::{Coverage, Hidden};
 use crate::boat::Waters;
 use crate::checklist::Closing;
 use crate::defects::judged::NotSeen;
-use crate::defects::list::{Outset, percent};
+use crate::defects::list::{Scenario, percent};
 use crate::defects::view::WalkView;
 
 /// Options of `coverage`.
@@ -68,7 +68,7 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
     // What no answer counts is said here too.
     cx.condition(&book, &history);
     let view = WalkView::of(book.boat(), book.library(), &history, walk, book.now());
-    let Outset { exposure, waters } = view.outset();
+    let Scenario { exposure, waters } = view.scenario();
     let unknown = || Failure::usage(format!("there is no checklist '{}'", walk.checklist));
     let found: Coverage = view.coverage().ok_or_else(unknown)?;
     let body = CoverageBody {
@@ -107,7 +107,7 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
         write_unseen(page, &body.not_seen, book.library());
         if !body.hidden.is_empty() {
             write_hidden(page, &body.hidden);
-            page.line(format!("Over {}", words(Outset { exposure, waters })));
+            page.line(format!("Over {}", words(Scenario { exposure, waters })));
             let [_, _, worn, failing, failed] = UNSEEN.map(percent);
             page.paragraph(format!("Worn or worse, if what nobody has looked at is as things usually are: {worn} worn, {failing} failing, {failed} failed. These shares are judgement. They know nothing of this boat, and no figure stands in for looking."));
         }

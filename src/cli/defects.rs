@@ -73,8 +73,8 @@ pub struct DefectsBody {
 /// What is wrong with the options or the logbook.
 pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     let (book, history, condition) = cx.boat()?;
-    let outset = args.ahead.outset(cx, &condition, &history)?;
-    let mut list = condition.list(outset, args.all);
+    let scenario = args.ahead.scenario(cx, &condition, &history)?;
+    let mut list = condition.list(scenario, args.all);
     cx.known_asked(&book)?;
     list.rows.retain(|row| cx.is_asked(row.machine.as_deref()));
     list.unseen
@@ -89,17 +89,17 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
         None => {}
     }
     if args.parts {
-        return Ok(parts::answer(&list, outset, library, cx));
+        return Ok(parts::answer(&list, scenario, library, cx));
     }
     if args.csv {
-        return cells::answer(&list.rows, outset, &condition.not_counted());
+        return cells::answer(&list.rows, scenario, &condition.not_counted());
     }
-    let mut next_looks = condition.next_looks(outset.waters);
+    let mut next_looks = condition.next_looks(scenario.waters);
     next_looks.retain(|look| cx.is_asked(look.machine.as_deref()));
     let body = DefectsBody {
-        exposure: outset.exposure.into(),
+        exposure: scenario.exposure.into(),
         notes: condition.notes(),
-        waters: outset.waters,
+        waters: scenario.waters,
         not_yet_looked_at: list.unseen,
         next_looks,
         rows: list.rows,
@@ -107,7 +107,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     let several = book.boat().machines.len() > 1;
     Ok(cx.form.answer("defects", &body, |page| {
         page.line(format!("Defects of {}", book.boat().name));
-        page.line(format!("Ranked over {}", words(outset)));
+        page.line(format!("Ranked over {}", words(scenario)));
         page.notes(&body.notes);
         if body.rows.is_empty() {
             page.line("Nothing to put right is on record.");

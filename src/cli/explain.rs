@@ -26,17 +26,17 @@ pub struct ExplainArgs {
 /// The item or its machine is not known.
 pub fn run(args: &ExplainArgs, cx: &Context) -> Result<Answer, Failure> {
     let (book, history, condition) = cx.boat()?;
-    let outset = args.ahead.outset(cx, &condition, &history)?;
+    let scenario = args.ahead.scenario(cx, &condition, &history)?;
     let machine = cx.global.machine.as_deref();
     let subject = condition.subject_of(&args.item, machine).map_err(|fault| {
         Failure::of_act(vec![fault], &[("item", "ITEM"), ("machine", "--machine")])
     })?;
     let explanation = condition
-        .explain(&subject, outset)
+        .explain(&subject, scenario)
         .ok_or_else(|| Failure::usage(format!("{} has no {}", book.boat().name, args.item)))?;
     let title = title_of(book.library(), &args.item);
     Ok(cx.form.answer("explain", &explanation, |page| {
-        write(page, &explanation, &title, &words(outset));
+        write(page, &explanation, &title, &words(scenario));
     }))
 }
 

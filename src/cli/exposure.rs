@@ -10,7 +10,7 @@ use crate::assess::exposure::Exposure;
 use crate::boat::Waters;
 use crate::checklist::nearest;
 use crate::defects::condition::Condition;
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::defects::{History, NamedPlan};
 use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS};
 
@@ -59,28 +59,28 @@ impl ExposureArgs {
     ///
     /// # Errors
     /// No plan of that name, with the nearest.
-    pub fn outset(
+    pub fn scenario(
         &self,
         cx: &Context,
         condition: &Condition,
         history: &History,
-    ) -> Result<Outset, Failure> {
+    ) -> Result<Scenario, Failure> {
         let machine = cx.global.machine.as_deref();
-        let mut outset = match &self.plan {
+        let mut scenario = match &self.plan {
             Some(name) => of_plan(named(history, name)?, condition, machine),
-            None => Outset {
+            None => Scenario {
                 exposure: condition.exposure(self.hours, self.days, machine),
                 waters: condition.boat.waters,
             },
         };
-        outset.waters = self.waters.unwrap_or(outset.waters);
-        Ok(outset)
+        scenario.waters = self.waters.unwrap_or(scenario.waters);
+        Ok(scenario)
     }
 }
 
 /// What a plan means for this boat.
-pub fn of_plan(plan: &NamedPlan, condition: &Condition, machine: Option<&str>) -> Outset {
-    Outset {
+pub fn of_plan(plan: &NamedPlan, condition: &Condition, machine: Option<&str>) -> Scenario {
+    Scenario {
         exposure: condition.exposure(plan.hours, plan.days, machine),
         waters: plan.waters.unwrap_or(condition.boat.waters),
     }
@@ -99,13 +99,13 @@ pub fn named<'a>(history: &'a History, name: &str) -> Result<&'a NamedPlan, Fail
 }
 
 /// An exposure as a sentence has it.
-pub fn words(outset: Outset) -> String {
-    let Exposure { hours, days } = outset.exposure;
+pub fn words(scenario: Scenario) -> String {
+    let Exposure { hours, days } = scenario.exposure;
     format!(
         "{} h and {} d in {} waters",
         short(hours),
         short(days),
-        outset.waters
+        scenario.waters
     )
 }
 

@@ -10,7 +10,7 @@ use super::failure::Failure;
 use super::own_file::{PAGE, write};
 use crate::service::label::label;
 use crate::service::sheet::{known_task, tasked_machine};
-use crate::service::standing::standing;
+use crate::service::status::standing;
 
 /// Options of `label`.
 #[derive(Args, Debug)]

@@ -100,7 +100,7 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
             why,
             by,
         } => {
-            let asked = check::Asked {
+            let asked = check::CheckOptions {
                 aside: *aside,
                 accept: *accept,
                 go_on: *go_on,
@@ -135,7 +135,7 @@ impl From<&crate::logbook::Problem> for ProblemRow {
         ProblemRow {
             file: problem.file.display().to_string(),
             line: problem.line,
-            damage: problem.severity() == crate::logbook::Severity::Damage,
+            damage: problem.gravity() == crate::logbook::Gravity::Damage,
             message: problem.message.clone(),
         }
     }

@@ -83,16 +83,16 @@ pub struct CompareRow {
     /// Machine id; null for items the boat has once.
     machine: Option<String>,
     /// Where it stands under the first.
-    a: Standing,
+    a: PlaceInList,
     /// Where it stands under the second.
-    b: Standing,
+    b: PlaceInList,
     /// What becomes of it from the one to the other.
     shift: Shift,
 }
 
 /// Where a defect stands in a list.
 #[derive(Serialize, JsonSchema)]
-pub struct Standing {
+pub struct PlaceInList {
     /// Place in the list, from 1, the worst.
     rank: usize,
     /// A stop rule is in force.
@@ -141,17 +141,17 @@ fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
     let body = RecordedBody::of(ids);
     let condition = book.condition();
     let plan = exposure::named(book.history(), &name)?;
-    let outset = of_plan(plan, &condition, cx.global.machine.as_deref());
+    let scenario = of_plan(plan, &condition, cx.global.machine.as_deref());
     Ok(cx.form.answer("recorded", &body, |page| {
-        page.line(format!("Plan {name}: {}.", words(outset)));
+        page.line(format!("Plan {name}: {}.", words(scenario)));
     }))
 }
 
-fn row(plan: &NamedPlan, outset: crate::defects::list::Outset) -> PlanRow {
+fn row(plan: &NamedPlan, scenario: crate::defects::list::Scenario) -> PlanRow {
     PlanRow {
         name: plan.name.clone(),
-        exposure: outset.exposure.into(),
-        waters: outset.waters,
+        exposure: scenario.exposure.into(),
+        waters: scenario.waters,
     }
 }
 
@@ -226,7 +226,7 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
             ("risk in B", Set::Left),
             ("", Set::Left),
         ];
-        let risk = |s: &Standing| {
+        let risk = |s: &PlaceInList| {
             let word = if s.stop { "STOP" } else { s.risk.as_str() };
             format!("{word} {}", s.code)
         };
@@ -252,8 +252,8 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-fn standing(place: &Place) -> Standing {
-    Standing {
+fn standing(place: &Place) -> PlaceInList {
+    PlaceInList {
         rank: place.rank,
         stop: place.stop,
         chance: place.chance,

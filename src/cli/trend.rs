@@ -10,7 +10,7 @@ use super::verdict::title_of;
 use crate::boat::UnitHabit;
 use crate::checklist::PhaseState;
 use crate::defects::trend_answer::{Over, PointRow, TrendAnswer};
-use crate::defects::trends::Asked;
+use crate::defects::trends::TrendQuery;
 
 /// The last readings that are printed; JSON has them all.
 const SHOWN: usize = 12;
@@ -56,7 +56,7 @@ pub fn run(args: &TrendArgs, cx: &Context) -> Result<Answer, Failure> {
     let refused = |fault| Failure::of_act(vec![fault], &options);
     let machine = cx.global.machine.as_deref();
     let subject = condition.subject_of(&args.item, machine).map_err(refused)?;
-    let asked = Asked {
+    let asked = TrendQuery {
         state: args.phase,
         over: args.over,
         level: args.level,

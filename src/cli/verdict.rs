@@ -12,7 +12,7 @@ use super::page::Page;
 use crate::assess::words::Verdict;
 use crate::checklist::{Closing, Library, nearest};
 use crate::defects::History;
-use crate::defects::judged::{Ground, NotSeen, judge};
+use crate::defects::judged::{NotSeen, VerdictReason, judge};
 use crate::defects::said::{Said, SaidDiffers};
 use crate::logbook::book::Book;
 use crate::walk::Walk;
@@ -43,7 +43,7 @@ pub struct VerdictBody {
     /// The verdict as of now, with what is on record since.
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
-    pub reasons: Vec<Ground>,
+    pub reasons: Vec<VerdictReason>,
     /// Items of the walk that nobody graded.
     pub not_seen: Vec<NotSeen>,
     /// The day ahead, over which it was judged.

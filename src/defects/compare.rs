@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 use std::collections::HashMap;
 
 use super::condition::Condition;
-use super::list::{Outset, Row};
+use super::list::{Row, Scenario};
 use crate::assess::words::{Level, Risk, Severity};
 use crate::text::words;
 
@@ -70,7 +70,7 @@ impl Compared {
 impl Condition {
     /// Every row under `a` and under `b`, in the order of `a`. Which rows there are does not depend
     /// on what lies ahead, but for stop rules that know the waters.
-    pub fn compare(&self, a: Outset, b: Outset) -> Vec<Compared> {
+    pub fn compare(&self, a: Scenario, b: Scenario) -> Vec<Compared> {
         let key = |row: &Row| (row.item.clone(), row.machine.clone());
         let under_b = self.list(b, false).rows.into_iter();
         let mut others: HashMap<_, Row> = under_b.map(|row| (key(&row), row)).collect();

@@ -16,7 +16,7 @@ use super::list::Wait;
 use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
-use crate::assess::due::{Moment, Pace};
+use crate::assess::due::{MeterPace, Moment};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
@@ -265,10 +265,10 @@ impl Condition {
     }
 
     /// How a machine runs on after its last reading; of the first machine without a name.
-    pub fn pace(&self, machine: Option<&str>) -> Pace {
+    pub fn pace(&self, machine: Option<&str>) -> MeterPace {
         let machine = self.machine_use(machine);
         let last = machine.usage.last();
-        Pace {
+        MeterPace {
             from: last.map(|(at, total)| Moment { at, total }),
             per_day: machine.usage.rate(),
         }

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use super::condition::Condition;
-use crate::assess::coverage::{Asked, Coverage, coverage};
+use crate::assess::coverage::{AskedItem, Coverage, coverage};
 use crate::assess::exposure::Exposure;
 use crate::assess::words::Severity;
 use crate::walk::Walk;
@@ -15,12 +15,12 @@ impl Condition {
         let plan = self.plan_of(walk)?;
         let mut counted = HashSet::new();
         let items = plan.spots().filter_map(|spot| plan.item(spot));
-        let asked: Vec<Asked> = items
+        let asked: Vec<AskedItem> = items
             .filter(|item| counted.insert(*item))
             .filter_map(|id| {
                 let subject = self.subject(id, &walk.machine);
                 let (item, life) = (self.item(&subject)?, self.lives.get(&subject)?);
-                Some(Asked {
+                Some(AskedItem {
                     worst: Severity::worst_of(self.effects(&subject, item), self.boat.waters),
                     seen: walk.saw(id),
                     known: life.standing.grade.is_some(),

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::condition::Condition;
 use super::learned::{ItemTaught, RungLearned};
 use super::life::Subject;
-use super::list::{Outset, Stretch, Wait};
+use super::list::{Scenario, Stretch, Wait};
 use super::steps::Told;
 use crate::assess::appraise::EffectAppraisal;
 use crate::assess::chance::Decay;
@@ -32,7 +32,7 @@ pub struct Explanation {
     pub exposure: Stretch,
     /// Mean dwell on each rung, wear hours; null for kinds without a chain.
     pub dwell_means: Option<[f64; 4]>,
-    /// Standing wear per day; null for kinds without a chain.
+    /// ItemStatus wear per day; null for kinds without a chain.
     pub standing: Option<f64>,
     /// Mean dwell of judgement on each rung, wear hours; null for kinds without a chain.
     pub judgement_means: Option<[f64; 4]>,
@@ -67,13 +67,13 @@ pub struct Learned {
 
 impl Condition {
     /// Explains an item of a machine (or of the boat); none where the boat does not have it.
-    pub fn explain(&self, subject: &Subject, outset: Outset) -> Option<Explanation> {
+    pub fn explain(&self, subject: &Subject, scenario: Scenario) -> Option<Explanation> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
-        let rule = self.stop_rule(subject, item, life, outset.waters);
-        let course = self.course(subject, item, life, outset.waters, rule.is_some());
+        let rule = self.stop_rule(subject, item, life, scenario.waters);
+        let course = self.course(subject, item, life, scenario.waters, rule.is_some());
         let known = course.known;
-        let outlook = known.outlook(outset.exposure);
-        let appraisal = course.stakes.appraise(outlook.chance);
+        let outlook = known.outlook(scenario.exposure);
+        let appraisal = course.consequences.appraise(outlook.chance);
         let since = life.standing.since;
         let elapsed = since.map(|since| self.elapsed(subject, since));
         let dwell = match known.decay {
@@ -82,9 +82,9 @@ impl Condition {
         };
         let standing = known.decay.standing();
         let exposure = Stretch {
-            hours: outset.exposure.hours,
-            days: outset.exposure.days,
-            wear_hours: outset.exposure.wear(standing),
+            hours: scenario.exposure.hours,
+            days: scenario.exposure.days,
+            wear_hours: scenario.exposure.wear(standing),
         };
         let [fix_within, look_again_within] = self.told(subject, &course);
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
@@ -98,7 +98,7 @@ impl Condition {
             rungs: rungs.as_ref(),
             shares: outlook.distribution.as_ref(),
             appraisal: &appraisal,
-            outset,
+            scenario,
             rule: rule.as_deref(),
             rate: course.rate_of_use,
             breach: course.first_breach(),

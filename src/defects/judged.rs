@@ -20,7 +20,7 @@ use crate::walk::Walk;
 
 /// A row that made a verdict. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct Ground {
+pub struct VerdictReason {
     /// Item id; empty where a whole phase is meant.
     pub item: String,
     /// Its grade, where it has one.
@@ -61,7 +61,7 @@ pub struct Judged {
     /// The verdict as of now, with what is on record since.
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
-    pub reasons: Vec<Ground>,
+    pub reasons: Vec<VerdictReason>,
     /// Items of the walk not seen.
     pub not_seen: Vec<NotSeen>,
 }
@@ -97,15 +97,15 @@ pub(super) fn at_end(
     WalkView::of(boat, library, history, walk, finished).verdict()
 }
 
-impl Ground {
+impl VerdictReason {
     pub(super) fn of(
         reason: Reason,
         condition: &Condition,
         history: &History,
         walk: &Walk,
-    ) -> Ground {
+    ) -> VerdictReason {
         let subject = condition.subject(&reason.item, &walk.machine);
-        Ground {
+        VerdictReason {
             records: behind(condition, history, &subject),
             item: reason.item,
             grade: reason.grade,
@@ -167,7 +167,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
             grade,
             stop,
             risk: condition
-                .stakes(subject, item, life, waters)
+                .consequences(subject, item, life, waters)
                 .rate(chance)
                 .risk,
             worst_severity: Severity::worst_of(effects, waters),

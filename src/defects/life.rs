@@ -68,7 +68,7 @@ pub struct Defect {
 
 /// What is known of an item now.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Standing {
+pub struct ItemStatus {
     /// The rung; none where nobody ever graded it.
     pub grade: Option<Grade>,
     /// The worse rung that the reading of that look means today, see [`super::asked`].
@@ -80,7 +80,7 @@ pub struct Standing {
     /// How much came out at that look and was not put right since.
     pub leak: Option<Leak>,
     /// Every graded look and repair in order, with the rung that counted after it.
-    pub trail: Vec<Step>,
+    pub trail: Vec<RungChange>,
     /// Readings since the last repair, by time.
     pub readings: Vec<ReadingTaken>,
     /// How far a level stands above its lowest reading in the same engine state since something was
@@ -100,7 +100,7 @@ pub struct Standing {
 
 /// A step on the ladder in time.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Step {
+pub struct RungChange {
     /// When it was seen, or put right.
     pub at: DateTime<FixedOffset>,
     /// The rung after it.
@@ -126,12 +126,12 @@ pub struct ReadingTaken {
 #[derive(Clone, Debug, Default)]
 pub struct Life {
     /// What is known now.
-    pub standing: Standing,
+    pub standing: ItemStatus,
     /// Oldest first; only the last can be open.
     pub defects: Vec<Defect>,
 }
 
-impl Standing {
+impl ItemStatus {
     /// The rung it is judged by.
     pub fn judged(&self) -> Option<Grade> {
         self.grade
@@ -171,7 +171,7 @@ impl Life {
     /// Notes a graded look, whether it changes the rung or not.
     pub(super) fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade) {
         self.standing.looks += 1;
-        self.standing.trail.push(Step {
+        self.standing.trail.push(RungChange {
             at,
             grade,
             repair: false,
@@ -241,7 +241,7 @@ impl Life {
         self.standing.rise = None;
         self.standing.leak = None;
         self.standing.readings.clear();
-        self.standing.trail.push(Step {
+        self.standing.trail.push(RungChange {
             at,
             grade: Grade::Sound,
             repair: true,

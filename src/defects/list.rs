@@ -10,17 +10,17 @@ use super::acts::Deferral;
 use super::condition::{Condition, Elapsed};
 use super::life::{Defect, Life, State, Subject};
 use super::usage::Wearing;
-use crate::assess::appraise::{Appraisal, Override as Set, Stakes};
+use crate::assess::appraise::{Appraisal, Consequences, Override as Set};
 use crate::assess::exposure::Exposure;
 use crate::assess::rank::RankKey;
-use crate::assess::span::{Course, Threshold, Waits, WearSpan, Whole};
+use crate::assess::span::{Threshold, Waits, WearCourse, WearSpan, Whole};
 use crate::assess::words::{Level, Risk, Severity};
 use crate::boat::Waters;
 use crate::checklist::{EffectKind, Grade, Item, Kind, Remedy};
 
 /// Over what the list is ranked.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Outset {
+pub struct Scenario {
     /// Hours and days ahead.
     pub exposure: Exposure,
     /// The waters the severities are taken for.
@@ -193,7 +193,7 @@ pub struct Unseen {
 #[derive(Clone, Debug)]
 pub struct DefectList {
     /// What it was ranked over.
-    pub outset: Outset,
+    pub scenario: Scenario,
     /// The rows, worst first.
     pub rows: Vec<Row>,
     /// Never graded, worst risk first.
@@ -203,14 +203,14 @@ pub struct DefectList {
 impl Condition {
     /// The list over an exposure in some waters. With `all`, confirmed and withdrawn defects come
     /// too, after the living ones.
-    pub fn list(&self, outset: Outset, all: bool) -> DefectList {
+    pub fn list(&self, scenario: Scenario, all: bool) -> DefectList {
         let mut rows: Vec<Row> = self
             .lives
             .iter()
             .zip(&self.waits)
             .filter_map(|((subject, life), waits)| {
-                let waits = &waits[outset.waters as usize];
-                self.row(subject, life, waits, outset, all)
+                let waits = &waits[scenario.waters as usize];
+                self.row(subject, life, waits, scenario, all)
             })
             .collect();
         rows.sort_by(|a, b| a.over().cmp(&b.over()).then_with(|| a.key().cmp(&b.key())));
@@ -220,7 +220,7 @@ impl Condition {
         let mut unseen: Vec<Unseen> = self
             .lives
             .iter()
-            .filter_map(|(s, life)| self.unseen(s, life, outset))
+            .filter_map(|(s, life)| self.unseen(s, life, scenario))
             .collect();
         unseen.sort_by(|a, b| {
             let words = (a.risk, a.severity).cmp(&(b.risk, b.severity));
@@ -229,45 +229,47 @@ impl Condition {
                 .then_with(|| a.item.cmp(&b.item))
         });
         DefectList {
-            outset,
+            scenario,
             rows,
             unseen,
         }
     }
 
-    fn unseen(&self, subject: &Subject, life: &Life, outset: Outset) -> Option<Unseen> {
+    fn unseen(&self, subject: &Subject, life: &Life, scenario: Scenario) -> Option<Unseen> {
         if life.standing.grade.is_some() || life.standing.removed {
             return None;
         }
         let item = self.item(subject)?;
         let chance = self
             .known(subject, item, life)
-            .outlook(outset.exposure)
+            .outlook(scenario.exposure)
             .chance;
-        let rating = self.stakes(subject, item, life, outset.waters).rate(chance);
+        let rating = self
+            .consequences(subject, item, life, scenario.waters)
+            .rate(chance);
         Some(Unseen {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             station: item.station.clone(),
             chance,
-            severity: Severity::worst_of(self.effects(subject, item), outset.waters),
+            severity: Severity::worst_of(self.effects(subject, item), scenario.waters),
             risk: rating.risk,
         })
     }
 
     /// What is at stake with an item, a person's override included.
-    pub fn stakes<'a>(
+    pub fn consequences<'a>(
         &'a self,
         subject: &Subject,
         item: &'a Item,
         life: &Life,
         waters: Waters,
-    ) -> Stakes<'a> {
+    ) -> Consequences<'a> {
         let set = life.standing.overridden.as_ref();
         let set = set
             .and_then(|o| Set::new(o.severity, o.level).ok())
             .unwrap_or(Set::NONE);
-        Stakes {
+        Consequences {
             effects: self.effects(subject, item),
             waters,
             set,
@@ -283,10 +285,10 @@ impl Condition {
         life: &Life,
         waters: Waters,
         stopped: bool,
-    ) -> Course<'a> {
-        Course {
+    ) -> WearCourse<'a> {
+        WearCourse {
             known: self.known(subject, item, life),
-            stakes: self.stakes(subject, item, life, waters),
+            consequences: self.consequences(subject, item, life, waters),
             stopped,
             rate_of_use: self.rate(subject.machine.as_deref()).per_day,
         }
@@ -297,13 +299,13 @@ impl Condition {
         subject: &Subject,
         life: &Life,
         waits: &OnceCell<[Option<Wait>; 2]>,
-        outset: Outset,
+        scenario: Scenario,
         all: bool,
     ) -> Option<Row> {
         let item = self.item(subject)?;
         let grade = self.counted_grade(subject, item, life)?;
         let past_life = self.past_life(subject, item, life);
-        let rule = self.stop_rule(subject, item, life, outset.waters);
+        let rule = self.stop_rule(subject, item, life, scenario.waters);
         let defect = life
             .current()
             .or_else(|| life.defects.last().filter(|_| all));
@@ -320,9 +322,9 @@ impl Condition {
         let state = state.unwrap_or(State::Open);
         let since = life.standing.since?;
         let elapsed = self.elapsed(subject, since);
-        let course = self.course(subject, item, life, outset.waters, rule.is_some());
-        let outlook = course.known.outlook(outset.exposure);
-        let appraisal = course.stakes.appraise(outlook.chance);
+        let course = self.course(subject, item, life, scenario.waters, rule.is_some());
+        let outlook = course.known.outlook(scenario.exposure);
+        let appraisal = course.consequences.appraise(outlook.chance);
         let deferral = defect
             .and_then(|d| d.deferral.as_ref())
             .filter(|_| state == State::Deferred);
@@ -371,12 +373,12 @@ impl Condition {
             reopened: defect.map_or(0, |d| d.reopened),
             appraisal,
         };
-        row.why = row.sentence(outset, defect);
+        row.why = row.sentence(scenario, defect);
         Some(row)
     }
 
     /// How long an item may wait, for its repair and for the next look, as hours and days.
-    pub(super) fn told(&self, subject: &Subject, course: &Course) -> [Option<Wait>; 2] {
+    pub(super) fn told(&self, subject: &Subject, course: &WearCourse) -> [Option<Wait>; 2] {
         let waits = course.waits();
         let ageless = course.known.past_life.then(|| course.ageless_waits());
         let wait = |of: fn(&Waits) -> Option<WearSpan>| {
@@ -476,7 +478,7 @@ impl Row {
     }
 
     /// What was seen, when, how the chance came about, which effect decided.
-    fn sentence(&self, outset: Outset, defect: Option<&Defect>) -> String {
+    fn sentence(&self, scenario: Scenario, defect: Option<&Defect>) -> String {
         let about = if self.estimated { "about " } else { "" };
         let seen = if self.unconfirmed {
             "Repaired and not yet looked at".to_owned()
@@ -492,7 +494,7 @@ impl Row {
         let chance = if self.grade == Grade::Failed {
             "failed already".to_owned()
         } else {
-            let (hours, days) = (outset.exposure.hours, outset.exposure.days);
+            let (hours, days) = (scenario.exposure.hours, scenario.exposure.days);
             format!(
                 "{} to fail within {hours:.0} h and {days:.0} d",
                 percent(self.chance)

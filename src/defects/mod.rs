@@ -77,10 +77,10 @@ pub use acts::{
 };
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use history::{Draft, History, Stamped};
-pub use life::{Defect, Life, Standing, State, Subject};
+pub use life::{Defect, ItemStatus, Life, State, Subject};
 pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
-pub use work::{OwedLook, Paid, Service, ServiceDraft, ServiceInterval};
+pub use work::{FollowUpLook, Paid, Service, ServiceDraft, ServiceInterval};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

@@ -11,7 +11,7 @@ use super::condition::Condition;
 use super::life::{Life, Subject};
 use super::list::Wait;
 use crate::assess::chance::Decay;
-use crate::assess::span::Course;
+use crate::assess::span::WearCourse;
 use crate::assess::words::Severity;
 use crate::boat::Waters;
 use crate::checklist::{Checklist, Closing, Grade, Item};
@@ -98,7 +98,7 @@ impl Condition {
         subject: &Subject,
         life: &Life,
         waters: Waters,
-    ) -> Option<(&'a Item, Course<'a>)> {
+    ) -> Option<(&'a Item, WearCourse<'a>)> {
         let item = self.item(subject).filter(|_| !life.standing.removed)?;
         let stopped = self.stop_rule(subject, item, life, waters).is_some();
         Some((item, self.course(subject, item, life, waters, stopped)))

@@ -11,7 +11,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use super::condition::Condition;
 use super::history::{History, Stamped};
-use super::judged::{Ground, verdict};
+use super::judged::{VerdictReason, verdict};
 use super::life::Subject;
 use crate::assess::METHOD;
 use crate::assess::words::Verdict;
@@ -27,7 +27,7 @@ pub struct Said {
     pub verdict: Verdict,
     /// The rows that made it, each with the records it rested on.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub reasons: Vec<Ground>,
+    pub reasons: Vec<VerdictReason>,
     /// Id of the record that last changed the profile; null where none sets one.
     #[serde(default)]
     pub profile: Option<String>,
@@ -55,7 +55,7 @@ impl Said {
     pub fn of(condition: &Condition, history: &History, walk: &Walk) -> Option<Said> {
         let (verdict, reasons) = verdict(condition, history, walk)?;
         let grounds = reasons.into_iter();
-        let grounds = grounds.map(|reason| Ground::of(reason, condition, history, walk));
+        let grounds = grounds.map(|reason| VerdictReason::of(reason, condition, history, walk));
         let last = history.profiles.steps.last();
         Some(Said {
             verdict,

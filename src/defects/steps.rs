@@ -4,7 +4,7 @@
 use super::condition::{Condition, Elapsed};
 use super::learned::{RungLearned, figure};
 use super::life::{Life, Subject};
-use super::list::{Outset, Stretch, Wait, percent};
+use super::list::{Scenario, Stretch, Wait, percent};
 use super::taught::LearningState;
 use crate::assess::appraise::Appraisal;
 use crate::assess::chain::Distribution;
@@ -24,7 +24,7 @@ pub(super) struct Told<'a> {
     pub rungs: Option<&'a [RungLearned; 4]>,
     pub shares: Option<&'a Distribution>,
     pub appraisal: &'a Appraisal,
-    pub outset: Outset,
+    pub scenario: Scenario,
     pub rule: Option<&'a str>,
     /// Running hours a day.
     pub rate: f64,
@@ -186,7 +186,7 @@ impl Told<'_> {
                 share_of_one(effect.chance),
                 effect.level.letter(),
                 effect.severity,
-                self.outset.waters,
+                self.scenario.waters,
                 effect.code,
                 effect.risk
             ));

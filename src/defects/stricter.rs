@@ -3,7 +3,9 @@
 use crate::assess::stop::{default_stop_rung, stop_rung};
 use crate::boat::{Measure, Waters};
 use crate::checklist::item::PhaseBands;
-use crate::checklist::{Band, Effect, Fluid, Grade, Item, Life, PhaseState, Reading, Versus};
+use crate::checklist::{
+    Band, Effect, Fluid, Grade, Item, PhaseState, Reading, ServiceLife, Versus,
+};
 
 /// The item as the look was asked of it, with the stricter of both texts wherever they differ in
 /// what an answer rests on. How it is called, where it stands and what puts it right are of today.
@@ -99,12 +101,12 @@ fn with_default(own: Grade, effects: &[Effect]) -> Option<Grade> {
     if least == most { least } else { None }
 }
 
-fn life(then: Option<&Life>, now: Option<&Life>) -> Option<Life> {
+fn life(then: Option<&ServiceLife>, now: Option<&ServiceLife>) -> Option<ServiceLife> {
     let (Some(a), Some(b)) = (then, now) else {
         return then.or(now).cloned();
     };
     let less = |a: Option<u32>, b: Option<u32>| a.zip(b).map(|(a, b)| a.min(b)).or(a).or(b);
-    Some(Life {
+    Some(ServiceLife {
         hours: less(a.hours, b.hours),
         months: less(a.months, b.months),
         source: b.source.clone(),

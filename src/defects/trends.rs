@@ -21,7 +21,7 @@ use crate::checklist::PhaseState;
 
 /// How a trend is asked for.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Asked {
+pub struct TrendQuery {
     /// In which state of the engine; the fullest series where none is named.
     pub state: Option<PhaseState>,
     /// Over what; by rule where nothing is named.
@@ -30,9 +30,9 @@ pub struct Asked {
     pub level: f64,
 }
 
-impl Default for Asked {
-    fn default() -> Asked {
-        Asked {
+impl Default for TrendQuery {
+    fn default() -> TrendQuery {
+        TrendQuery {
             state: None,
             over: None,
             level: LEVEL,
@@ -49,7 +49,7 @@ impl Condition {
         &self,
         history: &History,
         subject: &Subject,
-        asked: Asked,
+        asked: TrendQuery,
     ) -> Result<TrendAnswer, Fault> {
         let reading = self.item(subject).and_then(|item| item.reading.as_ref());
         let Some(reading) = reading else {
@@ -96,7 +96,7 @@ impl Condition {
         if metered { Over::Hours } else { Over::Days }
     }
 
-    fn blank(&self, subject: &Subject, unit: Unit, asked: Asked) -> TrendAnswer {
+    fn blank(&self, subject: &Subject, unit: Unit, asked: TrendQuery) -> TrendAnswer {
         TrendAnswer {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
@@ -130,7 +130,7 @@ impl Condition {
         }
     }
 
-    fn fill(&self, answer: &mut TrendAnswer, series: &Series, asked: Asked) {
+    fn fill(&self, answer: &mut TrendAnswer, series: &Series, asked: TrendQuery) {
         let over = answer.over;
         let taken: Vec<&Taken> = series.current().collect();
         let along = |p: &Taken| along(series, p, over);

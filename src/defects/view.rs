@@ -12,7 +12,7 @@ use super::aboard::aboard;
 use super::condition::Condition;
 use super::history::History;
 use super::judged::{Judged, NotSeen, verdict};
-use super::list::{DefectList, Outset};
+use super::list::{DefectList, Scenario};
 use super::said::Said;
 use super::survey::{Unseen, unseen};
 use crate::assess::coverage::Coverage;
@@ -101,15 +101,15 @@ impl WalkView {
     }
 
     /// Over what its defects are ranked: the usual plan of then.
-    pub fn outset(&self) -> Outset {
+    pub fn scenario(&self) -> Scenario {
         let (exposure, waters) = self.condition.usual_plan();
-        Outset { exposure, waters }
+        Scenario { exposure, waters }
     }
 
     /// The living defects of its machine and of the boat, the worst risk first, whether this walk or
     /// an earlier one found them.
     pub fn list(&self) -> DefectList {
-        let mut list = self.condition.list(self.outset(), false);
+        let mut list = self.condition.list(self.scenario(), false);
         let machine = &self.walk.machine;
         let here = |own: &Option<String>| own.as_ref().is_none_or(|own| own == machine);
         list.rows.retain(|row| here(&row.machine));
@@ -121,7 +121,7 @@ impl WalkView {
 
     /// How much of it was seen, and what the rest could hide over the usual plan.
     pub fn coverage(&self) -> Option<Coverage> {
-        let exposure = self.outset().exposure;
+        let exposure = self.scenario().exposure;
         self.condition.coverage(&self.walk, exposure)
     }
 

@@ -62,7 +62,7 @@ pub struct Service {
     pub restarted: Vec<String>,
     /// Looks it left owed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub owed: Vec<OwedLook>,
+    pub owed: Vec<FollowUpLook>,
     /// Pictures, by path.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<Photo>,
@@ -70,7 +70,7 @@ pub struct Service {
 
 /// A look a service left owed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct OwedLook {
+pub struct FollowUpLook {
     /// Catalogue id.
     pub item: String,
     /// Machine id, for items each machine has of its own.

@@ -7,7 +7,7 @@ use crate::assess::words::{Risk, Verdict};
 use crate::boat::{Boat, Hours};
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;
-use crate::defects::list::{DefectList, Outset};
+use crate::defects::list::{DefectList, Scenario};
 use crate::defects::{History, State};
 use crate::logbook::FixedClock;
 use crate::logbook::fold::{Written, fold};
@@ -39,7 +39,7 @@ fn folded(now: DateTime<FixedOffset>) -> (Condition, History) {
 
 fn list(condition: &Condition) -> DefectList {
     let (exposure, waters) = condition.usual_plan();
-    condition.list(Outset { exposure, waters }, true)
+    condition.list(Scenario { exposure, waters }, true)
 }
 
 /// Rows of each risk among the living.

@@ -97,7 +97,7 @@ pub use error::LogbookError;
 pub use folder::Folder;
 pub use line::{Checked, Entry, EntryId};
 pub use merge::{Merged, merge};
-pub use problem::{Problem, ProblemKind, Severity, copy_aside};
+pub use problem::{Gravity, Problem, ProblemKind, copy_aside};
 pub use read::{Log, LogFile, Reader, read_log};
 pub use session::Session;
 pub use stamp::Stamp;

@@ -16,7 +16,7 @@ use super::replace::{hex, replace_file};
 
 /// How much a problem matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Severity {
+pub enum Gravity {
     /// Worth knowing; no acknowledged record is lost or in doubt.
     Notice,
     /// A record is lost, or cannot be taken at its word.
@@ -71,7 +71,7 @@ pub enum ProblemKind {
 impl ProblemKind {
     /// How much it matters.
     #[must_use]
-    pub fn severity(self) -> Severity {
+    pub fn gravity(self) -> Gravity {
         match self {
             Self::Torn
             | Self::GoneOn
@@ -80,8 +80,8 @@ impl ProblemKind {
             | Self::ClockAhead
             | Self::ClockBehind
             | Self::OpenToOthers
-            | Self::Profile => Severity::Notice,
-            _ => Severity::Damage,
+            | Self::Profile => Gravity::Notice,
+            _ => Gravity::Damage,
         }
     }
 }
@@ -153,8 +153,8 @@ impl Problem {
 
     /// How much it matters.
     #[must_use]
-    pub fn severity(&self) -> Severity {
-        self.kind.severity()
+    pub fn gravity(&self) -> Gravity {
+        self.kind.gravity()
     }
 }
 

@@ -4,14 +4,14 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::fold::{Written, stands, undone};
-use crate::boat::fold::{Node, Step, fold};
+use crate::boat::fold::{Node, ProfileStep, fold};
 use crate::boat::{Hours, PassedStop, Waters};
 use crate::defects::profiles::{Passed, Profiles};
 use crate::defects::{History, Stamped};
 use crate::walk::When;
 
 /// The records of the profile that count.
-pub(super) fn profile_records(written: &[Written]) -> Vec<(&Written, Step<'_>)> {
+pub(super) fn profile_records(written: &[Written]) -> Vec<(&Written, ProfileStep<'_>)> {
     let undone = undone(written);
     let of_profile = written.iter();
     let of_profile = of_profile.filter_map(|w| Some((w, w.record.profile_step()?)));
@@ -28,7 +28,7 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, Node<'_>)]) 
     };
     for ((when, (id, step)), changed) in records.iter().zip(folded.changes) {
         let changes = changed.fields();
-        if matches!(step, Step::Set(_)) {
+        if matches!(step, ProfileStep::Set(_)) {
             history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
         }
         // A figure carried over from the profile before is no new reading of the meter.
@@ -63,19 +63,19 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, Node<'_>)]) 
     history.profiles = profiles;
 }
 
-fn passed(step: Step<'_>, at: DateTime<FixedOffset>) -> Option<Passed> {
+fn passed(step: ProfileStep<'_>, at: DateTime<FixedOffset>) -> Option<Passed> {
     let of = |why: &str, stops: &[PassedStop]| Passed {
         at,
         why: why.to_owned(),
         stops: stops.to_owned(),
     };
     match step {
-        Step::Set(set) => {
+        ProfileStep::Set(set) => {
             let even_so = set.even_so.as_ref()?;
             Some(of(&even_so.why, &even_so.stops))
         }
         // Without a reason it sets no stop aside.
-        Step::Retired(retired) => {
+        ProfileStep::Retired(retired) => {
             let why = retired
                 .why
                 .as_deref()

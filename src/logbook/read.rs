@@ -22,7 +22,7 @@ use super::error::LogbookError;
 use super::folder::{Folder, numbered};
 use super::line::{Checked, Entry, decode};
 use super::order::{Begun, Numbers, arrange, report_not_here};
-use super::problem::{Problem, ProblemKind, Severity};
+use super::problem::{Gravity, Problem, ProblemKind};
 use super::record::ClockFound;
 use super::runs::Run;
 use super::stamp::Stamp;
@@ -66,9 +66,7 @@ impl Log {
     /// Whether any record is lost or in doubt.
     #[must_use]
     pub fn is_damaged(&self) -> bool {
-        self.problems
-            .iter()
-            .any(|p| p.severity() == Severity::Damage)
+        self.problems.iter().any(|p| p.gravity() == Gravity::Damage)
     }
 
     /// The file a record was read from, relative to the logbook's folder.

@@ -42,7 +42,7 @@ pub use undo::Undo;
 pub use walk::{WalkFinished, WalkNoted, WalkStarted};
 
 use super::fold::{Applied, Folding, Placed};
-use crate::boat::fold::Step;
+use crate::boat::fold::ProfileStep;
 use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
@@ -140,7 +140,7 @@ macro_rules! records {
             }
 
             /// See [`Event::profile_step`].
-            pub fn profile_step(&self) -> Option<Step<'_>> {
+            pub fn profile_step(&self) -> Option<ProfileStep<'_>> {
                 match self { $(Record::$variant(payload) => payload.profile_step()),+ }
             }
 

@@ -8,7 +8,7 @@ use crate::assess::words::{Level, Risk, Severity, Verdict};
 use crate::boat::{Hours, Role, Unit, UnitHabit, Waters};
 use crate::checklist::{Grade, Kind, Leak, WearMark};
 use crate::defects::condition::Condition;
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::defects::{History, LearningState, Paid, State};
 use crate::service::What;
 use crate::text::json_guard;
@@ -104,7 +104,7 @@ pub struct Export<'a> {
     /// What it means for her.
     pub condition: &'a Condition,
     /// Over what defects are ranked.
-    pub outset: Outset,
+    pub scenario: Scenario,
 }
 
 /// A table as lines.

@@ -11,7 +11,7 @@ use crate::assess::words::{Risk, Verdict};
 use crate::boat::{UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
 use crate::defects::NotCounted;
-use crate::defects::judged::Ground;
+use crate::defects::judged::VerdictReason;
 use crate::defects::list::{Row, Stretch};
 use crate::defects::said::{Said, SaidDiffers};
 use crate::service::due::DueRow;
@@ -152,7 +152,7 @@ pub struct VerdictPart {
 pub struct Reason {
     /// As the verdict has it.
     #[serde(flatten)]
-    pub ground: Ground,
+    pub ground: VerdictReason,
     /// Title of its item; empty where a whole phase is meant.
     pub title: String,
 }

@@ -11,11 +11,11 @@ use crate::assess::coverage::Coverage;
 use crate::defects::Subject;
 use crate::defects::list::DefectList;
 use crate::defects::survey::{UnsafeFinding, unsafe_findings};
-use crate::defects::trends::Asked;
+use crate::defects::trends::TrendQuery;
 use crate::logbook::Log;
 use crate::logbook::seal::{PROVES, SealError, sealed};
 use crate::service::due::{DueRow, due};
-use crate::service::standing::{Basis, standings};
+use crate::service::status::{Basis, standings};
 use crate::walk::Walk;
 
 /// Fewer readings than this are told in the table alone.
@@ -72,7 +72,7 @@ impl Scribe<'_> {
             let reads = self.condition.item(&subject)?.reading.is_some();
             let answer = reads.then(|| {
                 self.condition
-                    .trend(self.history, &subject, Asked::default())
+                    .trend(self.history, &subject, TrendQuery::default())
             })?;
             answer.ok().filter(|a| a.points.len() >= READINGS)
         });

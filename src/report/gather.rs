@@ -17,7 +17,7 @@ use crate::assess::words::Risk;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Grade, Library};
 use crate::defects::condition::Condition;
-use crate::defects::list::{DefectList, Outset, Stretch};
+use crate::defects::list::{DefectList, Scenario, Stretch};
 use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
 use crate::walk::{Look, Outcome, TimedLook, Walk, Wear};
@@ -218,7 +218,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
         })
         .collect();
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(Outset { exposure, waters }, false);
+    let list = condition.list(Scenario { exposure, waters }, false);
     Report {
         machines: scribe.machines(None),
         walk: None,
@@ -299,7 +299,7 @@ impl Scribe<'_> {
         looks: Vec<LookPart>,
         machine: Option<&str>,
     ) -> Report {
-        let Outset { exposure, waters } = list.outset;
+        let Scenario { exposure, waters } = list.scenario;
         let costs = self.costs(&list);
         let defects: Vec<DefectPart> = list
             .rows

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::standing::{Basis, TaskStanding, moment, standings};
+use super::status::{Basis, TaskStatus, moment, standings};
 use crate::assess::due::{Due, Interval};
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
@@ -202,7 +202,7 @@ fn rounded(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0 + 0.0
 }
 
-fn task_row(condition: &Condition, standing: &TaskStanding<'_>) -> DueRow {
+fn task_row(condition: &Condition, standing: &TaskStatus<'_>) -> DueRow {
     let subject = Subject {
         item: standing.task.item.clone(),
         machine: standing.machine.map(str::to_owned),
@@ -256,7 +256,7 @@ fn recheck_rows<'a>(
 /// Items with a life. What a task of the list renews is not told twice.
 fn life_rows<'a>(
     condition: &'a Condition,
-    standings: &'a [TaskStanding<'a>],
+    standings: &'a [TaskStatus<'a>],
 ) -> impl Iterator<Item = DueRow> + 'a {
     condition.lives.iter().filter_map(|(subject, life)| {
         let item = condition.item(subject)?;

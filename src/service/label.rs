@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::standing::{Basis, TaskStanding};
+use super::status::{Basis, TaskStatus};
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
 
@@ -33,7 +33,7 @@ pub struct Label {
 }
 
 /// The label of a task last done on record; none where it was not.
-pub fn label(condition: &Condition, standing: &TaskStanding<'_>) -> Option<Label> {
+pub fn label(condition: &Condition, standing: &TaskStatus<'_>) -> Option<Label> {
     let Basis::Done(service) = standing.basis else {
         return None;
     };

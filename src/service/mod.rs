@@ -1,7 +1,7 @@
 //! The work that recurs: what each machine is to have done, what was done, and what is due.
 //!
 //! - [`sheet`]: a service from outside becomes a record; what may be recorded
-//! - [`standing`]: every task of the boat with its interval, the last time, and when it is due
+//! - [`status`]: every task of the boat with its interval, the last time, and when it is due
 //! - [`mod@due`]: tasks, rechecks, lives and looks in one list, soonest first
 //! - [`disturbed`]: joints that work opened, for the leak run
 //! - [`label`]: what to write on the part, as text and as a page to print
@@ -15,12 +15,12 @@ pub mod due;
 pub mod ics;
 pub mod label;
 pub mod sheet;
-pub mod standing;
+pub mod status;
 
 pub use disturbed::{Disturbed, disturbed_since, disturbed_since_leak_run};
 pub use due::{DueRow, Group, What, due, when_asked};
 pub use sheet::{ServiceSheet, interval_of, service_of, tasked_machine};
-pub use standing::{Basis, TaskStanding, standings};
+pub use status::{Basis, TaskStatus, standings};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

@@ -6,13 +6,13 @@ use chrono::{DateTime, Days, Duration, FixedOffset, NaiveTime};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::standing::has;
+use super::status::has;
 use crate::boat::Hours;
 use crate::boat::units::Volume;
 use crate::checklist::{After, Scope, Task, nearest};
 use crate::defects::admit::{Fault, LONGEST_NOTE, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
-use crate::defects::{History, OwedLook, Paid, Service, ServiceInterval};
+use crate::defects::{FollowUpLook, History, Paid, Service, ServiceInterval};
 use crate::text::safe_line;
 use crate::walk::Photo;
 
@@ -135,7 +135,7 @@ pub fn service_of(
     let owed = task.owes.iter().filter(|o| has(condition, &o.item, here));
     let owed = owed.map(|owed| {
         let (due_at, due_hours) = owed_when(condition, here, at, sheet.hours, owed.after);
-        OwedLook {
+        FollowUpLook {
             machine: condition
                 .subject(&owed.item, here.unwrap_or_default())
                 .machine,

@@ -12,8 +12,8 @@ use handlamp::boat::{Boat, Hours, Measure, Waters};
 use handlamp::checklist::{Grade, Item, Library, Scope};
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
-use handlamp::defects::list::Outset;
-use handlamp::defects::trends::Asked;
+use handlamp::defects::list::Scenario;
+use handlamp::defects::trends::TrendQuery;
 use handlamp::defects::{History, LearningSet, LearningState, Service, Stamped};
 use handlamp::logbook::fold::{Written, fold};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
@@ -256,7 +256,7 @@ fn judge_the_last_of_ten_years(bencher: divan::Bencher) {
 fn all_trends_and_waits_of_ten_years(bencher: divan::Bencher) {
     let trends = |condition: &Condition| {
         let subjects = condition.lives.keys();
-        let asked = Asked::default();
+        let asked = TrendQuery::default();
         subjects
             .filter(|s| condition.item(s).is_some_and(|i| i.reading.is_some()))
             .filter_map(|s| condition.trend(&WORLD.history, s, asked).ok())
@@ -267,7 +267,7 @@ fn all_trends_and_waits_of_ten_years(bencher: divan::Bencher) {
     bencher.bench_local(|| {
         let condition = condition(&WORLD);
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Outset { exposure, waters }, false);
+        let list = condition.list(Scenario { exposure, waters }, false);
         (trends(&condition), condition.next_looks(waters), list)
     });
 }
@@ -276,16 +276,16 @@ fn all_trends_and_waits_of_ten_years(bencher: divan::Bencher) {
 #[divan::bench]
 fn rank_five_hundred_anew(bencher: divan::Bencher) {
     let condition = condition(&FLEET);
-    let outset = |hours| Outset {
+    let scenario = |hours| Scenario {
         exposure: Exposure { hours, days: 30.0 },
         waters: Waters::Offshore,
     };
-    let rows = condition.list(outset(50.0), false).rows.len();
+    let rows = condition.list(scenario(50.0), false).rows.len();
     assert!(rows >= 500, "only {rows} rows");
     let mut hours = 50.0;
     bencher.bench_local(|| {
         hours = if hours > 200.0 { 50.0 } else { hours + 1.0 };
-        condition.list(outset(hours), false)
+        condition.list(scenario(hours), false)
     });
 }
 

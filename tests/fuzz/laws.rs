@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use chrono::DateTime;
 use handlamp::checklist::{Library, check_file};
-use handlamp::defects::list::Outset;
+use handlamp::defects::list::Scenario;
 use handlamp::logbook::book::Book;
 use handlamp::logbook::input::read_documents;
 use handlamp::logbook::line::{decode, encode};
@@ -122,7 +122,7 @@ pub fn walk_sheet(bytes: &[u8]) {
     let taken = take(&mut book, &documents);
     let condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
-    for row in condition.list(Outset { exposure, waters }, true).rows {
+    for row in condition.list(Scenario { exposure, waters }, true).rows {
         assert!((0.0..=1.0).contains(&row.chance), "{}", row.chance);
     }
     book.finish();

@@ -137,7 +137,7 @@ fn a_clock_behind_its_own_records_is_told_when_the_logbook_opens() {
         // A wrong clock makes no list, and none fails.
         let condition = book.condition();
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(handlamp::defects::list::Outset { exposure, waters }, true);
+        let list = condition.list(handlamp::defects::list::Scenario { exposure, waters }, true);
         assert!(list.rows.iter().all(|row| row.chance.is_finite()));
     }
 }
@@ -331,7 +331,7 @@ fn the_ends_of_the_calendar_break_nothing() {
             }
             let condition = book.condition();
             let (exposure, waters) = condition.usual_plan();
-            let list = condition.list(handlamp::defects::list::Outset { exposure, waters }, true);
+            let list = condition.list(handlamp::defects::list::Scenario { exposure, waters }, true);
             assert!(list.rows.iter().all(|row| row.chance.is_finite()));
             assert_eq!(
                 open(dir.path(), &clock).written().len(),

@@ -3,8 +3,8 @@
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use handlamp::assess::{
-    Decay, Dwells, Exposure, Known, LastLook, Level, Override, RankKey, Rating, Severity, Stakes,
-    default_stop_rung,
+    Consequences, Decay, Dwells, Exposure, Known, LastLook, Level, Override, RankKey, Rating,
+    Severity, default_stop_rung,
 };
 use handlamp::boat::Waters;
 use handlamp::checklist::{Effect, EffectKind, Grade, Kind};
@@ -37,13 +37,13 @@ impl Row {
             past_life: self.past_life,
             decay: Decay::of(self.kind, &Dwells::judgement(), Some(7)),
         };
-        let stakes = Stakes {
+        let consequences = Consequences {
             effects: &self.effects,
             waters: self.waters,
             set: self.set,
             removed: false,
         };
-        stakes.rate(known.outlook(self.ahead).chance)
+        consequences.rate(known.outlook(self.ahead).chance)
     }
 
     fn stop_rung(&self) -> Option<Grade> {
@@ -94,15 +94,15 @@ fn rows() -> impl Strategy<Value = Row> {
         any::<bool>(),
         exposures(),
     );
-    let stakes = (effects(), select(Waters::ALL), overrides());
+    let consequences = (effects(), select(Waters::ALL), overrides());
     let rest = (
         prop::option::of(select(Grade::ALL)),
         0..3_i64,
         select(&["belt", "clip"][..]),
     );
-    (seen, stakes, rest).prop_map(|(seen, stakes, rest)| {
+    (seen, consequences, rest).prop_map(|(seen, consequences, rest)| {
         let (kind, grade, elapsed, past_life, ahead) = seen;
-        let (effects, waters, set) = stakes;
+        let (effects, waters, set) = consequences;
         let (stop_at, opened_hours, item) = rest;
         Row {
             kind,

@@ -1,8 +1,8 @@
 //! How long repairs and looks may wait, against the exponential's own inverse.
 
 use handlamp::assess::{
-    Course, Decay, Dwells, Exposure, Known, LastLook, Level, Override, Risk, Severity, Stakes,
-    Threshold, WearSpan, Whole,
+    Consequences, Decay, Dwells, Exposure, Known, LastLook, Level, Override, Risk, Severity,
+    Threshold, WearCourse, WearSpan, Whole,
 };
 use handlamp::boat::Waters;
 use handlamp::checklist::{Effect, EffectKind, Grade, Kind};
@@ -12,8 +12,8 @@ const PROPULSION: [Effect; 1] = [Effect {
     beta: 1.0,
 }];
 
-fn course(kind: Kind, grade: Grade, effects: &[Effect]) -> Course<'_> {
-    Course {
+fn course(kind: Kind, grade: Grade, effects: &[Effect]) -> WearCourse<'_> {
+    WearCourse {
         known: Known {
             last: Some(LastLook {
                 grade,
@@ -22,7 +22,7 @@ fn course(kind: Kind, grade: Grade, effects: &[Effect]) -> Course<'_> {
             past_life: false,
             decay: Decay::of(kind, &Dwells::judgement(), Some(7)),
         },
-        stakes: Stakes {
+        consequences: Consequences {
             effects,
             waters: Waters::Inshore,
             set: Override::NONE,
@@ -60,7 +60,7 @@ fn wear_since_the_look_is_taken_off_the_span() {
             days: 8.0,
         },
     });
-    let wear = |course: Course| course.waits().fix_within.expect("a span").wear_hours;
+    let wear = |course: WearCourse| course.waits().fix_within.expect("a span").wear_hours;
     assert!((wear(fresh) - wear(older) - 8.0).abs() < 1e-6);
 }
 
@@ -111,7 +111,7 @@ fn beyond_the_span_the_rating_has_reached_its_threshold() {
         let span = course.waits().fix_within.expect("a span");
         let code = |wear: f64| {
             let chance = course.known.outlook_after(wear).chance;
-            course.stakes.rate(chance).code()
+            course.consequences.rate(chance).code()
         };
         // A fire at beta 0.07 becomes 1C before the damage at beta 0.3 becomes 3B.
         assert_eq!(code(span.wear_hours * (1.0 - 1e-7)), "1D", "{grade}");
@@ -139,7 +139,7 @@ fn every_span_ends_at_its_threshold() {
                 }
                 let high = |wear: f64| {
                     let chance = course.known.outlook_after(wear).chance;
-                    course.stakes.rate(chance).risk == Risk::High
+                    course.consequences.rate(chance).risk == Risk::High
                 };
                 assert!(
                     !high(span.wear_hours * (1.0 - 1e-7)),
@@ -197,13 +197,13 @@ fn a_nuisance_may_wait_but_is_looked_at_again() {
 #[test]
 fn what_a_person_set_moves_the_span() {
     let mut set = course(Kind::Seal, Grade::Failing, &PROPULSION);
-    set.stakes.set = Override::new(Some(Severity::Marginal), None).expect("allowed");
+    set.consequences.set = Override::new(Some(Severity::Marginal), None).expect("allowed");
     // 3B is serious, from the same chance on.
     let span = set.waits().fix_within.expect("a span");
     assert_eq!(span.threshold, Threshold::Serious);
-    set.stakes.set = Override::new(None, Some(Level::D)).expect("allowed");
+    set.consequences.set = Override::new(None, Some(Level::D)).expect("allowed");
     assert_eq!(set.waits().fix_within, None);
-    set.stakes.set = Override::new(None, Some(Level::A)).expect("allowed");
+    set.consequences.set = Override::new(None, Some(Level::A)).expect("allowed");
     assert_eq!(
         set.waits().fix_within.map(|span| span.wear_hours),
         Some(0.0)
@@ -243,7 +243,7 @@ fn nothing_is_followed_beyond_twenty_years() {
         effect: EffectKind::LossOfPropulsion,
         beta: 0.001,
     }];
-    course.stakes.effects = &fainter;
+    course.consequences.effects = &fainter;
     assert_eq!(course.waits().fix_within, None);
 }
 

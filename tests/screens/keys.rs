@@ -10,7 +10,7 @@ use handlamp::checklist::{Grade, Library, WearMark};
 use handlamp::defects::State;
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
-use handlamp::defects::list::{DefectList, Outset};
+use handlamp::defects::list::{DefectList, Scenario};
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
 use handlamp::terminal::app_loop::App as _;
@@ -34,7 +34,7 @@ pub fn looks(book: &Book, item: &str) -> Vec<Look> {
 fn list(book: &Book) -> DefectList {
     let condition: Condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
-    condition.list(Outset { exposure, waters }, false)
+    condition.list(Scenario { exposure, waters }, false)
 }
 
 /// A boat of three answers, with a morning check begun and the meter read.

@@ -54,10 +54,10 @@ impl Told {
 }
 
 fn nodes(told: &[(String, Owned)]) -> Vec<Node<'_>> {
-    fn step(owned: &Owned) -> Step<'_> {
+    fn step(owned: &Owned) -> ProfileStep<'_> {
         match owned {
-            Owned::Set(set) => Step::Set(set),
-            Owned::Retired(retired) => Step::Retired(retired),
+            Owned::Set(set) => ProfileStep::Set(set),
+            Owned::Retired(retired) => ProfileStep::Retired(retired),
         }
     }
     told.iter()

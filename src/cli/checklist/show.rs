@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::find;
 use crate::checklist::{
-    Cadence, Checklist, Effect, Fluid, Grade, Item, Kind, Library, Life, Phase, PhaseState,
-    Reading, Remedy, Row, Scope,
+    Cadence, Checklist, Effect, Fluid, Grade, Item, Kind, Library, Phase, PhaseState, Reading,
+    Remedy, Row, Scope, ServiceLife,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -86,7 +86,7 @@ struct ItemBody {
     /// Parts its remedy takes, in plain words.
     parts: Vec<String>,
     /// How long it may serve.
-    life: Option<Life>,
+    life: Option<ServiceLife>,
     /// Time an honest look takes, seconds.
     seconds: u32,
     /// Where a limit comes from.

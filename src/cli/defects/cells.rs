@@ -4,7 +4,7 @@
 use crate::cli::answer::Answer;
 use crate::cli::failure::Failure;
 use crate::defects::NotCounted;
-use crate::defects::list::{Outset, Row, Wait};
+use crate::defects::list::{Row, Scenario, Wait};
 use crate::text::csv_guard;
 
 const HEAD: [&str; 30] = [
@@ -47,7 +47,11 @@ const ASKED: [&str; 3] = ["exposure_hours", "exposure_days", "waters"];
 ///
 /// # Errors
 /// None in practice: the text is written to memory.
-pub fn answer(rows: &[Row], outset: Outset, not_counted: &[NotCounted]) -> Result<Answer, Failure> {
+pub fn answer(
+    rows: &[Row],
+    scenario: Scenario,
+    not_counted: &[NotCounted],
+) -> Result<Answer, Failure> {
     let mut writer = csv::WriterBuilder::new()
         .quote_style(csv::QuoteStyle::Always)
         .from_writer(Vec::new());
@@ -56,9 +60,9 @@ pub fn answer(rows: &[Row], outset: Outset, not_counted: &[NotCounted]) -> Resul
         .write_record(HEAD.iter().chain(&ASKED))
         .map_err(|e| refuse(&e))?;
     let asked = [
-        outset.exposure.hours.to_string(),
-        outset.exposure.days.to_string(),
-        outset.waters.to_string(),
+        scenario.exposure.hours.to_string(),
+        scenario.exposure.days.to_string(),
+        scenario.waters.to_string(),
     ];
     for told in not_counted {
         let mut cells: [String; HEAD.len()] = Default::default();

@@ -10,7 +10,7 @@ use crate::cli::exposure::{Ahead, words};
 use crate::cli::page::Set;
 use crate::cli::verdict::title_of;
 use crate::defects::State;
-use crate::defects::list::{DefectList, Outset};
+use crate::defects::list::{DefectList, Scenario};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -31,7 +31,7 @@ pub struct PartRow {
 }
 
 /// The parts of the defects that wait for a repair.
-pub fn answer(list: &DefectList, outset: Outset, library: &Library, cx: &Context) -> Answer {
+pub fn answer(list: &DefectList, scenario: Scenario, library: &Library, cx: &Context) -> Answer {
     let mut rows: Vec<PartRow> = Vec::new();
     let waiting = list
         .rows
@@ -50,11 +50,11 @@ pub fn answer(list: &DefectList, outset: Outset, library: &Library, cx: &Context
         }
     }
     let body = PartsBody {
-        exposure: outset.exposure.into(),
+        exposure: scenario.exposure.into(),
         rows,
     };
     cx.form.answer("parts", &body, |page| {
-        page.line(format!("Parts, by the list over {}", words(outset)));
+        page.line(format!("Parts, by the list over {}", words(scenario)));
         if body.rows.is_empty() {
             page.line("No remedy on the list needs a part.");
             return;

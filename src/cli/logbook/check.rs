@@ -38,7 +38,7 @@ pub struct LogCheckBody {
 }
 
 /// What is asked beside the check.
-pub struct Asked<'a> {
+pub struct CheckOptions<'a> {
     /// Copy damaged lines to `aside/`.
     pub aside: bool,
     /// Record that the losses are known.
@@ -56,7 +56,7 @@ pub struct Asked<'a> {
 /// # Errors
 /// The logbook cannot be read at all, or it cannot be recorded that something is accepted or gone on
 /// without.
-pub fn run(asked: &Asked<'_>, cx: &Context) -> Result<Answer, Failure> {
+pub fn run(asked: &CheckOptions<'_>, cx: &Context) -> Result<Answer, Failure> {
     let said = asked.said(cx)?;
     let mut book = match &said {
         Some((why, _)) => cx.book_for(why)?,
@@ -149,7 +149,7 @@ pub fn run(asked: &Asked<'_>, cx: &Context) -> Result<Answer, Failure> {
     Ok(answer.or_no(!body.damaged))
 }
 
-impl Asked<'_> {
+impl CheckOptions<'_> {
     /// The reason given and who gives it, where something is to be recorded for it.
     fn said(&self, cx: &Context) -> Result<Option<(String, Option<String>)>, Failure> {
         let Some(why) = self.why.filter(|_| self.accept || self.go_on) else {

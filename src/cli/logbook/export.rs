@@ -12,7 +12,7 @@ use crate::cli::context::Context;
 use crate::cli::exposure::{Ahead, words};
 use crate::cli::failure::Failure;
 use crate::cli::page::{Page, Set, USUAL_WIDTH};
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::logbook::book::Book;
 use crate::logbook::folder::MAX_SMALL;
 use crate::logbook::record::Record;
@@ -82,14 +82,14 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);
     let (exposure, waters) = condition.usual_plan();
-    let outset = Outset { exposure, waters };
+    let scenario = Scenario { exposure, waters };
     let tables = tables(
         &book,
         &Export {
             boat: book.boat_id(),
             history: &history,
             condition: &condition,
-            outset,
+            scenario,
         },
     );
     let mut rng = fastrand::Rng::new();
@@ -101,7 +101,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
         exposure: exposure.into(),
         rows: Vec::with_capacity(tables.len()),
     };
-    write("README.txt", &readme(&book, &tables, outset))?;
+    write("README.txt", &readme(&book, &tables, scenario))?;
     write("tables.sql", &statements(&tables))?;
     for written in &tables {
         let file = format!("{}.ndjson", written.table.name);
@@ -119,7 +119,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
             .map(|row| vec![row.file.clone(), row.rows.to_string()])
             .collect();
         page.table(&[("table", Set::Left), ("rows", Set::Right)], &cells);
-        page.line(format!("Defects ranked over {}", words(outset)));
+        page.line(format!("Defects ranked over {}", words(scenario)));
     }))
 }
 
@@ -154,9 +154,9 @@ fn refuse_folder(dir: &Path, root: &Path) -> Result<(), Failure> {
 
 fn tables(book: &Book, of: &Export<'_>) -> Vec<Rows> {
     let mut tables = vec![
-        of.lines(BoatRow::TABLE, [boat(book, of.outset)]),
+        of.lines(BoatRow::TABLE, [boat(book, of.scenario)]),
         of.lines(MachineRow::TABLE, machines(of.condition)),
-        of.lines(DefectRow::TABLE, defects(of.condition, of.outset)),
+        of.lines(DefectRow::TABLE, defects(of.condition, of.scenario)),
         of.lines(DueRow::TABLE, due(of)),
         of.lines(NotCountedRow::TABLE, not_counted(of.condition)),
     ];
@@ -184,13 +184,13 @@ fn statements(tables: &[Rows]) -> String {
     text
 }
 
-fn readme(book: &Book, tables: &[Rows], outset: Outset) -> String {
+fn readme(book: &Book, tables: &[Rows], scenario: Scenario) -> String {
     let mut page = Page::new(USUAL_WIDTH);
     page.line(FIRST_LINE);
     page.blank();
     page.line(format!("Boat: {} ({})", book.boat().name, book.boat_id()));
     page.line(format!("Written: {}", book.now().to_rfc3339()));
-    page.line(format!("Defects ranked over {}", words(outset)));
+    page.line(format!("Defects ranked over {}", words(scenario)));
     page.blank();
     page.paragraph(
         "Each file holds one table: JSON, one object a line, in UTF-8. Every row has every column; what is not known is null. Times are RFC 3339 with offset. Hours are running hours as the meter shows them. tables.sql makes the tables in a database; exports of several boats go into the same tables, since every row begins with the boat's id, the same in every export of her logbook and in no other.",

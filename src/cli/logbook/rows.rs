@@ -2,13 +2,13 @@
 
 use super::tables::{BoatRow, DefectRow, DueRow, MachineRow, NotCountedRow};
 use crate::defects::condition::Condition;
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::logbook::book::Book;
 use crate::logbook::table::Export;
 use crate::service::due as due_rows;
 
 /// The boat and the moment.
-pub fn boat(book: &Book, outset: Outset) -> BoatRow {
+pub fn boat(book: &Book, scenario: Scenario) -> BoatRow {
     let boat = book.boat();
     BoatRow {
         name: boat.name.clone(),
@@ -17,8 +17,8 @@ pub fn boat(book: &Book, outset: Outset) -> BoatRow {
         hours_per_month: boat.usual_hours_per_month,
         machine: boat.machines.first().map(|m| m.id.clone()),
         written: book.now(),
-        plan_hours: outset.exposure.hours,
-        plan_days: outset.exposure.days,
+        plan_hours: scenario.exposure.hours,
+        plan_days: scenario.exposure.days,
     }
 }
 
@@ -38,8 +38,8 @@ pub fn machines(condition: &Condition) -> impl Iterator<Item = MachineRow> + '_ 
 }
 
 /// Every defect, with its place in the list where it has one.
-pub fn defects(condition: &Condition, outset: Outset) -> Vec<DefectRow> {
-    let ranked = condition.list(outset, false).rows;
+pub fn defects(condition: &Condition, scenario: Scenario) -> Vec<DefectRow> {
+    let ranked = condition.list(scenario, false).rows;
     let mut rows = Vec::new();
     for (subject, life) in &condition.lives {
         for (n, defect) in life.defects.iter().enumerate() {

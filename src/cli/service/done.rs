@@ -19,8 +19,8 @@ use crate::logbook::book::Book;
 use crate::logbook::input::{Body, read_documents};
 use crate::logbook::record::Record;
 use crate::logbook::take::{Taken, prepare_service, take};
-use crate::service::standing::standing;
-use crate::service::{ServiceSheet, TaskStanding};
+use crate::service::status::standing;
+use crate::service::{ServiceSheet, TaskStatus};
 
 /// Options of `service done`.
 #[derive(Args, Debug, Default)]
@@ -247,7 +247,7 @@ fn tell(page: &mut Page, book: &Book, cx: &Context, task: &str, machine: Option<
 }
 
 /// When it is due next, in a few words.
-pub(super) fn next(standing: &TaskStanding<'_>) -> String {
+pub(super) fn next(standing: &TaskStatus<'_>) -> String {
     let Some(due) = standing.due else {
         return "Due again when its item asks for it.".to_owned();
     };

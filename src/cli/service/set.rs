@@ -10,7 +10,7 @@ use crate::cli::record::RecordedBody;
 use crate::defects::ServiceInterval;
 use crate::logbook::record::Record;
 use crate::logbook::take::{prepare_act, prepare_undo_of_service};
-use crate::service::standing::standing;
+use crate::service::status::standing;
 
 /// Options of `service set`.
 #[derive(Args, Debug)]

@@ -9,7 +9,7 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::page::Set;
-use crate::service::{Basis, TaskStanding, standings};
+use crate::service::{Basis, TaskStatus, standings};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -40,7 +40,7 @@ pub struct TaskRow {
 }
 
 impl TaskRow {
-    fn of(standing: &TaskStanding<'_>) -> TaskRow {
+    fn of(standing: &TaskStatus<'_>) -> TaskRow {
         let last = match standing.basis {
             Basis::Done(service) => Some(service),
             _ => None,
@@ -65,7 +65,7 @@ impl TaskRow {
 pub fn run(cx: &Context) -> Result<Answer, Failure> {
     let (book, history, condition) = cx.boat()?;
     cx.known_asked(&book)?;
-    let asked = |s: &&TaskStanding<'_>| cx.is_asked(s.machine);
+    let asked = |s: &&TaskStatus<'_>| cx.is_asked(s.machine);
     let standings = standings(&condition, &history);
     let body = TasksBody {
         rows: standings.iter().filter(asked).map(TaskRow::of).collect(),

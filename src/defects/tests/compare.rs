@@ -5,14 +5,14 @@ use crate::assess::Exposure;
 use crate::boat::Waters;
 use crate::checklist::Grade::{Early, Failing, Worn};
 use crate::defects::compare::{Shift, changed};
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 
-fn outset(hours: f64, waters: Waters) -> Outset {
+fn scenario(hours: f64, waters: Waters) -> Scenario {
     let exposure = Exposure {
         hours,
         days: 2.0 * hours,
     };
-    Outset { exposure, waters }
+    Scenario { exposure, waters }
 }
 
 fn story() -> Story {
@@ -32,7 +32,10 @@ fn story() -> Story {
 #[test]
 fn rows_that_rise_come_first_and_those_that_stay_are_left_out() {
     let condition = story().on(1.0);
-    let (near, far) = (outset(5.0, Waters::Sheltered), outset(200.0, Waters::Ocean));
+    let (near, far) = (
+        scenario(5.0, Waters::Sheltered),
+        scenario(200.0, Waters::Ocean),
+    );
     let rows = condition.compare(near, far);
     let list = condition.list(near, false).rows;
     assert_eq!(rows.len(), list.len());
@@ -63,7 +66,7 @@ fn rows_that_rise_come_first_and_those_that_stay_are_left_out() {
 #[test]
 fn against_itself_everything_stays() {
     let condition = story().on(1.0);
-    let here = outset(50.0, Waters::Inshore);
+    let here = scenario(50.0, Waters::Inshore);
     let rows = condition.compare(here, here);
     assert!(rows.len() >= 5 && rows.iter().all(|r| r.shift() == Shift::Stays));
     assert!(changed(rows).is_empty());

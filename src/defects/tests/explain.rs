@@ -5,13 +5,13 @@ use super::story::{Story, look};
 use crate::assess::words::{Level, Severity};
 use crate::checklist::Grade::{Early, Sound, Worn};
 use crate::defects::explain::Explanation;
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 
 fn explain(story: &Story, on: f64, item: &str) -> Explanation {
     let condition = story.on(on);
     let (exposure, waters) = condition.usual_plan();
     let subject = condition.subject(item, "main");
-    let said = condition.explain(&subject, Outset { exposure, waters });
+    let said = condition.explain(&subject, Scenario { exposure, waters });
     said.expect("the boat has it")
 }
 

@@ -10,7 +10,7 @@ use crate::checklist::{Grade, Leak, Library};
 use crate::defects::acts::{Deferral, Fitted, Override, Recheck, Removed, Repair, Withdrawal};
 use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
-use crate::defects::list::{DefectList, Outset, Row};
+use crate::defects::list::{DefectList, Row, Scenario};
 use crate::defects::work::Service;
 use crate::defects::{Defect, History, Life, State};
 use crate::logbook::fold::{Written, fold};
@@ -339,7 +339,7 @@ impl Story {
     pub fn list(&self, n: f64) -> DefectList {
         let condition = self.on(n);
         let (exposure, waters) = condition.usual_plan();
-        condition.list(Outset { exposure, waters }, false)
+        condition.list(Scenario { exposure, waters }, false)
     }
 
     /// The row of an item on a day.

@@ -123,7 +123,7 @@ fn said(r: &Row) -> Said {
 
 fn list_of(condition: &Condition) -> DefectList {
     let (exposure, waters) = condition.usual_plan();
-    condition.list(Outset { exposure, waters }, false)
+    condition.list(Scenario { exposure, waters }, false)
 }
 
 /// The last walk of each machine by each checklist.

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use super::{Book, OpenError};
 use crate::boat::fields::{Difference, Fields};
-use crate::boat::fold::{Node, Step, fold};
+use crate::boat::fold::{Node, ProfileStep, fold};
 use crate::boat::{Boat, EvenSo, ProfileSet, Retired};
 use crate::defects::History;
 use crate::defects::aboard::aboard;
@@ -353,8 +353,9 @@ impl Book {
     fn differing(&self, fields: &[String], file: &Boat) -> String {
         let file = Fields::of(file);
         let mut records = profile_records(&self.written).into_iter();
-        let earlier = records
-            .any(|(_, step)| matches!(step, Step::Set(set) if Fields::of(&set.boat) == file));
+        let earlier = records.any(
+            |(_, step)| matches!(step, ProfileStep::Set(set) if Fields::of(&set.boat) == file),
+        );
         let fields = named(fields);
         if earlier {
             format!("it is an earlier profile and differs from the records in {fields}; {ANEW}")

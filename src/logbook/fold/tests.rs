@@ -5,7 +5,7 @@ use super::*;
 use crate::boat::{Boat, Hours, Machine, MeterChange, Retired, Waters};
 use crate::checklist::Grade;
 use crate::defects::{
-    LearningSet, LearningState, NamedPlan, OwedLook, Repair, Service, ServiceInterval,
+    FollowUpLook, LearningSet, LearningState, NamedPlan, Repair, Service, ServiceInterval,
 };
 use crate::logbook::record::{
     Agreement, DraftKept, LookMade, ToldOf, Undo, WalkFinished, WalkNoted, WalkStarted,
@@ -161,7 +161,7 @@ fn record(step: Step, before: usize) -> Record {
             machine: Some("main".into()),
             at: Some(at(t)),
             renewed: vec![item(of)],
-            owed: vec![OwedLook {
+            owed: vec![FollowUpLook {
                 item: item(of),
                 machine: Some("main".into()),
                 due_at: None,

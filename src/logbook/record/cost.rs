@@ -5,7 +5,7 @@ use crate::assess::cost::{LARGEST, ThreePoint};
 use crate::defects::Cost;
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::defects::{History, Stamped};
 use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
@@ -47,7 +47,7 @@ impl Event for Cost {
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
-        let rows = costs(of.history, of.condition, of.outset);
+        let rows = costs(of.history, of.condition, of.scenario);
         vec![of.lines(CostRow::TABLE, rows)]
     }
 }
@@ -109,8 +109,8 @@ tables! {
 }
 
 /// Estimates, with whether they count.
-fn costs(history: &History, condition: &Condition, outset: Outset) -> Vec<CostRow> {
-    let list = condition.list(outset, false);
+fn costs(history: &History, condition: &Condition, scenario: Scenario) -> Vec<CostRow> {
+    let list = condition.list(scenario, false);
     let counting = condition.costs(history, &list).rows;
     let counts = |s: &Stamped<Cost>| {
         counting

@@ -7,7 +7,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::Record;
-use crate::boat::fold::Step;
+use crate::boat::fold::ProfileStep;
 use crate::boat::{Boat, Hours};
 use crate::defects::admit::{Fault, hours_fault};
 use crate::defects::condition::Condition;
@@ -65,7 +65,7 @@ pub trait Event: Serialize + DeserializeOwned {
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied;
 
     /// What it does to the profile, which all records that do something to it say together.
-    fn profile_step(&self) -> Option<Step<'_>> {
+    fn profile_step(&self) -> Option<ProfileStep<'_>> {
         None
     }
 

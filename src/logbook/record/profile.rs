@@ -1,7 +1,7 @@
 //! The profile is set, or a machine leaves. What holds of it is asked of all these records together.
 
 use super::event::{Event, Grounds, Time, in_no_table, naming_nothing, on_no_item};
-use crate::boat::fold::Step;
+use crate::boat::fold::ProfileStep;
 use crate::boat::{ProfileSet, Retired};
 use crate::defects::aboard::OpenStop;
 use crate::defects::admit::Fault;
@@ -35,8 +35,8 @@ impl Event for ProfileSet {
         Applied::Done
     }
 
-    fn profile_step(&self) -> Option<Step<'_>> {
-        Some(Step::Set(self))
+    fn profile_step(&self) -> Option<ProfileStep<'_>> {
+        Some(ProfileStep::Set(self))
     }
 
     fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
@@ -117,8 +117,8 @@ impl Event for Retired {
         Applied::Done
     }
 
-    fn profile_step(&self) -> Option<Step<'_>> {
-        Some(Step::Retired(self))
+    fn profile_step(&self) -> Option<ProfileStep<'_>> {
+        Some(ProfileStep::Retired(self))
     }
 
     in_no_table!();

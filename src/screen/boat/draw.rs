@@ -152,7 +152,7 @@ fn verdict_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Li
 fn defect_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
     let theme = view.setup.theme;
     let rows = &screen.list.rows;
-    let exposure = screen.list.outset.exposure;
+    let exposure = screen.list.scenario.exposure;
     let head = format!(
         "Fix first, over {:.0} h and {:.0} d: {} open, {} items not yet looked at",
         exposure.hours,

@@ -9,7 +9,7 @@ use crate::assess::words::Verdict;
 use crate::checklist::Closing;
 use crate::defects::condition::Condition;
 use crate::defects::judged::verdict;
-use crate::defects::list::{DefectList, Outset};
+use crate::defects::list::{DefectList, Scenario};
 use crate::defects::next_look::NextLook;
 use crate::keys::Action;
 use crate::logbook::book::Book;
@@ -65,7 +65,7 @@ impl BoatScreen {
         };
         let id = boat.machines.get(machine).map_or("", |m| &m.id).to_owned();
         let (exposure, waters) = condition.usual_plan();
-        let mut list = condition.list(Outset { exposure, waters }, false);
+        let mut list = condition.list(Scenario { exposure, waters }, false);
         let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == id);
         list.rows.retain(|r| here(&r.machine));
         list.unseen.retain(|u| here(&u.machine));

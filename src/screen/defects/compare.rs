@@ -2,7 +2,7 @@
 
 use crate::assess::words::Risk;
 use crate::defects::compare::{Compared, Place, Shift, changed};
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::screen::defects::{DefectsScreen, Pick};
 use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
@@ -13,9 +13,11 @@ const NO_BREAK: &str = "\u{a0}";
 
 impl DefectsScreen {
     /// The plans the list can be held against: all but the one it is ranked over.
-    fn other_plans(&self) -> Vec<(String, Outset)> {
+    fn other_plans(&self) -> Vec<(String, Scenario)> {
         let mut plans = self.all_plans();
-        plans.retain(|(name, outset)| Some(name) != self.plan.as_ref() && *outset != self.outset);
+        plans.retain(|(name, scenario)| {
+            Some(name) != self.plan.as_ref() && *scenario != self.scenario
+        });
         plans
     }
 
@@ -35,15 +37,15 @@ impl DefectsScreen {
 
     /// Shows what changes under the plan picked.
     pub fn compare_picked(&self, at: usize, cx: &mut Cx<'_, Self>) {
-        let Some((name, outset)) = self.other_plans().into_iter().nth(at) else {
+        let Some((name, scenario)) = self.other_plans().into_iter().nth(at) else {
             return;
         };
-        let mut rows = self.condition.compare(self.outset, outset);
+        let mut rows = self.condition.compare(self.scenario, scenario);
         let all = rows.len();
         rows.retain(|row| row.shift() != Shift::Stays);
         let rises = rows.iter().filter(|r| r.shift() == Shift::Rises).count();
         let mut lines = vec![
-            format!("from {} to {}", words(self.outset), words(outset)),
+            format!("from {} to {}", words(self.scenario), words(scenario)),
             format!(
                 "{rises} of {all} rows rise, {} fall, {} stay",
                 rows.len() - rises,
@@ -86,10 +88,10 @@ fn line(row: &Compared, first: Option<&str>) -> String {
     )
 }
 
-fn words(outset: Outset) -> String {
-    let e = outset.exposure;
+fn words(scenario: Scenario) -> String {
+    let e = scenario.exposure;
     format!(
         "{:.0} h and {:.0} d in {} waters",
-        e.hours, e.days, outset.waters
+        e.hours, e.days, scenario.waters
     )
 }

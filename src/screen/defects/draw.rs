@@ -9,7 +9,7 @@ use crate::checklist::PhaseState;
 use crate::defects::State;
 use crate::defects::Subject;
 use crate::defects::doubt::Doubt;
-use crate::defects::list::Outset;
+use crate::defects::list::Scenario;
 use crate::defects::list::{Row, percent};
 use crate::keys::Context;
 use crate::logbook::book::Book;
@@ -31,7 +31,7 @@ impl Shown for DefectsScreen {
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let theme = view.setup.theme;
         let columns = usize::from(area.width);
-        let e = self.outset.exposure;
+        let e = self.scenario.exposure;
         let plan = self
             .plan
             .as_ref()
@@ -39,7 +39,7 @@ impl Shown for DefectsScreen {
             .unwrap_or_default();
         let head = format!(
             "over {:.0} h and {:.0} d in {} waters{plan}",
-            e.hours, e.days, self.outset.waters
+            e.hours, e.days, self.scenario.waters
         );
         let filter = self.filter.words();
         let shown = if filter.is_empty() {
@@ -77,9 +77,9 @@ impl Shown for DefectsScreen {
     fn renew(&mut self, book: &Book) -> bool {
         let now = DefectsScreen::new(book);
         (self.condition, self.plans) = (now.condition, now.plans);
-        let plan = |(name, _): &&(String, Outset)| Some(name) == self.plan.as_ref();
-        if let Some((_, outset)) = self.all_plans().iter().find(plan) {
-            self.outset = *outset;
+        let plan = |(name, _): &&(String, Scenario)| Some(name) == self.plan.as_ref();
+        if let Some((_, scenario)) = self.all_plans().iter().find(plan) {
+            self.scenario = *scenario;
         }
         self.rank();
         true

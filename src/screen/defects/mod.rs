@@ -11,7 +11,7 @@ use crate::defects::Until;
 use crate::defects::acts::{Deferral, Override, Repair, Withdrawal};
 use crate::defects::condition::Condition;
 use crate::defects::life::Subject;
-use crate::defects::list::{DefectList, Outset, Row};
+use crate::defects::list::{DefectList, Row, Scenario};
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS, Record};
@@ -24,11 +24,11 @@ pub struct DefectsScreen {
     /// The boat now.
     pub condition: Condition,
     /// What the list is ranked over.
-    pub outset: Outset,
+    pub scenario: Scenario,
     /// Name of the plan it comes from, while it does.
     pub plan: Option<String>,
     /// Named plans, by name.
-    plans: Vec<(String, Outset)>,
+    plans: Vec<(String, Scenario)>,
     /// Everything, ranked.
     pub list: DefectList,
     /// Positions in the list of the rows shown.
@@ -83,7 +83,7 @@ impl DefectsScreen {
     pub fn new(book: &Book) -> DefectsScreen {
         let condition = book.condition();
         let (exposure, waters) = condition.usual_plan();
-        let outset = Outset { exposure, waters };
+        let scenario = Scenario { exposure, waters };
         let rate = condition.rate(None).per_day;
         let plans = book.history().plans.values().map(|p| {
             let exposure = match (p.hours, p.days) {
@@ -93,7 +93,7 @@ impl DefectsScreen {
             };
             (
                 p.name.clone(),
-                Outset {
+                Scenario {
                     exposure,
                     waters: p.waters.unwrap_or(waters),
                 },
@@ -102,12 +102,12 @@ impl DefectsScreen {
         let mut screen = DefectsScreen {
             plans: plans.collect(),
             list: DefectList {
-                outset,
+                scenario,
                 rows: Vec::new(),
                 unseen: Vec::new(),
             },
             condition,
-            outset,
+            scenario,
             plan: Some("usual".into()),
             shown: Vec::new(),
             all: false,
@@ -122,7 +122,7 @@ impl DefectsScreen {
     /// Ranks anew; the row under the arrow stays under it.
     pub fn rank(&mut self) {
         let here = self.row().map(|r| (r.item.clone(), r.machine.clone()));
-        self.list = self.condition.list(self.outset, self.all);
+        self.list = self.condition.list(self.scenario, self.all);
         self.show();
         if let Some((item, machine)) = here {
             let place = self.shown.iter().position(|i| {
@@ -155,8 +155,8 @@ impl DefectsScreen {
     }
 
     fn weigh(&mut self, change: impl FnOnce(&mut Exposure)) {
-        change(&mut self.outset.exposure);
-        let exposure = &mut self.outset.exposure;
+        change(&mut self.scenario.exposure);
+        let exposure = &mut self.scenario.exposure;
         exposure.hours = exposure.hours.clamp(0.0, LONGEST_HOURS);
         exposure.days = exposure.days.clamp(0.0, LONGEST_DAYS);
         self.plan = None;
@@ -164,14 +164,14 @@ impl DefectsScreen {
     }
 
     /// Every plan by name: the usual one, the day ahead, the boat's own.
-    pub(crate) fn all_plans(&self) -> Vec<(String, Outset)> {
+    pub(crate) fn all_plans(&self) -> Vec<(String, Scenario)> {
         let (exposure, waters) = self.condition.usual_plan();
-        let day = Outset {
+        let day = Scenario {
             exposure: self.condition.day_ahead(),
             waters,
         };
         let mut all = vec![
-            ("usual".to_owned(), Outset { exposure, waters }),
+            ("usual".to_owned(), Scenario { exposure, waters }),
             ("day ahead".to_owned(), day),
         ];
         all.extend(self.plans.iter().cloned());
@@ -181,8 +181,8 @@ impl DefectsScreen {
     fn next_plan(&mut self) {
         let mut all = self.all_plans();
         let at = all.iter().position(|(n, _)| Some(n) == self.plan.as_ref());
-        let (name, outset) = all.swap_remove(at.map_or(0, |i| (i + 1) % all.len()));
-        self.outset = outset;
+        let (name, scenario) = all.swap_remove(at.map_or(0, |i| (i + 1) % all.len()));
+        self.scenario = scenario;
         self.plan = Some(name);
         self.rank();
     }
@@ -248,9 +248,9 @@ impl Screen for DefectsScreen {
             Action::Waters => {
                 let at = Waters::ALL
                     .iter()
-                    .position(|w| *w == self.outset.waters)
+                    .position(|w| *w == self.scenario.waters)
                     .unwrap_or(0);
-                self.outset.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
+                self.scenario.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
                 self.plan = None;
                 self.rank();
             }
@@ -390,7 +390,7 @@ impl DefectsScreen {
         let Some(row) = self.row() else { return };
         let explained = self
             .subject()
-            .and_then(|s| self.condition.explain(&s, self.outset));
+            .and_then(|s| self.condition.explain(&s, self.scenario));
         let Some(explained) = explained else { return };
         let mut lines = vec![row.why.clone(), String::new()];
         lines.extend(explained.steps);

@@ -9,7 +9,7 @@ use crate::defects::condition::Condition;
 use crate::defects::history::History;
 use crate::defects::series::Taken;
 use crate::defects::trend_answer::{CrossingRow, Over, TrendAnswer, When};
-use crate::defects::trends::Asked;
+use crate::defects::trends::TrendQuery;
 use crate::paint::scale::decimals_of;
 use crate::screen::readings::Track;
 
@@ -32,9 +32,9 @@ impl Reckoned {
     /// None where the item cannot be asked about.
     pub fn of(condition: &Condition, history: &History, track: &Track) -> Option<Reckoned> {
         let series = &track.series;
-        let asked = Asked {
+        let asked = TrendQuery {
             state: series.state,
-            ..Asked::default()
+            ..TrendQuery::default()
         };
         let answer = condition.trend(history, &series.subject, asked).ok()?;
         let first = series.current().next().or(series.points.first())?;

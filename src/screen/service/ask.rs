@@ -10,7 +10,7 @@ use crate::logbook::book::Book;
 use crate::screen::layers::Layer;
 use crate::screen::service::page::{capacity, title};
 use crate::screen::service::{Line, Pick, ServiceScreen};
-use crate::service::standing::{Bound, standing};
+use crate::service::status::{Bound, standing};
 use crate::text::safe_line;
 
 /// What a question asks, in a word or two.

@@ -17,7 +17,7 @@ use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::calendar::first_of;
 use crate::service::label::label;
-use crate::service::standing::standing;
+use crate::service::status::standing;
 use crate::service::{DueRow, Group, What, due, when_asked};
 
 /// The service screen.

@@ -3,7 +3,7 @@
 use crate::checklist::{Capacity, Every, Task};
 use crate::defects::condition::Condition;
 use crate::defects::{History, Subject};
-use crate::service::standing::standing;
+use crate::service::status::standing;
 use crate::service::{DueRow, What};
 
 /// The lines of a task on a machine: what to have at hand, then each step with its caution before

@@ -12,7 +12,7 @@ use ratatui::layout::Rect;
 use crate::boat::{Boat, Hours, Waters};
 use crate::keys::key::Key;
 use crate::keys::{Action, Context};
-use crate::logbook::Severity;
+use crate::logbook::Gravity;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, line};
 use crate::screen::front::{Base, Open};
@@ -278,7 +278,7 @@ pub fn tell_problems(shared: &mut Shared, book: &Book) {
     let damage = book
         .problems()
         .iter()
-        .filter(|p| p.severity() == Severity::Damage)
+        .filter(|p| p.gravity() == Gravity::Damage)
         .count();
     let notices = book.problems().len() - damage;
     let rescued = book.rescued();

@@ -2,18 +2,18 @@
 
 use std::collections::HashSet;
 
-use super::super::standing::moment;
+use super::super::status::moment;
 use super::{DueRow, What};
 use crate::assess::due::Due;
 use crate::boat::Hours;
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
-use crate::defects::list::{Outset, Wait};
+use crate::defects::list::{Scenario, Wait};
 
 /// The next look at each row of the defect list, and at what the daily walk does not ask by itself.
 pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(Outset { exposure, waters }, false);
+    let list = condition.list(Scenario { exposure, waters }, false);
     let mut told = HashSet::new();
     let mut rows = Vec::new();
     for row in list.rows {

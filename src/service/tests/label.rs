@@ -1,6 +1,6 @@
 use super::*;
 use crate::service::label::label;
-use crate::service::standing::standing;
+use crate::service::status::standing;
 
 fn told(story: &Story, day: &str, task: &str) -> Option<crate::service::label::Label> {
     let (condition, history) = story.condition(day);

@@ -36,7 +36,7 @@ pub enum Bound<'a> {
 
 /// One task on one machine, or on the boat.
 #[derive(Clone, Debug)]
-pub struct TaskStanding<'a> {
+pub struct TaskStatus<'a> {
     /// The task as the library has it today.
     pub task: &'a Task,
     /// The machine; none for what the boat has once.
@@ -54,7 +54,7 @@ pub struct TaskStanding<'a> {
 }
 
 /// Every task of the boat: each machine's own, then the boat's, in the order of the tasks.
-pub fn standings<'a>(condition: &'a Condition, history: &'a History) -> Vec<TaskStanding<'a>> {
+pub fn standings<'a>(condition: &'a Condition, history: &'a History) -> Vec<TaskStatus<'a>> {
     let machines = condition.boat.machines.iter().map(|m| Some(m.id.as_str()));
     let mut all = Vec::new();
     for machine in machines.chain([None]) {
@@ -74,7 +74,7 @@ pub fn standing<'a>(
     history: &'a History,
     task: &'a Task,
     machine: Option<&'a str>,
-) -> TaskStanding<'a> {
+) -> TaskStatus<'a> {
     let mut done = history.services.iter().rev().filter(|s| {
         let same = s.rec.task == task.id && s.rec.machine.as_deref() == machine;
         same && s.at <= condition.now
@@ -99,7 +99,7 @@ pub fn standing<'a>(
         let (now, _) = moment(condition, machine, condition.now, None);
         Due::after(from, interval, now, condition.pace(machine))
     });
-    TaskStanding {
+    TaskStatus {
         task,
         machine,
         interval,
@@ -194,7 +194,7 @@ fn counted(every: Every) -> Interval {
     }
 }
 
-impl TaskStanding<'_> {
+impl TaskStatus<'_> {
     /// How often, in words: `every 100 h or 6 months`; `when its item asks for it` without a bound.
     pub fn every(&self) -> String {
         let hours = self.interval.hours.map(|h| format!("{} h", h.get()));
