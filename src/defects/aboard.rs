@@ -170,7 +170,7 @@ impl<'a> Probe<'a> {
         // What the boat has once is hers, whoever's walk saw it.
         subject.machine.as_ref()?;
         let (life, _) = self.condition.tell(&subject, looks, self.history);
-        let look = life.standing.look.as_ref()?;
+        let look = life.status.look.as_ref()?;
         let profiles = &self.history.profiles;
         let farthest = profiles.farthest(look.at, self.condition.now);
         let waters = farthest.max(Some(self.condition.boat.waters))?;
@@ -260,7 +260,7 @@ impl Condition {
         Some(OpenStop {
             subject: subject.clone(),
             rule: self.stop_rule(subject, self.item(subject)?, life, waters)?,
-            look: life.standing.look.as_ref()?.id.clone(),
+            look: life.status.look.as_ref()?.id.clone(),
         })
     }
 
@@ -273,7 +273,7 @@ impl Condition {
             return Vec::new();
         }
         let stops = self.lives.iter().filter_map(|(subject, life)| {
-            let look = life.standing.look.as_ref()?;
+            let look = life.status.look.as_ref()?;
             let farthest = history.profiles.farthest(look.at, self.now);
             let waters = farthest.filter(|waters| *waters > own)?;
             let stop = self.open_stop(subject, life, waters)?;

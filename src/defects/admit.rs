@@ -120,7 +120,7 @@ impl Condition {
         let unit = item.reading.as_ref()?.unit;
         let life = self.life(&item.id, machine)?;
         let same = life
-            .standing
+            .status
             .readings
             .iter()
             .filter(|r| r.grade == Grade::Sound && r.phase.as_deref() == phase);
@@ -132,7 +132,7 @@ impl Condition {
     /// True where a better grade has to say why: the item moves down a ladder of its own, stood
     /// lower at the last look, and no repair was recorded since.
     pub fn asks_why_better(&self, item: &Item, life: &Life, grade: Grade) -> bool {
-        let standing = &life.standing;
+        let standing = &life.status;
         item.kind.wears()
             && !standing.unconfirmed
             && standing.grade.is_some_and(|before| grade < before)
@@ -211,7 +211,7 @@ impl Condition {
             return faults;
         };
         if self.asks_why_better(item, life, grade) && look.better.is_none() {
-            let before = life.standing.grade.unwrap_or(Grade::Sound);
+            let before = life.status.grade.unwrap_or(Grade::Sound);
             fault(
                 "better",
                 format!(

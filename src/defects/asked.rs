@@ -50,7 +50,7 @@ impl Condition {
         events: &[(When, Event<'_>)],
         history: &History,
     ) {
-        life.standing.raised = None;
+        life.status.raised = None;
         let found = self.found(subject, life, events, history);
         match found {
             Some(rest) => self.rests.insert(subject.clone(), rest),
@@ -66,7 +66,7 @@ impl Condition {
         events: &[(When, Event<'_>)],
         history: &History,
     ) -> Option<Rest> {
-        life.standing.grade?;
+        life.status.grade?;
         let walk = walk_behind(life, events, history)?;
         let (checklist, asked) = (walk.checklist.as_str(), walk.asked.as_deref());
         let lost = |why: String| {
@@ -89,7 +89,7 @@ impl Condition {
             Ok(item) => item,
             Err(why) => return lost(why),
         };
-        life.standing.raised = self.raised(subject, life, (item, now), walk);
+        life.status.raised = self.raised(subject, life, (item, now), walk);
         let differs = differences(item, now, self.boat.waters);
         let item = stricter(item, now);
         Some(Rest::Stricter(Box::new(Stricter {
@@ -109,7 +109,7 @@ impl Condition {
         (then, now): (&Item, &Item),
         walk: &Walk,
     ) -> Option<Grade> {
-        let standing = &life.standing;
+        let standing = &life.status;
         let timed = standing.look.as_ref()?;
         let stands = standing.since == Some(timed.at)
             && standing.trail.last().map(|step| step.grade) == standing.grade;
@@ -131,7 +131,7 @@ impl Condition {
     /// True where the text behind a standing is lost, by which it may have been worse.
     pub(super) fn may_be_worse(&self, subject: &Subject, life: &Life) -> bool {
         let lost = matches!(self.rests.get(subject), Some(Rest::Lost { .. }));
-        lost && !life.standing.removed && life.standing.grade > Some(Grade::Sound)
+        lost && !life.status.removed && life.status.grade > Some(Grade::Sound)
     }
 
     /// What the texts of the record leave open: items that no text here describes, and texts that
@@ -180,7 +180,7 @@ impl Condition {
             let Some(Rest::Stricter(rest)) = self.rests.get(subject) else {
                 continue;
             };
-            if rest.differs.is_empty() || life.standing.removed {
+            if rest.differs.is_empty() || life.status.removed {
                 continue;
             }
             let on = subject.machine.as_ref();
@@ -202,7 +202,7 @@ fn walk_behind<'a>(
     events: &[(When, Event<'a>)],
     history: &'a History,
 ) -> Option<&'a Walk> {
-    let look = life.standing.look.as_ref()?;
+    let look = life.status.look.as_ref()?;
     let walk = events.iter().rev().find_map(|(_, event)| match event {
         Event::Look(walk, timed) if timed.id == look.id => Some(*walk),
         _ => None,

@@ -350,7 +350,7 @@ impl Condition {
 
     /// What the method knows of an item.
     pub fn known(&self, subject: &Subject, item: &Item, life: &Life) -> Known {
-        let standing = &life.standing;
+        let standing = &life.status;
         let last = standing
             .judged()
             .zip(standing.since)
@@ -372,7 +372,7 @@ impl Condition {
         item: &Item,
         life: &Life,
     ) -> Option<DateTime<FixedOffset>> {
-        let (bound, fitted) = item.life.as_ref().zip(life.standing.fitted)?;
+        let (bound, fitted) = item.life.as_ref().zip(life.status.fitted)?;
         let by_months = bound
             .months
             .and_then(|months| fitted.checked_add_months(chrono::Months::new(months)))
@@ -405,7 +405,7 @@ impl Condition {
 
     /// The grade that counts: past its life an item counts as worn at best.
     pub fn counted_grade(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Grade> {
-        let grade = life.standing.judged()?;
+        let grade = life.status.judged()?;
         let over = self.past_life(subject, item, life).is_some();
         Some(if over { grade.max(Grade::Worn) } else { grade })
     }

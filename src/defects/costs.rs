@@ -138,7 +138,7 @@ impl Condition {
         subject: &Subject,
         life: &Life,
     ) -> Option<impl Fn(DateTime<FixedOffset>) -> bool + use<>> {
-        let item = self.item(subject).filter(|_| !life.standing.removed)?;
+        let item = self.item(subject).filter(|_| !life.status.removed)?;
         let found = match life.current() {
             Some(defect) if self.state(subject, defect) == State::Repaired => return None,
             Some(defect) => Some(defect.opened),
@@ -150,7 +150,7 @@ impl Condition {
                 (stops || old).then(|| DateTime::<Utc>::MIN_UTC.fixed_offset())
             }
         };
-        let repairs = life.standing.trail.iter().filter(|step| step.repair);
+        let repairs = life.status.trail.iter().filter(|step| step.repair);
         let repaired = repairs.map(|step| step.at).max();
         // At one instant an estimate comes before the repair it led to.
         found.map(|found| move |at| at >= found && repaired.is_none_or(|repaired| at > repaired))

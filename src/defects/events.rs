@@ -84,8 +84,8 @@ impl<'a> Fold<'a> {
                     return;
                 }
                 // What is looked at is there, whatever was said of its removal.
-                life.standing.removed = false;
-                let grade = match life.standing.grade {
+                life.status.removed = false;
+                let grade = match life.status.grade {
                     Some(known) if !timed.verified => grade.max(known),
                     _ => grade,
                 };
@@ -96,26 +96,26 @@ impl<'a> Fold<'a> {
                 if better.is_some() {
                     self.levels = Levels::default();
                 }
-                let restart = self.topped_up || life.standing.unconfirmed || better.is_some();
+                let restart = self.topped_up || life.status.unconfirmed || better.is_some();
                 self.topped_up = timed.look.added.is_some();
                 if let Some(measure) = timed.look.reading {
                     let phase = timed.look.phase.clone();
                     let walk = history.walks.get(walk);
                     let state = walk.zip(phase.as_deref()).and_then(|(w, p)| state_in(w, p));
                     self.levels.read(state, measure);
-                    life.standing.readings.push(ReadingTaken {
+                    life.status.readings.push(ReadingTaken {
                         at,
                         phase,
                         measure,
                         grade,
                     });
                 }
-                life.standing.rise = self.levels.rise();
+                life.status.rise = self.levels.rise();
                 if self.topped_up {
                     self.levels = Levels::default();
                 }
                 // Within one walk the worst look since the last restart counts.
-                let worst = life.standing.grade.filter(|_| self.last_walk == Some(walk));
+                let worst = life.status.grade.filter(|_| self.last_walk == Some(walk));
                 self.last_walk = Some(walk);
                 let counts = restart || worst.is_none_or(|worst| grade >= worst);
                 life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
@@ -131,7 +131,7 @@ impl<'a> Fold<'a> {
             Event::Withdrawal(why) => life.close(why),
             Event::Removed => {
                 life.close("taken out of the boat");
-                life.standing.removed = true;
+                life.status.removed = true;
             }
             Event::Deferral(deferral) => {
                 if let Some(open) = life.open() {
@@ -140,35 +140,35 @@ impl<'a> Fold<'a> {
             }
             Event::Override(o) => {
                 let lifts = o.severity.is_none() && o.level.is_none();
-                life.standing.overridden = (!lifts).then(|| (*o).clone());
+                life.status.overridden = (!lifts).then(|| (*o).clone());
             }
             Event::Done(Done::Fitted) => {
-                life.standing.removed = false;
-                life.standing.fitted = Some(at);
+                life.status.removed = false;
+                life.status.fitted = Some(at);
             }
             Event::Done(Done::Renewed) => {
                 self.levels = Levels::default();
                 life.repair(at);
-                life.standing.removed = false;
-                life.standing.fitted = Some(at);
+                life.status.removed = false;
+                life.status.fitted = Some(at);
             }
             // A finding stays until somebody looks: fresh oil mends no leak.
             Event::Done(Done::Restarted) => {
                 self.levels = Levels::default();
-                life.standing.readings.clear();
+                life.status.readings.clear();
             }
         }
     }
 
     /// Names the look behind the standing.
     pub(super) fn settle(&self, life: &mut Life) {
-        life.standing.look = self.counted.cloned();
+        life.status.look = self.counted.cloned();
     }
 }
 
 /// True where a look makes an item stand worse than it does.
 fn worsens(life: &Life, grade: Grade, timed: &TimedLook) -> bool {
-    let standing = &life.standing;
+    let standing = &life.status;
     standing.grade.is_none_or(|known| grade > known)
         || timed.look.leak.filter(|l| *l != Leak::None) > standing.leak
 }

@@ -74,7 +74,7 @@ impl Condition {
         let known = course.known;
         let outlook = known.outlook(scenario.exposure);
         let appraisal = course.consequences.appraise(outlook.chance);
-        let since = life.standing.since;
+        let since = life.status.since;
         let elapsed = since.map(|since| self.elapsed(subject, since));
         let dwell = match known.decay {
             Decay::Chain(dwell) => Some(dwell),
@@ -116,7 +116,7 @@ impl Condition {
             machine: subject.machine.clone(),
             kind: item.kind,
             grade: self.counted_grade(subject, item, life),
-            last_look: life.standing.look.as_ref().map(|t| t.at),
+            last_look: life.status.look.as_ref().map(|t| t.at),
             elapsed: elapsed.map(|e| e.stretch()),
             exposure,
             dwell_means: dwell.as_ref().map(|d| *d.means()),

@@ -143,7 +143,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         let here = subject.machine.as_deref().is_none_or(|m| m == machine);
         let Some(item) = condition
             .item(subject)
-            .filter(|_| here && !life.standing.removed)
+            .filter(|_| here && !life.status.removed)
         else {
             continue;
         };
@@ -154,7 +154,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         let concern = life.current();
         let stop = condition.stop_rule(subject, item, life, waters);
         let watch = condition.watch(subject, item, life);
-        let unconfirmed = life.standing.unconfirmed;
+        let unconfirmed = life.status.unconfirmed;
         let quiet = concern.is_none() && stop.is_none() && watch.is_none() && !unconfirmed;
         if quiet && grade == Grade::Sound {
             continue;
@@ -188,7 +188,7 @@ pub(super) fn seen_later(
     from: DateTime<FixedOffset>,
 ) -> bool {
     let life = condition.life(item, &walk.machine);
-    let looks = life.map_or(&[][..], |l| &l.standing.trail);
+    let looks = life.map_or(&[][..], |l| &l.status.trail);
     let later = |at: DateTime<FixedOffset>| walk.finished.is_some_and(|f| at > f && at >= from);
     looks.iter().any(|s| !s.repair && later(s.at))
 }

@@ -39,7 +39,7 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
     asked.extend(walk.looks.iter().map(|t| t.look.item.as_str()));
     for (subject, life) in &condition.lives {
         let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
-        let standing = &life.standing;
+        let standing = &life.status;
         let known = standing.grade.filter(|_| here && !standing.removed);
         let Some((item, grade)) = condition.item(subject).zip(known) else {
             continue;
@@ -123,7 +123,7 @@ fn joints_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String>
     };
     let fitted = |item: &&String| {
         let life = condition.life(item, &walk.machine);
-        life.is_some_and(|l| !l.standing.removed)
+        life.is_some_and(|l| !l.status.removed)
     };
     let disturbed = walk.disturbed.iter().filter(fitted);
     disturbed.filter(|i| !through(i)).cloned().collect()
@@ -334,7 +334,7 @@ impl Condition {
         let joints = walk.disturbed.iter().filter(|i| !is_open(i, false));
         for item in joints.filter_map(|i| catalogue.item(i)) {
             let known = self.life(&item.id, &walk.machine);
-            let leaks = item.fluid.is_some() && known.is_some_and(|l| !l.standing.removed);
+            let leaks = item.fluid.is_some() && known.is_some_and(|l| !l.status.removed);
             if let Some(due) = Hours::new((hours * 10.0).round() / 10.0)
                 .ok()
                 .filter(|_| leaks)

@@ -126,7 +126,7 @@ pub struct ReadingTaken {
 #[derive(Clone, Debug, Default)]
 pub struct Life {
     /// What is known now.
-    pub standing: ItemStatus,
+    pub status: ItemStatus,
     /// Oldest first; only the last can be open.
     pub defects: Vec<Defect>,
 }
@@ -170,8 +170,8 @@ impl Life {
 
     /// Notes a graded look, whether it changes the rung or not.
     pub(super) fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade) {
-        self.standing.looks += 1;
-        self.standing.trail.push(RungChange {
+        self.status.looks += 1;
+        self.status.trail.push(RungChange {
             at,
             grade,
             repair: false,
@@ -189,10 +189,10 @@ impl Life {
         timed: &TimedLook,
         usage: &Usage,
     ) {
-        let before = self.standing.grade.replace(grade);
-        self.standing.since = Some(at);
-        self.standing.leak = timed.look.leak.filter(|l| *l != Leak::None);
-        self.standing.unconfirmed = false;
+        let before = self.status.grade.replace(grade);
+        self.status.since = Some(at);
+        self.status.leak = timed.look.leak.filter(|l| *l != Leak::None);
+        self.status.unconfirmed = false;
         let finding = timed.look.is_finding();
         let Some(defect) = self.defects.last_mut() else {
             self.defects.extend(finding.then(|| Defect::new(at)));
@@ -231,22 +231,22 @@ impl Life {
     }
 
     pub(super) fn repair(&mut self, at: DateTime<FixedOffset>) {
-        let amiss = self.standing.rise.is_some() || self.standing.leak.is_some();
+        let amiss = self.status.rise.is_some() || self.status.leak.is_some();
         let open = self.open().map(|defect| {
             defect.state = State::Repaired;
             defect.repaired_at = Some(at);
         });
-        self.standing.grade = Some(Grade::Sound);
-        self.standing.since = Some(at);
-        self.standing.rise = None;
-        self.standing.leak = None;
-        self.standing.readings.clear();
-        self.standing.trail.push(RungChange {
+        self.status.grade = Some(Grade::Sound);
+        self.status.since = Some(at);
+        self.status.rise = None;
+        self.status.leak = None;
+        self.status.readings.clear();
+        self.status.trail.push(RungChange {
             at,
             grade: Grade::Sound,
             repair: true,
         });
-        self.standing.unconfirmed |= open.is_some() || amiss;
+        self.status.unconfirmed |= open.is_some() || amiss;
     }
 
     pub(super) fn close(&mut self, why: &str) {
@@ -257,9 +257,9 @@ impl Life {
         {
             defect.state = State::Withdrawn;
             defect.withdrawn_why = Some(why.to_owned());
-            self.standing.grade = Some(Grade::Sound);
-            self.standing.leak = None;
-            self.standing.unconfirmed = false;
+            self.status.grade = Some(Grade::Sound);
+            self.status.leak = None;
+            self.status.unconfirmed = false;
         }
     }
 }

@@ -236,7 +236,7 @@ impl Condition {
     }
 
     fn unseen(&self, subject: &Subject, life: &Life, scenario: Scenario) -> Option<Unseen> {
-        if life.standing.grade.is_some() || life.standing.removed {
+        if life.status.grade.is_some() || life.status.removed {
             return None;
         }
         let item = self.item(subject)?;
@@ -265,7 +265,7 @@ impl Condition {
         life: &Life,
         waters: Waters,
     ) -> Consequences<'a> {
-        let set = life.standing.overridden.as_ref();
+        let set = life.status.overridden.as_ref();
         let set = set
             .and_then(|o| Set::new(o.severity, o.level).ok())
             .unwrap_or(Set::NONE);
@@ -273,7 +273,7 @@ impl Condition {
             effects: self.effects(subject, item),
             waters,
             set,
-            removed: life.standing.removed,
+            removed: life.status.removed,
         }
     }
 
@@ -320,7 +320,7 @@ impl Condition {
             return None;
         }
         let state = state.unwrap_or(State::Open);
-        let since = life.standing.since?;
+        let since = life.status.since?;
         let elapsed = self.elapsed(subject, since);
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
         let outlook = course.known.outlook(scenario.exposure);
@@ -348,7 +348,7 @@ impl Condition {
             station: item.station.clone(),
             kind: item.kind,
             grade,
-            last_look: life.standing.look.as_ref().map(|t| t.at),
+            last_look: life.status.look.as_ref().map(|t| t.at),
             elapsed: elapsed.stretch(),
             chance: outlook.chance,
             effect: deciding.effect,
@@ -358,7 +358,7 @@ impl Condition {
             code: rating.code(),
             risk: rating.risk,
             opened: defect.map(|d| d.opened).or(past_life).unwrap_or(since),
-            looks: defect.map_or(life.standing.looks, |d| d.looks),
+            looks: defect.map_or(life.status.looks, |d| d.looks),
             worse_since: defect.and_then(|d| d.worse_since),
             fix_within,
             look_again_within,
@@ -368,7 +368,7 @@ impl Condition {
             title: item.title.clone(),
             stop_rule: rule,
             estimated: elapsed.estimated,
-            unconfirmed: life.standing.unconfirmed,
+            unconfirmed: life.status.unconfirmed,
             past_life: past_life.is_some(),
             reopened: defect.map_or(0, |d| d.reopened),
             appraisal,
@@ -410,7 +410,7 @@ impl Condition {
         ageless: Option<WearSpan>,
     ) -> Option<DateTime<FixedOffset>> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
-        let since = life.standing.since?;
+        let since = life.status.since?;
         let moment = |span: &WearSpan| self.moment_of(subject, item, since, span);
         let end = moment(span)?;
         let aged = self.past_life(subject, item, life);

@@ -84,7 +84,7 @@ impl Condition {
             machine: subject.machine.clone(),
             station: item.station.clone(),
             grade: self.counted_grade(subject, item, life)?,
-            seen: life.standing.since?,
+            seen: life.status.since?,
             due: within.over,
             within,
             title: item.title.clone(),
@@ -99,7 +99,7 @@ impl Condition {
         life: &Life,
         waters: Waters,
     ) -> Option<(&'a Item, WearCourse<'a>)> {
-        let item = self.item(subject).filter(|_| !life.standing.removed)?;
+        let item = self.item(subject).filter(|_| !life.status.removed)?;
         let stopped = self.stop_rule(subject, item, life, waters).is_some();
         Some((item, self.course(subject, item, life, waters, stopped)))
     }
@@ -121,7 +121,7 @@ impl Condition {
                 let (item, course) = self.under_way(subject, life, waters)?;
                 let chained = matches!(course.known.decay, Decay::Chain(_));
                 let course = Some(course).filter(|_| chained)?;
-                let since = life.standing.since.filter(|_| course.look_is_due())?;
+                let since = life.status.since.filter(|_| course.look_is_due())?;
                 let severity = Severity::worst_of(self.effects(subject, item), waters);
                 let chance = course.known.outlook(self.day_ahead()).chance;
                 Some((severity, chance, subject.item.clone(), since))

@@ -43,7 +43,7 @@ impl Condition {
             item: recheck.rec.item.clone(),
             machine: recheck.rec.machine.clone(),
         };
-        let Some(standing) = self.lives.get(&subject).map(|life| &life.standing) else {
+        let Some(standing) = self.lives.get(&subject).map(|life| &life.status) else {
             return true;
         };
         let mut looks = standing.trail.iter().filter(|step| !step.repair);
@@ -96,16 +96,16 @@ impl Condition {
         }
         for (subject, life) in self.lives.iter().filter(|(s, _)| here(&s.machine)) {
             let (cause, why) = match life.current() {
-                _ if life.standing.unconfirmed => {
+                _ if life.status.unconfirmed => {
                     (Cause::Mended, "repaired, not yet looked at".to_owned())
                 }
                 Some(defect) => {
-                    let grade = life.standing.grade.unwrap_or(Grade::Sound);
+                    let grade = life.status.grade.unwrap_or(Grade::Sound);
                     let since = defect.opened.format("%-d %b");
                     (Cause::Open, format!("open defect, {grade} since {since}"))
                 }
                 None => {
-                    let item = self.item(subject).filter(|_| !life.standing.removed);
+                    let item = self.item(subject).filter(|_| !life.status.removed);
                     let over = item.and_then(|item| self.past_life(subject, item, life));
                     let Some(over) = over else { continue };
                     let since = over.format("%-d %b %Y");
@@ -127,10 +127,10 @@ impl Condition {
     pub fn left_out(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
         rows_left_out(checklist, |item| {
             // What the machine does not have is not missed.
-            let Some(life) = self.life(item, machine).filter(|l| !l.standing.removed) else {
+            let Some(life) = self.life(item, machine).filter(|l| !l.status.removed) else {
                 return Some(0);
             };
-            let last = life.standing.trail.iter().rev().find(|s| !s.repair)?;
+            let last = life.status.trail.iter().rev().find(|s| !s.repair)?;
             Some((self.now.date_naive() - last.at.date_naive()).num_days())
         })
     }
@@ -204,7 +204,7 @@ impl Condition {
         let place = |id: &str| self.place(id);
         let has = |id: &str| {
             let life = self.life(id, machine);
-            life.is_some_and(|life| !life.standing.removed)
+            life.is_some_and(|life| !life.status.removed)
         };
         let touched = Touched::of(&self.library.catalogue, disturbed);
         Plan::compose(checklist, left_out, joins, &touched, place, has)

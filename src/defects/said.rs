@@ -139,7 +139,7 @@ pub(super) fn behind(condition: &Condition, history: &History, subject: &Subject
     let Some(life) = condition.lives.get(subject) else {
         return Vec::new();
     };
-    let look = life.standing.look.as_ref();
+    let look = life.status.look.as_ref();
     let since = look.map(|look| look.when());
     macro_rules! acts {
         ($($list:ident),+) => {

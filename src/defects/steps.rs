@@ -131,7 +131,7 @@ impl Condition {
 
 impl Told<'_> {
     fn seen(&self) -> String {
-        let standing = &self.life.standing;
+        let standing = &self.life.status;
         let Some((grade, since)) = standing.grade.zip(standing.since) else {
             let shares = UNSEEN.map(|share| share.to_string());
             return format!(
@@ -199,7 +199,7 @@ impl Told<'_> {
                 appraisal.computed.risk
             ));
         }
-        if let Some(set) = &self.life.standing.overridden {
+        if let Some(set) = &self.life.status.overridden {
             steps.push(format!(
                 "set by hand to {} {}: {}",
                 appraisal.rating.code(),

@@ -22,7 +22,7 @@ impl Condition {
         life: &Life,
         waters: Waters,
     ) -> Option<String> {
-        let standing = &life.standing;
+        let standing = &life.status;
         if standing.unconfirmed || standing.removed {
             return None;
         }
@@ -81,7 +81,7 @@ pub(super) fn tells_by_rising(item: &Item, effects: &[Effect], waters: Waters) -
 /// How far a level between marks rose with nothing added, where rising is a sign at all: where
 /// standing above the high mark stops the engine (oil, which only water or fuel makes rise).
 fn risen(item: &Item, effects: &[Effect], life: &Life, waters: Waters) -> Option<f64> {
-    let rise = life.standing.rise;
+    let rise = life.status.rise;
     rise.filter(|_| tells_by_rising(item, effects, waters))
 }
 
@@ -96,8 +96,8 @@ mod tests {
     fn risen(item: &str, by: f64) -> (bool, bool) {
         let item = Catalogue::built_in().item(item).expect("in the catalogue");
         let mut life = Life::default();
-        life.standing.grade = Some(Grade::Sound);
-        life.standing.rise = Some(by);
+        life.status.grade = Some(Grade::Sound);
+        life.status.rise = Some(by);
         let library = std::sync::Arc::new(crate::checklist::Library::built_in().clone());
         let boat = serde_json::from_str(
             r#"{"type":"boat","name":"A","waters":"inshore","units":"metric","usual_hours_per_month":10,"machines":[]}"#,

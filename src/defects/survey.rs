@@ -71,7 +71,7 @@ pub fn unsafe_findings(
         let Some((item, life)) = known else { continue };
         let seen = walk.looks_at(id).rfind(|t| t.look.grade().is_some());
         let rule = condition.stop_rule(&subject, item, life, condition.boat.waters);
-        if let (Some(rule), Some(grade), Some(seen)) = (rule, life.standing.grade, seen) {
+        if let (Some(rule), Some(grade), Some(seen)) = (rule, life.status.grade, seen) {
             found.push(UnsafeFinding {
                 item: id.to_owned(),
                 grade,

@@ -183,14 +183,14 @@ pub fn of_now(source: &Source<'_>) -> Report {
     let mut not_seen = Vec::new();
     let mut looks = Vec::new();
     for (subject, life) in &condition.lives {
-        if life.standing.removed {
+        if life.status.removed {
             continue;
         }
         subjects += 1;
         if !asked.contains(&subject.item) {
             asked.push(subject.item.clone());
         }
-        match life.standing.grade {
+        match life.status.grade {
             Some(grade) => {
                 seen += 1;
                 let worst = grades.entry(&subject.item).or_insert(grade);
@@ -204,7 +204,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
             )),
         }
         looks.extend(
-            life.standing
+            life.status
                 .look
                 .as_ref()
                 .map(|t| scribe.look(t, subject.machine.as_deref())),
@@ -214,7 +214,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
         .lives
         .iter()
         .filter_map(|(subject, life)| {
-            scribe.reading(life.standing.look.as_ref()?, subject.machine.as_deref())
+            scribe.reading(life.status.look.as_ref()?, subject.machine.as_deref())
         })
         .collect();
     let (exposure, waters) = condition.usual_plan();
@@ -314,7 +314,7 @@ impl Scribe<'_> {
                     title: row.title.clone(),
                     station_title: self.station_title(&row.station),
                     observed: life
-                        .and_then(|l| l.standing.look.as_ref())
+                        .and_then(|l| l.status.look.as_ref())
                         .map(|t| self.look(t, None)),
                     cautions: self
                         .condition

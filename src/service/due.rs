@@ -260,7 +260,7 @@ fn life_rows<'a>(
 ) -> impl Iterator<Item = DueRow> + 'a {
     condition.lives.iter().filter_map(|(subject, life)| {
         let item = condition.item(subject)?;
-        let bound = item.life.as_ref().filter(|_| !life.standing.removed)?;
+        let bound = item.life.as_ref().filter(|_| !life.status.removed)?;
         let told = standings.iter().any(|s| {
             s.interval != Interval::default()
                 && s.machine == subject.machine.as_deref()
@@ -276,7 +276,7 @@ fn life_rows<'a>(
             months: bound.months,
         };
         let machine = subject.machine.as_deref();
-        let fitted = life.standing.fitted;
+        let fitted = life.status.fitted;
         let due = fitted.map(|at| {
             let (from, _) = moment(condition, machine, at, None);
             let (now, _) = moment(condition, machine, condition.now, None);

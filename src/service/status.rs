@@ -113,7 +113,7 @@ pub fn standing<'a>(
 /// True where a machine (or the boat) has an item that was not taken out.
 pub(super) fn has(condition: &Condition, item: &str, machine: Option<&str>) -> bool {
     let life = condition.life(item, machine.unwrap_or_default());
-    life.is_some_and(|life| !life.standing.removed)
+    life.is_some_and(|life| !life.status.removed)
 }
 
 /// Running hours in all at a time: as read, else between and beyond readings. True where no meter
@@ -143,7 +143,7 @@ fn fitted(
         .renews
         .iter()
         .filter_map(|item| condition.life(item, machine.unwrap_or_default()));
-    lives.filter_map(|life| life.standing.fitted).min()
+    lives.filter_map(|life| life.status.fitted).min()
 }
 
 fn interval<'a>(

@@ -111,10 +111,10 @@ pub fn answer(book: &Book, at_walk: bool) -> Answer {
             said.stops.insert(key.clone());
         }
         let grade = condition.counted_grade(subject, item, life);
-        if let Some(grade) = grade.filter(|_| !life.standing.removed) {
+        if let Some(grade) = grade.filter(|_| !life.status.removed) {
             said.grades.insert(key.clone(), grade);
         }
-        let defect = life.current().filter(|_| !life.standing.removed);
+        let defect = life.current().filter(|_| !life.status.removed);
         if let Some(care) = defect.and_then(|d| care(condition.state(subject, d))) {
             said.standing.insert(key, care);
         }

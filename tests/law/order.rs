@@ -58,7 +58,7 @@ fn standing(made: &[Made]) -> Option<Grade> {
     let condition = Condition::of(&BOAT, Arc::clone(&library()), &history, now);
     condition
         .life(BELT, "main")
-        .and_then(|life| life.standing.judged())
+        .and_then(|life| life.status.judged())
 }
 
 proptest! {

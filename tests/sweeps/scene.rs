@@ -10,7 +10,7 @@ use std::sync::Arc;
 use chrono::DateTime;
 use handlamp::checklist::Library;
 use handlamp::logbook::book::Book;
-use handlamp::logbook::{FixedClock, Log, Severity, read_log};
+use handlamp::logbook::{FixedClock, Gravity, Log, read_log};
 use serde_json::json;
 use tempfile::TempDir;
 
@@ -203,7 +203,7 @@ impl Home {
         let mut faults = Vec::new();
         let log = self.log();
         for problem in &log.problems {
-            if problem.severity() == Severity::Damage {
+            if problem.gravity() == Gravity::Damage {
                 faults.push(problem.to_string());
             }
         }

@@ -122,7 +122,7 @@ fn a_limit_made_tighter_since_raises_the_grade_and_a_look_after_filling_does_not
         let subject = condition.subject("engine-oil-level", "main");
         let item = condition.item(&subject).expect("known");
         let life = &condition.lives[&subject];
-        assert_eq!(life.standing.grade, Some(Grade::Sound));
+        assert_eq!(life.status.grade, Some(Grade::Sound));
         condition.counted_grade(&subject, item, life)
     };
     let low = || {

@@ -76,7 +76,7 @@ fn only_an_open_defect_is_deferred() {
 fn a_repair_waits_for_a_sound_look() {
     let story = found().repair(1.0, BELT);
     assert_eq!(story.defect(BELT).state, Repaired);
-    let standing = story.life(BELT).standing;
+    let standing = story.life(BELT).status;
     assert!(standing.unconfirmed);
     assert_eq!(
         (standing.grade, standing.since),
@@ -84,7 +84,7 @@ fn a_repair_waits_for_a_sound_look() {
     );
     let seen = story.clone().daily(2.0, [look(BELT, Sound)]);
     assert_eq!(seen.defect(BELT).state, Confirmed);
-    assert!(!seen.life(BELT).standing.unconfirmed);
+    assert!(!seen.life(BELT).status.unconfirmed);
     let again = story.daily(2.0, [look(BELT, Early)]).defect(BELT);
     assert_eq!((again.state, again.reopened), (Open, 1));
 }
@@ -121,7 +121,7 @@ fn a_withdrawal_ends_it_and_a_new_finding_is_new() {
         defect.withdrawn_why.as_deref(),
         Some("it was salt from the hose")
     );
-    assert_eq!(story.life(BELT).standing.grade, Some(Sound));
+    assert_eq!(story.life(BELT).status.grade, Some(Sound));
     let story = story.daily(2.0, [look(BELT, Early)]);
     assert_eq!(story.life(BELT).defects.len(), 2);
 }
@@ -144,7 +144,7 @@ fn a_better_look_says_how_it_ended() {
     }
     let half = found().daily(1.0, [look(BELT, Early).better(Better::Cleaned)]);
     assert_eq!(half.defect(BELT).state, Open);
-    assert_eq!(half.life(BELT).standing.grade, Some(Early));
+    assert_eq!(half.life(BELT).status.grade, Some(Early));
 }
 
 #[test]
@@ -153,17 +153,17 @@ fn mended_but_not_sound_stays_open_and_is_known_as_repaired() {
     let defect = story.defect(BELT);
     assert_eq!(defect.state, Open);
     assert!(defect.repaired_at.is_some());
-    assert_eq!(story.life(BELT).standing.grade, Some(Early));
-    assert!(!story.life(BELT).standing.unconfirmed);
+    assert_eq!(story.life(BELT).status.grade, Some(Early));
+    assert!(!story.life(BELT).status.unconfirmed);
 }
 
 #[test]
 fn removal_ends_it_and_fitting_or_seeing_it_brings_the_item_back() {
     let story = found().removed(1.0, BELT);
     assert_eq!(story.defect(BELT).state, Withdrawn);
-    assert!(story.life(BELT).standing.removed);
+    assert!(story.life(BELT).status.removed);
     assert!(story.list(2.0).rows.is_empty());
-    assert!(!story.clone().fitted(2.0, BELT).life(BELT).standing.removed);
+    assert!(!story.clone().fitted(2.0, BELT).life(BELT).status.removed);
     let seen = story.daily(2.0, [look(BELT, Failing)]);
     assert!(seen.row(3.0, BELT).expect("a row").stop);
 }
@@ -188,15 +188,15 @@ fn within_a_walk_the_worst_look_counts_until_something_is_put_right() {
     };
     let dry = look(seal, Sound).during("idle");
     let life = two(dry.clone());
-    assert_eq!(life.standing.grade, Some(Worn));
-    assert_eq!(life.standing.trail.len(), 2, "both looks were made");
+    assert_eq!(life.status.grade, Some(Worn));
+    assert_eq!(life.status.trail.len(), 2, "both looks were made");
     assert_eq!(life.defects[0].looks, 2);
-    assert_eq!(two(look(seal, Failing)).standing.grade, Some(Failing));
-    assert_eq!(two(dry.better(Better::Cleaned)).standing.grade, Some(Sound));
+    assert_eq!(two(look(seal, Failing)).status.grade, Some(Failing));
+    assert_eq!(two(dry.better(Better::Cleaned)).status.grade, Some(Sound));
     let next_day = Story::new()
         .daily(0.0, [look(seal, Worn)])
         .daily(1.0, [look(seal, Early)]);
-    assert_eq!(next_day.life(seal).standing.grade, Some(Early));
+    assert_eq!(next_day.life(seal).status.grade, Some(Early));
 }
 
 #[test]
@@ -207,8 +207,8 @@ fn a_top_up_regrades_at_once() {
         look(oil, Sound).percent(70.0),
     ];
     let story = Story::new().daily(0.0, looks);
-    assert_eq!(story.life(oil).standing.grade, Some(Sound));
-    assert_eq!(story.life(oil).standing.rise, None);
+    assert_eq!(story.life(oil).status.grade, Some(Sound));
+    assert_eq!(story.life(oil).status.rise, None);
     assert_eq!(story.defect(oil).state, Withdrawn);
 }
 
@@ -216,7 +216,7 @@ fn a_top_up_regrades_at_once() {
 fn a_level_rises_within_one_engine_state_with_nothing_added() {
     let oil = "engine-oil-level";
     let at = |value| look(oil, Sound).percent(value).during("cold");
-    let rise = |story: Story| story.life(oil).standing.rise;
+    let rise = |story: Story| story.life(oil).status.rise;
     let first = Story::new().daily(0.0, [at(50.0)]);
     assert_eq!(rise(first.clone()), None);
     assert_eq!(rise(first.clone().daily(1.0, [at(48.0)])), None);
@@ -278,5 +278,5 @@ fn a_repair_of_what_was_sound_is_no_concern() {
         .daily(0.0, [look(BELT, Sound)])
         .repair(1.0, BELT);
     assert!(story.life(BELT).defects.is_empty());
-    assert!(!story.life(BELT).standing.unconfirmed);
+    assert!(!story.life(BELT).status.unconfirmed);
 }

@@ -132,8 +132,8 @@ fn every_graded_item_has_one_but_those_without_an_interval_and_those_gone() {
     assert!(looks.iter().all(|l| l.item != OUTLET));
     for (subject, life) in &condition.lives {
         let item = condition.item(subject).expect("known");
-        let expected = !life.standing.removed
-            && life.standing.grade.is_some()
+        let expected = !life.status.removed
+            && life.status.grade.is_some()
             && (condition.dwells.of(item.kind).is_some() || item.look_every_days.is_some());
         let found = looks.iter().any(|l| l.item == subject.item);
         assert_eq!(found, expected, "{}", subject.item);

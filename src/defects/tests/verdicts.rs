@@ -195,7 +195,7 @@ proptest! {
             assert_eq!(passed.dwells, folded.dwells, "{end:?}");
             for (subject, life) in &folded.lives {
                 let passed_life = &passed.lives[subject];
-                assert_eq!(passed_life.standing, life.standing, "{subject:?} at {end:?}");
+                assert_eq!(passed_life.status, life.status, "{subject:?} at {end:?}");
                 let states = |life: &crate::defects::Life| life.current().map(|d| d.state);
                 assert_eq!(states(passed_life), states(life), "{subject:?} at {end:?}");
                 let machine = subject.machine.as_deref();

@@ -289,7 +289,7 @@ fn oil_use(view: &View<'_>, shown: &Reckoned) -> Option<String> {
 /// Every look at the item as the ladder lying along time.
 fn strip(screen: &ReadingsScreen, track: &Track, columns: usize, theme: &Theme) -> Line<'static> {
     let life = screen.condition.lives.get(&track.series.subject);
-    let trail = life.map_or(&[][..], |l| &l.standing.trail);
+    let trail = life.map_or(&[][..], |l| &l.status.trail);
     let looks: Vec<Option<Grade>> = trail
         .iter()
         .filter(|s| !s.repair)

@@ -90,9 +90,7 @@ impl VerdictScreen {
             let Some((after, timed)) = walk.counted(id, &mended) else {
                 continue;
             };
-            let was = before
-                .life(id, &walk.machine)
-                .and_then(|l| l.standing.grade);
+            let was = before.life(id, &walk.machine).and_then(|l| l.status.grade);
             if was != Some(after) && !(was.is_none() && after == Grade::Sound) {
                 changes.push(Change {
                     title: name(id),

@@ -101,7 +101,7 @@ impl WalkScreen {
         let machine = &self.started.machine;
         let life = self.before.life(&item.id, machine);
         let hidden = self.hides_past(book, spot);
-        let before = life.and_then(|l| l.standing.grade).filter(|_| !hidden);
+        let before = life.and_then(|l| l.status.grade).filter(|_| !hidden);
         let details = self.details_for(book, spot, grade);
         let look = Look::graded(&item.id, Some(self.phase_id(spot)), grade).with(details.clone());
         let proposal = self.proposal(book, spot, details.clone());

@@ -190,7 +190,7 @@ fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
     let standing = &screen
         .before
         .life(&item.id, &screen.started.machine)?
-        .standing;
+        .status;
     Some((standing.grade?, age(standing.since?, screen.before.now)))
 }
 
@@ -265,8 +265,8 @@ fn readings_told(
     let unit = screen.unit(item)?;
     let machine = &screen.started.machine;
     let phase = screen.phase_id(screen.at);
-    let standing = &screen.before.life(&item.id, machine)?.standing;
-    let here = standing.readings.iter();
+    let status = &screen.before.life(&item.id, machine)?.status;
+    let here = status.readings.iter();
     let here = here.filter(|r| r.phase.as_deref() == Some(phase));
     let values: Vec<f64> = here.filter_map(|r| r.measure.value_in(unit)).collect();
     let values = &values[values.len().saturating_sub(SHOWN)..];
@@ -404,7 +404,7 @@ fn past_lines(
     let Some(life) = screen.before.life(&item.id, &screen.started.machine) else {
         return Vec::new();
     };
-    let standing = &life.standing;
+    let standing = &life.status;
     if standing.trail.is_empty() {
         return vec![line("not looked at before", columns, theme.quiet())];
     }

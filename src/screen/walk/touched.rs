@@ -73,7 +73,7 @@ fn touched_lines(walk: &WalkScreen, book: &Book) -> Vec<TouchedLine> {
     let machine = &walk.started.machine;
     let has = |id: &str| {
         let life = condition.life(id, machine);
-        life.is_some_and(|l| !l.standing.removed)
+        life.is_some_and(|l| !l.status.removed)
     };
     let since = disturbed_since_leak_run(condition, book.history(), machine);
     let mut lines = recorded(condition, &since);

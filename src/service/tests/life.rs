@@ -14,9 +14,9 @@ fn what_it_renews_restarts_at_sound_with_a_look_owed() {
     let life = condition
         .life("raw-water-impeller", "main")
         .expect("a life");
-    assert_eq!(life.standing.grade, Some(Grade::Sound));
-    assert_eq!(life.standing.fitted, Some(at("2026-05-03")));
-    assert!(life.standing.unconfirmed);
+    assert_eq!(life.status.grade, Some(Grade::Sound));
+    assert_eq!(life.status.fitted, Some(at("2026-05-03")));
+    assert!(life.status.unconfirmed);
     assert_eq!(life.current().map(|d| d.state), Some(State::Repaired));
     story.look("2026-05-05", graded("raw-water-impeller", Grade::Sound));
     let (condition, _) = story.condition("2026-05-06");
@@ -48,11 +48,7 @@ fn fresh_oil_begins_a_new_series_and_mends_nothing() {
         let item = item.expect("known");
         let subject = condition.subject(&item.id, "main");
         let rule = condition.stop_rule(&subject, &item, life, condition.boat.waters);
-        (
-            rule.is_some(),
-            life.standing.readings.len(),
-            life.standing.rise,
-        )
+        (rule.is_some(), life.status.readings.len(), life.status.rise)
     };
     assert_eq!(stop(&story, "2026-05-03"), (true, 2, Some(45.0)));
     story.done("2026-05-03", "oil-and-filter", Some(1203.0));

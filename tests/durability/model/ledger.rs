@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::DateTime;
 use handlamp::logbook::line::{decode, encode};
-use handlamp::logbook::{Checked, EntryId, Log, Problem, ProblemKind, Reader, Severity, Stamp};
+use handlamp::logbook::{Checked, EntryId, Gravity, Log, Problem, ProblemKind, Reader, Stamp};
 
 use super::images::Image;
 
@@ -101,7 +101,7 @@ impl Ledger {
         let log = load(&image.files, root);
         let harm = |p: &&Problem| {
             let missed = p.kind == ProblemKind::NotHere && self.read_unsynced;
-            p.severity() == Severity::Damage && !missed
+            p.gravity() == Gravity::Damage && !missed
         };
         let harm = log.problems.iter().find(harm);
         if let Some(problem) = harm.filter(|_| !image.rubbish && !self.damaged) {
@@ -116,7 +116,7 @@ impl Ledger {
         {
             let key = format!("{} {}", entry.ev, entry.rec.get());
             if entry.checked == Checked::ChangedOutside {
-                let told = |p: &Problem| p.severity() == Severity::Damage;
+                let told = |p: &Problem| p.gravity() == Gravity::Damage;
                 if !log.problems.iter().any(told) {
                     return Err(format!("changed and not told: {key}"));
                 }
