@@ -42,6 +42,19 @@ pub fn wrapped(text: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
         .collect()
 }
 
+/// Untrusted text wrapped to a width, cut with a mark after so many lines.
+pub fn wrapped_to(text: &str, columns: usize, most: usize, style: Style) -> Vec<Line<'static>> {
+    let mut lines = wrapped(text, columns, style);
+    if lines.len() > most {
+        let rest: Vec<String> = lines
+            .drain(most.saturating_sub(1)..)
+            .map(|l| l.to_string())
+            .collect();
+        lines.push(line(&rest.join(" "), columns, style));
+    }
+    lines
+}
+
 /// Left and right parts on one line, the right one kept, the left one cut.
 pub fn spread(left: &str, right: &str, columns: usize, style: Style) -> Line<'static> {
     let right = fit(&safe_line(right), columns);
@@ -110,25 +123,19 @@ pub fn list<'a>(
     }
 }
 
-/// A box low on the screen for a question, so that what is asked about stays in sight above it;
+/// A box for a question at the foot of an area, so that what is asked about stays in sight above it;
 /// cleared beneath; the area inside it.
-pub fn panel(frame: &mut Frame<'_>, theme: &Theme, title: &str, wanted: (u16, u16)) -> Rect {
-    panel_above(frame, theme, title, wanted, 1)
-}
-
-/// The same, leaving so many rows free beneath it.
-pub fn panel_above(
+pub fn panel(
     frame: &mut Frame<'_>,
+    whole: Rect,
     theme: &Theme,
     title: &str,
     wanted: (u16, u16),
-    beneath: u16,
 ) -> Rect {
-    let whole = frame.area();
     let (width, height) = (wanted.0.min(whole.width), wanted.1.min(whole.height));
     let area = Rect {
         x: whole.x + (whole.width - width) / 2,
-        y: whole.y + (whole.height - height).saturating_sub(beneath),
+        y: whole.y + whole.height - height,
         width,
         height,
     };

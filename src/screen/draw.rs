@@ -6,7 +6,6 @@ use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Constraint, Layout};
 use ratatui::text::{Line, Span};
-use ratatui::widgets::Clear;
 
 use crate::keys::Action;
 use crate::logbook::LogbookError;
@@ -42,7 +41,7 @@ fn layers(app: &App, frame: &mut Frame<'_>) {
     }
     let most = if area.height < 20 { 1 } else { 2 };
     let footer = footer_lines(app, usize::from(area.width), most);
-    let told = told_lines(app, usize::from(area.width));
+    let told = told_lines(app, usize::from(area.width), most);
     let rows = [
         Constraint::Fill(1),
         Constraint::Length(told.len() as u16),
@@ -54,14 +53,11 @@ fn layers(app: &App, frame: &mut Frame<'_>) {
     if let Some(screen) = app.stack.get(beneath) {
         screen.draw(&app.base, frame, body, beneath + 1 == app.stack.len());
     }
-    widgets::lines(frame, footer_area, footer);
     for front in app.stack.iter().skip(beneath) {
-        front.draw_over(&app.base, frame, footer_area.height);
+        front.draw_over(&app.base, frame, body);
     }
-    // Above the layers: a long note must not hide that nothing is being saved.
-    frame.render_widget(Clear, told_area);
-    frame.buffer_mut().set_style(told_area, theme.text());
     widgets::lines(frame, told_area, told);
+    widgets::lines(frame, footer_area, footer);
 }
 
 /// The cells of the screen at a size.
@@ -126,8 +122,8 @@ fn put_key(rows: &mut [Vec<Span<'static>>], key: &str, label: &str, app: &App) {
     }
 }
 
-/// What is told: unsaved records before all else.
-fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
+/// What is told, each in so many lines at most: unsaved records before all else.
+fn told_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
     let theme = app.base.shared.setup.theme;
     let mut told = Vec::new();
     if let Some(book) = &app.base.book
@@ -143,11 +139,7 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
             why.map_or_else(String::new, |why| format!(": {}", safe_line(&why))),
             again.map_or_else(String::new, |key| format!("; {key} saves again")),
         );
-        told.extend(
-            widgets::wrapped(&line, columns, theme.error())
-                .into_iter()
-                .take(2),
-        );
+        told.extend(widgets::wrapped_to(&line, columns, most, theme.error()));
     }
     if let Some(book) = &app.base.book
         && let Some((line, blocks)) = {
@@ -159,8 +151,7 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
     {
         let style = if blocks { theme.error() } else { theme.quiet() };
         let line = format!("{} {line}", theme.glyphs.caution());
-        let lines = widgets::wrapped(&safe_line(&line), columns, style);
-        told.extend(lines.into_iter().take(2));
+        told.extend(widgets::wrapped_to(&safe_line(&line), columns, most, style));
     }
     if let Some(notice) = &app.base.shared.notice {
         let style = if notice.bad {
@@ -168,11 +159,8 @@ fn told_lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         } else {
             theme.saved()
         };
-        told.extend(
-            widgets::wrapped(&safe_line(&notice.text), columns, style)
-                .into_iter()
-                .take(2),
-        );
+        let line = safe_line(&notice.text);
+        told.extend(widgets::wrapped_to(&line, columns, most, style));
     }
     told
 }

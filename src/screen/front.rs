@@ -34,8 +34,8 @@ pub trait Open {
     fn is_bare(&self) -> bool;
     /// Draws it; `alone` where nothing lies over it.
     fn draw(&self, base: &Base, frame: &mut Frame<'_>, area: Rect, alone: bool);
-    /// Draws what stands over it, above the rows of the footer.
-    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, footer: u16);
+    /// Draws what stands over it, in the area that what is told and the footer leave.
+    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, area: Rect);
     /// A key that does something.
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go>;
     /// A key that is no command here: text for a field.
@@ -184,11 +184,11 @@ impl<S: Screen> Open for Front<S> {
         }
     }
 
-    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, footer: u16) {
+    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, area: Rect) {
         if let Some(view) = self.view(base, false) {
-            self.screen.draw_over(&view, frame, footer);
+            self.screen.draw_over(&view, frame, area);
         }
-        self.layers.draw(&base.shared.setup, frame);
+        self.layers.draw(&base.shared.setup, frame, area);
     }
 
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {

@@ -36,8 +36,8 @@ pub trait Shown {
     /// Draws it; a box is drawn by `draw_over` alone.
     fn draw(&self, _view: &View<'_>, _frame: &mut Frame<'_>, _area: Rect) {}
 
-    /// Draws what stands over it, above the rows of the footer.
-    fn draw_over(&self, _view: &View<'_>, _frame: &mut Frame<'_>, _footer: u16) {}
+    /// Draws what stands over it, in the area that what is told and the footer leave.
+    fn draw_over(&self, _view: &View<'_>, _frame: &mut Frame<'_>, _area: Rect) {}
 
     /// Takes in what the book says now; false where there is nothing left to show.
     fn renew(&mut self, _book: &Book) -> bool {

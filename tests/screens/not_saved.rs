@@ -92,3 +92,28 @@ fn a_logbook_of_another_boat_is_no_place_to_save_in() {
         "{told}"
     );
 }
+
+/// What is told stands beneath a question, and covers none of its answers.
+#[test]
+fn what_is_told_covers_no_answer_of_a_question() {
+    let answers = |stage: &Stage, columns, rows| -> Vec<String> {
+        let text = stage.text(columns, rows);
+        let inside = text.lines().filter_map(|l| l.split('│').nth(1));
+        let inside = inside.map(|l| l.trim().trim_start_matches('▸').trim().to_owned());
+        inside
+            .filter(|l| l.starts_with(|c: char| c.is_ascii_digit()))
+            .collect()
+    };
+    for keys in ["enter enter 0 f", "enter enter / 'belt' enter 3"] {
+        let (mut saved, mut refused) = (Stage::demo(), refused());
+        saved.keys(keys);
+        refused.keys(keys);
+        for (columns, rows) in [(60, 20), (80, 24), (140, 45)] {
+            let told = refused.text(columns, rows);
+            let open = answers(&refused, columns, rows);
+            assert!(told.contains("NOT SAVED"), "{told}");
+            assert!(!open.is_empty(), "{told}");
+            assert_eq!(open, answers(&saved, columns, rows), "{keys}\n{told}");
+        }
+    }
+}

@@ -1,7 +1,7 @@
 //! Draws the layers over a screen.
 
 use ratatui::Frame;
-use ratatui::layout::Position;
+use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::paint::widgets::{self, cell, line, text};
@@ -11,17 +11,17 @@ use crate::screen::shared::Setup;
 use crate::text::{safe_line, width};
 
 /// Draws one layer over what lies beneath.
-pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>) {
+pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>, area: Rect) {
     match layer {
-        Layer::Choice(choice, _) => draw_choice(setup, choice, frame),
-        Layer::Line(line, _) => draw_line(setup, line, frame),
-        Layer::Note(note, _) => draw_note(setup, note, frame),
-        Layer::Help(help) => draw_help(setup, help, frame),
-        Layer::Page(page) => draw_page(setup, page, frame),
+        Layer::Choice(choice, _) => draw_choice(setup, choice, frame, area),
+        Layer::Line(line, _) => draw_line(setup, line, frame, area),
+        Layer::Note(note, _) => draw_note(setup, note, frame, area),
+        Layer::Help(help) => draw_help(setup, help, frame, area),
+        Layer::Page(page) => draw_page(setup, page, frame, area),
     }
 }
 
-fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>) {
+fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
     let loud = choice.loud;
     let widest = choice
@@ -32,9 +32,9 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>) {
         .unwrap_or(0);
     // What is said loudly takes the whole width.
     let columns = if loud {
-        frame.area().width
+        area.width
     } else if !choice.lead.is_empty() {
-        frame.area().width.min(76)
+        area.width.min(76)
     } else {
         widest
             .max(width(&safe_line(&choice.title)) + 6)
@@ -47,7 +47,7 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>) {
         lead.extend(widgets::wrapped(line, room, style));
     }
     let height = (choice.options.len() + lead.len()) as u16 + 2;
-    let inside = widgets::panel(frame, &theme, &choice.title, (columns, height));
+    let inside = widgets::panel(frame, area, &theme, &choice.title, (columns, height));
     let room = usize::from(inside.width);
     lead.truncate(usize::from(inside.height).saturating_sub(1));
     let above = lead.len();
@@ -85,9 +85,9 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>) {
     });
 }
 
-fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>) {
+fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
-    let inside = widgets::panel(frame, &theme, &line.title, (72, 6));
+    let inside = widgets::panel(frame, area, &theme, &line.title, (72, 6));
     let room = usize::from(inside.width);
     let before = width(&line.text[..line.cursor]);
     // The text scrolls so that the cursor stays in sight.
@@ -118,20 +118,20 @@ fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>) {
     frame.set_cursor_position(Position { x, y: inside.y });
 }
 
-fn draw_note(setup: &Setup, note: &NoteInput, frame: &mut Frame<'_>) {
+fn draw_note(setup: &Setup, note: &NoteInput, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
     let height =
-        (note.area.lines().len() as u16 + 4).clamp(8, frame.area().height.saturating_sub(2).max(8));
-    let inside = widgets::panel(frame, &theme, &note.title, (72, height));
-    let mut area = note.area.clone();
-    area.set_style(theme.input());
-    area.set_cursor_line_style(theme.input());
-    area.set_cursor_style(theme.selected());
-    area.set_wrap_mode(ratatui_textarea::WrapMode::Word);
-    frame.render_widget(&area, inside);
+        (note.area.lines().len() as u16 + 4).clamp(8, area.height.saturating_sub(1).max(8));
+    let inside = widgets::panel(frame, area, &theme, &note.title, (72, height));
+    let mut editor = note.area.clone();
+    editor.set_style(theme.input());
+    editor.set_cursor_line_style(theme.input());
+    editor.set_cursor_style(theme.selected());
+    editor.set_wrap_mode(ratatui_textarea::WrapMode::Word);
+    frame.render_widget(&editor, inside);
 }
 
-fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>) {
+fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
     let keys: Vec<_> = setup.keys.help(help.context).collect();
     let mut rows = Vec::new();
@@ -143,8 +143,8 @@ fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>) {
         rows.push((section.to_string(), String::new()));
         rows.extend(of_section.map(|l| (l.keys.clone(), l.help.to_owned())));
     }
-    let height = (rows.len() as u16 + 2).min(frame.area().height);
-    let inside = widgets::panel(frame, &theme, "Keys that work here", (72, height));
+    let height = (rows.len() as u16 + 2).min(area.height);
+    let inside = widgets::panel(frame, area, &theme, "Keys that work here", (72, height));
     let visible = usize::from(inside.height);
     let first = help.scroll.min(rows.len().saturating_sub(visible));
     let lines = rows.iter().skip(first).take(visible).map(|(keys, words)| {
@@ -162,10 +162,9 @@ fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>) {
     widgets::lines(frame, inside, lines.collect());
 }
 
-fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>) {
+fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
-    let whole = frame.area();
-    let columns = whole.width.min(100);
+    let columns = area.width.min(100);
     let room = usize::from(columns).saturating_sub(4);
     let mut rows: Vec<Line<'static>> = Vec::new();
     for line in &page.lines {
@@ -178,8 +177,8 @@ fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>) {
             ])
         }));
     }
-    let height = (rows.len() as u16 + 2).min(whole.height);
-    let inside = widgets::panel(frame, &theme, &page.title, (columns, height));
+    let height = (rows.len() as u16 + 2).min(area.height);
+    let inside = widgets::panel(frame, area, &theme, &page.title, (columns, height));
     let first = page
         .scroll
         .min(rows.len().saturating_sub(usize::from(inside.height)));

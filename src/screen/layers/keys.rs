@@ -1,6 +1,7 @@
 //! Keys of the layers: moving in a list, typing a line or a note, reading help.
 
 use ratatui::Frame;
+use ratatui::layout::Rect;
 
 use crate::defects::admit::LONGEST_NOTE as LONGEST;
 use crate::keys::key::{Code, Key};
@@ -40,9 +41,9 @@ impl<A: Asks> Layers<A> {
     }
 
     /// Draws all, the topmost last.
-    pub fn draw(&self, setup: &Setup, frame: &mut Frame<'_>) {
+    pub fn draw(&self, setup: &Setup, frame: &mut Frame<'_>, area: Rect) {
         for layer in &self.0 {
-            draw(setup, layer, frame);
+            draw(setup, layer, frame, area);
         }
     }
 

@@ -4,6 +4,7 @@
 use std::time::{Duration, Instant};
 
 use ratatui::Frame;
+use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::keys::{Action, Context};
@@ -82,13 +83,13 @@ impl Shown for ReportScreen {
         true
     }
 
-    fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, footer: u16) {
+    fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let Some((making, _)) = &self.making else {
             return;
         };
         let theme = view.setup.theme;
         let title = format!("Report to {}", self.name);
-        let inside = widgets::panel_above(frame, &theme, &title, (WIDTH, 5), footer);
+        let inside = widgets::panel(frame, area, &theme, &title, (WIDTH, 5));
         let room = usize::from(inside.width);
         let bar = |done, total, told: String| {
             let bar = theme.glyphs.bar(done, total, BAR.min(room));

@@ -219,8 +219,8 @@ impl Open for Start {
         widgets::lines(frame, area, told);
     }
 
-    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, _footer: u16) {
-        self.layers.draw(&base.shared.setup, frame);
+    fn draw_over(&self, base: &Base, frame: &mut Frame<'_>, area: Rect) {
+        self.layers.draw(&base.shared.setup, frame, area);
     }
 
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {

@@ -97,9 +97,9 @@ impl Shown for WalkScreen {
         draw(view, self, view.book, frame, area);
     }
 
-    fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, footer: u16) {
+    fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         if let Some(measuring) = &self.measuring {
-            measure::draw::draw(view, self, measuring, frame, footer);
+            measure::draw::draw(view, self, measuring, frame, area);
         }
     }
 

@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use ratatui::Frame;
+use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::assess::leak_rate::{self, Spread};
@@ -25,10 +26,10 @@ pub fn draw(
     walk: &WalkScreen,
     measuring: &Measuring,
     frame: &mut Frame<'_>,
-    footer: u16,
+    area: Rect,
 ) {
     let theme = view.setup.theme;
-    let width = WIDTH.min(frame.area().width);
+    let width = WIDTH.min(area.width);
     let columns = usize::from(width.saturating_sub(4));
     let now = view.setup.clock.monotonic();
     let mut lines = widgets::wrapped(&what_to_tap(view, measuring, now), columns, theme.text());
@@ -58,7 +59,7 @@ pub fn draw(
     };
     let height = lines.len().max(rows) as u16 + 2;
     let size = (width, height);
-    let inside = widgets::panel_above(frame, &theme, &measuring.title, size, footer);
+    let inside = widgets::panel(frame, area, &theme, &measuring.title, size);
     widgets::lines(frame, inside, lines);
 }
 
