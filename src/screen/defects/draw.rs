@@ -147,7 +147,11 @@ fn row_line(
     let free = columns.saturating_sub(5 + risk_columns + 11 + 8);
     // A wide screen has room for what puts it right.
     let title = if free > 70 { 40 } else { free };
-    let remedy = cell(&row.remedy.action, free - title, theme.quiet());
+    let remedy = cell(
+        &format!(" {}", row.remedy.action),
+        free - title,
+        theme.quiet(),
+    );
     let state_style = if row.stop {
         theme.caution()
     } else {
