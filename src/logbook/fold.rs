@@ -147,12 +147,12 @@ pub fn fold(written: &[Written]) -> History {
     let mut begun = HashSet::new();
     let mut beginnings: Vec<(&str, Placed<'_>)> = Vec::new();
     let mut known = HashSet::new();
-    for placed in lines(written) {
-        let names = placed.written.record.names();
-        if let Some((walk, Part::Begins)) = names.walk {
+    let all: Vec<Placed<'_>> = lines(written).collect();
+    for placed in &all {
+        if let Some((walk, Part::Begins)) = placed.written.record.names().walk {
             begun.insert(walk);
             if stands(placed.written, &undone) && known.insert(walk) {
-                beginnings.push((walk, placed));
+                beginnings.push((walk, *placed));
             }
         }
     }
@@ -169,9 +169,7 @@ pub fn fold(written: &[Written]) -> History {
     state.walks = Some(&places);
     let mut of_profile = Vec::new();
     let mut orphans = Vec::new();
-    let mut latest = None;
-    for placed in lines(written) {
-        latest = placed.course.latest();
+    for placed in &all {
         let record = &placed.written.record;
         let begins = matches!(record.names().walk, Some((_, Part::Begins)));
         if begins || !stands(placed.written, &undone) {
@@ -180,13 +178,13 @@ pub fn fold(written: &[Written]) -> History {
         if let Some(step) = record.profile_step() {
             of_profile.push((placed.when, (placed.id(), step)));
         }
-        match record.apply(&placed, &mut state) {
+        match record.apply(placed, &mut state) {
             Applied::Done => {}
-            Applied::NoWalk => orphans.push(placed),
+            Applied::NoWalk => orphans.push(*placed),
         }
     }
     take_profile(&mut history, &of_profile);
-    history.latest = latest;
+    history.latest = all.last().and_then(|placed| placed.course.latest());
     history.length = written.len();
     for stub in walks::stubs(written, &begun, &orphans) {
         let spot = history.walks.partition_point(|w| w.when() <= stub.when());

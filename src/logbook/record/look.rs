@@ -62,7 +62,12 @@ impl Event for LookMade {
         let Some(walk) = state.walk(&self.walk) else {
             return Applied::NoWalk;
         };
-        let spot = walk.looks.partition_point(|made| made.when() < placed.when);
+        // Nearly always the newest.
+        let before = |made: &TimedLook| made.when() < placed.when;
+        let spot = match walk.looks.last().is_none_or(before) {
+            true => walk.looks.len(),
+            false => walk.looks.partition_point(before),
+        };
         walk.looks.insert(spot, self.timed(placed));
         let phase = self.look.phase.as_deref();
         forget(state.history, &self.walk, phase, &self.look.item);
