@@ -5,7 +5,7 @@
 //! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes and
 //!   the stop; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
 //!   what is asked at each engine speed
-//! - [`draw`], with [`list`] and [`item`]
+//! - [`mod@draw`], with [`list`] and [`item`]
 
 pub mod ask;
 pub mod blind;
