@@ -5,7 +5,7 @@ use std::fs;
 
 use serde_json::{Value, json};
 
-use super::harness::{Place, TWINS, full_walk, record_files};
+use super::harness::{Place, TWINS, copy, full_walk, record_files};
 use super::law::{belt, change, failing, is_blocked, stops, walk};
 
 /// Why something is not counted, of one answer.
@@ -190,4 +190,37 @@ fn the_report_of_an_earlier_walk_says_what_its_verdict_of_today_does_not_count()
     assert_eq!(report["not_counted"][0]["item"], "drive-belt", "{report}");
     let once = report["not_counted"].as_array().map(Vec::len);
     assert_eq!(once, Some(1), "each is said once");
+}
+
+#[test]
+fn two_walks_under_one_id_are_said_and_keep_a_verdict_from_clear() {
+    let mut one = Place::with(TWINS);
+    one.at("2026-05-03T08:00:00+02:00");
+    let two = Place::empty();
+    copy(&one.logbook(), &two.logbook());
+    let walk = |machine: &str| {
+        json!({"type":"walk","id":"w1","checklist":"daily","machine":machine,
+            "at":"2026-05-03T08:00:00+02:00","looks":[belt("sound")]})
+    };
+    one.record(&walk("port"));
+    let sheet = two.file("w1.json", &walk("starboard").to_string());
+    let run = two.run_at("2026-05-03T08:01:00+02:00", &["record", &sheet]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let known = record_files(&one.logbook());
+    for file in record_files(&two.logbook()) {
+        let name = file.strip_prefix(two.path()).expect("within");
+        let into = one.path().join(name);
+        if !known.contains(&into) {
+            fs::copy(&file, into).expect("copied");
+        }
+    }
+    let run = one.run(&["defects", "--json", "--machine", "port"]);
+    let answer: Value = serde_json::from_str(&run.stdout).expect("JSON");
+    let told = answer["not_counted"].to_string();
+    assert!(told.contains("they begin walks"), "{answer}");
+    let run = one.run(&["verdict", "--json", "--machine", "port"]);
+    let verdict: Value = serde_json::from_str(&run.stdout).expect("JSON");
+    assert_ne!(verdict["now"], "clear-to-run", "{verdict}");
+    let reasons = verdict["reasons"].to_string();
+    assert!(reasons.contains("they begin walks"), "{verdict}");
 }
