@@ -4,7 +4,7 @@
 /// What follows such a count.
 const AFTER: &[&str] = &[" record", " row", " item", " the same", " when sealed"];
 /// What follows such a count where it may be small.
-const UNSEEN: &str = " items not yet";
+const UNSEEN: &[&str] = &[" items not yet", " items unseen"];
 /// Beginnings of lines, or of what follows in a line, in which every figure is one.
 const LINES: &[&str] = &[
     "the same grade: ",
@@ -45,7 +45,7 @@ fn of_line(line: &str) -> String {
         let (figure, after) = (&line[from..until], &line[until..]);
         let alone = !after.starts_with(|c: char| c.is_alphanumeric());
         let counted = from > whole || is_count(&line[..from], after);
-        let large = figure.len() > 1 || after.starts_with(UNSEEN);
+        let large = figure.len() > 1 || UNSEEN.iter().any(|mark| after.starts_with(mark));
         if !(large && alone && counted) {
             told.push_str(figure);
         } else if told.ends_with("  ") {

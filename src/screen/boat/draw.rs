@@ -154,7 +154,7 @@ fn defect_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Lin
     let rows = &screen.list.rows;
     let exposure = screen.list.scenario.exposure;
     let head = format!(
-        "Fix first, over {:.0} h and {:.0} d: {} open, {} items not yet looked at",
+        "Fix first, over {:.0} h and {:.0} d: {} open, {} items unseen",
         exposure.hours,
         exposure.days,
         rows.len(),
@@ -164,16 +164,20 @@ fn defect_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Lin
     if rows.is_empty() {
         lines.push(line("  nothing open", columns, theme.saved()));
     }
+    // Until when is more than the word of a risk, whose mark and code stay where it is narrow.
+    let risk_columns = if columns >= 66 { 14 } else { 5 };
+    let until = "fix by 30 Nov ".len();
     for row in rows {
-        let title = columns.saturating_sub(14 + 12 + 4).clamp(12, 34);
-        let rest = columns.saturating_sub(2 + 14 + title + 12);
+        let title = columns.saturating_sub(2 + risk_columns + 12 + until);
+        let title = title.clamp(12, 34);
+        let rest = columns.saturating_sub(2 + risk_columns + title + 12);
         let beside = row.fix_within.map(|w| match w.date {
             _ if w.over => "fix now".to_owned(),
             Some(date) => format!("fix by {}", date.format("%-d %b")),
             None => String::new(),
         });
         let mut spans = vec![Span::raw("  ")];
-        spans.extend(risk(&theme, &row.code, row.risk, 14));
+        spans.extend(risk(&theme, &row.code, row.risk, risk_columns));
         spans.push(cell(&row.title, title, theme.text()));
         spans.push(Span::raw(" "));
         spans.extend(widgets::grade(&theme, row.grade, 11));

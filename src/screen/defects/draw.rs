@@ -276,7 +276,7 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
         let told = format!("waits until {}: {}", deferred.until, deferred.why);
         lines.push(line(&told, columns, theme.mark()));
     }
-    let told = format!("{unseen} items not yet looked at are no rows here; they could hide more");
+    let told = format!("{unseen} items not yet looked at have no row and could hide more");
     lines.push(line(&told, columns, theme.quiet()));
     lines
 }

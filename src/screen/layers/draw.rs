@@ -133,33 +133,35 @@ fn draw_note(setup: &Setup, note: &NoteInput, frame: &mut Frame<'_>, area: Rect)
 
 fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
+    let columns = area.width.min(72);
+    let room = usize::from(columns).saturating_sub(4 + 15);
     let keys: Vec<_> = setup.keys.help(help.context).collect();
-    let mut rows = Vec::new();
+    let mut rows: Vec<Line<'static>> = Vec::new();
     for section in crate::keys::Section::ALL {
         let mut of_section = keys.iter().filter(|l| l.section == *section).peekable();
         if of_section.peek().is_none() {
             continue;
         }
-        rows.push((section.to_string(), String::new()));
-        rows.extend(of_section.map(|l| (l.keys.clone(), l.help.to_owned())));
-    }
-    let height = (rows.len() as u16 + 2).min(area.height);
-    let inside = widgets::panel(frame, area, &theme, "Keys that work here", (72, height));
-    let visible = usize::from(inside.height);
-    let first = help.scroll.min(rows.len().saturating_sub(visible));
-    let lines = rows.iter().skip(first).take(visible).map(|(keys, words)| {
-        if words.is_empty() {
-            line(keys, usize::from(inside.width), theme.title())
-        } else {
-            let room = usize::from(inside.width).saturating_sub(15);
-            Line::from(vec![
-                cell(keys, 14, theme.key()),
-                Span::raw(" "),
-                text(words, room, theme.text()),
-            ])
+        rows.push(line(&section.to_string(), room, theme.title()));
+        for of_key in of_section {
+            let mut name = of_key.keys.as_str();
+            for words in widgets::wrapped(of_key.help, room, theme.text()) {
+                let mut spans = vec![
+                    cell(std::mem::take(&mut name), 14, theme.key()),
+                    Span::raw(" "),
+                ];
+                spans.push(text(&words.to_string(), room, theme.text()));
+                rows.push(Line::from(spans));
+            }
         }
-    });
-    widgets::lines(frame, inside, lines.collect());
+    }
+    reading(
+        setup,
+        frame,
+        area,
+        ("Keys that work here", columns),
+        (rows, help.scroll),
+    );
 }
 
 fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>, area: Rect) {
@@ -177,10 +179,39 @@ fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>, area: Rect) {
             ])
         }));
     }
+    reading(
+        setup,
+        frame,
+        area,
+        (&page.title, columns),
+        (rows, page.scroll),
+    );
+}
+
+/// Lines to read from one on, in a box of a title and a width; how many more there are stands on its
+/// edge.
+fn reading(
+    setup: &Setup,
+    frame: &mut Frame<'_>,
+    area: Rect,
+    (title, columns): (&str, u16),
+    (rows, scroll): (Vec<Line<'static>>, usize),
+) {
+    let theme = setup.theme;
     let height = (rows.len() as u16 + 2).min(area.height);
-    let inside = widgets::panel(frame, area, &theme, &page.title, (columns, height));
-    let first = page
-        .scroll
-        .min(rows.len().saturating_sub(usize::from(inside.height)));
+    let inside = widgets::panel(frame, area, &theme, title, (columns, height));
+    let visible = usize::from(inside.height);
+    let last = rows.len().saturating_sub(visible);
+    let first = scroll.min(last);
+    if first < last {
+        let edge = Rect {
+            y: inside.bottom(),
+            height: 1,
+            ..inside
+        };
+        let more = format!(" {} more below ", last - first);
+        let told = Line::from(text(&more, usize::from(edge.width), theme.quiet()));
+        frame.render_widget(told.right_aligned(), edge);
+    }
     widgets::lines(frame, inside, rows.into_iter().skip(first).collect());
 }
