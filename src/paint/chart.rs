@@ -274,17 +274,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::paint::glyphs::Glyphs;
-    use crate::paint::theme::ThemeName;
-
-    const PLAIN: Theme = Theme {
-        name: ThemeName::Plain,
-        glyphs: Glyphs::Unicode,
-    };
-    const ASCII: Theme = Theme {
-        name: ThemeName::Mono,
-        glyphs: Glyphs::Ascii,
-    };
+    use crate::paint::theme::tests::{ASCII, PLAIN};
 
     fn band(grade: Grade, from: Option<f64>, to: Option<f64>) -> Band {
         Band { grade, from, to }

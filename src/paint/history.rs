@@ -131,18 +131,8 @@ mod tests {
     use ratatui::style::Modifier;
 
     use super::*;
-    use crate::paint::glyphs::Glyphs;
-    use crate::paint::theme::ThemeName;
+    use crate::paint::theme::tests::{ASCII, PLAIN};
     use crate::text::width as columns;
-
-    const PLAIN: Theme = Theme {
-        name: ThemeName::Plain,
-        glyphs: Glyphs::Unicode,
-    };
-    const ASCII: Theme = Theme {
-        name: ThemeName::Mono,
-        glyphs: Glyphs::Ascii,
-    };
 
     fn looks(digits: &str) -> Vec<Option<Grade>> {
         digits

@@ -62,17 +62,7 @@ pub fn decimals_of(value: f64) -> usize {
 mod tests {
     use super::*;
     use crate::checklist::Grade;
-    use crate::paint::glyphs::Glyphs;
-    use crate::paint::theme::ThemeName;
-
-    const PLAIN: Theme = Theme {
-        name: ThemeName::Plain,
-        glyphs: Glyphs::Unicode,
-    };
-    const ASCII: Theme = Theme {
-        name: ThemeName::Mono,
-        glyphs: Glyphs::Ascii,
-    };
+    use crate::paint::theme::tests::{ASCII, PLAIN};
 
     #[test]
     fn small_bars_stand_between_the_limits() {

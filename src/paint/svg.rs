@@ -11,6 +11,7 @@ use ratatui::style::Modifier;
 
 use crate::paint::contrast::Rgb;
 pub use crate::paint::palette::Palette;
+use crate::text::entity;
 
 /// One column and one row, in pixels, for the font below: most monospace fonts are 0.6 em wide.
 const COLUMN: usize = 9;
@@ -256,15 +257,11 @@ fn hex((red, green, blue): Rgb) -> String {
 fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            '\t' | '\n' | '\r' => out.push(' '),
-            '\0'..='\x1F' | '\u{FFFE}' | '\u{FFFF}' => out.push('\u{FFFD}'),
-            _ => out.push(c),
+        match (entity(c), c) {
+            (Some(entity), _) => out.push_str(entity),
+            (None, '\t' | '\n' | '\r') => out.push(' '),
+            (None, '\0'..='\x1F' | '\u{FFFE}' | '\u{FFFF}') => out.push('\u{FFFD}'),
+            (None, c) => out.push(c),
         }
     }
     out

@@ -233,9 +233,18 @@ fn fixed(colour: Color, weight: Modifier) -> Style {
 
 #[cfg(test)]
 #[allow(clippy::panic, clippy::unwrap_used)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::paint::contrast::contrast;
+
+    pub const PLAIN: Theme = Theme {
+        name: ThemeName::Plain,
+        glyphs: Glyphs::Unicode,
+    };
+    pub const ASCII: Theme = Theme {
+        name: ThemeName::Mono,
+        glyphs: Glyphs::Ascii,
+    };
 
     fn roles() -> Vec<Role> {
         let own = [

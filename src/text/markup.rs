@@ -31,17 +31,25 @@ impl Escaper for Drawing {
 fn html_text(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     for c in safe_text(text).trim_end_matches('\n').chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            '\n' => out.push_str("<br>"),
-            c => out.push(c),
+        match (entity(c), c) {
+            (Some(entity), _) => out.push_str(entity),
+            (None, '\n') => out.push_str("<br>"),
+            (None, c) => out.push(c),
         }
     }
     out
+}
+
+/// What stands in HTML and XML for a sign they reserve.
+pub fn entity(sign: char) -> Option<&'static str> {
+    Some(match sign {
+        '&' => "&amp;",
+        '<' => "&lt;",
+        '>' => "&gt;",
+        '"' => "&quot;",
+        '\'' => "&#39;",
+        _ => return None,
+    })
 }
 
 /// Text as one line of Markdown text: every sign that could begin a heading, list, link, image,

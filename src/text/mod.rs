@@ -20,7 +20,7 @@ mod width;
 mod words;
 
 pub(crate) use hidden::is_hidden;
-pub use markup::{Drawing, Page, markdown_text};
+pub use markup::{Drawing, Page, entity, markdown_text};
 pub use name::plain_name;
 pub use nearest::nearest;
 pub use safe::{safe, safe_line, safe_text};

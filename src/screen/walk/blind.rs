@@ -7,12 +7,6 @@ use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Details, Look, Spot};
 
 impl WalkScreen {
-    /// Turns the switch for a blind walk before the walk is recorded.
-    pub fn set_blind(&mut self, on: bool) {
-        self.started.blind = on;
-        self.blank.blind = on;
-    }
-
     /// True where nothing of the past may be shown of the item at a place: the walk is blind and the
     /// look there is not made.
     pub fn hides_past(&self, book: &Book, spot: Spot) -> bool {

@@ -6,7 +6,7 @@ use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
 use crate::logbook::book::Book;
-use crate::logbook::record::{Agreement, Record, WalkStarted};
+use crate::logbook::record::{Agreement, Record, WalkNoted, WalkStarted};
 use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
@@ -230,12 +230,6 @@ impl WalkScreen {
         }
     }
 
-    /// Turns the switch for typing afterwards before the walk is recorded.
-    pub fn set_entered_after(&mut self, on: bool) {
-        self.started.entered_after = on;
-        self.blank.entered_after = on;
-    }
-
     /// The meter as read for this walk.
     pub fn hours(&self, book: &Book) -> Option<crate::boat::Hours> {
         self.walk(book).hours.or(self.started.hours)
@@ -418,6 +412,25 @@ impl WalkScreen {
             hint,
             Line::Hours,
         ));
+    }
+
+    /// Notes something of this walk: recorded once it is begun, else what it begins with.
+    pub fn note_walk(&mut self, noted: WalkNoted, cx: &mut Turn<'_>) {
+        if self.is_begun(cx.book) {
+            let walk = self.started.walk.clone();
+            let noted = Record::WalkNoted(WalkNoted { walk, ..noted });
+            self.walk_record(vec![noted], false, cx);
+            return;
+        }
+        self.started.hours = noted.hours.or(self.started.hours);
+        if let Some(on) = noted.entered_after {
+            self.started.entered_after = on;
+            self.blank.entered_after = on;
+        }
+        if let Some(on) = noted.blind {
+            self.started.blind = on;
+            self.blank.blind = on;
+        }
     }
 
     /// Records what happens in the walk, its beginning first where that is not recorded yet.

@@ -289,18 +289,15 @@ impl WalkScreen {
     }
 
     fn toggle_entered_after(&mut self, cx: &mut Turn<'_>) {
-        let book = &*cx.book;
-        let on = !self.walk(book).entered_after;
-        let record = WalkNoted {
-            walk: self.started.walk.clone(),
-            entered_after: Some(on),
-            ..WalkNoted::default()
-        };
-        if self.is_begun(book) {
-            self.walk_record(vec![Record::WalkNoted(record)], false, cx);
-        } else {
-            self.set_entered_after(on);
-        }
+        let on = !self.walk(cx.book).entered_after;
+        let entered_after = Some(on);
+        self.note_walk(
+            WalkNoted {
+                entered_after,
+                ..WalkNoted::default()
+            },
+            cx,
+        );
         cx.tell(if on {
             "walked first, entered after: pace is not looked at"
         } else {

@@ -85,18 +85,15 @@ impl WalkScreen {
 
     /// Hides earlier grades from here on, or shows them.
     pub fn toggle_blind(&mut self, cx: &mut Turn<'_>) {
-        let book = &*cx.book;
-        let on = !self.walk(book).blind;
-        let record = WalkNoted {
-            walk: self.started.walk.clone(),
-            blind: Some(on),
-            ..WalkNoted::default()
-        };
-        if self.is_begun(book) {
-            self.walk_record(vec![Record::WalkNoted(record)], false, cx);
-        } else {
-            self.set_blind(on);
-        }
+        let on = !self.walk(cx.book).blind;
+        let blind = Some(on);
+        self.note_walk(
+            WalkNoted {
+                blind,
+                ..WalkNoted::default()
+            },
+            cx,
+        );
         cx.tell(if on {
             "earlier grades are hidden until each look is made"
         } else {

@@ -32,16 +32,14 @@ impl WalkScreen {
         {
             return Err(message);
         }
-        let noted = WalkNoted {
-            walk: self.started.walk.clone(),
-            hours: Some(hours),
-            ..WalkNoted::default()
-        };
-        if self.is_begun(book) {
-            self.walk_record(vec![Record::WalkNoted(noted)], false, cx);
-        } else {
-            self.started.hours = Some(hours);
-        }
+        let hours = Some(hours);
+        self.note_walk(
+            WalkNoted {
+                hours,
+                ..WalkNoted::default()
+            },
+            cx,
+        );
         Ok(())
     }
 
