@@ -75,13 +75,13 @@ pub struct Prognosis {
 }
 
 impl Known {
-    /// The outlook for an exposure ahead.
-    pub fn outlook(&self, ahead: Exposure) -> Prognosis {
-        self.outlook_after(ahead.wear(self.decay.standing()))
+    /// The prognosis for an exposure ahead.
+    pub fn prognosis(&self, ahead: Exposure) -> Prognosis {
+        self.prognosis_after(ahead.wear(self.decay.standing()))
     }
 
-    /// The outlook after so many more wear hours.
-    pub fn outlook_after(&self, wear_ahead: f64) -> Prognosis {
+    /// The prognosis after so many more wear hours.
+    pub fn prognosis_after(&self, wear_ahead: f64) -> Prognosis {
         match self.decay {
             Decay::Chain(dwell) => {
                 let wear = self.wear_since_look() + wear_ahead;
@@ -170,11 +170,11 @@ mod tests {
 
     #[test]
     fn wear_since_the_look_counts_like_wear_ahead() {
-        let fresh = seen(Grade::Worn, 0.0, seal()).outlook(Exposure {
+        let fresh = seen(Grade::Worn, 0.0, seal()).prognosis(Exposure {
             hours: 30.0,
             days: 30.0,
         });
-        let old = seen(Grade::Worn, 20.0, seal()).outlook(Exposure {
+        let old = seen(Grade::Worn, 20.0, seal()).prognosis(Exposure {
             hours: 10.0,
             days: 10.0,
         });
@@ -185,19 +185,19 @@ mod tests {
     fn what_has_failed_has_failed_with_or_without_a_chain() {
         for decay in [seal(), level()] {
             let known = seen(Grade::Failed, 3.0, decay);
-            assert_eq!(known.outlook(Exposure::NONE).chance, 1.0);
+            assert_eq!(known.prognosis(Exposure::NONE).chance, 1.0);
         }
     }
 
     #[test]
     fn an_old_look_multiplies_the_nominal_chance_by_ten_up_to_certainty() {
-        let chance = |grade, days| seen(grade, days, level()).outlook(Exposure::NONE).chance;
+        let chance = |grade, days| seen(grade, days, level()).prognosis(Exposure::NONE).chance;
         assert_eq!(chance(Grade::Worn, 7.0), 3e-3);
         assert!((chance(Grade::Worn, 7.5) - 3e-2).abs() < 1e-15);
         assert_eq!(chance(Grade::Failed, 8.0), 1.0);
         let unlimited = Decay::of(Kind::Sign, &Dwells::judgement(), None);
         let known = seen(Grade::Early, 900.0, unlimited);
-        assert_eq!(known.outlook(Exposure::NONE).chance, 1e-4);
+        assert_eq!(known.prognosis(Exposure::NONE).chance, 1e-4);
     }
 
     #[test]
@@ -211,7 +211,7 @@ mod tests {
                     ..known
                 };
                 let floor = seen((*grade).max(Grade::Worn), 1.0, decay);
-                assert_eq!(past.outlook(ahead), floor.outlook(ahead));
+                assert_eq!(past.prognosis(ahead), floor.prognosis(ahead));
             }
         }
     }
@@ -229,9 +229,9 @@ mod tests {
             let parts = Grade::ALL.iter().map(|g| seen(*g, 0.0, decay));
             let mixed: f64 = parts
                 .zip(UNSEEN)
-                .map(|(known, share)| share * known.outlook(ahead).chance)
+                .map(|(known, share)| share * known.prognosis(ahead).chance)
                 .sum();
-            let chance = unseen.outlook(ahead).chance;
+            let chance = unseen.prognosis(ahead).chance;
             assert!((chance / mixed - 1.0).abs() < 1e-13, "{chance} {mixed}");
         }
     }

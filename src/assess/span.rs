@@ -153,8 +153,8 @@ impl WearCourse<'_> {
         };
         let since = self.known.wear_since_look();
         let then = self.when_looked_at().known;
-        let reached = |chance| then.outlook_after(2.0 * since).chance >= chance;
-        then.outlook_after(since).chance >= LOOK_CHANCE
+        let reached = |chance| then.prognosis_after(2.0 * since).chance >= chance;
+        then.prognosis_after(since).chance >= LOOK_CHANCE
             || self
                 .first_breach()
                 .is_some_and(|(chance, _)| reached(chance))
@@ -199,7 +199,7 @@ impl WearCourse<'_> {
             return None;
         };
         let fresh = self.when_looked_at().known;
-        let failed = |wear: f64| fresh.outlook_after(wear).chance;
+        let failed = |wear: f64| fresh.prognosis_after(wear).chance;
         let mut below = Point {
             wear: 0.0,
             chance: failed(0.0),
@@ -255,7 +255,7 @@ impl WearCourse<'_> {
     /// Without a chain the rung decides, and the age of the look: past its risk at once, or from
     /// the day the look is old.
     fn nominal_until(&self, chance: f64, threshold: Threshold) -> Option<WearSpan> {
-        let reached = |known: &Known| known.outlook_after(0.0).chance >= chance;
+        let reached = |known: &Known| known.prognosis_after(0.0).chance >= chance;
         if !reached(&self.known) {
             return None;
         }

@@ -144,7 +144,7 @@ pub fn check_file(name: &str, text: &str, known: &Library) -> Result<Parsed, Vec
         }
     };
     if let Ok(value) = serde_json::from_str::<Value>(text) {
-        rules::hidden_characters(&value, &mut faults);
+        rules::hidden_in(&value, &mut String::new(), &mut faults);
     }
     let complaints = complain(name, text, faults.into_vec());
     if complaints.is_empty() {

@@ -318,15 +318,11 @@ impl BoatsOwn {
 
     /// The library of a boat over one with a settings folder.
     pub fn over(&self, base: &Library, fresh: &Own) -> Library {
-        let mut mine = self.own.only(&|sort, id| !fresh.has(sort, id));
-        let turned = |item: &&Item| self.own.scope_of(&item.id).is_some_and(|s| s != item.scope);
-        let turned = fresh.items.iter().filter(turned).cloned().collect();
-        let turned = Own {
-            items: turned,
-            ..Own::default()
-        };
-        mine.put(turned.with_scopes(|id| self.own.scope_of(id)));
-        let mut library = base.with(&mine);
+        let mine = self.own.only(&|sort, id| !fresh.has(sort, id));
+        // What the settings say anew of an item of the boat's does not change whose it is.
+        let anew = fresh.only(&|sort, id| sort == Sort::Item && self.own.has(sort, id));
+        let anew = anew.with_scopes(|id| self.own.scope_of(id));
+        let mut library = base.with(&anew).with(&mine);
         library.boat = mine;
         library.lost.clone_from(&self.lost);
         library

@@ -209,7 +209,7 @@ pub(super) fn hidden_characters(value: &impl Serialize, faults: &mut Faults) {
     }
 }
 
-fn hidden_in(value: &Value, path: &mut String, faults: &mut Faults) {
+pub(super) fn hidden_in(value: &Value, path: &mut String, faults: &mut Faults) {
     let length = path.len();
     match value {
         Value::String(text) => {

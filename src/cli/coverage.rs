@@ -65,9 +65,9 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let survey = |closing| closing == Closing::Survey;
     let walk = choose(args.walk.as_deref(), cx, &book, &history, survey)?;
-    // What no answer counts is said here too.
-    cx.condition(&book, &history);
     let view = WalkView::of(book.boat(), book.library(), &history, walk, book.now());
+    let today = history.doubts.iter().map(|d| d.told.clone());
+    cx.form.tell(view.not_counted(today));
     let Scenario { exposure, waters } = view.scenario();
     let unknown = || Failure::usage(format!("there is no checklist '{}'", walk.checklist));
     let found: Coverage = view.coverage().ok_or_else(unknown)?;

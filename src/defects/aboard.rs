@@ -16,7 +16,8 @@ use super::doubt::{Doubt, NotCounted};
 use super::history::History;
 use super::life::{Life, Subject};
 use crate::boat::{Boat, Machine, PassedStop, Waters};
-use crate::checklist::Library;
+use crate::checklist::{Grade, Library};
+use crate::walk::Look;
 
 /// The boat, with what is to be said of her.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,6 +54,10 @@ pub fn aboard(
         stubs: Vec::new(),
         doubts: Vec::new(),
     };
+    let beside = named_beside(profile, history);
+    if beside.is_empty() && !looks_at_left_out(profile, history) {
+        return found;
+    }
     let mut probe = Probe::new(profile, library, history, now);
     for machine in &mut found.boat.machines {
         machine.without.retain(|item| {
@@ -66,7 +71,7 @@ pub fn aboard(
             passed.is_some()
         });
     }
-    for (id, named) in &named_beside(profile, history) {
+    for (id, named) in &beside {
         let left = history
             .profiles
             .left
@@ -195,14 +200,23 @@ impl<'a> Probe<'a> {
     }
 }
 
-/// True where a look is on record at what a machine of a profile is said to be without.
+/// True where a look that may hold a stop is on record at what a machine of a profile is said to be
+/// without.
 pub(super) fn looks_at_left_out(profile: &Boat, history: &History) -> bool {
     let mut machines = profile.machines.iter().filter(|m| !m.without.is_empty());
     machines.any(|machine| {
         let walks = history.walks.iter().filter(|w| w.machine == machine.id);
         let mut looks = walks.flat_map(|w| &w.looks);
-        looks.any(|t| machine.without.contains(&t.look.item))
+        looks.any(|t| machine.without.contains(&t.look.item) && may_stop(&t.look))
     })
+}
+
+/// What says nothing worse than sound stops nothing, by whatever text.
+fn may_stop(look: &Look) -> bool {
+    let Some(grade) = look.grade() else {
+        return false;
+    };
+    grade > Grade::Sound || look.leak.is_some() || look.reading.is_some()
 }
 
 /// True where records name a machine that a profile has not.

@@ -24,7 +24,7 @@ impl Condition {
                     worst: Severity::worst_of(self.effects(&subject, item), self.boat.waters),
                     seen: walk.saw(id),
                     known: life.status.grade.is_some(),
-                    chance: self.known(&subject, item, life).outlook(ahead).chance,
+                    chance: self.known(&subject, item, life).prognosis(ahead).chance,
                 })
             })
             .collect();

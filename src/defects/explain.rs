@@ -32,7 +32,7 @@ pub struct Explanation {
     pub exposure: Stretch,
     /// Mean dwell on each rung, wear hours; null for kinds without a chain.
     pub dwell_means: Option<[f64; 4]>,
-    /// ItemStatus wear per day; null for kinds without a chain.
+    /// Standing wear per day; null for kinds without a chain.
     pub standing: Option<f64>,
     /// Mean dwell of judgement on each rung, wear hours; null for kinds without a chain.
     pub judgement_means: Option<[f64; 4]>,
@@ -72,8 +72,8 @@ impl Condition {
         let rule = self.stop_rule(subject, item, life, scenario.waters);
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
         let known = course.known;
-        let outlook = known.outlook(scenario.exposure);
-        let appraisal = course.consequences.appraise(outlook.chance);
+        let prognosis = known.prognosis(scenario.exposure);
+        let appraisal = course.consequences.appraise(prognosis.chance);
         let since = life.status.since;
         let elapsed = since.map(|since| self.elapsed(subject, since));
         let dwell = match known.decay {
@@ -96,7 +96,7 @@ impl Condition {
             elapsed: elapsed.as_ref(),
             exposure,
             rungs: rungs.as_ref(),
-            shares: outlook.distribution.as_ref(),
+            shares: prognosis.distribution.as_ref(),
             appraisal: &appraisal,
             scenario,
             rule: rule.as_deref(),
@@ -124,8 +124,8 @@ impl Condition {
             judgement_means: rungs.as_ref().map(|r| r.each_ref().map(|r| r.judgement)),
             learned: rungs.iter().flatten().map(learned).collect(),
             taught_by: self.items_that_taught_of(item.kind),
-            distribution: outlook.distribution,
-            chance: outlook.chance,
+            distribution: prognosis.distribution,
+            chance: prognosis.chance,
             effects: appraisal.effects,
             fix_within,
             look_again_within,

@@ -109,8 +109,6 @@ pub struct History {
     pub withdrawals: Vec<Stamped<Withdrawal>>,
     /// By time.
     pub rechecks: Vec<Stamped<Recheck>>,
-    /// The services that left looks owed, by the ids of those rechecks.
-    pub left_by: HashMap<String, String>,
     /// By time.
     pub fitted: Vec<Stamped<Fitted>>,
     /// By time.
@@ -179,7 +177,6 @@ impl History {
             overrides: until(&self.overrides, within),
             withdrawals: until(&self.withdrawals, within),
             rechecks: until(&self.rechecks, within),
-            left_by: self.left_by.clone(),
             fitted: until(&self.fitted, within),
             removed: until(&self.removed, within),
             learning: until(&self.learning, within),
@@ -254,7 +251,6 @@ impl History {
             length: _,
             gone_on: _,
             said: _,
-            left_by: _,
         } = self;
         let mut all = Vec::new();
         macro_rules! named {
@@ -333,8 +329,6 @@ impl History {
 
     /// Takes a service in, with the looks it leaves owed.
     pub fn put_service(&mut self, service: Stamped<Service>) {
-        let left = owed_by(&service).map(|owed| (owed.id, service.id.clone()));
-        self.left_by.extend(left);
         for owed in owed_by(&service) {
             owed.put_among(&mut self.rechecks);
         }
@@ -350,7 +344,6 @@ impl History {
         let out: Vec<Stamped<Service>> = out;
         let owed: Vec<_> = out.iter().flat_map(owed_by).collect();
         self.rechecks.retain(|r| !owed.contains(r));
-        self.left_by.retain(|_, service| service != id);
         !out.is_empty()
     }
 

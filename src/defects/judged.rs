@@ -9,7 +9,7 @@ use super::condition::Condition;
 use super::history::History;
 use super::leak_run::leak_rows;
 use super::life::State;
-use super::said::{Said, SaidDiffers, behind};
+use super::said::{Said, SaidDiffers, behind, in_words};
 use super::view::WalkView;
 use crate::assess::verdict::{DailyRow, Reason, daily, leak_run};
 use crate::assess::words::{Severity, Verdict};
@@ -69,8 +69,7 @@ pub struct Judged {
 impl Judged {
     /// Why what was said is not what is reckoned of its end today; empty where it is.
     pub fn said_in_words(&self) -> Vec<String> {
-        let both = self.said_differs.as_ref().zip(self.said.as_ref());
-        both.map_or_else(Vec::new, |(differs, said)| differs.sentences(said))
+        in_words(self.said.as_ref(), self.said_differs.as_ref())
     }
 }
 
@@ -161,7 +160,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         }
         let effects = condition.effects(subject, item);
         let known = condition.known(subject, item, life);
-        let chance = known.outlook(condition.day_ahead()).chance;
+        let chance = known.prognosis(condition.day_ahead()).chance;
         rows.push(DailyRow {
             item: subject.item.clone(),
             grade,

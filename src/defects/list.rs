@@ -242,7 +242,7 @@ impl Condition {
         let item = self.item(subject)?;
         let chance = self
             .known(subject, item, life)
-            .outlook(scenario.exposure)
+            .prognosis(scenario.exposure)
             .chance;
         let rating = self
             .consequences(subject, item, life, scenario.waters)
@@ -323,8 +323,8 @@ impl Condition {
         let since = life.status.since?;
         let elapsed = self.elapsed(subject, since);
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
-        let outlook = course.known.outlook(scenario.exposure);
-        let appraisal = course.consequences.appraise(outlook.chance);
+        let prognosis = course.known.prognosis(scenario.exposure);
+        let appraisal = course.consequences.appraise(prognosis.chance);
         let deferral = defect
             .and_then(|d| d.deferral.as_ref())
             .filter(|_| state == State::Deferred);
@@ -350,7 +350,7 @@ impl Condition {
             grade,
             last_look: life.status.look.as_ref().map(|t| t.at),
             elapsed: elapsed.stretch(),
-            chance: outlook.chance,
+            chance: prognosis.chance,
             effect: deciding.effect,
             beta: deciding.beta,
             severity: rating.severity,

@@ -123,7 +123,7 @@ impl Condition {
                 let course = Some(course).filter(|_| chained)?;
                 let since = life.status.since.filter(|_| course.look_is_due())?;
                 let severity = Severity::worst_of(self.effects(subject, item), waters);
-                let chance = course.known.outlook(self.day_ahead()).chance;
+                let chance = course.known.prognosis(self.day_ahead()).chance;
                 Some((severity, chance, subject.item.clone(), since))
             })
             .collect();

@@ -229,8 +229,8 @@ fn asked_and_seen(history: &History, recheck: &Stamped<Recheck>) -> bool {
 
 /// True where a service left a look owed and the same task, done again since, leaves it owed anew.
 fn left_owed_anew(history: &History, recheck: &Stamped<Recheck>) -> bool {
-    let service = history.left_by.get(&recheck.id);
-    let Some(by) = service.and_then(|id| history.service(id)) else {
+    // One record, one place: it is that of the service whose look this is.
+    let Some(by) = history.services.iter().find(|s| s.place == recheck.place) else {
         return false;
     };
     let mut later = history

@@ -108,9 +108,15 @@ impl Said {
     }
 }
 
+/// Why what was said is not what is reckoned today, in words; empty where it is.
+pub fn in_words(said: Option<&Said>, differs: Option<&SaidDiffers>) -> Vec<String> {
+    let both = differs.zip(said);
+    both.map_or_else(Vec::new, |(differs, said)| differs.sentences(said))
+}
+
 impl SaidDiffers {
     /// In words, one sentence for each cause.
-    pub fn sentences(&self, said: &Said) -> Vec<String> {
+    fn sentences(&self, said: &Said) -> Vec<String> {
         let spoken = said.verdict.as_str().replace('-', " ");
         let mut told = vec![format!("Said when it ended: {spoken}, by {}", said.build)];
         let mut records = |words: &str, ids: &[String]| {
@@ -128,6 +134,9 @@ impl SaidDiffers {
         }
         if self.program {
             told.push("Another build of the program reckons it".to_owned());
+        }
+        if told.len() == 1 {
+            told.push("Why that is not what is reckoned today, no record tells".to_owned());
         }
         told
     }

@@ -8,13 +8,12 @@
 //! - whether a finding opens an old defect again or begins a new one may hang on that rate too; no
 //!   verdict asks
 
-use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::aboard::{looks_at_left_out, names_beside};
+use super::aboard::{aboard, looks_at_left_out, names_beside};
 use super::asked::unknown;
 use super::condition::{Condition, MachineUse, looks_at};
 use super::doubt::Doubt;
@@ -41,7 +40,7 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
         .filter_map(|(n, walk)| Some((walk.ended()?, n, walk)))
         .collect();
     ends.sort_by_key(|(end, n, _)| (end.place, *n));
-    let mut then: HashMap<usize, Then<'_>> = HashMap::new();
+    let mut then: HashMap<usize, Then> = HashMap::new();
     // One passage for each profile, and each text that walks were asked with and that is not today's.
     let mut passages: HashMap<(usize, Option<&str>), Passage> = HashMap::new();
     for (end, n, walk) in ends {
@@ -55,7 +54,8 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
                 let then = history.profiles.steps_known(end).map(|steps| {
                     let then = then.entry(steps).or_insert_with(|| {
                         let profile = history.profiles.known_at(end).boat;
-                        Then::of(profile.map_or(Cow::Borrowed(boat), Cow::Owned), history)
+                        let profile = profile.as_ref().unwrap_or(boat);
+                        Then::of(profile, library, history, end.at)
                     });
                     (steps, &*then)
                 });
@@ -80,27 +80,38 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
     found
 }
 
-/// The profile in force at the end of walks.
-struct Then<'a> {
-    boat: Cow<'a, Boat>,
-    /// Nothing on record is beside it that could speak in a verdict.
+/// The boat at the end of walks.
+struct Then {
+    /// The profile in force, with the machines that records name beside it: what is known of these
+    /// speaks for the others too, by what it teaches and by texts that are lost.
+    boat: Boat,
+    /// How many of her machines the profile has itself; they come first.
+    own: usize,
+    /// Nothing on record is beside it that could hold a stop.
     is_whole: bool,
 }
 
-impl<'a> Then<'a> {
-    fn of(boat: Cow<'a, Boat>, history: &History) -> Then<'a> {
-        let farther = |(_, waters): &(_, Waters)| *waters > boat.waters;
+impl Then {
+    fn of(
+        profile: &Boat,
+        library: &Arc<Library>,
+        history: &History,
+        at: DateTime<FixedOffset>,
+    ) -> Then {
+        let farther = |(_, waters): &(_, Waters)| *waters > profile.waters;
         let elsewhere = history.profiles.waters.iter().any(farther);
         Then {
-            is_whole: !(looks_at_left_out(&boat, history)
-                || elsewhere && names_beside(&boat, history)),
-            boat,
+            is_whole: !(looks_at_left_out(profile, history)
+                || elsewhere && names_beside(profile, history)),
+            own: profile.machines.len(),
+            boat: aboard(profile, library, history, at).boat,
         }
     }
 
-    /// The verdict on a walk of this machine needs nothing but the profile.
+    /// The verdict on a walk of this machine needs nothing else.
     fn is_whole_for(&self, machine: &str) -> bool {
-        self.is_whole && self.boat.machines.iter().any(|m| m.id == machine)
+        let mut own = self.boat.machines.iter().take(self.own);
+        self.is_whole && own.any(|m| m.id == machine)
     }
 }
 

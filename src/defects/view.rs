@@ -10,6 +10,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::aboard::aboard;
 use super::condition::Condition;
+use super::doubt::NotCounted;
 use super::history::History;
 use super::judged::{Judged, NotSeen, verdict};
 use super::list::{DefectList, Scenario};
@@ -76,8 +77,12 @@ impl WalkView {
         history: &History,
         walk: &Walk,
     ) -> WalkView {
-        let last = walk.looks.iter().map(TimedLook::when).max();
-        let end = last.max(walk.ended()).unwrap_or(walk.when());
+        // The latest of each: a look told later counts at its own time, and stands behind the end.
+        let parts = walk.looks.iter().map(TimedLook::when).chain(walk.ended());
+        let end = parts.fold(walk.when(), |end, part| When {
+            at: end.at.max(part.at),
+            place: end.place.max(part.place),
+        });
         WalkView::at(boat, library, history, walk, end)
     }
 
@@ -139,6 +144,17 @@ impl WalkView {
         unseen
             .map(|(item, reason)| NotSeen { item, reason })
             .collect()
+    }
+
+    /// What nothing of it counts, as at its end, and what is told of today beside it does not.
+    pub fn not_counted(&self, today: impl IntoIterator<Item = NotCounted>) -> Vec<NotCounted> {
+        let mut all = self.condition.not_counted();
+        for told in today {
+            if !all.contains(&told) {
+                all.push(told);
+            }
+        }
+        all
     }
 
     /// The verdict as it was said, at its end and as of now; `history`, `now` and `walk` are those of

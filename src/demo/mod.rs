@@ -36,6 +36,14 @@ pub enum DemoError {
         /// What the system says.
         source: std::io::Error,
     },
+    /// The calendar ends too near.
+    #[error("the demo cannot be told as of {today}: {source}")]
+    NoDays {
+        /// As of when.
+        today: chrono::NaiveDate,
+        /// Why.
+        source: serde_json::Error,
+    },
     /// The logbook could not be begun.
     #[error(transparent)]
     Begin(#[from] OpenError),
@@ -57,7 +65,12 @@ pub fn write_to(
     if folder.boat().exists() || folder.log().exists() {
         return Err(DemoError::Occupied(root.to_owned()));
     }
-    let (mut boat, mut records) = records(clock.now());
+    let now = clock.now();
+    let told = records(now).map_err(|source| DemoError::NoDays {
+        today: now.date_naive(),
+        source,
+    });
+    let (mut boat, mut records) = told?;
     // Her walks say what the meters showed; the profile, written only now, read none.
     boat.machines.iter_mut().for_each(|m| m.hours = None);
     let mut book = Book::create(root, boat, clock, Arc::clone(library), None)?;

@@ -9,7 +9,7 @@
 
 use std::sync::Arc;
 
-use chrono::{DateTime, Duration, FixedOffset};
+use chrono::{DateTime, Datelike, Duration, FixedOffset};
 use serde::Deserialize;
 use serde::de::Error;
 use serde_json::value::RawValue;
@@ -36,13 +36,11 @@ struct Line<'a> {
 
 /// The demo boat and her records, oldest first. Depends on the date and zone of `now` alone;
 /// everything happened before today.
-pub fn records(now: DateTime<FixedOffset>) -> (Boat, Vec<Record>) {
-    #[expect(
-        clippy::expect_used,
-        reason = "the records are part of the program; tests read all of them"
-    )]
+///
+/// # Errors
+/// A year with which her days cannot be written.
+pub fn records(now: DateTime<FixedOffset>) -> Result<(Boat, Vec<Record>), serde_json::Error> {
     unpack(include_bytes!("../../assets/demo/logbook.z"), now)
-        .expect("the records compiled into the program are whole")
 }
 
 /// A boat and her records, oldest first, from what is packed as told above.
@@ -54,7 +52,8 @@ pub fn unpack(
     now: DateTime<FixedOffset>,
 ) -> Result<(Boat, Vec<Record>), serde_json::Error> {
     let text = miniz_oxide::inflate::decompress_to_vec(packed).map_err(Error::custom)?;
-    let text = dated(&String::from_utf8(text).map_err(Error::custom)?, now);
+    let text = String::from_utf8(text).map_err(Error::custom)?;
+    let text = dated(&text, now).ok_or_else(|| Error::custom("a day of hers has no date"))?;
     let (boat, lines) = text.split_once('\n').unwrap_or_default();
     let mut records = Vec::new();
     for line in lines.lines() {
@@ -97,8 +96,9 @@ impl Line<'_> {
     }
 }
 
-/// A text with every day and zone as of now.
-fn dated(told: &str, now: DateTime<FixedOffset>) -> String {
+/// A text with every day and zone as of now; none where a day is none of the years 0 to 9999, in which
+/// dates are written.
+fn dated(told: &str, now: DateTime<FixedOffset>) -> Option<String> {
     let today = now.date_naive();
     let mut pieces = told.split('@');
     let mut text = pieces.next().unwrap_or_default().to_owned();
@@ -107,13 +107,14 @@ fn dated(told: &str, now: DateTime<FixedOffset>) -> String {
         let (days, rest) = piece.split_at(piece.find(|c| !number(c)).unwrap_or(piece.len()));
         let day = days.parse().ok().and_then(Duration::try_days);
         let day = day.and_then(|days| today.checked_sub_signed(days));
+        let day = day.filter(|day| (0..=9999).contains(&day.year()))?;
         let forms = [('c', "%Y%m%d"), ('d', "%-d %b"), ('y', "%-d %b %Y")];
         let form = forms
             .iter()
             .find_map(|(mark, form)| Some((*form, rest.strip_prefix(*mark)?)));
         let (form, rest) = form.unwrap_or(("%F", rest));
-        text.push_str(&day.unwrap_or(today).format(form).to_string());
+        text.push_str(&day.format(form).to_string());
         text.push_str(rest);
     }
-    text.replace('~', &now.format("%:z").to_string())
+    Some(text.replace('~', &now.format("%:z").to_string()))
 }

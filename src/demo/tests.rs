@@ -26,7 +26,7 @@ fn library() -> Arc<Library> {
 
 /// The demo's records as the log would give them back.
 fn written(now: DateTime<FixedOffset>) -> (Boat, Vec<Written>) {
-    let (boat, records) = records(now);
+    let (boat, records) = records(now).expect("told");
     let entry = |(n, record): (usize, Record)| Written::new(n.to_string(), now, record);
     (boat, records.into_iter().enumerate().map(entry).collect())
 }
@@ -177,8 +177,8 @@ fn she_ran_as_the_story_says() {
 
 #[test]
 fn the_same_day_tells_the_same_story_and_another_day_one_like_it() {
-    let evening = records(time("2026-11-25T23:10:00+01:00"));
-    assert_eq!(records(time(MORNING)), evening);
+    let evening = records(time("2026-11-25T23:10:00+01:00")).expect("told");
+    assert_eq!(records(time(MORNING)).expect("told"), evening);
     let (condition, _) = folded(time(MORNING));
     let expected = risks(&list(&condition));
     for other in [
@@ -221,7 +221,7 @@ fn it_is_written_whole_and_never_over_another() {
     }
     let book = Book::open(&path, Rc::clone(&clock), Arc::clone(&library), None).expect("a logbook");
     assert!(book.problems().is_empty(), "{:?}", book.problems());
-    let (mut boat, told) = records(now);
+    let (mut boat, told) = records(now).expect("told");
     boat.machines.iter_mut().for_each(|m| m.hours = None);
     assert_eq!(*book.boat(), boat);
     // The profile is a record too.
@@ -239,4 +239,19 @@ fn it_is_written_whole_and_never_over_another() {
         before
     );
     std::fs::remove_dir_all(&path).expect("ours to remove");
+}
+
+#[test]
+fn where_the_calendar_ends_it_is_said_and_nothing_is_told() {
+    for today in ["9999-12-01T00:00:00Z", "0003-06-01T00:00:00Z"] {
+        let told = records(time(today)).expect_err("no such days");
+        assert!(told.to_string().contains("no date"), "{told}");
+    }
+    for today in [
+        "1970-01-01T00:00:00Z",
+        "2024-02-29T12:00:00+05:45",
+        "2099-12-31T23:59:59-11:00",
+    ] {
+        records(time(today)).expect("told");
+    }
 }

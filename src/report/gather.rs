@@ -119,8 +119,10 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         let grades = walk.looks_at(item).filter_map(|t| t.look.grade());
         grades.max()
     };
-    let mut report = Report {
+    Report {
         machines: scribe.machines(Some(&walk.machine)),
+        // It tells the verdict of today too.
+        not_counted: view.not_counted(now.not_counted()),
         walk: Some(WalkPart {
             id: walk.id.clone(),
             checklist: walk.checklist.clone(),
@@ -158,14 +160,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             looks,
             Some(&walk.machine),
         )
-    };
-    // It tells the verdict of today too, so it says what that does not count as well.
-    for told in now.not_counted() {
-        if !report.not_counted.contains(&told) {
-            report.not_counted.push(told);
-        }
     }
-    report
 }
 
 /// The report of the whole logbook as of now.

@@ -7,6 +7,7 @@ use super::sections::Table;
 use crate::checklist::Grade;
 use crate::defects::judged::lead;
 use crate::defects::list::{Row, Wait};
+use crate::defects::said::in_words;
 
 /// Columns of the readings.
 pub const READING_HEAD: [&str; 6] = ["Item", "Value", "Rung", "Phase", "Engine speed", "When"];
@@ -73,8 +74,7 @@ pub fn verdict(report: &Report) -> Option<String> {
         Some(then) if then != now => format!("Verdict at the walk: {then}; as of now: {now}."),
         _ => format!("Verdict: {now}."),
     };
-    let both = part.said_differs.as_ref().zip(part.said.as_ref());
-    for told in both.map_or_else(Vec::new, |(differs, said)| differs.sentences(said)) {
+    for told in in_words(part.said.as_ref(), part.said_differs.as_ref()) {
         line = format!("{line} {told}.");
     }
     for reason in &part.reasons {

@@ -43,7 +43,7 @@ impl Row {
             set: self.set,
             removed: false,
         };
-        consequences.rate(known.outlook(self.ahead).chance)
+        consequences.rate(known.prognosis(self.ahead).chance)
     }
 
     fn stop_rung(&self) -> Option<Grade> {

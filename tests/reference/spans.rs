@@ -110,7 +110,7 @@ fn beyond_the_span_the_rating_has_reached_its_threshold() {
         let course = course(Kind::Hose, grade, &effects);
         let span = course.waits().fix_within.expect("a span");
         let code = |wear: f64| {
-            let chance = course.known.outlook_after(wear).chance;
+            let chance = course.known.prognosis_after(wear).chance;
             course.consequences.rate(chance).code()
         };
         // A fire at beta 0.07 becomes 1C before the damage at beta 0.3 becomes 3B.
@@ -138,7 +138,7 @@ fn every_span_ends_at_its_threshold() {
                     continue;
                 }
                 let high = |wear: f64| {
-                    let chance = course.known.outlook_after(wear).chance;
+                    let chance = course.known.prognosis_after(wear).chance;
                     course.consequences.rate(chance).risk == Risk::High
                 };
                 assert!(

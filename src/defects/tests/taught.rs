@@ -9,7 +9,7 @@ use crate::logbook::record::Record;
 use crate::walk::{Better, Look};
 
 const SEAL: &str = "raw-water-pump-seal";
-/// ItemStatus wear of a seal, wear hours a day (judgement).
+/// Standing wear of a seal, wear hours a day (judgement).
 const S: f64 = 0.5;
 
 /// A walk with the meter read: on a day, at an hour, with a look at the seal.

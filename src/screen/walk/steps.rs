@@ -2,6 +2,7 @@
 
 use crate::checklist::{Grade, Item, Kind};
 use crate::defects::said::Said;
+use crate::defects::view::WalkView;
 use crate::keys::Action;
 use crate::logbook::record::{DraftKept, Record, Undo, WalkFinished, WalkNoted};
 use crate::screen::kind::{Go, To};
@@ -346,20 +347,27 @@ impl WalkScreen {
             catalogue.item(id).map(|i| i.seconds)
         });
         let id = self.started.walk.clone();
-        let (at, condition) = (book.now(), book.condition());
+        let at = book.now();
+        let (boat, library) = (book.boat(), book.library());
+        let WalkView {
+            condition,
+            history,
+            walk,
+            ..
+        } = WalkView::of(boat, library, book.history(), self.walk(book), at);
         let ended = Walk {
             finished: Some(at),
-            ..self.walk(book).clone()
+            ..walk
         };
         let finished = WalkFinished {
             walk: id.clone(),
             at,
             pace,
-            said: Said::of(&condition, book.history(), &ended),
+            said: Said::of(&condition, &history, &ended),
         };
         let mut records = vec![Record::WalkFinished(finished)];
         if self.is_leak_run() {
-            let owed = condition.follow_ups(book.history(), self.walk(book));
+            let owed = condition.follow_ups(&history, &ended);
             records.extend(owed.into_iter().map(Record::Recheck));
         }
         if !self.walk_record(records, false, cx) {
