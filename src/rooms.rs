@@ -52,8 +52,7 @@ fn modules() -> Modules {
             let test = name.split('/').any(|part| part == "tests");
             if !test && path.extension().is_some_and(|e| e == "rs") {
                 let text = fs::read_to_string(&path).expect("a source");
-                let code = text.split("#[cfg(test)]\n").next().unwrap_or_default();
-                let lines = code
+                let lines = without_tests(&text)
                     .lines()
                     .map(|l| l.split("//").next().unwrap_or_default());
                 texts.insert(name, lines.collect::<Vec<_>>().join("\n"));
@@ -71,6 +70,18 @@ fn modules() -> Modules {
         (name.clone(), used.filter(|used| used != name).collect())
     };
     texts.iter().map(used).collect()
+}
+
+/// A source without the tests that stand inline at its end.
+fn without_tests(text: &str) -> &str {
+    let inline = |rest: &str| {
+        let item = rest.lines().find(|line| !line.starts_with("#["));
+        item.is_some_and(|line| line.ends_with('{'))
+    };
+    let parts = text.rsplit_once("\n#[cfg(test)]\n");
+    parts
+        .filter(|(_, rest)| inline(rest))
+        .map_or(text, |(code, _)| code)
 }
 
 /// The paths that begin a text: one, or several where it goes on with braces.

@@ -118,9 +118,8 @@ impl App {
     fn go(&mut self, from: usize, go: Option<Go>) {
         let Some(go) = go else { return };
         match go {
-            Go::Home | Go::Aboard => self.to(To::Boat(0)),
+            Go::Home => self.to(To::Boat(0)),
             Go::To(to) => self.to(to),
-            Go::Over(to) => self.stack.extend(routes::open(to, &mut self.base)),
             Go::Back | Go::BackAnew => {
                 self.stack.remove(from);
                 if matches!(go, Go::BackAnew) {
@@ -153,8 +152,14 @@ impl App {
     fn renew(&mut self) {
         let Some(book) = &self.base.book else { return };
         self.stack.retain_mut(|front| front.renew(book));
-        if self.stack.is_empty() {
-            self.to(To::Boat(0));
+        // A box stands over something.
+        if self
+            .stack
+            .iter()
+            .all(|front| routes::is_box(front.as_ref()))
+        {
+            let boat = routes::open(To::Boat(0), &mut self.base);
+            self.stack.splice(0..0, boat);
         }
     }
 
@@ -246,8 +251,10 @@ impl App {
         if unsaved == 0 {
             return false;
         }
+        // The answers stand there already, unless a folder is being typed or help is read.
         let top = self.stack.last().and_then(|top| top.shown());
-        if !top.is_some_and(|top| top.asks_where_to_save()) {
+        let asks = top.is_some_and(|top| top.asks_where_to_save());
+        if !(asks && self.context() == Context::Choice) {
             self.to(To::Unsaved);
         }
         true
@@ -315,8 +322,8 @@ impl App {
     }
 
     fn look_at_clock(&mut self) {
-        if let Some(top) = self.stack.last_mut() {
-            top.look_at_clock(&mut self.base);
+        for front in &mut self.stack {
+            front.look_at_clock(&mut self.base);
         }
     }
 

@@ -143,8 +143,8 @@ fn told_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
     }
     if let Some(book) = &app.base.book
         && let Some((line, blocks)) = {
-            let shown = app.stack.iter().rev().filter_map(|front| front.shown());
-            let own = shown.filter_map(|screen| screen.doubts()).next();
+            let mut shown = app.stack.iter().rev().filter_map(|front| front.shown());
+            let own = shown.find_map(|screen| screen.doubts());
             let doubts = own.unwrap_or(&book.history().doubts);
             not_counted(&app.base.shared.setup, book, doubts, app.is_bare())
         }

@@ -21,7 +21,7 @@ use crate::walk::pace::Pace;
 /// Who asks, and what its questions are for: an answer comes back with it.
 pub trait Asks: Sized {
     /// Of a list to pick from.
-    type Pick: Clone;
+    type Pick;
     /// Of a line or a note to type.
     type Line: Clone;
 }
@@ -239,12 +239,8 @@ pub enum Go {
     Back,
     /// Back, and all that stands is made anew from the book.
     BackAnew,
-    /// To a screen, in place of all that stands.
+    /// To a screen, in place of all that stands; to a box, over it.
     To(To),
-    /// To a screen over this one.
-    Over(To),
-    /// The logbook was opened: to her boat.
-    Aboard,
     /// To the choice of boats.
     Shelf,
     /// Out of the program.

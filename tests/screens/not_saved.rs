@@ -117,3 +117,21 @@ fn what_is_told_covers_no_answer_of_a_question() {
         }
     }
 }
+
+/// The way out stays open while a folder is typed.
+#[test]
+fn leaving_is_asked_again_while_a_folder_is_typed() {
+    let mut stage = refused();
+    stage.keys("enter enter 0 ctrl-c 2");
+    assert!(stage.text(80, 24).contains("Save to which folder?"));
+    stage.keys("'/mnt' ctrl-c");
+    let told = stage.text(80, 24);
+    assert!(told.contains("3  leave, and keep them"), "{told}");
+    // The path is still there when one stays.
+    stage.keys("4");
+    let told = stage.text(80, 24);
+    assert!(
+        told.contains("Save to which folder?") && told.contains("/mnt"),
+        "{told}"
+    );
+}

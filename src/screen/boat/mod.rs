@@ -206,7 +206,7 @@ impl Screen for BoatScreen {
                 cx.go(Go::To(To::Boat(next)));
             }
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
-            Action::GoOn => cx.go(Go::Over(To::GoOn)),
+            Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
             Action::Back if cx.shelf.is_some() => cx.go(Go::Shelf),
             Action::Back => {

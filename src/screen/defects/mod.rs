@@ -301,7 +301,7 @@ impl Screen for DefectsScreen {
             Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
                 self.ask_act(action, cx)
             }
-            Action::GoOn => cx.go(Go::Over(To::GoOn)),
+            Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
             Action::Back => cx.go(Go::Home),
             _ => {

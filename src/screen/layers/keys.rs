@@ -60,17 +60,25 @@ impl<A: Asks> Layers<A> {
         self.0.push(Layer::Line(LineInput { error, ..line }, ask));
     }
 
-    /// The line on top.
+    /// The place of what is typed on: help lies over it and ends nothing.
+    fn typed_on(&self) -> usize {
+        let reading = |layer: &&Layer<A>| matches!(layer, Layer::Help(_) | Layer::Page(_));
+        let over = self.0.iter().rev().take_while(reading).count();
+        self.0.len().wrapping_sub(over + 1)
+    }
+
+    /// The line typed on.
     pub fn line(&self) -> Option<(&A::Line, &LineInput)> {
-        match self.0.last() {
+        match self.0.get(self.typed_on()) {
             Some(Layer::Line(line, ask)) => Some((ask, line)),
             _ => None,
         }
     }
 
-    /// The note on top, where it holds more than is kept; it is taken for kept from now on.
+    /// The note typed on, where it holds more than is kept; it is taken for kept from now on.
     pub fn unkept_note(&mut self) -> Option<(&A::Line, &NoteInput)> {
-        match self.0.last_mut() {
+        let at = self.typed_on();
+        match self.0.get_mut(at) {
             Some(Layer::Note(note, ask)) if note.dirty => {
                 note.dirty = false;
                 Some((ask, note))
@@ -79,9 +87,9 @@ impl<A: Asks> Layers<A> {
         }
     }
 
-    /// True where something half typed on top is to be kept: a note, or a line that `keeps`.
+    /// True where something half typed is to be kept: a note, or a line that `keeps`.
     pub fn is_to_keep(&self, keeps: impl FnOnce(&A::Line) -> bool) -> bool {
-        match self.0.last() {
+        match self.0.get(self.typed_on()) {
             Some(Layer::Note(note, _)) => note.dirty,
             Some(Layer::Line(_, ask)) => keeps(ask),
             _ => false,
@@ -210,7 +218,7 @@ impl<A: Asks> Layers<A> {
 }
 
 /// Said where there is no field for a paste.
-pub const NOWHERE: &str = "paste goes into a note or a field; open one first";
+const NOWHERE: &str = "paste goes into a note or a field; open one first";
 
 impl NoteInput {
     fn length(&self) -> usize {

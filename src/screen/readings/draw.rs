@@ -5,6 +5,7 @@ use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::checklist::Grade;
+use crate::defects::doubt::Doubt;
 use crate::defects::series::Taken;
 use crate::keys::Context;
 use crate::logbook::book::Book;
@@ -30,6 +31,10 @@ const PAUSE: f64 = 0.25;
 impl Shown for ReadingsScreen {
     fn context(&self) -> Context {
         Context::Readings
+    }
+
+    fn doubts(&self) -> Option<&[Doubt]> {
+        Some(&self.condition.doubts)
     }
 
     /// Draws the screen.

@@ -6,6 +6,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use crate::defects::doubt::Doubt;
 use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
@@ -31,6 +32,10 @@ const fn why_lines(height: usize) -> usize {
 impl Shown for ServiceScreen {
     fn context(&self) -> Context {
         Context::Service
+    }
+
+    fn doubts(&self) -> Option<&[Doubt]> {
+        Some(&self.condition.doubts)
     }
 
     /// The list, or the months with the list of the one chosen, and why the chosen row is due.

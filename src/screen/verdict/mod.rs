@@ -211,8 +211,8 @@ impl Screen for VerdictScreen {
             Action::PageUp => self.scroll = self.scroll.saturating_sub(10),
             Action::First => self.scroll = 0,
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
-            Action::GoOn => cx.go(Go::Over(To::GoOn)),
-            Action::Report => cx.go(Go::Over(To::Report(self.walk.id.clone()))),
+            Action::GoOn => cx.go(Go::To(To::GoOn)),
+            Action::Report => cx.go(Go::To(To::Report(self.walk.id.clone()))),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
             Action::Told => self.ask_told(cx),
             _ => {}

@@ -99,7 +99,7 @@ impl Screen for WalksScreen {
         match action {
             Action::ShowWalk => cx.go = id.map(|id| Go::To(To::Verdict(id))),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
-            Action::Report => cx.go = id.map(|id| Go::Over(To::Report(id))),
+            Action::Report => cx.go = id.map(|id| Go::To(To::Report(id))),
             Action::Back => cx.go(Go::Home),
             _ => {
                 let moved = moved(action, self.cursor, self.rows.len(), 10);
