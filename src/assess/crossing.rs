@@ -51,6 +51,7 @@ mod tests {
             high: Some(high),
             x: 100.0,
             y: 4.0,
+            through: 5,
         }
     }
 

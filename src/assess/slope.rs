@@ -25,6 +25,8 @@ pub struct Line {
     pub x: f64,
     /// Median of the values.
     pub y: f64,
+    /// How many points it goes through: all, or the medians of runs of them.
+    pub through: usize,
 }
 
 /// How a bound is read off at a rank between two slopes.
@@ -68,6 +70,7 @@ impl Line {
             high: c.and_then(|c| bound((n + c) / 2.0 + 1.0)),
             x: median(points.iter().map(|p| p.0))?,
             y: median(points.iter().map(|p| p.1))?,
+            through: points.len(),
         })
     }
 

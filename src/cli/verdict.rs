@@ -12,7 +12,7 @@ use super::page::Page;
 use crate::assess::words::Verdict;
 use crate::checklist::{Closing, Library, nearest};
 use crate::defects::History;
-use crate::defects::judged::{NotSeen, VerdictReason, judge};
+use crate::defects::judged::{GONE, NotSeen, VerdictReason, judge};
 use crate::defects::said::{Said, SaidDiffers};
 use crate::logbook::book::Book;
 use crate::walk::Walk;
@@ -40,7 +40,7 @@ pub struct VerdictBody {
     pub said_differs: Option<SaidDiffers>,
     /// As at the walk's end, reckoned from all on record now; null while it is unfinished and for a checklist without one.
     pub at_walk: Option<Verdict>,
-    /// The verdict as of now, with what is on record since.
+    /// The verdict as of now, with what is on record since; null of a machine that the boat has no more.
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<VerdictReason>,
@@ -78,7 +78,16 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         notes: condition.notes(),
     };
     let no = matches!(body.now, Some(Verdict::DoNotRun | Verdict::NotSignedOff));
+    let no = no || body.now.is_none() && body.at_walk.is_some();
     let library = book.library();
+    let then = |page: &mut Page| {
+        if let Some(then) = body.at_walk {
+            page.line(format!("As at the walk: {}", spoken(then)));
+        }
+        for told in &said_in_words {
+            page.hang("  ", told.clone());
+        }
+    };
     let answer = cx.form.answer("verdict", &body, |page| {
         let list = condition.list_of(walk);
         let title = list.as_deref().map(|c| c.title.as_str());
@@ -91,17 +100,16 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         ));
         match (walk.finished, body.now) {
             (None, _) => page.line("No verdict: the walk is not finished"),
+            (_, None) if body.at_walk.is_some() => {
+                then(page);
+                page.line(format!("Now: no verdict, for {GONE}"));
+            }
             (_, None) => page.line(format!(
                 "No verdict: this checklist gives none; see: handlamp coverage --walk {}",
                 walk.id
             )),
             (_, Some(now)) => {
-                if let Some(then) = body.at_walk {
-                    page.line(format!("As at the walk: {}", spoken(then)));
-                }
-                for told in &said_in_words {
-                    page.hang("  ", told.clone());
-                }
+                then(page);
                 page.line(format!("Now: {}", spoken(now)));
             }
         }

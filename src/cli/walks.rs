@@ -14,7 +14,8 @@ use super::page::Set;
 use super::verdict::spoken;
 use crate::assess::words::Verdict;
 use crate::boat::Hours;
-use crate::defects::verdicts::verdicts;
+use crate::defects::condition::Condition;
+use crate::defects::verdicts::at_ends;
 use crate::walk::Walk;
 
 pub use compare::CompareBody;
@@ -88,10 +89,8 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
     let (book, history, condition) = cx.boat()?;
     cx.known_asked(&book)?;
     let asked = |walk: &Walk| cx.is_asked(Some(&walk.machine));
-    let row = |(walk, verdict): (&Walk, Option<Verdict>)| {
-        let not_seen = condition
-            .plan_of(walk)
-            .map_or(0, |plan| plan.not_seen(walk).len());
+    let row = |condition: &Condition, walk: &Walk, verdict: Option<Verdict>| {
+        let plan = condition.plan_of(walk);
         let mut seen: Vec<&str> = walk
             .looks
             .iter()
@@ -109,15 +108,17 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             by: walk.by.clone(),
             verdict,
             seen: seen.len(),
-            not_seen,
+            not_seen: plan.map_or(0, |plan| plan.not_seen(walk).len()),
             finished: walk.finished.is_some(),
             blind: walk.was_blind(),
         }
     };
-    let verdicts = verdicts(book.boat(), book.library(), &history);
-    let walks = history.walks.iter().zip(verdicts);
+    let ended = at_ends(book.boat(), book.library(), &history, row);
+    let walks = history.walks.iter().zip(ended);
+    let walks = walks.filter(|(walk, _)| asked(walk));
+    let rows = walks.map(|(walk, ended)| ended.unwrap_or_else(|| row(&condition, walk, None)));
     let body = WalksBody {
-        rows: walks.filter(|(w, _)| asked(w)).map(row).collect(),
+        rows: rows.collect(),
     };
     Ok(cx.form.answer("walks", &body, |page| {
         if body.rows.is_empty() {

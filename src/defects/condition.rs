@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{Deferral, Until};
 use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
-use super::events::{Event, events};
+use super::events::{Beside, Event, events};
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State, Subject};
 use super::list::Wait;
@@ -116,8 +116,12 @@ impl Condition {
         history: &'a History,
     ) -> (Life, Vec<(When, Event<'a>)>) {
         let events = events(subject, looks, history);
-        let state = |walk: &Walk, phase: &str| self.state_in(walk, phase);
-        let mut life = Life::fold(&events, history, self.usage(subject), state);
+        let beside = Beside {
+            condition: self,
+            subject,
+            history,
+        };
+        let mut life = Life::fold(&events, beside);
         self.rest(subject, &mut life, &events, history);
         (life, events)
     }
@@ -392,15 +396,25 @@ impl Condition {
     /// engine takes propulsion, and no control of the boat. Rating, worst severity and the stop
     /// rungs that no catalogue names all ask here, so that no row stops for what it leaves out.
     pub fn effects<'a>(&'a self, subject: &Subject, item: &'a Item) -> &'a [Effect] {
-        let machine = subject.machine.as_ref();
-        let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
-        if machine.is_none_or(|m| m.role != Role::Generator) {
+        if !self.is_of_a_generator(subject) {
             return &item.effects;
         }
         match self.rests.get(subject) {
             Some(Rest::Stricter(rest)) => &rest.undriven,
             _ => self.undriven.get(&item.id).unwrap_or(&item.effects),
         }
+    }
+
+    /// True where the boat has a machine of this id, or records name it beside her profile.
+    pub fn has_machine(&self, id: &str) -> bool {
+        self.boat.machines.iter().any(|m| m.id == id)
+    }
+
+    /// True for an item of a machine that makes current and does not drive the boat.
+    pub(super) fn is_of_a_generator(&self, subject: &Subject) -> bool {
+        let machine = subject.machine.as_ref();
+        let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
+        machine.is_some_and(|m| m.role == Role::Generator)
     }
 
     /// The grade that counts: past its life an item counts as worn at best.

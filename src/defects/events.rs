@@ -3,12 +3,13 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Override};
+use super::condition::Condition;
 use super::history::{Done, History, Stamped};
 use super::life::{Life, ReadingTaken, Subject};
-use super::usage::Usage;
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, PhaseState};
-use crate::walk::{Better, TimedLook, Walk, When};
+use crate::text::safe_line;
+use crate::walk::{Better, TimedLook, When};
 
 /// What happened to an item.
 pub(super) enum Event<'a> {
@@ -55,6 +56,14 @@ pub(super) fn events<'a>(
     events
 }
 
+/// What a life is told beside: the boat it belongs to, whose it is, and all that is on record.
+#[derive(Clone, Copy)]
+pub(super) struct Beside<'a> {
+    pub(super) condition: &'a Condition,
+    pub(super) subject: &'a Subject,
+    pub(super) history: &'a History,
+}
+
 /// A life on its way through its events.
 #[derive(Default)]
 pub(super) struct Fold<'a> {
@@ -70,9 +79,7 @@ impl<'a> Fold<'a> {
         &mut self,
         life: &mut Life,
         (at, event): (DateTime<FixedOffset>, &Event<'a>),
-        history: &History,
-        usage: &Usage,
-        state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
+        beside: Beside<'_>,
     ) {
         match event {
             &Event::Look(walk, timed) => {
@@ -100,8 +107,8 @@ impl<'a> Fold<'a> {
                 self.topped_up = timed.look.added.is_some();
                 if let Some(measure) = timed.look.reading {
                     let phase = timed.look.phase.clone();
-                    let walk = history.walks.get(walk);
-                    let state = walk.zip(phase.as_deref()).and_then(|(w, p)| state_in(w, p));
+                    let walk = beside.history.walks.get(walk).zip(phase.as_deref());
+                    let state = walk.and_then(|(w, p)| beside.condition.state_in(w, p));
                     self.levels.read(state, measure);
                     life.status.readings.push(ReadingTaken {
                         at,
@@ -120,6 +127,7 @@ impl<'a> Fold<'a> {
                 let counts = restart || worst.is_none_or(|worst| grade >= worst);
                 life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
                 if counts {
+                    let usage = beside.condition.usage(beside.subject);
                     life.look(at, grade, timed, usage);
                     self.counted = Some(timed);
                 }
@@ -127,6 +135,13 @@ impl<'a> Fold<'a> {
             Event::Done(Done::Repaired) => {
                 self.levels = Levels::default();
                 life.repair(at);
+            }
+            // Both are refused under a stop; where they come by a merge they lift none either.
+            Event::Withdrawal(why) if self.stops(life, beside) => {
+                life.status.kept_stop = Some(format!("withdrawn ({})", safe_line(why)));
+            }
+            Event::Removed if self.stops(life, beside) => {
+                life.status.kept_stop = Some("taken out of the boat".to_owned());
             }
             Event::Withdrawal(why) => life.close(why),
             Event::Removed => {
@@ -158,6 +173,14 @@ impl<'a> Fold<'a> {
                 life.status.readings.clear();
             }
         }
+    }
+
+    /// True where what counts so far forbids running.
+    fn stops(&self, life: &Life, beside: Beside<'_>) -> bool {
+        let walk = self.last_walk.and_then(|w| beside.history.walks.get(w));
+        let seen = life.status.grade.map(|grade| (grade, life.status.leak));
+        let stops = |seen| beside.condition.stopped_then(beside.subject, walk, seen);
+        seen.is_some_and(stops)
     }
 
     /// Names the look behind the standing.

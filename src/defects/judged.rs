@@ -84,18 +84,6 @@ pub fn judge(
     WalkView::of(boat, library, history, walk, now.now).judged(history, now, walk)
 }
 
-/// The verdict on a walk as at its end; [`verdicts`](super::verdicts::verdicts) gives those of all
-/// walks sooner.
-pub(super) fn at_end(
-    boat: &Boat,
-    library: &Arc<Library>,
-    history: &History,
-    walk: &Walk,
-) -> Option<Verdict> {
-    let finished = walk.finished?;
-    WalkView::of(boat, library, history, walk, finished).verdict()
-}
-
 impl VerdictReason {
     pub(super) fn of(
         reason: Reason,
@@ -113,14 +101,20 @@ impl VerdictReason {
     }
 }
 
+/// Why there is no verdict now on a walk that had one at its end.
+pub const GONE: &str = "the boat has this machine no more";
+
 /// The verdict of the walk's checklist on a condition, with the rows that made it; none while the
-/// walk is unfinished.
+/// walk is unfinished, and none of a machine that the boat has no more.
 pub fn verdict(
     condition: &Condition,
     history: &History,
     walk: &Walk,
 ) -> Option<(Verdict, Vec<Reason>)> {
     let finished = walk.finished?;
+    if !condition.has_machine(&walk.machine) {
+        return None;
+    }
     match condition.list_of(walk)?.closes_with {
         Closing::Daily => {
             let plan = condition.plan_of(walk);

@@ -4,13 +4,13 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::acts::{Deferral, Override};
-use super::events::{Event, Fold};
-use super::history::{History, Stamped};
+use super::events::{Beside, Event, Fold};
+use super::history::Stamped;
 use super::usage::{Usage, days};
 use crate::boat::Measure;
-use crate::checklist::{Grade, Leak, PhaseState};
+use crate::checklist::{Grade, Leak};
 use crate::text::words;
-use crate::walk::{Better, TimedLook, Walk, When};
+use crate::walk::{Better, TimedLook, When};
 
 /// An item on a machine, or on the boat where the boat has one.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -90,6 +90,9 @@ pub struct ItemStatus {
     pub unconfirmed: bool,
     /// Taken out for good.
     pub removed: bool,
+    /// What is on record to close it and closes nothing, since a stop lifts only when the item is
+    /// looked at again: "withdrawn (why)", "taken out of the boat".
+    pub kept_stop: Option<String>,
     /// In force until lifted.
     pub overridden: Option<Override>,
     /// When the part in service was fitted.
@@ -140,18 +143,12 @@ impl ItemStatus {
 }
 
 impl Life {
-    /// Folds the life of one subject from what happened to it, see [`events`](super::events::events); `state_in` gives the
-    /// engine's state in a phase of a walk.
-    pub(super) fn fold(
-        events: &[(When, Event<'_>)],
-        history: &History,
-        usage: &Usage,
-        state_in: impl Fn(&Walk, &str) -> Option<PhaseState>,
-    ) -> Life {
+    /// Folds the life of one subject from what happened to it, see [`events`](super::events::events).
+    pub(super) fn fold(events: &[(When, Event<'_>)], beside: Beside<'_>) -> Life {
         let mut life = Life::default();
         let mut fold = Fold::default();
         for (when, event) in events {
-            fold.take(&mut life, (when.at, event), history, usage, &state_in);
+            fold.take(&mut life, (when.at, event), beside);
         }
         fold.settle(&mut life);
         life
@@ -193,6 +190,7 @@ impl Life {
         self.status.since = Some(at);
         self.status.leak = timed.look.leak.filter(|l| *l != Leak::None);
         self.status.unconfirmed = false;
+        self.status.kept_stop = None;
         let finding = timed.look.is_finding();
         let Some(defect) = self.defects.last_mut() else {
             self.defects.extend(finding.then(|| Defect::new(at)));
@@ -240,6 +238,7 @@ impl Life {
         self.status.since = Some(at);
         self.status.rise = None;
         self.status.leak = None;
+        self.status.kept_stop = None;
         self.status.readings.clear();
         self.status.trail.push(RungChange {
             at,

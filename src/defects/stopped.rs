@@ -1,11 +1,12 @@
 //! What forbids running now, and what is named to watch.
 
-use super::condition::Condition;
+use super::condition::{Condition, undriven};
 use super::life::{Life, Subject};
+use super::stricter::stricter;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{Effect, Grade, Item, Kind, Leak, fuel_leak};
-use crate::walk::Look;
+use crate::checklist::{Effect, Grade, Item, Kind, Leak, Then, fuel_leak};
+use crate::walk::{Look, Walk};
 
 /// A rise of an oil level by more than this share of the span between the marks stops.
 const LEVEL_RISE: f64 = 10.0;
@@ -28,8 +29,13 @@ impl Condition {
         }
         let effects = self.effects(subject, item);
         let seen = rule_of(item, effects, (standing.judged()?, standing.leak), waters);
-        if seen.is_some() {
-            return seen;
+        if let Some(rule) = seen {
+            return Some(match &standing.kept_stop {
+                Some(acts) => {
+                    format!("{rule}; that it was {acts} lifts no stop, looking at it again does")
+                }
+                None => rule,
+            });
         }
         let rise = risen(item, effects, life, waters).filter(|r| *r > LEVEL_RISE)?;
         Some(format!(
@@ -42,6 +48,30 @@ impl Condition {
         let subject = self.subject(&item.id, machine);
         let seen = (look.grade()?, look.leak);
         rule_of(item, self.effects(&subject, item), seen, self.boat.waters)
+    }
+
+    /// True where what was seen in a walk forbids running, by today's text or by that of the walk.
+    pub(super) fn stopped_then(
+        &self,
+        subject: &Subject,
+        walk: Option<&Walk>,
+        seen: (Grade, Option<Leak>),
+    ) -> bool {
+        let Some(now) = self.library.catalogue.item(&subject.item) else {
+            return false;
+        };
+        let asked = walk.map(|w| self.library.then(&w.checklist, w.asked.as_deref()));
+        let then = match &asked {
+            Some(Then::Other(then)) => then.item(&subject.item).and_then(Result::ok),
+            _ => None,
+        };
+        let strict = then.map(|then| stricter(then, now));
+        let item = strict.as_ref().unwrap_or(now);
+        let undriven = self
+            .is_of_a_generator(subject)
+            .then(|| undriven(&item.effects));
+        let effects = undriven.as_deref().unwrap_or(&item.effects);
+        rule_of(item, effects, seen, self.boat.waters).is_some()
     }
 
     /// A level that rose a little with nothing added: named to watch.

@@ -15,6 +15,7 @@ use crate::assess::crossing::Crossing;
 use crate::assess::exposure::{Exposure, HORIZON_DAYS};
 use crate::assess::leak_rate::use_per_100_hours;
 use crate::assess::outlier::outliers;
+use crate::assess::slope::Line;
 use crate::assess::trend::{Direction, LEVEL, Point, Trend, within};
 use crate::boat::Unit;
 use crate::checklist::PhaseState;
@@ -179,7 +180,7 @@ impl Condition {
                 let (plan, _) = self.usual_plan();
                 self.falls_within(plan, &c)
             });
-        notes(answer, series, levelled);
+        notes(answer, series, levelled, trend.line);
     }
 
     /// True where a crossing falls within a plan.
@@ -292,7 +293,7 @@ fn used(series: &Series) -> Option<UseRow> {
     })
 }
 
-fn notes(answer: &mut TrendAnswer, series: &Series, levelled: bool) {
+fn notes(answer: &mut TrendAnswer, series: &Series, levelled: bool, line: Option<Line>) {
     let mut note = |sentence: String| answer.notes.push(sentence);
     if !levelled {
         note("something was added and the volume between the marks is not known, so no line is drawn through the levels".into());
@@ -302,6 +303,12 @@ fn notes(answer: &mut TrendAnswer, series: &Series, levelled: bool) {
         note("one reading makes no line".into());
     } else if levelled && answer.slope.is_none() {
         note("all readings were taken at one time, so there is no slope".into());
+    }
+    if let Some(line) = line.filter(|line| line.through < n) {
+        note(format!(
+            "of so many readings the line goes through the medians of {} runs by time; through every pair of them its slope may be a little steeper or flatter",
+            line.through
+        ));
     }
     if tested < n {
         note(format!(

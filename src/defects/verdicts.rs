@@ -17,12 +17,13 @@ use super::aboard::{aboard, looks_at_left_out, names_beside};
 use super::asked::unknown;
 use super::condition::{Condition, MachineUse, looks_at};
 use super::doubt::Doubt;
-use super::events::{Event, Fold, events};
+use super::events::{Beside, Event, Fold, events};
 use super::history::{History, Stamped};
-use super::judged::{at_end, verdict};
+use super::judged::verdict;
 use super::life::Subject;
 use super::taught::{Learning, LearningSet, LearningState, Window};
 use super::usage::Usage;
+use super::view::WalkView;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::rate::rate_of_use;
@@ -34,7 +35,23 @@ use crate::walk::{Walk, When};
 /// The verdict of each walk as at its end, in the order of the history's walks; none where it is
 /// unfinished or its checklist gives none.
 pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<Option<Verdict>> {
-    let mut found = vec![None; history.walks.len()];
+    let told = at_ends(boat, library, history, |_, _, verdict| verdict);
+    told.into_iter().map(Option::flatten).collect()
+}
+
+/// What is `told` of each walk as at its end, from the boat as known then, the walk as it was then and
+/// its verdict, in the order of the history's walks; none of a walk that is unfinished.
+pub fn at_ends<T>(
+    boat: &Boat,
+    library: &Arc<Library>,
+    history: &History,
+    told: impl Fn(&Condition, &Walk, Option<Verdict>) -> T,
+) -> Vec<Option<T>> {
+    let alone = |walk: &Walk, end: When| {
+        let view = WalkView::of(boat, library, history, walk, end.at);
+        told(&view.condition, &view.walk, view.verdict())
+    };
+    let mut found: Vec<Option<T>> = history.walks.iter().map(|_| None).collect();
     let ends = history.walks.iter().enumerate();
     let mut ends: Vec<_> = ends
         .filter_map(|(n, walk)| Some((walk.ended()?, n, walk)))
@@ -49,7 +66,7 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
         let Some(place) = found.get_mut(n) else {
             continue;
         };
-        *place = match list.map(|c| c.closes_with) {
+        *place = Some(match list.map(|c| c.closes_with) {
             Some(Closing::Daily) => {
                 let then = history.profiles.steps_known(end).map(|steps| {
                     let then = then.entry(steps).or_insert_with(|| {
@@ -68,14 +85,13 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
                         Passage::begin(&then.boat, &text, history)
                     });
                     let there = passage.go_on(end) == Passed::There;
-                    there.then(|| passage.verdict(walk, end))
+                    there.then(|| passage.told(walk, end, &told))
                 });
-                passed.unwrap_or_else(|| at_end(boat, library, history, walk))
+                passed.unwrap_or_else(|| alone(walk, end))
             }
-            // Its rules ask the history, and it is rare.
-            Some(Closing::LeakRun) => at_end(boat, library, history, walk),
-            Some(Closing::Survey) | None => None,
-        };
+            // Their rules ask the history, and they are rare.
+            Some(Closing::LeakRun | Closing::Survey) | None => alone(walk, end),
+        });
     }
     found
 }
@@ -268,13 +284,19 @@ impl<'a> Passage<'a> {
         }
     }
 
-    /// The verdict on a walk at its end, where the passage stands.
-    fn verdict(&mut self, walk: &Walk, end: When) -> Option<Verdict> {
+    /// What is told of a walk at its end, where the passage stands.
+    fn told<T>(
+        &mut self,
+        walk: &Walk,
+        end: When,
+        told: impl Fn(&Condition, &Walk, Option<Verdict>) -> T,
+    ) -> T {
         let known = self.history.doubts.iter();
         let known = known.filter_map(|d| d.known_at(end.place)).collect();
         self.condition.doubt(self.history, known, &self.unknown);
         let then = walk.known_at(end);
-        verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict)
+        let verdict = verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict);
+        told(&self.condition, &then, verdict)
     }
 
     fn go_on(&mut self, to: When) -> Passed {
@@ -340,11 +362,13 @@ impl<'a> Passage<'a> {
                 item.fold = Fold::default();
                 item.taught.iter_mut().for_each(Pupil::begin_anew);
             }
-            let usage = condition.usage(&item.subject);
+            let beside = Beside {
+                condition,
+                subject: &item.subject,
+                history: self.history,
+            };
             for (when, event) in item.events.known().get(from..).unwrap_or_default() {
-                let state = |walk: &Walk, phase: &str| condition.state_in(walk, phase);
-                item.fold
-                    .take(life, (when.at, event), self.history, usage, state);
+                item.fold.take(life, (when.at, event), beside);
             }
             item.fold.settle(life);
             condition.rest(&item.subject, life, item.events.known(), self.history);

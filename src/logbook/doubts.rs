@@ -8,7 +8,9 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::Path;
 
-use super::fold::Written;
+use chrono::{DateTime, FixedOffset};
+
+use super::fold::{Written, latest, undone};
 use super::lenient::InPart;
 use super::line::{Checked, Entry};
 use super::problem::{Problem, ProblemKind};
@@ -208,7 +210,7 @@ impl<'a> Finder<'a> {
         Some(match weight {
             Weight::Nothing => return None,
             Weight::Said => Holds::Never,
-            Weight::UntilSeen if remains.item.is_some() => self.until_seen(remains),
+            Weight::UntilSeen if remains.item.is_some() => self.until_seen_of(remains),
             // Most often it was never acknowledged, and nothing tells that it was.
             Weight::UntilSeen | Weight::UntilAccepted if torn => Holds::Never,
             Weight::UntilSeen | Weight::UntilAccepted => Holds::UntilAccepted,
@@ -220,7 +222,7 @@ impl<'a> Finder<'a> {
             Weight::Nothing if says_as_named(entry) => return None,
             Weight::UntilSeen => {
                 let remains = Remains::of(entry.rec.get().as_bytes());
-                self.until_seen(&remains)
+                self.until_seen_of(&remains)
             }
             Weight::Said => Holds::Never,
             Weight::Nothing | Weight::UntilAccepted => Holds::UntilAccepted,
@@ -229,9 +231,8 @@ impl<'a> Finder<'a> {
 
     /// A record that was understood in part, at a place in the order.
     pub(super) fn in_part(&self, problem: &Problem, place: usize, part: InPart) -> Suspect {
-        let machine = self.machine_of(&part.walk).map(str::to_owned);
         let holds = match part.matters {
-            true => Holds::UntilSeen(part.item.clone(), machine),
+            true => self.until_seen(Some(&part.item), Some(&part.walk)),
             false => Holds::Never,
         };
         let file = problem.file.to_string_lossy();
@@ -248,13 +249,16 @@ impl<'a> Finder<'a> {
         }
     }
 
+    fn until_seen_of(&self, look: &Remains) -> Holds {
+        self.until_seen(look.item.as_deref(), look.walk.as_deref())
+    }
+
     /// A look that is lost: until its item was looked at again, where both can be told.
-    fn until_seen(&self, look: &Remains) -> Holds {
-        let walk = look.walk.as_deref();
+    fn until_seen(&self, item: Option<&str>, walk: Option<&str>) -> Holds {
         let machine = walk.and_then(|walk| self.machine_of(walk));
-        match &look.item {
+        match item {
             Some(item) if machine.is_some() || !self.several => {
-                Holds::UntilSeen(item.clone(), machine.map(str::to_owned))
+                Holds::UntilSeen(item.to_owned(), machine.map(str::to_owned))
             }
             _ => Holds::UntilAccepted,
         }
@@ -281,6 +285,38 @@ fn says_as_named(entry: &Entry) -> bool {
         "end" => has("\"n\":"),
         other => matches!(Record::read(other, entry.rec.get()), Some(Ok(_))),
     }
+}
+
+/// Walks that sound records begin on different machines: one beginning counts, with the looks of all, so
+/// that a look may stand under the wrong machine.
+pub(super) fn begun_twice(written: &[Written]) -> Vec<Suspect> {
+    let mut first: HashMap<&str, (&str, &str)> = HashMap::new();
+    let mut twice = Vec::new();
+    for w in written.iter().filter(|w| w.trust.sound) {
+        let Record::WalkStarted(walk) = &w.record else {
+            continue;
+        };
+        let this = (w.id.as_str(), walk.machine.as_str());
+        let known = *first.entry(&walk.walk).or_insert(this);
+        if known.1 != this.1 {
+            twice.push((&walk.walk, [known.0, this.0]));
+        }
+    }
+    if twice.is_empty() {
+        return Vec::new();
+    }
+    let undone = undone(written);
+    let stand = twice.into_iter();
+    let stand = stand.filter(|(_, ids)| !ids.iter().any(|id| undone.contains(id)));
+    let told = stand.map(|(walk, [first, other])| {
+        Suspect::told(format!(
+            "the records {} and {} begin the walk {} on two machines; one counts, with the looks of both",
+            safe_line(first),
+            safe_line(other),
+            safe_line(walk)
+        ))
+    });
+    told.collect()
 }
 
 impl Suspect {
@@ -335,7 +371,8 @@ struct Settled<'a> {
     accepted: HashMap<&'a Loss, usize>,
     /// Verified graded looks at the items that are waited for, each with its machine, by place.
     seen: HashMap<&'a str, Vec<(When, &'a str)>>,
-    written: &'a [Written],
+    /// The newest believed time up to each record; none where nothing is waited for.
+    latest: Vec<Option<DateTime<FixedOffset>>>,
 }
 
 impl<'a> Settled<'a> {
@@ -360,7 +397,10 @@ impl<'a> Settled<'a> {
         Settled {
             accepted: accepted(written),
             seen,
-            written,
+            latest: match waited.is_empty() {
+                true => Vec::new(),
+                false => latest(written),
+            },
         }
     }
 
@@ -368,9 +408,8 @@ impl<'a> Settled<'a> {
     /// a time before says nothing of what was lost there.
     fn seen_after(&self, item: &str, machine: Option<&str>, after: usize) -> Option<usize> {
         let looks = self.seen.get(item)?;
-        let until = after.saturating_add(1).min(self.written.len());
-        let before = self.written.get(..until)?.iter().rev();
-        let then = before.filter(|w| w.trust.believed).map(|w| w.at).next();
+        let last = self.latest.len().saturating_sub(1);
+        let then = self.latest.get(after.min(last)).copied().flatten();
         let from = looks.partition_point(|(when, _)| when.place <= after);
         let again = looks.get(from..)?.iter().find(|(when, on)| {
             let here = machine.is_none_or(|machine| machine == *on);

@@ -16,7 +16,7 @@ use crate::walk::{Walk, When};
 /// A record with its id and the time it was written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Written {
-    /// Id of its placed.
+    /// Id of its line.
     pub id: String,
     /// When it was written; stands in where the record does not say when it happened.
     pub at: DateTime<FixedOffset>,
@@ -145,17 +145,21 @@ pub fn fold(written: &[Written]) -> History {
     let mut history = History::default();
     // A merge may place a look before the beginning of its walk.
     let mut begun = HashSet::new();
-    let mut beginnings: Vec<(&str, Placed<'_>)> = Vec::new();
-    let mut known = HashSet::new();
+    let mut first: HashMap<&str, Placed<'_>> = HashMap::new();
     let all: Vec<Placed<'_>> = lines(written).collect();
     for placed in &all {
         if let Some((walk, Part::Begins)) = placed.written.record.names().walk {
             begun.insert(walk);
-            if stands(placed.written, &undone) && known.insert(walk) {
-                beginnings.push((walk, *placed));
+            if stands(placed.written, &undone) {
+                // A copy changed outside does not take the place of the sound one.
+                let kept = first.entry(walk).or_insert(*placed);
+                if placed.is_sound() && !kept.is_sound() {
+                    *kept = *placed;
+                }
             }
         }
     }
+    let mut beginnings: Vec<(&str, Placed<'_>)> = first.into_iter().collect();
     beginnings.sort_by_key(|(_, placed)| placed.when);
     let mut state = Folding {
         history: &mut history,
@@ -191,6 +195,12 @@ pub fn fold(written: &[Written]) -> History {
         history.walks.insert(spot, stub);
     }
     history
+}
+
+/// The newest believed time up to each record.
+pub(super) fn latest(written: &[Written]) -> Vec<Option<DateTime<FixedOffset>>> {
+    let times = lines(written).map(|placed| placed.course.latest());
+    times.collect()
 }
 
 /// The records with the moment of each.

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 use std::path::Path;
 
 use super::book::unknown;
-use super::doubts::{Finder, Suspect};
+use super::doubts::{Finder, Suspect, begun_twice};
 use super::fold::{Trust, Written};
 use super::line::{Checked, Entry};
 use super::problem::Problem;
@@ -61,6 +61,8 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                         unread.push(entry.id.as_str().to_owned());
                         refused.push(problem);
                         if !keep {
+                            // It has no place of its own: that of the record before it.
+                            places.push((entry.file, entry.line, written.len().saturating_sub(1)));
                             kept.push(entry.clone());
                         }
                         None
@@ -112,6 +114,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
             }
         }
     }
+    suspects.extend(begun_twice(&written));
     if newer > 0 {
         suspects.push(Suspect::said(format!(
             "{newer} record(s) of a later version of the program; this one does not know what they say"

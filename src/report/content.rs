@@ -141,7 +141,7 @@ pub struct VerdictPart {
     pub said_differs: Option<SaidDiffers>,
     /// As at the walk.
     pub at_walk: Option<Verdict>,
-    /// As of when the report was made.
+    /// As of when the report was made; null of a machine that the boat has no more.
     pub now: Option<Verdict>,
     /// The rows behind it.
     pub reasons: Vec<Reason>,

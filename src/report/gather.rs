@@ -101,7 +101,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         ..scribe.look(t, None)
     });
     let looks: Vec<LookPart> = looks.collect();
-    let verdict = judged.now.map(|_| VerdictPart {
+    let verdict = judged.now.or(judged.at_walk).map(|_| VerdictPart {
         said: judged.said,
         said_differs: judged.said_differs,
         at_walk: judged.at_walk,

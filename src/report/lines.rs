@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, StationPart};
 use super::sections::Table;
 use crate::checklist::Grade;
-use crate::defects::judged::lead;
+use crate::defects::judged::{GONE, lead};
 use crate::defects::list::{Row, Wait};
 use crate::defects::said::in_words;
 
@@ -68,11 +68,12 @@ pub fn front(report: &Report) -> Vec<(&'static str, String)> {
 pub fn verdict(report: &Report) -> Option<String> {
     let part = report.verdict.as_ref()?;
     let spoken = |v: crate::assess::words::Verdict| spaced(v.as_str());
-    let now = part.now.map(spoken)?;
-    let then = part.at_walk.map(spoken);
-    let mut line = match then {
-        Some(then) if then != now => format!("Verdict at the walk: {then}; as of now: {now}."),
-        _ => format!("Verdict: {now}."),
+    let mut line = match (part.at_walk.map(spoken), part.now.map(spoken)) {
+        (Some(then), None) => format!("Verdict at the walk: {then}; none as of now: {GONE}."),
+        (Some(then), Some(now)) if then != now => {
+            format!("Verdict at the walk: {then}; as of now: {now}.")
+        }
+        (_, now) => format!("Verdict: {}.", now?),
     };
     for told in in_words(part.said.as_ref(), part.said_differs.as_ref()) {
         line = format!("{line} {told}.");

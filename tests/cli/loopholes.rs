@@ -224,3 +224,193 @@ fn two_walks_under_one_id_are_said_and_keep_a_verdict_from_clear() {
     let reasons = verdict["reasons"].to_string();
     assert!(reasons.contains("they begin walks"), "{verdict}");
 }
+
+/// A copy of the logbook as it is, for another computer.
+fn other_device(of: &Place) -> Place {
+    let other = Place::empty();
+    copy(&of.logbook(), &other.logbook());
+    let _ = fs::remove_file(other.logbook().join("device.json"));
+    other
+}
+
+fn merge(into: &Place, from: &Place) {
+    let from = from.logbook();
+    let run = into.run(&["logbook", "merge", from.to_str().expect("UTF-8")]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+}
+
+/// A belt worn on the 3rd and failing on the 4th; the other computer knows only of the 3rd.
+fn worn_elsewhere() -> (Place, Place) {
+    let mut here = Place::with_boat();
+    let worn = [belt("worn")];
+    walk(&mut here, "w1", "2026-05-03T08:00:00+02:00", 1203.0, &worn);
+    let other = other_device(&here);
+    let failing = [belt("failing")];
+    walk(
+        &mut here,
+        "w2",
+        "2026-05-04T08:00:00+02:00",
+        1204.0,
+        &failing,
+    );
+    here.at("2026-05-05T07:00:00+02:00");
+    assert_eq!(stops(&here), ["drive-belt"]);
+    (here, other)
+}
+
+#[test]
+fn what_was_withdrawn_without_knowing_of_the_stop_lifts_none() {
+    for act in ["withdrawal", "removed"] {
+        let (mut here, mut other) = worn_elsewhere();
+        other.at("2026-05-04T12:00:00+02:00");
+        let mut document =
+            json!({"type":act,"item":"drive-belt","machine":"main","why":"a shadow"});
+        other.record(&document);
+        assert!(stops(&other).is_empty());
+        merge(&here, &other);
+        assert_eq!(stops(&here), ["drive-belt"], "{act}");
+        let verdict = here.json("verdict", &["verdict"]);
+        assert_eq!(verdict["now"], "do-not-run", "{act}");
+        let reasons = verdict["reasons"].to_string();
+        assert!(reasons.contains("lifts no stop"), "{reasons}");
+        // Nor is it taken in where the stop is known.
+        document["at"] = json!("2026-05-05T06:00:00+02:00");
+        let run = here.run_with_input(&["record", "-"], &document.to_string());
+        assert_eq!(run.code, Some(2), "{act}");
+        assert!(
+            run.stderr.contains("lifts only when it is looked at"),
+            "{run}"
+        );
+        // Looking at it again does.
+        let sound = [json!({"item":"drive-belt","grade":"sound","better":"misjudged"})];
+        walk(&mut here, "w3", "2026-05-05T08:00:00+02:00", 1205.0, &sound);
+        assert!(stops(&here).is_empty(), "{act}");
+    }
+}
+
+#[test]
+fn a_repair_after_a_withdrawal_that_lifts_nothing_still_asks_for_a_look() {
+    let (mut here, mut other) = worn_elsewhere();
+    other.at("2026-05-04T12:00:00+02:00");
+    other.record(
+        &json!({"type":"withdrawal","item":"drive-belt","machine":"main","why":"a shadow"}),
+    );
+    merge(&here, &other);
+    here.at("2026-05-05T08:00:00+02:00");
+    here.record(&json!({"type":"repair","item":"drive-belt","machine":"main","done":"new belt"}));
+    let verdict = here.json("verdict", &["verdict"]);
+    assert_eq!(verdict["now"], "run-with-care", "{verdict}");
+}
+
+#[test]
+fn a_machine_that_left_the_boat_has_no_verdict_now() {
+    let mut place = Place::with(TWINS);
+    place.at("2026-05-04T08:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","id":"w1","checklist":"daily","machine":"port",
+        "at":"2026-05-04T08:00:00+02:00","looks":[belt("worn")]}),
+    );
+    let row = |place: &Place| place.json("walks", &["walks"])["rows"][0].clone();
+    let before = row(&place);
+    assert!(before["not_seen"].as_u64() > Some(10), "{before}");
+    place.at("2026-05-05T08:00:00+02:00");
+    place.record(&json!({"type":"retired","machine":"port","at":"2026-05-05T08:00:00+02:00"}));
+    let run = place.run(&["verdict", "--walk", "w1", "--json"]);
+    let verdict: Value = serde_json::from_str(&run.stdout).expect("JSON");
+    assert_eq!(verdict["now"], Value::Null, "{verdict}");
+    assert_eq!(verdict["at_walk"], "run-with-care");
+    assert_eq!(run.code, Some(1), "a machine that is gone is not to be run");
+    let run = place.run(&["verdict", "--walk", "w1"]);
+    assert!(run.stdout.contains("has this machine no more"), "{run}");
+    let file = place.path().join("w1.md");
+    place.run(&["report", "w1", "--to", file.to_str().expect("UTF-8")]);
+    let text = fs::read_to_string(&file).expect("text");
+    assert!(text.contains("none as of now"), "{text}");
+    assert_eq!(row(&place), before, "what it left unseen is of then");
+}
+
+#[test]
+fn a_walk_that_two_records_begin_on_two_machines_is_said() {
+    let mut place = Place::with(TWINS);
+    place.at("2026-05-03T08:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","id":"w1","checklist":"daily","machine":"port",
+        "at":"2026-05-03T08:00:00+02:00","looks":[belt("failing")]}),
+    );
+    let file = record_files(&place.logbook()).pop().expect("a file");
+    let text = fs::read_to_string(&file).expect("text");
+    let line = text
+        .lines()
+        .find(|l| l.contains(r#""ev":"walk","#))
+        .expect("begun");
+    let line = line
+        .replace(r#""port""#, r#""starboard""#)
+        .replacen("08:00:00", "07:00:00", 9);
+    let other = line.replacen(r#""id":"w1""#, r#""id":"another-1-1""#, 1);
+    assert_ne!(other, line);
+    fs::write(file.with_file_name("another.jsonl"), with_checksum(&other)).expect("written");
+    place.at("2026-05-05T08:00:00+02:00");
+    for machine in ["port", "starboard"] {
+        let run = place.run(&["verdict", "--json", "--machine", machine]);
+        let verdict: Value = serde_json::from_str(&run.stdout).unwrap_or_default();
+        assert_ne!(verdict["now"], "clear-to-run", "{machine}");
+    }
+    let told =
+        place.json("defects", &["defects", "--machine", "starboard"])["not_counted"].to_string();
+    assert!(told.contains("on two machines"), "{told}");
+}
+
+/// A line of the log as the program would have written it: its checksum is that of its bytes.
+fn with_checksum(line: &str) -> String {
+    let body = line.rsplit_once(r#","sum""#).expect("a checksum").0;
+    format!(
+        "{body},\"sum\":\"{:08x}\"}}\n",
+        crc32fast::hash(body.as_bytes())
+    )
+}
+
+#[test]
+fn a_beginning_changed_in_a_copy_takes_no_sound_ones_place() {
+    let mut here = Place::with(TWINS);
+    here.at("2026-05-03T08:00:00+02:00");
+    here.record(
+        &json!({"type":"walk","id":"w1","checklist":"daily","machine":"port",
+        "at":"2026-05-03T08:00:00+02:00","looks":[belt("failing")]}),
+    );
+    let other = other_device(&here);
+    change(&other, &[r#""ev":"walk""#], |l| {
+        l.replacen(r#""machine":"port""#, r#""machine":"starboard""#, 1)
+    });
+    for (into, from) in [(&here, &other), (&other, &here)] {
+        let copy_of = other_device(into);
+        let run = copy_of.run(&["logbook", "merge", from.logbook().to_str().expect("UTF-8")]);
+        assert!(run.code.is_some(), "{}", run.stderr);
+        let run = copy_of.run_at(
+            "2026-05-05T08:00:00+02:00",
+            &["verdict", "--json", "--machine", "port"],
+        );
+        let verdict: Value = serde_json::from_str(&run.stdout).expect("JSON");
+        assert_eq!(verdict["now"], "do-not-run", "{verdict}");
+    }
+}
+
+#[test]
+fn a_sheet_of_an_earlier_day_settles_nothing_by_a_clock_set_back() {
+    let mut place = failing();
+    change(&place, &["drive-belt", "\"failing\""], |l| {
+        l.replacen('{', "(", 1)
+    });
+    place.at("2020-01-01T08:00:00+01:00");
+    let mut earlier: Value = serde_json::from_str(&full_walk(
+        "sheet",
+        "2020-01-01T07:00:00+01:00",
+        1203.5,
+        &[],
+    ))
+    .expect("JSON");
+    earlier.as_object_mut().expect("an object").remove("hours");
+    let run = place.run_with_input(&["record", "-"], &earlier.to_string());
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    place.at("2026-05-05T09:00:00+02:00");
+    assert!(is_blocked(&place));
+}

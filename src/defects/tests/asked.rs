@@ -8,8 +8,8 @@ use crate::assess::words::Verdict;
 use crate::checklist::item::{Band, Versus};
 use crate::checklist::{Asked, Grade, Item, Library, Texts};
 use crate::defects::condition::Condition;
-use crate::defects::judged::at_end;
 use crate::defects::verdicts::verdicts;
+use crate::defects::view::WalkView;
 use crate::logbook::fold::fold;
 use crate::logbook::record::Record;
 
@@ -165,7 +165,10 @@ fn all_verdicts_in_one_pass_are_those_of_each_walk_whatever_it_was_asked_with() 
         let each: Vec<_> = history
             .walks
             .iter()
-            .map(|walk| at_end(&story.boat, &library, &history, walk))
+            .map(|walk| {
+                let end = walk.finished.expect("an end");
+                WalkView::of(&story.boat, &library, &history, walk, end).verdict()
+            })
             .collect();
         assert_eq!(pass, each, "{by:?}");
         seen.extend(pass);

@@ -175,6 +175,14 @@ impl Grounds<'_> {
         self.condition.stop_rule(subject, item, life, waters)
     }
 
+    /// A fault where a stop is in force on its item, which no words lift.
+    pub fn no_stop(&self) -> Option<Fault> {
+        let rule = self.stop()?;
+        let message =
+            format!("a stop rule is in force and lifts only when it is looked at again: {rule}");
+        Some(fault("item", message))
+    }
+
     /// A fault where the meter of a machine cannot have shown this.
     pub fn meter_fault(&self, machine: Option<&str>, hours: Option<Hours>) -> Option<Fault> {
         hours_fault(self.history, machine?, hours?, self.at)

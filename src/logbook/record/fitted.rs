@@ -47,8 +47,8 @@ impl Event for Removed {
         self.why.iter().map(|why| ("why", why.as_str())).collect()
     }
 
-    fn check(&mut self, _: &Grounds<'_>) -> Vec<Fault> {
-        Vec::new()
+    fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
+        grounds.no_stop().into_iter().collect()
     }
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {

@@ -236,11 +236,13 @@ impl Event for WalkFinished {
         if let Some(walk) = state.walk(&self.walk) {
             walk.finished = Some(placed.when.at);
             walk.finished_place = Some(placed.when.place);
-            // Of a line that is not as it was written it is not believed.
-            match self.said.clone().filter(|_| placed.is_sound()) {
-                Some(said) => state.history.said.insert(self.walk.clone(), said),
-                None => state.history.said.remove(&self.walk),
-            };
+            // A line that is not as it was written is not believed in this, whatever it says.
+            if placed.is_sound() {
+                match self.said.clone() {
+                    Some(said) => state.history.said.insert(self.walk.clone(), said),
+                    None => state.history.said.remove(&self.walk),
+                };
+            }
         }
         Applied::Done
     }

@@ -23,12 +23,7 @@ impl Event for Withdrawal {
             let message = format!("there is no open defect on {}", self.item);
             faults.push(fault("item", message));
         }
-        if let Some(rule) = grounds.stop() {
-            let message = format!(
-                "a stop rule is in force and lifts only when it is looked at again: {rule}"
-            );
-            faults.push(fault("item", message));
-        }
+        faults.extend(grounds.no_stop());
         faults
     }
 

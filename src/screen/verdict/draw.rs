@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::defects::doubt::Doubt;
-use crate::defects::judged::lead;
+use crate::defects::judged::{GONE, lead};
 use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, text};
@@ -56,6 +56,11 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
     match (walk.finished, screen.judged.now) {
         (None, _) => lines.push(line("not finished: no verdict", columns, theme.caution())),
         (Some(_), None) if screen.survey => lines.extend(survey_lines(view, screen, columns)),
+        (Some(_), None) if screen.judged.at_walk.is_some() => lines.push(line(
+            &format!("no verdict now: {GONE}"),
+            columns,
+            theme.caution(),
+        )),
         (Some(_), None) => lines.push(line(
             "no verdict: its checklist is not known here any more",
             columns,
