@@ -4,6 +4,7 @@ use super::story::{Story, Told, day, look};
 use crate::boat::Unit;
 use crate::checklist::Grade::{Early, Sound};
 use crate::defects::series::{RestartBy, Series};
+use crate::defects::trends::TrendQuery;
 
 const BELT: &str = "drive-belt";
 
@@ -92,4 +93,21 @@ fn within_a_walk_what_follows_a_service_is_a_new_state() {
     );
     let counted = history.walks[0].counted(BELT, &mended);
     assert_eq!(counted.map(|(grade, _)| grade), Some(Sound));
+}
+
+#[test]
+fn a_line_through_medians_of_runs_says_so() {
+    let told = |readings: u32| {
+        let story = (0..readings).fold(Story::new(), |story, n| {
+            story.daily(f64::from(n) / 50.0, [belt(6.0 + f64::from(n % 7))])
+        });
+        let condition = story.on(40.0);
+        let subject = condition.subject(BELT, "main");
+        let answer = condition.trend(&story.history(), &subject, TrendQuery::default());
+        let notes = answer.expect("readings").notes;
+        notes.into_iter().find(|note| note.contains("medians of"))
+    };
+    assert_eq!(told(1000), None);
+    let note = told(1001).expect("a note");
+    assert!(note.contains("the medians of 334 runs"), "{note}");
 }
