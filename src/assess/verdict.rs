@@ -34,6 +34,8 @@ pub struct DailyRow {
     pub grade: Grade,
     /// The stop rule in force, in words.
     pub stop: Option<String>,
+    /// That stop forbids leaving and not running.
+    pub may_run: bool,
     /// Risk over the day ahead.
     pub risk: Risk,
     /// Worst severity over its effects, whatever their chance.
@@ -67,7 +69,11 @@ pub fn daily(
         })
         .collect();
     if !stops.is_empty() {
-        return (Verdict::DoNotRun, stops);
+        let verdict = match rows.iter().all(|r| r.stop.is_none() || r.may_run) {
+            true => Verdict::DoNotLeave,
+            false => Verdict::DoNotRun,
+        };
+        return (verdict, stops);
     }
     let mut care: Vec<_> = rows.iter().filter_map(care_of).collect();
     care.extend(
@@ -194,6 +200,7 @@ mod tests {
             item: "drive-belt".into(),
             grade,
             stop: None,
+            may_run: false,
             risk: Risk::Serious,
             worst_severity: Severity::Marginal,
             nuisance_only: false,
@@ -244,6 +251,13 @@ mod tests {
             deferred: true,
             ..row(Grade::Failing)
         };
+        let cable = DailyRow {
+            may_run: true,
+            ..stopped.clone()
+        };
+        assert_eq!(verdict(cable.clone()), Verdict::DoNotLeave);
+        let both = daily(&[cable, stopped.clone()], &[], &[]);
+        assert_eq!((both.0, both.1.len()), (Verdict::DoNotRun, 2));
         assert_eq!(
             verdict(stopped),
             Verdict::DoNotRun,

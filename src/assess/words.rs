@@ -133,6 +133,8 @@ words! {
         ClearToRun = "clear-to-run",
         /// Daily: run, watching what is named.
         RunWithCare = "run-with-care",
+        /// Daily: every stop in force is of what the engine can run without; the boat stays.
+        DoNotLeave = "do-not-leave",
         /// Daily: a stop rule is in force.
         DoNotRun = "do-not-run",
         /// Leak run: dry, seen through every phase, and nothing owed.

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{EffectKind, Fluid, Grade, Kind, PhaseState, Place, Scope, Where, Who};
+use super::words::{EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, Where, Who};
 use crate::boat::units::{Quantity, Unit};
 
 /// A catalogue item. The id is the same in every checklist, so all walks add up.
@@ -41,6 +41,14 @@ pub struct Item {
     /// The rung at which this item alone forbids running; null where the default of the method holds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stop_at: Option<Grade>,
+    /// What a stop of it orders where the usual does not hold: `stop-now` while the engine runs,
+    /// `do-not-leave` where the engine itself may run. Else it is `when-safe`, or `do-not-start`
+    /// before the engine runs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub order: Option<Order>,
+    /// A stop of it holds before key on: a spark or a lead can do the harm.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub before_key: bool,
     /// Shown before the instruction.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cautions: Vec<String>,

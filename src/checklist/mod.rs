@@ -54,5 +54,5 @@ pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
 pub(crate) use wording::{nearest, plain};
 pub use words::{
-    EffectKind, Fluid, Grade, Kind, Leak, PhaseState, Place, Scope, WearMark, Where, Who,
+    EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, WearMark, Where, Who,
 };

@@ -136,6 +136,32 @@ impl PhaseState {
 }
 
 words! {
+    /// What a stop orders.
+    Order, "order" {
+        /// Fire, fuel spray, gas, no oil pressure, no water: the engine off at once.
+        StopNow = "stop-now",
+        /// Off as soon as the boat lies safe.
+        WhenSafe = "when-safe",
+        /// The engine stays still.
+        DoNotStart = "do-not-start",
+        /// The engine itself may run; the boat stays where she lies.
+        DoNotLeave = "do-not-leave",
+    }
+}
+
+impl Order {
+    /// As it is said to whoever stands there.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Order::StopNow => "stop the engine now",
+            Order::WhenSafe => "stop the engine as soon as the boat is safe",
+            Order::DoNotStart => "do not start the engine",
+            Order::DoNotLeave => "do not leave",
+        }
+    }
+}
+
+words! {
     /// How much comes out, by the classes of the US Army operator checks, with a stream added.
     Leak, "leak class" {
         /// Looked at and dry.

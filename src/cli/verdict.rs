@@ -12,6 +12,7 @@ use super::page::Page;
 use crate::assess::words::Verdict;
 use crate::checklist::{Closing, Library, nearest};
 use crate::defects::History;
+use crate::defects::gate::RunInSpite;
 use crate::defects::judged::{GONE, NotSeen, VerdictReason, judge};
 use crate::defects::said::{Said, SaidDiffers};
 use crate::logbook::book::Book;
@@ -44,6 +45,9 @@ pub struct VerdictBody {
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<VerdictReason>,
+    /// The stops over which the engine was run in the walk; missing where it was not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub run_in_spite_of: Option<RunInSpite>,
     /// Items of the walk that nobody graded.
     pub not_seen: Vec<NotSeen>,
     /// The day ahead, over which it was judged.
@@ -73,12 +77,18 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         at_walk: judged.at_walk,
         now: judged.now,
         reasons: judged.reasons,
+        run_in_spite_of: judged.run_in_spite_of,
         not_seen: judged.not_seen,
         exposure: condition.day_ahead().into(),
         notes: condition.notes(),
     };
-    let no = matches!(body.now, Some(Verdict::DoNotRun | Verdict::NotSignedOff));
-    let no = no || body.now.is_none() && body.at_walk.is_some();
+    let no = match body.now {
+        Some(now) => matches!(
+            now,
+            Verdict::DoNotRun | Verdict::DoNotLeave | Verdict::NotSignedOff
+        ),
+        None => body.at_walk.is_some(),
+    };
     let library = book.library();
     let then = |page: &mut Page| {
         if let Some(then) = body.at_walk {
@@ -125,6 +135,9 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
                     format!("{item}{grade}: {rule}")
                 },
             );
+        }
+        if let Some(spite) = &body.run_in_spite_of {
+            page.hang("  ! ", format!("In this walk {}", spite.sentence()));
         }
         write_unseen(page, &body.not_seen, library);
         page.notes(&body.notes);

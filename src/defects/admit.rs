@@ -5,7 +5,8 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use super::condition::Condition;
 use super::history::History;
-use super::life::{Life, Subject};
+use super::life::Life;
+use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
 use crate::boat::{Hours, Measure};
 use crate::checklist::leak::leak_grade;

@@ -10,8 +10,9 @@ use super::condition::{Condition, undriven};
 use super::doubt::{Doubt, NotCounted};
 use super::events::Event;
 use super::history::{History, LooksBySubject};
-use super::life::{Life, Subject};
+use super::life::Life;
 use super::stricter::{differences, stricter, tightened};
+use super::subject::Subject;
 use crate::checklist::{Effect, Grade, Item, Library, Then};
 use crate::walk::{Walk, When};
 

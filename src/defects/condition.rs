@@ -11,8 +11,9 @@ use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
 use super::events::{Beside, Event, events};
 use super::history::{History, LooksBySubject, Stamped};
-use super::life::{Defect, Life, State, Subject};
+use super::life::{Defect, Life, State};
 use super::list::Wait;
+use super::subject::Subject;
 use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
@@ -117,13 +118,30 @@ impl Condition {
     ) -> (Life, Vec<(When, Event<'a>)>) {
         let events = events(subject, looks, history);
         let beside = Beside {
-            condition: self,
-            subject,
             history,
+            usage: self.usage(subject),
+            state_in: &|walk, phase| self.state_in(walk, phase),
+            stops: &|walk, seen| self.stopped_then(subject, walk, seen),
         };
         let mut life = Life::fold(&events, beside);
         self.rest(subject, &mut life, &events, history);
         (life, events)
+    }
+
+    /// Tells the life of one item anew, where a record changed it and nothing else.
+    pub fn retell(&mut self, subject: &Subject, history: &History) {
+        let mut looks = Vec::new();
+        for (w, walk) in history.walks.iter().enumerate() {
+            if subject.machine.as_ref().is_none_or(|m| *m == walk.machine) {
+                let mine = walk.looks.iter().enumerate();
+                let mine = mine.filter(|(_, timed)| timed.look.item == subject.item);
+                looks.extend(mine.map(|(l, _)| (w, l)));
+            }
+        }
+        if self.lives.contains_key(subject) {
+            let (life, _) = self.tell(subject, &looks, history);
+            self.lives.insert(subject.clone(), life);
+        }
     }
 
     /// Before any look: nothing learned, no life begun.

@@ -3,13 +3,14 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Override};
-use super::condition::Condition;
 use super::history::{Done, History, Stamped};
-use super::life::{Life, ReadingTaken, Subject};
+use super::life::{Life, ReadingTaken};
+use super::subject::Subject;
+use super::usage::Usage;
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, PhaseState};
 use crate::text::safe_line;
-use crate::walk::{Better, TimedLook, When};
+use crate::walk::{Better, TimedLook, Walk, When};
 
 /// What happened to an item.
 pub(super) enum Event<'a> {
@@ -56,13 +57,21 @@ pub(super) fn events<'a>(
     events
 }
 
-/// What a life is told beside: the boat it belongs to, whose it is, and all that is on record.
+/// What a life is told beside.
 #[derive(Clone, Copy)]
 pub(super) struct Beside<'a> {
-    pub(super) condition: &'a Condition,
-    pub(super) subject: &'a Subject,
+    /// All that is on record.
     pub(super) history: &'a History,
+    /// The running hours of its machine.
+    pub(super) usage: &'a Usage,
+    /// The state of the engine in a phase of a walk.
+    pub(super) state_in: &'a dyn Fn(&Walk, &str) -> Option<PhaseState>,
+    /// True where what was seen of it in a walk forbids running.
+    pub(super) stops: &'a dyn Fn(Option<&Walk>, Seen) -> bool,
 }
+
+/// A rung and how much came out.
+pub(super) type Seen = (Grade, Option<Leak>);
 
 /// A life on its way through its events.
 #[derive(Default)]
@@ -108,7 +117,7 @@ impl<'a> Fold<'a> {
                 if let Some(measure) = timed.look.reading {
                     let phase = timed.look.phase.clone();
                     let walk = beside.history.walks.get(walk).zip(phase.as_deref());
-                    let state = walk.and_then(|(w, p)| beside.condition.state_in(w, p));
+                    let state = walk.and_then(|(w, p)| (beside.state_in)(w, p));
                     self.levels.read(state, measure);
                     life.status.readings.push(ReadingTaken {
                         at,
@@ -127,8 +136,7 @@ impl<'a> Fold<'a> {
                 let counts = restart || worst.is_none_or(|worst| grade >= worst);
                 life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
                 if counts {
-                    let usage = beside.condition.usage(beside.subject);
-                    life.look(at, grade, timed, usage);
+                    life.look(at, grade, timed, beside.usage);
                     self.counted = Some(timed);
                 }
             }
@@ -179,8 +187,7 @@ impl<'a> Fold<'a> {
     fn stops(&self, life: &Life, beside: Beside<'_>) -> bool {
         let walk = self.last_walk.and_then(|w| beside.history.walks.get(w));
         let seen = life.status.grade.map(|grade| (grade, life.status.leak));
-        let stops = |seen| beside.condition.stopped_then(beside.subject, walk, seen);
-        seen.is_some_and(stops)
+        seen.is_some_and(|seen| (beside.stops)(walk, seen))
     }
 
     /// Names the look behind the standing.

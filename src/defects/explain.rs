@@ -6,9 +6,9 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::learned::{ItemTaught, RungLearned};
-use super::life::Subject;
 use super::list::{Scenario, Stretch, Wait};
 use super::steps::Told;
+use super::subject::Subject;
 use crate::assess::appraise::EffectAppraisal;
 use crate::assess::chance::Decay;
 use crate::checklist::{Grade, Kind};

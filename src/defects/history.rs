@@ -8,9 +8,9 @@ use super::acts::{
     Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
 };
 use super::doubt::{Doubt, GoneOn};
-use super::life::Subject;
 use super::profiles::Profiles;
 use super::said::Said;
+use super::subject::Subject;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 use super::condition::Condition;
+use super::gate::{RunInSpite, order};
 use super::history::History;
 use super::leak_run::leak_rows;
 use super::life::State;
@@ -15,7 +16,7 @@ use crate::assess::verdict::{DailyRow, Reason, daily, leak_run};
 use crate::assess::words::{Severity, Verdict};
 use crate::boat::Boat;
 use crate::checklist::list::Closing;
-use crate::checklist::{EffectKind, Grade, Library};
+use crate::checklist::{EffectKind, Grade, Library, Order};
 use crate::walk::Walk;
 
 /// A row that made a verdict. Part of the outside surface.
@@ -62,6 +63,8 @@ pub struct Judged {
     pub now: Option<Verdict>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<VerdictReason>,
+    /// The stops over which the engine was run in it; none where it was not.
+    pub run_in_spite_of: Option<RunInSpite>,
     /// Items of the walk not seen.
     pub not_seen: Vec<NotSeen>,
 }
@@ -128,6 +131,14 @@ pub fn verdict(
     }
 }
 
+/// What a verdict would say while a walk goes on, of what is known so far; in a blind walk of what it
+/// saw itself.
+pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
+    let mut rows = daily_rows(condition, &walk.machine);
+    rows.retain(|row| !walk.blind || walk.saw(&row.item));
+    daily(&rows, &[], &condition.blocking())
+}
+
 /// Every graded item of a machine and of the boat, as the daily rules see it.
 fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
     let waters = condition.boat.waters;
@@ -158,6 +169,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         rows.push(DailyRow {
             item: subject.item.clone(),
             grade,
+            may_run: order(item, life.status.leak, false) == Order::DoNotLeave,
             stop,
             risk: condition
                 .consequences(subject, item, life, waters)

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
-use super::life::Subject;
+use super::subject::Subject;
 use super::taught::LearningState;
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::learning::Taught;

@@ -1,7 +1,6 @@
 //! The life of each item's defects: open, repaired, confirmed, withdrawn, open again.
 
 use chrono::{DateTime, FixedOffset};
-use serde::{Deserialize, Serialize};
 
 use super::acts::{Deferral, Override};
 use super::events::{Beside, Event, Fold};
@@ -11,15 +10,6 @@ use crate::boat::Measure;
 use crate::checklist::{Grade, Leak};
 use crate::text::words;
 use crate::walk::{Better, TimedLook, When};
-
-/// An item on a machine, or on the boat where the boat has one.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub struct Subject {
-    /// The item, by its id in the catalogue.
-    pub item: String,
-    /// Machine id; none for items the boat has once.
-    pub machine: Option<String>,
-}
 
 words! {
     /// Where a defect stands.

@@ -8,7 +8,8 @@ use serde::Serialize;
 
 use super::acts::Deferral;
 use super::condition::{Condition, Elapsed};
-use super::life::{Defect, Life, State, Subject};
+use super::life::{Defect, Life, State};
+use super::subject::Subject;
 use super::usage::Wearing;
 use crate::assess::appraise::{Appraisal, Consequences, Override as Set};
 use crate::assess::exposure::Exposure;

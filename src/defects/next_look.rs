@@ -8,8 +8,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
-use super::life::{Life, Subject};
+use super::life::Life;
 use super::list::Wait;
+use super::subject::Subject;
 use crate::assess::chance::Decay;
 use crate::assess::span::WearCourse;
 use crate::assess::words::Severity;

@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::Recheck;
 use super::condition::Condition;
 use super::history::{History, Stamped};
-use super::life::Subject;
+use super::subject::Subject;
 use crate::checklist::{Checklist, Closing, Grade};
 use crate::walk::plan::{ItemPlace, rows_left_out};
 use crate::walk::{Cause, Join, LeftOut, Plan, Touched, Walk};

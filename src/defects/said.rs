@@ -12,7 +12,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use super::condition::Condition;
 use super::history::{History, Stamped};
 use super::judged::{VerdictReason, verdict};
-use super::life::Subject;
+use super::subject::Subject;
 use crate::assess::METHOD;
 use crate::assess::words::Verdict;
 use crate::walk::Walk;

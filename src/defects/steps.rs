@@ -3,8 +3,9 @@
 
 use super::condition::{Condition, Elapsed};
 use super::learned::{RungLearned, figure};
-use super::life::{Life, Subject};
+use super::life::Life;
 use super::list::{Scenario, Stretch, Wait, percent};
+use super::subject::Subject;
 use super::taught::LearningState;
 use crate::assess::appraise::Appraisal;
 use crate::assess::chain::Distribution;

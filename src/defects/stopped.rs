@@ -1,12 +1,15 @@
 //! What forbids running now, and what is named to watch.
 
 use super::condition::{Condition, undriven};
-use super::life::{Life, Subject};
+use super::events::Seen;
+use super::gate::{Gate, InForce, order};
+use super::life::Life;
 use super::stricter::stricter;
+use super::subject::Subject;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
 use crate::checklist::{Effect, Grade, Item, Kind, Leak, Then, fuel_leak};
-use crate::walk::{Look, Walk};
+use crate::walk::{Look, TimedLook, Walk, When};
 
 /// A rise of an oil level by more than this share of the span between the marks stops.
 const LEVEL_RISE: f64 = 10.0;
@@ -51,12 +54,7 @@ impl Condition {
     }
 
     /// True where what was seen in a walk forbids running, by today's text or by that of the walk.
-    pub(super) fn stopped_then(
-        &self,
-        subject: &Subject,
-        walk: Option<&Walk>,
-        seen: (Grade, Option<Leak>),
-    ) -> bool {
+    pub(super) fn stopped_then(&self, subject: &Subject, walk: Option<&Walk>, seen: Seen) -> bool {
         let Some(now) = self.library.catalogue.item(&subject.item) else {
             return false;
         };
@@ -82,6 +80,49 @@ impl Condition {
             "the level rose by {rise:.0} % of the span with nothing added: watch it"
         ))
     }
+}
+
+impl Condition {
+    /// The stops in force on a machine and on the boat. In a blind walk what was found before it has
+    /// no grade until it is looked at again.
+    pub fn in_force(&self, walk: &Walk) -> Vec<InForce> {
+        let lives = self.lives.iter();
+        let here = |subject: &Subject| subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
+        let lives = lives.filter(|(subject, _)| here(subject));
+        let found = lives.filter_map(|(subject, life)| self.stop_of(subject, life, walk));
+        found.collect()
+    }
+
+    fn stop_of(&self, subject: &Subject, life: &Life, walk: &Walk) -> Option<InForce> {
+        let item = self.item(subject)?;
+        let rule = self.stop_rule(subject, item, life, self.boat.waters)?;
+        let hidden = walk.blind && !walk.saw(&subject.item);
+        Some(InForce {
+            subject: subject.clone(),
+            title: item.title.clone(),
+            grade: life.status.judged().filter(|_| !hidden),
+            rule: match hidden {
+                true => "look at this before starting".to_owned(),
+                false => rule,
+            },
+            order: order(item, life.status.leak, false),
+            cautions: item.cautions.clone(),
+            remedy: item.remedy.action.clone(),
+            before_key: item.before_key || life.status.leak.is_some_and(|l| fuel_leak(item, l)),
+        })
+    }
+}
+
+/// The moment a walk first turned or ran the engine: its first grade in such a phase.
+pub fn first_run(condition: &Condition, walk: &Walk) -> Option<When> {
+    let starts = |timed: &&TimedLook| {
+        let phase = timed.look.phase.as_deref();
+        let state = phase.and_then(|phase| condition.state_in(walk, phase));
+        state.and_then(Gate::before) == Some(Gate::Start)
+    };
+    let looks = walk.looks.iter().filter(starts);
+    let graded = looks.filter(|timed| timed.look.grade().is_some());
+    graded.map(TimedLook::when).min()
 }
 
 /// The rule by which a grade and a leak class of an item forbid running.

@@ -24,7 +24,7 @@ use serde::{Deserialize, Serialize};
 
 use super::events::Event;
 use super::history::Stamped;
-use super::life::Subject;
+use super::subject::Subject;
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};

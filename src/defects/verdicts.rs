@@ -20,7 +20,7 @@ use super::doubt::Doubt;
 use super::events::{Beside, Event, Fold, events};
 use super::history::{History, Stamped};
 use super::judged::verdict;
-use super::life::Subject;
+use super::subject::Subject;
 use super::taught::{Learning, LearningSet, LearningState, Window};
 use super::usage::Usage;
 use super::view::WalkView;
@@ -363,9 +363,10 @@ impl<'a> Passage<'a> {
                 item.taught.iter_mut().for_each(Pupil::begin_anew);
             }
             let beside = Beside {
-                condition,
-                subject: &item.subject,
                 history: self.history,
+                usage: condition.usage(&item.subject),
+                state_in: &|walk, phase| condition.state_in(walk, phase),
+                stops: &|walk, seen| condition.stopped_then(&item.subject, walk, seen),
             };
             for (when, event) in item.events.known().get(from..).unwrap_or_default() {
                 item.fold.take(life, (when.at, event), beside);

@@ -11,10 +11,12 @@ use chrono::{DateTime, FixedOffset};
 use super::aboard::aboard;
 use super::condition::Condition;
 use super::doubt::NotCounted;
+use super::gate::{Gate, RunInSpite};
 use super::history::History;
 use super::judged::{Judged, NotSeen, verdict};
 use super::list::{DefectList, Scenario};
 use super::said::Said;
+use super::stopped::first_run;
 use super::survey::{Unseen, unseen};
 use crate::assess::coverage::Coverage;
 use crate::boat::Boat;
@@ -173,8 +175,30 @@ impl WalkView {
             at_walk: reckoned.map(|said| said.verdict),
             now: today.as_ref().map(|said| said.verdict),
             reasons: today.map_or_else(Vec::new, |said| said.reasons),
+            run_in_spite_of: self.run_in_spite_of(history),
             not_seen: self.not_seen(),
         }
+    }
+
+    /// The stops that were in force when the engine was first turned or run in it; `history` is that of
+    /// today.
+    fn run_in_spite_of(&self, history: &History) -> Option<RunInSpite> {
+        let ran = first_run(&self.condition, &self.walk)?;
+        let before = When {
+            place: ran.place.checked_sub(1)?,
+            ..ran
+        };
+        let (boat, library) = (&self.condition.boat, &self.condition.library);
+        let then = condition(boat, library, &mut history.known_at(before), before.at);
+        let stops = then.in_force(&self.walk.known_at(before)).into_iter();
+        let rows: Vec<_> = stops.filter(|stop| stop.holds(Gate::Start)).collect();
+        (!rows.is_empty()).then(|| RunInSpite::of(rows, self.walk.started_anyway.clone()))
+    }
+
+    /// True where she was run over a stop and nobody said why.
+    pub fn is_run_without_a_reason(&self, history: &History) -> bool {
+        let spite = self.run_in_spite_of(history);
+        spite.is_some_and(|spite| spite.why.is_none())
     }
 
     /// The verdict at its end; none while it is unfinished or where its checklist gives none.

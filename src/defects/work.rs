@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::acts::At;
-use super::life::Subject;
+use super::subject::Subject;
 use crate::boat::Hours;
 use crate::boat::units::Volume;
 use crate::text::words;

@@ -195,6 +195,8 @@ words! {
         ShowWalk = "show-walk",
         /// To the next machine.
         NextMachine = "next-machine",
+        /// What the verdict would be so far.
+        SoFar = "so-far",
         /// To the defect list.
         OpenDefects = "open-defects",
         /// To past walks.

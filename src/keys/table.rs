@@ -88,6 +88,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Withdraw, &[Defects], &["W"], "withdraw", Section::Act, "Withdraw, with the reason"),
     row(A::GoOn, &[Boat, Verdict, Defects], &["G"], "", Section::Act, "Go on though records are missing or damaged; says why"),
     row(A::NextUnseen, &[Walk], &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
+    row(A::SoFar, &[Walk], &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
     row(A::PreviousUnseen, &[Walk], &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
     row(A::Photo, &[Walk], &["C"], "picture", Section::Look, "Take a picture in, from a file: JPEG or PNG"),

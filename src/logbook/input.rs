@@ -45,6 +45,10 @@ pub struct WalkSheet {
     /// What was agreed beforehand with the owner or seller.
     #[serde(default)]
     pub agreed: Option<Agreed>,
+    /// Why the engine was started though a stop was in force; left out where it was not, or where
+    /// nobody said.
+    #[serde(default)]
+    pub started_anyway: Option<String>,
     /// Who was told of what is unsafe.
     #[serde(default)]
     pub told: Vec<Told>,

@@ -22,6 +22,7 @@ mod profile;
 mod recheck;
 mod repair;
 mod service;
+mod started;
 mod told;
 mod undo;
 mod walk;
@@ -36,6 +37,7 @@ pub use event::{Event, EventKind, Grounds, Names, Time, Weight};
 pub use look::LookMade;
 pub use own_items::OwnItems;
 pub use plan::{LONGEST_DAYS, LONGEST_HOURS};
+pub use started::StartedAnyway;
 pub use told::ToldOf;
 pub(super) use told::being_told;
 pub use undo::Undo;
@@ -173,6 +175,7 @@ records! {
     Cost(Cost): Cost,
     Agreement(Agreement): Agreement,
     Told(ToldOf): ToldOf,
+    StartedAnyway(StartedAnyway): StartedAnyway,
     Draft(DraftKept): DraftKept,
     ServiceDraft(ServiceDraft): ServiceDraft,
     Undo(Undo): Undo,

@@ -18,7 +18,7 @@ use super::error::LogbookError;
 use super::fold::{Written, apply};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
-use super::record::{Grounds, LookMade, Record, Undo, WalkFinished, WalkStarted};
+use super::record::{Grounds, LookMade, Record, StartedAnyway, Undo, WalkFinished, WalkStarted};
 use crate::checklist::{Closing, Complaint};
 use crate::defects::History;
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
@@ -248,6 +248,14 @@ fn walk_records(
     records.extend(survey::agreement(sheet, id));
     records.extend(made);
     records.extend(survey::told(sheet, id));
+    let why = sheet.started_anyway.clone();
+    records.extend(why.map(|why| {
+        Record::StartedAnyway(StartedAnyway {
+            walk: id.to_owned(),
+            at: sheet.at,
+            why,
+        })
+    }));
     if sheet.finished {
         records.push(Record::WalkFinished(WalkFinished {
             walk: id.to_owned(),

@@ -155,7 +155,7 @@ impl Theme {
         self.grade(match verdict {
             Verdict::ClearToRun | Verdict::SignedOff => Grade::Sound,
             Verdict::RunWithCare | Verdict::SignedOffWithRecheck => Grade::Worn,
-            Verdict::DoNotRun | Verdict::NotSignedOff => Grade::Failed,
+            Verdict::DoNotRun | Verdict::DoNotLeave | Verdict::NotSignedOff => Grade::Failed,
         })
     }
 

@@ -11,6 +11,7 @@ use crate::assess::words::{Risk, Verdict};
 use crate::boat::{UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
 use crate::defects::NotCounted;
+use crate::defects::gate::RunInSpite;
 use crate::defects::judged::VerdictReason;
 use crate::defects::list::{Row, Stretch};
 use crate::defects::said::{Said, SaidDiffers};
@@ -145,6 +146,9 @@ pub struct VerdictPart {
     pub now: Option<Verdict>,
     /// The rows behind it.
     pub reasons: Vec<Reason>,
+    /// The stops over which the engine was run in the walk; missing where it was not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub run_in_spite_of: Option<RunInSpite>,
 }
 
 /// A row behind a verdict.

@@ -106,6 +106,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         said_differs: judged.said_differs,
         at_walk: judged.at_walk,
         now: judged.now,
+        run_in_spite_of: judged.run_in_spite_of,
         reasons: judged
             .reasons
             .into_iter()

@@ -81,6 +81,9 @@ pub fn verdict(report: &Report) -> Option<String> {
     for reason in &part.reasons {
         line = format!("{line} {}{}.", lead(&reason.title), reason.ground.rule);
     }
+    if let Some(spite) = &part.run_in_spite_of {
+        line = format!("{line} In this walk {}.", spite.sentence());
+    }
     Some(line)
 }
 

@@ -37,6 +37,8 @@ pub struct Walk {
     pub unblinded: bool,
     /// What was agreed beforehand; none where nobody was asked.
     pub agreed: Option<Agreed>,
+    /// Why the engine was started in it over a stop, as told; none where nobody said.
+    pub started_anyway: Option<String>,
     /// Who was told of what is unsafe, by time.
     pub told: Vec<Told>,
     /// Rows of the checklist that were not due.

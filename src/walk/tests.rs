@@ -37,6 +37,7 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         blind: false,
         unblinded: false,
         agreed: None,
+        started_anyway: None,
         told: Vec::new(),
         left_out: Vec::new(),
         joins: Vec::new(),

@@ -133,6 +133,7 @@ mod tests {
             blind: false,
             unblinded: false,
             agreed: None,
+            started_anyway: None,
             told: Vec::new(),
             left_out: Vec::new(),
             joins: Vec::new(),

@@ -323,7 +323,8 @@ fn a_machine_that_left_the_boat_has_no_verdict_now() {
     let run = place.run(&["verdict", "--walk", "w1"]);
     assert!(run.stdout.contains("has this machine no more"), "{run}");
     let file = place.path().join("w1.md");
-    place.run(&["report", "w1", "--to", file.to_str().expect("UTF-8")]);
+    let run = place.run(&["report", "w1", "--to", file.to_str().expect("UTF-8")]);
+    assert_eq!(run.code, Some(0), "{run}");
     let text = fs::read_to_string(&file).expect("text");
     assert!(text.contains("none as of now"), "{text}");
     assert_eq!(row(&place), before, "what it left unseen is of then");

@@ -87,6 +87,7 @@ fn documents() -> Vec<Value> {
         json!({"type":"agreement","walk":"w1","agreed":{"runs":"the owner"}}),
         json!({"type":"told","walk":"w1","told":{"items":["fuel-hoses"],"whom":"R. Quay",
                "at":"2026-05-03T12:00:00Z"}}),
+        json!({"type":"started-anyway","walk":"w1","at":"2026-05-03T12:00:00Z","why":"a lee shore"}),
     ]
 }
 

@@ -47,7 +47,8 @@ pub fn rank(verdict: Verdict) -> u8 {
     match verdict {
         Verdict::ClearToRun | Verdict::SignedOff => 0,
         Verdict::RunWithCare | Verdict::SignedOffWithRecheck => 1,
-        Verdict::DoNotRun | Verdict::NotSignedOff => 2,
+        Verdict::DoNotLeave => 2,
+        Verdict::DoNotRun | Verdict::NotSignedOff => 3,
     }
 }
 

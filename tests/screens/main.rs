@@ -9,6 +9,7 @@ mod ascii;
 mod beside;
 #[path = "../counts/mod.rs"]
 mod counts;
+mod gate;
 mod keys;
 mod layout;
 mod leak_run;

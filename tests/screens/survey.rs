@@ -71,6 +71,9 @@ fn a_whole_survey_by_keys() {
         "/ 'shore-power' enter x 1 'unplug and lift the panel' enter",
     );
     // Three steps of speed.
+    // The way on is to the starter, and the fuel hose holds her: whoever answers for the boat was told,
+    // and starts her.
+    press(&mut stage, "5 'the owner' enter");
     press(&mut stage, "/ 'at each step' enter");
     for (rpm, psi) in [("1500", "45"), ("2000", "48"), ("2500", "50")] {
         press(&mut stage, &format!("E '{rpm}' enter"));
@@ -112,14 +115,17 @@ fn a_whole_survey_by_keys() {
     shown(&stage, "untold");
     press(&mut stage, "T 'R. Quay, owner' enter enter");
     shown(&stage, "end");
-    assert_eq!(keys, 391, "keys of a whole survey");
+    assert_eq!(keys, 402, "keys of a whole survey");
 
     let walk = stage.last_walk();
     assert!(walk.was_blind() && walk.finished.is_some());
     let agreed = walk.agreed.as_ref().expect("agreed");
     assert_eq!(agreed.runs.as_deref(), Some("the owner"));
     assert_eq!(agreed.samples, None);
+    assert_eq!(walk.told[0].whom, "the owner");
     assert_eq!(walk.told[0].items, ["fuel-hoses"]);
+    let why = walk.started_anyway.as_deref();
+    assert_eq!(why, Some("the owner was told and started her"));
     let speeds: Vec<_> = walk
         .looks_in("under-way", "oil-pressure")
         .map(|t| (t.look.at_rpm, t.look.reading.map(|m| m.value())))

@@ -1,7 +1,7 @@
 //! The daily verdict, as at the walk and as of now.
 
 use super::story::{Story, Told, all_but, day, look, must_see};
-use crate::assess::words::Verdict::{ClearToRun, DoNotRun, RunWithCare};
+use crate::assess::words::Verdict::{ClearToRun, DoNotLeave, DoNotRun, RunWithCare};
 use crate::checklist::Grade::{Early, Failing, Sound, Worn};
 use crate::walk::Look;
 
@@ -160,5 +160,6 @@ fn a_walk_of_one_engine_is_not_stopped_by_the_other_but_by_the_boat() {
             .walk("daily", "port", 1.0, None, must_see())
     };
     assert_eq!(story(BELT).verdict(1.1), Some(ClearToRun));
-    assert_eq!(story("bilge-pump").verdict(1.1), Some(DoNotRun));
+    assert_eq!(story("bilge-pump").verdict(1.1), Some(DoNotLeave));
+    assert_eq!(story("engine-space-smell").verdict(1.1), Some(DoNotRun));
 }

@@ -145,7 +145,8 @@ fn badness(verdict: Verdict) -> u8 {
     match verdict {
         Verdict::ClearToRun | Verdict::SignedOff => 0,
         Verdict::RunWithCare | Verdict::SignedOffWithRecheck => 1,
-        Verdict::DoNotRun | Verdict::NotSignedOff => 2,
+        Verdict::DoNotLeave => 2,
+        Verdict::DoNotRun | Verdict::NotSignedOff => 3,
     }
 }
 

@@ -71,6 +71,7 @@ impl WalkStarted {
             blind: self.blind,
             unblinded: false,
             agreed: None,
+            started_anyway: None,
             told: Vec::new(),
             left_out: self.left_out.clone(),
             joins: self.joins.clone(),
@@ -283,6 +284,8 @@ tables! {
         samples: Option<String>,
         /// Full throttle, as agreed.
         full_throttle: Option<String>,
+        /// Why the engine was started over a stop, where somebody said.
+        started_anyway: Option<String>,
         /// Verdict as at the walk, over the day ahead of it.
         verdict: Option<Verdict>,
     }
@@ -309,6 +312,7 @@ fn walks<'a>(condition: &Condition, history: &'a History) -> impl Iterator<Item 
             may_open: agreed(walk, |a| &a.may_open),
             samples: agreed(walk, |a| &a.samples),
             full_throttle: agreed(walk, |a| &a.full_throttle),
+            started_anyway: walk.started_anyway.clone(),
             verdict,
         })
 }

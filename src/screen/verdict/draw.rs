@@ -89,6 +89,10 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
             lines.push(line(&told, columns, theme.quiet()));
         }
     }
+    if let Some(spite) = &screen.judged.run_in_spite_of {
+        let told = format!("  {} {}", theme.glyphs.caution(), spite.sentence());
+        lines.extend(widgets::wrapped(&told, columns, theme.caution()));
+    }
     lines.push(Line::default());
     for ground in &screen.judged.reasons {
         let item = screen.condition.library.catalogue.item(&ground.item);

@@ -1,6 +1,8 @@
 //! What a walk asks: what each answer is for, and the words that are offered.
 
 use crate::checklist::{Grade, Leak, Tool, WearMark};
+use crate::defects::Subject;
+use crate::defects::gate::{Gate, InForce};
 use crate::screen::kind::Asks;
 use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Agreed, Better, Spot};
@@ -37,6 +39,10 @@ pub enum Pick {
     WhichFound(String, Vec<Found>),
     /// Finish though rows are unseen.
     FinishAnyway,
+    /// How to go on at a gate.
+    Gate(Gate, Vec<Way>),
+    /// Which of what holds was put right.
+    WhichMended(Vec<InForce>),
 }
 
 /// What is typed.
@@ -80,6 +86,30 @@ pub enum Line {
     RestCloseBy(String),
     /// A part of an item's name.
     Find,
+    /// What was put right at a gate.
+    Mended(Subject),
+    /// Who was told of what holds, and starts her.
+    OwnerStarts(Gate, Vec<String>),
+    /// Why she was started over a stop.
+    WhyStarted,
+}
+
+/// How one goes on at a gate, in the order offered: the first five are the lines that the digits of a
+/// grade could hit, so the way over a stop comes last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// To what can be looked at with the engine still.
+    Still,
+    /// To what holds, to look again.
+    Again,
+    /// Something was put right.
+    Mended,
+    /// The walk ends here.
+    Finish,
+    /// Whoever answers for the boat was told and starts her.
+    OwnerStarts,
+    /// She is needed now.
+    Needed,
 }
 
 /// What may be offered after a grade.

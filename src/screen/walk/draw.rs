@@ -111,6 +111,7 @@ fn head_lines(
     vec![
         widgets::spread(&left, &right, columns, theme.title()),
         Line::from(phases),
+        screen.so_far_line(view, columns),
     ]
 }
 

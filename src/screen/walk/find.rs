@@ -208,7 +208,7 @@ impl WalkScreen {
         self.open = !row.unwrap_or_default().contains(&text.to_lowercase());
     }
 
-    fn bring_beside(&mut self, item: &str, cx: &mut Turn<'_>) {
+    pub(crate) fn bring_beside(&mut self, item: &str, cx: &mut Turn<'_>) {
         if self.put_beside(cx.book, item).is_some() {
             cx.tell("not asked in this walk; its look brings it in");
         }

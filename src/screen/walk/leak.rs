@@ -1,23 +1,11 @@
-//! What a leak run does besides at a grade: the leak class of a joint goes with its rung, and what
-//! forbids running is told at once while the engine runs.
+//! What a leak run does besides at a grade: the leak class of a joint goes with its rung.
 
 use crate::checklist::{Closing, Grade, Item, Leak, leak_grade};
 use crate::logbook::book::Book;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::{self, Offer, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
-use crate::text::safe_line;
 use crate::walk::{Details, Look, Spot};
-
-/// Something that forbids running, seen just now.
-pub struct StopSeen {
-    /// The item and the rule.
-    told: String,
-    /// What can hurt someone there.
-    cautions: Vec<String>,
-    /// Everything else waits until it is read.
-    at_once: bool,
-}
 
 impl WalkScreen {
     /// True where the walk follows work on the engine.
@@ -49,21 +37,6 @@ impl WalkScreen {
         let means = |leak: &Leak| rung_of(item, *leak) == Some(grade);
         Leak::ALL.iter().copied().filter(means).collect()
     }
-
-    /// What a look says that forbids running, while the engine runs.
-    pub(crate) fn stop_seen(&self, spot: Spot, look: &Look) -> Option<StopSeen> {
-        let item = self.item(spot)?;
-        let running = self.state(spot).is_some_and(|s| s.is_running());
-        let rule = self
-            .before
-            .stop_seen(item, &self.started.machine, look)
-            .filter(|_| running && !self.started.entered_after)?;
-        Some(StopSeen {
-            told: format!("{}: {rule}", safe_line(&item.title)),
-            cautions: item.cautions.clone(),
-            at_once: self.is_leak_run(),
-        })
-    }
 }
 
 fn rung_of(item: &Item, leak: Leak) -> Option<Grade> {
@@ -71,22 +44,6 @@ fn rung_of(item: &Item, leak: Leak) -> Option<Grade> {
 }
 
 impl WalkScreen {
-    /// Tells to stop the engine: over everything in a leak run, on a line elsewhere.
-    pub fn tell_stop(&mut self, stop: StopSeen, cx: &mut Turn<'_>) {
-        if !stop.at_once {
-            cx.warn(format!("stop the engine: {}", stop.told));
-            return;
-        }
-        let mark = cx.setup.theme.glyphs.caution();
-        let cautions = stop.cautions.iter().map(|c| format!("{mark} {c}"));
-        let mut lead = vec![stop.told];
-        lead.extend(cautions);
-        lead.push("What is entered stays; the walk goes on with the engine still.".to_owned());
-        let title = "STOP THE ENGINE NOW";
-        let taken = "it is stopped";
-        cx.ask(Layer::alarm(title, lead, taken, Pick::Stopped));
-    }
-
     /// Asks which leak class the rung just graded was, if it was a leak.
     pub fn ask_leak_seen(
         &mut self,

@@ -2,8 +2,8 @@
 //!
 //! - [`state`]: where one stands in it and what is known from before; [`ask`]: its questions
 //! - [`steps`]: the keys; [`grade`], [`unseen`], [`find`], [`photo`], [`measure`]: what some of them do
-//! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes and
-//!   the stop; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
+//! - [`gate`]: what holds the walk before key on and before the start, and what is said of a stop
+//! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
 //!   what is asked at each engine speed
 //! - [`mod@draw`], with [`list`] and [`item`]
 
@@ -13,12 +13,14 @@ pub mod clock;
 pub mod complete;
 pub mod draw;
 pub mod find;
+pub mod gate;
 pub mod grade;
 pub mod item;
 pub mod leak;
 pub mod list;
 pub mod measure;
 pub mod photo;
+pub mod so_far;
 pub mod speed;
 pub mod state;
 pub mod steps;
@@ -43,6 +45,7 @@ use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
 use crate::screen::shared::Shared;
 use crate::screen::walk::ask::{Line, Pick};
 use crate::screen::walk::draw::draw;
+use crate::screen::walk::gate::mended;
 use crate::screen::walk::grade::Reasons;
 use crate::screen::walk::photo::complete_path;
 use crate::screen::walk::state::{Turn, WalkScreen};
@@ -194,6 +197,12 @@ impl Screen for WalkScreen {
             Pick::FinishAnyway | Pick::Stopped => {}
             Pick::RestWhy => self.rest_picked(at, text, cx),
             Pick::WhichFound(text, found) => self.found_picked(&text, found.get(at), cx),
+            Pick::Gate(gate, ways) => self.gate_picked(gate, ways.get(at), cx),
+            Pick::WhichMended(stops) => {
+                if let Some(stop) = stops.get(at) {
+                    cx.ask(mended(stop));
+                }
+            }
         }
     }
 
@@ -270,6 +279,9 @@ impl Screen for WalkScreen {
             Line::RestWords => cx.ask(rest_how(&some().ok_or("a reason is needed")?)),
             Line::RestCloseBy(why) => self.put_rest(&why, &some().ok_or(HOW_NEEDED)?, cx),
             Line::Find => self.find_typed(text, cx)?,
+            Line::Mended(subject) => self.mended_typed(&subject, text, cx)?,
+            Line::OwnerStarts(gate, items) => self.owner_starts(gate, items, text, cx)?,
+            Line::WhyStarted => self.why_started(text, cx),
             // Typed in more than one line, see `noted`.
             Line::Note(_) => {}
         }
@@ -302,6 +314,8 @@ impl Screen for WalkScreen {
             | Pick::NotSeen(_)
             | Pick::RestWhy
             | Pick::WhichFound(..)
+            | Pick::Gate(..)
+            | Pick::WhichMended(_)
             | Pick::FinishAnyway => {}
         }
     }
@@ -313,6 +327,8 @@ impl Screen for WalkScreen {
             }
             // What is not answered was not agreed.
             Line::Agreed(_, agreed) => self.put_agreed(agreed, cx),
+            // The reason may be left.
+            Line::WhyStarted => self.why_started("", cx),
             // The rest is asked for by a key, and leaving it leaves all as it was.
             _ => {}
         }

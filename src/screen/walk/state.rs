@@ -12,6 +12,7 @@ use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::clock::Anchor;
 use crate::screen::walk::measure::Measuring;
+use crate::screen::walk::so_far::SoFar;
 use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk, When};
 
 /// What a walk acts with.
@@ -45,6 +46,8 @@ pub struct WalkScreen {
     pub found: Option<(String, (usize, usize))>,
     /// Drops being counted, or a clock running.
     pub measuring: Option<Box<Measuring>>,
+    /// What is known of the walk while it goes on.
+    pub so_far: SoFar,
     /// When the countdown of the phase shows another figure.
     pub count_at: Option<Instant>,
 }
@@ -94,6 +97,9 @@ impl WalkScreen {
             ..
         } = &self.started;
         self.before = known_beside(book, walk, checklist, asked.as_deref());
+        self.so_far.condition = known(book, checklist, asked.as_deref());
+        let walk = self.walk(book).clone();
+        self.so_far.reckon(&walk);
     }
 
     /// A walk left open, at the next row without a look, at the speed of the step where it was in one.
@@ -135,6 +141,9 @@ impl WalkScreen {
         // What was half typed is shown, not hidden in a closed row.
         screen.open = screen.at.item > 0 || screen.draft(book, screen.at).is_some();
         screen.fresh_phase = false;
+        let walk = walk.clone();
+        screen.so_far.condition = known(book, &walk.checklist, walk.asked.as_deref());
+        screen.so_far.reckon(&walk);
         Some(screen)
     }
 
@@ -158,6 +167,7 @@ impl WalkScreen {
             row: 0,
             item: 0,
         };
+        let so_far = SoFar::of(before.clone(), &blank);
         WalkScreen {
             started,
             blank,
@@ -172,6 +182,7 @@ impl WalkScreen {
             step_speed: None,
             found: None,
             measuring: None,
+            so_far,
             count_at: None,
         }
     }
@@ -371,8 +382,14 @@ impl WalkScreen {
     }
 }
 
-/// The boat as she is known beside a walk. The walk goes on as it was begun, whatever the catalogue
+/// The boat as she is known with all on record. A walk goes on as it was begun, whatever the catalogue
 /// says today.
+fn known(book: &Book, checklist: &str, asked: Option<&str>) -> Condition {
+    let library = Library::as_asked(book.library(), checklist, asked);
+    Condition::of(book.boat(), library, book.history(), book.now())
+}
+
+/// As [`known`], without what this walk itself found.
 fn known_beside(book: &Book, walk: &str, checklist: &str, asked: Option<&str>) -> Condition {
     let mut history = book.history().clone();
     history.walks.retain(|w| w.id != walk);
@@ -452,10 +469,12 @@ impl WalkScreen {
         }
         let skip = all.len();
         all.extend(self.first_look_begins(book, &records));
+        let changed = self.changed_by(book, &records);
         all.extend(records);
         let Some(ids) = cx.record(all) else {
             return false;
         };
+        self.take_up(cx.book, changed);
         if undoable {
             self.undo.push(ids.into_iter().skip(skip).collect());
         }

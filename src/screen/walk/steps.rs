@@ -16,8 +16,28 @@ use crate::walk::{Spot, Walk};
 /// Told when nothing is left to look at.
 pub(crate) const ALL_SEEN: &str = "every row has its look; f or Enter finishes the walk";
 
+/// True for what is done in a phase itself, and not on the way through it.
+const fn is_an_act(action: Action) -> bool {
+    matches!(
+        action,
+        Action::Grade0
+            | Action::Grade1
+            | Action::Grade2
+            | Action::Grade3
+            | Action::Grade4
+            | Action::Reading
+            | Action::Leak
+            | Action::Measure
+            | Action::BeginPhase
+            | Action::Speed
+    )
+}
+
 impl WalkScreen {
     pub fn walk_act(&mut self, action: Action, cx: &mut Turn<'_>) {
+        if is_an_act(action) && self.ask_gate(cx) {
+            return;
+        }
         self.open_for(action);
         let spot = self.at;
         match action {
@@ -36,7 +56,11 @@ impl WalkScreen {
             }
             Action::NextUnseen => self.advance(cx),
             Action::PreviousUnseen => self.go_back_unseen(cx),
-            Action::NextPhase | Action::PreviousPhase => self.go_phase(action == Action::NextPhase),
+            Action::NextPhase | Action::PreviousPhase => {
+                self.go_phase(action == Action::NextPhase);
+                self.ask_gate(cx);
+            }
+            Action::SoFar => self.show_so_far(cx),
             Action::First | Action::Last => self.go_end(action == Action::Last),
             Action::NotSeen => {
                 let options = ask::NOT_SEEN.iter().map(|s| (*s).to_owned()).collect();
@@ -145,6 +169,9 @@ impl WalkScreen {
                     cx.tell(
                         "the rest is the next morning's: f finishes, and tomorrow's walk asks it",
                     );
+                }
+                if spot.phase != phase {
+                    self.ask_gate(cx);
                 }
             }
             None => cx.tell(ALL_SEEN),
@@ -349,12 +376,21 @@ impl WalkScreen {
         let id = self.started.walk.clone();
         let at = book.now();
         let (boat, library) = (book.boat(), book.library());
+        let view = WalkView::of(boat, library, book.history(), self.walk(book), at);
+        if !self.so_far.asked_why && view.is_run_without_a_reason(book.history()) {
+            cx.ask(Layer::line(
+                "She was started over a stop: why?",
+                "a few words for the record; Enter: no reason given",
+                Line::WhyStarted,
+            ));
+            return;
+        }
         let WalkView {
             condition,
             history,
             walk,
             ..
-        } = WalkView::of(boat, library, book.history(), self.walk(book), at);
+        } = view;
         let ended = Walk {
             finished: Some(at),
             ..walk

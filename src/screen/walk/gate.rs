@@ -1,0 +1,379 @@
+//! A stop holds the walk: it is said when it is found, what is known so far stands in the head, and
+//! before key on and before the engine turns a gate asks how to go on. Words alone hold: the person at
+//! the engine decides.
+
+use crate::assess::words::Verdict;
+use crate::checklist::{Item, Order, PhaseState};
+use crate::defects::Subject;
+use crate::defects::acts::Repair;
+use crate::defects::gate::{Gate, InForce, order};
+use crate::defects::stopped::first_run;
+use crate::logbook::book::Book;
+use crate::logbook::record::{Record, StartedAnyway, ToldOf};
+use crate::screen::kind::View;
+use crate::screen::layers::Layer;
+use crate::screen::walk::ask::{Line, Pick, Way};
+use crate::screen::walk::state::{Turn, WalkScreen};
+use crate::text::safe_line;
+use crate::walk::{Look, Spot, Told};
+
+/// What every gate ends with.
+const LAST: &str = "Hatch clear, everybody out of it, and who holds the key?";
+/// So many stops are named one by one.
+const NAMED: usize = 4;
+
+impl WalkScreen {
+    /// Tells the life anew of what these records change.
+    pub(crate) fn take_up(&mut self, book: &Book, changed: Vec<Subject>) {
+        for subject in changed {
+            self.so_far.condition.retell(&subject, book.history());
+        }
+        let walk = self.walk(book).clone();
+        self.so_far.reckon(&walk);
+    }
+
+    /// Of which items these records change what is known; asked before they are recorded.
+    pub(crate) fn changed_by(&self, book: &Book, records: &[Record]) -> Vec<Subject> {
+        let looks = &self.walk(book).looks;
+        let item = |record: &Record| match record {
+            Record::Look(look) => Some(look.look.item.clone()),
+            Record::Undo(undo) => {
+                let undone = looks.iter().find(|l| l.id == undo.of)?;
+                Some(undone.look.item.clone())
+            }
+            Record::Repair(repair) => Some(repair.item.clone()),
+            Record::Removed(removed) => Some(removed.item.clone()),
+            _ => None,
+        };
+        let mut items: Vec<String> = records.iter().filter_map(item).collect();
+        items.dedup();
+        let subject = |item: &String| self.before.subject(item, &self.started.machine);
+        items.iter().map(subject).collect()
+    }
+
+    /// What holds the walk where one stands; none where nothing does, or one went through.
+    fn held(&self, book: &Book) -> Option<(Gate, Vec<InForce>)> {
+        let walk = self.walk(book);
+        let gate = Gate::before(self.state(self.at)?)?;
+        let condition = &self.so_far.condition;
+        let ran = first_run(condition, walk).is_some();
+        if ran || walk.entered_after || self.so_far.passed >= Some(gate) {
+            return None;
+        }
+        let mut stops = condition.in_force(walk);
+        stops.retain(|stop| stop.holds(gate));
+        (!stops.is_empty()).then_some((gate, stops))
+    }
+
+    /// Asks at the gate one stands before; false where none is shut.
+    pub(crate) fn ask_gate(&mut self, cx: &mut Turn<'_>) -> bool {
+        let Some((gate, stops)) = self.held(cx.book) else {
+            return false;
+        };
+        let mark = cx.setup.theme.glyphs.caution();
+        let mut lead: Vec<String> = stops.iter().take(NAMED).map(told).collect();
+        if let Some(more) = stops.len().checked_sub(NAMED).filter(|more| *more > 0) {
+            lead.push(format!("and {more} more"));
+        }
+        let mut cautions: Vec<&String> = stops.iter().flat_map(|s| &s.cautions).collect();
+        cautions.dedup();
+        lead.extend(cautions.iter().take(2).map(|c| format!("{mark} {c}")));
+        lead.push(LAST.to_owned());
+        let title = match gate {
+            Gate::Key => "BEFORE KEY ON: switch nothing, air the space, find it",
+            Gate::Start => "BEFORE THE START: do not start",
+        };
+        let ways = self.ways();
+        let options = ways.iter().map(|way| self.way(*way)).collect();
+        cx.ask(Layer::told(title, lead, options, Pick::Gate(gate, ways)));
+        true
+    }
+
+    fn ways(&self) -> Vec<Way> {
+        let mut ways = vec![Way::Still, Way::Again, Way::Mended, Way::Finish];
+        if self.is_survey() {
+            ways.push(Way::OwnerStarts);
+        }
+        ways.push(Way::Needed);
+        ways
+    }
+
+    fn way(&self, way: Way) -> String {
+        match way {
+            Way::Still => "go on with looks that need no running engine",
+            Way::Again => "look again at what holds her",
+            Way::Mended => "something was put right: say what, then look again",
+            Way::Finish if self.is_survey() => "running tests declined: say why, and finish",
+            Way::Finish => "finish the walk here",
+            Way::OwnerStarts => "whoever answers for the boat was told, and starts her",
+            Way::Needed => "she is needed now: start in spite of it",
+        }
+        .to_owned()
+    }
+
+    /// Goes the way picked.
+    pub fn gate_picked(&mut self, gate: Gate, way: Option<&Way>, cx: &mut Turn<'_>) {
+        let Some((_, stops)) = self.held(cx.book) else {
+            return;
+        };
+        let first = stops.first().map(|stop| stop.subject.clone());
+        match way {
+            Some(Way::Still) | None => self.back_to_still(cx),
+            Some(Way::Again) => {
+                if let Some(subject) = first {
+                    self.look_again(&subject, cx);
+                }
+            }
+            Some(Way::Mended) => match stops.as_slice() {
+                [only] => cx.ask(mended(only)),
+                _ => {
+                    let names = stops.iter().map(|s| safe_line(&s.title).into_owned());
+                    let ask = Pick::WhichMended(stops.clone());
+                    cx.ask(Layer::choice("What was put right?", names.collect(), ask));
+                }
+            },
+            Some(Way::Finish) if self.is_survey() => self.finish_unseen(cx),
+            Some(Way::Finish) => self.finish_walk(cx),
+            Some(Way::OwnerStarts) => {
+                let items = stops.iter().map(|s| s.subject.item.clone()).collect();
+                cx.ask(Layer::line(
+                    "Who was told, and starts her?",
+                    "a name, or what they are to the boat",
+                    Line::OwnerStarts(gate, items),
+                ));
+            }
+            Some(Way::Needed) => self.pass(gate, cx),
+        }
+    }
+
+    fn pass(&mut self, gate: Gate, cx: &mut Turn<'_>) {
+        self.so_far.passed = Some(gate);
+        if gate == Gate::Start && self.is_leak_run() {
+            self.begin_phase(cx);
+        }
+        cx.warn("go on; the record says over what, and the reason is asked at the end");
+    }
+
+    /// What was put right, as typed.
+    pub fn mended_typed(
+        &mut self,
+        subject: &Subject,
+        done: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        if done.is_empty() {
+            return Err("say in a few words what was done".to_owned());
+        }
+        let repair = Record::Repair(Repair {
+            item: subject.item.clone(),
+            machine: subject.machine.clone(),
+            at: Some(cx.book.now()),
+            hours: None,
+            done: done.to_owned(),
+            by: cx.setup.by.clone(),
+        });
+        if self.walk_record(vec![repair], false, cx) {
+            self.look_again(subject, cx);
+            cx.tell("noted; now look at it again");
+        }
+        Ok(())
+    }
+
+    /// Who was told, as typed.
+    pub fn owner_starts(
+        &mut self,
+        gate: Gate,
+        items: Vec<String>,
+        whom: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        if whom.is_empty() {
+            return Err("say who was told".to_owned());
+        }
+        let (walk, at) = (self.started.walk.clone(), cx.book.now());
+        let told = Told {
+            items,
+            whom: whom.to_owned(),
+            at,
+        };
+        let why = StartedAnyway {
+            walk: walk.clone(),
+            at,
+            why: format!("{whom} was told and started her"),
+        };
+        let records = vec![
+            Record::Told(ToldOf { walk, told }),
+            Record::StartedAnyway(why),
+        ];
+        if self.walk_record(records, false, cx) {
+            self.pass(gate, cx);
+        }
+        Ok(())
+    }
+
+    /// Why she was started, as typed at the end; nothing typed is no reason.
+    pub fn why_started(&mut self, why: &str, cx: &mut Turn<'_>) {
+        self.so_far.asked_why = true;
+        if !why.is_empty() {
+            let why = Record::StartedAnyway(StartedAnyway {
+                walk: self.started.walk.clone(),
+                at: cx.book.now(),
+                why: why.to_owned(),
+            });
+            self.walk_record(vec![why], false, cx);
+        }
+        self.finish_walk(cx);
+    }
+
+    /// To the place where an item is looked at with the engine still; it comes in beside the rows
+    /// where none asks it.
+    fn look_again(&mut self, subject: &Subject, cx: &mut Turn<'_>) {
+        let asked = self.plan.spots().find(|spot| {
+            self.plan.item(*spot) == Some(subject.item.as_str()) && self.is_still(*spot)
+        });
+        match asked {
+            Some(spot) => {
+                self.go(spot);
+                self.open = self.row().is_some_and(|row| row.items.len() > 1);
+            }
+            None => {
+                if let Some(spot) = self.plan.spots().filter(|s| self.is_still(*s)).last() {
+                    self.go(spot);
+                }
+                self.bring_beside(&subject.item, cx);
+            }
+        }
+    }
+
+    fn back_to_still(&mut self, cx: &mut Turn<'_>) {
+        let book = &*cx.book;
+        let unseen = self
+            .plan
+            .spots()
+            .find(|s| self.is_still(*s) && self.look(book, *s).is_none());
+        match unseen {
+            Some(spot) => self.go(spot),
+            None => cx.tell("all that can be seen with the engine still has its look"),
+        }
+    }
+
+    fn is_still(&self, spot: Spot) -> bool {
+        self.state(spot)
+            .is_some_and(|state| Gate::before(state).is_none() && state.is_before_start())
+    }
+
+    /// What a look says that forbids running, with its order.
+    pub(crate) fn stop_seen(&self, spot: Spot, look: &Look) -> Option<StopSeen> {
+        let item = self.item(spot)?;
+        let state = self.state(spot)?;
+        let rule = self
+            .before
+            .stop_seen(item, &self.started.machine, look)
+            .filter(|_| !self.started.entered_after)?;
+        Some(StopSeen::of(item, look, state, &rule))
+    }
+
+    /// Says what it orders: over everything where the engine has to stop at once, on a line else.
+    pub fn tell_stop(&mut self, stop: StopSeen, cx: &mut Turn<'_>) {
+        let running = matches!(stop.order, Order::StopNow | Order::WhenSafe);
+        let at_once = stop.order == Order::StopNow || running && self.is_leak_run();
+        if !at_once {
+            return cx.warn(stop.told);
+        }
+        let mark = cx.setup.theme.glyphs.caution();
+        let cautions = stop.cautions.iter().map(|c| format!("{mark} {c}"));
+        let mut lead = vec![stop.told];
+        lead.extend(cautions);
+        lead.push("What is entered stays; the walk goes on with the engine still.".to_owned());
+        let title = "STOP THE ENGINE NOW";
+        let taken = "it is stopped";
+        cx.ask(Layer::alarm(title, lead, taken, Pick::Stopped));
+    }
+
+    /// Shows what the verdict would be so far, and the rows behind it.
+    pub(crate) fn show_so_far(&self, cx: &mut Turn<'_>) {
+        let lead = match self.so_far.lines.as_slice() {
+            [] => vec!["Nothing on record speaks against it; what is not seen yet may.".to_owned()],
+            lines => lines.to_vec(),
+        };
+        let title = self.so_far.verdict.as_str().replace('-', " ");
+        let title = match self.so_far.verdict {
+            Verdict::ClearToRun => "So far: no stop".to_owned(),
+            _ => format!("So far: {title}"),
+        };
+        cx.ask(Layer::told(
+            title,
+            lead,
+            vec!["go on".to_owned()],
+            Pick::Stopped,
+        ));
+    }
+
+    /// The line of the head that says how it stands so far.
+    pub(crate) fn so_far_line(
+        &self,
+        view: &View<'_>,
+        columns: usize,
+    ) -> ratatui::text::Line<'static> {
+        let theme = view.setup.theme;
+        let stopped = !matches!(
+            self.so_far.verdict,
+            Verdict::ClearToRun | Verdict::RunWithCare
+        );
+        let (mark, style) = match stopped {
+            true => (theme.glyphs.caution(), theme.caution()),
+            false => (" ", theme.quiet()),
+        };
+        let key = view.setup.keys.keys_of(crate::keys::Action::SoFar);
+        let key = key.first().map(ToString::to_string).unwrap_or_default();
+        let left = format!("{mark} {}", self.so_far.words());
+        crate::paint::widgets::spread(&left, &format!("{key} shows"), columns, style)
+    }
+}
+
+/// Something that forbids running, seen just now.
+pub struct StopSeen {
+    /// Its order, the item and the rule, in a sentence.
+    told: String,
+    /// What can hurt someone there.
+    cautions: Vec<String>,
+    order: Order,
+}
+
+impl StopSeen {
+    fn of(item: &Item, look: &Look, state: PhaseState, rule: &str) -> StopSeen {
+        let order = order(item, look.leak, state.is_running());
+        let title = safe_line(&item.title);
+        let away = matches!(state, PhaseState::UnderWay | PhaseState::FullThrottle);
+        let first = match order {
+            Order::WhenSafe if away => "the boat first, sea room, sail or anchor ready: then ",
+            Order::StopNow if away => "sail or anchor ready, and ",
+            _ => "",
+        };
+        StopSeen {
+            told: format!("{first}{}: {title}: {rule}", order.words()),
+            cautions: item.cautions.clone(),
+            order,
+        }
+    }
+}
+
+fn told(stop: &InForce) -> String {
+    let grade = stop.grade.map(|g| format!("{} ", g.rung()));
+    format!(
+        "{}: {}{}. What puts it right: {}",
+        safe_line(&stop.title),
+        grade.unwrap_or_default(),
+        stop.rule,
+        stop.remedy
+    )
+}
+
+/// Asks what was done to something that holds.
+pub(crate) fn mended(stop: &InForce) -> Layer<WalkScreen> {
+    Layer::line(
+        format!("{}: what was done?", safe_line(&stop.title)),
+        "a few words; then it is looked at again",
+        Line::Mended(stop.subject.clone()),
+    )
+}

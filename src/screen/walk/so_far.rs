@@ -1,0 +1,75 @@
+//! What is known of a walk while it goes on.
+
+use crate::assess::verdict::Reason;
+use crate::assess::words::Verdict;
+use crate::defects::condition::Condition;
+use crate::defects::gate::Gate;
+use crate::defects::judged::so_far;
+use crate::text::safe_line;
+use crate::walk::Walk;
+
+/// What is known of a walk while it goes on.
+pub struct SoFar {
+    /// The boat with all that is on record, this walk's looks among it.
+    pub condition: Condition,
+    /// What a verdict would say, and the lines behind it.
+    pub verdict: Verdict,
+    /// Each row behind it, in words.
+    pub lines: Vec<String>,
+    /// The gate one went through in this session.
+    pub passed: Option<Gate>,
+    /// Why she was started over a stop was asked.
+    pub asked_why: bool,
+}
+
+impl SoFar {
+    /// Of a condition that counts everything.
+    pub fn of(condition: Condition, walk: &Walk) -> SoFar {
+        let mut so_far = SoFar {
+            condition,
+            verdict: Verdict::ClearToRun,
+            lines: Vec::new(),
+            passed: None,
+            asked_why: false,
+        };
+        so_far.reckon(walk);
+        so_far
+    }
+
+    /// Takes what a condition says now.
+    pub fn reckon(&mut self, walk: &Walk) {
+        let (verdict, reasons) = so_far(&self.condition, walk);
+        let catalogue = &self.condition.library.catalogue;
+        let line = |r: Reason| {
+            let item = catalogue.item(&r.item);
+            match item {
+                Some(item) => format!("{}: {}", safe_line(&item.title), r.rule),
+                None => r.rule,
+            }
+        };
+        self.verdict = verdict;
+        self.lines = reasons.into_iter().map(line).collect();
+    }
+
+    /// What it comes to so far, in few words.
+    pub fn words(&self) -> String {
+        let more = self.lines.len();
+        match self.verdict {
+            Verdict::ClearToRun if more == 0 => "so far: no stop".to_owned(),
+            Verdict::ClearToRun => format!("so far: no stop, {more} to watch"),
+            Verdict::RunWithCare => format!("so far: with care, {more} named"),
+            stop => {
+                let first = self.lines.first().map_or("", |l| l.as_str());
+                let rest = more.saturating_sub(1);
+                let rest = match rest {
+                    0 => String::new(),
+                    rest => format!(" (+{rest})"),
+                };
+                format!(
+                    "{}{rest}: {first}",
+                    stop.as_str().replace('-', " ").to_uppercase()
+                )
+            }
+        }
+    }
+}

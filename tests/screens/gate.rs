@@ -1,0 +1,184 @@
+//! A stop holds the walk: it is said when it is found, stands in the head, and a gate asks before the
+//! engine turns.
+
+use handlamp::checklist::Grade;
+
+use crate::stage::Stage;
+
+const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
+
+/// A boat of three answers, in her morning check.
+fn morning() -> Stage {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter enter enter");
+    stage
+}
+
+/// The belt found with its cord showing, cold; the wear mark is passed.
+fn belt_fails() -> Stage {
+    let mut stage = morning();
+    stage.keys("/ 'belt' enter 3");
+    stage
+}
+
+fn shown(stage: &Stage) -> String {
+    stage.text(140, 45)
+}
+
+fn at_the_gate() -> Stage {
+    let mut stage = belt_fails();
+    stage.keys("esc pgdn pgdn");
+    stage
+}
+
+fn is_at_gate(stage: &Stage) -> bool {
+    shown(stage).contains("BEFORE THE START")
+}
+
+#[test]
+fn a_stop_found_cold_is_said_with_its_order_and_stands_in_the_head() {
+    let mut stage = belt_fails();
+    let text = shown(&stage);
+    assert!(
+        text.contains("do not start the engine: Drive belt"),
+        "{text}"
+    );
+    stage.keys("esc");
+    let text = shown(&stage);
+    assert!(text.contains("DO NOT RUN: Drive belt"), "{text}");
+    stage.keys("V");
+    assert!(
+        shown(&stage).contains("So far: do not run"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("esc u");
+    assert!(!shown(&stage).contains("DO NOT RUN"), "{}", shown(&stage));
+}
+
+#[test]
+fn the_gate_stands_before_the_start_however_it_is_reached() {
+    let stage = at_the_gate();
+    assert!(is_at_gate(&stage), "{}", shown(&stage));
+    for (columns, rows) in SIZES {
+        insta::assert_snapshot!(format!("gate-{columns}x{rows}"), stage.shot(columns, rows));
+    }
+    // Left, it is asked again by the first act there, and no grade is taken.
+    let mut stage = stage;
+    stage.keys("esc 0");
+    assert!(is_at_gate(&stage), "{}", shown(&stage));
+    let looks = stage.last_walk().looks.len();
+    assert_eq!(looks, 1, "only the belt");
+    // Nor by the digits of a grade, pressed in a hurry.
+    for digit in ["1", "2", "3", "4"] {
+        let mut stage = at_the_gate();
+        stage.keys(digit).keys("esc esc");
+        let walk = stage.last_walk();
+        let started = walk
+            .looks
+            .iter()
+            .any(|l| l.look.phase.as_deref() == Some("idle"));
+        assert!(!started, "{digit}");
+    }
+}
+
+#[test]
+fn what_was_put_right_is_noted_and_looked_at_again() {
+    let mut stage = at_the_gate();
+    stage.keys("3 'new belt' enter");
+    let text = shown(&stage);
+    assert!(text.contains("now look at it again"), "{text}");
+    assert!(!text.contains("DO NOT RUN"), "{text}");
+    stage.keys("0 pgdn pgdn");
+    assert!(!is_at_gate(&stage), "{}", shown(&stage));
+    let repairs = stage.book().history().repairs.len();
+    assert_eq!(repairs, 1);
+}
+
+#[test]
+fn she_can_be_started_in_spite_of_it_and_the_record_says_so() {
+    let mut stage = at_the_gate();
+    stage.keys("5");
+    assert!(!is_at_gate(&stage), "{}", shown(&stage));
+    stage.keys("right 0");
+    let walk = stage.last_walk();
+    let run = walk
+        .looks
+        .iter()
+        .any(|l| l.look.phase.as_deref() == Some("idle"));
+    assert!(run, "{}", shown(&stage));
+    // Killed midway: the looks tell it all the same, and the reason is asked at the end.
+    let mut stage = stage.killed();
+    stage.keys("enter f 2");
+    let text = shown(&stage);
+    assert!(text.contains("started over a stop: why?"), "{text}");
+    stage.keys("'a lee shore' enter");
+    let text = shown(&stage);
+    assert!(text.contains("run in spite of Drive belt"), "{text}");
+    assert!(text.contains("reason given: a lee shore"), "{text}");
+    assert_eq!(
+        stage.last_walk().started_anyway.as_deref(),
+        Some("a lee shore")
+    );
+}
+
+#[test]
+fn the_reason_may_be_left() {
+    let mut stage = at_the_gate();
+    stage.keys("5 right 0 f 2 esc");
+    let text = shown(&stage);
+    assert!(text.contains("no reason given"), "{text}");
+}
+
+#[test]
+fn a_smell_stands_before_key_on() {
+    let mut stage = morning();
+    stage.keys("right 3 enter pgdn");
+    let text = shown(&stage);
+    assert!(text.contains("BEFORE KEY ON"), "{text}");
+    assert!(text.contains("switch nothing"), "{text}");
+}
+
+#[test]
+fn a_cable_forbids_leaving_and_lets_her_run() {
+    let mut stage = morning();
+    stage.keys("/ 'throttle cable' enter 3");
+    let text = shown(&stage);
+    assert!(text.contains("do not leave: Throttle cable"), "{text}");
+    stage.keys("esc pgdn pgdn");
+    assert!(!is_at_gate(&stage), "{}", shown(&stage));
+    assert!(
+        shown(&stage).contains("DO NOT LEAVE: Throttle"),
+        "{}",
+        shown(&stage)
+    );
+}
+
+#[test]
+fn typed_afterwards_nothing_holds() {
+    let mut stage = belt_fails();
+    stage.keys("esc e pgdn pgdn right 0");
+    let walk = stage.last_walk();
+    let graded = walk
+        .looks
+        .iter()
+        .filter(|l| l.look.grade() == Some(Grade::Sound));
+    assert_eq!(graded.count(), 1, "{}", shown(&stage));
+}
+
+#[test]
+fn no_oil_pressure_is_said_over_everything_while_she_runs() {
+    let mut stage = morning();
+    stage.keys("pgdn pgdn / 'oil pressure' enter 4");
+    let text = shown(&stage);
+    assert!(text.contains("STOP THE ENGINE NOW"), "{text}");
+    assert!(text.contains("stop the engine now: Oil pressure"), "{text}");
+}
+
+#[test]
+fn a_stop_told_in_another_walk_holds_this_one() {
+    let mut stage = belt_fails();
+    stage.keys("esc f 2");
+    stage.keys("esc esc enter enter pgdn pgdn");
+    assert!(is_at_gate(&stage), "{}", shown(&stage));
+}
