@@ -129,6 +129,9 @@ pub struct WalkPart {
     pub hours: Option<f64>,
     /// Walked first, typed afterwards.
     pub entered_after: bool,
+    /// The stops over which the engine was run in the walk; missing where it was not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub run_in_spite_of: Option<RunInSpite>,
 }
 
 /// The verdict of a walk, with the rows that made it.
@@ -146,9 +149,6 @@ pub struct VerdictPart {
     pub now: Option<Verdict>,
     /// The rows behind it.
     pub reasons: Vec<Reason>,
-    /// The stops over which the engine was run in the walk; missing where it was not.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub run_in_spite_of: Option<RunInSpite>,
 }
 
 /// A row behind a verdict.

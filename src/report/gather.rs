@@ -106,7 +106,6 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         said_differs: judged.said_differs,
         at_walk: judged.at_walk,
         now: judged.now,
-        run_in_spite_of: judged.run_in_spite_of,
         reasons: judged
             .reasons
             .into_iter()
@@ -130,6 +129,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             title: checklist.map_or_else(|| walk.checklist.clone(), |c| c.title.clone()),
             purpose: checklist.map_or_else(String::new, |c| c.purpose.clone()),
             machine: walk.machine.clone(),
+            run_in_spite_of: judged.run_in_spite_of,
             at: walk.at,
             finished: walk.finished,
             by: walk.by.clone(),

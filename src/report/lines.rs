@@ -59,6 +59,8 @@ pub fn front(report: &Report) -> Vec<(&'static str, String)> {
                 .map_or_else(|| "not read".into(), |h| format!("{h:.1} h")),
         ));
         facts.push(("Walk", walk.id.clone()));
+        let spite = walk.run_in_spite_of.as_ref();
+        facts.extend(spite.map(|spite| ("Over a stop", capital(&spite.sentence()))));
     }
     facts.push(("Report made", moment(report.made_at)));
     facts
@@ -80,9 +82,6 @@ pub fn verdict(report: &Report) -> Option<String> {
     }
     for reason in &part.reasons {
         line = format!("{line} {}{}.", lead(&reason.title), reason.ground.rule);
-    }
-    if let Some(spite) = &part.run_in_spite_of {
-        line = format!("{line} In this walk {}.", spite.sentence());
     }
     Some(line)
 }
