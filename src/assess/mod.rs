@@ -14,6 +14,7 @@
 //!   ([`normal`]: the arithmetic below them)
 //! - [`trend`], [`crossing`], [`outlier`]: whether a series rises or falls, when it meets a limit,
 //!   and which readings stand apart
+//! - [`projection`]: how a level falls between fillings, and when it meets its low mark
 //! - [`rate`]: the rate of use from meter readings
 //! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 //! - [`cost`], [`coverage`], [`agreement`]: for a survey, what it may cost, how much was seen, and
@@ -38,6 +39,7 @@ pub mod learning;
 pub mod level;
 pub mod normal;
 pub mod outlier;
+pub mod projection;
 pub mod rank;
 pub mod rate;
 pub mod risk;

@@ -11,6 +11,7 @@ mod leak_classes;
 mod leak_rates;
 mod learning;
 mod names;
+mod projection;
 mod risk_table;
 #[path = "../skip/mod.rs"]
 mod skip;
