@@ -3,6 +3,7 @@
 use super::chain::{self, Distribution};
 use super::dwell::{Dwell, Dwells};
 use super::exposure::Exposure;
+use super::projection::Fall;
 use crate::checklist::{Grade, Kind};
 
 /// Shares over the rungs for an item never looked at (judgement).
@@ -44,14 +45,68 @@ pub enum Decay {
     Rungs {
         /// Days after which a look is old.
         look_every_days: Option<f64>,
+        /// How a level falls, where its readings show that it does.
+        fall: Option<FallAhead>,
     },
 }
 
+/// A level that falls, from now on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FallAhead {
+    /// How it falls.
+    pub fall: Fall,
+    /// Running hours in all, now.
+    pub now: f64,
+    /// Where it must not pass, in the unit of the level.
+    pub limit: f64,
+    /// It was read since it was last filled, or the amount filled is known.
+    pub is_read: bool,
+}
+
+impl FallAhead {
+    /// Where the line stands now, in the unit of the level.
+    pub fn level(&self) -> f64 {
+        self.fall.at(self.now)
+    }
+
+    /// Chance that it has passed its limit after so many more running hours; zero where nobody can
+    /// tell how much is there.
+    pub fn chance(&self, hours: f64) -> f64 {
+        if self.is_read {
+            self.fall.chance_below(self.limit, self.now + hours)
+        } else {
+            0.0
+        }
+    }
+}
+
 impl Decay {
+    /// The same of a level that falls; a chain knows no levels.
+    pub fn falling(self, ahead: Option<FallAhead>) -> Decay {
+        match self {
+            Decay::Rungs {
+                look_every_days, ..
+            } => Decay::Rungs {
+                look_every_days,
+                fall: ahead,
+            },
+            chain => chain,
+        }
+    }
+
+    /// How its level falls.
+    pub fn fall(&self) -> Option<&FallAhead> {
+        match self {
+            Decay::Rungs { fall, .. } => fall.as_ref(),
+            Decay::Chain(_) => None,
+        }
+    }
+
     /// The decay of an item of a kind; the interval serves only kinds without a chain.
     pub fn of(kind: Kind, dwells: &Dwells, look_every_days: Option<u32>) -> Decay {
         let rungs = Decay::Rungs {
             look_every_days: look_every_days.map(f64::from),
+            fall: None,
         };
         dwells.of(kind).map_or(rungs, Decay::Chain)
     }
@@ -91,8 +146,10 @@ impl Known {
                     distribution: Some(shares),
                 }
             }
-            Decay::Rungs { .. } => Prognosis {
-                chance: self.nominal(),
+            Decay::Rungs { fall, .. } => Prognosis {
+                chance: fall
+                    .map_or(0.0, |f| f.chance(wear_ahead))
+                    .max(self.nominal()),
                 distribution: None,
             },
         }
@@ -119,7 +176,7 @@ impl Known {
     }
 
     /// Chance without a chain: by rung, ten times that on an old look, never above 1.
-    fn nominal(&self) -> f64 {
+    pub fn nominal(&self) -> f64 {
         let shares = self.shares();
         let chance: f64 = shares.iter().zip(NOMINAL).map(|(s, c)| s * c).sum();
         let factor = if self.look_is_old() { OLD_LOOK } else { 1.0 };
@@ -135,7 +192,9 @@ impl Known {
     pub fn look_every_days(&self) -> Option<f64> {
         match self.decay {
             Decay::Chain(_) => None,
-            Decay::Rungs { look_every_days } => look_every_days,
+            Decay::Rungs {
+                look_every_days, ..
+            } => look_every_days,
         }
     }
 

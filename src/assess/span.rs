@@ -254,10 +254,12 @@ impl WearCourse<'_> {
 
     /// Without a chain the rung decides, and the age of the look: past its risk at once, or from
     /// the day the look is old.
+    /// A level that falls passes its mark in its own time.
     fn nominal_until(&self, chance: f64, threshold: Threshold) -> Option<WearSpan> {
-        let reached = |known: &Known| known.prognosis_after(0.0).chance >= chance;
+        let reached = |known: &Known| known.nominal() >= chance;
         if !reached(&self.known) {
-            return None;
+            let passed = self.fall_until(chance)?;
+            return Some(self.span(threshold, Some(passed)));
         }
         let at_once = reached(&self.when_looked_at().known);
         let whole = match self.known.look_every_days().filter(|_| !at_once) {
@@ -268,6 +270,32 @@ impl WearCourse<'_> {
             whole: self.known.last.map(|_| whole),
             ..self.span(threshold, Some(0.0))
         })
+    }
+
+    /// Running hours from the last look until the chance that a falling level has passed its mark
+    /// reaches `chance`; none where it does not within the horizon.
+    fn fall_until(&self, chance: f64) -> Option<f64> {
+        let fall = self.known.decay.fall()?;
+        let since = self.known.wear_since_look();
+        let reached = |hours: f64| fall.chance(hours - since) >= chance;
+        let (mut below, mut above) = (0.0, since + self.wear_of_horizon());
+        if reached(below) {
+            return Some(0.0);
+        }
+        if !reached(above) {
+            return None;
+        }
+        while above - below > PRECISION * above {
+            let middle = below + (above - below) / 2.0;
+            if middle <= below || middle >= above {
+                break;
+            }
+            match reached(middle) {
+                true => above = middle,
+                false => below = middle,
+            }
+        }
+        Some(above)
     }
 
     fn rest_of_interval(&self) -> Option<WearSpan> {

@@ -46,6 +46,9 @@ pub struct DailyRow {
     pub deferred: bool,
     /// Repaired and not yet looked at.
     pub unconfirmed: bool,
+    /// A concern by itself, in words: a level that meets its low mark inside the day ahead, what was
+    /// filled and not read since.
+    pub care: Option<String>,
     /// Worth watching, in words, though no rule bites.
     pub watch: Option<String>,
 }
@@ -101,6 +104,9 @@ fn doubtful(doubts: &[(String, String)]) -> impl Iterator<Item = Reason> + '_ {
 }
 
 fn care_of(row: &DailyRow) -> Option<Reason> {
+    if let Some(care) = &row.care {
+        return Some(Reason::new(&row.item, Some(row.grade), care.clone()));
+    }
     let rule = if row.unconfirmed {
         "repaired, not yet looked at"
     } else if row.deferred {
@@ -206,6 +212,7 @@ mod tests {
             nuisance_only: false,
             deferred: false,
             unconfirmed: false,
+            care: None,
             watch: None,
         }
     }
@@ -274,6 +281,12 @@ mod tests {
             Verdict::RunWithCare
         );
         assert_eq!(daily(&[], &[], &[]), (Verdict::ClearToRun, vec![]));
+        let falls = DailyRow {
+            care: Some("low mark in about 5 h".into()),
+            deferred: true,
+            ..row(Grade::Sound)
+        };
+        assert_eq!(verdict(falls), Verdict::RunWithCare);
         let doubt = [(String::new(), "a.jsonl, line 3: damaged".to_owned())];
         assert_eq!(daily(&[], &[], &doubt).0, Verdict::RunWithCare);
     }

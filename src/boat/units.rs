@@ -266,12 +266,16 @@ impl Measure {
     }
 
     /// Reads what a person types: a number and a unit, or a bare number in `assumed`.
-    /// A decimal comma is read as a point.
+    /// A decimal comma is read as a point; where per cent are assumed, `1/2` and `3/4` are parts of the
+    /// whole.
     ///
     /// # Errors
     /// One plain sentence: no number, unknown unit, a unit of another quantity, out of range.
     pub fn parse(text: &str, assumed: Unit) -> Result<Measure, String> {
         let text = text.trim().replace(',', ".");
+        if let Some(share) = part_of(&text).filter(|_| assumed == Unit::Percent) {
+            return Measure::new(share, assumed);
+        }
         let end = text
             .char_indices()
             .find(|(i, c)| {
@@ -304,6 +308,14 @@ impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(&self.text())
     }
+}
+
+/// A part as a person types it, `3/4`, in per cent.
+fn part_of(text: &str) -> Option<f64> {
+    let (part, whole) = text.split_once('/')?;
+    let number = |text: &str| text.trim().parse::<u8>().ok().map(f64::from);
+    let whole = number(whole).filter(|whole| *whole > 0.0)?;
+    Some(100.0 * number(part)? / whole)
 }
 
 /// A volume written as text, such as `"0.6 L"` or `"1.8 gal"`.
@@ -368,5 +380,27 @@ impl JsonSchema for Volume {
     }
     fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
         schemars::json_schema!({"type": "string", "description": "a number and a unit of volume, such as \"0.6 L\""})
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stick_is_read_in_parts() {
+        let part = |text: &str| Measure::parse(text, Unit::Percent).map(Measure::value);
+        for (text, percent) in [
+            ("1/2", 50.0),
+            ("3/4", 75.0),
+            (" 1 / 3 ", 100.0 / 3.0),
+            ("40", 40.0),
+        ] {
+            assert_eq!(part(text), Ok(percent), "{text}");
+        }
+        for text in ["1/0", "a/b", "1/2/3", "/"] {
+            assert!(part(text).is_err(), "{text}");
+        }
+        assert!(Measure::parse("1/2", Unit::Litre).is_err());
     }
 }

@@ -120,10 +120,17 @@ pub struct Reading {
     pub versus: Versus,
     /// Which rung a value means. Bands do not overlap; a value in no band proposes nothing.
     pub bands: Vec<Band>,
+    /// What one reading can be wrong by, a standard deviation in the unit of the bands (judgement);
+    /// null for a tenth of the span between the marks of a level.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub error: Option<f64>,
     /// Where a phase has limits of its own, they replace the bands above in that phase.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub by_phase: Vec<PhaseBands>,
 }
+
+/// In per cent of the span between the marks of a level (judgement).
+const TENTH_OF_THE_MARKS: f64 = 10.0;
 
 /// What the bands of a reading compare.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -168,6 +175,11 @@ impl Reading {
     pub fn grade_of(&self, value: f64, state: Option<PhaseState>) -> Option<Grade> {
         let bands = self.bands_in(state);
         bands.iter().find(|b| b.holds(value)).map(|b| b.grade)
+    }
+
+    /// What one reading can be wrong by, in the unit of the bands.
+    pub fn error(&self) -> f64 {
+        self.error.unwrap_or(TENTH_OF_THE_MARKS)
     }
 
     /// The bands that hold in a phase.

@@ -328,6 +328,11 @@ fn reading_rules(reading: &Reading, base: &str, faults: &mut Faults) {
     let none = reading.bands.is_empty() && reading.by_phase.is_empty();
     faults.refuse(none, &format!("{base}.bands"), "a reading needs a band");
     bands(&reading.bands, &format!("{base}.bands"), faults);
+    faults.refuse(
+        reading.error.is_some_and(|e| !e.is_finite() || e <= 0.0),
+        &format!("{base}.error"),
+        "an error of reading is above 0",
+    );
     let mut states = HashSet::new();
     for (n, phase) in reading.by_phase.iter().enumerate() {
         let base = format!("{base}.by_phase[{n}]");

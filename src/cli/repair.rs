@@ -7,7 +7,7 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use crate::boat::Hours;
-use crate::defects::Repair;
+use crate::defects::{HoldsUntil, Repair};
 use crate::logbook::record::Record;
 
 /// Options of `repair`.
@@ -24,6 +24,9 @@ pub struct RepairArgs {
     /// By whom
     #[arg(long, value_name = "NAME")]
     pub by: Option<String>,
+    /// It is temporary and is to hold until a date, a meter reading such as 1260 h, or words
+    #[arg(long, value_name = "UNTIL")]
+    pub temporary: Option<HoldsUntil>,
 }
 
 /// A meter reading as it is typed.
@@ -46,11 +49,22 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
         hours: args.hours,
         done: args.done.clone(),
         by: args.by.clone(),
+        temporary: args.temporary.clone(),
     };
     act::record(
         Record::Repair(repair),
-        &[("done", "--done"), ("hours", "--hours"), ("by", "--by")],
+        &[
+            ("done", "--done"),
+            ("hours", "--hours"),
+            ("by", "--by"),
+            ("temporary", "--temporary"),
+        ],
         cx,
-        |item| format!("{item}: repair recorded. Look at it again: a sound look confirms it."),
+        |item| match &args.temporary {
+            None => format!("{item}: repair recorded. Look at it again: a sound look confirms it."),
+            Some(until) => format!(
+                "{item}: temporary repair recorded, until {until}. It stays worn until a lasting one; look at it again to see that it holds."
+            ),
+        },
     )
 }

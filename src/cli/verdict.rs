@@ -12,6 +12,7 @@ use super::page::Page;
 use crate::assess::words::Verdict;
 use crate::checklist::{Closing, Library, nearest};
 use crate::defects::History;
+use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
 use crate::defects::judged::{GONE, NotSeen, VerdictReason, judge};
 use crate::defects::said::{Said, SaidDiffers};
@@ -43,6 +44,8 @@ pub struct VerdictBody {
     pub at_walk: Option<Verdict>,
     /// The verdict as of now, with what is on record since; null of a machine that the boat has no more.
     pub now: Option<Verdict>,
+    /// What takes minutes and comes before starting, as of now; apart from the defects.
+    pub before_you_start: Vec<BeforeStart>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<VerdictReason>,
     /// The stops over which the engine was run in the walk; missing where it was not.
@@ -76,6 +79,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         said_differs: judged.said_differs,
         at_walk: judged.at_walk,
         now: judged.now,
+        before_you_start: condition.before_start(Some(&walk.machine)),
         reasons: judged.reasons,
         run_in_spite_of: judged.run_in_spite_of,
         not_seen: judged.not_seen,
@@ -108,6 +112,12 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             walk.machine,
             walk.at.format("%Y-%m-%d %H:%M %:z")
         ));
+        if !body.before_you_start.is_empty() {
+            page.line("Before you start:");
+            for chore in &body.before_you_start {
+                page.hang("  - ", chore.words());
+            }
+        }
         match (walk.finished, body.now) {
             (None, _) => page.line("No verdict: the walk is not finished"),
             (_, None) if body.at_walk.is_some() => {

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::assess::words::{Level, Severity};
 use crate::boat::{Hours, Waters};
+use crate::text::safe_line;
 
 /// When something happened, if it was said.
 pub type At = Option<DateTime<FixedOffset>>;
@@ -41,6 +42,10 @@ acts! {
         /// By whom.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         by: Option<String>,
+        /// Until when it is to hold, where it is a temporary one: a meter reading, a date, or words
+        /// such as "next harbour". A lasting repair leaves it out.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        temporary: Option<HoldsUntil>,
     }
     /// A defect may wait, for a reason, until an hour or a date.
     Deferral {
@@ -150,6 +155,43 @@ impl std::str::FromStr for Until {
             format!("'{text}' is neither a date such as 2026-06-01 nor hours such as 1260 h")
         })?;
         Ok(Until::Hours(Hours::new(hours)?))
+    }
+}
+
+/// How long a temporary repair is to hold.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum HoldsUntil {
+    /// Until the meter shows this.
+    Hours(Hours),
+    /// Until the end of this day.
+    Date(NaiveDate),
+    /// Until what these words say, such as "next harbour".
+    Words(String),
+}
+
+impl std::fmt::Display for HoldsUntil {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            HoldsUntil::Hours(hours) => write!(f, "{hours} h"),
+            HoldsUntil::Date(date) => write!(f, "{date}"),
+            HoldsUntil::Words(words) => f.write_str(&safe_line(words)),
+        }
+    }
+}
+
+impl std::str::FromStr for HoldsUntil {
+    type Err = String;
+    fn from_str(text: &str) -> Result<HoldsUntil, String> {
+        let text = text.trim();
+        if text.is_empty() {
+            return Err("say until when: a date, a meter reading such as 1260 h, or words such as next harbour".into());
+        }
+        Ok(match text.parse() {
+            Ok(Until::Hours(hours)) => HoldsUntil::Hours(hours),
+            Ok(Until::Date(date)) => HoldsUntil::Date(date),
+            Err(_) => HoldsUntil::Words(text.to_owned()),
+        })
     }
 }
 

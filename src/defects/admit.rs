@@ -71,7 +71,18 @@ impl Condition {
         state: Option<PhaseState>,
     ) -> Option<Proposal> {
         let usual = || self.usual(item, machine, look.phase.as_deref());
-        self.reading_proposal(item, machine, look.reading?, state, usual)
+        let by_bands = self.reading_proposal(item, machine, look.reading?, state, usual);
+        // What rose says so at the stick, and not only in the verdict.
+        let risen = self.risen_to(item, machine, look, state);
+        let risen = risen.map(|(grade, by)| Proposal {
+            grade,
+            by,
+            relative: true,
+        });
+        match (by_bands, risen) {
+            (Some(bands), Some(risen)) if bands.grade >= risen.grade => Some(bands),
+            (bands, risen) => risen.or(bands),
+        }
     }
 
     /// The rung that a reading proposes in a state of the engine; `usual` gives the boat's own

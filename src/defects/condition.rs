@@ -117,7 +117,11 @@ impl Condition {
         history: &'a History,
     ) -> (Life, Vec<(When, Event<'a>)>) {
         let events = events(subject, looks, history);
+        let its = self.library.catalogue.item(&subject.item);
         let beside = Beside {
+            subject,
+            item: its,
+            between_marks: its.and_then(|its| self.between_marks(subject, its)),
             history,
             usage: self.usage(subject),
             state_in: &|walk, phase| self.state_in(walk, phase),
@@ -374,7 +378,7 @@ impl Condition {
     pub fn known(&self, subject: &Subject, item: &Item, life: &Life) -> Known {
         let standing = &life.status;
         let last = standing
-            .judged()
+            .counted()
             .zip(standing.since)
             .map(|(grade, since)| LastLook {
                 grade,
@@ -383,7 +387,9 @@ impl Condition {
         Known {
             last,
             past_life: self.past_life(subject, item, life).is_some(),
-            decay: self.decay(item),
+            decay: self
+                .decay(item)
+                .falling(self.falling(subject, item, life).map(|f| f.ahead)),
         }
     }
 
@@ -437,7 +443,7 @@ impl Condition {
 
     /// The grade that counts: past its life an item counts as worn at best.
     pub fn counted_grade(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Grade> {
-        let grade = life.status.judged()?;
+        let grade = life.status.counted()?;
         let over = self.past_life(subject, item, life).is_some();
         Some(if over { grade.max(Grade::Worn) } else { grade })
     }

@@ -2,13 +2,13 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, Override};
+use super::acts::{Deferral, Override, Repair};
+use super::dips::{Course, HIGH_MARK, Moment, filled_first, tells};
 use super::history::{Done, History, Stamped};
-use super::life::{Life, ReadingTaken};
+use super::life::{Filled, Life, Patch, ReadingTaken, Rise};
 use super::subject::Subject;
 use super::usage::Usage;
-use crate::boat::Measure;
-use crate::checklist::{Grade, Leak, PhaseState};
+use crate::checklist::{Fluid, Grade, Item, Kind, Leak, PhaseState, Place, Reading};
 use crate::text::safe_line;
 use crate::walk::{Better, TimedLook, Walk, When};
 
@@ -16,6 +16,8 @@ use crate::walk::{Better, TimedLook, Walk, When};
 pub(super) enum Event<'a> {
     Look(usize, &'a TimedLook),
     Done(Done),
+    /// A temporary repair.
+    Patched(&'a Stamped<Repair>),
     Withdrawal(&'a str),
     Removed,
     Deferral(&'a Stamped<Deferral>),
@@ -45,6 +47,9 @@ pub(super) fn events<'a>(
     }
     let done = history.done(subject);
     events.extend(done.map(|(when, done)| (when, Event::Done(done))));
+    let repairs = mine(&history.repairs, subject, |r| (&r.item, &r.machine));
+    let patches = repairs.filter(|s| s.rec.temporary.is_some());
+    events.extend(patches.map(|s| (s.when(), Event::Patched(s))));
     let withdrawals = mine(&history.withdrawals, subject, |r| (&r.item, &r.machine));
     events.extend(withdrawals.map(|s| (s.when(), Event::Withdrawal(&s.rec.why))));
     let removed = mine(&history.removed, subject, |r| (&r.item, &r.machine));
@@ -60,6 +65,12 @@ pub(super) fn events<'a>(
 /// What a life is told beside.
 #[derive(Clone, Copy)]
 pub(super) struct Beside<'a> {
+    /// Whose life it is.
+    pub(super) subject: &'a Subject,
+    /// As the catalogue has it.
+    pub(super) item: Option<&'a Item>,
+    /// Litres between the marks of a level, where they are known.
+    pub(super) between_marks: Option<f64>,
     /// All that is on record.
     pub(super) history: &'a History,
     /// The running hours of its machine.
@@ -111,24 +122,19 @@ impl<'a> Fold<'a> {
                 }
                 if better.is_some() {
                     self.levels = Levels::default();
+                    life.status.course = Course::default();
                 }
                 let restart = self.topped_up || life.status.unconfirmed || better.is_some();
                 self.topped_up = timed.look.added.is_some();
+                self.level(life, walk, timed, at, beside);
                 if let Some(measure) = timed.look.reading {
                     let phase = timed.look.phase.clone();
-                    let walk = beside.history.walks.get(walk).zip(phase.as_deref());
-                    let state = walk.and_then(|(w, p)| (beside.state_in)(w, p));
-                    self.levels.read(state, measure);
                     life.status.readings.push(ReadingTaken {
                         at,
                         phase,
                         measure,
                         grade,
                     });
-                }
-                life.status.rise = self.levels.rise();
-                if self.topped_up {
-                    self.levels = Levels::default();
                 }
                 // Within one walk the worst look since the last restart counts.
                 let worst = life.status.grade.filter(|_| self.last_walk == Some(walk));
@@ -144,6 +150,14 @@ impl<'a> Fold<'a> {
                 self.levels = Levels::default();
                 life.repair(at);
             }
+            Event::Patched(repair) => {
+                self.levels = Levels::default();
+                self.patch(life, at, repair, beside);
+            }
+            // Told by the repair itself.
+            Event::Done(Done::Patched) => {}
+            // What is patched is mended by a lasting repair alone; this is refused.
+            Event::Withdrawal(_) if life.status.patch.is_some() => {}
             // Both are refused under a stop; where they come by a merge they lift none either.
             Event::Withdrawal(why) if self.stops(life, beside) => {
                 life.status.kept_stop = Some(format!("withdrawn ({})", safe_line(why)));
@@ -153,6 +167,7 @@ impl<'a> Fold<'a> {
             }
             Event::Withdrawal(why) => life.close(why),
             Event::Removed => {
+                life.status.patch = None;
                 life.close("taken out of the boat");
                 life.status.removed = true;
             }
@@ -178,8 +193,81 @@ impl<'a> Fold<'a> {
             // A finding stays until somebody looks: fresh oil mends no leak.
             Event::Done(Done::Restarted) => {
                 self.levels = Levels::default();
+                life.status.course = Course::default();
                 life.status.readings.clear();
             }
+        }
+    }
+
+    /// A temporary repair. Where what leaks can burn, choke or sink, it lifts no stop.
+    fn patch(
+        &self,
+        life: &mut Life,
+        at: DateTime<FixedOffset>,
+        repair: &Stamped<Repair>,
+        beside: Beside<'_>,
+    ) {
+        let Some(until) = repair.rec.temporary.clone() else {
+            return;
+        };
+        let lifts_none = beside.item.is_some_and(is_no_place_for_a_patch);
+        let stop = life.status.patch.as_ref().and_then(|p| p.stop);
+        let stop = stop.or_else(|| {
+            let seen = (life.status.grade?, life.status.leak);
+            (lifts_none && self.stops(life, beside)).then_some(seen)
+        });
+        life.patch(Patch { at, until, stop });
+    }
+
+    /// Takes in what a look says of a level: its reading, and what was filled in, in the order in
+    /// which they were done.
+    fn level(
+        &mut self,
+        life: &mut Life,
+        walk: usize,
+        timed: &TimedLook,
+        at: DateTime<FixedOffset>,
+        beside: Beside<'_>,
+    ) {
+        let Beside { subject, item, .. } = beside;
+        let walk = beside.history.walks.get(walk);
+        let phase = walk.zip(timed.look.phase.as_deref());
+        let state = phase.and_then(|(w, p)| (beside.state_in)(w, p));
+        let marks = beside.between_marks;
+        let added = timed.look.added.map(|added| added.litres());
+        let raises = added
+            .zip(marks)
+            .map(|(added, marks)| HIGH_MARK * added / marks);
+        let value = timed.look.reading.map(|m| m.unit().to_base(m.value()));
+        let error = item
+            .and_then(|i| i.reading.as_ref())
+            .map_or(0.0, Reading::error);
+        let first = added.is_some()
+            && value.is_some_and(|v| filled_first(self.levels.last(state), v, raises, error));
+        let course = item.filter(|i| tells(i) && timed.verified);
+        let mut course = course.map(|_| &mut life.status.course);
+        let levels = &mut self.levels;
+        let fill = |levels: &mut Levels, course: &mut Option<&mut Course>| {
+            let Some(added) = added else { return };
+            levels.fill(raises);
+            if let Some(course) = course {
+                course.fill(at, added);
+            }
+        };
+        if first {
+            fill(levels, &mut course);
+        }
+        if let Some(value) = value {
+            levels.read(state, value);
+            let own = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| *m == w.machine);
+            let meter = walk.filter(own).and_then(|w| Some((w.hours?, w.at)));
+            if let Some(course) = &mut course {
+                course.read(Moment { at, meter, state }, value);
+            }
+        }
+        life.status.rise = levels.rise();
+        if !first {
+            fill(levels, &mut course);
         }
     }
 
@@ -188,12 +276,20 @@ impl<'a> Fold<'a> {
         let walk = self.last_walk.and_then(|w| beside.history.walks.get(w));
         let seen = life.status.grade.map(|grade| (grade, life.status.leak));
         seen.is_some_and(|seen| (beside.stops)(walk, seen))
+            || life.status.patch.as_ref().is_some_and(|p| p.stop.is_some())
     }
 
     /// Names the look behind the standing.
     pub(super) fn settle(&self, life: &mut Life) {
         life.status.look = self.counted.cloned();
     }
+}
+
+/// True for fuel, exhaust, and hoses below the waterline.
+fn is_no_place_for_a_patch(item: &Item) -> bool {
+    matches!(item.fluid, Some(Fluid::Fuel | Fluid::ExhaustGas))
+        || item.kind == Kind::ExhaustPart
+        || item.kind == Kind::Hose && item.place == Some(Place::BelowWaterline)
 }
 
 /// True where a look makes an item stand worse than it does.
@@ -203,34 +299,75 @@ fn worsens(life: &Life, grade: Grade, timed: &TimedLook) -> bool {
         || timed.look.leak.filter(|l| *l != Leak::None) > standing.leak
 }
 
-/// Level readings since something was last added or put right, by state of the engine.
+/// Level readings since something was last put right, by state of the engine.
 #[derive(Default)]
 struct Levels(Vec<LevelIn>);
 
 struct LevelIn {
     state: Option<PhaseState>,
-    lowest: f64,
+    /// What a rise is measured from: the lowest reading, or what the last one became by a filling.
+    from: f64,
     last: f64,
+    filled: Filled,
+    /// Nobody read it since it was filled.
+    is_unread: bool,
 }
 
 impl Levels {
-    fn read(&mut self, state: Option<PhaseState>, measure: Measure) {
-        let value = measure.unit().to_base(measure.value());
+    /// The last reading in a state, with what is known to have been filled in since.
+    fn last(&self, state: Option<PhaseState>) -> Option<f64> {
+        let level = self.0.iter().find(|l| l.state == state);
+        level.map(|l| l.last)
+    }
+
+    fn read(&mut self, state: Option<PhaseState>, value: f64) {
         match self.0.iter_mut().find(|l| l.state == state) {
-            Some(level) => {
-                level.lowest = level.lowest.min(value);
-                level.last = value;
-            }
+            Some(level) => level.read(value),
             None => self.0.push(LevelIn {
                 state,
-                lowest: value,
+                from: value,
                 last: value,
+                filled: Filled::Nothing,
+                is_unread: false,
             }),
         }
     }
 
-    fn rise(&self) -> Option<f64> {
-        let rises = self.0.iter().map(|l| l.last - l.lowest);
-        rises.filter(|r| *r > 0.0).max_by(f64::total_cmp)
+    /// Something was filled in that raises the level by so much, where that is known.
+    fn fill(&mut self, raises: Option<f64>) {
+        for level in &mut self.0 {
+            level.last += raises.unwrap_or(0.0);
+            level.from = level.last;
+            level.is_unread = true;
+            level.filled = match raises {
+                Some(_) if level.filled != Filled::Unknown => Filled::Known,
+                _ => Filled::Unknown,
+            };
+        }
+    }
+
+    /// The greatest rise; one of which it is not known what made it only where there is no other.
+    fn rise(&self) -> Option<Rise> {
+        let rises = self.0.iter().map(|l| Rise {
+            by: l.last - l.from,
+            filled: l.filled,
+        });
+        let known = |r: &Rise| r.filled != Filled::Unknown;
+        rises
+            .filter(|r| r.by > 0.0)
+            .max_by(|a, b| known(a).cmp(&known(b)).then(a.by.total_cmp(&b.by)))
+    }
+}
+
+impl LevelIn {
+    fn read(&mut self, value: f64) {
+        // What was read after a filling by an unknown amount is where the next rise begins.
+        if self.filled == Filled::Unknown && !self.is_unread {
+            self.from = self.last;
+            self.filled = Filled::Nothing;
+        }
+        self.is_unread = false;
+        self.from = self.from.min(value);
+        self.last = value;
     }
 }

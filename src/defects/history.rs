@@ -50,6 +50,8 @@ impl<T> Stamped<T> {
 pub enum Done {
     /// It was repaired.
     Repaired,
+    /// It was repaired for a while.
+    Patched,
     /// A part in service since then was named.
     Fitted,
     /// A service put a new part in its place.
@@ -61,7 +63,7 @@ pub enum Done {
 impl Done {
     /// True where it put the item right, until a look says otherwise.
     pub fn mends(self) -> bool {
-        matches!(self, Done::Repaired | Done::Renewed)
+        matches!(self, Done::Repaired | Done::Patched | Done::Renewed)
     }
 }
 
@@ -218,7 +220,15 @@ impl History {
             Some((s.when(), done))
         });
         repairs
-            .map(|r| (r.when(), Done::Repaired))
+            .map(|r| {
+                let lasting = r.rec.temporary.is_none();
+                let done = if lasting {
+                    Done::Repaired
+                } else {
+                    Done::Patched
+                };
+                (r.when(), done)
+            })
             .chain(fitted.map(|f| (f.when(), Done::Fitted)))
             .chain(services)
     }

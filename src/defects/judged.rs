@@ -158,8 +158,10 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         let concern = life.current();
         let stop = condition.stop_rule(subject, item, life, waters);
         let watch = condition.watch(subject, item, life);
+        let care = condition.care(subject, item, life);
         let unconfirmed = life.status.unconfirmed;
         let quiet = concern.is_none() && stop.is_none() && watch.is_none() && !unconfirmed;
+        let quiet = quiet && care.is_none();
         if quiet && grade == Grade::Sound {
             continue;
         }
@@ -179,6 +181,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
             nuisance_only: effects.iter().all(|e| e.effect == EffectKind::Nuisance),
             deferred: concern.is_some_and(|d| condition.state(subject, d) == State::Deferred),
             unconfirmed,
+            care,
             watch,
         });
     }

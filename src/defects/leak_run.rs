@@ -40,7 +40,11 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
     for (subject, life) in &condition.lives {
         let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
         let standing = &life.status;
-        let known = standing.grade.filter(|_| here && !standing.removed);
+        let known = standing
+            .patch
+            .as_ref()
+            .map_or(standing.grade, |_| standing.counted());
+        let known = known.filter(|_| here && !standing.removed);
         let Some((item, grade)) = condition.item(subject).zip(known) else {
             continue;
         };

@@ -2,7 +2,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, Override};
+use super::acts::{Deferral, HoldsUntil, Override};
+use super::dips::Course;
 use super::events::{Beside, Event, Fold};
 use super::history::Stamped;
 use super::usage::{Usage, days};
@@ -22,8 +23,17 @@ words! {
         Repaired = "repaired",
         /// Put right and seen sound.
         Confirmed = "confirmed",
+        /// Put right for a while and seen to hold; worn until a lasting repair.
+        Temporary = "temporary",
         /// Was none, or is gone without a repair.
         Withdrawn = "withdrawn",
+    }
+}
+
+impl State {
+    /// True until it is put right for good or was none.
+    pub fn is_living(self) -> bool {
+        !matches!(self, State::Confirmed | State::Withdrawn)
     }
 }
 
@@ -73,9 +83,12 @@ pub struct ItemStatus {
     pub trail: Vec<RungChange>,
     /// Readings since the last repair, by time.
     pub readings: Vec<ReadingTaken>,
-    /// How far a level stands above its lowest reading in the same engine state since something was
-    /// last added or put right, in the base unit of its reading; none where it does not.
-    pub rise: Option<f64>,
+    /// How far a level stands above what it was before; none where it does not.
+    pub rise: Option<Rise>,
+    /// Dips and fillings of a level since something was last put right or begun anew.
+    pub course: Course,
+    /// The temporary repair it lives by, until a lasting one.
+    pub patch: Option<Patch>,
     /// A repair was recorded and nobody has looked since.
     pub unconfirmed: bool,
     /// Taken out for good.
@@ -89,6 +102,38 @@ pub struct ItemStatus {
     pub fitted: Option<DateTime<FixedOffset>>,
     /// Graded looks ever made.
     pub looks: u32,
+}
+
+/// A temporary repair.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Patch {
+    /// When it was made.
+    pub at: DateTime<FixedOffset>,
+    /// Until when it is to hold.
+    pub until: HoldsUntil,
+    /// What was seen before it and stops still, where no temporary repair lifts a stop.
+    pub stop: Option<(Grade, Option<Leak>)>,
+}
+
+/// How far a level stands above its lowest reading in the same engine state since something was last
+/// put right.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rise {
+    /// By how much, less what was filled in where that is known; in the base unit of its reading.
+    pub by: f64,
+    /// What was filled in between.
+    pub filled: Filled,
+}
+
+/// What is known of what was filled in between two readings of a level.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Filled {
+    /// Nothing was.
+    Nothing,
+    /// It is known how far it raises the level.
+    Known,
+    /// It is not.
+    Unknown,
 }
 
 /// A step on the ladder in time.
@@ -125,6 +170,15 @@ pub struct Life {
 }
 
 impl ItemStatus {
+    /// The rung its chance and its row go by: what is patched is worn at best.
+    pub fn counted(&self) -> Option<Grade> {
+        let judged = self.judged()?;
+        Some(match self.patch {
+            Some(_) => judged.max(Grade::Worn),
+            None => judged,
+        })
+    }
+
     /// The rung it is judged by.
     pub fn judged(&self) -> Option<Grade> {
         self.grade
@@ -146,9 +200,7 @@ impl Life {
 
     /// The defect that is not over, if there is one.
     pub fn current(&self) -> Option<&Defect> {
-        self.defects
-            .last()
-            .filter(|d| matches!(d.state, State::Open | State::Repaired))
+        self.defects.last().filter(|d| d.state.is_living())
     }
 
     pub(super) fn open(&mut self) -> Option<&mut Defect> {
@@ -163,7 +215,7 @@ impl Life {
             grade,
             repair: false,
         });
-        let living = |d: &&mut Defect| matches!(d.state, State::Open | State::Repaired);
+        let living = |d: &&mut Defect| d.state.is_living();
         if let Some(defect) = self.defects.last_mut().filter(living) {
             defect.looks += 1;
         }
@@ -186,7 +238,13 @@ impl Life {
             self.defects.extend(finding.then(|| Defect::new(at)));
             return;
         };
+        let patched = self.status.patch.is_some();
         match (defect.state, finding) {
+            (State::Temporary, true) => {
+                defect.state = State::Open;
+                defect.worse_since = Some(at);
+            }
+            (_, false) if patched => defect.state = State::Temporary,
             (State::Open | State::Deferred, true) => {
                 if before.is_some_and(|b| grade > b) {
                     defect.worse_since = Some(at);
@@ -214,19 +272,37 @@ impl Life {
                 }
             }
             (State::Withdrawn, true) => self.defects.push(Defect::new(at)),
-            (State::Confirmed | State::Withdrawn, false) => {}
+            (State::Temporary | State::Confirmed | State::Withdrawn, false) => {}
         }
     }
 
+    /// A temporary repair: like a lasting one, but that what it lives by is kept in mind; where it
+    /// lifts no stop, what was seen stays.
+    pub(super) fn patch(&mut self, patch: Patch) {
+        if !self.defects.last().is_some_and(|d| d.state.is_living()) {
+            self.defects.push(Defect::new(patch.at));
+        }
+        if patch.stop.is_none() {
+            self.repair(patch.at);
+        }
+        self.status.patch = Some(patch);
+    }
+
     pub(super) fn repair(&mut self, at: DateTime<FixedOffset>) {
-        let amiss = self.status.rise.is_some() || self.status.leak.is_some();
-        let open = self.open().map(|defect| {
+        let rise = self.status.rise;
+        let risen = rise.is_some_and(|r| r.filled != Filled::Unknown);
+        let amiss = risen || self.status.leak.is_some();
+        self.status.patch = None;
+        let last = self.defects.last_mut();
+        let open = last.filter(|d| matches!(d.state, State::Open | State::Temporary));
+        let open = open.map(|defect| {
             defect.state = State::Repaired;
             defect.repaired_at = Some(at);
         });
         self.status.grade = Some(Grade::Sound);
         self.status.since = Some(at);
         self.status.rise = None;
+        self.status.course = Course::default();
         self.status.leak = None;
         self.status.kept_stop = None;
         self.status.readings.clear();
@@ -239,11 +315,7 @@ impl Life {
     }
 
     pub(super) fn close(&mut self, why: &str) {
-        if let Some(defect) = self
-            .defects
-            .last_mut()
-            .filter(|d| matches!(d.state, State::Open | State::Repaired))
-        {
+        if let Some(defect) = self.defects.last_mut().filter(|d| d.state.is_living()) {
             defect.state = State::Withdrawn;
             defect.withdrawn_why = Some(why.to_owned());
             self.status.grade = Some(Grade::Sound);

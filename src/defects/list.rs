@@ -168,6 +168,12 @@ pub struct Row {
     /// It has served longer than it may, so that it counts as worn at best.
     #[serde(skip)]
     pub past_life: bool,
+    /// What makes it a concern by itself, or worth watching, in words.
+    #[serde(skip)]
+    pub care: Option<String>,
+    /// It is a concern without a living defect.
+    #[serde(skip)]
+    pub is_kept: bool,
     /// How often it came back after a repair.
     #[serde(skip)]
     pub reopened: u32,
@@ -311,13 +317,15 @@ impl Condition {
             .current()
             .or_else(|| life.defects.last().filter(|_| all));
         let state = defect.map(|d| self.state(subject, d));
+        let care = self.care(subject, item, life);
         // An item past its life, or one that a stop rule holds though it was graded sound (oil that
-        // rose), is a concern without a finding.
-        if defect.is_none() && past_life.is_none() && rule.is_none() {
+        // rose), or a level about to be low, is a concern without a finding.
+        let found = past_life.is_some() || rule.is_some() || care.is_some();
+        if defect.is_none() && !found {
             return None;
         }
-        let living = matches!(state, Some(State::Open | State::Deferred | State::Repaired));
-        if !living && defect.is_some() && !all && past_life.is_none() && rule.is_none() {
+        let living = state.is_some_and(State::is_living);
+        if !living && defect.is_some() && !all && !found {
             return None;
         }
         let state = state.unwrap_or(State::Open);
@@ -371,6 +379,8 @@ impl Condition {
             estimated: elapsed.estimated,
             unconfirmed: life.status.unconfirmed,
             past_life: past_life.is_some(),
+            care: care.or_else(|| self.level_watch(subject, item, life)),
+            is_kept: found,
             reopened: defect.map_or(0, |d| d.reopened),
             appraisal,
         };
@@ -465,7 +475,7 @@ impl Elapsed {
 
 impl Row {
     fn over(&self) -> bool {
-        matches!(self.state, State::Confirmed | State::Withdrawn) && !self.stop && !self.past_life
+        !self.state.is_living() && !self.is_kept
     }
 
     fn key(&self) -> RankKey<'_> {
@@ -509,6 +519,8 @@ impl Row {
                 self.appraisal.computed.code()
             )
         };
+        let care = self.care.as_ref().map(|care| format!("{care}; "));
+        let care = care.unwrap_or_default();
         let stop = self
             .stop_rule
             .as_ref()
@@ -519,7 +531,7 @@ impl Row {
             n => format!(" It came back {n} times after a repair."),
         };
         format!(
-            "{seen}, {about}{:.1} h and {:.0} d ago; {chance}; {} decides: {} {}{set}.{}{again}",
+            "{seen}, {about}{:.1} h and {:.0} d ago; {care}{chance}; {} decides: {} {}{set}.{}{again}",
             self.elapsed.hours,
             self.elapsed.days,
             self.effect.as_str().replace('-', " "),

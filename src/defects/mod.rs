@@ -27,6 +27,9 @@
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
+//! - [`dips`]: what was read of a level and filled in, in the order in which it was done
+//! - [`before_start`]: what takes minutes and comes before the engine runs
+//! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
@@ -37,11 +40,13 @@ pub mod aboard;
 pub mod acts;
 pub mod admit;
 mod asked;
+pub mod before_start;
 pub mod compare;
 pub mod compared;
 pub mod condition;
 pub mod costs;
 pub mod covered;
+pub mod dips;
 pub mod doubt;
 pub mod events;
 pub mod explain;
@@ -50,6 +55,7 @@ pub mod history;
 pub mod judged;
 pub mod leak_run;
 pub mod learned;
+pub mod levels;
 pub mod life;
 pub mod limits;
 pub mod list;
@@ -74,8 +80,8 @@ pub mod watch;
 pub mod work;
 
 pub use acts::{
-    Cost, Deferral, Fitted, Labour, NamedPlan, Override, Recheck, Removed, Repair, Until,
-    Withdrawal,
+    Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Override, Recheck, Removed, Repair,
+    Until, Withdrawal,
 };
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use history::{Draft, History, Stamped};

@@ -99,6 +99,9 @@ impl Condition {
                 _ if life.status.unconfirmed => {
                     (Cause::Mended, "repaired, not yet looked at".to_owned())
                 }
+                Some(_) if life.status.patch.is_some() => {
+                    (Cause::Open, "temporary repair".to_owned())
+                }
                 Some(defect) => {
                     let grade = life.status.grade.unwrap_or(Grade::Sound);
                     let since = defect.opened.format("%-d %b");

@@ -7,12 +7,13 @@ use chrono::{DateTime, FixedOffset};
 
 use super::admit::usual_of;
 use super::condition::Condition;
+use super::dips::{HIGH_MARK, filled_first};
 use super::history::{Done, History};
 use super::limits::Limits;
 use super::subject::Subject;
 use super::usage::days;
 use crate::boat::{Hours, Measure, Unit};
-use crate::checklist::{Fluid, Grade, Item, Kind, PhaseState, Versus};
+use crate::checklist::{Fluid, Grade, Item, Kind, PhaseState, Reading, Versus};
 use crate::text::words;
 use crate::walk::{Better, TimedLook, Walk, When};
 
@@ -35,7 +36,7 @@ words! {
 impl From<Done> for RestartBy {
     fn from(done: Done) -> RestartBy {
         match done {
-            Done::Repaired => RestartBy::Repair,
+            Done::Repaired | Done::Patched => RestartBy::Repair,
             Done::Fitted => RestartBy::Fitted,
             Done::Renewed | Done::Restarted => RestartBy::Service,
         }
@@ -155,7 +156,7 @@ impl Condition {
     }
 
     /// Litres between the marks of a level, where the profile says: of the engine's dipstick alone.
-    fn between_marks(&self, subject: &Subject, item: &Item) -> Option<f64> {
+    pub(super) fn between_marks(&self, subject: &Subject, item: &Item) -> Option<f64> {
         let oil = item.fluid.is_none_or(|f| f == Fluid::Oil) && item.id == ENGINE_OIL_LEVEL;
         let machine = subject.machine.as_ref().filter(|_| oil)?;
         let machine = self.boat.machines.iter().find(|m| m.id == *machine)?;
@@ -236,6 +237,13 @@ impl<'a> Fold<'a> {
         let (hours, hours_estimated) = self.hours(walk, timed);
         let first = self.watched.map_or((timed.at, hours), |w| w[0]);
         self.watched = Some([first, (timed.at, hours)]);
+        let filled = look.added.map(|added| Addition {
+            at: timed.at,
+            litres: added.litres(),
+        });
+        let in_unit = look.reading.and_then(|r| r.value_in(self.unit));
+        let first = filled.filter(|filled| self.is_filled_first(filled, in_unit, state, apart));
+        self.additions.extend(first);
         if let Some(((entered, grade), value)) = look
             .reading
             .zip(look.grade())
@@ -278,12 +286,26 @@ impl<'a> Fold<'a> {
                 None => self.series.push((state, vec![taken])),
             }
         }
-        if let Some(added) = look.added {
-            self.additions.push(Addition {
-                at: timed.at,
-                litres: added.litres(),
-            });
-        }
+        self.additions.extend(filled.filter(|_| first.is_none()));
+    }
+
+    /// True where what a look says was filled in was there already when it was read.
+    fn is_filled_first(
+        &self,
+        filled: &Addition,
+        value: Option<f64>,
+        state: Option<PhaseState>,
+        apart: bool,
+    ) -> bool {
+        let state = state.filter(|_| apart);
+        let series = self.series.iter().find(|(s, _)| *s == state);
+        let last = series.and_then(|(_, points)| points.iter().rfind(|p| p.current));
+        let raise = |litres: f64| Some(HIGH_MARK * litres / self.between_marks?);
+        let since =
+            |last: &Taken| self.additions.iter().map(|a| a.litres).sum::<f64>() - last.added;
+        let last = last.map(|last| last.value + raise(since(last)).unwrap_or(0.0));
+        let error = self.item.reading.as_ref().map_or(0.0, Reading::error);
+        value.is_some_and(|value| filled_first(last, value, raise(filled.litres), error))
     }
 
     /// Running hours at a look: as read for its walk, else by the machine's use.

@@ -11,7 +11,7 @@ use crate::assess::appraise::Appraisal;
 use crate::assess::chain::Distribution;
 use crate::assess::chance::{Known, UNSEEN};
 use crate::assess::span::Threshold;
-use crate::checklist::{Grade, Item};
+use crate::checklist::{Grade, Item, Reading};
 
 /// What an explanation is made of.
 pub(super) struct Told<'a> {
@@ -42,9 +42,18 @@ impl Condition {
         if told.known.past_life {
             steps.push("past its life, so it counts as worn at best".into());
         }
+        if let Some(patch) = &told.life.status.patch {
+            steps.push(format!(
+                "lives by a temporary repair (until {}), so it counts as worn at best",
+                patch.until
+            ));
+        }
         match told.rungs {
             Some(rungs) => self.chain_steps(told, rungs, &mut steps),
-            None => steps.push(told.nominal()),
+            None => {
+                steps.push(told.nominal());
+                self.fall_steps(told, &mut steps);
+            }
         }
         told.rating_steps(&mut steps);
         told.wait_steps(&mut steps);
@@ -53,6 +62,27 @@ impl Condition {
             percent(told.appraisal.chance)
         ));
         steps
+    }
+
+    fn fall_steps(&self, told: &Told<'_>, steps: &mut Vec<String>) {
+        let Some(falling) = self.falling(told.subject, told.item, told.life) else {
+            return;
+        };
+        let (low, high) = falling.interval;
+        steps.push(format!(
+            "its readings fall: least squares over {} of them, {} % of the span an hour (90 %: {} to {}) where one reading errs by {} % (judgement); {}",
+            falling.ahead.fall.n,
+            figure(falling.ahead.fall.per_hour),
+            figure(low),
+            figure(high),
+            told.item.reading.as_ref().map_or(0.0, Reading::error),
+            self.fall_in_words(&falling)
+        ));
+        let chance = falling.ahead.chance(told.exposure.hours);
+        steps.push(format!(
+            "chance that it has passed its low mark by then, from the errors of slope and reading: {}; the larger of the two counts",
+            share_of_one(chance)
+        ));
     }
 
     fn chain_steps(&self, told: &Told<'_>, rungs: &[RungLearned; 4], steps: &mut Vec<String>) {
@@ -172,7 +202,8 @@ impl Told<'_> {
         };
         format!(
             "no chain for a {}: nominal chance of its rung{old} = {:.0e} (judgement)",
-            self.item.kind, self.appraisal.chance
+            self.item.kind,
+            self.known.nominal()
         )
     }
 

@@ -1,14 +1,16 @@
 //! What forbids running now, and what is named to watch.
 
+use super::acts::HoldsUntil;
 use super::condition::{Condition, undriven};
+use super::dips::tells;
 use super::events::Seen;
 use super::gate::{Gate, InForce, order};
-use super::life::Life;
+use super::life::{Filled, Life, Patch, Rise};
 use super::stricter::stricter;
 use super::subject::Subject;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{Effect, Grade, Item, Kind, Leak, Then, fuel_leak};
+use crate::checklist::{Effect, Grade, Item, Kind, Leak, PhaseState, Then, fuel_leak};
 use crate::walk::{Look, TimedLook, Walk, When};
 
 /// A rise of an oil level by more than this share of the span between the marks stops.
@@ -27,11 +29,22 @@ impl Condition {
         waters: Waters,
     ) -> Option<String> {
         let standing = &life.status;
+        let effects = self.effects(subject, item);
+        let patch = standing.patch.as_ref().filter(|_| !standing.removed);
+        if let Some((patch, seen)) = patch.and_then(|p| Some((p, p.stop?)))
+            && let Some(rule) = rule_of(item, effects, seen, waters)
+        {
+            return Some(format!(
+                "{rule}; a temporary repair (until {}) lifts no stop here: run only to reach help",
+                patch.until
+            ));
+        }
         if standing.unconfirmed || standing.removed {
             return None;
         }
-        let effects = self.effects(subject, item);
         let seen = rule_of(item, effects, (standing.judged()?, standing.leak), waters);
+        // What was low and was filled waits for a reading, which is no stop.
+        let seen = seen.filter(|_| !(tells(item) && self.is_filled(subject, item, life)));
         if let Some(rule) = seen {
             return Some(match &standing.kept_stop {
                 Some(acts) => {
@@ -40,10 +53,8 @@ impl Condition {
                 None => rule,
             });
         }
-        let rise = risen(item, effects, life, waters).filter(|r| *r > LEVEL_RISE)?;
-        Some(format!(
-            "the level rose by {rise:.0} % of the span with nothing added"
-        ))
+        let rise = risen(item, effects, life, waters).filter(|r| r.by > LEVEL_RISE)?;
+        (rise.filled != Filled::Unknown).then(|| rise_in_words(rise))
     }
 
     /// The rule by which what a look says forbids running at once, in words.
@@ -51,6 +62,32 @@ impl Condition {
         let subject = self.subject(&item.id, machine);
         let seen = (look.grade()?, look.leak);
         rule_of(item, self.effects(&subject, item), seen, self.boat.waters)
+    }
+
+    /// The rung that a level's own ladder names for a rise, where the reading of a look is one that
+    /// stops, and the rise in words.
+    pub(super) fn risen_to(
+        &self,
+        item: &Item,
+        machine: &str,
+        look: &Look,
+        state: Option<PhaseState>,
+    ) -> Option<(Grade, String)> {
+        let subject = self.subject(&item.id, machine);
+        let effects = self.effects(&subject, item);
+        let reading = item.reading.as_ref()?;
+        let value = look.reading?.value_in(reading.unit)?;
+        let course = &self.lives.get(&subject)?.status.course;
+        let litres = look.added.map_or(0.0, |added| added.litres());
+        let marks = self.between_marks(&subject, item);
+        let by = course.rise_to(value, state, litres, marks)?;
+        let tells = by > LEVEL_RISE && tells_by_rising(item, effects, self.boat.waters);
+        let grade = reading.grade_of(f64::MAX, None).filter(|_| tells)?;
+        let filled = match course.is_filled() || litres > 0.0 {
+            true => "more than what was added raises it",
+            false => "with nothing added",
+        };
+        Some((grade, format!("a rise of {by:.0} % of the span {filled}")))
     }
 
     /// True where what was seen in a walk forbids running, by today's text or by that of the walk.
@@ -72,13 +109,53 @@ impl Condition {
         rule_of(item, effects, seen, self.boat.waters).is_some()
     }
 
-    /// A level that rose a little with nothing added: named to watch.
+    /// What is a concern by itself though no rung says so, in words: a level that meets its low mark
+    /// inside the day ahead, coolant filled again and again, a level filled and not read since,
+    /// a temporary repair.
+    pub fn care(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
+        if life.status.removed {
+            return None;
+        }
+        let patch = life
+            .status
+            .patch
+            .as_ref()
+            .filter(|_| !life.status.unconfirmed);
+        if let Some(patch) = patch {
+            return Some(self.patch_in_words(subject, patch));
+        }
+        if !tells(item) {
+            return None;
+        }
+        let filled = || self.is_filled(subject, item, life);
+        let unread = || filled().then(|| "filled: read it again before starting".to_owned());
+        let soon = self.low_soon(subject, item, life);
+        soon.or_else(unread)
+            .or_else(|| self.coolant_lost(subject, life))
+    }
+
+    fn patch_in_words(&self, subject: &Subject, patch: &Patch) -> String {
+        let machine = subject.machine.as_deref();
+        let is_over = match &patch.until {
+            HoldsUntil::Hours(hours) => self.has_run_to(machine, (*hours, patch.at), self.now),
+            HoldsUntil::Date(date) => self.now.date_naive() > *date,
+            HoldsUntil::Words(_) => false,
+        };
+        let over = if is_over { ", which has come" } else { "" };
+        format!(
+            "temporary repair, until {}{over}: it is not mended for good",
+            patch.until
+        )
+    }
+
+    /// A level that rose a little, or by what nobody can tell, that falls towards its low mark, or that
+    /// was filled often: named to watch.
     pub fn watch(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
+        let small = |r: &Rise| r.by <= LEVEL_RISE || r.filled == Filled::Unknown;
         let rise = risen(item, self.effects(subject, item), life, self.boat.waters)
-            .filter(|r| (LEVEL_NOTICE..=LEVEL_RISE).contains(r))?;
-        Some(format!(
-            "the level rose by {rise:.0} % of the span with nothing added: watch it"
-        ))
+            .filter(|r| r.by >= LEVEL_NOTICE && small(r));
+        let rise = rise.map(|r| format!("{}: watch it", rise_in_words(r)));
+        rise.or_else(|| self.level_watch(subject, item, life))
     }
 }
 
@@ -149,9 +226,21 @@ pub(super) fn tells_by_rising(item: &Item, effects: &[Effect], waters: Waters) -
     above.is_some_and(|above| stops(item, effects, above, waters))
 }
 
-/// How far a level between marks rose with nothing added, where rising is a sign at all: where
+fn rise_in_words(Rise { by, filled }: Rise) -> String {
+    match filled {
+        Filled::Nothing => format!("the level rose by {by:.0} % of the span with nothing added"),
+        Filled::Known => {
+            format!("the level rose by {by:.0} % of the span more than what was added raises it")
+        }
+        Filled::Unknown => format!(
+            "the level rose by {by:.0} % of the span since it was filled, and how far that raises it is not known, for the litres between the marks are not in the profile"
+        ),
+    }
+}
+
+/// How far a level between marks rose, where rising is a sign at all: where
 /// standing above the high mark stops the engine (oil, which only water or fuel makes rise).
-fn risen(item: &Item, effects: &[Effect], life: &Life, waters: Waters) -> Option<f64> {
+fn risen(item: &Item, effects: &[Effect], life: &Life, waters: Waters) -> Option<Rise> {
     let rise = life.status.rise;
     rise.filter(|_| tells_by_rising(item, effects, waters))
 }
@@ -168,7 +257,10 @@ mod tests {
         let item = Catalogue::built_in().item(item).expect("in the catalogue");
         let mut life = Life::default();
         life.status.grade = Some(Grade::Sound);
-        life.status.rise = Some(by);
+        life.status.rise = Some(Rise {
+            by,
+            filled: Filled::Nothing,
+        });
         let library = std::sync::Arc::new(crate::checklist::Library::built_in().clone());
         let boat = serde_json::from_str(
             r#"{"type":"boat","name":"A","waters":"inshore","units":"metric","usual_hours_per_month":10,"machines":[]}"#,

@@ -76,6 +76,9 @@ pub struct TrendAnswer {
     pub crossing: Option<CrossingRow>,
     /// When it reaches still worse ones.
     pub later: Vec<CrossingRow>,
+    /// How a level falls between fillings and when it meets its low mark; null where its readings
+    /// show no fall, and for what is no level between marks.
+    pub projection: Option<ProjectionRow>,
     /// What the readings are held against.
     pub limits: Limits,
     /// What was topped up since the series began; null where nothing was.
@@ -139,6 +142,33 @@ pub struct CrossingRow {
     pub about: When,
     /// At the latest; null where the slower bound never gets there.
     pub not_after: Option<When>,
+}
+
+/// A falling level. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ProjectionRow {
+    /// Change per running hour by least squares, negative where it falls, in the answer's unit.
+    pub per_hour: f64,
+    /// Lower bound of its 90 % interval, from the known error of one reading.
+    pub low: f64,
+    /// Upper bound of the same.
+    pub high: f64,
+    /// The low mark.
+    pub limit: f64,
+    /// At the earliest; null where it was filled by an amount not known and not read since.
+    pub not_before: Option<When>,
+    /// By the slope itself; null for the same reason.
+    pub about: Option<When>,
+    /// At the latest; null where the slower bound never gets there.
+    pub not_after: Option<When>,
+    /// What to add so that it stays above the mark over the day ahead by the fastest fall, litres; null
+    /// where the litres between the marks are not known.
+    pub add_for_day: Option<f64>,
+    /// The same over the usual plan, to be carried.
+    pub carry_for_plan: Option<f64>,
+    /// All of it in words.
+    #[serde(skip)]
+    pub words: String,
 }
 
 /// A moment ahead. Part of the outside surface.

@@ -1,9 +1,10 @@
 //! A trend in words, in the units a person thinks in.
 
-use super::trend_answer::{CrossingRow, Over, RateRow, TrendAnswer, When};
+use super::trend_answer::{CrossingRow, Over, ProjectionRow, RateRow, TrendAnswer, When};
 use crate::assess::rate::RateSource;
 use crate::assess::trend::Direction;
 use crate::boat::{Unit, UnitHabit};
+use crate::text::{digits, figure};
 
 impl TrendAnswer {
     /// The unit a person reads the values in.
@@ -27,6 +28,7 @@ impl TrendAnswer {
     pub fn sentences(&self, habit: UnitHabit) -> Vec<String> {
         let mut sentences = Vec::new();
         sentences.extend(self.slope_in_words(habit));
+        sentences.extend(self.projection.as_ref().map(ProjectionRow::sentence));
         sentences.extend(self.call_in_words());
         let crossings = self.crossing.iter().chain(self.later.first());
         sentences.extend(crossings.map(|c| self.crossing_in_words(c, habit)));
@@ -127,6 +129,16 @@ impl TrendAnswer {
     }
 }
 
+impl ProjectionRow {
+    fn sentence(&self) -> String {
+        let mut words = self.words.clone();
+        if let Some(first) = words.get_mut(..1) {
+            first.make_ascii_uppercase();
+        }
+        words
+    }
+}
+
 impl RateRow {
     /// Hours a day, with the interval and what it rests on.
     pub fn in_words(&self) -> String {
@@ -160,51 +172,4 @@ fn moment(when: &When) -> String {
         None => "no date".to_owned(),
     });
     parts.join(", ")
-}
-
-/// A number with about three digits that mean something.
-pub fn figure(value: f64) -> String {
-    digits(value, 3)
-}
-
-/// A number with about so many digits that mean something.
-fn digits(value: f64, digits: u8) -> String {
-    let size = value.abs();
-    let decimals = if size > 0.0 {
-        (f64::from(digits) - 1.0 - size.log10().floor()).clamp(0.0, 9.0) as usize
-    } else {
-        0
-    };
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn figures_keep_what_means_something() {
-        for (value, text) in [
-            (0.0, "0"),
-            (-0.0, "0"),
-            (1234.5, "1234"),
-            (99.96, "100"),
-            (12.345, "12.3"),
-            (2.0, "2"),
-            (-0.01234, "-0.0123"),
-            (1e-12, "0"),
-        ] {
-            assert_eq!(figure(value), text);
-        }
-    }
 }

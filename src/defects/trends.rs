@@ -9,7 +9,9 @@ use super::history::History;
 use super::limits::Limits;
 use super::series::{Series, Taken, days_in};
 use super::subject::Subject;
-use super::trend_answer::{CrossingRow, Over, PointRow, RestartRow, TrendAnswer, UseRow, When};
+use super::trend_answer::{
+    CrossingRow, Over, PointRow, ProjectionRow, RestartRow, TrendAnswer, UseRow, When,
+};
 use super::usage::days;
 use crate::assess::crossing::Crossing;
 use crate::assess::exposure::{Exposure, HORIZON_DAYS};
@@ -124,6 +126,7 @@ impl Condition {
             named: false,
             crossing: None,
             later: Vec::new(),
+            projection: self.projection(subject),
             limits: Limits::default(),
             used: None,
             rate_of_use: self.rate(subject.machine.as_deref()).into(),
@@ -181,6 +184,26 @@ impl Condition {
                 self.falls_within(plan, &c)
             });
         notes(answer, series, levelled, trend.line);
+    }
+
+    fn projection(&self, subject: &Subject) -> Option<ProjectionRow> {
+        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let falling = self.falling(subject, item, life)?;
+        let when = |ahead| self.when(subject, Over::Hours, ahead);
+        let (plan, _) = self.usual_plan();
+        let meets = falling.meets;
+        Some(ProjectionRow {
+            per_hour: falling.ahead.fall.per_hour,
+            low: falling.interval.0,
+            high: falling.interval.1,
+            limit: falling.ahead.limit,
+            not_before: meets.and_then(|m| m.not_before).map(when),
+            about: meets.map(|m| when(m.about)),
+            not_after: meets.and_then(|m| m.not_after).map(when),
+            add_for_day: falling.wants_litres(self.day_ahead().hours),
+            carry_for_plan: falling.wants_litres(plan.hours),
+            words: self.fall_in_words(&falling),
+        })
     }
 
     /// True where a crossing falls within a plan.

@@ -362,7 +362,11 @@ impl<'a> Passage<'a> {
                 item.fold = Fold::default();
                 item.taught.iter_mut().for_each(Pupil::begin_anew);
             }
+            let its = condition.library.catalogue.item(&item.subject.item);
             let beside = Beside {
+                subject: &item.subject,
+                item: its,
+                between_marks: its.and_then(|its| condition.between_marks(&item.subject, its)),
                 history: self.history,
                 usage: condition.usage(&item.subject),
                 state_in: &|walk, phase| condition.state_in(walk, phase),

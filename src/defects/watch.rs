@@ -46,6 +46,8 @@ struct State {
     /// The last point since it was begun anew.
     last: Option<usize>,
     topped_up: bool,
+    /// It lives by a temporary repair.
+    patched: bool,
     /// From before it was begun anew.
     settled: Lesson,
 }
@@ -84,12 +86,20 @@ impl Watch {
         match event {
             Event::Look(_, timed) if !timed.verified => {}
             Event::Look(walk, timed) => self.look(Point::of(at, Some(*walk), usage), timed),
+            // What lives by a temporary repair teaches nothing until a lasting one.
+            Event::Patched(_) => {
+                self.settle();
+                self.state.patched = true;
+            }
             Event::Done(Done::Repaired | Done::Fitted | Done::Renewed) => {
+                self.state.patched = false;
                 self.begin_at(Point::of(at, None, usage));
             }
             Event::Withdrawal(_) => self.drop_worse_than(Grade::Sound),
             Event::Removed => self.settle(),
-            Event::Deferral(_) | Event::Override(_) | Event::Done(Done::Restarted) => {}
+            Event::Deferral(_)
+            | Event::Override(_)
+            | Event::Done(Done::Restarted | Done::Patched) => {}
         }
     }
 
@@ -120,6 +130,10 @@ impl Watch {
             return;
         };
         let point = Point { grade, ..point };
+        self.state.patched &= timed.look.better != Some(Better::Repaired);
+        if self.state.patched {
+            return;
+        }
         let added = timed.look.added.is_some();
         let topped_up = std::mem::replace(&mut self.state.topped_up, added);
         match timed.look.better {

@@ -17,7 +17,7 @@ use crate::assess::trend::Direction;
 use crate::boat::UnitHabit;
 use crate::checklist::Grade;
 use crate::defects::trend_answer::{Over, PointRow, TrendAnswer};
-use crate::defects::trend_words::figure;
+use crate::text::figure;
 use crate::text::round_ticks;
 
 /// Width and height of the whole drawing, in its own units.

@@ -11,6 +11,7 @@ use crate::assess::words::{Risk, Verdict};
 use crate::boat::{UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
 use crate::defects::NotCounted;
+use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
 use crate::defects::judged::VerdictReason;
 use crate::defects::list::{Row, Stretch};
@@ -40,6 +41,9 @@ pub struct Report {
     pub walk: Option<WalkPart>,
     /// What the walk came to; null for a survey, an unfinished walk and the logbook.
     pub verdict: Option<VerdictPart>,
+    /// What takes minutes and comes before starting, as of when the report was made; apart from the
+    /// defects, first in every form.
+    pub before_you_start: Vec<BeforeStart>,
     /// What is on record and not counted in it; missing where all is.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub not_counted: Vec<NotCounted>,

@@ -121,6 +121,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
     };
     Report {
         machines: scribe.machines(Some(&walk.machine)),
+        before_you_start: now.before_start(Some(&walk.machine)),
         // It tells the verdict of today too.
         not_counted: view.not_counted(now.not_counted()),
         walk: Some(WalkPart {
@@ -217,6 +218,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
     let list = condition.list(Scenario { exposure, waters }, false);
     Report {
         machines: scribe.machines(None),
+        before_you_start: condition.before_start(None),
         walk: None,
         verdict: None,
         scope: vec![format!(
@@ -346,6 +348,7 @@ impl Scribe<'_> {
             as_of: self.condition.now,
             walk: None,
             verdict: None,
+            before_you_start: Vec::new(),
             not_counted: self.condition.not_counted(),
             exposure: Stretch {
                 hours: exposure.hours,

@@ -14,6 +14,13 @@ pub fn markdown(report: &Report) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "# {}\n", t(&lines::title(report)));
     facts(&mut out, &lines::front(report));
+    if !report.before_you_start.is_empty() {
+        out.push_str("## Before you start\n\n");
+        for chore in &report.before_you_start {
+            let _ = writeln!(out, "- {}", t(&chore.words()));
+        }
+        out.push('\n');
+    }
     if let Some(line) = lines::verdict(report) {
         let _ = writeln!(out, "**{}**\n", t(&line));
     }

@@ -9,8 +9,8 @@ use crate::assess::coverage::Hidden;
 use crate::defects::NotCounted;
 use crate::defects::costs::{CostTotal, money};
 use crate::defects::list::percent;
-use crate::defects::trend_words::figure;
 use crate::service::due::DueRow;
+use crate::text::figure;
 use crate::walk::Agreed;
 
 /// Columns of the grid by engine speed that fit on paper beside the item.

@@ -4,11 +4,12 @@
 //! - [`width()`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
 //! - [`Page`], [`Drawing`], [`markdown_text`]: for pages
-//! - [`round_ticks`]: figures for an axis
+//! - [`figure()`], [`digits`]: numbers as a person reads them; [`round_ticks`]: figures for an axis
 //! - [`nearest()`]: the known name a mistyped one resembles
 //!
 #![doc = include_str!("SPELLINGS.md")]
 
+mod figure;
 mod hidden;
 mod markup;
 mod name;
@@ -19,6 +20,7 @@ mod ticks;
 mod width;
 mod words;
 
+pub use figure::{digits, figure};
 pub(crate) use hidden::is_hidden;
 pub use markup::{Drawing, Page, entity, markdown_text};
 pub use name::plain_name;

@@ -155,6 +155,7 @@ impl Teller<'_> {
                     hours,
                     done,
                     by,
+                    temporary: None,
                 })
             }
             What::Service(work) => {

@@ -57,7 +57,7 @@ pub fn care(state: State) -> Option<u8> {
     match state {
         State::Open => Some(0),
         State::Deferred => Some(1),
-        State::Repaired => Some(2),
+        State::Repaired | State::Temporary => Some(2),
         State::Confirmed | State::Withdrawn => None,
     }
 }

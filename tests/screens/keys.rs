@@ -322,13 +322,28 @@ fn a_defect_is_deferred_repaired_and_confirmed_by_keys() {
         deferred.rows[0].deferred.as_ref().map(|d| d.why.as_str()),
         Some("new belt ordered")
     );
-    stage.keys("R 'belt renewed' enter");
+    stage.keys("R 'belt renewed' enter 1");
     assert_eq!(list(&book(&root)).rows[0].state, State::Repaired);
     stage.keys("esc enter / 'belt' enter 0");
     let closed = book(&root).condition();
     let life = closed.life("drive-belt", "main").expect("a life");
     assert_eq!(life.defects[0].state, State::Confirmed);
     assert!(list(&book(&root)).rows.is_empty());
+}
+
+#[test]
+fn a_temporary_repair_is_one_key_more_and_stays_in_the_list_by_that_name() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter 3 enter enter esc d R 'tied up with cord' enter 2");
+    stage.keys("'next harbour' enter");
+    assert_eq!(list(&book(&root)).rows[0].state, State::Repaired);
+    stage.keys("esc enter / 'belt' enter 0");
+    let row = list(&book(&root)).rows.remove(0);
+    assert_eq!((row.state, row.grade), (State::Temporary, Grade::Worn));
+    stage.keys("esc d");
+    let text = stage.text(80, 24);
+    assert!(text.contains("temporary"), "{text}");
 }
 
 #[test]

@@ -4,6 +4,7 @@ use super::story::{Story, Told, day, look};
 use crate::assess::words::{Level, Severity};
 use crate::checklist::Grade::{Early, Failed, Failing, Sound, Worn};
 use crate::defects::State::{Confirmed, Deferred, Open, Repaired, Withdrawn};
+use crate::defects::life::Filled;
 use crate::walk::Better;
 
 const BELT: &str = "drive-belt";
@@ -208,7 +209,8 @@ fn a_top_up_regrades_at_once() {
     ];
     let story = Story::new().daily(0.0, looks);
     assert_eq!(story.life(oil).status.grade, Some(Sound));
-    assert_eq!(story.life(oil).status.rise, None);
+    let rise = story.life(oil).status.rise.map(|r| r.filled);
+    assert_eq!(rise, Some(Filled::Unknown), "no mark says how far 1 L goes");
     assert_eq!(story.defect(oil).state, Withdrawn);
 }
 
@@ -216,7 +218,7 @@ fn a_top_up_regrades_at_once() {
 fn a_level_rises_within_one_engine_state_with_nothing_added() {
     let oil = "engine-oil-level";
     let at = |value| look(oil, Sound).percent(value).during("cold");
-    let rise = |story: Story| story.life(oil).status.rise;
+    let rise = |story: Story| story.life(oil).status.rise.map(|r| r.by);
     let first = Story::new().daily(0.0, [at(50.0)]);
     assert_eq!(rise(first.clone()), None);
     assert_eq!(rise(first.clone().daily(1.0, [at(48.0)])), None);
@@ -234,9 +236,17 @@ fn a_level_rises_within_one_engine_state_with_nothing_added() {
     );
     assert_eq!(rise(other), None, "settled is not cold");
     let topped = first.clone().daily(1.0, [at(48.0).added("0.6 L")]);
-    assert_eq!(rise(topped.daily(2.0, [at(80.0)])), None);
+    let filled = |story: Story| story.life(oil).status.rise.map(|r| r.filled);
+    let unknown = Some(Filled::Unknown);
+    assert_eq!(filled(topped.daily(2.0, [at(80.0)])), unknown);
     let blind = first.clone().daily(1.0, [look(oil, Sound).added("0.6 L")]);
-    assert_eq!(rise(blind.daily(2.0, [at(80.0)])), None);
+    let blind = blind.daily(2.0, [at(80.0)]);
+    assert_eq!(filled(blind.clone()), unknown);
+    assert_eq!(
+        rise(blind.daily(3.0, [at(80.0)])),
+        None,
+        "the next one begins there"
+    );
     let changed = first.clone().daily(1.0, [at(62.0)]).repair(2.0, oil);
     assert_eq!(rise(changed.clone()), None);
     assert_eq!(rise(changed.daily(3.0, [at(90.0)])), None);

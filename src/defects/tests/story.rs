@@ -7,7 +7,9 @@ use chrono::{DateTime, Duration, FixedOffset};
 use crate::assess::words::{Level, Severity, Verdict};
 use crate::boat::{Boat, Hours, Measure, MeterChange, Unit, Waters};
 use crate::checklist::{Grade, Leak, Library};
-use crate::defects::acts::{Deferral, Fitted, Override, Recheck, Removed, Repair, Withdrawal};
+use crate::defects::acts::{
+    Deferral, Fitted, HoldsUntil, Override, Recheck, Removed, Repair, Withdrawal,
+};
 use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
 use crate::defects::list::{DefectList, Row, Scenario};
@@ -186,6 +188,16 @@ impl Story {
     }
 
     pub fn repair(self, on: f64, item: &str) -> Story {
+        self.put_right(on, item, None)
+    }
+
+    /// A temporary repair.
+    pub fn patch(self, on: f64, item: &str, until: &str) -> Story {
+        let until = until.parse().expect("an hour, a date or words");
+        self.put_right(on, item, Some(until))
+    }
+
+    fn put_right(self, on: f64, item: &str, temporary: Option<HoldsUntil>) -> Story {
         let repair = Repair {
             item: item.to_owned(),
             machine: self.machine_of(item),
@@ -193,6 +205,7 @@ impl Story {
             hours: None,
             done: "mended".into(),
             by: None,
+            temporary,
         };
         self.write(on, Record::Repair(repair))
     }

@@ -414,6 +414,7 @@ impl Past {
                 hours: None,
                 done: "mended".into(),
                 by: None,
+                temporary: None,
             };
             all.push((self.at(LAST), Record::Repair(repair)));
         }

@@ -41,6 +41,7 @@ fn repair(done: &str) -> Vec<Record> {
         hours: None,
         done: done.into(),
         by: None,
+        temporary: None,
     })]
 }
 

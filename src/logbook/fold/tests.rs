@@ -144,6 +144,7 @@ fn record(step: Step, before: usize) -> Record {
             hours: None,
             done: "mended".into(),
             by: None,
+            temporary: None,
         }),
         Step::Meter(t) => Record::Meter(MeterChange {
             machine: "main".into(),

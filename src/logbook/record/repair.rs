@@ -2,8 +2,8 @@
 
 use super::event::{Event, Grounds, Time, Weight, on_an_item, unsaid};
 use crate::boat::Hours;
-use crate::defects::Repair;
 use crate::defects::admit::Fault;
+use crate::defects::{HoldsUntil, Repair};
 use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
@@ -15,16 +15,27 @@ impl Event for Repair {
 
     fn texts(&self) -> Vec<(&'static str, &str)> {
         let by = self.by.as_deref().map(|by| ("by", by));
+        let until = match &self.temporary {
+            Some(HoldsUntil::Words(words)) => Some(("temporary", words.as_str())),
+            Some(HoldsUntil::Hours(_) | HoldsUntil::Date(_)) | None => None,
+        };
         [("done", self.done.as_str())]
             .into_iter()
             .chain(by)
+            .chain(until)
             .collect()
     }
 
     fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
         let done = unsaid("done", &self.done, "say what was done");
         let meter = grounds.meter_fault(self.machine.as_deref(), self.hours);
-        done.into_iter().chain(meter).collect()
+        let until = match &self.temporary {
+            Some(HoldsUntil::Words(words)) => {
+                unsaid("temporary", words, "say until when it is to hold")
+            }
+            Some(HoldsUntil::Hours(_) | HoldsUntil::Date(_)) | None => None,
+        };
+        done.into_iter().chain(meter).chain(until).collect()
     }
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
@@ -44,6 +55,7 @@ impl Event for Repair {
             hours: s.rec.hours,
             done: s.rec.done.clone(),
             by: s.rec.by.clone(),
+            temporary: s.rec.temporary.as_ref().map(HoldsUntil::to_string),
         });
         vec![of.lines(RepairRow::TABLE, rows)]
     }
@@ -66,5 +78,7 @@ tables! {
         done: String,
         /// By whom.
         by: Option<String>,
+        /// Until when it is to hold; null for a lasting repair.
+        temporary: Option<String>,
     }
 }

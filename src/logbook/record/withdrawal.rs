@@ -23,6 +23,13 @@ impl Event for Withdrawal {
             let message = format!("there is no open defect on {}", self.item);
             faults.push(fault("item", message));
         }
+        if grounds
+            .life()
+            .is_some_and(|life| life.status.patch.is_some())
+        {
+            let message = "it lives by a temporary repair: record a lasting one".to_owned();
+            faults.push(fault("item", message));
+        }
         faults.extend(grounds.no_stop());
         faults
     }

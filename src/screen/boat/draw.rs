@@ -13,6 +13,9 @@ use crate::screen::boat::BoatScreen;
 use crate::screen::boat::Entry;
 use crate::screen::kind::{Shown, View};
 
+/// So many things to do before starting are shown there.
+const CHORES_SHOWN: usize = 3;
+
 impl Shown for BoatScreen {
     fn context(&self) -> Context {
         Context::Boat
@@ -73,6 +76,7 @@ impl Shown for BoatScreen {
             ]));
         }
         lines.push(Line::default());
+        lines.extend(self.chore_lines(view, columns));
         lines.extend(verdict_lines(view, self, columns));
         lines.push(Line::default());
         let room = usize::from(area.height);
@@ -107,6 +111,29 @@ impl Shown for BoatScreen {
 
     fn doubts(&self) -> Option<&[Doubt]> {
         Some(&self.condition.doubts)
+    }
+}
+
+impl BoatScreen {
+    /// What comes before starting, a line each; the verdict and the report say all of it.
+    fn chore_lines(&self, view: &View<'_>, columns: usize) -> Vec<Line<'static>> {
+        if self.chores.is_empty() {
+            return Vec::new();
+        }
+        let theme = view.setup.theme;
+        let mut lines = vec![line("Before you start", columns, theme.title())];
+        let told = self.chores.iter().take(CHORES_SHOWN);
+        let told = told.map(|c| line(&format!("  {}", c.words()), columns, theme.caution()));
+        lines.extend(told);
+        if let Some(more) = self
+            .chores
+            .len()
+            .checked_sub(CHORES_SHOWN)
+            .filter(|n| *n > 0)
+        {
+            lines.push(line(&format!("  and {more} more"), columns, theme.quiet()));
+        }
+        lines
     }
 }
 

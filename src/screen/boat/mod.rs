@@ -7,6 +7,7 @@ use std::convert::Infallible;
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
 use crate::checklist::Closing;
+use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::judged::verdict;
 use crate::defects::list::{DefectList, Scenario};
@@ -33,6 +34,8 @@ pub struct BoatScreen {
     pub list: DefectList,
     /// The last finished daily walk of this machine, judged as of now.
     pub verdict: Option<(Verdict, Vec<Reason>)>,
+    /// What comes before she starts.
+    pub chores: Vec<BeforeStart>,
     /// Looks owed now: item title and why.
     pub owed: Vec<(String, String)>,
     /// What is to be looked at next beside the daily walk, as many as are ever shown.
@@ -88,6 +91,7 @@ impl BoatScreen {
             )
         });
         let owed = owed.collect();
+        let chores = condition.before_start(Some(&id));
         let entries = entries(book, &condition, &id);
         let mut next = condition.next_looks_beside_the_daily_walk(&id);
         next.truncate(LOOKS_SHOWN);
@@ -99,6 +103,7 @@ impl BoatScreen {
             condition,
             list,
             verdict,
+            chores,
             owed,
             next,
             overdue,

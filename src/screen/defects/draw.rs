@@ -133,6 +133,7 @@ fn row_line(
         State::Open => "",
         State::Deferred => "waits",
         State::Repaired => "repaired",
+        State::Temporary => "temporary",
         State::Confirmed => "closed",
         State::Withdrawn => "none",
     };

@@ -8,7 +8,7 @@ use crate::assess::words::{Level, Severity};
 use crate::boat::Waters;
 use crate::checklist::{Where, Who};
 use crate::defects::Until;
-use crate::defects::acts::{Deferral, Override, Repair, Withdrawal};
+use crate::defects::acts::{Deferral, HoldsUntil, Override, Repair, Withdrawal};
 use crate::defects::condition::Condition;
 use crate::defects::list::{DefectList, Row, Scenario};
 use crate::defects::subject::Subject;
@@ -210,10 +210,12 @@ fn less(value: f64) -> f64 {
 }
 
 /// What is picked: the plan the list is held against.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub enum Pick {
     /// By its place among the others.
     Plan,
+    /// Lasting or temporary, by what was done.
+    Lasts(String),
 }
 
 /// What is typed about the row that was under the arrow.
@@ -225,6 +227,8 @@ pub enum Line {
     DeferWhy(Until),
     /// What was done.
     RepairDone,
+    /// Until when a temporary repair is to hold, by what was done.
+    RepairUntil(String),
     /// Severity and level by hand.
     OverrideCode,
     /// Why by hand.
@@ -311,8 +315,20 @@ impl Screen for DefectsScreen {
         }
     }
 
-    fn picked(&mut self, Pick::Plan: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
-        self.compare_picked(at, cx);
+    fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        match ask {
+            Pick::Plan => self.compare_picked(at, cx),
+            Pick::Lasts(done) if at == 0 => {
+                if let Err(wrong) = self.repaired(done, None, cx) {
+                    cx.warn(wrong);
+                }
+            }
+            Pick::Lasts(done) => cx.ask(Layer::line(
+                "Until when is it to hold?",
+                "a date, a meter reading such as 1260 h, or words such as next harbour",
+                Line::RepairUntil(done),
+            )),
+        }
     }
 
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
@@ -348,14 +364,20 @@ impl Screen for DefectsScreen {
                 why,
                 until,
             }),
-            Line::RepairDone => Record::Repair(Repair {
-                item,
-                machine,
-                at: None,
-                hours: None,
-                done: why,
-                by: cx.setup.by.clone(),
-            }),
+            Line::RepairDone if why.trim().is_empty() => {
+                return Err("say what was done".to_owned());
+            }
+            Line::RepairDone => {
+                let options = [
+                    "lasting",
+                    "temporary: tape, plug, clamp, by-pass, a borrowed or wrong part",
+                ];
+                let options = options.map(str::to_owned).to_vec();
+                let title = "Lasting or temporary?";
+                cx.ask(Layer::choice(title, options, Pick::Lasts(why)));
+                return Ok(());
+            }
+            Line::RepairUntil(done) => return self.repaired(done, Some(text.parse()?), cx),
             Line::OverrideWhy(severity, level) => Record::Override(Override {
                 item,
                 machine,
@@ -371,6 +393,33 @@ impl Screen for DefectsScreen {
                 why,
             }),
         };
+        self.record(record, cx)
+    }
+}
+
+impl DefectsScreen {
+    fn repaired(
+        &mut self,
+        done: String,
+        temporary: Option<HoldsUntil>,
+        cx: &mut Cx<'_, Self>,
+    ) -> Result<(), String> {
+        let Some(Subject { item, machine }) = self.asked.clone() else {
+            return Ok(());
+        };
+        let repair = Repair {
+            item,
+            machine,
+            at: None,
+            hours: None,
+            done,
+            by: cx.setup.by.clone(),
+            temporary,
+        };
+        self.record(Record::Repair(repair), cx)
+    }
+
+    fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let record = prepare_act(cx.book, cx.book.history(), record).map_err(|faults| {
             let faults: Vec<_> = faults.into_iter().map(|(_, m)| m).collect();
             faults.join("; ")

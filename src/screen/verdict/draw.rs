@@ -4,6 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use crate::defects::before_start::BeforeStart;
 use crate::defects::doubt::Doubt;
 use crate::defects::judged::{GONE, lead};
 use crate::keys::Context;
@@ -40,6 +41,21 @@ impl Shown for VerdictScreen {
     }
 }
 
+/// What comes before starting, with its heading and a line after it; nothing where there is none.
+pub fn chore_lines(view: &View<'_>, chores: &[BeforeStart], columns: usize) -> Vec<Line<'static>> {
+    if chores.is_empty() {
+        return Vec::new();
+    }
+    let theme = view.setup.theme;
+    let mut lines = vec![line("Before you start", columns, theme.title())];
+    for chore in chores {
+        let wrapped = widgets::wrapped(&chore.words(), columns.saturating_sub(2), theme.caution());
+        lines.extend(wrapped.into_iter().map(indented));
+    }
+    lines.push(Line::default());
+    lines
+}
+
 fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Line<'static>> {
     let theme = view.setup.theme;
     let walk = &screen.walk;
@@ -53,6 +69,7 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
         widgets::spread(&left, &right, columns, theme.title()),
         Line::default(),
     ];
+    lines.extend(chore_lines(view, &screen.chores, columns));
     match (walk.finished, screen.judged.now) {
         (None, _) => lines.push(line("not finished: no verdict", columns, theme.caution())),
         (Some(_), None) if screen.survey => lines.extend(survey_lines(view, screen, columns)),

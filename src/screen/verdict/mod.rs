@@ -8,6 +8,7 @@ use std::convert::Infallible;
 
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
+use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::judged::Judged;
 use crate::defects::list::Row;
@@ -34,6 +35,8 @@ pub struct VerdictScreen {
     pub added: Vec<(String, String)>,
     /// How fast it went, where that was told.
     pub pace: Option<Pace>,
+    /// What comes before she starts.
+    pub chores: Vec<BeforeStart>,
     /// How levels went, in a leak run: item title and words.
     pub levels: Vec<(String, String)>,
     /// Rows with a look, of all.
@@ -123,8 +126,10 @@ impl VerdictScreen {
         if survey {
             end = SurveyEnd::of(book, &view, &walk);
         }
+        let chores = condition.before_start(Some(&walk.machine));
         Some(VerdictScreen {
             walk,
+            chores,
             title,
             judged,
             changes,

@@ -171,6 +171,7 @@ impl WalkScreen {
             hours: None,
             done: done.to_owned(),
             by: cx.setup.by.clone(),
+            temporary: None,
         });
         if self.walk_record(vec![repair], false, cx) {
             self.look_again(subject, cx);

@@ -1,6 +1,7 @@
 //! What the keys of a walk do: grading, and all that can be said of an item.
 
 use crate::checklist::{Grade, Item, Kind};
+use crate::defects::dips::tells;
 use crate::defects::said::Said;
 use crate::defects::view::WalkView;
 use crate::keys::Action;
@@ -263,7 +264,11 @@ impl WalkScreen {
         let unit = self.item(spot).and_then(|item| self.unit(item));
         match unit {
             Some(unit) => {
-                let hint = self.reading_hint(unit);
+                let level = self.item(spot).is_some_and(tells);
+                let hint = match level {
+                    true => "as found, before topping up: 1/2, 3/4, or % of the way from the low mark to the high".to_owned(),
+                    false => self.reading_hint(unit),
+                };
                 cx.ask(Layer::line(
                     self.title_of(spot, "reading"),
                     hint,
@@ -277,7 +282,7 @@ impl WalkScreen {
     fn open_added(&mut self, spot: Spot, cx: &mut Turn<'_>) {
         let item = self.item(spot);
         if item.is_some_and(|i| i.kind == Kind::Level) {
-            let hint = "how much, such as 0.6 L or 1 qt";
+            let hint = "how much, such as 0.6 L or 1 qt; the reading is what you found before it";
             cx.ask(Layer::line(
                 self.title_of(spot, "topped up"),
                 hint,

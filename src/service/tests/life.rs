@@ -48,7 +48,8 @@ fn fresh_oil_begins_a_new_series_and_mends_nothing() {
         let item = item.expect("known");
         let subject = condition.subject(&item.id, "main");
         let rule = condition.stop_rule(&subject, &item, life, condition.boat.waters);
-        (rule.is_some(), life.status.readings.len(), life.status.rise)
+        let rise = life.status.rise.map(|r| r.by);
+        (rule.is_some(), life.status.readings.len(), rise)
     };
     assert_eq!(stop(&story, "2026-05-03"), (true, 2, Some(45.0)));
     story.done("2026-05-03", "oil-and-filter", Some(1203.0));
