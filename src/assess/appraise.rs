@@ -5,16 +5,19 @@ use std::cmp::Ordering;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::chance::Reach;
 use super::risk::code;
 use super::words::{Level, Risk, Severity};
 use crate::boat::Waters;
-use crate::checklist::{Effect, EffectKind};
+use crate::checklist::{Effect, EffectKind, Grade, Signs};
 
 /// What is at stake when an item fails.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Consequences<'a> {
     /// What follows the failure. Where nothing is listed, a failure is a nuisance.
     pub effects: &'a [Effect],
+    /// What was seen beside the rung, on which some effects hang.
+    pub signs: Signs,
     /// How far from help.
     pub waters: Waters,
     /// What a person set in place of the computed severity or level.
@@ -58,9 +61,13 @@ pub struct EffectAppraisal {
     pub effect: EffectKind,
     /// How severe in these waters.
     pub severity: Severity,
-    /// Chance that it follows the failure.
+    /// The rung from which it can follow.
+    pub from: Grade,
+    /// Chance that the item stands there or worse at the end of the exposure.
+    pub reached: f64,
+    /// Chance that it follows then.
     pub beta: f64,
-    /// Chance that it comes about over the exposure: chance of failure times beta.
+    /// Chance that it comes about over the exposure: the one times the other.
     pub chance: f64,
     /// Level of that chance.
     pub level: Level,
@@ -81,7 +88,7 @@ pub struct Rating {
     pub level: Level,
     /// Risk of the deciding effect: the cell of MIL-STD-882E Table III at that severity and level.
     pub risk: Risk,
-    /// Chance of the deciding effect: chance of failure times its beta.
+    /// Chance of the deciding effect: that its rung is reached, times its beta.
     pub chance: f64,
 }
 
@@ -113,34 +120,31 @@ pub struct Appraisal {
     pub worst_severity: Severity,
 }
 
-const NUISANCE: [Effect; 1] = [Effect {
-    effect: EffectKind::Nuisance,
-    beta: 1.0,
-}];
+const NUISANCE: Effect = Effect::new(EffectKind::Nuisance, 1.0);
 
 impl Consequences<'_> {
-    /// The appraisal for a chance of failure.
-    pub fn appraise(&self, chance: f64) -> Appraisal {
-        let each = self.effects().iter().map(|e| self.effect(e, chance));
+    /// The appraisal for the chances of the rungs.
+    pub fn appraise(&self, reach: &Reach) -> Appraisal {
+        let each = self.effects().map(|e| self.effect(e, reach));
         Appraisal {
-            chance,
+            chance: reach.at(Grade::Failed),
             effects: each.collect(),
-            rating: self.rate(chance),
-            computed: self.rate_with(chance, Override::NONE),
-            worst_severity: Severity::worst_of(self.effects, self.waters),
+            rating: self.rate(reach),
+            computed: self.rate_with(reach, Override::NONE),
+            worst_severity: Severity::worst_of(self.listed(), self.waters),
         }
     }
 
-    /// The rating that counts for a chance of failure.
-    pub fn rate(&self, chance: f64) -> Rating {
-        self.rate_with(chance, self.set)
+    /// The rating that counts for the chances of the rungs.
+    pub fn rate(&self, reach: &Reach) -> Rating {
+        self.rate_with(reach, self.set)
     }
 
     /// The rating of the deciding effect: worst risk, then severity, then chance times beta; of
     /// equals the first listed.
-    fn rate_with(&self, chance: f64, set: Override) -> Rating {
+    fn rate_with(&self, reach: &Reach, set: Override) -> Rating {
         let rated = |(deciding, effect): (usize, &Effect)| {
-            let chance = chance * effect.beta;
+            let chance = reach.at(effect.rung()) * effect.beta;
             let severity = Severity::of(effect.effect, self.waters);
             let severity = set.severity.unwrap_or(severity);
             let level = set.level.filter(|_| !self.removed);
@@ -153,9 +157,9 @@ impl Consequences<'_> {
                 chance,
             }
         };
-        let effects = self.effects();
-        let all = effects.iter().enumerate().map(rated);
-        all.fold(rated((0, &effects[0])), |worst, next| {
+        let mut all = self.effects().enumerate().map(rated);
+        let first = all.next().unwrap_or_else(|| rated((0, &NUISANCE)));
+        all.fold(first, |worst, next| {
             if next.worst_first(&worst) == Ordering::Less {
                 next
             } else {
@@ -164,13 +168,16 @@ impl Consequences<'_> {
         })
     }
 
-    fn effect(&self, effect: &Effect, chance: f64) -> EffectAppraisal {
+    fn effect(&self, effect: &Effect, reach: &Reach) -> EffectAppraisal {
         let severity = Severity::of(effect.effect, self.waters);
-        let chance = chance * effect.beta;
+        let reached = reach.at(effect.rung());
+        let chance = reached * effect.beta;
         let level = self.level(chance);
         EffectAppraisal {
             effect: effect.effect,
             severity,
+            from: effect.rung(),
+            reached,
             beta: effect.beta,
             chance,
             level,
@@ -179,13 +186,15 @@ impl Consequences<'_> {
         }
     }
 
-    /// The effects that count, never empty.
-    pub(super) fn effects(&self) -> &[Effect] {
-        if self.effects.is_empty() {
-            &NUISANCE
-        } else {
-            self.effects
-        }
+    /// The effects that count, never none.
+    pub(super) fn effects(&self) -> impl Iterator<Item = &Effect> {
+        let none = self.listed().next().is_none();
+        self.listed().chain(none.then_some(&NUISANCE))
+    }
+
+    /// Those of the item that count by what was seen.
+    fn listed(&self) -> impl Iterator<Item = &Effect> {
+        self.effects.iter().filter(|e| e.counts(&self.signs))
     }
 
     fn level(&self, chance: f64) -> Level {
@@ -205,6 +214,7 @@ mod tests {
     fn consequences(effects: &[Effect]) -> Consequences<'_> {
         Consequences {
             effects,
+            signs: Signs::default(),
             waters: Waters::Offshore,
             set: Override::NONE,
             removed: false,
@@ -212,7 +222,70 @@ mod tests {
     }
 
     fn effect(effect: EffectKind, beta: f64) -> Effect {
-        Effect { effect, beta }
+        Effect::new(effect, beta)
+    }
+
+    fn failed(chance: f64) -> Reach {
+        Reach::of_failure(chance)
+    }
+
+    #[test]
+    fn an_effect_takes_the_chance_of_the_rung_it_follows_from() {
+        use crate::assess::{Decay, Dwells, Exposure, Known, LastLook};
+        let known = |grade| Known {
+            last: Some(LastLook {
+                grade,
+                elapsed: Exposure::NONE,
+            }),
+            past_life: false,
+            decay: Decay::of(crate::checklist::Kind::Hose, &Dwells::judgement(), None),
+        };
+        let effects = [
+            effect(EffectKind::LossOfPropulsion, 0.5),
+            Effect {
+                from: Some(Grade::Failing),
+                ..effect(EffectKind::EngineDamage, 0.25)
+            },
+        ];
+        let ahead = Exposure::from_days(2.0, 5.0);
+        let seen = |grade| consequences(&effects).appraise(&known(grade).prognosis(ahead).reach);
+        let failing = seen(Grade::Failing);
+        assert_eq!(failing.effects[0].chance, 0.5 * failing.chance);
+        assert!((failing.effects[1].chance - 0.25).abs() < 1e-12);
+        let worn = seen(Grade::Worn);
+        let shares = known(Grade::Worn)
+            .prognosis(ahead)
+            .distribution
+            .expect("a chain");
+        assert!((worn.effects[1].reached - shares[3] - shares[4]).abs() < 1e-15);
+    }
+
+    #[test]
+    fn what_hangs_on_a_sign_counts_while_it_is_seen() {
+        use crate::checklist::{Fluid, WearMark};
+        let effects = [
+            effect(EffectKind::Nuisance, 1.0),
+            Effect {
+                fluid: Some(Fluid::Oil),
+                mark: Some(WearMark::Heat),
+                ..effect(EffectKind::Fire, 0.5)
+            },
+        ];
+        let severity = |fluid, marks: &[WearMark]| {
+            let signs = Signs {
+                fluid,
+                marks: marks.to_vec(),
+            };
+            let consequences = Consequences {
+                signs,
+                ..consequences(&effects)
+            };
+            consequences.appraise(&failed(0.5)).worst_severity
+        };
+        assert_eq!(severity(Some(Fluid::Oil), &[]), Severity::Negligible);
+        assert_eq!(severity(None, &[WearMark::Heat]), Severity::Negligible);
+        let both = severity(Some(Fluid::Oil), &[WearMark::Chafe, WearMark::Heat]);
+        assert_eq!(both, Severity::Catastrophic);
     }
 
     #[test]
@@ -222,10 +295,10 @@ mod tests {
             effect(EffectKind::Fire, 0.01),
             effect(EffectKind::LossOfPropulsion, 1.0),
         ];
-        let rating = consequences(&effects).rate(0.02);
+        let rating = consequences(&effects).rate(&failed(0.02));
         assert_eq!((rating.deciding, rating.code().as_str()), (1, "2B"));
         // 1C high and 2A high: the severity.
-        let rating = consequences(&effects).rate(0.2);
+        let rating = consequences(&effects).rate(&failed(0.2));
         assert_eq!((rating.deciding, rating.code().as_str()), (0, "1C"));
         // Same risk and severity: the chance.
         let effects = [
@@ -233,7 +306,7 @@ mod tests {
             effect(EffectKind::LossOfPropulsion, 0.5),
             effect(EffectKind::LossOfControl, 0.5),
         ];
-        let rating = consequences(&effects).rate(0.2);
+        let rating = consequences(&effects).rate(&failed(0.2));
         assert_eq!(rating.deciding, 1);
         assert_eq!(rating.chance, 0.1);
     }
@@ -246,7 +319,7 @@ mod tests {
             set,
             ..consequences(&effects)
         }
-        .appraise(0.02);
+        .appraise(&failed(0.02));
         assert_eq!(appraisal.rating.code(), "3B");
         assert_eq!(appraisal.computed.code(), "1B");
         assert_eq!(appraisal.effects[0].code, "1B");
@@ -256,7 +329,7 @@ mod tests {
             set,
             ..consequences(&effects)
         }
-        .rate(0.9);
+        .rate(&failed(0.9));
         assert_eq!(rating.code(), "1E");
     }
 
@@ -264,17 +337,17 @@ mod tests {
     fn only_removal_eliminates() {
         assert!(Override::new(None, Some(Level::F)).is_err());
         let effects = [effect(EffectKind::Fire, 0.5)];
-        assert_eq!(consequences(&effects).rate(0.0).level, Level::E);
+        assert_eq!(consequences(&effects).rate(&failed(0.0)).level, Level::E);
         let removed = Consequences {
             removed: true,
             ..consequences(&effects)
         };
-        assert_eq!(removed.appraise(1.0).rating.risk, Risk::Eliminated);
+        assert_eq!(removed.appraise(&failed(1.0)).rating.risk, Risk::Eliminated);
     }
 
     #[test]
     fn an_item_without_effects_is_a_nuisance() {
-        let appraisal = consequences(&[]).appraise(1.0);
+        let appraisal = consequences(&[]).appraise(&failed(1.0));
         assert_eq!(appraisal.rating.code(), "4A");
         assert_eq!(appraisal.effects[0].effect, EffectKind::Nuisance);
     }

@@ -120,11 +120,54 @@ impl Decay {
     }
 }
 
+/// Chance that an item stands at a rung or a worse one, rung by rung, sound (always 1) first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reach([f64; 5]);
+
+impl Reach {
+    /// Of an item of which only its chance of failure is known: no rung between counts.
+    pub const fn of_failure(chance: f64) -> Reach {
+        Reach([1.0, chance, chance, chance, chance])
+    }
+
+    /// Of that rung alone, to ask what follows from it.
+    pub(super) fn of_rung(rung: Grade, chance: f64) -> Reach {
+        let mut reach = [0.0; 5];
+        reach[rung.rung()] = chance;
+        Reach(reach)
+    }
+
+    /// From the shares over the rungs, near certainty by the small side, which is the accurate one.
+    fn of_shares(shares: &Distribution) -> Reach {
+        Reach(std::array::from_fn(|rung| {
+            let better: f64 = shares[..rung].iter().sum();
+            let worse: f64 = shares[rung..].iter().sum();
+            if worse > 0.5 && rung < 4 {
+                1.0 - better
+            } else {
+                worse
+            }
+        }))
+    }
+
+    /// The same where a chance that takes no heed of rungs is larger.
+    fn at_least(self, chance: f64) -> Reach {
+        Reach(self.0.map(|known| known.max(chance)))
+    }
+
+    /// Chance of that rung or a worse one.
+    pub const fn at(&self, rung: Grade) -> f64 {
+        self.0[rung.rung()]
+    }
+}
+
 /// What an exposure holds for an item.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Prognosis {
     /// Chance of failure by the end of the exposure, 0 to 1, before any beta.
     pub chance: f64,
+    /// Chance of each rung or a worse one by the end of the exposure, before any beta.
+    pub reach: Reach,
     /// Shares over the rungs at the end of the exposure, where there is a chain.
     pub distribution: Option<Distribution>,
 }
@@ -143,15 +186,19 @@ impl Known {
                 let shares = chain::distribution_from(dwell.means(), &self.shares(), wear);
                 Prognosis {
                     chance: shares[4],
+                    reach: Reach::of_shares(&shares),
                     distribution: Some(shares),
                 }
             }
-            Decay::Rungs { fall, .. } => Prognosis {
-                chance: fall
-                    .map_or(0.0, |f| f.chance(wear_ahead))
-                    .max(self.nominal()),
-                distribution: None,
-            },
+            Decay::Rungs { fall, .. } => {
+                let fall = fall.map_or(0.0, |f| f.chance(wear_ahead));
+                let reach = self.nominal().at_least(fall);
+                Prognosis {
+                    chance: reach.at(Grade::Failed),
+                    reach,
+                    distribution: None,
+                }
+            }
         }
     }
 
@@ -175,12 +222,20 @@ impl Known {
         shares
     }
 
-    /// Chance without a chain: by rung, ten times that on an old look, never above 1.
-    pub fn nominal(&self) -> f64 {
+    /// Chances without a chain: by the number of rungs still to go, ten times that on an old look,
+    /// never above 1.
+    pub fn nominal(&self) -> Reach {
         let shares = self.shares();
-        let chance: f64 = shares.iter().zip(NOMINAL).map(|(s, c)| s * c).sum();
         let factor = if self.look_is_old() { OLD_LOOK } else { 1.0 };
-        (chance * factor).min(1.0)
+        let chance_of = |to: usize| {
+            let each = shares.iter().enumerate();
+            let each = each.map(|(rung, share)| share * NOMINAL[(rung + 4 - to).min(4)]);
+            (each.sum::<f64>() * factor).min(1.0)
+        };
+        Reach(std::array::from_fn(|to| match to {
+            0 => 1.0,
+            to => chance_of(to),
+        }))
     }
 
     /// True where an item without a chain was looked at longer ago than its own interval.
@@ -257,6 +312,27 @@ mod tests {
         let unlimited = Decay::of(Kind::Sign, &Dwells::judgement(), None);
         let known = seen(Grade::Early, 900.0, unlimited);
         assert_eq!(known.prognosis(Exposure::NONE).chance, 1e-4);
+    }
+
+    #[test]
+    fn a_worse_rung_is_never_likelier_to_be_reached_and_what_was_seen_is() {
+        let ahead = Exposure::from_days(20.0, 1.0);
+        for decay in [seal(), level()] {
+            for grade in Grade::ALL {
+                let known = seen(*grade, 30.0, decay);
+                let prognosis = known.prognosis(ahead);
+                let reach = prognosis.reach;
+                let each = Grade::ALL.iter().map(|rung| reach.at(*rung));
+                let each: Vec<f64> = each.collect();
+                assert!(each.windows(2).all(|w| w[0] >= w[1]), "{each:?}");
+                assert_eq!(reach.at(Grade::Failed), prognosis.chance);
+                assert!(
+                    each[..=grade.rung()]
+                        .iter()
+                        .all(|c| (c - 1.0).abs() < 1e-12)
+                );
+            }
+        }
     }
 
     #[test]

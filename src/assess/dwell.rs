@@ -36,6 +36,15 @@ impl Dwell {
         self
     }
 
+    /// On each rung the shorter of two dwells, and the larger standing wear.
+    #[must_use]
+    pub fn faster(&self, other: &Dwell) -> Dwell {
+        Dwell {
+            standing: self.standing.max(other.standing),
+            means: std::array::from_fn(|rung| self.means[rung].min(other.means[rung])),
+        }
+    }
+
     /// Mean dwells on sound, early, worn and failing, wear hours.
     pub const fn means(&self) -> &[f64; 4] {
         &self.means

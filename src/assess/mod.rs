@@ -57,7 +57,7 @@ pub mod words;
 pub const METHOD: u32 = 1;
 
 pub use appraise::{Appraisal, Consequences, EffectAppraisal, Override, Rating};
-pub use chance::{Decay, Known, LastLook, Prognosis};
+pub use chance::{Decay, Known, LastLook, Prognosis, Reach};
 pub use crossing::Crossing;
 pub use due::{Due, Interval, Moment};
 pub use dwell::{Dwell, Dwells};
@@ -65,7 +65,7 @@ pub use exposure::Exposure;
 pub use learning::{LeavingRate, Taught};
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};
-pub use span::{Threshold, WearCourse, WearSpan, Whole};
+pub use span::{Breach, Threshold, WearCourse, WearSpan, Whole};
 pub use stop::{default_stop_rung, stop_rung, stops};
 pub use trend::{Direction, Trend};
 pub use words::{Level, Risk, Severity, Verdict};

@@ -32,8 +32,8 @@ impl Severity {
 
     /// The worst category over an item's effects, whatever their beta; negligible where none is
     /// listed.
-    pub fn worst_of(effects: &[Effect], waters: Waters) -> Severity {
-        let each = effects.iter().map(|e| Severity::of(e.effect, waters));
+    pub fn worst_of<'e>(effects: impl IntoIterator<Item = &'e Effect>, waters: Waters) -> Severity {
+        let each = effects.into_iter().map(|e| Severity::of(e.effect, waters));
         each.min().unwrap_or(Severity::Negligible)
     }
 }
@@ -82,7 +82,7 @@ mod tests {
 
     #[test]
     fn the_worst_effect_counts_however_unlikely() {
-        let effect = |effect, beta| Effect { effect, beta };
+        let effect = Effect::new;
         let effects = [
             effect(EffectKind::Nuisance, 1.0),
             effect(EffectKind::Fire, 0.001),

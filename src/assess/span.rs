@@ -1,10 +1,11 @@
 //! How long an item may wait: for its repair and for the next look.
 
 use super::appraise::{Consequences, Rating};
-use super::chance::{Decay, Known, LastLook};
+use super::chance::{Decay, Known, LastLook, Reach};
 use super::exposure::{Exposure, HORIZON_DAYS};
 use super::level::EDGES;
 use super::words::{Risk, Severity};
+use crate::checklist::Grade;
 use crate::text::words;
 
 /// A look is due at the latest where the chance of failure passes this (judgement).
@@ -66,7 +67,7 @@ impl WearSpan {
 }
 
 /// An item on its way: what is known of it, what is at stake, and how the boat is used.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct WearCourse<'a> {
     /// What is known of the item: its rung, and when it was seen.
     pub known: Known,
@@ -91,6 +92,17 @@ pub struct Waits {
     pub look_again_within: Option<WearSpan>,
 }
 
+/// Where the rating calls for repair.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Breach {
+    /// The rung whose chance it hangs on.
+    pub rung: Grade,
+    /// The chance of that rung or a worse one from which on it does.
+    pub chance: f64,
+    /// The risk reached there.
+    pub by: Threshold,
+}
+
 impl WearCourse<'_> {
     /// How long the item may wait. Every end is found from the last look, so that with no new look
     /// it stays where it is, whatever the day.
@@ -102,20 +114,23 @@ impl WearCourse<'_> {
                 look_again_within: now,
             };
         }
-        let breach = self.first_breach();
+        let breaches = self.breaches();
         let Decay::Chain(_) = self.known.decay else {
+            let mut ends = breaches.iter().filter_map(|b| self.nominal_until(*b));
+            let first = ends.next();
             return Waits {
-                fix_within: breach.and_then(|(chance, by)| self.nominal_until(chance, by)),
+                fix_within: first.map(|first| ends.fold(first, sooner)),
                 look_again_within: self.rest_of_interval(),
             };
         };
-        let reached = breach.and_then(|(chance, by)| Some((self.wear_until(chance)?, by)));
-        let fix_within = breach.map(|_| match reached {
-            Some((wear, by)) => self.span(by, Some(wear)),
+        let reached = self.first_reached(&breaches);
+        let fix_within = breaches.first().map(|_| match reached {
+            Some((wear, by)) => self.span(by.by, Some(wear)),
             None => self.span(Threshold::Horizon, None),
         });
-        let half = reached.map(|(wear, by)| (wear / 2.0, by));
-        let likely = self.wear_until(LOOK_CHANCE).map(|w| (w, Threshold::Chance));
+        let half = reached.map(|(wear, by)| (wear / 2.0, by.by));
+        let likely = self.wear_until(Grade::Failed, LOOK_CHANCE);
+        let likely = likely.map(|w| (w, Threshold::Chance));
         let first = match (half, likely) {
             (Some(half), Some(likely)) if likely.0 < half.0 => Some(likely),
             (half, likely) => half.or(likely),
@@ -136,7 +151,11 @@ impl WearCourse<'_> {
             past_life: false,
             ..self.known
         };
-        WearCourse { known, ..*self }.waits()
+        WearCourse {
+            known,
+            ..self.clone()
+        }
+        .waits()
     }
 
     /// True where the next look has come, at a hundredth of the price of [`WearCourse::waits`]: half the wear to a
@@ -153,11 +172,9 @@ impl WearCourse<'_> {
         };
         let since = self.known.wear_since_look();
         let then = self.when_looked_at().known;
-        let reached = |chance| then.prognosis_after(2.0 * since).chance >= chance;
-        then.prognosis_after(since).chance >= LOOK_CHANCE
-            || self
-                .first_breach()
-                .is_some_and(|(chance, _)| reached(chance))
+        let twice = then.prognosis_after(2.0 * since).reach;
+        let reached = |b: &Breach| twice.at(b.rung) >= b.chance;
+        then.prognosis_after(since).chance >= LOOK_CHANCE || self.breaches().iter().any(reached)
     }
 
     /// The same item at the moment of its last look.
@@ -170,36 +187,64 @@ impl WearCourse<'_> {
             last: self.known.last.map(fresh),
             ..self.known
         };
-        WearCourse { known, ..*self }
+        WearCourse {
+            known,
+            ..self.clone()
+        }
     }
 
-    /// The smallest chance of failure at which the rating calls for repair, and the risk it reaches
-    /// there; `None` where no chance does. The rating changes only
-    /// where some effect passes the edge of a level, so looking at those chances is enough.
-    pub fn first_breach(&self) -> Option<(f64, Threshold)> {
-        let effects = self.consequences.effects().iter();
+    /// Where the rating calls for repair first; `None` where no chance does.
+    pub fn first_breach(&self) -> Option<Breach> {
+        let breaches = self.breaches();
+        let reached = self.first_reached(&breaches).map(|(_, breach)| breach);
+        reached.or(breaches.first().copied())
+    }
+
+    /// The smallest chances at which the rating calls for repair, one for the effects that follow
+    /// from each rung. The rating changes only where some effect passes the edge of a level, so
+    /// looking at those chances is enough.
+    fn breaches(&self) -> Vec<Breach> {
+        let mut rungs: Vec<Grade> = self.consequences.effects().map(|e| e.rung()).collect();
+        rungs.sort_unstable();
+        rungs.dedup();
+        rungs
+            .into_iter()
+            .filter_map(|rung| self.breach_at(rung))
+            .collect()
+    }
+
+    fn breach_at(&self, rung: Grade) -> Option<Breach> {
+        let effects = self.consequences.effects().filter(|e| e.rung() == rung);
         let edges = effects.flat_map(|e| EDGES.iter().map(|(edge, _)| edge / e.beta));
         let mut chances: Vec<_> = edges.filter(|chance| *chance <= 1.0).collect();
         chances.push(0.0);
         chances.sort_by(f64::total_cmp);
         chances.into_iter().find_map(|chance| {
             // A hair above, so that edge / beta * beta cannot round to below the edge.
-            let rating = self.consequences.rate(chance * (1.0 + 1e-12));
-            Some((chance, breach(&rating)?))
+            let reach = Reach::of_rung(rung, chance * (1.0 + 1e-12));
+            let by = breach(&self.consequences.rate(&reach))?;
+            Some(Breach { rung, chance, by })
         })
     }
 
-    /// Wear hours from the last look (from now where nobody looked) until the chance of failure
-    /// reaches `chance`: zero where it had at once, `None` where it does not within the horizon or
+    /// The breach that comes first, and the wear from the last look until then.
+    fn first_reached(&self, breaches: &[Breach]) -> Option<(f64, Breach)> {
+        let reached = breaches.iter();
+        let reached = reached.filter_map(|b| Some((self.wear_until(b.rung, b.chance)?, *b)));
+        reached.min_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
+    /// Wear hours from the last look (from now where nobody looked) until the chance of a rung or a
+    /// worse one reaches `chance`: zero where it had at once, `None` where it does not within the horizon or
     /// the item has no chain. The chance rises with the wear, first as a power of it (one for each
     /// rung still to go), so the bracket is narrowed along straight lines through the logarithms,
     /// and halved wherever that does not halve it.
-    fn wear_until(&self, chance: f64) -> Option<f64> {
+    fn wear_until(&self, to: Grade, chance: f64) -> Option<f64> {
         let Decay::Chain(dwell) = self.known.decay else {
             return None;
         };
         let fresh = self.when_looked_at().known;
-        let failed = |wear: f64| fresh.prognosis_after(wear).chance;
+        let failed = |wear: f64| fresh.prognosis_after(wear).reach.at(to);
         let mut below = Point {
             wear: 0.0,
             chance: failed(0.0),
@@ -231,7 +276,7 @@ impl WearCourse<'_> {
             let guess = if halve {
                 None
             } else {
-                between(below, above, chance, 4 - rung)
+                between(below, above, chance, to.rung().saturating_sub(rung).max(1))
             };
             let inside = |wear: &f64| *wear > below.wear && *wear < above.wear;
             let wear = guess.filter(inside).unwrap_or(middle);
@@ -255,11 +300,11 @@ impl WearCourse<'_> {
     /// Without a chain the rung decides, and the age of the look: past its risk at once, or from
     /// the day the look is old.
     /// A level that falls passes its mark in its own time.
-    fn nominal_until(&self, chance: f64, threshold: Threshold) -> Option<WearSpan> {
-        let reached = |known: &Known| known.nominal() >= chance;
+    fn nominal_until(&self, breach: Breach) -> Option<WearSpan> {
+        let reached = |known: &Known| known.nominal().at(breach.rung) >= breach.chance;
         if !reached(&self.known) {
-            let passed = self.fall_until(chance)?;
-            return Some(self.span(threshold, Some(passed)));
+            let passed = self.fall_until(breach.chance)?;
+            return Some(self.span(breach.by, Some(passed)));
         }
         let at_once = reached(&self.when_looked_at().known);
         let whole = match self.known.look_every_days().filter(|_| !at_once) {
@@ -268,7 +313,7 @@ impl WearCourse<'_> {
         };
         Some(WearSpan {
             whole: self.known.last.map(|_| whole),
-            ..self.span(threshold, Some(0.0))
+            ..self.span(breach.by, Some(0.0))
         })
     }
 
@@ -345,7 +390,13 @@ impl WearCourse<'_> {
     }
 }
 
-/// A chance of failure after some wear since the look.
+/// The span that began to end earlier: without a chain both are over, at the look or since it is old.
+fn sooner(a: WearSpan, b: WearSpan) -> WearSpan {
+    let at_once = |span: &WearSpan| matches!(span.whole, Some(Whole::Wear(_)));
+    if at_once(&b) && !at_once(&a) { b } else { a }
+}
+
+/// A chance of a rung or a worse one after some wear since the look.
 #[derive(Clone, Copy)]
 struct Point {
     wear: f64,

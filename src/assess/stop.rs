@@ -6,25 +6,41 @@ use crate::checklist::{Effect, EffectKind, Grade, Item};
 
 /// The stop rung of an item: its own where the catalogue gives one, else the default of what
 /// follows its failure where it is fitted. `None` where it never stops the boat.
-pub fn stop_rung(item: &Item, effects: &[Effect], waters: Waters) -> Option<Grade> {
+pub fn stop_rung<'e>(
+    item: &Item,
+    effects: impl IntoIterator<Item = &'e Effect>,
+    waters: Waters,
+) -> Option<Grade> {
     item.stop_at.or_else(|| default_stop_rung(effects, waters))
 }
 
 /// True where an item seen at `grade` forbids running by itself.
-pub fn stops(item: &Item, effects: &[Effect], grade: Grade, waters: Waters) -> bool {
+pub fn stops<'e>(
+    item: &Item,
+    effects: impl IntoIterator<Item = &'e Effect>,
+    grade: Grade,
+    waters: Waters,
+) -> bool {
     stop_rung(item, effects, waters).is_some_and(|rung| grade >= rung)
 }
 
 /// The stop rung where an item names none: failing where a failure is catastrophic or takes control
-/// away; failed for any other effect; never for mess in the boat or over the side (judgement).
-pub fn default_stop_rung(effects: &[Effect], waters: Waters) -> Option<Grade> {
-    let rung = |effect: &Effect| match effect.effect {
-        EffectKind::Pollution | EffectKind::Nuisance => None,
-        EffectKind::LossOfControl => Some(Grade::Failing),
-        kind if Severity::of(kind, waters) == Severity::Catastrophic => Some(Grade::Failing),
-        _ => Some(Grade::Failed),
+/// away; failed for any other effect; never for mess in the boat or over the side (judgement). No
+/// effect stops before the rung from which it can follow.
+pub fn default_stop_rung<'e>(
+    effects: impl IntoIterator<Item = &'e Effect>,
+    waters: Waters,
+) -> Option<Grade> {
+    let rung = |effect: &Effect| {
+        let rung = match effect.effect {
+            EffectKind::Pollution | EffectKind::Nuisance => return None,
+            EffectKind::LossOfControl => Grade::Failing,
+            kind if Severity::of(kind, waters) == Severity::Catastrophic => Grade::Failing,
+            _ => Grade::Failed,
+        };
+        Some(effect.from.map_or(rung, |from| from.max(rung)))
     };
-    effects.iter().filter_map(rung).min()
+    effects.into_iter().filter_map(rung).min()
 }
 
 #[cfg(test)]
@@ -33,10 +49,7 @@ mod tests {
     use super::*;
 
     fn default_of(kinds: &[EffectKind], waters: Waters) -> Option<Grade> {
-        let effect = |kind: &EffectKind| Effect {
-            effect: *kind,
-            beta: 0.1,
-        };
+        let effect = |kind: &EffectKind| Effect::new(*kind, 0.1);
         let effects: Vec<_> = kinds.iter().map(effect).collect();
         default_stop_rung(&effects, waters)
     }
@@ -67,6 +80,22 @@ mod tests {
         let rung = |waters| default_of(&[EffectKind::Flooding], waters);
         assert_eq!(rung(Waters::Sheltered), Some(Grade::Failed));
         assert_eq!(rung(Waters::Inshore), Some(Grade::Failing));
+    }
+
+    #[test]
+    fn no_effect_stops_before_it_can_follow() {
+        let rung = |effect, from| {
+            let effect = Effect {
+                from,
+                ..Effect::new(effect, 0.1)
+            };
+            default_stop_rung(&[effect], Waters::Inshore)
+        };
+        let fire = |from| rung(EffectKind::Fire, from);
+        assert_eq!(fire(Some(Grade::Early)), fire(None));
+        assert_eq!(fire(Some(Grade::Failed)), Some(Grade::Failed));
+        let propulsion = rung(EffectKind::LossOfPropulsion, Some(Grade::Worn));
+        assert_eq!(propulsion, Some(Grade::Failed));
     }
 
     #[test]

@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, Where, Who};
+use super::words::{
+    EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, WearMark, Where, Who,
+};
 use crate::boat::units::{Quantity, Unit};
 
 /// A catalogue item. The id is the same in every checklist, so all walks add up.
@@ -14,6 +16,10 @@ pub struct Item {
     pub id: String,
     /// As it stands in the list, short.
     pub title: String,
+    /// Id of the item it was part of: until it is looked at by itself, looks at both as one speak
+    /// for it too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub split_from: Option<String>,
     /// One per machine or one per boat.
     pub scope: Scope,
     /// Decides the dwell times.
@@ -75,8 +81,58 @@ pub struct Item {
 pub struct Effect {
     /// What follows when the item fails.
     pub effect: EffectKind,
-    /// Chance that it follows the failure, above 0 and at most 1 (MIL-STD-1629A, 3.2.1.2).
+    /// Chance that it follows the failure, or the state named in `from`, above 0 and at most 1
+    /// (MIL-STD-1629A, 3.2.1.2).
     pub beta: f64,
+    /// The rung from which it can follow. Where one is named, the effect says nothing of better
+    /// rungs: neither stop nor verdict asks it there. Without one it follows the failure and speaks
+    /// for the item at every rung.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<Grade>,
+    /// Follows only while this comes out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fluid: Option<Fluid>,
+    /// Follows only while the last look has such a mark.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mark: Option<WearMark>,
+}
+
+/// What the last look at an item shows beside its rung, as far as effects hang on it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Signs {
+    /// What comes out; none where it is dry.
+    pub fluid: Option<Fluid>,
+    /// The marks of wear.
+    pub marks: Vec<WearMark>,
+}
+
+impl Effect {
+    /// What follows the failure, whatever else is seen.
+    pub const fn new(effect: EffectKind, beta: f64) -> Effect {
+        Effect {
+            effect,
+            beta,
+            from: None,
+            fluid: None,
+            mark: None,
+        }
+    }
+
+    /// The rung that has to be reached, or passed, before it can follow.
+    pub fn rung(&self) -> Grade {
+        self.from.unwrap_or(Grade::Failed)
+    }
+
+    /// True where it speaks for an item that stands at a rung.
+    pub fn speaks_at(&self, grade: Grade) -> bool {
+        self.from.is_none_or(|from| grade >= from)
+    }
+
+    /// True while what it hangs on was seen.
+    pub fn counts(&self, signs: &Signs) -> bool {
+        self.fluid.is_none_or(|fluid| signs.fluid == Some(fluid))
+            && self.mark.is_none_or(|mark| signs.marks.contains(&mark))
+    }
 }
 
 /// What puts an item right.

@@ -43,7 +43,7 @@ pub mod words;
 pub use asked::{Asked, ListAsked, Texts, Then};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
-pub use item::{Band, Effect, Item, Reading, Remedy, ServiceLife, Versus};
+pub use item::{Band, Effect, Item, Reading, Remedy, ServiceLife, Signs, Versus};
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};

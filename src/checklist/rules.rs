@@ -8,7 +8,7 @@ use serde_json::Value;
 use unicode_normalization::UnicodeNormalization;
 
 use super::catalogue::{Catalogue, CatalogueFile};
-use super::item::{Band, Item, Reading};
+use super::item::{Band, Effect, Item, Reading};
 use super::leak;
 use super::library::Library;
 use super::list::Checklist;
@@ -112,6 +112,24 @@ pub(super) fn catalogue(file: &CatalogueFile, known: &Library, faults: &mut Faul
                 &at("station"),
                 faults,
             );
+        }
+        if let Some(was) = &item.split_from {
+            let scope = known.item(was).map(|i| i.scope);
+            let own = file.items.iter().find(|i| i.id == *was).map(|i| i.scope);
+            match own.or(scope) {
+                None => unknown(
+                    "item",
+                    was,
+                    known.items().iter().map(|i| i.id.as_str()),
+                    &at("split_from"),
+                    faults,
+                ),
+                Some(scope) => faults.refuse(
+                    scope != item.scope,
+                    &at("split_from"),
+                    "both are of the machine, or both of the boat",
+                ),
+            }
         }
         item_rules(item, &base, faults);
         match titles.insert(seen(&item.title), (&item.id, &item.title)) {
@@ -270,19 +288,7 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
         &at("effects"),
         "an item needs an effect",
     );
-    let mut effects = HashSet::new();
-    for (n, effect) in item.effects.iter().enumerate() {
-        let at = |field: &str| at(&format!("effects[{n}].{field}"));
-        let fits = effect.beta > 0.0 && effect.beta <= 1.0;
-        faults.refuse(!fits, &at("beta"), "beta must be above 0 and at most 1");
-        once(
-            &mut effects,
-            effect.effect.as_str(),
-            &at("effect"),
-            "effect",
-            faults,
-        );
-    }
+    effect_rules(item, base, faults);
     match (item.fluid, item.place) {
         (Some(_), None) => faults.add(base, || "a fluid needs the place it leaks from".into()),
         (None, Some(_)) => faults.add(&at("place"), || "a place needs the fluid that leaks".into()),
@@ -316,6 +322,49 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
     }
     if let Some(reading) = &item.reading {
         reading_rules(reading, &at("reading"), faults);
+    }
+}
+
+/// An effect may be named once for each rung from which it follows, with a chance that is larger at
+/// each worse one, so that a worse grade never answers better.
+fn effect_rules(item: &Item, base: &str, faults: &mut Faults) {
+    for (n, effect) in item.effects.iter().enumerate() {
+        let at = |field: &str| format!("{base}.effects[{n}].{field}");
+        let fits = effect.beta > 0.0 && effect.beta <= 1.0;
+        faults.refuse(!fits, &at("beta"), "beta must be above 0 and at most 1");
+        if effect.fluid.is_some() && effect.fluid != item.fluid {
+            faults.add(&at("fluid"), || match item.fluid {
+                Some(fluid) => format!("what comes out of this item is {fluid}"),
+                None => "this item leaks nothing".to_owned(),
+            });
+        }
+        let alike = |other: &&Effect| {
+            (other.effect, other.fluid, other.mark) == (effect.effect, effect.fluid, effect.mark)
+        };
+        let before = item.effects[..n].iter().filter(alike);
+        if before.clone().any(|other| other.rung() == effect.rung()) {
+            faults.add(&at("effect"), || {
+                format!("the effect '{}' stands here twice", effect.effect)
+            });
+        }
+        for other in before {
+            let (better, worse) = match other.rung() < effect.rung() {
+                true => (other, effect),
+                false => (effect, other),
+            };
+            if better.rung() < worse.rung() && worse.beta < better.beta {
+                faults.add(&at("beta"), || {
+                    format!(
+                        "beta of {} is {} from {} and only {} from {}: a worse rung has what a better one has, with a chance no smaller",
+                        effect.effect,
+                        better.beta,
+                        better.rung(),
+                        worse.beta,
+                        worse.rung()
+                    )
+                });
+            }
+        }
     }
 }
 

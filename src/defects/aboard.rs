@@ -13,6 +13,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::condition::{Condition, MachineUse};
 use super::doubt::{Doubt, NotCounted};
+use super::events::Origin;
 use super::history::History;
 use super::life::Life;
 use super::subject::Subject;
@@ -175,7 +176,9 @@ impl<'a> Probe<'a> {
         let subject = self.condition.subject(item, machine);
         // What the boat has once is hers, whoever's walk saw it.
         subject.machine.as_ref()?;
-        let (life, _) = self.condition.tell(&subject, looks, self.history);
+        let (life, _) = self
+            .condition
+            .tell(&subject, &Origin::own(looks), self.history);
         let look = life.status.look.as_ref()?;
         let profiles = &self.history.profiles;
         let farthest = profiles.farthest(look.at, self.condition.now);

@@ -86,7 +86,8 @@ impl Condition {
         if then.catalogue.item(&subject.item) == Some(now) {
             return None;
         }
-        let item = match then.item(&subject.item)? {
+        let was = || then.item(now.split_from.as_deref()?);
+        let item = match then.item(&subject.item).or_else(was)? {
             Ok(item) => item,
             Err(why) => return lost(why),
         };

@@ -1,5 +1,6 @@
 //! What is known of the whole boat at a moment: every item's life, every machine's use.
 
+use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -9,10 +10,11 @@ use chrono::{DateTime, FixedOffset};
 use super::acts::{Deferral, Until};
 use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
-use super::events::{Beside, Event, events};
+use super::events::{Beside, Event, Origin, events};
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State};
 use super::list::Wait;
+use super::stricter::join;
 use super::subject::Subject;
 use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, Wearing, days};
@@ -21,9 +23,10 @@ use crate::assess::due::{MeterPace, Moment};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
-use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
+use crate::boat::{Boat, Hours, Machine, MeterLine, Role, Waters};
 use crate::checklist::{
-    Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope,
+    Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope, Signs, Then,
+    WearMark,
 };
 use crate::walk::{Walk, When};
 
@@ -92,8 +95,9 @@ impl Condition {
         let looks = condition.looks(history);
         let library = Arc::clone(&condition.library);
         let mut learning = Learning::begin(Window::of(&history.learning));
-        for subject in condition.subjects(&library) {
-            let (life, events) = condition.tell(&subject, looks_at(&looks, &subject), history);
+        for subject in condition.subjects(&library, &looks) {
+            let origin = condition.origin(&subject, &looks, history);
+            let (life, events) = condition.tell(&subject, &origin, history);
             if let Some((kind, dwell)) = condition.chain(&subject) {
                 let usage = condition.usage(&subject);
                 learning.watch(&subject, kind, dwell, &events, usage);
@@ -113,10 +117,10 @@ impl Condition {
     pub(super) fn tell<'a>(
         &mut self,
         subject: &Subject,
-        looks: &[(usize, usize)],
+        origin: &Origin<'_>,
         history: &'a History,
     ) -> (Life, Vec<(When, Event<'a>)>) {
-        let events = events(subject, looks, history);
+        let events = events(subject, origin, history);
         let its = self.library.catalogue.item(&subject.item);
         let beside = Beside {
             subject,
@@ -125,7 +129,7 @@ impl Condition {
             history,
             usage: self.usage(subject),
             state_in: &|walk, phase| self.state_in(walk, phase),
-            stops: &|walk, seen| self.stopped_then(subject, walk, seen),
+            stops: &|walk, life| self.stopped_then(subject, walk, life),
         };
         let mut life = Life::fold(&events, beside);
         self.rest(subject, &mut life, &events, history);
@@ -142,8 +146,15 @@ impl Condition {
                 looks.extend(mine.map(|(l, _)| (w, l)));
             }
         }
+        let item = self.library.catalogue.item(&subject.item);
+        let split = item.is_some_and(|item| item.split_from.is_some());
+        let all = split.then(|| self.looks(history));
+        let origin = match &all {
+            Some(all) => self.origin(subject, all, history),
+            None => Origin::own(&looks),
+        };
         if self.lives.contains_key(subject) {
-            let (life, _) = self.tell(subject, &looks, history);
+            let (life, _) = self.tell(subject, &origin, history);
             self.lives.insert(subject.clone(), life);
         }
     }
@@ -213,7 +224,14 @@ impl Condition {
     }
 
     /// Every item the boat has: one each for the boat or for each machine that has it.
-    pub(super) fn subjects(&self, library: &Library) -> Vec<Subject> {
+    pub(super) fn subjects(&self, library: &Library, looks: &LooksBySubject<'_>) -> Vec<Subject> {
+        // Without the whole she is without what was split off, unless somebody looked at it.
+        let lacks = |machine: &Machine, item: &Item| {
+            let was = item.split_from.as_ref();
+            machine.without.contains(&item.id)
+                || was.is_some_and(|was| machine.without.contains(was))
+                    && !looks.contains_key(&(item.id.as_str(), Some(machine.id.as_str())))
+        };
         let mut subjects = Vec::new();
         for item in library.catalogue.items() {
             match item.scope {
@@ -222,11 +240,7 @@ impl Condition {
                     machine: None,
                 }),
                 Scope::Machine => {
-                    let fitted = self
-                        .boat
-                        .machines
-                        .iter()
-                        .filter(|m| !m.without.contains(&item.id));
+                    let fitted = self.boat.machines.iter().filter(|m| !lacks(m, item));
                     subjects.extend(fitted.map(|m| Subject {
                         item: item.id.clone(),
                         machine: Some(m.id.clone()),
@@ -359,9 +373,8 @@ impl Condition {
             hours: hours.hours,
             days: days(since, self.now).max(0.0),
         };
-        let standing = self
-            .item(subject)
-            .map_or(0.0, |item| self.decay(item).standing());
+        let item = self.item(subject).zip(self.lives.get(subject));
+        let standing = item.map_or(0.0, |(item, life)| self.decay(item, life).standing());
         Elapsed {
             exposure,
             wear_hours: exposure.wear(standing),
@@ -369,9 +382,15 @@ impl Condition {
         }
     }
 
-    /// How an item moves down its ladder.
-    pub fn decay(&self, item: &Item) -> Decay {
-        Decay::of(item.kind, &self.dwells, item.look_every_days)
+    /// How an item moves down its ladder: where something rubs on it, at least as fast as a chafe
+    /// point.
+    pub fn decay(&self, item: &Item, life: &Life) -> Decay {
+        let decay = Decay::of(item.kind, &self.dwells, item.look_every_days);
+        let chafed = life.status.marks.contains(&WearMark::Chafe);
+        match (decay, self.dwells.of(Kind::ChafePoint)) {
+            (Decay::Chain(own), Some(chafe)) if chafed => Decay::Chain(own.faster(&chafe)),
+            (decay, _) => decay,
+        }
     }
 
     /// What the method knows of an item.
@@ -388,7 +407,7 @@ impl Condition {
             last,
             past_life: self.past_life(subject, item, life).is_some(),
             decay: self
-                .decay(item)
+                .decay(item, life)
                 .falling(self.falling(subject, item, life).map(|f| f.ahead)),
         }
     }
@@ -483,6 +502,51 @@ impl Condition {
     }
 }
 
+impl Condition {
+    /// Where what is known of a subject comes from.
+    pub(super) fn origin<'l>(
+        &self,
+        subject: &'l Subject,
+        looks: &'l LooksBySubject<'l>,
+        history: &History,
+    ) -> Origin<'l> {
+        let own = Origin::own(looks_at(looks, subject));
+        let item = self.library.catalogue.item(&subject.item);
+        let Some(was) = item.and_then(|item| item.split_from.as_ref()) else {
+            return own;
+        };
+        let was = Subject {
+            item: was.clone(),
+            machine: subject.machine.clone(),
+        };
+        let at = |&(w, l): &(usize, usize)| {
+            let walk = history.walks.get(w)?;
+            Some((walk, walk.looks.get(l)?.when()))
+        };
+        let first = own.looks.iter().filter_map(at).map(|(_, when)| when).min();
+        let together = |position: &&(usize, usize)| {
+            at(position).is_some_and(|(walk, when)| {
+                let earlier = first.is_none_or(|first| when < first);
+                earlier
+                    && match self.library.then(&walk.checklist, walk.asked.as_deref()) {
+                        Then::Other(then) => then.catalogue.item(&subject.item).is_none(),
+                        Then::Today | Then::Lost(_) => false,
+                    }
+            })
+        };
+        let seen = looks_at(looks, &was).iter().filter(together);
+        let mut together: Vec<(usize, usize)> = seen.copied().collect();
+        if together.is_empty() {
+            return own;
+        }
+        together.extend_from_slice(&own.looks);
+        Origin {
+            looks: Cow::Owned(together),
+            part_of: Some((was, first)),
+        }
+    }
+}
+
 /// Positions of the looks at a subject.
 pub(super) fn looks_at<'a>(
     looks: &'a LooksBySubject<'a>,
@@ -490,6 +554,14 @@ pub(super) fn looks_at<'a>(
 ) -> &'a [(usize, usize)] {
     let key = (subject.item.as_str(), subject.machine.as_deref());
     looks.get(&key).map_or(&[][..], Vec::as_slice)
+}
+
+/// What an item shows beside its rung.
+pub(super) fn signs(item: &Item, life: &Life) -> Signs {
+    Signs {
+        fluid: life.status.leak.and(item.fluid),
+        marks: life.status.marks.clone(),
+    }
 }
 
 /// The effects of an item where its machine does not drive the boat.
@@ -501,13 +573,13 @@ pub(super) fn undriven(effects: &[Effect]) -> Vec<Effect> {
             EffectKind::LossOfPropulsion => EffectKind::LossOfStarting,
             kind => kind,
         };
-        match own.iter_mut().find(|e| e.effect == kind) {
-            Some(same) => same.beta = same.beta.max(effect.beta),
-            None => own.push(Effect {
+        join(
+            &mut own,
+            &Effect {
                 effect: kind,
-                beta: effect.beta,
-            }),
-        }
+                ..effect.clone()
+            },
+        );
     }
     own
 }

@@ -1,5 +1,7 @@
 //! What happened to an item in the order of time, and a life taken through it.
 
+use std::borrow::Cow;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Override, Repair};
@@ -24,13 +26,49 @@ pub(super) enum Event<'a> {
     Override(&'a Override),
 }
 
-/// Everything that happened to a subject, in the order of the record; `looks` are positions of its
-/// looks in the history.
+/// Positions of the looks that speak of a subject, and what it was part of when some were made:
+/// until what was split off is looked at by itself it stands where the old item stood when both were
+/// one, by the words they had then, so that no stop is lost by a split.
+pub(super) struct Origin<'l> {
+    pub(super) looks: Cow<'l, [(usize, usize)]>,
+    /// What it was part of, and the first look at it by itself.
+    pub(super) part_of: Option<(Subject, Option<When>)>,
+}
+
+impl<'l> Origin<'l> {
+    /// Of what was always an item of its own.
+    pub(super) fn own(looks: &'l [(usize, usize)]) -> Origin<'l> {
+        Origin {
+            looks: Cow::Borrowed(looks),
+            part_of: None,
+        }
+    }
+}
+
+/// Everything that happened to a subject, in the order of the record, with what happened to the
+/// item it was part of while it was.
 pub(super) fn events<'a>(
     subject: &Subject,
-    looks: &[(usize, usize)],
+    origin: &Origin<'_>,
     history: &'a History,
 ) -> Vec<(When, Event<'a>)> {
+    let mut events: Vec<(When, Event)> = Vec::with_capacity(origin.looks.len() + 4);
+    for &(w, l) in &*origin.looks {
+        if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
+            events.push((timed.when(), Event::Look(w, timed)));
+        }
+    }
+    if let Some((was, until)) = &origin.part_of {
+        let together = |(when, _): &(When, Event)| until.is_none_or(|until| *when < until);
+        events.extend(acts(was, history).into_iter().filter(together));
+    }
+    events.extend(acts(subject, history));
+    events.sort_by_key(|(when, _)| *when);
+    events
+}
+
+/// What was done about a subject, in no order.
+fn acts<'a>(subject: &Subject, history: &'a History) -> Vec<(When, Event<'a>)> {
     fn mine<'a, T>(
         all: &'a [Stamped<T>],
         subject: &Subject,
@@ -39,14 +77,8 @@ pub(super) fn events<'a>(
         all.iter()
             .filter(move |s| of(&s.rec) == (&subject.item, &subject.machine))
     }
-    let mut events: Vec<(When, Event)> = Vec::with_capacity(looks.len() + 4);
-    for &(w, l) in looks {
-        if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
-            events.push((timed.when(), Event::Look(w, timed)));
-        }
-    }
     let done = history.done(subject);
-    events.extend(done.map(|(when, done)| (when, Event::Done(done))));
+    let mut events: Vec<_> = done.map(|(when, done)| (when, Event::Done(done))).collect();
     let repairs = mine(&history.repairs, subject, |r| (&r.item, &r.machine));
     let patches = repairs.filter(|s| s.rec.temporary.is_some());
     events.extend(patches.map(|s| (s.when(), Event::Patched(s))));
@@ -58,7 +90,6 @@ pub(super) fn events<'a>(
     events.extend(deferrals.map(|s| (s.when(), Event::Deferral(s))));
     let overrides = mine(&history.overrides, subject, |r| (&r.item, &r.machine));
     events.extend(overrides.map(|s| (s.when(), Event::Override(&s.rec))));
-    events.sort_by_key(|(when, _)| *when);
     events
 }
 
@@ -78,11 +109,8 @@ pub(super) struct Beside<'a> {
     /// The state of the engine in a phase of a walk.
     pub(super) state_in: &'a dyn Fn(&Walk, &str) -> Option<PhaseState>,
     /// True where what was seen of it in a walk forbids running.
-    pub(super) stops: &'a dyn Fn(Option<&Walk>, Seen) -> bool,
+    pub(super) stops: &'a dyn Fn(Option<&Walk>, &Life) -> bool,
 }
-
-/// A rung and how much came out.
-pub(super) type Seen = (Grade, Option<Leak>);
 
 /// A life on its way through its events.
 #[derive(Default)]
@@ -274,9 +302,7 @@ impl<'a> Fold<'a> {
     /// True where what counts so far forbids running.
     fn stops(&self, life: &Life, beside: Beside<'_>) -> bool {
         let walk = self.last_walk.and_then(|w| beside.history.walks.get(w));
-        let seen = life.status.grade.map(|grade| (grade, life.status.leak));
-        seen.is_some_and(|seen| (beside.stops)(walk, seen))
-            || life.status.patch.as_ref().is_some_and(|p| p.stop.is_some())
+        (beside.stops)(walk, life) || life.status.patch.as_ref().is_some_and(|p| p.stop.is_some())
     }
 
     /// Names the look behind the standing.

@@ -73,7 +73,7 @@ impl Condition {
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
         let known = course.known;
         let prognosis = known.prognosis(scenario.exposure);
-        let appraisal = course.consequences.appraise(prognosis.chance);
+        let appraisal = course.consequences.appraise(&prognosis.reach);
         let since = life.status.since;
         let elapsed = since.map(|since| self.elapsed(subject, since));
         let dwell = match known.decay {

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-use super::condition::Condition;
+use super::condition::{Condition, signs};
 use super::gate::{RunInSpite, order};
 use super::history::History;
 use super::leak_run::leak_rows;
@@ -167,7 +167,9 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         }
         let effects = condition.effects(subject, item);
         let known = condition.known(subject, item, life);
-        let chance = known.prognosis(condition.day_ahead()).chance;
+        let reach = known.prognosis(condition.day_ahead()).reach;
+        let signs = signs(item, life);
+        let counting = || effects.iter().filter(|e| e.counts(&signs));
         rows.push(DailyRow {
             item: subject.item.clone(),
             grade,
@@ -175,10 +177,10 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
             stop,
             risk: condition
                 .consequences(subject, item, life, waters)
-                .rate(chance)
+                .rate(&reach)
                 .risk,
-            worst_severity: Severity::worst_of(effects, waters),
-            nuisance_only: effects.iter().all(|e| e.effect == EffectKind::Nuisance),
+            worst_severity: Severity::worst_of(counting().filter(|e| e.speaks_at(grade)), waters),
+            nuisance_only: counting().all(|e| e.effect == EffectKind::Nuisance),
             deferred: concern.is_some_and(|d| condition.state(subject, d) == State::Deferred),
             unconfirmed,
             care,

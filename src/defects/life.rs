@@ -8,7 +8,7 @@ use super::events::{Beside, Event, Fold};
 use super::history::Stamped;
 use super::usage::{Usage, days};
 use crate::boat::Measure;
-use crate::checklist::{Grade, Leak};
+use crate::checklist::{Grade, Leak, WearMark};
 use crate::text::words;
 use crate::walk::{Better, TimedLook, When};
 
@@ -79,6 +79,8 @@ pub struct ItemStatus {
     pub look: Option<TimedLook>,
     /// How much came out at that look and was not put right since.
     pub leak: Option<Leak>,
+    /// The marks of wear seen at that look and not put right since.
+    pub marks: Vec<WearMark>,
     /// Every graded look and repair in order, with the rung that counted after it.
     pub trail: Vec<RungChange>,
     /// Readings since the last repair, by time.
@@ -231,6 +233,7 @@ impl Life {
         let before = self.status.grade.replace(grade);
         self.status.since = Some(at);
         self.status.leak = timed.look.leak.filter(|l| *l != Leak::None);
+        self.status.marks = timed.look.wear.iter().map(|w| w.mark).collect();
         self.status.unconfirmed = false;
         self.status.kept_stop = None;
         let finding = timed.look.is_finding();
@@ -304,6 +307,7 @@ impl Life {
         self.status.rise = None;
         self.status.course = Course::default();
         self.status.leak = None;
+        self.status.marks.clear();
         self.status.kept_stop = None;
         self.status.readings.clear();
         self.status.trail.push(RungChange {
@@ -320,6 +324,7 @@ impl Life {
             defect.withdrawn_why = Some(why.to_owned());
             self.status.grade = Some(Grade::Sound);
             self.status.leak = None;
+            self.status.marks.clear();
             self.status.unconfirmed = false;
         }
     }

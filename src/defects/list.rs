@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::acts::Deferral;
-use super::condition::{Condition, Elapsed};
+use super::condition::{Condition, Elapsed, signs};
 use super::life::{Defect, Life, State};
 use super::subject::Subject;
 use super::usage::Wearing;
@@ -247,18 +247,16 @@ impl Condition {
             return None;
         }
         let item = self.item(subject)?;
-        let chance = self
-            .known(subject, item, life)
-            .prognosis(scenario.exposure)
-            .chance;
+        let known = self.known(subject, item, life);
+        let prognosis = known.prognosis(scenario.exposure);
         let rating = self
             .consequences(subject, item, life, scenario.waters)
-            .rate(chance);
+            .rate(&prognosis.reach);
         Some(Unseen {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             station: item.station.clone(),
-            chance,
+            chance: prognosis.chance,
             severity: Severity::worst_of(self.effects(subject, item), scenario.waters),
             risk: rating.risk,
         })
@@ -278,6 +276,7 @@ impl Condition {
             .unwrap_or(Set::NONE);
         Consequences {
             effects: self.effects(subject, item),
+            signs: signs(item, life),
             waters,
             set,
             removed: life.status.removed,
@@ -333,7 +332,7 @@ impl Condition {
         let elapsed = self.elapsed(subject, since);
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
         let prognosis = course.known.prognosis(scenario.exposure);
-        let appraisal = course.consequences.appraise(prognosis.chance);
+        let appraisal = course.consequences.appraise(&prognosis.reach);
         let deferral = defect
             .and_then(|d| d.deferral.as_ref())
             .filter(|_| state == State::Deferred);
@@ -422,7 +421,7 @@ impl Condition {
     ) -> Option<DateTime<FixedOffset>> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
         let since = life.status.since?;
-        let moment = |span: &WearSpan| self.moment_of(subject, item, since, span);
+        let moment = |span: &WearSpan| self.moment_of(subject, (item, life), since, span);
         let end = moment(span)?;
         let aged = self.past_life(subject, item, life);
         let aged = aged.filter(|aged| span.is_over() && *aged > end);
@@ -435,13 +434,13 @@ impl Condition {
     fn moment_of(
         &self,
         subject: &Subject,
-        item: &Item,
+        (item, life): (&Item, &Life),
         since: DateTime<FixedOffset>,
         span: &WearSpan,
     ) -> Option<DateTime<FixedOffset>> {
         let wearing = Wearing {
             usage: self.usage(subject),
-            standing: self.decay(item).standing(),
+            standing: self.decay(item, life).standing(),
         };
         match span.whole? {
             Whole::Wear(wear) => wearing.reached(since, wear),

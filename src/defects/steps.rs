@@ -9,9 +9,9 @@ use super::subject::Subject;
 use super::taught::LearningState;
 use crate::assess::appraise::Appraisal;
 use crate::assess::chain::Distribution;
-use crate::assess::chance::{Known, UNSEEN};
-use crate::assess::span::Threshold;
-use crate::checklist::{Grade, Item, Reading};
+use crate::assess::chance::{Decay, Known, UNSEEN};
+use crate::assess::span::Breach;
+use crate::checklist::{Grade, Item, Reading, WearMark};
 
 /// What an explanation is made of.
 pub(super) struct Told<'a> {
@@ -29,8 +29,8 @@ pub(super) struct Told<'a> {
     pub rule: Option<&'a str>,
     /// Running hours a day.
     pub rate: f64,
-    /// Chance of failure from which on it is to be put right.
-    pub breach: Option<(f64, Threshold)>,
+    /// From where on it is to be put right.
+    pub breach: Option<Breach>,
     pub fix_within: Option<Wait>,
     pub look_again_within: Option<Wait>,
 }
@@ -111,6 +111,16 @@ impl Condition {
             self.exception()
         ));
         steps.extend(rungs[from..].iter().map(RungLearned::sentence));
+        if let Decay::Chain(dwell) = told.known.decay
+            && told.life.status.marks.contains(&WearMark::Chafe)
+        {
+            let means = dwell.means()[from..].iter().map(|mean| figure(*mean));
+            let means: Vec<String> = means.collect();
+            steps.push(format!(
+                "something rubs on it: on each rung the shorter of its own stay and that of a chafe-point counts, {} wear hours",
+                means.join(", ")
+            ));
+        }
         let own = self.items_that_taught_of(kind);
         let own = own
             .iter()
@@ -127,10 +137,10 @@ impl Condition {
         if rungs[3].moves > 0 {
             steps.push("looks far apart make the last of these look longer than it is: by about 6 % at 50 wear hours between looks, 26 % at 100".into());
         }
-        let fastest = rungs
-            .iter()
-            .map(|r| r.learned)
-            .fold(f64::INFINITY, f64::min);
+        let Decay::Chain(dwell) = told.known.decay else {
+            return;
+        };
+        let fastest = dwell.means().iter().copied().fold(f64::INFINITY, f64::min);
         steps.push(format!(
             "an item leaves a rung at the rate 1 / mean and goes one rung down; over {since:.2} + {:.2} = {wear:.2} wear hours, at the fastest rate λ = 1 / {} a mean of λt = {:.4} jumps: the shares are the sum over k of e^-λt (λt)^k / k! times where k jumps lead (uniformization)",
             told.exposure.wear_hours,
@@ -203,7 +213,7 @@ impl Told<'_> {
         format!(
             "no chain for a {}: nominal chance of its rung{old} = {:.0e} (judgement)",
             self.item.kind,
-            self.known.nominal()
+            self.known.nominal().at(Grade::Failed)
         )
     }
 
@@ -213,7 +223,7 @@ impl Told<'_> {
             steps.push(format!(
                 "{}: {} × beta {} = {} → level {}, severity {} in {} waters → {} {}",
                 effect.effect.as_str().replace('-', " "),
-                share_of_one(appraisal.chance),
+                reached(effect.from, effect.reached),
                 effect.beta,
                 share_of_one(effect.chance),
                 effect.level.letter(),
@@ -245,10 +255,15 @@ impl Told<'_> {
     }
 
     fn wait_steps(&self, steps: &mut Vec<String>) {
-        if let Some((chance, threshold)) = self.breach.filter(|_| self.rungs.is_some()) {
+        if let Some(breach) = self.breach.filter(|_| self.rungs.is_some()) {
+            let of = match breach.rung {
+                Grade::Failed => "failure".to_owned(),
+                rung => format!("{rung} or worse"),
+            };
             steps.push(format!(
-                "the risk becomes {threshold} where the chance of failure reaches {}; fix within is the wear until then, look again within half of it, at most until the chance passes 0.01 (judgement), both counted from the look",
-                share_of_one(chance)
+                "the risk becomes {} where the chance of {of} reaches {}; fix within is the wear until then, look again within half of it, at most until the chance passes 0.01 (judgement), both counted from the look",
+                breach.by,
+                share_of_one(breach.chance)
             ));
         }
         let rate = self.rate;
@@ -273,6 +288,14 @@ impl Told<'_> {
         };
         steps.push(wait("fix within", &self.fix_within));
         steps.push(wait("look again within", &self.look_again_within));
+    }
+}
+
+/// The chance of the rung an effect follows from, named where it is not the failure.
+fn reached(from: Grade, chance: f64) -> String {
+    match from {
+        Grade::Failed => share_of_one(chance),
+        rung => format!("{} ({rung} or worse)", share_of_one(chance)),
     }
 }
 

@@ -1,16 +1,15 @@
 //! What forbids running now, and what is named to watch.
 
 use super::acts::HoldsUntil;
-use super::condition::{Condition, undriven};
+use super::condition::{Condition, signs, undriven};
 use super::dips::tells;
-use super::events::Seen;
 use super::gate::{Gate, InForce, order};
 use super::life::{Filled, Life, Patch, Rise};
 use super::stricter::stricter;
 use super::subject::Subject;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{Effect, Grade, Item, Kind, Leak, PhaseState, Then, fuel_leak};
+use crate::checklist::{Effect, Grade, Item, Kind, Leak, PhaseState, Signs, Then, fuel_leak};
 use crate::walk::{Look, TimedLook, Walk, When};
 
 /// A rise of an oil level by more than this share of the span between the marks stops.
@@ -30,9 +29,14 @@ impl Condition {
     ) -> Option<String> {
         let standing = &life.status;
         let effects = self.effects(subject, item);
+        let counting = |signs: Signs| effects.iter().filter(move |e| e.counts(&signs));
+        let then = |leak: Option<Leak>| Signs {
+            fluid: leak.and(item.fluid),
+            marks: standing.marks.clone(),
+        };
         let patch = standing.patch.as_ref().filter(|_| !standing.removed);
         if let Some((patch, seen)) = patch.and_then(|p| Some((p, p.stop?)))
-            && let Some(rule) = rule_of(item, effects, seen, waters)
+            && let Some(rule) = rule_of(item, counting(then(seen.1)), seen, waters)
         {
             return Some(format!(
                 "{rule}; a temporary repair (until {}) lifts no stop here: run only to reach help",
@@ -42,7 +46,8 @@ impl Condition {
         if standing.unconfirmed || standing.removed {
             return None;
         }
-        let seen = rule_of(item, effects, (standing.judged()?, standing.leak), waters);
+        let counts = counting(signs(item, life));
+        let seen = rule_of(item, counts, (standing.judged()?, standing.leak), waters);
         // What was low and was filled waits for a reading, which is no stop.
         let seen = seen.filter(|_| !(tells(item) && self.is_filled(subject, item, life)));
         if let Some(rule) = seen {
@@ -61,7 +66,13 @@ impl Condition {
     pub fn stop_seen(&self, item: &Item, machine: &str, look: &Look) -> Option<String> {
         let subject = self.subject(&item.id, machine);
         let seen = (look.grade()?, look.leak);
-        rule_of(item, self.effects(&subject, item), seen, self.boat.waters)
+        let signs = Signs {
+            fluid: look.leak.filter(|l| *l != Leak::None).and(item.fluid),
+            marks: look.wear.iter().map(|w| w.mark).collect(),
+        };
+        let effects = self.effects(&subject, item).iter();
+        let counts = effects.filter(|e| e.counts(&signs));
+        rule_of(item, counts, seen, self.boat.waters)
     }
 
     /// The rung that a level's own ladder names for a rise, where the reading of a look is one that
@@ -90,8 +101,12 @@ impl Condition {
         Some((grade, format!("a rise of {by:.0} % of the span {filled}")))
     }
 
-    /// True where what was seen in a walk forbids running, by today's text or by that of the walk.
-    pub(super) fn stopped_then(&self, subject: &Subject, walk: Option<&Walk>, seen: Seen) -> bool {
+    /// True where what is known of an item, last seen in a walk, forbids running, by today's text or
+    /// by that of the walk.
+    pub(super) fn stopped_then(&self, subject: &Subject, walk: Option<&Walk>, life: &Life) -> bool {
+        let Some(grade) = life.status.grade else {
+            return false;
+        };
         let Some(now) = self.library.catalogue.item(&subject.item) else {
             return false;
         };
@@ -106,7 +121,10 @@ impl Condition {
             .is_of_a_generator(subject)
             .then(|| undriven(&item.effects));
         let effects = undriven.as_deref().unwrap_or(&item.effects);
-        rule_of(item, effects, seen, self.boat.waters).is_some()
+        let signs = signs(item, life);
+        let counts = effects.iter().filter(|e| e.counts(&signs));
+        let seen = (grade, life.status.leak);
+        rule_of(item, counts, seen, self.boat.waters).is_some()
     }
 
     /// What is a concern by itself though no rung says so, in words: a level that meets its low mark
@@ -203,9 +221,9 @@ pub fn first_run(condition: &Condition, walk: &Walk) -> Option<When> {
 }
 
 /// The rule by which a grade and a leak class of an item forbid running.
-fn rule_of(
+fn rule_of<'e>(
     item: &Item,
-    effects: &[Effect],
+    effects: impl Iterator<Item = &'e Effect>,
     (grade, leak): (Grade, Option<Leak>),
     waters: Waters,
 ) -> Option<String> {

@@ -48,8 +48,8 @@ pub(super) fn differences(then: &Item, now: &Item, waters: Waters) -> Vec<String
         found.push("fuel in one text and not in the other".to_owned());
     }
     let sorted = |item: &Item| {
-        let mut all: Vec<_> = item.effects.iter().map(|e| (e.effect, e.beta)).collect();
-        all.sort_by_key(|(effect, _)| *effect);
+        let mut all = item.effects.clone();
+        all.sort_by_key(|e| (e.effect, e.rung(), e.fluid, e.mark));
         all
     };
     if sorted(then) != sorted(now) {
@@ -68,16 +68,20 @@ fn fuel(item: &Item) -> bool {
     item.fluid == Some(Fluid::Fuel)
 }
 
-/// Of each kind the larger beta.
+/// Those of both texts; where they follow from the same, the larger beta.
 fn effects(then: &[Effect], now: &[Effect]) -> Vec<Effect> {
     let mut all = then.to_vec();
-    for effect in now {
-        match all.iter_mut().find(|known| known.effect == effect.effect) {
-            Some(known) => known.beta = known.beta.max(effect.beta),
-            None => all.push(effect.clone()),
-        }
-    }
+    now.iter().for_each(|effect| join(&mut all, effect));
     all
+}
+
+/// Adds an effect; of one that follows from the same rung and signs the larger beta counts.
+pub(super) fn join(all: &mut Vec<Effect>, effect: &Effect) {
+    let hangs_on = |e: &Effect| (e.effect, e.from, e.fluid, e.mark);
+    match all.iter_mut().find(|e| hangs_on(e) == hangs_on(effect)) {
+        Some(same) => same.beta = same.beta.max(effect.beta),
+        None => all.push(effect.clone()),
+    }
 }
 
 /// The rung at which either of them stops, or none where the default of the effects of both says
@@ -219,7 +223,11 @@ mod tests {
             }
             for one in [&a, &b] {
                 for effect in &one.effects {
-                    let known = both.effects.iter().find(|e| e.effect == effect.effect);
+                    let alike = |e: &&Effect| {
+                        (e.effect, e.from, e.fluid, e.mark)
+                            == (effect.effect, effect.from, effect.fluid, effect.mark)
+                    };
+                    let known = both.effects.iter().find(alike);
                     prop_assert!(known.is_some_and(|known| known.beta >= effect.beta));
                 }
             }

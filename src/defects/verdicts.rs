@@ -15,7 +15,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::aboard::{aboard, looks_at_left_out, names_beside};
 use super::asked::unknown;
-use super::condition::{Condition, MachineUse, looks_at};
+use super::condition::{Condition, MachineUse};
 use super::doubt::Doubt;
 use super::events::{Beside, Event, Fold, events};
 use super::history::{History, Stamped};
@@ -250,14 +250,18 @@ impl<'a> Passage<'a> {
         let beginning = DateTime::<chrono::Utc>::MIN_UTC.fixed_offset();
         let mut condition = Condition::begin(boat, library, machines, beginning);
         let looks = condition.looks(history);
-        let subjects = condition.subjects(&condition.library);
+        let subjects = condition.subjects(&condition.library, &looks);
         let unmetered = |subject: &Subject| {
             let of = |machine: &String| meters.iter().find(|m| m.machine == *machine);
             let of = subject.machine.as_ref().map_or(meters.first(), of);
             of.is_some_and(|m| m.readings.all.is_empty())
         };
         let items = subjects.into_iter().map(|subject| Watched {
-            events: Stream::new(events(&subject, looks_at(&looks, &subject), history)),
+            events: Stream::new(events(
+                &subject,
+                &condition.origin(&subject, &looks, history),
+                history,
+            )),
             unmetered: unmetered(&subject),
             fold: Fold::default(),
             taught: condition.chain(&subject).map(|(kind, dwell)| Pupil {
@@ -370,7 +374,7 @@ impl<'a> Passage<'a> {
                 history: self.history,
                 usage: condition.usage(&item.subject),
                 state_in: &|walk, phase| condition.state_in(walk, phase),
-                stops: &|walk, seen| condition.stopped_then(&item.subject, walk, seen),
+                stops: &|walk, life| condition.stopped_then(&item.subject, walk, life),
             };
             for (when, event) in item.events.known().get(from..).unwrap_or_default() {
                 item.fold.take(life, (when.at, event), beside);

@@ -2,20 +2,27 @@
 //! multiplying ranks.
 
 use handlamp::assess::chain::chance_failed;
-use handlamp::assess::{Appraisal, Consequences, Level, Override, RankKey, Rating, Risk, Severity};
+use handlamp::assess::{
+    Appraisal, Consequences, Level, Override, RankKey, Rating, Reach, Risk, Severity,
+};
 use handlamp::boat::Waters;
-use handlamp::checklist::{Effect, EffectKind, Grade};
+use handlamp::checklist::{Effect, EffectKind, Grade, Signs};
 
 /// A failure mode as an item one exponential dwell away from failing, appraised over one hour.
 fn mode(rate_per_hour: f64, effect: EffectKind, beta: f64) -> Appraisal {
     let mean = 1.0 / rate_per_hour;
     let consequences = Consequences {
-        effects: &[Effect { effect, beta }],
+        signs: Signs::default(),
+        effects: &[Effect::new(effect, beta)],
         waters: Waters::Offshore,
         set: Override::NONE,
         removed: false,
     };
-    consequences.appraise(chance_failed(&[mean; 4], Grade::Failing, 1.0))
+    consequences.appraise(&Reach::of_failure(chance_failed(
+        &[mean; 4],
+        Grade::Failing,
+        1.0,
+    )))
 }
 
 /// The sum within one severity class, which is all the standard allows (3.2.1.7).

@@ -7,7 +7,7 @@ use handlamp::assess::{
     Severity, default_stop_rung,
 };
 use handlamp::boat::Waters;
-use handlamp::checklist::{Effect, EffectKind, Grade, Kind};
+use handlamp::checklist::{Effect, EffectKind, Grade, Kind, Signs};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -39,11 +39,12 @@ impl Row {
         };
         let consequences = Consequences {
             effects: &self.effects,
+            signs: Signs::default(),
             waters: self.waters,
             set: self.set,
             removed: false,
         };
-        consequences.rate(known.prognosis(self.ahead).chance)
+        consequences.rate(&known.prognosis(self.ahead).reach)
     }
 
     fn stop_rung(&self) -> Option<Grade> {
@@ -73,9 +74,13 @@ fn exposures() -> impl Strategy<Value = Exposure> {
 
 fn effects() -> impl Strategy<Value = Vec<Effect>> {
     let beta = prop_oneof![Just(1.0), 0.001..1.0_f64];
-    let effect = (select(EffectKind::ALL), beta);
+    let from = prop::option::of(select(Grade::ALL));
+    let effect = (select(EffectKind::ALL), beta, from);
     prop::collection::vec(
-        effect.prop_map(|(effect, beta)| Effect { effect, beta }),
+        effect.prop_map(|(effect, beta, from)| Effect {
+            from,
+            ..Effect::new(effect, beta)
+        }),
         1..4,
     )
 }
@@ -199,6 +204,19 @@ proptest! {
         };
         let (worse, better) = (Severity::ALL[step], Severity::ALL[step + 1]);
         never_moves_down(&with(better), &with(worse))?;
+    }
+
+    #[test]
+    fn an_effect_that_follows_from_a_better_rung_never_moves_an_item_down(
+        row in rows(),
+        at in any::<prop::sample::Index>(),
+        from in select(Grade::ALL),
+    ) {
+        let mut earlier = row.clone();
+        let at = at.index(row.effects.len());
+        // One without a rung speaks at all of them.
+        earlier.effects[at].from = row.effects[at].from.map(|known| known.min(from));
+        never_moves_down(&row, &earlier)?;
     }
 
     #[test]

@@ -5,12 +5,9 @@ use handlamp::assess::{
     Threshold, WearCourse, WearSpan, Whole,
 };
 use handlamp::boat::Waters;
-use handlamp::checklist::{Effect, EffectKind, Grade, Kind};
+use handlamp::checklist::{Effect, EffectKind, Grade, Kind, Signs};
 
-const PROPULSION: [Effect; 1] = [Effect {
-    effect: EffectKind::LossOfPropulsion,
-    beta: 1.0,
-}];
+const PROPULSION: [Effect; 1] = [Effect::new(EffectKind::LossOfPropulsion, 1.0)];
 
 fn course(kind: Kind, grade: Grade, effects: &[Effect]) -> WearCourse<'_> {
     WearCourse {
@@ -23,6 +20,7 @@ fn course(kind: Kind, grade: Grade, effects: &[Effect]) -> WearCourse<'_> {
             decay: Decay::of(kind, &Dwells::judgement(), Some(7)),
         },
         consequences: Consequences {
+            signs: Signs::default(),
             effects,
             waters: Waters::Inshore,
             set: Override::NONE,
@@ -52,7 +50,7 @@ fn the_span_of_one_exponential_is_its_inverse() {
 #[test]
 fn wear_since_the_look_is_taken_off_the_span() {
     let fresh = course(Kind::Seal, Grade::Worn, &PROPULSION);
-    let mut older = fresh;
+    let mut older = fresh.clone();
     older.known.last = Some(LastLook {
         grade: Grade::Worn,
         elapsed: Exposure {
@@ -97,21 +95,15 @@ fn the_end_of_a_span_stands_still() {
 #[test]
 fn beyond_the_span_the_rating_has_reached_its_threshold() {
     let effects = [
-        Effect {
-            effect: EffectKind::Fire,
-            beta: 0.07,
-        },
-        Effect {
-            effect: EffectKind::EngineDamage,
-            beta: 0.3,
-        },
+        Effect::new(EffectKind::Fire, 0.07),
+        Effect::new(EffectKind::EngineDamage, 0.3),
     ];
     for grade in [Grade::Sound, Grade::Early, Grade::Worn, Grade::Failing] {
         let course = course(Kind::Hose, grade, &effects);
         let span = course.waits().fix_within.expect("a span");
         let code = |wear: f64| {
-            let chance = course.known.prognosis_after(wear).chance;
-            course.consequences.rate(chance).code()
+            let reach = course.known.prognosis_after(wear).reach;
+            course.consequences.rate(&reach).code()
         };
         // A fire at beta 0.07 becomes 1C before the damage at beta 0.3 becomes 3B.
         assert_eq!(code(span.wear_hours * (1.0 - 1e-7)), "1D", "{grade}");
@@ -138,8 +130,8 @@ fn every_span_ends_at_its_threshold() {
                     continue;
                 }
                 let high = |wear: f64| {
-                    let chance = course.known.prognosis_after(wear).chance;
-                    course.consequences.rate(chance).risk == Risk::High
+                    let reach = course.known.prognosis_after(wear).reach;
+                    course.consequences.rate(&reach).risk == Risk::High
                 };
                 assert!(
                     !high(span.wear_hours * (1.0 - 1e-7)),
@@ -173,20 +165,14 @@ fn a_stop_or_a_passed_threshold_leaves_no_time() {
     assert_eq!(stopped.waits().look_again_within, zero(Threshold::Stop));
     let failed = course(Kind::Seal, Grade::Failed, &PROPULSION);
     assert_eq!(failed.waits().fix_within, zero(Threshold::High));
-    let pollution = [Effect {
-        effect: EffectKind::Pollution,
-        beta: 1.0,
-    }];
+    let pollution = [Effect::new(EffectKind::Pollution, 1.0)];
     let failed = course(Kind::Seal, Grade::Failed, &pollution);
     assert_eq!(failed.waits().fix_within, zero(Threshold::Serious));
 }
 
 #[test]
 fn a_nuisance_may_wait_but_is_looked_at_again() {
-    let nuisance = [Effect {
-        effect: EffectKind::Nuisance,
-        beta: 1.0,
-    }];
+    let nuisance = [Effect::new(EffectKind::Nuisance, 1.0)];
     let course = course(Kind::Seal, Grade::Failing, &nuisance);
     assert_eq!(course.waits().fix_within, None);
     let look = course.waits().look_again_within.expect("a span");
@@ -229,20 +215,14 @@ fn a_boat_at_rest_wears_only_what_ages_in_the_berth() {
 
 #[test]
 fn nothing_is_followed_beyond_twenty_years() {
-    let faint = [Effect {
-        effect: EffectKind::LossOfPropulsion,
-        beta: 0.01,
-    }];
+    let faint = [Effect::new(EffectKind::LossOfPropulsion, 0.01)];
     let mut course = course(Kind::Mount, Grade::Sound, &faint);
     course.rate_of_use = 0.001;
     let span = course.waits().fix_within.expect("a span");
     assert_eq!(span.threshold, Threshold::Horizon);
     assert_eq!(span.days, Some(7305.0));
     // A beta too small for any chance of failure to matter has no threshold at all.
-    let fainter = [Effect {
-        effect: EffectKind::LossOfPropulsion,
-        beta: 0.001,
-    }];
+    let fainter = [Effect::new(EffectKind::LossOfPropulsion, 0.001)];
     course.consequences.effects = &fainter;
     assert_eq!(course.waits().fix_within, None);
 }

@@ -286,6 +286,21 @@ fn an_item_keeps_to_its_rules() {
             "`items[0].effects[1].effect`: the effect 'fire' stands here twice",
         ),
         (
+            "0.3 }",
+            "0.3, \"from\": \"worn\" }, { \"effect\": \"fire\", \"beta\": 0.2 }",
+            "`items[0].effects[1].beta`: beta of fire is 0.3 from worn and only 0.2 from failed: a worse rung has what a better one has, with a chance no smaller",
+        ),
+        (
+            "0.3 }",
+            "0.3, \"fluid\": \"oil\" }",
+            "`items[0].effects[0].fluid`: what comes out of this item is fuel",
+        ),
+        (
+            "\"scope\": \"boat\",",
+            "\"split_from\": \"drive-belt\", \"scope\": \"boat\",",
+            "`items[0].split_from`: both are of the machine, or both of the boat",
+        ),
+        (
             "\"place\": \"static\",",
             "",
             "`items[0]`: a fluid needs the place it leaks from",

@@ -13,7 +13,7 @@ use crate::defects::view::WalkView;
 use crate::logbook::fold::fold;
 use crate::logbook::record::Record;
 
-struct Shelf(HashMap<String, Arc<Asked>>);
+pub(super) struct Shelf(pub(super) HashMap<String, Arc<Asked>>);
 
 impl Texts for Shelf {
     fn asked(&self, name: &str) -> Result<Arc<Asked>, String> {
@@ -38,7 +38,7 @@ fn library(item: &str, change: impl Fn(&mut Item)) -> Arc<Library> {
 }
 
 /// The same story with the text each walk was asked with.
-fn asked(mut story: Story, by: &[(&str, &str)]) -> Story {
+pub(super) fn asked(mut story: Story, by: &[(&str, &str)]) -> Story {
     for written in &mut story.written {
         if let Record::WalkStarted(started) = &mut written.record
             && let Some((_, name)) = by.iter().find(|(walk, _)| *walk == started.walk)
@@ -49,7 +49,7 @@ fn asked(mut story: Story, by: &[(&str, &str)]) -> Story {
     story
 }
 
-fn now(story: &Story, library: &Arc<Library>, on: f64) -> Condition {
+pub(super) fn now(story: &Story, library: &Arc<Library>, on: f64) -> Condition {
     Condition::of(
         &story.boat,
         Arc::clone(library),
@@ -58,7 +58,7 @@ fn now(story: &Story, library: &Arc<Library>, on: f64) -> Condition {
     )
 }
 
-fn stops(condition: &Condition, item: &str) -> bool {
+pub(super) fn stops(condition: &Condition, item: &str) -> bool {
     let subject = condition.subject(item, "main");
     let (item, life) = (condition.item(&subject), &condition.lives[&subject]);
     let rule = condition.stop_rule(&subject, item.expect("known"), life, condition.boat.waters);

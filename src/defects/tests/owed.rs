@@ -154,6 +154,7 @@ fn weekly_rows_rest_for_a_week_once_all_of_them_was_seen() {
     let items = [
         "coolant-condition",
         "coolant-hoses",
+        "coolant-hose-clips",
         "water-heater-hoses",
         "header-cap",
     ];
@@ -167,7 +168,12 @@ fn weekly_rows_rest_for_a_week_once_all_of_them_was_seen() {
 
 #[test]
 fn what_the_boat_does_not_have_keeps_no_row_awake() {
-    let items = ["coolant-condition", "coolant-hoses", "header-cap"];
+    let items = [
+        "coolant-condition",
+        "coolant-hoses",
+        "coolant-hose-clips",
+        "header-cap",
+    ];
     let mut story = Story::new().daily(0.0, items.map(|i| look(i, Sound)));
     story.boat.machines[0]
         .without

@@ -25,26 +25,29 @@ bilge-water              failed   common   bilge water rising while watched
 drip-tray                failed   common   fuel in the tray
 bilge-oil                failed   common   fuel in the bilge
 bilge-pump               failed   common   no bilge pump
-engine-seacock           failing  common   seacock shut or leaking
+engine-seacock           failing  common   seacock stuck or leaking
 raw-water-strainer       failing  common   strainer more than half full
 raw-water-inlet-hose     failing  common   inlet hose weeps below the waterline
+raw-water-inlet-clips    failing  common   a clip eaten through below the waterline
 raw-water-pump-seal      failing  common   drops fall from the sea-water pump, or spray
 drive-belt               failing  common   a cord of the belt bare, or a piece gone
 front-crankshaft-seal    failing  iii      class III at the front seal
 coolant-pump-seal        failing  iii      class III at the coolant pump
 oil-filter-seat          failing  iii      class III at the oil filter
 rocker-cover-gasket      failed   iii      class III at the rocker cover
-sump-gasket              failing  iii      class III at the sump
+sump-gasket              failed   common   a stream at the sump
 oil-cooler               failing  iii      class III at the oil cooler
 engine-oil-level         failing  level    engine oil off the stick, or risen
 gearbox-oil-level        failing  level    gearbox oil off the stick
 engine-oil-condition     failing  common   engine oil cloudy or milky
 gearbox-oil-condition    failing  common   gearbox oil milky
-fuel-prefilter-bowl      failing  common   water up to the filter element
+fuel-prefilter-bowl      failed   common   the bowl full of water, or drawing air
+fuel-prefilter-outside   failing  fuel     any fuel outside the pre-filter
 fuel-hoses               failing  fuel     any fuel at a hose
 fuel-fine-filter         failing  fuel     any fuel at the fine filter
 injector-line-unions     failing  fuel     any fuel at the injector lines
-coolant-level            failed   common   no coolant
+coolant-level            failing  common   coolant below the low mark
+coolant-hoses            failing  common   a coolant hose swollen or cracked
 exhaust-manifold-gasket  failing  common   a gas streak at the manifold
 exhaust-elbow            failing  common   a gas streak at the elbow
 engine-mounts            failing  common   a mount loose
@@ -52,14 +55,16 @@ shaft-coupling           failing  common   the coupling loose
 stuffing-box             failed   common   a stream at the stuffing box
 dripless-shaft-seal      failed   common   a stream at the face seal
 stern-tube-hose          failed   common   a stream at the stern hose
+stern-tube-clips         failing  common   a clip of the stern hose eaten through
 exhaust-hose             failed   common   exhaust hose split
 throttle-cable           failing  cable    throttle stiff, frayed, a pin missing
 shift-cable              failing  cable    shift stiff, frayed, a pin missing
-start-battery            failing  common   start battery below 12.2 V
+start-battery            failed   common   a dead cell
+start-battery-case       failing  common   a battery case swollen or warm
 fire-extinguisher        failed   common   no extinguisher charged
 alarm-panel              failing  common   buzzer dead
-cold-start               failing  common   more than 15 s to fire
-oil-pressure             failed   common   no oil pressure
+cold-start               failed   common   does not start
+oil-pressure             failing  common   the oil lamp flickers, or the needle drops
 raw-water-flow           failed   common   no water at the outlet
 gear-response            failing  common   no sure neutral or astern
 ";
