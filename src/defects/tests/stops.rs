@@ -74,7 +74,7 @@ gear-response            failing  common   no sure neutral or astern
 const MAY_RUN: &str = "
 bilge-water bilge-pump bilge-alarm stuffing-box dripless-shaft-seal stern-tube-hose exhaust-outlet
 throttle-cable shift-cable control-cable-run control-adjustment helm-lever-and-interlock gear-response
-fire-extinguisher carbon-monoxide-alarm house-battery engine-space-ventilation
+fire-extinguisher carbon-monoxide-alarm start-battery house-battery engine-space-ventilation stern-tube-clips
 ";
 
 fn forbidden(item: &str) -> Verdict {
