@@ -97,6 +97,22 @@ pub fn daily(
     (Verdict::ClearToRun, early.collect())
 }
 
+/// The verdict of a short check: that of the daily rules, but never *clear to run*. What it did not
+/// ask, in words, stands among the reasons.
+pub fn short(
+    rows: &[DailyRow],
+    must_see_missing: &[String],
+    doubts: &[(String, String)],
+    not_asked: &str,
+) -> (Verdict, Vec<Reason>) {
+    let (verdict, mut reasons) = daily(rows, must_see_missing, doubts);
+    reasons.push(Reason::new("", None, not_asked));
+    match verdict {
+        Verdict::ClearToRun => (Verdict::NothingSeenAgainstStarting, reasons),
+        worse => (worse, reasons),
+    }
+}
+
 fn doubtful(doubts: &[(String, String)]) -> impl Iterator<Item = Reason> + '_ {
     let told =
         |(item, why): &(String, String)| Reason::new(item, None, format!("not counted: {why}"));
@@ -289,6 +305,21 @@ mod tests {
         assert_eq!(verdict(falls), Verdict::RunWithCare);
         let doubt = [(String::new(), "a.jsonl, line 3: damaged".to_owned())];
         assert_eq!(daily(&[], &[], &doubt).0, Verdict::RunWithCare);
+    }
+
+    #[test]
+    fn a_short_check_is_never_clear_and_says_what_it_did_not_ask() {
+        let short = |rows: &[DailyRow]| short(rows, &[], &[], "31 items not asked");
+        let (verdict, reasons) = short(&[]);
+        assert_eq!(verdict, Verdict::NothingSeenAgainstStarting);
+        assert_eq!(reasons[0].rule, "31 items not asked");
+        let (verdict, reasons) = short(&[row(Grade::Failing)]);
+        assert_eq!((verdict, reasons.len()), (Verdict::RunWithCare, 2));
+        let stopped = DailyRow {
+            stop: Some("stop".into()),
+            ..row(Grade::Failing)
+        };
+        assert_eq!(short(&[stopped]).0, Verdict::DoNotRun);
     }
 
     #[test]

@@ -131,6 +131,8 @@ words! {
     Verdict, "verdict" {
         /// Daily: nothing stands against running.
         ClearToRun = "clear-to-run",
+        /// Short check: nothing seen against starting, in the few rows it asks.
+        NothingSeenAgainstStarting = "nothing-seen-against-starting",
         /// Daily: run, watching what is named.
         RunWithCare = "run-with-care",
         /// Daily: every stop in force is of what the engine can run without; the boat stays.

@@ -39,7 +39,8 @@ pub(super) const CATALOGUE: &[(&str, &str)] = files!(
 );
 
 /// Name and text of the checklists compiled in.
-pub(super) const CHECKLISTS: &[(&str, &str)] = files!("daily.json", "leak-run.json", "survey.json");
+pub(super) const CHECKLISTS: &[(&str, &str)] =
+    files!("daily.json", "leak-run.json", "survey.json", "short.json");
 
 /// Name and text of the service tasks compiled in.
 pub(super) const TASKS: &[(&str, &str)] = files!("service-tasks.json");

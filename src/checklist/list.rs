@@ -30,6 +30,8 @@ words! {
     Closing, "closing" {
         /// Clear to run, run with care, do not run.
         Daily = "daily",
+        /// Nothing seen against starting, or as the daily rules say; and what it did not ask.
+        Short = "short",
         /// Signed off, with recheck, or not.
         LeakRun = "leak-run",
         /// No verdict: coverage and a list.

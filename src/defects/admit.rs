@@ -222,6 +222,16 @@ impl Condition {
         let Some(grade) = look.grade() else {
             return faults;
         };
+        if look.as_last_time && life.status.grade != Some(grade) {
+            let stood = life
+                .status
+                .grade
+                .map_or("nobody graded it".to_owned(), |g| g.to_string());
+            fault(
+                "as_last_time",
+                format!("{} stood otherwise: {stood}", item.id),
+            );
+        }
         if self.asks_why_better(item, life, grade) && look.better.is_none() {
             let before = life.status.grade.unwrap_or(Grade::Sound);
             fault(

@@ -166,6 +166,11 @@ impl<'a> Fold<'a> {
                 }
                 // Within one walk the worst look since the last restart counts.
                 let worst = life.status.grade.filter(|_| self.last_walk == Some(walk));
+                let again = self.last_walk == Some(walk);
+                life.status.as_last_time = match timed.look.as_last_time {
+                    true => life.status.as_last_time + u32::from(!again),
+                    false => 0,
+                };
                 self.last_walk = Some(walk);
                 let counts = restart || worst.is_none_or(|worst| grade >= worst);
                 life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));

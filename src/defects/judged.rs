@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::condition::{Condition, signs};
@@ -12,7 +13,7 @@ use super::leak_run::leak_rows;
 use super::life::State;
 use super::said::{Said, SaidDiffers, behind, in_words};
 use super::view::WalkView;
-use crate::assess::verdict::{DailyRow, Reason, daily, leak_run};
+use crate::assess::verdict::{DailyRow, Reason, daily, leak_run, short};
 use crate::assess::words::{Severity, Verdict};
 use crate::boat::Boat;
 use crate::checklist::list::Closing;
@@ -119,12 +120,19 @@ pub fn verdict(
         return None;
     }
     match condition.list_of(walk)?.closes_with {
-        Closing::Daily => {
+        closing @ (Closing::Daily | Closing::Short) => {
             let plan = condition.plan_of(walk);
             let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));
             missing.retain(|item| !seen_later(condition, walk, item, finished));
             let rows = daily_rows(condition, &walk.machine);
-            Some(daily(&rows, &missing, &condition.blocking()))
+            let doubts = condition.blocking();
+            Some(match closing {
+                Closing::Short => {
+                    let not_asked = not_asked(condition, history, walk, finished);
+                    short(&rows, &missing, &doubts, &not_asked)
+                }
+                _ => daily(&rows, &missing, &doubts),
+            })
         }
         Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk))),
         Closing::Survey => None,
@@ -137,6 +145,46 @@ pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
     let mut rows = daily_rows(condition, &walk.machine);
     rows.retain(|row| !walk.blind || walk.saw(&row.item));
     daily(&rows, &[], &condition.blocking())
+}
+
+/// What a short check did not ask of the full one, and how long before its end the last full one was.
+fn not_asked(
+    condition: &Condition,
+    history: &History,
+    walk: &Walk,
+    finished: DateTime<FixedOffset>,
+) -> String {
+    let is_full = |id: &str| {
+        let list = condition.library.checklist(id);
+        list.is_some_and(|l| l.closes_with == Closing::Daily)
+    };
+    let lists = condition.library.checklists().iter();
+    let rows = lists.filter(|list| is_full(&list.id)).take(1);
+    let rows = rows.flat_map(|list| &list.phases).flat_map(|p| &p.rows);
+    let aboard = |item: &&str| {
+        let life = condition.life(item, &walk.machine);
+        life.is_some_and(|life| !life.status.removed)
+    };
+    let full: BTreeSet<&str> = rows
+        .flat_map(|row| row.items.iter().map(String::as_str))
+        .filter(aboard)
+        .collect();
+    let left = full.iter().filter(|item| !walk.saw(item)).count();
+    let done = history.walks.iter().filter(|w| {
+        w.machine == walk.machine
+            && is_full(&w.checklist)
+            && w.finished.is_some_and(|f| f <= finished)
+    });
+    let days = done
+        .filter_map(|w| Some((finished - w.finished?).num_days()))
+        .min();
+    let last = match days {
+        None => "no full check is on record".to_owned(),
+        Some(0) => "last full check less than a day before".to_owned(),
+        Some(1) => "last full check a day before".to_owned(),
+        Some(days) => format!("last full check {days} days before"),
+    };
+    format!("these rows only: {left} items of the full check not asked, {last}")
 }
 
 /// Every graded item of a machine and of the boat, as the daily rules see it.

@@ -104,6 +104,8 @@ pub struct ItemStatus {
     pub fitted: Option<DateTime<FixedOffset>>,
     /// Graded looks ever made.
     pub looks: u32,
+    /// Walks in a row in which it was as last time, up to the last look.
+    pub as_last_time: u32,
 }
 
 /// A temporary repair.
@@ -308,6 +310,7 @@ impl Life {
         self.status.course = Course::default();
         self.status.leak = None;
         self.status.marks.clear();
+        self.status.as_last_time = 0;
         self.status.kept_stop = None;
         self.status.readings.clear();
         self.status.trail.push(RungChange {

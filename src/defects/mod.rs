@@ -39,6 +39,7 @@
 pub mod aboard;
 pub mod acts;
 pub mod admit;
+pub mod as_last_time;
 mod asked;
 pub mod before_start;
 pub mod compare;

@@ -6,6 +6,7 @@
 //! - the looks of one walk, and looks between which next to nothing wears
 //!   ([`LEAST_WEAR`](super::watch::LEAST_WEAR)), count as one, with the worst grade of them; its time
 //!   is that of the first
+//! - looks in a row that say "as last time" count once, as the first of them
 //! - a repair, a part fitted and a look made better by a repair begin anew; what lies between the
 //!   look before and that moment teaches nothing
 //! - a better grade begins anew at that grade, where it was cleaned, adjusted, topped up or where no

@@ -90,7 +90,7 @@ pub fn at_ends<T>(
                 passed.unwrap_or_else(|| alone(walk, end))
             }
             // Their rules ask the history, and they are rare.
-            Some(Closing::LeakRun | Closing::Survey) | None => alone(walk, end),
+            Some(Closing::Short | Closing::LeakRun | Closing::Survey) | None => alone(walk, end),
         });
     }
     found

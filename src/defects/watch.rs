@@ -48,6 +48,8 @@ struct State {
     topped_up: bool,
     /// It lives by a temporary repair.
     patched: bool,
+    /// The last look said that it was as last time.
+    as_last_time: bool,
     /// From before it was begun anew.
     settled: Lesson,
 }
@@ -136,6 +138,7 @@ impl Watch {
         }
         let added = timed.look.added.is_some();
         let topped_up = std::mem::replace(&mut self.state.topped_up, added);
+        let again = std::mem::replace(&mut self.state.as_last_time, timed.look.as_last_time);
         match timed.look.better {
             Some(Better::Misjudged) => self.drop_worse_than(grade),
             Some(_) => return self.begin_at(point),
@@ -145,6 +148,10 @@ impl Watch {
         let Some(last) = self.last().copied() else {
             return self.put(point, None);
         };
+        // What is as last time many times over was read in its words once: it counts once.
+        if again && timed.look.as_last_time && grade == last.grade {
+            return;
+        }
         let same_walk = last.walk == point.walk;
         if same_walk || last.at == point.at {
             let grade = last.grade.max(grade);

@@ -34,6 +34,8 @@ words! {
         Service = "service",
         /// A list to pick from.
         Choice = "choice",
+        /// A list to pick from while rungs are given.
+        Rungs = "rungs",
         /// One line of text.
         Line = "line",
         /// A note of several lines.
@@ -89,6 +91,10 @@ words! {
         Grade3 = "grade-3",
         /// Grade failed.
         Grade4 = "grade-4",
+        /// An open defect is as it was at the last look.
+        AsLastTime = "as-last-time",
+        /// All cautions of what is in front.
+        Cautions = "cautions",
         /// Not seen, with the reason.
         NotSeen = "not-seen",
         /// Write a note.

@@ -2,13 +2,14 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Service, Verdict, Walk, Walks,
+    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Rungs, Service, Verdict,
+    Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Help,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Help,
 ];
 const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Service, Help];
 const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Service, Help];
@@ -36,14 +37,16 @@ const fn row(
 #[rustfmt::skip]
 pub const ROWS: &[KeyRow] = &[
     row(A::StartWalk, &[Boat], &["enter"], "start", Section::Move, "Start the selected checklist, or go on with the walk left open"),
-    row(A::Grade0, &[Walk], &["0"], "grade", Section::Look, "Sound: as it should be"),
-    row(A::Grade1, &[Walk], &["1"], "grade", Section::Look, "Early: the first sign"),
-    row(A::Grade2, &[Walk], &["2"], "grade", Section::Look, "Worn: plain to see, still doing its work"),
-    row(A::Grade3, &[Walk], &["3"], "grade", Section::Look, "Failing: it will not last"),
-    row(A::Grade4, &[Walk], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
+    row(A::Grade0, &[Walk, Rungs], &["0"], "grade", Section::Look, "Sound: as it should be"),
+    row(A::Grade1, &[Walk, Rungs], &["1"], "grade", Section::Look, "Early: the first sign"),
+    row(A::Grade2, &[Walk, Rungs], &["2"], "grade", Section::Look, "Worn: plain to see, still doing its work"),
+    row(A::Grade3, &[Walk, Rungs], &["3"], "grade", Section::Look, "Failing: it will not last"),
+    row(A::Grade4, &[Walk, Rungs], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
+    row(A::AsLastTime, &[Walk], &["\""], "as before", Section::Look, "As last time: an open defect looks as it did; counts as a look"),
     row(A::NotSeen, &[Walk], &["x"], "not seen", Section::Look, "Not seen, with the reason"),
     row(A::Note, &[Walk], &["n"], "note", Section::Look, "Write a note"),
     row(A::Reading, &[Walk], &["r"], "reading", Section::Look, "Type a reading, with its unit"),
+    row(A::Cautions, &[Walk], &["!"], "", Section::Show, "All cautions of what is in front, those said before too"),
     row(A::Leak, &[Walk], &["l"], "leak", Section::Look, "Set the leak class"),
     row(A::Wear, &[Walk], &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
     row(A::Added, &[Walk], &["a"], "added", Section::Look, "Type what was topped up"),
@@ -58,16 +61,16 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Undo, &[Walk, Measure, Service], &["u"], "undo", Section::Look, "Take the last entry back"),
     row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, &[Walk], &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
-    row(A::Pick, &[Choice], &["enter"], "take", Section::Move, "Take the selected line"),
+    row(A::Pick, &[Choice, Rungs], &["enter"], "take", Section::Move, "Take the selected line"),
     row(A::Pick1, &[Choice], &["1"], "pick", Section::Move, "Take line 1"),
     row(A::Pick2, &[Choice], &["2"], "pick", Section::Move, "Take line 2"),
     row(A::Pick3, &[Choice], &["3"], "pick", Section::Move, "Take line 3"),
     row(A::Pick4, &[Choice], &["4"], "pick", Section::Move, "Take line 4"),
-    row(A::Pick5, &[Choice], &["5"], "pick", Section::Move, "Take line 5"),
-    row(A::Pick6, &[Choice], &["6"], "pick", Section::Move, "Take line 6"),
-    row(A::Pick7, &[Choice], &["7"], "pick", Section::Move, "Take line 7"),
-    row(A::Pick8, &[Choice], &["8"], "pick", Section::Move, "Take line 8"),
-    row(A::Pick9, &[Choice], &["9"], "pick", Section::Move, "Take line 9"),
+    row(A::Pick5, &[Choice, Rungs], &["5"], "pick", Section::Move, "Take line 5"),
+    row(A::Pick6, &[Choice, Rungs], &["6"], "pick", Section::Move, "Take line 6"),
+    row(A::Pick7, &[Choice, Rungs], &["7"], "pick", Section::Move, "Take line 7"),
+    row(A::Pick8, &[Choice, Rungs], &["8"], "pick", Section::Move, "Take line 8"),
+    row(A::Pick9, &[Choice, Rungs], &["9"], "pick", Section::Move, "Take line 9"),
     row(A::Accept, &[Line, Verdict, Measure], &["enter"], "accept", Section::Write, "Take it and go on"),
     row(A::Complete, &[Line], &["tab"], "", Section::Write, "Complete a file's name, where one is asked for"),
     row(A::Save, &[Note], &["ctrl-s"], "save", Section::Write, "Save the note"),

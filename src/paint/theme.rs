@@ -154,6 +154,7 @@ impl Theme {
     pub fn verdict(&self, verdict: Verdict) -> Style {
         self.grade(match verdict {
             Verdict::ClearToRun | Verdict::SignedOff => Grade::Sound,
+            Verdict::NothingSeenAgainstStarting => Grade::Early,
             Verdict::RunWithCare | Verdict::SignedOffWithRecheck => Grade::Worn,
             Verdict::DoNotRun | Verdict::DoNotLeave | Verdict::NotSignedOff => Grade::Failed,
         })

@@ -298,6 +298,9 @@ pub struct LookPart {
     pub said: Option<String>,
     /// Why the grade differs from what the reading or the leak class proposes.
     pub grade_reason: Option<String>,
+    /// Walks in a row, this the last, in which it was said to be as last time; missing where not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_last_time: Option<u32>,
     /// Pictures taken with the look.
     pub photos: Vec<Photo>,
 }

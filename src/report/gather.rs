@@ -16,6 +16,7 @@ use super::wording;
 use crate::assess::words::Risk;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Grade, Library};
+use crate::defects::as_last_time::in_a_row;
 use crate::defects::condition::Condition;
 use crate::defects::list::{DefectList, Scenario, Stretch};
 use crate::defects::view::WalkView;
@@ -497,6 +498,7 @@ impl Scribe<'_> {
             note: look.note.clone(),
             said: look.said.clone(),
             grade_reason: look.grade_reason.clone(),
+            as_last_time: in_a_row(self.history, timed),
             photos: look.photos.clone(),
         }
     }

@@ -171,6 +171,8 @@ pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
             .map(|s| ("Owner or seller said, not graded", s)),
     );
     facts.extend(look.grade_reason.clone().map(|r| ("Why this rung", r)));
+    let again = look.as_last_time.map(|n| format!("{n} x as last time"));
+    facts.extend(again.map(|told| ("Seen", told)));
     for photo in &look.photos {
         let caption = photo.caption.as_deref().unwrap_or("no caption");
         facts.push(("Photograph", format!("{caption} ({})", photo.path)));

@@ -115,6 +115,9 @@ impl<S: Screen> Front<S> {
             Given::Picked(ask, at, choice) => {
                 self.turn(base, |screen, cx| screen.picked(ask, at, &choice, cx))
             }
+            Given::Rung(ask, grade) => {
+                self.turn(base, |screen, cx| screen.rung_beside(ask, grade, cx))
+            }
             Given::Typed(ask, line) => {
                 let mut wrong = None;
                 let text = line.text.trim().to_owned();

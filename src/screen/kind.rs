@@ -8,7 +8,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use crate::boat::Unit;
-use crate::checklist::PhaseState;
+use crate::checklist::{Grade, PhaseState};
 use crate::defects::Subject;
 use crate::defects::doubt::Doubt;
 use crate::keys::{Action, Context};
@@ -97,6 +97,11 @@ pub trait Screen: Shown + Asks + 'static {
 
     /// A line of a list was picked.
     fn picked(&mut self, _ask: Self::Pick, _at: usize, _of: &Choice, _cx: &mut Cx<'_, Self>) {}
+
+    /// A rung was given where a question beside it was open; the question is gone.
+    fn rung_beside(&mut self, ask: Self::Pick, _grade: Grade, cx: &mut Cx<'_, Self>) {
+        self.left_list(ask, cx);
+    }
 
     /// A line was typed.
     ///

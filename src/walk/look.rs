@@ -52,6 +52,8 @@ pub struct Look {
     pub at_rpm: Option<u32>,
     /// Pictures of it, each with what it shows.
     pub photos: Vec<Photo>,
+    /// Seen to be as at the last look, and graded by saying so.
+    pub as_last_time: bool,
 }
 
 /// A look is graded, or not seen with a reason.
@@ -168,6 +170,8 @@ struct RawLook {
     at_rpm: Option<u32>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     photos: Vec<Photo>,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    as_last_time: bool,
 }
 
 impl TryFrom<RawLook> for Look {
@@ -194,6 +198,12 @@ impl TryFrom<RawLook> for Look {
         if graded && raw.close_by.is_some() {
             return Err(format!("item '{}': close_by belongs to not_seen", raw.item));
         }
+        if !graded && raw.as_last_time {
+            return Err(format!(
+                "item '{}': as_last_time belongs to a grade",
+                raw.item
+            ));
+        }
         if !graded && (raw.leak.is_some() || raw.reading.is_some() || !raw.wear.is_empty()) {
             return Err(format!(
                 "item '{}': an item not seen has no leak, reading or wear mark",
@@ -214,6 +224,7 @@ impl TryFrom<RawLook> for Look {
             better: raw.better,
             at_rpm: raw.at_rpm,
             photos: raw.photos,
+            as_last_time: raw.as_last_time,
         })
     }
 }
@@ -240,6 +251,7 @@ impl From<Look> for RawLook {
             better: look.better,
             at_rpm: look.at_rpm,
             photos: look.photos,
+            as_last_time: look.as_last_time,
         }
     }
 }
@@ -277,6 +289,7 @@ impl Look {
             better: None,
             at_rpm: None,
             photos: Vec::new(),
+            as_last_time: false,
         }
     }
 

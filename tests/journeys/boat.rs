@@ -140,7 +140,7 @@ fn a_morning_with_three_findings_becomes_a_ranked_list() {
     for (find, grade, item) in [
         ("belt", "2", ""),
         ("weep hole", "1", ""),
-        ("bowl", "1", "2"),
+        ("bowl", "1", "6"),
     ] {
         session.send("/");
         session.wait_for_text("Find");
@@ -148,11 +148,11 @@ fn a_morning_with_three_findings_becomes_a_ranked_list() {
         session.send("<Enter>");
         session.send(grade);
         if !item.is_empty() {
-            session.wait_for_text("Which one");
+            session.wait_for_text("which one?");
             session.send(item);
         }
-        session.wait_for_text("a wear mark?");
-        session.send("<Enter>");
+        session.wait_for_text("what of it?");
+        session.send("5");
         session.wait_for_text("A note?");
         session.send("seen by lamp<Enter>");
     }

@@ -45,7 +45,7 @@ pub fn library() -> Arc<Library> {
 /// How bad a word is: 0 is the best.
 pub fn rank(verdict: Verdict) -> u8 {
     match verdict {
-        Verdict::ClearToRun | Verdict::SignedOff => 0,
+        Verdict::ClearToRun | Verdict::NothingSeenAgainstStarting | Verdict::SignedOff => 0,
         Verdict::RunWithCare | Verdict::SignedOffWithRecheck => 1,
         Verdict::DoNotLeave => 2,
         Verdict::DoNotRun | Verdict::NotSignedOff => 3,

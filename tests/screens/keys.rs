@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use handlamp::assess::words::{Risk, Verdict};
-use handlamp::checklist::{Grade, Library, WearMark};
+use handlamp::checklist::{Cadence, Grade, Library, WearMark};
 use handlamp::defects::State;
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
@@ -87,12 +87,65 @@ fn three_answers_make_a_boat_and_one_key_a_sound_row() {
     assert!(stage.text(80, 24).contains("clear to run"));
 }
 
+/// Keys from the boat screen to the verdict on the second morning, by what is pressed at rows with
+/// these items, `0` at all others.
+fn second_morning(list: &str, findings: &[(&str, &str)]) -> (usize, String) {
+    let mut stage = begun();
+    let library = Library::built_in();
+    let daily = library.checklist("daily").expect("built in");
+    let all = daily.phases.iter().flat_map(|p| &p.rows).count();
+    stage.keys(&"0 ".repeat(all)).keys("f esc");
+    stage.clock.advance(Duration::from_secs(86_400));
+    let lists = library.checklists();
+    let at = lists.iter().position(|l| l.id == list).expect("built in");
+    let mut keys = format!("{}enter enter ", "down ".repeat(at));
+    let rows = lists[at].phases.iter().flat_map(|p| &p.rows);
+    for row in rows.filter(|r| r.cadence == Cadence::EveryTime) {
+        let found = findings
+            .iter()
+            .find(|(item, _)| row.items.iter().any(|i| i == item));
+        keys += &format!("{} ", found.map_or("0", |(_, keys)| keys));
+    }
+    keys += "f";
+    stage.keys(&keys);
+    (keys.split_whitespace().count(), stage.text(80, 24))
+}
+
+#[test]
+fn a_morning_takes_few_keys() {
+    let (keys, shown) = second_morning("daily", &[]);
+    assert!(
+        keys < 40 && shown.contains("clear to run"),
+        "{keys}: {shown}"
+    );
+    let findings = [
+        ("drive-belt", "2 enter"),
+        ("raw-water-pump-cover", "1 6 enter 0"),
+        ("engine-mounts", "2 enter enter 0"),
+        ("fire-extinguisher", "1 enter enter 0"),
+    ];
+    let (keys, shown) = second_morning("daily", &findings);
+    assert!(
+        keys < 60 && shown.contains("run with care"),
+        "{keys}: {shown}"
+    );
+    let (keys, shown) = second_morning("short", &[]);
+    assert!(keys < 22, "{keys}");
+    assert!(shown.contains("nothing seen against starting"), "{shown}");
+    assert!(
+        shown.contains("items of the full check not asked"),
+        "{shown}"
+    );
+}
+
 #[test]
 fn a_finding_takes_its_mark_place_neighbour_and_note() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
     // Find the belt, grade it worn, chafe where and against what, a note; then what is next.
-    stage.keys("/ 'belt' enter 2 2 'inner edge' enter 'alternator bracket' enter 'frayed' enter");
+    stage.keys(
+        "/ 'belt' enter 2 6 'inner edge' enter 'alternator bracket' enter up n 'frayed' ctrl-s",
+    );
     let book = book(&root);
     let looks = looks(&book, "drive-belt");
     assert_eq!(looks.len(), 1, "details amend the look and do not add one");
@@ -106,10 +159,10 @@ fn a_finding_takes_its_mark_place_neighbour_and_note() {
 }
 
 #[test]
-fn both_offers_after_a_worse_grade_are_skipped_with_enter() {
+fn what_is_offered_after_a_worse_grade_is_skipped_with_one_key() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'belt' enter 2 enter enter");
+    stage.keys("/ 'belt' enter 2 enter");
     let looks = looks(&book(&root), "drive-belt");
     assert_eq!(
         (looks.len(), looks[0].wear.len(), looks[0].note.clone()),
@@ -121,13 +174,23 @@ fn both_offers_after_a_worse_grade_are_skipped_with_enter() {
 fn a_row_of_several_asks_which_and_grades_the_rest_with_one_key() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'oil film' enter 1 2 enter enter");
+    stage.keys("/ 'oil film' enter 1");
+    // Each stands with its own words for the rung, and with its instruction.
+    let catalogue = &Library::built_in().catalogue;
+    let tray = catalogue.item("drip-tray").expect("an item");
+    let shown = stage.text(80, 24);
+    assert!(shown.contains(&tray.ladder[1]), "{shown}");
+    let film = catalogue.item("bilge-oil").expect("an item");
+    assert!(shown.contains(&film.look[..20]), "{shown}");
+    stage.keys("6 enter");
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("still unseen"), "{shown}");
     let after_one = book(&root);
     assert_eq!(
         looks(&after_one, "drip-tray")[0].grade(),
         Some(Grade::Early)
     );
-    stage.keys("/ 'oil film' enter 0");
+    stage.keys("0");
     assert_eq!(
         looks(&book(&root), "bilge-oil")[0].grade(),
         Some(Grade::Sound)
@@ -142,27 +205,51 @@ fn a_reading_proposes_the_grade_and_differing_needs_a_reason() {
     // Ten per cent is early or worse: the grade is taken, the offers follow.
     let first = looks(&book(&root), "engine-oil-level");
     assert_eq!(first[0].grade(), Some(Grade::Early));
-    stage.keys("enter enter");
-    stage.keys("/ 'dipstick' enter 0");
+    stage.keys("enter / 'dipstick' enter 0");
     assert!(
         stage.text(80, 24).contains("why?"),
         "{}",
         stage.text(80, 24)
     );
-    stage.keys("enter");
+    stage.keys("7 enter");
     assert!(stage.text(80, 24).contains("a reason is needed"));
     stage.keys("'boat heels' enter");
     let second = looks(&book(&root), "engine-oil-level");
     assert_eq!(second.len(), 1, "a grade pressed anew replaces the look");
     assert_eq!(second[0].grade(), Some(Grade::Sound));
     assert_eq!(second[0].grade_reason.as_deref(), Some("boat heels"));
+    // The rung pressed once more stays by it; the proposed one takes it back.
+    stage.keys("/ 'dipstick' enter 2 2 enter / 'dipstick' enter 0");
+    let stayed = looks(&book(&root), "engine-oil-level");
+    assert_eq!(stayed[0].grade(), Some(Grade::Worn));
+    assert!(stayed[0].grade_reason.is_some());
+    stage.keys("1");
+    let taken = looks(&book(&root), "engine-oil-level");
+    assert_eq!(taken[0].grade(), Some(Grade::Early));
+    assert_eq!(taken[0].grade_reason, None);
+}
+
+#[test]
+fn a_rung_typed_past_a_question_is_the_grade_of_what_comes_next() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'belt' enter 2 0");
+    let after = book(&root);
+    assert_eq!(looks(&after, "drive-belt")[0].grade(), Some(Grade::Worn));
+    let next = looks(&after, "front-crankshaft-seal");
+    assert_eq!(next[0].grade(), Some(Grade::Sound));
+    // Of a row half seen it is the grade of the rest.
+    stage.keys("/ 'oil film' enter 2 5 0");
+    let after = book(&root);
+    assert_eq!(looks(&after, "bilge-oil")[0].grade(), Some(Grade::Worn));
+    assert_eq!(looks(&after, "drip-tray")[0].grade(), Some(Grade::Sound));
 }
 
 #[test]
 fn a_top_up_keeps_what_was_found_and_grades_what_it_shows_now() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'dipstick' enter r '10' enter enter enter");
+    stage.keys("/ 'dipstick' enter r '10' enter enter");
     stage.keys("/ 'dipstick' enter a '0.6 L' enter 0");
     let looks = looks(&book(&root), "engine-oil-level");
     let grades: Vec<_> = looks.iter().map(Look::grade).collect();
@@ -178,7 +265,7 @@ fn a_top_up_keeps_what_was_found_and_grades_what_it_shows_now() {
 fn better_than_last_time_asks_why() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'belt' enter 2 enter enter esc");
+    stage.keys("/ 'belt' enter 2 enter esc");
     // The next walk: the belt is sound without a repair.
     stage.clock.advance(Duration::from_secs(86_400));
     stage.keys("esc down enter '1250' enter / 'belt' enter 0");
@@ -187,9 +274,26 @@ fn better_than_last_time_asks_why() {
         "{}",
         stage.text(80, 24)
     );
-    stage.keys("2");
+    stage.keys("6");
     let looks = looks(&book(&root), "drive-belt");
     assert_eq!(looks[0].better, Some(Better::Adjusted));
+}
+
+#[test]
+fn a_contradiction_within_one_walk_is_asked_and_the_answer_recorded() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'finger under' enter right 2 enter / 'new drip' enter 0");
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("worse a moment ago"), "{shown}");
+    stage.keys("7");
+    let seal = looks(&book(&root), "raw-water-pump-seal");
+    let seen: Vec<_> = seal.iter().map(|l| (l.grade(), l.better)).collect();
+    let adjusted = Some(Better::Adjusted);
+    assert_eq!(
+        seen,
+        [(Some(Grade::Worn), None), (Some(Grade::Sound), adjusted)]
+    );
 }
 
 #[test]
@@ -218,6 +322,11 @@ fn not_seen_has_a_reason_and_a_thing_she_has_not_leaves_her_list() {
     );
     stage.keys("/ 'stuffing' enter right");
     stage.keys("/ 'stuffing' enter x 6");
+    assert!(
+        book(&root).boat().machines[0].without.is_empty(),
+        "asked first"
+    );
+    stage.keys("2");
     let book_now = book(&root);
     assert!(
         book_now.boat().machines[0]
@@ -230,16 +339,73 @@ fn not_seen_has_a_reason_and_a_thing_she_has_not_leaves_her_list() {
 }
 
 #[test]
+fn what_was_read_stays_though_the_item_was_not_seen() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'strainer' enter right r '2' enter / 'strainer' enter right x 3");
+    let seen = looks(&book(&root), "raw-water-strainer");
+    assert_eq!(seen[0].grade(), None);
+    assert!(
+        seen[0].note.as_deref().is_some_and(|n| n.contains("2 %")),
+        "{seen:?}"
+    );
+}
+
+#[test]
+fn a_caution_is_said_once_at_a_station_and_stays_one_key_away() {
+    let catalogue = &Library::built_in().catalogue;
+    let belt = catalogue.item("drive-belt").expect("an item");
+    let caution = &belt.cautions[0];
+    let mut stage = begun();
+    stage.keys("/ 'belt' enter");
+    assert!(
+        stage.text(140, 45).contains(&caution[..20]),
+        "not passed by"
+    );
+    stage.keys("!");
+    let shown = stage.text(140, 45);
+    assert!(
+        shown.contains("Cautions here") && shown.contains(&caution[..20]),
+        "{shown}"
+    );
+}
+
+#[test]
+fn as_last_time_is_one_key_and_a_look() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage
+        .keys("/ 'shaft coupling' enter")
+        .keys("/ 'mounts' enter 2 5 enter 0 f 2 esc");
+    let day = Duration::from_secs(86_400);
+    for n in 1..=6 {
+        stage.clock.advance(day);
+        stage.keys("enter enter / 'mounts' enter \"");
+        if n == 6 {
+            let shown = stage.text(80, 24);
+            assert!(shown.contains("5 times in a row"), "{shown}");
+            break;
+        }
+        let mounts = looks(&book(&root), "engine-mounts");
+        let seen: Vec<_> = mounts.iter().map(|l| (l.grade(), l.as_last_time)).collect();
+        assert_eq!(seen, [(Some(Grade::Worn), true)], "{}", stage.text(80, 24));
+        stage.keys("f 2 esc");
+    }
+    let open = list(&book(&root));
+    assert!(open.rows.iter().any(|r| r.item == "engine-mounts"));
+}
+
+#[test]
 fn a_thing_with_a_stop_is_not_taken_off_her_list() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'stuffing' enter 4 enter enter enter");
+    stage.keys("/ 'stuffing' enter 4 enter enter");
     let stops = |book: &Book| {
         let stops = book.condition().open_stops();
         stops.iter().any(|s| s.subject.item == "stuffing-box")
     };
     assert!(stops(&book(&root)), "{}", stage.text(80, 24));
-    stage.keys("/ 'stuffing' enter x 6");
+    stage.keys("/ 'stuffing' enter x 6 2");
     let shown = stage.text(80, 24);
     assert!(shown.contains("holds a stop"), "{shown}");
     let book_now = book(&root);
@@ -265,7 +431,7 @@ fn a_walk_broken_off_goes_on_at_its_row_and_a_half_typed_note_is_kept() {
     assert!(text.contains("half typed is kept"), "{text}");
     stage.keys("/ 'belt' enter");
     assert!(stage.text(80, 24).contains("oily and"));
-    stage.keys("n ' hot' ctrl-s 2 enter enter");
+    stage.keys("n ' hot' ctrl-s 2 enter");
     let looks = looks(&book(&root), "drive-belt");
     assert_eq!(looks[0].note.as_deref(), Some("oily and hot"));
     assert!(book(&root).history().drafts.is_empty());
@@ -295,7 +461,7 @@ fn paste_is_text_in_a_note_and_nothing_elsewhere() {
 #[test]
 fn the_list_is_ranked_anew_as_the_exposure_changes() {
     let mut stage = begun();
-    stage.keys("/ 'belt' enter 1 enter enter esc d");
+    stage.keys("/ 'belt' enter 1 enter esc d");
     let before = stage.text(100, 30);
     stage.keys(&"+ ".repeat(30));
     let after = stage.text(100, 30);
@@ -314,7 +480,7 @@ fn the_list_is_ranked_anew_as_the_exposure_changes() {
 fn a_defect_is_deferred_repaired_and_confirmed_by_keys() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'belt' enter 2 enter enter esc d");
+    stage.keys("/ 'belt' enter 2 enter esc d");
     stage.keys("D '2026-06-01' enter 'new belt ordered' enter");
     let deferred = list(&book(&root));
     assert_eq!(deferred.rows[0].state, State::Deferred);
@@ -350,7 +516,7 @@ fn a_temporary_repair_is_one_key_more_and_stays_in_the_list_by_that_name() {
 fn an_override_shows_both_ratings_and_can_be_lifted() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'belt' enter 2 enter enter esc d O '4E' enter 'spare engine aboard' enter");
+    stage.keys("/ 'belt' enter 2 enter esc d O '4E' enter 'spare engine aboard' enter");
     let row = &list(&book(&root)).rows[0];
     assert_eq!((row.code.as_str(), row.risk), ("4E", Risk::Low));
     assert!(row.why.contains("set by hand"), "{}", row.why);

@@ -71,7 +71,7 @@ fn screens_of_a_leak_run_are_laid_out_as_they_were() {
     stage.keys("0");
     pass(&stage, 47);
     snapshots(&stage, "idle-counting");
-    stage.keys("/ 'lift pump' enter 3 1");
+    stage.keys("/ 'lift pump' enter 3 5");
     snapshots(&stage, "stop");
 }
 
@@ -159,7 +159,7 @@ fn recorded_services_are_ticked_already() {
 #[test]
 fn a_stop_is_told_at_once_and_the_walk_goes_on() {
     let mut stage = after_oil();
-    stage.keys(TO_IDLE).keys("/ 'lift pump' enter 3 1");
+    stage.keys(TO_IDLE).keys("/ 'lift pump' enter 3 5");
     let text = shown(&stage);
     assert!(text.contains("STOP THE ENGINE NOW"), "{text}");
     // The grade is in the record before anything is acknowledged.
@@ -197,7 +197,7 @@ fn a_stop_is_told_at_once_and_the_walk_goes_on() {
 #[test]
 fn before_the_start_nothing_runs_that_could_be_stopped() {
     let mut stage = after_oil();
-    stage.keys("/ 'lift pump' enter 3 1");
+    stage.keys("/ 'lift pump' enter 3 5");
     assert!(!shown(&stage).contains("STOP THE ENGINE"));
     assert!(shown(&stage).contains("what comes out?"));
 }
@@ -275,7 +275,7 @@ fn a_clock_set_meanwhile_is_noticed_and_the_count_goes_on() {
         let mut stage = stage.killed();
         // What was begun more than a day ago stands last.
         stage.keys(if hours > 24 {
-            "down down down enter"
+            "down down down down enter"
         } else {
             "enter"
         });

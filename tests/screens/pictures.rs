@@ -40,7 +40,7 @@ fn the_pictures_are_what_the_program_draws() {
     }
     let mut stage = Stage::demo_in(plain());
     stage.keys("enter '1241.0' enter");
-    stage.keys("/ 'belt' enter 3 enter 'cord shows at one edge' enter");
+    stage.keys("/ 'belt' enter 3 5 'cord shows at one edge' enter");
     walk_on(&mut stage);
     stage.keys("f");
     check("verdict", &stage, &Palette::LIGHT);

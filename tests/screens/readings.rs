@@ -16,7 +16,7 @@ fn read(values: &[&str]) -> Stage {
             stage.keys("enter enter");
         }
         stage.keys(&format!("/ 'strainer' enter right r '{value}' enter"));
-        if stage.text(80, 24).contains("a wear mark?") {
+        if stage.text(80, 24).contains("what of it?") {
             stage.keys("enter enter");
         }
         stage.keys("f 2 esc");

@@ -115,7 +115,7 @@ fn a_whole_survey_by_keys() {
     shown(&stage, "untold");
     press(&mut stage, "T 'R. Quay, owner' enter enter");
     shown(&stage, "end");
-    assert_eq!(keys, 402, "keys of a whole survey");
+    assert_eq!(keys, 404, "keys of a whole survey");
 
     let walk = stage.last_walk();
     assert!(walk.was_blind() && walk.finished.is_some());
@@ -212,7 +212,7 @@ fn a_blind_walk_shows_nothing_of_the_past_until_the_look_is_made() {
 #[test]
 fn why_it_is_better_is_asked_when_the_blind_look_is_made() {
     let mut stage = new_boat();
-    stage.keys("enter enter / 'drive belt' enter 2 enter enter esc");
+    stage.keys("enter enter / 'drive belt' enter 2 enter esc");
     // The walk left open stands first.
     stage.keys("down down down enter esc enter / 'belt: press' enter 0");
     assert!(
@@ -231,7 +231,7 @@ fn why_it_is_better_is_asked_when_the_blind_look_is_made() {
         (look.grade().expect("a grade").rung(), look.better)
     };
     assert_eq!(look(&stage), (0, None), "the grade stands already");
-    stage.keys("2");
+    stage.keys("6");
     assert_eq!(look(&stage), (0, Some(handlamp::walk::Better::Adjusted)));
 }
 

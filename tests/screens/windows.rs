@@ -277,7 +277,7 @@ fn a_profile_changed_elsewhere_shows() {
     let (mut first, mut second) = two();
     first.keys("f esc");
     second.app.open_walk("daily", None).expect("a checklist");
-    second.keys("enter / 'coolant pump' enter x 6");
+    second.keys("enter / 'coolant pump' enter x 6 2");
     first.noticed();
     let text = shown(&first);
     assert!(text.contains("another window"), "{text}");

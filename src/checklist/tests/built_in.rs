@@ -63,8 +63,29 @@ fn each_checklist_closes_by_its_own_rules() {
         ("daily", Closing::Daily),
         ("leak-run", Closing::LeakRun),
         ("survey", Closing::Survey),
+        ("short", Closing::Short),
     ];
     assert!(closings.eq(expected));
+}
+
+/// Common practice, no single source: what is worth a look before every start, the nose first and last.
+#[test]
+fn the_short_check_is_short_and_every_row_of_it_counts() {
+    let library = Library::built_in();
+    let short = library.checklist("short").expect("built in");
+    let rows: Vec<_> = short.phases.iter().flat_map(|p| &p.rows).collect();
+    assert!(rows.len() < 15, "{} rows", rows.len());
+    assert!(
+        rows.iter()
+            .all(|r| r.must_see && r.cadence == Cadence::EveryTime)
+    );
+    for end in [rows.first(), rows.last()] {
+        assert_eq!(end.expect("a row").items, ["engine-space-smell"]);
+    }
+    let full: HashSet<_> = items(library.checklist("daily").expect("built in"))
+        .map(|(_, item)| item)
+        .collect();
+    assert!(items(short).all(|(_, item)| full.contains(item)));
 }
 
 #[test]

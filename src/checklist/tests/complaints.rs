@@ -112,7 +112,7 @@ fn faults_of_shape_name_their_field() {
         (
             "\"daily\"",
             "\"dayly\"",
-            "line 6, column 18: field `closes_with`: 'dayly' is no word known here; nearest is 'daily'; known are daily, leak-run, survey",
+            "line 6, column 18: field `closes_with`: 'dayly' is no word known here; nearest is 'daily'; known are daily, short, leak-run, survey",
         ),
         (
             "\"Pump\"",
@@ -457,7 +457,7 @@ fn user_files_extend_and_override_whatever_their_order() {
         named("c.json", &daily),
     ];
     let library = Library::with_user_files(&files).expect("good files");
-    assert_eq!(library.checklists().len(), 4);
+    assert_eq!(library.checklists().len(), 5);
     assert_eq!(
         library.checklist("daily").map(|c| c.title.as_str()),
         Some("My check")

@@ -143,7 +143,7 @@ fn last_walks<'a>(
 
 fn badness(verdict: Verdict) -> u8 {
     match verdict {
-        Verdict::ClearToRun | Verdict::SignedOff => 0,
+        Verdict::ClearToRun | Verdict::NothingSeenAgainstStarting | Verdict::SignedOff => 0,
         Verdict::RunWithCare | Verdict::SignedOffWithRecheck => 1,
         Verdict::DoNotLeave => 2,
         Verdict::DoNotRun | Verdict::NotSignedOff => 3,

@@ -77,7 +77,8 @@ impl BoatScreen {
                 .library
                 .checklist(&w.checklist)
                 .map(|c| c.closes_with);
-            w.machine == id && w.finished.is_some() && closes == Some(Closing::Daily)
+            let morning = matches!(closes, Some(Closing::Daily | Closing::Short));
+            w.machine == id && w.finished.is_some() && morning
         });
         let verdict = last_daily.and_then(|w| verdict(&condition, book.history(), w));
         let owed = condition

@@ -33,7 +33,7 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>, area: Rect
     // What is said loudly takes the whole width.
     let columns = if loud {
         area.width
-    } else if !choice.lead.is_empty() {
+    } else if !choice.lead.is_empty() || !choice.words.is_empty() {
         area.width.min(76)
     } else {
         widest
@@ -46,43 +46,65 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>, area: Rect
         let style = if loud { theme.error() } else { theme.text() };
         lead.extend(widgets::wrapped(line, room, style));
     }
-    let height = (choice.options.len() + lead.len()) as u16 + 2;
+    let room = usize::from(columns).saturating_sub(4);
+    let blocks: Vec<Vec<Line<'static>>> = (0..choice.options.len())
+        .map(|n| option_lines(setup, choice, n, room))
+        .collect();
+    let foot = choice.foot.get(choice.cursor).map(String::as_str);
+    let foot = foot.map_or_else(Vec::new, |f| widgets::wrapped(f, room, theme.text()));
+    let tallest = choice.foot.iter();
+    let tallest = tallest.map(|f| widgets::wrapped(f, room, theme.text()).len());
+    let tallest = tallest.max().unwrap_or(0);
+    let lines: usize = blocks.iter().map(Vec::len).sum();
+    let height = (lines + lead.len() + tallest) as u16 + 2;
     let inside = widgets::panel(frame, area, &theme, &choice.title, (columns, height));
-    let room = usize::from(inside.width);
     lead.truncate(usize::from(inside.height).saturating_sub(1));
     let above = lead.len();
-    let visible = usize::from(inside.height).saturating_sub(above).max(1);
-    let first = choice.cursor.saturating_sub(visible - 1);
-    let rows = choice
-        .options
-        .iter()
-        .enumerate()
-        .skip(first)
-        .take(visible)
-        .map(|(n, option)| {
-            let here = n == choice.cursor;
-            let pointer = if here { theme.glyphs.pointer() } else { " " };
-            let digit = if n < 9 {
-                format!("{}", n + 1)
-            } else {
-                " ".to_owned()
-            };
-            let tick = match choice.ticks.as_ref().and_then(|t| t.get(n)) {
-                Some(_) if n == 0 => "",
-                Some(true) => "[x] ",
-                Some(false) => "[ ] ",
-                None => "",
-            };
-            let style = if here { theme.selected() } else { theme.text() };
-            let words = format!("{pointer} {digit}  {tick}{option}");
-            Line::from(cell(&words, room, style))
-        });
-    lead.extend(rows);
+    let visible = usize::from(inside.height).saturating_sub(above + foot.len());
+    let visible = visible.max(1);
+    // So many lines from the first shown to the end of the one under the arrow fit.
+    let upto = |first: usize| -> usize {
+        let shown = blocks.iter().take(choice.cursor + 1).skip(first);
+        shown.map(Vec::len).sum()
+    };
+    let first = (0..=choice.cursor).find(|first| upto(*first) <= visible);
+    let first = first.unwrap_or(choice.cursor);
+    let before: usize = upto(first).saturating_sub(blocks.get(choice.cursor).map_or(0, Vec::len));
+    lead.extend(blocks.into_iter().skip(first).flatten().take(visible));
+    lead.extend(foot);
     widgets::lines(frame, inside, lead);
     frame.set_cursor_position(Position {
         x: inside.x,
-        y: inside.y + (above + choice.cursor - first) as u16,
+        y: inside.y + (above + before) as u16,
     });
+}
+
+/// A line to pick, with what is said beneath it.
+fn option_lines(setup: &Setup, choice: &Choice, n: usize, room: usize) -> Vec<Line<'static>> {
+    let theme = setup.theme;
+    let here = n == choice.cursor;
+    let pointer = if here { theme.glyphs.pointer() } else { " " };
+    let digit = choice
+        .digit_of(n)
+        .map_or_else(|| " ".to_owned(), |digit| digit.to_string());
+    let tick = match choice.ticks.as_ref().and_then(|t| t.get(n)) {
+        Some(_) if n == 0 => "",
+        Some(true) => "[x] ",
+        Some(false) => "[ ] ",
+        None => "",
+    };
+    let style = if here { theme.selected() } else { theme.text() };
+    let option = choice.options.get(n).map_or("", String::as_str);
+    let head = format!("{pointer} {digit}  {tick}{option}");
+    let mut lines = vec![Line::from(cell(&head, room, style))];
+    let words = choice.words.get(n).filter(|w| !w.is_empty());
+    let words = words.map(|w| widgets::wrapped(w, room.saturating_sub(5), theme.text()));
+    lines.extend(words.into_iter().flatten().map(|line| {
+        let mut spans = vec![Span::raw("     ")];
+        spans.extend(line.spans);
+        Line::from(spans)
+    }));
+    lines
 }
 
 fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>, area: Rect) {

@@ -3,6 +3,7 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+use crate::checklist::Grade;
 use crate::defects::admit::LONGEST_NOTE as LONGEST;
 use crate::keys::key::{Code, Key};
 use crate::keys::{Action, Context};
@@ -24,6 +25,8 @@ pub enum Given<A: Asks> {
     Nothing,
     /// A line of a list, by its place.
     Picked(A::Pick, usize, Choice),
+    /// A rung, given in spite of a question beside it.
+    Rung(A::Pick, Grade),
     /// A line.
     Typed(A::Line, LineInput),
     /// A note.
@@ -113,7 +116,7 @@ impl<A: Asks> Layers<A> {
             }
             _ => {
                 if let Some(digit) = action.own_digit().and_then(|d| d.to_digit(10)) {
-                    return self.pick((digit as usize).checked_sub(1));
+                    return self.digit(digit as usize);
                 }
                 self.step(action);
             }
@@ -182,6 +185,20 @@ impl<A: Asks> Layers<A> {
             _ => return,
         };
         *at = moved(action, *at, count, 10).unwrap_or(*at);
+    }
+
+    fn digit(&mut self, digit: usize) -> Given<A> {
+        let Some(Layer::Choice(choice, _)) = self.0.last() else {
+            return Given::Nothing;
+        };
+        if let Some(line) = choice.line_of(digit) {
+            return self.pick(Some(line));
+        }
+        let grade = Grade::ALL.get(digit);
+        match grade.and_then(|grade| Some((self.0.pop()?, *grade))) {
+            Some((Layer::Choice(_, ask), grade)) => Given::Rung(ask, grade),
+            _ => Given::Nothing,
+        }
     }
 
     fn pick(&mut self, nth: Option<usize>) -> Given<A> {

@@ -7,6 +7,7 @@ pub mod keys;
 use ratatui_textarea::{CursorMove, TextArea};
 use unicode_segmentation::UnicodeSegmentation;
 
+use crate::checklist::Grade;
 use crate::keys::Context;
 use crate::keys::key::{Code, Key};
 use crate::screen::kind::Asks;
@@ -40,6 +41,12 @@ pub struct Choice {
     pub loud: bool,
     /// Where lines are ticked: which are; the first line goes on with them.
     pub ticks: Option<Vec<bool>>,
+    /// Rungs can be given meanwhile: `0` to `4` mean a rung and leave the question, `5` takes this line.
+    pub beside_rungs: Option<usize>,
+    /// Said beneath each line, in the same order.
+    pub words: Vec<String>,
+    /// Said at the foot while a line is under the arrow, in the same order.
+    pub foot: Vec<String>,
 }
 
 /// One line of text.
@@ -89,6 +96,7 @@ impl<A: Asks> Layer<A> {
     /// The context whose keys work.
     pub fn context(&self) -> Context {
         match self {
+            Layer::Choice(choice, _) if choice.beside_rungs.is_some() => Context::Rungs,
             Layer::Choice(..) => Context::Choice,
             Layer::Line(..) => Context::Line,
             Layer::Note(..) => Context::Note,
@@ -99,6 +107,22 @@ impl<A: Asks> Layer<A> {
     /// A list to pick from, the first under the arrow.
     pub fn choice(title: impl Into<String>, options: Vec<String>, ask: A::Pick) -> Layer<A> {
         Layer::told(title, Vec::new(), options, ask)
+    }
+
+    /// A list to pick from while rungs are given; `5` takes the line of this place.
+    pub fn beside_rungs(
+        title: impl Into<String>,
+        options: Vec<String>,
+        five: usize,
+        ask: A::Pick,
+    ) -> Layer<A> {
+        let choice = Choice {
+            title: title.into(),
+            options,
+            beside_rungs: Some(five),
+            ..Choice::default()
+        };
+        Layer::Choice(choice, ask)
     }
 
     /// Lines to tick; the first is no line to tick but goes on.
@@ -199,6 +223,24 @@ impl<A: Asks> Layer<A> {
             lines,
             scroll: 0,
         })
+    }
+}
+
+impl Choice {
+    /// The first digit that picks.
+    const FIRST_PICK: usize = Grade::ALL.len();
+
+    /// The line that a digit takes, if it takes one.
+    fn line_of(&self, digit: usize) -> Option<usize> {
+        match self.beside_rungs {
+            Some(five) => Some(digit.checked_sub(Self::FIRST_PICK)? + five),
+            None => digit.checked_sub(1),
+        }
+    }
+
+    /// The digit that takes a line, if one does.
+    pub fn digit_of(&self, line: usize) -> Option<usize> {
+        (0..=9).find(|digit| self.line_of(*digit) == Some(line))
     }
 }
 

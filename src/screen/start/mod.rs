@@ -238,7 +238,7 @@ impl Open for Start {
                 self.begin();
                 None
             }
-            Given::Noted(..) | Given::Nothing => None,
+            Given::Noted(..) | Given::Rung(..) | Given::Nothing => None,
         }
     }
 

@@ -17,14 +17,19 @@ impl Asks for WalkScreen {
 pub enum Pick {
     /// What was touched before a leak run: the joints behind each line but the first.
     Touched(Vec<Vec<String>>),
+    /// Why the rung pressed differs from the one proposed, and that one.
+    WhyDiffers(Spot, Grade, Grade),
     /// Which leak class a rung graded in a leak run was, if it was a leak.
     LeakSeen(Spot, Vec<Leak>, Offer),
     /// The engine is to be stopped: read and done.
     Stopped,
     /// Which item of a row has this grade.
     WhichItem(Grade),
-    /// Why this grade is better than last time.
-    WhyBetter(Spot, Grade),
+    /// Why this grade is better than last time; with why it differs from what is proposed, where
+    /// that was asked before.
+    WhyBetter(Spot, Grade, Option<String>),
+    /// Why this grade is better than a moment ago in the same walk; with why it differs, as above.
+    Contradiction(Spot, Grade, Option<String>),
     /// A wear mark, on the way on after a worse grade where the flag says so.
     Mark(Spot, bool),
     /// A leak class.
@@ -33,6 +38,8 @@ pub enum Pick {
     Tool(Spot),
     /// Why an item was not seen.
     NotSeen(Spot),
+    /// Whether an item of safety leaves the list of its machine.
+    TakeOff(Spot),
     /// Why all the rest was not seen.
     RestWhy,
     /// Which of what was found by the text typed.
@@ -56,8 +63,8 @@ pub enum Line {
     MarkWhere(Spot, WearMark, bool),
     /// What it touches.
     MarkAgainst(Spot, WearMark, String, bool),
-    /// One line of note after a worse grade.
-    QuickNote(Spot),
+    /// One line of note, on the way on after a worse grade where the flag says so.
+    QuickNote(Spot, bool),
     /// A note.
     Note(Spot),
     /// A reading.
@@ -144,6 +151,11 @@ pub const NOT_SEEN: [&str; 7] = [
 ];
 /// Place in [`NOT_SEEN`] of the one that takes the item off the boat.
 pub const NOT_FITTED: usize = 5;
+/// Asked before an item of safety leaves the list, as offered.
+pub const TAKE_OFF: [&str; 2] = [
+    "keep it on the list: not seen this time",
+    "she has none: never ask for it again",
+];
 /// Place in [`NOT_SEEN`] of the one that is typed.
 pub const TYPED: usize = 6;
 
@@ -160,6 +172,21 @@ pub fn better_options() -> Vec<String> {
         .map(str::to_owned)
         .collect()
 }
+
+/// Place in [`mark_options`] of the note, and of the first mark behind it.
+pub const NOTE: usize = 1;
+
+/// Reasons for a rung that differs from what is proposed, as offered; the last takes the proposal.
+pub const DIFFERS: [&str; 4] = [
+    "seen so, and looked again",
+    "the figure or the class is not to be trusted",
+    "other: type it",
+    "no: take what is proposed",
+];
+/// Place in [`DIFFERS`] of the one that is typed.
+pub const DIFFERS_TYPED: usize = 2;
+/// Place in [`DIFFERS`] of the one that takes the proposal.
+pub const DIFFERS_TAKE: usize = 3;
 
 /// Leak classes, in the order offered.
 pub fn leak_options() -> Vec<String> {
@@ -189,20 +216,21 @@ pub fn tool_option(tool: Tool, reads: bool) -> String {
     format!("{words}, for the {goes}")
 }
 
-/// Wear marks, in the order offered, after "none".
-pub fn mark_options() -> Vec<String> {
-    std::iter::once("none".to_owned())
-        .chain(WearMark::ALL.iter().map(|m| {
-            match m {
-                WearMark::Chafe => "chafe: rubbed by a neighbour",
-                WearMark::Wear => "wear: by its own work",
-                WearMark::Corrosion => "corrosion: rust, salt, acid",
-                WearMark::Crack => "crack",
-                WearMark::Heat => "heat: browned, charred, melted",
-                WearMark::Contamination => "contamination: oil, salt, dirt",
-                WearMark::Loose => "loose",
-            }
-            .to_owned()
+/// What is offered after a worse grade, always in this order: nothing, a note, and where the item
+/// has a place that wears, its marks.
+pub fn mark_options(wears: bool) -> Vec<String> {
+    let marks = WearMark::ALL.iter().filter(|_| wears);
+    ["nothing more", "a note"]
+        .into_iter()
+        .chain(marks.map(|m| match m {
+            WearMark::Chafe => "chafe: rubbed by a neighbour",
+            WearMark::Wear => "wear: by its own work",
+            WearMark::Corrosion => "corrosion: rust, salt, acid",
+            WearMark::Crack => "crack",
+            WearMark::Heat => "heat: browned, charred, melted",
+            WearMark::Contamination => "contamination: oil, salt, dirt",
+            WearMark::Loose => "loose",
         }))
+        .map(str::to_owned)
         .collect()
 }

@@ -4,15 +4,21 @@
 use std::time::Duration;
 
 use crate::checklist::Grade;
+use crate::defects::as_last_time::NOTHING_OPEN;
 use crate::logbook::book::Book;
 use crate::logbook::record::{DraftKept, LookMade, Record, Undo};
-use crate::screen::layers::Layer;
-use crate::screen::walk::ask::{self, Line, Offer, Pick};
+use crate::screen::kind::Screen;
+use crate::screen::layers::{Choice, Layer};
+use crate::screen::walk::ask::{self, Offer, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::screen::walk::steps::ALL_SEEN;
 use crate::text::safe_line;
 use crate::walk::{Better, Details, Look, Spot};
 
+/// Asked where an item is better than in the walk before.
+const BETTER: &str = "better than last time: why?";
+/// A better look in the same walk contradicts an earlier one of this rung or worse (judgement).
+const LEAST_CONTRADICTED: Grade = Grade::Worn;
 /// A sync that takes longer than this is told on the row.
 const SLOW_SYNC: Duration = Duration::from_millis(50);
 
@@ -23,6 +29,8 @@ pub struct Reasons {
     pub differs: Option<String>,
     /// Why it is better.
     pub better: Option<Better>,
+    /// It was seen worse in this walk, and that counts beside it.
+    pub worse_counts: bool,
 }
 
 impl WalkScreen {
@@ -34,15 +42,141 @@ impl WalkScreen {
         } else if grade == Grade::Sound {
             self.grade_row_sound(cx);
         } else {
-            let names = (0..row.items.len())
-                .filter_map(|item| self.item(Spot { item, ..self.at }))
-                .map(|item| safe_line(&item.title).into_owned())
-                .collect();
-            cx.ask(Layer::choice(
-                format!("Which one is {grade}?"),
-                names,
-                Pick::WhichItem(grade),
-            ));
+            self.ask_which(grade, cx);
+        }
+    }
+
+    /// Asks which item of a row has a grade: each stands with its own words for it, and with its
+    /// instruction while it is under the arrow.
+    fn ask_which(&self, grade: Grade, cx: &mut Turn<'_>) {
+        let Some(row) = self.row() else { return };
+        let spots = (0..row.items.len()).map(|item| Spot { item, ..self.at });
+        let items: Vec<_> = spots
+            .filter_map(|spot| Some((self.item(spot)?, self.look(cx.book, spot))))
+            .collect();
+        let options = items.iter().map(|(item, timed)| {
+            let now = timed.and_then(|t| t.look.grade());
+            let now = now.map_or_else(String::new, |g| format!(" (now {} {g})", g.rung()));
+            format!("{}{now}", safe_line(&item.title))
+        });
+        let words = items
+            .iter()
+            .map(|(item, _)| item.ladder[grade.rung()].clone());
+        let choice = Choice {
+            title: format!("{} {grade}: which one?", grade.rung()),
+            options: options.collect(),
+            beside_rungs: Some(0),
+            words: words.collect(),
+            foot: items.iter().map(|(item, _)| item.look.clone()).collect(),
+            ..Choice::default()
+        };
+        cx.ask(Layer::Choice(choice, Pick::WhichItem(grade)));
+    }
+
+    /// A rung pressed while a question stood beside it: in a question that comes before the grade it
+    /// is the rung meant, in one that comes after it is the grade of what is next.
+    pub fn rung_beside(&mut self, ask: Pick, grade: Grade, cx: &mut Turn<'_>) {
+        match ask {
+            Pick::WhichItem(_) => self.grade(grade, cx),
+            Pick::WhyDiffers(spot, before, _) if before == grade => {
+                self.differs(spot, grade, ask::DIFFERS[0], cx);
+            }
+            Pick::Contradiction(spot, before, differs) if before == grade => {
+                let reasons = Reasons {
+                    differs,
+                    worse_counts: true,
+                    ..Reasons::default()
+                };
+                self.grade_item(spot, grade, reasons, cx);
+            }
+            Pick::WhyDiffers(spot, ..)
+            | Pick::WhyBetter(spot, ..)
+            | Pick::Contradiction(spot, ..)
+            | Pick::Mark(spot, false) => {
+                self.grade_item(spot, grade, Reasons::default(), cx);
+            }
+            after => {
+                let was = (self.at, self.open);
+                self.left_list(after, cx);
+                let unseen = self.plan.next_unseen(self.walk(cx.book), None);
+                let onward = was != (self.at, self.open) || unseen.is_some();
+                if onward && cx.asked.is_empty() && !self.ask_gate(cx) {
+                    self.grade(grade, cx);
+                }
+            }
+        }
+    }
+
+    /// Grades in spite of what is proposed.
+    pub fn differs(&mut self, spot: Spot, grade: Grade, why: &str, cx: &mut Turn<'_>) {
+        let reasons = Reasons {
+            differs: Some(why.to_owned()),
+            ..Reasons::default()
+        };
+        self.grade_item(spot, grade, reasons, cx);
+    }
+
+    /// The item in front is as last time; of a closed row the first open defect without a look.
+    pub fn grade_as_last_time(&mut self, cx: &mut Turn<'_>) {
+        let Some(row) = self.row() else { return };
+        let closed = row.items.len() > 1 && !self.open;
+        let spots = (0..row.items.len()).map(|item| Spot { item, ..self.at });
+        let unseen = spots.filter(|s| self.look(cx.book, *s).is_none());
+        let spots: Vec<Spot> = match closed {
+            true => unseen.collect(),
+            false => vec![self.at],
+        };
+        let mut refused = None;
+        for spot in spots {
+            let Some(item) = self.item(spot) else {
+                continue;
+            };
+            let walk = self.walk(cx.book);
+            match self.before.as_last_time(cx.book.history(), item, walk) {
+                Ok(last) => {
+                    let told = format!("{}: as last time, {}", safe_line(&item.title), last.grade);
+                    let details = self.standing_details(cx.book, spot);
+                    let mut look = Look::graded(&item.id, Some(self.phase_id(spot)), last.grade);
+                    look = look.with(Details {
+                        leak: details.leak.or(last.details.leak),
+                        wear: [last.details.wear, details.wear.clone()].concat(),
+                        ..details
+                    });
+                    look.as_last_time = true;
+                    let earlier = self.standing_look(cx.book, spot).map(|t| t.id.clone());
+                    let earlier = earlier.map(|of| Record::Undo(Undo { of }));
+                    let made = self.look_made(cx.book, look);
+                    let records = earlier.into_iter().chain([made]).collect();
+                    if self.walk_record(records, true, cx) {
+                        cx.tell(told);
+                        self.go_on(cx);
+                    }
+                    return;
+                }
+                Err(why) if refused.is_none() || why != NOTHING_OPEN => refused = Some(why),
+                Err(_) => {}
+            }
+        }
+        let seen = || "every item of the row has its look".to_owned();
+        cx.tell(refused.unwrap_or_else(seen));
+    }
+
+    /// On from an item just graded: a closed row of which something is still unseen stays in front.
+    pub fn go_on(&mut self, cx: &mut Turn<'_>) {
+        let Some(row) = self.row().filter(|r| r.items.len() > 1 && !self.open) else {
+            return self.advance(cx);
+        };
+        let spots = (0..row.items.len()).map(|item| Spot { item, ..self.at });
+        let unseen = spots.filter(|s| self.look(cx.book, *s).is_none());
+        let unseen: Vec<_> = unseen
+            .filter_map(|s| Some(safe_line(&self.item(s)?.title).into_owned()))
+            .collect();
+        if unseen.is_empty() {
+            return self.advance(cx);
+        }
+        self.at.item = 0;
+        if cx.notice.is_none() {
+            cx.tell(format!("still unseen in this row: {}", unseen.join(", ")));
         }
     }
 
@@ -90,7 +224,23 @@ impl WalkScreen {
         let better = !self.hides_past(book, spot)
             && life.is_some_and(|l| self.before.asks_why_better(item, l, Grade::Sound));
         let proposed = self.proposal(book, spot, self.standing_details(book, spot));
-        better || proposed.is_some_and(|p| p.grade != Grade::Sound)
+        let contradicts = self.contradicts(book, spot, Grade::Sound);
+        better || contradicts || proposed.is_some_and(|p| p.grade != Grade::Sound)
+    }
+
+    /// True where this very walk saw an item worse since it was last put right: the worse counts
+    /// unless somebody says why it is better.
+    fn contradicts(&self, book: &Book, spot: Spot, grade: Grade) -> bool {
+        let Some(item) = self.item(spot).filter(|i| i.kind.wears()) else {
+            return false;
+        };
+        let subject = self.before.subject(&item.id, &self.started.machine);
+        let mended = book.history().mended(&subject);
+        let walk = self.walk(book);
+        let last = walk.looks_at(&item.id).last().map(|t| t.when());
+        let renewed = last.is_some_and(|last| mended.iter().any(|mended| *mended > last));
+        let counted = walk.counted(&item.id, &mended).filter(|_| !renewed);
+        counted.is_some_and(|(worst, _)| grade < worst && worst >= LEAST_CONTRADICTED)
     }
 
     /// Grades one item, asking what has to be asked first and offering a mark and a note where it
@@ -106,18 +256,31 @@ impl WalkScreen {
         let look = Look::graded(&item.id, Some(self.phase_id(spot)), grade).with(details.clone());
         let proposal = self.proposal(book, spot, details.clone());
         if let Some(p) = proposal.filter(|p| p.grade != grade && reasons.differs.is_none()) {
-            let title = format!("{grade}, but {} proposes {}: why?", p.by, p.grade);
-            cx.ask(Layer::line(
-                title,
-                "a few words; Esc leaves it ungraded",
-                Line::WhyDiffers(spot, grade),
+            cx.ask(Layer::beside_rungs(
+                format!("{grade}, but {} proposes {}: why?", p.by, p.grade),
+                ask::DIFFERS.map(str::to_owned).into(),
+                0,
+                Pick::WhyDiffers(spot, grade, p.grade),
             ));
             return;
         }
         let asks = life.is_some_and(|l| self.before.asks_why_better(item, l, grade));
         let asks = asks && reasons.better.is_none();
+        let answered = reasons.better.is_some() || reasons.worse_counts;
+        if !answered && self.contradicts(book, spot, grade) {
+            let mut options = vec!["both are so: the worse of the two counts".to_owned()];
+            options.extend(ask::better_options());
+            cx.ask(Layer::beside_rungs(
+                self.title_of(spot, "worse a moment ago in this walk: why?"),
+                options,
+                0,
+                Pick::Contradiction(spot, grade, reasons.differs),
+            ));
+            return;
+        }
         if asks && !hidden {
-            self.ask_why_better(spot, grade, cx);
+            let title = self.title_of(spot, BETTER);
+            self.ask_why_better(title, (spot, grade), reasons.differs, cx);
             return;
         }
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
@@ -141,7 +304,8 @@ impl WalkScreen {
         };
         if asks {
             // Hidden until the look was made: now it can be asked.
-            self.ask_why_better(spot, grade, cx);
+            let title = self.title_of(spot, BETTER);
+            self.ask_why_better(title, (spot, grade), reasons.differs, cx);
         } else if classes.is_empty() {
             self.offer(spot, offer, cx);
         } else {
@@ -154,31 +318,33 @@ impl WalkScreen {
 
     /// What is offered after a grade worse than last time, or the way on.
     pub fn offer(&mut self, spot: Spot, offer: Offer, cx: &mut Turn<'_>) {
-        if offer.worse && offer.wears {
-            let words = if offer.seen_before {
-                "worse than last time"
-            } else {
-                "not sound"
-            };
-            let title = self.title_of(spot, &format!("{words}: a wear mark?"));
-            cx.ask(Layer::choice(
-                title,
-                ask::mark_options(),
-                Pick::Mark(spot, true),
-            ));
-        } else if offer.worse {
-            self.quick_note(spot, cx);
-        } else {
-            self.advance(cx);
+        if !offer.worse {
+            return self.go_on(cx);
         }
+        let words = match offer.seen_before {
+            true => "worse than last time: what of it?",
+            false => "not sound: what of it?",
+        };
+        cx.ask(Layer::beside_rungs(
+            self.title_of(spot, words),
+            ask::mark_options(offer.wears),
+            ask::NOTE,
+            Pick::Mark(spot, true),
+        ));
     }
 
-    fn ask_why_better(&mut self, spot: Spot, grade: Grade, cx: &mut Turn<'_>) {
-        let title = self.title_of(spot, "better than last time: why?");
-        cx.ask(Layer::choice(
+    fn ask_why_better(
+        &self,
+        title: String,
+        (spot, grade): (Spot, Grade),
+        differs: Option<String>,
+        cx: &mut Turn<'_>,
+    ) {
+        cx.ask(Layer::beside_rungs(
             title,
             ask::better_options(),
-            Pick::WhyBetter(spot, grade),
+            0,
+            Pick::WhyBetter(spot, grade, differs),
         ));
     }
 
@@ -198,7 +364,7 @@ impl WalkScreen {
                 };
                 self.ask_leak_seen(spot, classes, offer, cx);
             }
-            None => self.advance(cx),
+            None => self.go_on(cx),
         }
     }
 

@@ -4,7 +4,10 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use std::collections::BTreeSet;
+
 use crate::checklist::{Grade, Item};
+use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::history::history_strip;
 use crate::paint::ladder::{LadderView, ladder_lines};
@@ -133,16 +136,8 @@ fn row_lines(
     let spots: Vec<Spot> = (0..row.items.len())
         .map(|item| Spot { item, ..screen.at })
         .collect();
-    let mut cautions: Vec<&str> = Vec::new();
-    for caution in spots
-        .iter()
-        .filter_map(|s| screen.item(*s))
-        .flat_map(|i| &i.cautions)
-    {
-        if !cautions.contains(&caution.as_str()) {
-            cautions.push(caution);
-        }
-    }
+    let cautions = new_cautions(screen, book, &spots);
+    lines.extend(said_before(view, screen, &spots, columns));
     for caution in cautions.iter().take(2) {
         lines.extend(widgets::wrapped(
             &format!("{} {caution}", theme.glyphs.caution()),
@@ -151,6 +146,9 @@ fn row_lines(
         ));
     }
     lines.push(Line::default());
+    let seen = spots.iter().filter(|s| screen.look(book, **s).is_some());
+    let seen = seen.count();
+    let spots_unseen = spots.len() - seen;
     for spot in spots {
         let Some(item) = screen.item(spot) else {
             continue;
@@ -171,19 +169,75 @@ fn row_lines(
         ]));
         lines.push(Line::from(vec![
             Span::raw("   "),
-            text(&item.ladder[0], columns.saturating_sub(3), theme.quiet()),
+            text(
+                &item.ladder[grade.unwrap_or(Grade::Sound).rung()],
+                columns.saturating_sub(3),
+                theme.quiet(),
+            ),
         ]));
     }
     lines.push(Line::default());
     let keys = &view.setup.keys;
     let open = keys
-        .keys_of(crate::keys::Action::OpenRow)
+        .keys_of(Action::OpenRow)
         .first()
         .map(ToString::to_string)
         .unwrap_or_default();
-    let hint = format!("0 all sound · 1-4 then which one · {open} one by one");
+    let all = match (seen, spots_unseen) {
+        (0, _) | (_, 0) => "0 all sound".to_owned(),
+        (_, n) => format!("{n} still unseen: 0 sound"),
+    };
+    let hint = format!("{all} · 1-4 then which one · {open} one by one");
     lines.extend(widgets::wrapped(&hint, columns, theme.key()));
     lines
+}
+
+/// Cautions of places of one row that no row looked at before it, at the same station and in the same
+/// phase, has shown: what never changes is said once, so that it is read.
+fn new_cautions<'a>(screen: &'a WalkScreen, book: &Book, spots: &[Spot]) -> Vec<&'a str> {
+    let Some(station) = screen.row().map(|row| &row.station) else {
+        return Vec::new();
+    };
+    let here = (screen.at.phase, screen.at.row);
+    let is_earlier = |s: &Spot| {
+        let row = screen.plan.row(s.phase, s.row);
+        let near = row.is_some_and(|row| row.station == *station);
+        s.phase == here.0 && s.row < here.1 && near && screen.look(book, *s).is_some()
+    };
+    let of = |s: Spot| screen.item(s).map(|i| &i.cautions);
+    let earlier: Vec<&String> = screen
+        .plan
+        .spots()
+        .filter(is_earlier)
+        .filter_map(of)
+        .flatten()
+        .collect();
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in spots.iter().filter_map(|s| of(*s)).flatten() {
+        if !earlier.contains(&caution) && !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    cautions
+}
+
+/// That cautions of these places were said before at this station, and the key that shows them.
+fn said_before(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    spots: &[Spot],
+    columns: usize,
+) -> Option<Line<'static>> {
+    let items = spots.iter().filter_map(|s| screen.item(*s));
+    let book = view.book;
+    let all: BTreeSet<&str> = items
+        .flat_map(|i| &i.cautions)
+        .map(String::as_str)
+        .collect();
+    let before = all.len() - new_cautions(screen, book, spots).len();
+    let key = view.setup.key(Action::Cautions);
+    let told = format!("{key} cautions of this station, as said before: {before}");
+    (before > 0).then(|| line(&told, columns, view.setup.theme.quiet()))
 }
 
 fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
@@ -204,7 +258,10 @@ fn item_parts(
 ) {
     let theme = view.setup.theme;
     let columns = usize::from(area.width);
-    for caution in &item.cautions {
+    let here = [screen.at];
+    let before = said_before(view, screen, &here, columns);
+    parts.push((2, 0, before.into_iter().collect()));
+    for caution in new_cautions(screen, book, &here) {
         let told = format!("{} {caution}", theme.glyphs.caution());
         let lines = widgets::wrapped(&told, columns, theme.caution());
         let all = lines.len();

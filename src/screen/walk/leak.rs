@@ -55,9 +55,10 @@ impl WalkScreen {
         let mut options: Vec<String> = classes.iter().map(|l| ask::leak_option(*l)).collect();
         options.push("no leak: something else about it".to_owned());
         let title = self.title_of(spot, "what comes out?");
-        cx.ask(Layer::choice(
+        cx.ask(Layer::beside_rungs(
             title,
             options,
+            0,
             Pick::LeakSeen(spot, classes, offer),
         ));
     }

@@ -126,10 +126,10 @@ fn row_line(
         (Some(_), Some(Cause::Mended)) => " mended",
         (Some(_), _) => " open",
     };
-    let count = if row.items.len() > 1 {
-        format!(" {}", row.items.len())
-    } else {
-        String::new()
+    let count = match (looks.len(), row.items.len()) {
+        (_, 1) => String::new(),
+        (seen, all) if seen > 0 && !done => format!(" {seen} of {all}"),
+        (_, all) => format!(" {all}"),
     };
     let tags = [(count.as_str(), theme.quiet()), (tag, theme.mark())];
     line_of(view, (mark, mark_style), &row.title, tags, here, columns, 0)

@@ -35,7 +35,7 @@ use ratatui::layout::Rect;
 
 use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit};
-use crate::checklist::{Leak, PhaseState, WearMark};
+use crate::checklist::{Grade, Leak, PhaseState, WearMark};
 use crate::defects::Subject;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
@@ -160,25 +160,44 @@ impl Screen for WalkScreen {
                     item: at,
                     ..self.at
                 };
-                self.open = true;
-                self.at = spot;
                 self.grade_item(spot, grade, Reasons::default(), cx);
             }
-            Pick::WhyBetter(spot, grade) => {
+            Pick::WhyDiffers(spot, _, proposed) if at == ask::DIFFERS_TAKE => {
+                self.grade_item(spot, proposed, Reasons::default(), cx);
+            }
+            Pick::WhyDiffers(spot, grade, _) if at == ask::DIFFERS_TYPED => cx.ask(Layer::line(
+                format!("{grade} all the same: why?"),
+                "a few words; Esc leaves it ungraded",
+                Line::WhyDiffers(spot, grade),
+            )),
+            Pick::WhyDiffers(spot, grade, _) => self.differs(spot, grade, text, cx),
+            Pick::WhyBetter(spot, grade, differs) => {
                 let reasons = Reasons {
                     better: Better::ALL.get(at).copied(),
-                    ..Reasons::default()
+                    differs,
+                    worse_counts: false,
+                };
+                self.grade_item(spot, grade, reasons, cx);
+            }
+            Pick::Contradiction(spot, grade, differs) => {
+                let better = at.checked_sub(1).and_then(|n| Better::ALL.get(n));
+                let reasons = Reasons {
+                    better: better.copied(),
+                    differs,
+                    worse_counts: better.is_none(),
                 };
                 self.grade_item(spot, grade, reasons, cx);
             }
             Pick::Mark(spot, offered) => {
-                match at.checked_sub(1).and_then(|n| WearMark::ALL.get(n)) {
+                let mark = at.checked_sub(ask::NOTE + 1);
+                match mark.and_then(|n| WearMark::ALL.get(n)) {
                     Some(mark) => cx.ask(Layer::line(
                         format!("{mark}: where on it?"),
                         "a few words; Enter: not said",
                         Line::MarkWhere(spot, *mark, offered),
                     )),
-                    None if offered => self.quick_note(spot, cx),
+                    None if at == ask::NOTE => self.quick_note(spot, offered, cx),
+                    None if offered => self.go_on(cx),
                     None => {}
                 }
             }
@@ -193,6 +212,8 @@ impl Screen for WalkScreen {
                 self.leak_seen(spot, classes.get(at).copied(), offer, cx);
             }
             Pick::NotSeen(spot) => self.not_seen_picked(spot, at, text, cx),
+            Pick::TakeOff(spot) if at == 1 => self.take_off(spot, cx),
+            Pick::TakeOff(spot) => self.put_not_seen(spot, "not found", cx),
             Pick::FinishAnyway if at == 1 => self.finish_unseen(cx),
             Pick::FinishAnyway | Pick::Stopped => {}
             Pick::RestWhy => self.rest_picked(at, text, cx),
@@ -206,6 +227,10 @@ impl Screen for WalkScreen {
         }
     }
 
+    fn rung_beside(&mut self, ask: Pick, grade: Grade, cx: &mut Turn<'_>) {
+        WalkScreen::rung_beside(self, ask, grade, cx);
+    }
+
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
         let some = || Some(text.to_owned()).filter(|t| !t.is_empty());
         match ask {
@@ -213,11 +238,7 @@ impl Screen for WalkScreen {
             Line::Hours => self.take_hours(Hours::typed(text)?, cx)?,
             Line::WhyDiffers(spot, grade) => {
                 let why = some().ok_or("a reason is needed; Esc leaves it ungraded")?;
-                let reasons = Reasons {
-                    differs: Some(why),
-                    ..Reasons::default()
-                };
-                self.grade_item(spot, grade, reasons, cx);
+                self.differs(spot, grade, &why, cx);
             }
             Line::MarkWhere(spot, mark, offered) => cx.ask(Layer::line(
                 format!("{mark}: against what?"),
@@ -232,14 +253,16 @@ impl Screen for WalkScreen {
                 };
                 self.amend(spot, |d| d.wear.push(wear), cx);
                 if offered {
-                    self.quick_note(spot, cx);
+                    self.go_on(cx);
                 }
             }
-            Line::QuickNote(spot) => {
+            Line::QuickNote(spot, offered) => {
                 if let Some(note) = some() {
                     self.amend(spot, |d| d.note = Some(note), cx);
                 }
-                self.advance(cx);
+                if offered {
+                    self.go_on(cx);
+                }
             }
             Line::Reading(spot) => {
                 let Some(text) = self.take_speed_before(text, cx)? else {
@@ -297,10 +320,10 @@ impl Screen for WalkScreen {
     fn left_list(&mut self, ask: Pick, cx: &mut Turn<'_>) {
         match ask {
             // Offered after a grade: leaving the offer goes on with the walk.
-            Pick::Mark(_, true) | Pick::LeakSeen(..) => self.advance(cx),
+            Pick::Mark(_, true) | Pick::LeakSeen(..) => self.go_on(cx),
             Pick::Touched(_) => self.ask_hours(cx),
             // In a blind walk the grade stands already, and only its reason is left open.
-            Pick::WhyBetter(spot, _)
+            Pick::WhyBetter(spot, ..)
                 if self.walk(cx.book).blind && self.look(cx.book, spot).is_some() =>
             {
                 self.leave_better_open(spot, cx);
@@ -309,9 +332,12 @@ impl Screen for WalkScreen {
             | Pick::Stopped
             | Pick::WhichItem(_)
             | Pick::WhyBetter(..)
+            | Pick::WhyDiffers(..)
+            | Pick::Contradiction(..)
             | Pick::Leak(_)
             | Pick::Tool(_)
             | Pick::NotSeen(_)
+            | Pick::TakeOff(_)
             | Pick::RestWhy
             | Pick::WhichFound(..)
             | Pick::Gate(..)
@@ -322,9 +348,9 @@ impl Screen for WalkScreen {
 
     fn left_line(&mut self, ask: Line, _text: &str, cx: &mut Turn<'_>) {
         match ask {
-            Line::MarkWhere(_, _, true) | Line::MarkAgainst(_, _, _, true) | Line::QuickNote(_) => {
-                self.advance(cx);
-            }
+            Line::MarkWhere(_, _, true)
+            | Line::MarkAgainst(_, _, _, true)
+            | Line::QuickNote(_, true) => self.go_on(cx),
             // What is not answered was not agreed.
             Line::Agreed(_, agreed) => self.put_agreed(agreed, cx),
             // The reason may be left.

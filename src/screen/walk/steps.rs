@@ -26,6 +26,7 @@ const fn is_an_act(action: Action) -> bool {
             | Action::Grade2
             | Action::Grade3
             | Action::Grade4
+            | Action::AsLastTime
             | Action::Reading
             | Action::Leak
             | Action::Measure
@@ -36,7 +37,7 @@ const fn is_an_act(action: Action) -> bool {
 
 impl WalkScreen {
     pub fn walk_act(&mut self, action: Action, cx: &mut Turn<'_>) {
-        if is_an_act(action) && self.ask_gate(cx) {
+        if is_an_act(action) && (self.ask_gate(cx) || self.is_too_early(cx)) {
             return;
         }
         self.open_for(action);
@@ -47,6 +48,8 @@ impl WalkScreen {
             Action::Grade2 => self.grade(Grade::Worn, cx),
             Action::Grade3 => self.grade(Grade::Failing, cx),
             Action::Grade4 => self.grade(Grade::Failed, cx),
+            Action::Cautions => self.show_cautions(cx),
+            Action::AsLastTime => self.grade_as_last_time(cx),
             Action::OpenRow => self.open_row(cx),
             Action::CloseRow => {
                 self.open = false;
@@ -73,10 +76,10 @@ impl WalkScreen {
             }
             Action::Note => self.open_note(spot, cx),
             Action::Wear => {
-                let title = self.title_of(spot, "wear mark");
-                cx.ask(Layer::choice(
-                    title,
-                    ask::mark_options(),
+                cx.ask(Layer::beside_rungs(
+                    self.title_of(spot, "wear mark"),
+                    ask::mark_options(true),
+                    ask::NOTE,
                     Pick::Mark(spot, false),
                 ));
             }
@@ -110,6 +113,46 @@ impl WalkScreen {
         }
         if cx.asked.is_empty() && self.measuring.is_none() {
             self.drop_beside(cx.book, true);
+        }
+    }
+
+    /// Says so where the looks in front are those of the next morning and she has not stood.
+    fn is_too_early(&self, cx: &mut Turn<'_>) -> bool {
+        let walk = self.walk(cx.book);
+        let night = self
+            .plan
+            .phases
+            .get(self.at.phase)
+            .and_then(|p| p.timing.minutes);
+        let night = chrono::Duration::minutes(night.unwrap_or_default() as i64);
+        let here = Some(self.phase_id(self.at));
+        let mut looks = walk
+            .looks
+            .iter()
+            .filter(|t| t.look.phase.as_deref() != here);
+        let fresh = looks.any(|t| cx.book.now() - t.at < night);
+        let early = fresh && self.is_for_tomorrow(cx.book, self.at) && !walk.entered_after;
+        if early {
+            cx.tell("not yet: this look needs her to have stood overnight; f finishes, tomorrow asks it");
+        }
+        early
+    }
+
+    /// What to heed in this phase and at what is in front, whether it was said before or not.
+    fn show_cautions(&self, cx: &mut Turn<'_>) {
+        let phase = self.plan.phases.get(self.at.phase);
+        let items = self.row().map_or(1, |r| r.items.len());
+        let spots = (0..items).map(|item| Spot { item, ..self.at });
+        let all = spots.filter_map(|s| self.item(s)).flat_map(|i| &i.cautions);
+        let mut lines: Vec<String> = phase.and_then(|p| p.before.clone()).into_iter().collect();
+        for caution in all {
+            if !lines.contains(caution) {
+                lines.push(caution.clone());
+            }
+        }
+        match lines.is_empty() {
+            true => cx.tell("no caution stands here but those of the whole engine room"),
+            false => cx.ask(Layer::page("Cautions here", lines)),
         }
     }
 

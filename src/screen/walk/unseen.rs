@@ -1,5 +1,6 @@
 //! What is said of an item that was not seen, or that the boat has not; and the hour meter.
 
+use crate::assess::words::Severity;
 use crate::boat::Hours;
 use crate::checklist::Scope;
 use crate::defects::aboard::OpenStop;
@@ -7,17 +8,17 @@ use crate::defects::admit::hours_fault;
 use crate::logbook::book::Book;
 use crate::logbook::record::{LookMade, Record, Undo, WalkNoted};
 use crate::screen::layers::Layer;
-use crate::screen::walk::ask::{self, Line};
+use crate::screen::walk::ask::{self, Line, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::screen::walk::survey::HOW_HINT;
-use crate::walk::{Look, Spot};
+use crate::walk::{Details, Look, Spot};
 
 impl WalkScreen {
-    pub fn quick_note(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+    pub fn quick_note(&mut self, spot: Spot, offered: bool, cx: &mut Turn<'_>) {
         cx.ask(Layer::line(
             "A note? (Enter: none)",
             "one line; n opens the whole note later",
-            Line::QuickNote(spot),
+            Line::QuickNote(spot, offered),
         ));
     }
 
@@ -52,6 +53,15 @@ impl WalkScreen {
                     Line::NotSeenWords(spot),
                 ));
             }
+            ask::NOT_FITTED if self.is_of_safety(spot) => cx.ask(Layer::told(
+                self.title_of(spot, "has she really none?"),
+                vec![
+                    "It can stop her or hurt somebody; off the list it is never asked again."
+                        .into(),
+                ],
+                ask::TAKE_OFF.map(str::to_owned).into(),
+                Pick::TakeOff(spot),
+            )),
             ask::NOT_FITTED => self.take_off(spot, cx),
             _ => self.put_not_seen(spot, text, cx),
         }
@@ -102,7 +112,7 @@ impl WalkScreen {
                 walk: self.started.walk.clone(),
                 at: book.now(),
                 look: Look {
-                    note: details.note,
+                    note: noted(&details),
                     said: details.said,
                     at_rpm: details.at_rpm.or(self.speed()),
                     photos: details.photos,
@@ -116,8 +126,17 @@ impl WalkScreen {
         }
     }
 
+    /// A stop rule stands on the item, or its failure can be severe, and it can leave the list.
+    fn is_of_safety(&self, spot: Spot) -> bool {
+        let waters = self.before.boat.waters;
+        self.item(spot).is_some_and(|item| {
+            let severe = Severity::worst_of(&item.effects, waters) <= Severity::Critical;
+            item.scope == Scope::Machine && (item.stop_at.is_some() || severe)
+        })
+    }
+
     /// The machine has no such item: it leaves her profile and this walk.
-    fn take_off(&mut self, spot: Spot, cx: &mut Turn<'_>) {
+    pub fn take_off(&mut self, spot: Spot, cx: &mut Turn<'_>) {
         let book = &*cx.book;
         let Some(item) = self.item(spot).map(|i| i.id.clone()) else {
             return;
@@ -156,6 +175,14 @@ impl WalkScreen {
             "{item} is off this machine's list; boat.json names it under 'without'"
         ));
     }
+}
+
+/// The note of an item not seen: what was read of it before stays there, since a look without a grade
+/// has no reading.
+fn noted(details: &Details) -> Option<String> {
+    let read = details.reading.map(|r| format!("read before: {r}"));
+    let told: Vec<String> = details.note.clone().into_iter().chain(read).collect();
+    Some(told.join("; ")).filter(|note| !note.is_empty())
 }
 
 /// Why an item cannot be taken off the list of a machine: a stop is open on it, or the profile does
