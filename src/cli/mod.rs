@@ -79,7 +79,7 @@ use crate::text::{safe, safe_text};
     color = ColorChoice::Never,
     max_term_width = 100,
     disable_help_subcommand = true,
-    after_help = "Exit codes: 0 done; 1 the answer is no (do not run, not signed off, a check failed); 2 bad input or usage; 3 the logbook cannot be read or written.\n\nFolders: the logbook lies in HANDLAMP_LOGBOOK, else in the platform's data directory; config.json and checklists/*.json lie in HANDLAMP_CONFIG_DIR, else in the platform's configuration directory."
+    after_help = "Exit codes: 0 done; 1 the answer is no (do not run, do not leave, not signed off, a check failed); 2 bad input or usage; 3 the logbook cannot be read or written.\n\nFolders: the logbook lies in HANDLAMP_LOGBOOK, else in the platform's data directory; config.json and checklists/*.json lie in HANDLAMP_CONFIG_DIR, else in the platform's configuration directory."
 )]
 pub struct Cli {
     /// Options every command takes.
@@ -131,7 +131,8 @@ pub enum Command {
     Record(record::RecordArgs),
     /// Tell the verdict on a walk, as at the walk and as of now
     ///
-    /// The exit code is 1 for do not run and not signed off, as of now.
+    /// The exit code is 1 for do not run, do not leave and not signed off, as of now, and for a machine
+    /// that the boat has no more.
     Verdict(verdict::VerdictArgs),
     /// List the defects, worst first
     Defects(defects::DefectsArgs),
