@@ -46,7 +46,7 @@ fn drops_counted_in_real_time_land_in_the_record() {
     session.send("/");
     session.wait_for_text("Find");
     session.send("stuffing<Enter>");
-    session.wait_for_text("drop counter");
+    session.wait_for_text("g gauge");
     session.send("g");
     session.wait_for_text("measure with");
     session.send("1");

@@ -46,7 +46,7 @@ fn a_leak_beside_the_rows_of_a_leak_run_is_graded_and_stands_against_it() {
     assert!(head(&before).contains("1/") && head(&shown(&stage)).contains("1/"));
     snapshots(&stage, "found");
     // Failing, drops fall, no note: then the row one stood at is in front again.
-    stage.keys("3 5");
+    stage.keys("3 enter 5");
     let look = last_look(&stage, "coolant-hoses");
     assert_eq!(look.grade(), Some(Grade::Failing));
     assert_eq!(look.leak, Some(Leak::Iii));
@@ -147,7 +147,7 @@ fn a_note_ahead_of_the_look_keeps_its_row_through_a_stop() {
 #[test]
 fn a_look_beside_taken_back_is_no_more_in_the_walk() {
     let mut stage = idling();
-    stage.keys("/ 'coolant hoses' enter 3 5 enter u u down");
+    stage.keys("/ 'coolant hoses' enter 3 enter 5 enter u u down");
     let walk = stage.last_walk();
     assert_eq!(walk.looks_at("coolant-hoses").count(), 0);
     assert!(

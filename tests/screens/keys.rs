@@ -501,7 +501,7 @@ fn a_defect_is_deferred_repaired_and_confirmed_by_keys() {
 fn a_temporary_repair_is_one_key_more_and_stays_in_the_list_by_that_name() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    stage.keys("/ 'belt' enter 3 enter enter esc d R 'tied up with cord' enter 2");
+    stage.keys("/ 'belt' enter 3 enter esc d R 'tied up with cord' enter 2");
     stage.keys("'next harbour' enter");
     assert_eq!(list(&book(&root)).rows[0].state, State::Repaired);
     stage.keys("esc enter / 'belt' enter 0");

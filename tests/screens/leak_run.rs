@@ -166,7 +166,7 @@ fn a_stop_is_told_at_once_and_the_walk_goes_on() {
     let seen = |stage: &Stage| {
         let book = book(stage.dir.path());
         let walk = book.history().walks.last().cloned().expect("a walk");
-        let look = walk.looks_at("fuel-prefilter-bowl").last().cloned();
+        let look = walk.looks_at("fuel-prefilter-outside").last().cloned();
         look.map(|t| (t.look.grade(), t.look.leak, t.look.phase.clone()))
     };
     let idle = Some("idle".to_owned());
