@@ -147,3 +147,10 @@ words! {
         NotSignedOff = "not-signed-off",
     }
 }
+
+impl Verdict {
+    /// As a sentence has it: `do not run`.
+    pub fn spoken(self) -> String {
+        self.as_str().replace('-', " ")
+    }
+}

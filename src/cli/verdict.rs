@@ -96,7 +96,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     let library = book.library();
     let then = |page: &mut Page| {
         if let Some(then) = body.at_walk {
-            page.line(format!("As at the walk: {}", spoken(then)));
+            page.line(format!("As at the walk: {}", then.spoken()));
         }
         for told in &said_in_words {
             page.hang("  ", told.clone());
@@ -130,7 +130,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             )),
             (_, Some(now)) => {
                 then(page);
-                page.line(format!("Now: {}", spoken(now)));
+                page.line(format!("Now: {}", now.spoken()));
             }
         }
         for reason in &body.reasons {
@@ -222,9 +222,4 @@ pub fn named<'a>(id: &str, history: &'a History) -> Result<&'a Walk, Failure> {
 pub fn title_of(library: &Library, item: &str) -> String {
     let known = library.catalogue.item(item);
     known.map_or_else(|| item.to_owned(), |i| i.title.clone())
-}
-
-/// A verdict as a sentence has it.
-pub fn spoken(verdict: Verdict) -> String {
-    verdict.as_str().replace('-', " ")
 }

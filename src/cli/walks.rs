@@ -11,7 +11,6 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::page::Set;
-use super::verdict::spoken;
 use crate::assess::words::Verdict;
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
@@ -145,7 +144,7 @@ fn cells(row: &WalkRow) -> Vec<String> {
     let verdict = match (row.finished, row.verdict) {
         (false, _) => "not finished".to_owned(),
         (true, None) => "none".to_owned(),
-        (true, Some(verdict)) => spoken(verdict),
+        (true, Some(verdict)) => verdict.spoken(),
     };
     vec![
         row.id.clone(),

@@ -147,7 +147,7 @@ impl Condition {
             });
             let much = litres.map_or(String::new(), |litres| format!("{litres:.1} L of "));
             let how = format!(
-                "{why}; top up with {much}{with}, above the low mark and never past the high one, then read it again"
+                "top up with {much}{with}, above the low mark and never past the high one, then read it again: {why}"
             );
             Some((Chore::TopUp, litres, how))
         };

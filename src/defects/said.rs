@@ -117,7 +117,7 @@ pub fn in_words(said: Option<&Said>, differs: Option<&SaidDiffers>) -> Vec<Strin
 impl SaidDiffers {
     /// In words, one sentence for each cause.
     fn sentences(&self, said: &Said) -> Vec<String> {
-        let spoken = said.verdict.as_str().replace('-', " ");
+        let spoken = said.verdict.spoken();
         let mut told = vec![format!("Said when it ended: {spoken}, by {}", said.build)];
         let mut records = |words: &str, ids: &[String]| {
             if !ids.is_empty() {

@@ -1,10 +1,10 @@
 //! A trend in words, in the units a person thinks in.
 
-use super::trend_answer::{CrossingRow, Over, ProjectionRow, RateRow, TrendAnswer, When};
+use super::trend_answer::{CrossingRow, Over, RateRow, TrendAnswer, When};
 use crate::assess::rate::RateSource;
 use crate::assess::trend::Direction;
 use crate::boat::{Unit, UnitHabit};
-use crate::text::{digits, figure};
+use crate::text::{capital, digits, figure};
 
 impl TrendAnswer {
     /// The unit a person reads the values in.
@@ -28,7 +28,7 @@ impl TrendAnswer {
     pub fn sentences(&self, habit: UnitHabit) -> Vec<String> {
         let mut sentences = Vec::new();
         sentences.extend(self.slope_in_words(habit));
-        sentences.extend(self.projection.as_ref().map(ProjectionRow::sentence));
+        sentences.extend(self.projection.as_ref().map(|p| capital(&p.words)));
         sentences.extend(self.call_in_words());
         let crossings = self.crossing.iter().chain(self.later.first());
         sentences.extend(crossings.map(|c| self.crossing_in_words(c, habit)));
@@ -126,16 +126,6 @@ impl TrendAnswer {
             volume(used.litres),
             figure(used.hours)
         ))
-    }
-}
-
-impl ProjectionRow {
-    fn sentence(&self) -> String {
-        let mut words = self.words.clone();
-        if let Some(first) = words.get_mut(..1) {
-            first.make_ascii_uppercase();
-        }
-        words
     }
 }
 

@@ -40,7 +40,8 @@ pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<O
 }
 
 /// What is `told` of each walk as at its end, from the boat as known then, the walk as it was then and
-/// its verdict, in the order of the history's walks; none of a walk that is unfinished.
+/// its verdict, in the order of the history's walks; none of a walk that is unfinished or whose
+/// checklist nobody knows.
 pub fn at_ends<T>(
     boat: &Boat,
     library: &Arc<Library>,
@@ -63,11 +64,11 @@ pub fn at_ends<T>(
     for (end, n, walk) in ends {
         let asked = walk.asked.as_deref();
         let list = library.checklist_of(&walk.checklist, asked);
-        let Some(place) = found.get_mut(n) else {
+        let Some((place, list)) = found.get_mut(n).zip(list) else {
             continue;
         };
-        *place = Some(match list.map(|c| c.closes_with) {
-            Some(Closing::Daily) => {
+        *place = Some(match list.closes_with {
+            Closing::Daily | Closing::Short => {
                 let then = history.profiles.steps_known(end).map(|steps| {
                     let then = then.entry(steps).or_insert_with(|| {
                         let profile = history.profiles.known_at(end).boat;
@@ -90,7 +91,7 @@ pub fn at_ends<T>(
                 passed.unwrap_or_else(|| alone(walk, end))
             }
             // Their rules ask the history, and they are rare.
-            Some(Closing::Short | Closing::LeakRun | Closing::Survey) | None => alone(walk, end),
+            Closing::LeakRun | Closing::Survey => alone(walk, end),
         });
     }
     found

@@ -4,10 +4,12 @@ use chrono::{DateTime, FixedOffset};
 
 use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, StationPart};
 use super::sections::Table;
+use crate::assess::words::Verdict;
 use crate::checklist::Grade;
 use crate::defects::judged::{GONE, lead};
 use crate::defects::list::{Row, Wait};
 use crate::defects::said::in_words;
+use crate::text::capital;
 
 /// Columns of the readings.
 pub const READING_HEAD: [&str; 6] = ["Item", "Value", "Rung", "Phase", "Engine speed", "When"];
@@ -69,7 +71,7 @@ pub fn front(report: &Report) -> Vec<(&'static str, String)> {
 /// The verdict in one line, with what made it.
 pub fn verdict(report: &Report) -> Option<String> {
     let part = report.verdict.as_ref()?;
-    let spoken = |v: crate::assess::words::Verdict| spaced(v.as_str());
+    let spoken = Verdict::spoken;
     let mut line = match (part.at_walk.map(spoken), part.now.map(spoken)) {
         (Some(then), None) => format!("Verdict at the walk: {then}; none as of now: {GONE}."),
         (Some(then), Some(now)) if then != now => {
@@ -232,13 +234,6 @@ pub fn spaced(word: &str) -> String {
 /// A clause as a sentence: a capital first, a full stop last.
 pub fn sentence(clause: &str) -> String {
     format!("{}.", capital(clause))
-}
-
-/// Words with a capital first.
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// A moment, to the minute, with its offset.

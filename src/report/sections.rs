@@ -10,7 +10,7 @@ use crate::defects::NotCounted;
 use crate::defects::costs::{CostTotal, money};
 use crate::defects::list::percent;
 use crate::service::due::DueRow;
-use crate::text::figure;
+use crate::text::{capital, figure};
 use crate::walk::Agreed;
 
 /// Columns of the grid by engine speed that fit on paper beside the item.
@@ -155,11 +155,7 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
 
 fn agreed<'a>(part: &Agreed) -> Section<'a> {
     let answer = |(question, answer): (&str, Option<&str>)| {
-        format!(
-            "{}: {}",
-            lines::capital(question),
-            answer.unwrap_or("not agreed")
-        )
+        format!("{}: {}", capital(question), answer.unwrap_or("not agreed"))
     };
     Section {
         title: "Agreed beforehand",

@@ -5,10 +5,12 @@
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
 //! - [`Page`], [`Drawing`], [`markdown_text`]: for pages
 //! - [`figure()`], [`digits`]: numbers as a person reads them; [`round_ticks`]: figures for an axis
+//! - [`capital()`]: words that begin a sentence
 //! - [`nearest()`]: the known name a mistyped one resembles
 //!
 #![doc = include_str!("SPELLINGS.md")]
 
+mod capital;
 mod figure;
 mod hidden;
 mod markup;
@@ -20,6 +22,7 @@ mod ticks;
 mod width;
 mod words;
 
+pub use capital::capital;
 pub use figure::{digits, figure};
 pub(crate) use hidden::is_hidden;
 pub use markup::{Drawing, Page, entity, markdown_text};

@@ -182,3 +182,59 @@ fn a_stop_told_in_another_walk_holds_this_one() {
     stage.keys("esc esc enter enter pgdn pgdn");
     assert!(is_at_gate(&stage), "{}", shown(&stage));
 }
+
+#[test]
+fn what_a_blind_walk_hides_is_not_called_no_stop() {
+    let mut stage = belt_fails();
+    stage.keys("esc f 2 esc esc down down enter enter enter enter enter enter enter");
+    let text = shown(&stage);
+    assert!(
+        text.contains("so far in this walk alone: no stop"),
+        "{text}"
+    );
+    stage.keys("V");
+    let text = shown(&stage);
+    assert!(text.contains("before this walk is out of sight"), "{text}");
+}
+
+#[test]
+fn the_short_check_is_short_on_a_boat_of_many_defects() {
+    let mut stage = Stage::demo();
+    stage.keys("down down down enter enter");
+    let walk = stage.last_walk();
+    assert_ne!(walk.checklist, "short", "recorded with its first look");
+    stage.keys("0");
+    let walk = stage.last_walk();
+    assert_eq!((walk.checklist.as_str(), walk.joins.len()), ("short", 0));
+    let text = shown(&stage);
+    assert!(text.contains("Short morning check"), "{text}");
+}
+
+#[test]
+fn every_way_stays_in_sight_beside_many_stops() {
+    let mut stage = morning();
+    for item in [
+        "belt",
+        "mounts",
+        "raw-water inlet hose",
+        "fuel hoses",
+        "oil level",
+    ] {
+        stage.keys(&format!("/ '{item}' enter 3 esc"));
+    }
+    stage.keys("pgdn 5 pgdn");
+    let text = stage.text(60, 20);
+    assert!(is_at_gate(&stage), "{text}");
+    let ways = [
+        "running engine",
+        "holds her",
+        "put right",
+        "finish the walk",
+        "needed now",
+    ];
+    for way in ways {
+        assert!(text.contains(way), "{way}: {text}");
+    }
+    assert!(text.contains("who holds the key?"), "{text}");
+    assert!(text.contains("2 more lines"), "{text}");
+}

@@ -115,3 +115,19 @@ fn a_terminal_without_unicode_gets_a_chart_all_the_same() {
     stage.keys("y down down down");
     insta::assert_snapshot!("readings-ascii-80x24", stage.shot(80, 24));
 }
+
+#[test]
+fn a_level_that_falls_says_so_where_no_line_is_called() {
+    let mut stage = begun();
+    for (n, value) in ["80", "60", "40"].iter().enumerate() {
+        if n > 0 {
+            stage.clock.advance(std::time::Duration::from_secs(86_400));
+            stage.keys(&format!("enter enter h '{}' enter", 1244 + 4 * n));
+        }
+        stage.keys(&format!("/ 'dipstick' enter r '{value}' enter f 2 esc"));
+    }
+    stage.keys("y");
+    let text = stage.text(80, 24);
+    assert!(text.contains("Falls about"), "{text}");
+    assert!(text.contains("low mark in about"), "{text}");
+}

@@ -74,7 +74,7 @@ fn a_look() -> impl Strategy<Value = Look> {
 fn happens() -> impl Strategy<Value = Happens> {
     let looks = || prop::collection::vec(a_look(), 1..6);
     let item = || 0usize..ITEMS.len();
-    let lists = prop::sample::select(vec!["daily", "daily", "daily", "leak-run", "survey"]);
+    let lists = prop::sample::select(vec!["daily", "daily", "short", "leak-run", "survey"]);
     prop_oneof![
         12 => (lists, 0usize..2, prop::bool::weighted(0.8), looks()).prop_map(
             |(checklist, machine, hours, looks)| Happens::Walk { checklist, machine, hours, looks }

@@ -143,7 +143,7 @@ fn verdict_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Li
         let told = "no finished morning check yet: no verdict";
         return vec![line(told, columns, theme.quiet())];
     };
-    let words = verdict.as_str().replace('-', " ");
+    let words = verdict.spoken();
     let day = screen.condition.day_ahead();
     let mut lines = vec![Line::from(vec![
         Span::styled(format!(" {words} "), theme.verdict(*verdict)),

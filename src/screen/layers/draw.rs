@@ -58,7 +58,17 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>, area: Rect
     let lines: usize = blocks.iter().map(Vec::len).sum();
     let height = (lines + lead.len() + tallest) as u16 + 2;
     let inside = widgets::panel(frame, area, &theme, &choice.title, (columns, height));
-    lead.truncate(usize::from(inside.height).saturating_sub(1));
+    // What is to be picked stays in sight; what is told above it says how much of it does not.
+    let all = usize::from(inside.height);
+    let kept = (lines + tallest).min((all / 2).max(1));
+    let room_above = all.saturating_sub(kept);
+    if lead.len() > room_above {
+        let shown = room_above.saturating_sub(1);
+        let more = format!("{} more lines", lead.len() - shown);
+        lead.truncate(shown);
+        lead.push(Line::from(text(&more, room, theme.quiet())));
+        lead.truncate(room_above);
+    }
     let above = lead.len();
     let visible = usize::from(inside.height).saturating_sub(above + foot.len());
     let visible = visible.max(1);

@@ -12,6 +12,7 @@ use crate::defects::trend_answer::{CrossingRow, Over, TrendAnswer, When};
 use crate::defects::trends::TrendQuery;
 use crate::paint::scale::decimals_of;
 use crate::screen::readings::Track;
+use crate::text::capital;
 
 /// A series against hours or days, and what it says.
 pub struct Reckoned {
@@ -121,8 +122,16 @@ impl Reckoned {
         Some(days.num_days() as f64)
     }
 
-    /// The trend and its crossing in two short sentences or one.
+    /// The trend and its crossing in two short sentences or one; where no trend is called of a level
+    /// that falls, that first.
     pub fn words(&self, track: &Track) -> Vec<String> {
+        let falls = self.answer.projection.as_ref();
+        let falls = falls.filter(|_| self.answer.trend == Direction::None);
+        let falls = falls.map(|p| format!("{}.", capital(&p.words)));
+        falls.into_iter().chain(self.trend_words(track)).collect()
+    }
+
+    fn trend_words(&self, track: &Track) -> Vec<String> {
         let answer = &self.answer;
         let weeks = answer.tested;
         let since = match answer.restarted {
@@ -240,14 +249,6 @@ impl Reckoned {
         lines.extend(answer.notes.iter().cloned());
         lines
     }
-}
-
-/// A note as the beginning of a sentence.
-fn capital(note: &str) -> String {
-    let mut letters = note.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// A figure with two digits that count, or as many as it has before the point.

@@ -84,14 +84,14 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
             theme.caution(),
         )),
         (Some(_), Some(now)) => {
-            let words = now.as_str().replace('-', " ");
+            let words = now.spoken();
             lines.push(Line::from(Span::styled(
                 format!("  {words}  "),
                 theme.verdict(now),
             )));
             let at_walk = screen.judged.at_walk.filter(|v| *v != now);
             if let Some(then) = at_walk {
-                let told = format!("  at the walk: {}", then.as_str().replace('-', " "));
+                let told = format!("  at the walk: {}", then.spoken());
                 lines.push(line(&told, columns, theme.quiet()));
             }
             for told in screen.judged.said_in_words() {

@@ -2,14 +2,18 @@
 //! before key on and before the engine turns a gate asks how to go on. Words alone hold: the person at
 //! the engine decides.
 
+use ratatui::text::Line as Text;
+
 use crate::assess::words::Verdict;
 use crate::checklist::{Item, Order, PhaseState};
 use crate::defects::Subject;
 use crate::defects::acts::Repair;
 use crate::defects::gate::{Gate, InForce, order};
 use crate::defects::stopped::first_run;
+use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::{Record, StartedAnyway, ToldOf};
+use crate::paint::widgets;
 use crate::screen::kind::View;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::{Line, Pick, Way};
@@ -17,7 +21,7 @@ use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
 use crate::walk::{Look, Spot, Told};
 
-/// What every gate ends with.
+/// Asked at every gate.
 const LAST: &str = "Hatch clear, everybody out of it, and who holds the key?";
 /// So many stops are named one by one.
 const NAMED: usize = 4;
@@ -71,14 +75,21 @@ impl WalkScreen {
             return false;
         };
         let mark = cx.setup.theme.glyphs.caution();
-        let mut lead: Vec<String> = stops.iter().take(NAMED).map(told).collect();
+        let mut lead: Vec<String> = match stops.as_slice() {
+            [only] => vec![format!(
+                "{}. What puts it right: {}",
+                told(only),
+                only.remedy
+            )],
+            several => several.iter().take(NAMED).map(told).collect(),
+        };
         if let Some(more) = stops.len().checked_sub(NAMED).filter(|more| *more > 0) {
             lead.push(format!("and {more} more"));
         }
+        lead.push(LAST.to_owned());
         let mut cautions: Vec<&String> = stops.iter().flat_map(|s| &s.cautions).collect();
         cautions.dedup();
         lead.extend(cautions.iter().take(2).map(|c| format!("{mark} {c}")));
-        lead.push(LAST.to_owned());
         let title = match gate {
             Gate::Key => "BEFORE KEY ON: switch nothing, air the space, find it",
             Gate::Start => "BEFORE THE START: do not start",
@@ -293,14 +304,22 @@ impl WalkScreen {
 
     /// Shows what the verdict would be so far, and the rows behind it.
     pub(crate) fn show_so_far(&self, cx: &mut Turn<'_>) {
-        let lead = match self.so_far.lines.as_slice() {
-            [] => vec!["Nothing on record speaks against it; what is not seen yet may.".to_owned()],
-            lines => lines.to_vec(),
-        };
-        let title = self.so_far.verdict.as_str().replace('-', " ");
+        let mut lead = self.so_far.lines.clone();
+        if lead.is_empty() {
+            let nothing = match self.so_far.is_blind {
+                true => "Nothing seen in this walk speaks against it; what is not seen yet may.",
+                false => "Nothing on record speaks against it; what is not seen yet may.",
+            };
+            lead.push(nothing.to_owned());
+        }
+        if self.so_far.is_blind {
+            lead.push(
+                "What was found before this walk is out of sight and not in here.".to_owned(),
+            );
+        }
         let title = match self.so_far.verdict {
             Verdict::ClearToRun => "So far: no stop".to_owned(),
-            _ => format!("So far: {title}"),
+            verdict => format!("So far: {}", verdict.spoken()),
         };
         cx.ask(Layer::told(
             title,
@@ -311,11 +330,7 @@ impl WalkScreen {
     }
 
     /// The line of the head that says how it stands so far.
-    pub(crate) fn so_far_line(
-        &self,
-        view: &View<'_>,
-        columns: usize,
-    ) -> ratatui::text::Line<'static> {
+    pub(crate) fn so_far_line(&self, view: &View<'_>, columns: usize) -> Text<'static> {
         let theme = view.setup.theme;
         let stopped = !matches!(
             self.so_far.verdict,
@@ -325,10 +340,10 @@ impl WalkScreen {
             true => (theme.glyphs.caution(), theme.caution()),
             false => (" ", theme.quiet()),
         };
-        let key = view.setup.keys.keys_of(crate::keys::Action::SoFar);
+        let key = view.setup.keys.keys_of(Action::SoFar);
         let key = key.first().map(ToString::to_string).unwrap_or_default();
         let left = format!("{mark} {}", self.so_far.words());
-        crate::paint::widgets::spread(&left, &format!("{key} shows"), columns, style)
+        widgets::spread(&left, &format!("{key} shows"), columns, style)
     }
 }
 
@@ -362,11 +377,10 @@ impl StopSeen {
 fn told(stop: &InForce) -> String {
     let grade = stop.grade.map(|g| format!("{} ", g.rung()));
     format!(
-        "{}: {}{}. What puts it right: {}",
+        "{}: {}{}",
         safe_line(&stop.title),
         grade.unwrap_or_default(),
-        stop.rule,
-        stop.remedy
+        stop.rule
     )
 }
 

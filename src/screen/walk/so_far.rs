@@ -4,7 +4,7 @@ use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
 use crate::defects::condition::Condition;
 use crate::defects::gate::Gate;
-use crate::defects::judged::so_far;
+use crate::defects::judged::{lead, so_far};
 use crate::text::safe_line;
 use crate::walk::Walk;
 
@@ -16,6 +16,8 @@ pub struct SoFar {
     pub verdict: Verdict,
     /// Each row behind it, in words.
     pub lines: Vec<String>,
+    /// Of this walk's looks alone: what was found before is out of sight.
+    pub is_blind: bool,
     /// The gate one went through in this session.
     pub passed: Option<Gate>,
     /// Why she was started over a stop was asked.
@@ -29,6 +31,7 @@ impl SoFar {
             condition,
             verdict: Verdict::ClearToRun,
             lines: Vec::new(),
+            is_blind: walk.blind,
             passed: None,
             asked_why: false,
         };
@@ -41,12 +44,10 @@ impl SoFar {
         let (verdict, reasons) = so_far(&self.condition, walk);
         let catalogue = &self.condition.library.catalogue;
         let line = |r: Reason| {
-            let item = catalogue.item(&r.item);
-            match item {
-                Some(item) => format!("{}: {}", safe_line(&item.title), r.rule),
-                None => r.rule,
-            }
+            let title = catalogue.item(&r.item).map_or("", |item| &item.title);
+            format!("{}{}", lead(&safe_line(title)), r.rule)
         };
+        self.is_blind = walk.blind;
         self.verdict = verdict;
         self.lines = reasons.into_iter().map(line).collect();
     }
@@ -54,10 +55,15 @@ impl SoFar {
     /// What it comes to so far, in few words.
     pub fn words(&self) -> String {
         let more = self.lines.len();
+        // What was found before is out of sight there, and may be worse.
+        let so_far = match self.is_blind {
+            true => "so far in this walk alone",
+            false => "so far",
+        };
         match self.verdict {
-            Verdict::ClearToRun if more == 0 => "so far: no stop".to_owned(),
-            Verdict::ClearToRun => format!("so far: no stop, {more} to watch"),
-            Verdict::RunWithCare => format!("so far: with care, {more} named"),
+            Verdict::ClearToRun if more == 0 => format!("{so_far}: no stop"),
+            Verdict::ClearToRun => format!("{so_far}: no stop, {more} to watch"),
+            Verdict::RunWithCare => format!("{so_far}: with care, {more} named"),
             stop => {
                 let first = self.lines.first().map_or("", |l| l.as_str());
                 let rest = more.saturating_sub(1);
@@ -65,10 +71,7 @@ impl SoFar {
                     0 => String::new(),
                     rest => format!(" (+{rest})"),
                 };
-                format!(
-                    "{}{rest}: {first}",
-                    stop.as_str().replace('-', " ").to_uppercase()
-                )
+                format!("{}{rest}: {first}", stop.spoken().to_uppercase())
             }
         }
     }

@@ -1,0 +1,9 @@
+//! Words that begin a sentence.
+
+/// Words with a capital first.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
