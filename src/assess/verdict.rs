@@ -54,7 +54,7 @@ pub struct DailyRow {
 }
 
 /// The daily verdict over the day ahead, with the rows that made it: those of the deciding rule
-/// for *do not run* and *run with care*, what is early for *clear to run*.
+/// for *do not run* and *run with care*, both for *do not leave*, what is early for *clear to run*.
 ///
 /// `doubts` are items (empty where that cannot be told) and words of what is on record, not counted
 /// and could still matter: no verdict is clear beside one.
@@ -63,28 +63,23 @@ pub fn daily(
     must_see_missing: &[String],
     doubts: &[(String, String)],
 ) -> (Verdict, Vec<Reason>) {
-    let stops: Vec<_> = rows
-        .iter()
-        .filter_map(|r| {
-            r.stop
-                .as_ref()
-                .map(|rule| Reason::new(&r.item, Some(r.grade), rule.clone()))
-        })
-        .collect();
-    if !stops.is_empty() {
-        let verdict = match rows.iter().all(|r| r.stop.is_none() || r.may_run) {
-            true => Verdict::DoNotLeave,
-            false => Verdict::DoNotRun,
-        };
-        return (verdict, stops);
+    let stop = |r: &DailyRow| Some(Reason::new(&r.item, Some(r.grade), r.stop.clone()?));
+    let stops: Vec<_> = rows.iter().filter_map(stop).collect();
+    if rows.iter().any(|r| r.stop.is_some() && !r.may_run) {
+        return (Verdict::DoNotRun, stops);
     }
-    let mut care: Vec<_> = rows.iter().filter_map(care_of).collect();
+    let others = rows.iter().filter(|r| r.stop.is_none());
+    let mut care: Vec<_> = others.filter_map(care_of).collect();
     care.extend(
         must_see_missing
             .iter()
             .map(|i| Reason::new(i, None, "a clear verdict needs it seen")),
     );
     care.extend(doubtful(doubts));
+    // Where the engine may run, what asks for care in running her stands with what forbids leaving.
+    if !stops.is_empty() {
+        return (Verdict::DoNotLeave, stops.into_iter().chain(care).collect());
+    }
     if !care.is_empty() {
         return (Verdict::RunWithCare, care);
     }
@@ -279,6 +274,11 @@ mod tests {
             ..stopped.clone()
         };
         assert_eq!(verdict(cable.clone()), Verdict::DoNotLeave);
+        let lost = [("fuel-hoses".to_owned(), "a look is lost".to_owned())];
+        let (staying, reasons) = daily(&[cable.clone(), row(Grade::Failing)], &[], &lost);
+        let rules: Vec<&str> = reasons.iter().map(|r| r.rule.as_str()).collect();
+        assert_eq!(staying, Verdict::DoNotLeave);
+        assert_eq!(rules, ["stop", "failing", "not counted: a look is lost"]);
         let both = daily(&[cable, stopped.clone()], &[], &[]);
         assert_eq!((both.0, both.1.len()), (Verdict::DoNotRun, 2));
         assert_eq!(

@@ -142,11 +142,12 @@ impl Condition {
     }
 
     /// True where a better grade has to say why: the item moves down a ladder of its own, stood
-    /// lower at the last look, and no repair was recorded since.
+    /// lower at the last look, and no repair was recorded since, a temporary one neither.
     pub fn asks_why_better(&self, item: &Item, life: &Life, grade: Grade) -> bool {
         let standing = &life.status;
         item.kind.wears()
             && !standing.unconfirmed
+            && standing.patch.is_none()
             && standing.grade.is_some_and(|before| grade < before)
     }
 

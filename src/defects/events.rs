@@ -138,6 +138,10 @@ impl<'a> Fold<'a> {
                 if !timed.verified && !worsens(life, grade, timed) {
                     return;
                 }
+                // As last time is what stood, and betters nothing that its maker did not know of.
+                if timed.look.as_last_time && betters(life, grade, timed) {
+                    return;
+                }
                 // What is looked at is there, whatever was said of its removal.
                 life.status.removed = false;
                 let grade = match life.status.grade {
@@ -145,7 +149,8 @@ impl<'a> Fold<'a> {
                     _ => grade,
                 };
                 let better = timed.look.better.filter(|_| timed.verified);
-                if better == Some(Better::Repaired) {
+                // What lives by a temporary repair is mended by a lasting one on record alone.
+                if better == Some(Better::Repaired) && life.status.patch.is_none() {
                     life.repair(at);
                 }
                 if better.is_some() {
@@ -328,6 +333,13 @@ fn worsens(life: &Life, grade: Grade, timed: &TimedLook) -> bool {
     let standing = &life.status;
     standing.grade.is_none_or(|known| grade > known)
         || timed.look.leak.filter(|l| *l != Leak::None) > standing.leak
+}
+
+/// True where a look makes an item stand better than it does.
+fn betters(life: &Life, grade: Grade, timed: &TimedLook) -> bool {
+    let standing = &life.status;
+    standing.grade.is_some_and(|known| grade < known)
+        || timed.look.leak.filter(|l| *l != Leak::None) < standing.leak
 }
 
 /// Level readings since something was last put right, by state of the engine.

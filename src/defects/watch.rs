@@ -132,7 +132,6 @@ impl Watch {
             return;
         };
         let point = Point { grade, ..point };
-        self.state.patched &= timed.look.better != Some(Better::Repaired);
         if self.state.patched {
             return;
         }

@@ -415,3 +415,55 @@ fn a_sheet_of_an_earlier_day_settles_nothing_by_a_clock_set_back() {
     place.at("2026-05-05T09:00:00+02:00");
     assert!(is_blocked(&place));
 }
+
+#[test]
+fn as_last_time_said_without_knowing_of_a_stop_lifts_none() {
+    let (here, mut other) = worn_elsewhere();
+    let same = [json!({"item":"drive-belt","grade":"worn","as_last_time":true})];
+    walk(
+        &mut other,
+        "w2b",
+        "2026-05-04T12:00:00+02:00",
+        1204.0,
+        &same,
+    );
+    merge(&here, &other);
+    assert_eq!(stops(&here), ["drive-belt"]);
+    assert_eq!(here.json("verdict", &["verdict"])["now"], "do-not-run");
+}
+
+#[test]
+fn a_taped_fuel_hose_and_a_sound_look_lift_no_stop() {
+    let mut place = Place::with_boat();
+    let hose = |grade: &str| json!({"item":"fuel-hoses","grade":grade});
+    let failing = [hose("failing")];
+    walk(
+        &mut place,
+        "w1",
+        "2026-05-03T08:00:00+02:00",
+        1203.0,
+        &failing,
+    );
+    place.at("2026-05-03T10:00:00+02:00");
+    place.record(
+        &json!({"type":"repair","item":"fuel-hoses","machine":"main","done":"taped",
+        "temporary":"next harbour"}),
+    );
+    assert_eq!(stops(&place), ["fuel-hoses"]);
+    walk(&mut place, "w2", "2026-05-04T08:00:00+02:00", 1204.0, &[]);
+    assert_eq!(stops(&place), ["fuel-hoses"]);
+    // Nor is it mended by the word of a look.
+    let mended = [json!({"item":"fuel-hoses","grade":"sound","better":"repaired"})];
+    walk(
+        &mut place,
+        "w3",
+        "2026-05-05T08:00:00+02:00",
+        1205.0,
+        &mended,
+    );
+    assert_eq!(stops(&place), ["fuel-hoses"]);
+    let verdict = place.json("verdict", &["verdict"]);
+    assert_eq!(verdict["now"], "do-not-run");
+    let reasons = verdict["reasons"].to_string();
+    assert!(reasons.contains("run only to reach help"), "{reasons}");
+}
