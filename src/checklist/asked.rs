@@ -11,7 +11,7 @@ use sha2::{Digest, Sha256};
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::item::Item;
 use super::library::{Library, compiled_in};
-use super::list::Checklist;
+use super::list::{Checklist, FINDING};
 use super::own::{MOST, MOST_STATIONS, Own};
 use super::rules::{self, Faults};
 use super::wording::plain;
@@ -221,7 +221,7 @@ impl Library {
             let digest = start.chain_update(&*catalogue).chain_update("}").finalize();
             digest.iter().map(|byte| format!("{byte:02x}")).collect()
         };
-        let lists = self.checklists().iter();
+        let lists = self.checklists().iter().chain(self.checklist(FINDING));
         lists.map(|list| (list.id.clone(), name(list))).collect()
     }
 

@@ -9,7 +9,7 @@ use serde::de::DeserializeOwned;
 use super::asked::Earlier;
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::check::{Complaint, check_file, complain, file_type};
-use super::list::{Checklist, ChecklistFile};
+use super::list::{Checklist, ChecklistFile, FINDING};
 use super::own::{Own, Sort, Source, put};
 use super::task::{Task, TasksFile};
 
@@ -41,6 +41,11 @@ pub(super) const CATALOGUE: &[(&str, &str)] = files!(
 /// Name and text of the checklists compiled in.
 pub(super) const CHECKLISTS: &[(&str, &str)] =
     files!("daily.json", "leak-run.json", "survey.json", "short.json");
+
+/// The checklist of a finding, which nobody walks: what was found brings its item in.
+static FOUND: LazyLock<Checklist> = LazyLock::new(|| {
+    compiled_in::<ChecklistFile>(include_str!("../../checklists/finding.json")).into()
+});
 
 /// Name and text of the service tasks compiled in.
 pub(super) const TASKS: &[(&str, &str)] = files!("service-tasks.json");
@@ -208,13 +213,16 @@ impl Library {
         own
     }
 
-    /// The checklists, built-in ones first.
+    /// The checklists that can be walked, built-in ones first.
     pub fn checklists(&self) -> &[Checklist] {
         &self.checklists
     }
 
-    /// The checklist of that id.
+    /// The checklist of that id, that of a finding among them.
     pub fn checklist(&self, id: &str) -> Option<&Checklist> {
+        if id == FINDING {
+            return Some(&FOUND);
+        }
         self.checklists.iter().find(|c| c.id == id)
     }
 

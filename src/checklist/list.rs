@@ -36,8 +36,13 @@ words! {
         LeakRun = "leak-run",
         /// No verdict: coverage and a list.
         Survey = "survey",
+        /// Do not run, do not leave, run with care, or nothing: of what was found alone, never clear.
+        Finding = "finding",
     }
 }
+
+/// Id of the checklist of a finding: one thing seen beside all walks. It asks nothing by itself.
+pub const FINDING: &str = "finding";
 
 /// A part of a walk with one engine state.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -46,7 +46,7 @@ pub use check::{Complaint, Parsed, check_file};
 pub use item::{Band, Effect, Item, Reading, Remedy, ServiceLife, Signs, Versus};
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
-pub use list::{Cadence, Checklist, ChecklistFile, Closing, Phase, Row};
+pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};
 pub use own::{BoatsOwn, Own, Sort, Source};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;

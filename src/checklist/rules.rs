@@ -11,7 +11,7 @@ use super::catalogue::{Catalogue, CatalogueFile};
 use super::item::{Band, Effect, Item, Reading};
 use super::leak;
 use super::library::Library;
-use super::list::Checklist;
+use super::list::{Checklist, Closing, FINDING};
 use super::wording::{is_hidden_control, nearest, visible};
 use super::words::{Grade, Kind};
 
@@ -184,6 +184,9 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
         "phases",
         "a checklist needs a phase",
     );
+    let is_finding = list.closes_with == Closing::Finding;
+    let message = "the checklist 'finding' alone closes with finding";
+    faults.refuse(is_finding && list.id != FINDING, "closes_with", message);
     let mut phases = HashSet::new();
     for (n, phase) in list.phases.iter().enumerate() {
         let base = format!("phases[{n}]");
@@ -203,7 +206,10 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
             let timed = phase.minutes.is_some() || phase.within.is_some();
             faults.refuse(!timed, &at("since"), "nothing is timed from there");
         }
-        faults.refuse(phase.rows.is_empty(), &at("rows"), "a phase needs a row");
+        let bare = phase.rows.is_empty() && !is_finding;
+        faults.refuse(bare, &at("rows"), "a phase needs a row");
+        let asks = is_finding && !phase.rows.is_empty();
+        faults.refuse(asks, &at("rows"), "a finding asks nothing by itself");
         let mut items = HashSet::new();
         for (r, row) in phase.rows.iter().enumerate() {
             let at = |field: &str| format!("{base}.rows[{r}].{field}");

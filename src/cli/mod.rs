@@ -28,6 +28,7 @@ pub mod due;
 pub mod explain;
 pub mod exposure;
 pub mod failure;
+pub mod find;
 pub mod keys;
 pub mod label;
 pub mod learning;
@@ -129,6 +130,10 @@ pub enum Command {
     ///
     /// Every record may carry its own `id`; recording it twice is harmless.
     Record(record::RecordArgs),
+    /// Record one thing found, at any time and without a walk, and tell what it orders
+    ///
+    /// What it orders, how long it can wait, when to look again and what to do.
+    Find(find::FindArgs),
     /// Tell the verdict on a walk, as at the walk and as of now
     ///
     /// The exit code is 1 for do not run, do not leave and not signed off, as of now, and for a machine
@@ -230,6 +235,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Walk(args)) => return walk::open(args, cx).map(Done::Screens),
         Some(Command::Boat(command)) => boat::run(command, cx),
         Some(Command::Record(args)) => record::run(args, cx),
+        Some(Command::Find(args)) => find::run(args, cx),
         Some(Command::Verdict(args)) => verdict::run(args, cx),
         Some(Command::Defects(args)) => defects::run(args, cx),
         Some(Command::Defer(args)) => defer::run(args, cx),

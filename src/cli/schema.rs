@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, checklist, cost, coverage, defects, demo, due, keys, learning, logbook, plan, record,
-    report, service, verdict, walks,
+    boat, checklist, cost, coverage, defects, demo, due, find, keys, learning, logbook, plan,
+    record, report, service, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -68,6 +68,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("demo", output::<demo::DemoBody>("demo")),
         ("due", output::<due::DueBody>("due")),
         ("explain", output::<Explanation>("explain")),
+        ("finding", output::<find::FindBody>("finding")),
         ("keys", output::<keys::KeysBody>("keys")),
         ("learning", output::<learning::LearningBody>("learning")),
         ("label", output::<Label>("label")),

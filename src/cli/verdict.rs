@@ -10,11 +10,11 @@ use super::exposure::{Ahead, short};
 use super::failure::Failure;
 use super::page::Page;
 use crate::assess::words::Verdict;
-use crate::checklist::{Closing, Library, nearest};
+use crate::checklist::{Closing, FINDING, Library, nearest};
 use crate::defects::History;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
-use crate::defects::judged::{GONE, NotSeen, VerdictReason, judge};
+use crate::defects::judged::{NotSeen, VerdictReason, gone, judge};
 use crate::defects::said::{Said, SaidDiffers};
 use crate::logbook::book::Book;
 use crate::walk::Walk;
@@ -67,7 +67,7 @@ pub struct VerdictBody {
 pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
     let history = cx.history(&book);
-    let judged = |closing| closing != Closing::Survey;
+    let judged = |closing| !matches!(closing, Closing::Survey | Closing::Finding);
     let walk = choose(args.walk.as_deref(), cx, &book, &history, judged)?;
     let condition = cx.condition(&book, &history);
     let judged = judge(book.boat(), book.library(), &history, &condition, walk);
@@ -91,7 +91,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             now,
             Verdict::DoNotRun | Verdict::DoNotLeave | Verdict::NotSignedOff
         ),
-        None => body.at_walk.is_some(),
+        None => body.at_walk.is_some() && !condition.has_machine(&walk.machine),
     };
     let library = book.library();
     let then = |page: &mut Page| {
@@ -122,7 +122,10 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             (None, _) => page.line("No verdict: the walk is not finished"),
             (_, None) if body.at_walk.is_some() => {
                 then(page);
-                page.line(format!("Now: no verdict, for {GONE}"));
+                page.line(format!("Now: no verdict, for {}", gone(&condition, walk)));
+            }
+            (_, None) if walk.checklist == FINDING => {
+                page.line("No verdict: nothing found in it speaks against running");
             }
             (_, None) => page.line(format!(
                 "No verdict: this checklist gives none; see: handlamp coverage --walk {}",
@@ -180,7 +183,8 @@ pub fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
     }
 }
 
-/// The walk named, or the last one that is wanted, or the last one at all.
+/// The walk named, or the last one that is wanted, or the last one at all; a finding only where there
+/// is no walk.
 ///
 /// # Errors
 /// There is none of that name, with the nearest, or none at all.
@@ -201,7 +205,9 @@ pub fn choose<'a>(
         let list = book.library().checklist_of(&walk.checklist, asked);
         walk.finished.is_some() && list.is_some_and(|l| wanted(l.closes_with))
     };
-    let chosen = walks().find(fits).or_else(|| walks().next());
+    let walked = |walk: &&Walk| walk.checklist != FINDING;
+    let chosen = walks().find(fits).or_else(|| walks().find(walked));
+    let chosen = chosen.or_else(|| walks().next());
     chosen
         .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
 }

@@ -108,6 +108,15 @@ impl InForce {
     }
 }
 
+/// What comes before an order under way; empty where nothing does.
+pub const fn first(order: Order) -> &'static str {
+    match order {
+        Order::WhenSafe => "the boat first, sea room, sail or anchor ready: then ",
+        Order::StopNow => "sail or anchor ready, and ",
+        Order::DoNotStart | Order::DoNotLeave => "",
+    }
+}
+
 /// What a stop of an item orders: by what it is, by what comes out, and by whether the engine runs.
 pub fn order(item: &Item, leak: Option<Leak>, is_running: bool) -> Order {
     let fuel = leak.is_some_and(|leak| fuel_leak(item, leak));

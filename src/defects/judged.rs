@@ -105,9 +105,6 @@ impl VerdictReason {
     }
 }
 
-/// Why there is no verdict now on a walk that had one at its end.
-pub const GONE: &str = "the boat has this machine no more";
-
 /// The verdict of the walk's checklist on a condition, with the rows that made it; none while the
 /// walk is unfinished, and none of a machine that the boat has no more.
 pub fn verdict(
@@ -135,7 +132,23 @@ pub fn verdict(
             })
         }
         Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk))),
+        Closing::Finding => {
+            let mut rows = daily_rows(condition, &walk.machine);
+            rows.retain(|row| walk.saw(&row.item));
+            // What was not looked at in it says nothing of it, so it is never clear.
+            let said = daily(&rows, &[], &[]);
+            Some(said).filter(|(word, _)| *word != Verdict::ClearToRun)
+        }
         Closing::Survey => None,
+    }
+}
+
+/// Why there is no verdict now on a walk that had one at its end: its machine is gone, or of a finding
+/// nothing speaks against running any more.
+pub fn gone(condition: &Condition, walk: &Walk) -> &'static str {
+    match condition.has_machine(&walk.machine) {
+        true => "what was found speaks against running no more",
+        false => "the boat has this machine no more",
     }
 }
 

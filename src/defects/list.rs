@@ -242,6 +242,14 @@ impl Condition {
         }
     }
 
+    /// The row of one item, without its place in the list.
+    pub(super) fn row_of(&self, subject: &Subject, scenario: Scenario) -> Option<Row> {
+        let all = self.lives.iter().zip(&self.waits);
+        let ((_, life), waits) = all.into_iter().find(|((of, _), _)| *of == subject)?;
+        let waits = &waits[scenario.waters as usize];
+        self.row(subject, life, waits, scenario, false)
+    }
+
     fn unseen(&self, subject: &Subject, life: &Life, scenario: Scenario) -> Option<Unseen> {
         if life.status.grade.is_some() || life.status.removed {
             return None;

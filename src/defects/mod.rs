@@ -23,6 +23,7 @@
 //! - `steps`: that arithmetic in words
 //! - [`compared`]: two walks beside each other
 //! - [`costs`]: what putting right may cost
+//! - [`finding`]: what one thing found at any time orders, how long it can wait, what to do
 //! - [`covered`]: how much of a walk was seen
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
@@ -51,6 +52,7 @@ pub mod dips;
 pub mod doubt;
 pub mod events;
 pub mod explain;
+pub mod finding;
 pub mod gate;
 pub mod history;
 pub mod judged;

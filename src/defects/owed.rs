@@ -65,10 +65,10 @@ impl Condition {
     }
 
     /// What joins a walk of a checklist on a machine: see [`Condition::joins_any`]; a daily walk also
-    /// takes in looks that have come due, see [`Condition::looks_due`].
+    /// takes in looks that have come due, see [`Condition::looks_due`]. Nothing joins a finding.
     pub fn joins(&self, history: &History, checklist: &Checklist, machine: &str) -> Vec<Join> {
-        // What the short check asks is what it says that it asks.
-        if checklist.closes_with == Closing::Short {
+        // What these ask is what they say that they ask.
+        if matches!(checklist.closes_with, Closing::Short | Closing::Finding) {
             return Vec::new();
         }
         let mut joins = self.joins_any(history, machine);

@@ -68,7 +68,7 @@ pub fn at_ends<T>(
             continue;
         };
         *place = Some(match list.closes_with {
-            Closing::Daily | Closing::Short => {
+            Closing::Daily | Closing::Short | Closing::Finding => {
                 let then = history.profiles.steps_known(end).map(|steps| {
                     let then = then.entry(steps).or_insert_with(|| {
                         let profile = history.profiles.known_at(end).boat;

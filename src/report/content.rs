@@ -153,6 +153,9 @@ pub struct VerdictPart {
     pub now: Option<Verdict>,
     /// The rows behind it.
     pub reasons: Vec<Reason>,
+    /// Why there is none now, where there was one.
+    #[serde(skip)]
+    pub gone: &'static str,
 }
 
 /// A row behind a verdict.

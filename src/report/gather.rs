@@ -18,6 +18,7 @@ use crate::boat::Boat;
 use crate::checklist::{Checklist, Grade, Library};
 use crate::defects::as_last_time::in_a_row;
 use crate::defects::condition::Condition;
+use crate::defects::judged::gone;
 use crate::defects::list::{DefectList, Scenario, Stretch};
 use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
@@ -115,6 +116,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
                 ground,
             })
             .collect(),
+        gone: gone(&now, walk),
     });
     let graded = |item: &str| {
         let grades = walk.looks_at(item).filter_map(|t| t.look.grade());

@@ -6,7 +6,7 @@ use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, Sta
 use super::sections::Table;
 use crate::assess::words::Verdict;
 use crate::checklist::Grade;
-use crate::defects::judged::{GONE, lead};
+use crate::defects::judged::lead;
 use crate::defects::list::{Row, Wait};
 use crate::defects::said::in_words;
 use crate::text::capital;
@@ -73,7 +73,10 @@ pub fn verdict(report: &Report) -> Option<String> {
     let part = report.verdict.as_ref()?;
     let spoken = Verdict::spoken;
     let mut line = match (part.at_walk.map(spoken), part.now.map(spoken)) {
-        (Some(then), None) => format!("Verdict at the walk: {then}; none as of now: {GONE}."),
+        (Some(then), None) => format!(
+            "Verdict at the walk: {then}; none as of now: {}.",
+            part.gone
+        ),
         (Some(then), Some(now)) if then != now => {
             format!("Verdict at the walk: {then}; as of now: {now}.")
         }

@@ -7,6 +7,7 @@ mod behind;
 mod boat;
 mod checklist;
 mod defects;
+mod find;
 mod harness;
 mod hostile;
 mod law;

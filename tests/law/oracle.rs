@@ -130,7 +130,8 @@ fn judge_machine(said: &mut Answer, book: &Book, now: &Condition, machine: &str,
         let closes = book
             .library()
             .checklist_of(&walk.checklist, walk.asked.as_deref());
-        walk.finished.is_some() && closes.is_some_and(|l| l.closes_with != Closing::Survey)
+        walk.finished.is_some()
+            && closes.is_some_and(|l| !matches!(l.closes_with, Closing::Survey | Closing::Finding))
     });
     let Some(walk) = last else { return };
     if let Some((word, _)) = verdict(now, history, walk) {

@@ -4,9 +4,10 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use crate::checklist::FINDING;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::doubt::Doubt;
-use crate::defects::judged::{GONE, lead};
+use crate::defects::judged::{gone, lead};
 use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, text};
@@ -74,9 +75,14 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
         (None, _) => lines.push(line("not finished: no verdict", columns, theme.caution())),
         (Some(_), None) if screen.survey => lines.extend(survey_lines(view, screen, columns)),
         (Some(_), None) if screen.judged.at_walk.is_some() => lines.push(line(
-            &format!("no verdict now: {GONE}"),
+            &format!("no verdict now: {}", gone(&screen.condition, walk)),
             columns,
             theme.caution(),
+        )),
+        (Some(_), None) if walk.checklist == FINDING => lines.push(line(
+            "no verdict: nothing found in it speaks against running",
+            columns,
+            theme.quiet(),
         )),
         (Some(_), None) => lines.push(line(
             "no verdict: its checklist is not known here any more",

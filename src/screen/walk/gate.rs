@@ -8,7 +8,7 @@ use crate::assess::words::Verdict;
 use crate::checklist::{Item, Order, PhaseState};
 use crate::defects::Subject;
 use crate::defects::acts::Repair;
-use crate::defects::gate::{Gate, InForce, order};
+use crate::defects::gate::{Gate, InForce, first, order};
 use crate::defects::stopped::first_run;
 use crate::keys::Action;
 use crate::logbook::book::Book;
@@ -361,11 +361,7 @@ impl StopSeen {
         let order = order(item, look.leak, state.is_running());
         let title = safe_line(&item.title);
         let away = matches!(state, PhaseState::UnderWay | PhaseState::FullThrottle);
-        let first = match order {
-            Order::WhenSafe if away => "the boat first, sea room, sail or anchor ready: then ",
-            Order::StopNow if away => "sail or anchor ready, and ",
-            _ => "",
-        };
+        let first = if away { first(order) } else { "" };
         StopSeen {
             told: format!("{first}{}: {title}: {rule}", order.words()),
             cautions: item.cautions.clone(),

@@ -1,0 +1,346 @@
+//! One thing found at any time: what it orders, how long it can wait, when to look again, what to do.
+//! In words alone: under way nobody weighs hours or per cent.
+
+use chrono::{DateTime, Duration, FixedOffset, NaiveDateTime, NaiveTime};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::condition::Condition;
+use super::gate::{first, order};
+use super::life::Life;
+use super::list::{Row, Scenario, Wait};
+use super::subject::Subject;
+use crate::assess::stop::stop_rung;
+use crate::assess::words::{Risk, Severity};
+use crate::checklist::{Grade, Item, Order, Remedy};
+use crate::text::{capital, words};
+use crate::walk::TimedLook;
+
+/// So many are offered before anything is typed.
+const OFFERED: usize = 8;
+/// So many of them are open defects, where there are stops to offer besides.
+const DEFECTS: usize = 5;
+
+words! {
+    /// How long what was found can wait.
+    HowLong, "how long it can wait" {
+        /// At once.
+        Now = "now",
+        /// Before the boat leaves; under way at the next shelter.
+        BeforeLeaving = "before-leaving",
+        /// In the next seven days.
+        ThisWeek = "this-week",
+        /// When other work is done.
+        OtherWork = "other-work",
+    }
+}
+
+impl HowLong {
+    /// As it is said.
+    pub const fn words(self) -> &'static str {
+        match self {
+            HowLong::Now => "now",
+            HowLong::BeforeLeaving => "before you leave or next shelter",
+            HowLong::ThisWeek => "this week",
+            HowLong::OtherWork => "with other work",
+        }
+    }
+}
+
+/// What a stop orders of an engine that runs and of one that stands. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Orders {
+    /// Where the engine runs.
+    pub running: Order,
+    /// Where it stands still.
+    pub still: Order,
+    /// The rule, in words.
+    pub rule: String,
+}
+
+/// What is to be done. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Answer {
+    /// The item, by its id in the catalogue.
+    pub item: String,
+    /// As it is called.
+    pub title: String,
+    /// Machine id; null for items the boat has once.
+    pub machine: Option<String>,
+    /// The rung that counts.
+    pub grade: Grade,
+    /// What that rung looks like on this item.
+    pub seen: String,
+    /// What it orders; null where it stops nothing.
+    pub orders: Option<Orders>,
+    /// How long it can wait; null where nothing is wrong.
+    pub how_long: Option<HowLong>,
+    /// When to look again, in words.
+    pub look_again: String,
+    /// What can hurt someone there.
+    pub cautions: Vec<String>,
+    /// What puts it right; null where nothing is wrong.
+    pub remedy: Option<Remedy>,
+    /// Where something else counts than what was found: why, in words; null where it is that.
+    pub stands_by: Option<String>,
+}
+
+impl Answer {
+    /// The order in sentences, the boat first; what is said where nothing stops.
+    pub fn order_words(&self) -> Vec<String> {
+        match &self.orders {
+            None if self.how_long.is_none() => vec!["Nothing wrong at this rung.".to_owned()],
+            None => vec!["No stop by itself.".to_owned()],
+            Some(Orders { still, .. }) if *still == Order::DoNotLeave => {
+                vec![format!(
+                    "{}. The engine itself may run to save the boat.",
+                    capital(still.words())
+                )]
+            }
+            Some(Orders { running, still, .. }) => {
+                let running = format!("{}{}", first(*running), running.words());
+                vec![
+                    format!("Engine running: {running}."),
+                    format!("Engine still: {}.", still.words()),
+                ]
+            }
+        }
+    }
+
+    /// How long it can wait and when to look again, in a sentence each.
+    pub fn wait_words(&self) -> Vec<String> {
+        let how_long = self
+            .how_long
+            .map(|how| format!("To be put right: {}.", how.words()));
+        let again = format!("Look again: {}.", self.look_again);
+        how_long.into_iter().chain([again]).collect()
+    }
+
+    /// All of it in sentences: the order, how long, when to look again, cautions, what to do.
+    pub fn words(&self) -> Vec<String> {
+        let mut words = self.order_words();
+        words.extend(
+            self.stands_by
+                .iter()
+                .map(|why| format!("{}.", capital(why))),
+        );
+        words.extend(self.wait_words());
+        if let Some(remedy) = self.remedy_words() {
+            words.extend(self.cautions.iter().cloned());
+            words.push(format!("To do: {remedy}."));
+        }
+        words
+    }
+
+    /// What to do, in a sentence without a full stop.
+    pub fn remedy_words(&self) -> Option<String> {
+        let Remedy { action, who, place } = self.remedy.as_ref()?;
+        let place = place.as_str().replace('-', " ");
+        Some(format!("{action} ({who}, {place})"))
+    }
+}
+
+impl Condition {
+    /// What is to be said of an item as it stands now; `look` is what was found just now. None where
+    /// it has no grade.
+    pub fn answer(&self, subject: &Subject, look: Option<&TimedLook>) -> Option<Answer> {
+        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let grade = life.status.judged()?;
+        let (exposure, waters) = self.usual_plan();
+        let scenario = Scenario { exposure, waters };
+        let row = self.row_of(subject, scenario);
+        let orders = self.orders(subject, item, life);
+        let how_long = self.how_long(grade, orders.as_ref(), row.as_ref());
+        let wrong = how_long.is_some();
+        Some(Answer {
+            item: item.id.clone(),
+            title: item.title.clone(),
+            machine: subject.machine.clone(),
+            grade,
+            seen: item.ladder.get(grade.rung()).cloned().unwrap_or_default(),
+            look_again: self.look_again(how_long, row.as_ref()),
+            orders,
+            how_long,
+            cautions: item.cautions.clone(),
+            remedy: wrong.then(|| item.remedy.clone()),
+            stands_by: look.and_then(|look| stands_by(life, look, grade)),
+        })
+    }
+
+    /// What a stop in force orders.
+    fn orders(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Orders> {
+        let rule = self.stop_rule(subject, item, life, self.boat.waters)?;
+        let of = |is_running| order(item, life.status.leak, is_running);
+        Some(Orders {
+            running: of(true),
+            still: of(false),
+            rule,
+        })
+    }
+
+    /// A worse rung never waits longer (judgement): what has failed waits for no passage, what is
+    /// failing for no second week.
+    fn how_long(
+        &self,
+        grade: Grade,
+        orders: Option<&Orders>,
+        row: Option<&Row>,
+    ) -> Option<HowLong> {
+        let by_order = orders.map(|orders| match orders.still {
+            Order::DoNotLeave => HowLong::BeforeLeaving,
+            _ => HowLong::Now,
+        });
+        let by_grade = match grade {
+            Grade::Sound => None,
+            Grade::Early | Grade::Worn => Some(HowLong::OtherWork),
+            Grade::Failing => Some(HowLong::ThisWeek),
+            Grade::Failed => Some(HowLong::BeforeLeaving),
+        };
+        let by_row = row.map(|row| match &row.fix_within {
+            _ if row.risk == Risk::High => HowLong::BeforeLeaving,
+            Some(wait) => self.waits(wait),
+            None => HowLong::OtherWork,
+        });
+        by_order.into_iter().chain(by_grade).chain(by_row).min()
+    }
+
+    fn waits(&self, wait: &Wait) -> HowLong {
+        let day = self.day_ahead();
+        let left = |date: chrono::NaiveDate| date - self.now.date_naive();
+        let days = wait.date.map(left);
+        if wait.over || wait.hours.is_some_and(|hours| hours <= day.hours) {
+            return HowLong::BeforeLeaving;
+        }
+        match days {
+            Some(left) if left <= Duration::days(1) => HowLong::BeforeLeaving,
+            Some(left) if left <= Duration::days(7) => HowLong::ThisWeek,
+            _ => HowLong::OtherWork,
+        }
+    }
+
+    fn look_again(&self, how_long: Option<HowLong>, row: Option<&Row>) -> String {
+        let date = row.and_then(|row| row.look_again_within.as_ref()?.date);
+        let left = date.map(|date| date - self.now.date_naive());
+        match (how_long, date.zip(left)) {
+            (Some(HowLong::Now), _) => "once it is put right, before she starts again".to_owned(),
+            (Some(HowLong::BeforeLeaving), _) => {
+                "at every round under way, and before each start".to_owned()
+            }
+            (_, Some((_, left))) if left <= Duration::days(1) => {
+                "at the next stop, and before the next start".to_owned()
+            }
+            (Some(HowLong::ThisWeek), _) => "before each start until it is put right".to_owned(),
+            (_, Some((date, _))) => format!("by {}", date.format("%-d %b %Y")),
+            (_, None) => "with the next check".to_owned(),
+        }
+    }
+
+    /// What is offered before anything is typed, for a machine: open defects, the worst first, then
+    /// what can stop her. Where earlier grades are out of sight no defect is.
+    pub fn offered(&self, machine: &str, blind: bool) -> Vec<Subject> {
+        let (exposure, waters) = self.usual_plan();
+        let here = |own: &Option<String>| own.as_deref().is_none_or(|own| own == machine);
+        let rows = match blind {
+            true => Vec::new(),
+            false => self.list(Scenario { exposure, waters }, false).rows,
+        };
+        let defects = rows.into_iter().filter(|row| here(&row.machine));
+        let defects: Vec<Subject> = defects
+            .map(|row| Subject {
+                item: row.item,
+                machine: row.machine,
+            })
+            .collect();
+        let mut stops: Vec<(Order, Severity, Subject)> = self
+            .lives
+            .iter()
+            .filter(|(subject, life)| here(&subject.machine) && !life.status.removed)
+            .filter(|(subject, _)| !defects.contains(subject))
+            .filter_map(|(subject, _)| {
+                let item = self.item(subject)?;
+                let effects = self.effects(subject, item);
+                stop_rung(item, effects.iter(), waters)?;
+                let severity = Severity::worst_of(effects, waters);
+                Some((order(item, None, true), severity, subject.clone()))
+            })
+            .collect();
+        stops.sort();
+        let stops: Vec<Subject> = stops.into_iter().map(|(.., subject)| subject).collect();
+        let room = OFFERED.saturating_sub(stops.len()).max(DEFECTS);
+        let defects = defects.into_iter().take(room);
+        defects.chain(stops).take(OFFERED).collect()
+    }
+
+    /// Items of the boat with every word of a text in their name, or their machine's; those of
+    /// `machine` first, else in the order of the catalogue.
+    pub fn named(&self, text: &str, machine: &str) -> Vec<Subject> {
+        let text = text.to_lowercase();
+        let wanted: Vec<&str> = text.split_whitespace().collect();
+        let items = self.library.catalogue.items().iter();
+        let has = |item: &Item| {
+            let lives = self.lives.keys().filter(|s| s.item == item.id);
+            let named = lives.filter(|subject| {
+                let name = self.name_of(subject).to_lowercase();
+                wanted.iter().all(|word| name.contains(word))
+            });
+            named.cloned().collect::<Vec<_>>()
+        };
+        let mut found: Vec<Subject> = items.flat_map(has).collect();
+        let elsewhere = |s: &Subject| s.machine.as_deref().is_some_and(|own| own != machine);
+        found.sort_by_key(elsewhere);
+        found
+    }
+
+    /// An item as it is called, with its machine where the boat has several.
+    pub fn name_of(&self, subject: &Subject) -> String {
+        let title = self
+            .item(subject)
+            .map_or(subject.item.as_str(), |i| &i.title);
+        let machines = &self.boat.machines;
+        let machine = machines
+            .iter()
+            .find(|m| machines.len() > 1 && subject.machine.as_ref() == Some(&m.id));
+        match machine {
+            Some(machine) => format!("{title} · {}", machine.name),
+            None => title.to_owned(),
+        }
+    }
+}
+
+/// Why the item does not stand where it was found.
+fn stands_by(life: &Life, look: &TimedLook, grade: Grade) -> Option<String> {
+    let counts = life.status.look.as_ref();
+    let day = |at: DateTime<FixedOffset>| at.format("%-d %b %Y %H:%M").to_string();
+    match counts {
+        Some(counts) if counts.id != look.id && counts.when() > look.when() => Some(format!(
+            "looked at since, {}: {grade} counts",
+            day(counts.at)
+        )),
+        _ if life.status.unconfirmed => Some("put right since, and not looked at again".to_owned()),
+        _ => None,
+    }
+}
+
+/// When something happened, as told: `14:10` is the last time it was that o'clock, `2026-05-03 14:10`
+/// a day and time by this clock's offset; or a time with its own offset.
+///
+/// # Errors
+/// It is no time; in one sentence.
+pub fn happened_at(
+    text: &str,
+    now: DateTime<FixedOffset>,
+) -> Result<DateTime<FixedOffset>, String> {
+    let wrong = || "expected a time such as 14:10, or 2026-05-03 14:10".to_owned();
+    if let Ok(at) = DateTime::parse_from_rfc3339(text) {
+        return Ok(at);
+    }
+    let local = |at: NaiveDateTime| {
+        let at = at.and_local_timezone(*now.offset()).single();
+        at.ok_or_else(wrong)
+    };
+    if let Ok(time) = NaiveTime::parse_from_str(text, "%H:%M") {
+        let at = local(now.date_naive().and_time(time))?;
+        return Ok(if at > now { at - Duration::days(1) } else { at });
+    }
+    local(NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M").map_err(|_| wrong())?)
+}
