@@ -114,7 +114,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
     };
     let ended = at_ends(book.boat(), book.library(), &history, row);
     let walks = history.walks.iter().zip(ended);
-    let walks = walks.filter(|(walk, _)| asked(walk));
+    let walks = walks.filter(|(walk, _)| asked(walk) && !history.is_taken_back(walk));
     let rows = walks.map(|(walk, ended)| ended.unwrap_or_else(|| row(&condition, walk, None)));
     let body = WalksBody {
         rows: rows.collect(),

@@ -265,6 +265,14 @@ impl Condition {
             })
             .collect();
         stops.sort();
+        // The worst of each station first, so that few lines reach the whole engine room.
+        let mut met = Vec::new();
+        stops.sort_by_cached_key(|(.., subject)| {
+            let station = self.item(subject).map(|item| item.station.as_str());
+            let again = met.contains(&station);
+            met.push(station);
+            again
+        });
         let stops: Vec<Subject> = stops.into_iter().map(|(.., subject)| subject).collect();
         let room = OFFERED.saturating_sub(stops.len()).max(DEFECTS);
         let defects = defects.into_iter().take(room);
@@ -274,14 +282,38 @@ impl Condition {
     /// Items of the boat with every word of a text in their name, or their machine's; those of
     /// `machine` first, else in the order of the catalogue.
     pub fn named(&self, text: &str, machine: &str) -> Vec<Subject> {
+        self.with_words(text, machine, |subject, _| self.name_of(subject))
+    }
+
+    /// As [`Condition::named`]; where no name has the words, items that are spoken of with them.
+    pub fn spoken_of(&self, text: &str, machine: &str) -> Vec<Subject> {
+        let named = self.named(text, machine);
+        if !named.is_empty() {
+            return named;
+        }
+        let station = |item: &Item| self.library.catalogue.station(&item.station);
+        self.with_words(text, machine, |_, item| {
+            let station = station(item).map_or("", |s| &s.title);
+            let remedy = [&item.remedy.action].into_iter().chain(&item.parts);
+            let ladder = item.ladder.iter().chain([&item.look]).chain(remedy);
+            ladder.fold(station.to_owned(), |all, words| format!("{all} {words}"))
+        })
+    }
+
+    fn with_words(
+        &self,
+        text: &str,
+        machine: &str,
+        words_of: impl Fn(&Subject, &Item) -> String,
+    ) -> Vec<Subject> {
         let text = text.to_lowercase();
         let wanted: Vec<&str> = text.split_whitespace().collect();
         let items = self.library.catalogue.items().iter();
         let has = |item: &Item| {
             let lives = self.lives.keys().filter(|s| s.item == item.id);
             let named = lives.filter(|subject| {
-                let name = self.name_of(subject).to_lowercase();
-                wanted.iter().all(|word| name.contains(word))
+                let words = words_of(subject, item).to_lowercase();
+                wanted.iter().all(|word| words.contains(word))
             });
             named.cloned().collect::<Vec<_>>()
         };

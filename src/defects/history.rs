@@ -14,6 +14,7 @@ use super::subject::Subject;
 use super::taught::LearningSet;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
+use crate::checklist::FINDING;
 use crate::walk::{Details, Walk, When};
 
 /// A record with its id and the time it speaks of.
@@ -148,6 +149,12 @@ pub struct History {
 }
 
 impl History {
+    /// True for one thing found of which nothing is left: neither a look nor a word typed ahead of it.
+    pub fn is_taken_back(&self, walk: &Walk) -> bool {
+        let half_typed = self.drafts.iter().any(|d| d.walk == walk.id);
+        walk.checklist == FINDING && walk.looks.is_empty() && !half_typed
+    }
+
     /// What had happened by a time, whenever it was recorded: what happened later is left out.
     /// Walks that were not finished by then are cut at that time and count as unfinished.
     pub fn as_of(&self, at: DateTime<FixedOffset>) -> History {

@@ -40,6 +40,8 @@ words! {
         Line = "line",
         /// A note of several lines.
         Note = "note",
+        /// Which item is wrong: by its digit, or as its name is typed.
+        Pick = "pick",
         /// A count or a clock running.
         Measure = "measure",
         /// Something that takes its time.
@@ -52,7 +54,7 @@ words! {
 impl Context {
     /// Whether plain characters are text here, never commands.
     pub const fn takes_text(self) -> bool {
-        matches!(self, Context::Line | Context::Note)
+        matches!(self, Context::Line | Context::Note | Context::Pick)
     }
 }
 
@@ -149,6 +151,8 @@ words! {
         Told = "told",
         /// Complete a file's name.
         Complete = "complete",
+        /// Something is wrong: what is found is graded at once, beside any walk.
+        Trouble = "trouble",
         /// Find by text.
         Find = "find",
         /// The time of the phase begins now.

@@ -2,17 +2,22 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Help, Line, Measure, Note, Readings, Rungs, Service, Verdict,
-    Walk, Walks,
+    self, Boat, Choice, Defects, Help, Line, Measure, Note, Pick, Readings, Rungs, Service,
+    Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Help,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Pick, Help,
 ];
 const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Service, Help];
-const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Service, Help];
+const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Service, Pick, Help];
+/// Wherever something can be found wrong meanwhile.
+const AT_ANY_TIME: &[Context] = &[
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Line, Note, Measure,
+    Help,
+];
 const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Service];
 
 const fn row(
@@ -43,6 +48,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Grade3, &[Walk, Rungs], &["3"], "grade", Section::Look, "Failing: it will not last"),
     row(A::Grade4, &[Walk, Rungs], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
     row(A::AsLastTime, &[Walk], &["\""], "as before", Section::Look, "As last time: an open defect looks as it did; counts as a look"),
+    row(A::Trouble, AT_ANY_TIME, &["f3", "ctrl-f"], "trouble", Section::Always, "Something is wrong, now: which item, its rung, what it orders"),
     row(A::NotSeen, &[Walk], &["x"], "not seen", Section::Look, "Not seen, with the reason"),
     row(A::Note, &[Walk], &["n"], "note", Section::Look, "Write a note"),
     row(A::Reading, &[Walk], &["r"], "reading", Section::Look, "Type a reading, with its unit"),
@@ -61,7 +67,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Undo, &[Walk, Measure, Service], &["u"], "undo", Section::Look, "Take the last entry back"),
     row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, &[Walk], &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
-    row(A::Pick, &[Choice, Rungs], &["enter"], "take", Section::Move, "Take the selected line"),
+    row(A::Pick, &[Choice, Rungs, Pick], &["enter"], "take", Section::Move, "Take the selected line"),
     row(A::Pick1, &[Choice], &["1"], "pick", Section::Move, "Take line 1"),
     row(A::Pick2, &[Choice], &["2"], "pick", Section::Move, "Take line 2"),
     row(A::Pick3, &[Choice], &["3"], "pick", Section::Move, "Take line 3"),

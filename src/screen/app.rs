@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 use ratatui::Frame;
 use ratatui::buffer::Buffer;
 
+use crate::checklist::FINDING;
 use crate::keys::{Action, Context};
 use crate::logbook::book::{Book, OpenError};
 use crate::paint::theme::ThemeName;
@@ -82,6 +83,10 @@ impl App {
         }
         let first = book.boat().machines.first().map(|m| m.id.clone());
         let machine = machine.map(str::to_owned).or(first).unwrap_or_default();
+        if checklist == FINDING {
+            self.open_trouble();
+            return Ok(());
+        }
         self.to(To::Walk {
             checklist: checklist.to_owned(),
             machine,
@@ -127,6 +132,11 @@ impl App {
                 }
                 if self.stack.is_empty() {
                     self.to(To::Boat(0));
+                }
+            }
+            Go::Instead(to) => {
+                if let Some(front) = routes::open(to, &mut self.base) {
+                    self.stack[from] = front;
                 }
             }
             Go::Shelf => self.back_to_shelf(),
@@ -184,14 +194,43 @@ impl App {
             }
             Action::OpenReadings if self.is_bare() => self.open_readings(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
-            _ => {
-                let at = self.stack.len().saturating_sub(1);
-                let top = self.stack.last_mut();
-                let go = top.and_then(|top| top.act(action, &mut self.base));
-                self.go(at, go);
-            }
+            Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),
+            _ => self.on_top(|top, base| top.act(action, base)),
         }
         if self.leaving { Flow::Quit } else { Flow::Stay }
+    }
+
+    /// Lets what is in front do something, and goes where it says.
+    fn on_top(&mut self, does: impl FnOnce(&mut dyn Open, &mut Base) -> Option<Go>) {
+        let at = self.stack.len().saturating_sub(1);
+        let top = self.stack.last_mut();
+        let go = top.and_then(|top| does(top.as_mut(), &mut self.base));
+        self.go(at, go);
+    }
+
+    /// True where what was found beside a walk is in front.
+    fn is_finding(&self) -> bool {
+        let top = self.stack.last().and_then(|top| top.shown());
+        top.is_some_and(|top| top.is_finding())
+    }
+
+    /// Asks what is wrong, over all that stands: what is half typed there is kept, and stays.
+    fn open_trouble(&mut self) {
+        if self.is_finding() {
+            return self
+                .base
+                .shared
+                .warn("Esc first: this one is still asked about");
+        }
+        self.keep();
+        let Some(book) = &self.base.book else { return };
+        let shown = || self.stack.iter().rev().filter_map(|front| front.shown());
+        let blind = shown().any(|screen| screen.is_blind(book));
+        let first = || book.boat().machines.first().map(|m| m.id.as_str());
+        let machine = shown().find_map(|screen| screen.machine()).or_else(first);
+        let machine = machine.unwrap_or_default().to_owned();
+        let trouble = routes::open(To::Trouble { machine, blind }, &mut self.base);
+        self.stack.extend(trouble);
     }
 
     /// Opens the readings over the screen in front.
@@ -370,18 +409,15 @@ impl app_loop::App for App {
                 self.look_at_clock();
                 match self.base.shared.setup.keys.lookup(self.context(), &key) {
                     Some(action) => flow = self.act(action),
-                    None => {
-                        if let Some(top) = self.stack.last_mut() {
-                            top.key(&key, &mut self.base.shared);
-                        }
-                    }
+                    None => self.on_top(|top, base| top.key(&key, base)),
                 }
                 self.tell_also(news);
             }
             Incoming::Paste(text) => {
-                if let Some(top) = self.stack.last_mut() {
-                    top.paste(&text, &mut self.base.shared);
-                }
+                self.on_top(|top, base| {
+                    top.paste(&text, base);
+                    None
+                });
             }
             Incoming::Burst(keys) => {
                 let told = format!(

@@ -39,9 +39,9 @@ pub trait Open {
     /// A key that does something.
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go>;
     /// A key that is no command here: text for a field.
-    fn key(&mut self, key: &Key, shared: &mut Shared);
+    fn key(&mut self, key: &Key, base: &mut Base) -> Option<Go>;
     /// Text for a field.
-    fn paste(&mut self, text: &str, shared: &mut Shared);
+    fn paste(&mut self, text: &str, base: &mut Base);
     /// Shows the keys that work here, over all.
     fn help(&mut self);
     /// Keeps what is half typed.
@@ -204,17 +204,24 @@ impl<S: Screen> Open for Front<S> {
         self.answer(given, base)
     }
 
-    fn key(&mut self, key: &Key, shared: &mut Shared) {
-        if let Err(full) = self.layers.key(key) {
-            shared.warn(full);
-            return;
+    fn key(&mut self, key: &Key, base: &mut Base) -> Option<Go> {
+        if self.layers.0.is_empty() {
+            return self.turn(base, |screen, cx| screen.key(key, cx));
         }
-        self.keep_soon();
+        match self.layers.key(key) {
+            Ok(()) => self.keep_soon(),
+            Err(full) => base.shared.warn(full),
+        }
+        None
     }
 
-    fn paste(&mut self, text: &str, shared: &mut Shared) {
-        if let Err(told) = self.layers.paste(text) {
-            shared.warn(told);
+    fn paste(&mut self, text: &str, base: &mut Base) {
+        let mut taken = false;
+        if self.layers.0.is_empty() {
+            self.turn(base, |screen, cx| taken = screen.paste(text, cx));
+        }
+        if !taken && let Err(told) = self.layers.paste(text) {
+            base.shared.warn(told);
         }
         self.keep_soon();
     }

@@ -11,6 +11,7 @@ use crate::boat::Unit;
 use crate::checklist::{Grade, PhaseState};
 use crate::defects::Subject;
 use crate::defects::doubt::Doubt;
+use crate::keys::key::Key;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
@@ -69,6 +70,16 @@ pub trait Shown {
         (None, None)
     }
 
+    /// The machine it is about, where it is about one.
+    fn machine(&self) -> Option<&str> {
+        None
+    }
+
+    /// It is what was found beside a walk, or which item that is.
+    fn is_finding(&self) -> bool {
+        false
+    }
+
     /// What is not counted in what it shows, where it reckoned that itself.
     fn doubts(&self) -> Option<&[Doubt]> {
         None
@@ -94,6 +105,14 @@ pub trait Shown {
 pub trait Screen: Shown + Asks + 'static {
     /// A key of its context.
     fn act(&mut self, _action: Action, _cx: &mut Cx<'_, Self>) {}
+
+    /// A key that is no command here, where no question is open.
+    fn key(&mut self, _key: &Key, _cx: &mut Cx<'_, Self>) {}
+
+    /// Text was pasted where no question is open; false where there is no field for it.
+    fn paste(&mut self, _text: &str, _cx: &mut Cx<'_, Self>) -> bool {
+        false
+    }
 
     /// A line of a list was picked.
     fn picked(&mut self, _ask: Self::Pick, _at: usize, _of: &Choice, _cx: &mut Cx<'_, Self>) {}
@@ -246,6 +265,8 @@ pub enum Go {
     BackAnew,
     /// To a screen, in place of all that stands; to a box, over it.
     To(To),
+    /// To a screen, in place of the one in front; what lies beneath stays.
+    Instead(To),
     /// To the choice of boats.
     Shelf,
     /// Out of the program.
@@ -272,6 +293,22 @@ pub enum To {
     Verdict(String),
     /// A walk that ended just now, by its id, and its pace.
     End(String, Option<Pace>),
+    /// Which item is wrong.
+    Trouble {
+        /// Whose items come first.
+        machine: String,
+        /// Earlier grades are out of sight.
+        blind: bool,
+    },
+    /// The ladder of what is wrong.
+    Finding {
+        /// Item id.
+        item: String,
+        /// Machine id.
+        machine: String,
+        /// Earlier grades are out of sight.
+        blind: bool,
+    },
     /// The defect list.
     Defects,
     /// Past walks.

@@ -9,6 +9,7 @@
 //! One folder for each screen, a file for a box of a question or two:
 //! - `start`: the first questions, and which boat where a folder holds several
 //! - `boat`: the boat and what can be done
+//! - `finding`: something is wrong now: which item, its rung, what it orders
 //! - `walk`: the rows of a walk, leak run or survey
 //! - [`verdict`]: what a finished walk says, and who was told of what is unsafe
 //! - `defects`: the defect list, a row of it explained, two plans side by side
@@ -26,6 +27,7 @@ mod behind;
 mod boat;
 mod defects;
 mod draw;
+mod finding;
 mod front;
 mod kind;
 mod layers;

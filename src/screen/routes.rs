@@ -3,6 +3,7 @@
 use crate::screen::behind::{ClockBehind, GoOn};
 use crate::screen::boat::BoatScreen;
 use crate::screen::defects::DefectsScreen;
+use crate::screen::finding::{self, TroubleScreen};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::kind::To;
 use crate::screen::readings::ReadingsScreen;
@@ -32,6 +33,12 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             let verdict = VerdictScreen::new(book, &id, pace)?;
             Front::begin(verdict, shared, book, |verdict, cx| verdict.remind(cx))
         }
+        To::Trouble { machine, blind } => Front::of(TroubleScreen::new(book, machine, blind)),
+        To::Finding {
+            item,
+            machine,
+            blind,
+        } => Front::of(finding::begin(shared, book, &item, &machine, blind)?),
         To::Defects => Front::of(DefectsScreen::new(book)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),

@@ -9,6 +9,7 @@ mod ascii;
 mod beside;
 #[path = "../counts/mod.rs"]
 mod counts;
+mod finding;
 mod gate;
 mod keys;
 mod layout;

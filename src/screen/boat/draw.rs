@@ -21,6 +21,11 @@ impl Shown for BoatScreen {
         Context::Boat
     }
 
+    fn machine(&self) -> Option<&str> {
+        let machines = &self.condition.boat.machines;
+        machines.get(self.machine).map(|m| m.id.as_str())
+    }
+
     /// The boat, her machine, what to begin, how she stands.
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let theme = view.setup.theme;

@@ -6,7 +6,7 @@ use std::convert::Infallible;
 
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
-use crate::checklist::{Closing, FINDING};
+use crate::checklist::Closing;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::judged::verdict;
@@ -16,7 +16,6 @@ use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::service::{What, due};
-use crate::walk::Walk;
 
 /// So many next looks are shown where there is room.
 pub const LOOKS_SHOWN: usize = 3;
@@ -129,21 +128,13 @@ fn overdue(condition: &Condition, book: &Book, machine: &str) -> Option<String> 
     Some(format!("due: {}, {by}{more}", first.title))
 }
 
-/// A finding of which nothing is left: neither a look nor a word.
-fn is_taken_back(book: &Book, walk: &Walk) -> bool {
-    let half_typed = book.history().drafts.iter().any(|d| d.walk == walk.id);
-    walk.checklist == FINDING && walk.looks.is_empty() && !half_typed
-}
-
 fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
     let mut entries = Vec::new();
     let mut last = false;
-    let open = book
-        .history()
-        .walks
-        .iter()
-        .rev()
-        .find(|w| w.machine == machine && w.finished.is_none() && !is_taken_back(book, w));
+    let open =
+        book.history().walks.iter().rev().find(|w| {
+            w.machine == machine && w.finished.is_none() && !book.history().is_taken_back(w)
+        });
     if let Some(walk) = open
         && let Some(plan) = condition.plan_of(walk)
     {

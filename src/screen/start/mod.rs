@@ -242,15 +242,16 @@ impl Open for Start {
         }
     }
 
-    fn key(&mut self, key: &Key, shared: &mut Shared) {
+    fn key(&mut self, key: &Key, base: &mut Base) -> Option<Go> {
         if let Err(told) = self.layers.key(key) {
-            shared.warn(told);
+            base.shared.warn(told);
         }
+        None
     }
 
-    fn paste(&mut self, text: &str, shared: &mut Shared) {
+    fn paste(&mut self, text: &str, base: &mut Base) {
         if let Err(told) = self.layers.paste(text) {
-            shared.warn(told);
+            base.shared.warn(told);
         }
     }
 

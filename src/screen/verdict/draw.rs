@@ -21,6 +21,10 @@ impl Shown for VerdictScreen {
         Context::Verdict
     }
 
+    fn machine(&self) -> Option<&str> {
+        Some(&self.walk.machine)
+    }
+
     /// Draws the verdict.
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let all = all_lines(view, self, usize::from(area.width));

@@ -91,6 +91,8 @@ pub enum Line {
     RestWords,
     /// How the rest could be seen.
     RestCloseBy(String),
+    /// When what was found happened.
+    Happened,
     /// A part of an item's name.
     Find,
     /// What was put right at a gate.

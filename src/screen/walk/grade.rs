@@ -286,7 +286,8 @@ impl WalkScreen {
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
         // A level, a reading or a smell has no place that wears.
         let wears = item.kind.wears();
-        let offer = worse && details.wear.is_empty() && details.note.is_none();
+        // What was found is answered at once, and what else is said of it has its keys.
+        let offer = worse && details.wear.is_empty() && details.note.is_none() && !self.is_found();
         let stop = self.stop_seen(spot, &look);
         let classes = self.leak_classes(item, &look);
         let records = self.look_record(cx.book, spot, grade, &reasons);
@@ -311,7 +312,7 @@ impl WalkScreen {
         } else {
             self.ask_leak_seen(spot, classes, offer, cx);
         }
-        if let Some(stop) = stop {
+        if let Some(stop) = stop.filter(|_| !self.is_found()) {
             self.tell_stop(stop, cx);
         }
     }
@@ -388,10 +389,10 @@ impl WalkScreen {
         records
     }
 
-    fn look_made(&self, book: &Book, look: Look) -> Record {
+    pub(crate) fn look_made(&self, book: &Book, look: Look) -> Record {
         Record::Look(LookMade {
             walk: self.started.walk.clone(),
-            at: book.now(),
+            at: self.moment(book),
             look: look.into(),
         })
     }

@@ -62,11 +62,7 @@ pub fn draw_item(
         } else {
             String::new()
         };
-        // How long ago stands here: beside its rung there is seldom the room.
-        let last = last_of(screen, item).filter(|_| !screen.hides_past(book, screen.at));
-        let last = last.map(|(_, age)| format!("{} {age}", theme.glyphs.last()));
-        let title = format!("{}{place}", item.title);
-        let title = widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title());
+        let title = title_line(view, screen, book, item, &place, columns);
         parts.push((9, 1, vec![title]));
         item_parts(view, screen, book, item, area, &mut parts);
         if past {
@@ -97,6 +93,23 @@ pub fn draw_item(
     widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
 }
 
+/// The item by name, with its place in its row and how long ago it was looked at: beside its rung there
+/// is seldom the room.
+pub fn title_line(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    item: &Item,
+    place: &str,
+    columns: usize,
+) -> Line<'static> {
+    let theme = view.setup.theme;
+    let last = last_of(screen, item).filter(|_| !screen.hides_past(book, screen.at));
+    let last = last.map(|(_, age)| format!("{} {age}", theme.glyphs.last()));
+    let title = format!("{}{place}", item.title);
+    widgets::spread(&title, &last.unwrap_or_default(), columns, theme.title())
+}
+
 /// Why this item of the row is asked, where it is known what was touched.
 fn role_of(screen: &WalkScreen, item: &Item) -> Option<Role> {
     let catalogue = &screen.before.library.catalogue;
@@ -104,10 +117,10 @@ fn role_of(screen: &WalkScreen, item: &Item) -> Option<Role> {
 }
 
 /// Lines with how much they are needed and to how many they can be cut.
-type Part = (u8, usize, Vec<Line<'static>>);
+pub type Part = (u8, usize, Vec<Line<'static>>);
 
 /// The parts as lines that fit, the least needed cut first.
-fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
+pub fn fitted(mut parts: Vec<Part>, height: usize) -> Vec<Line<'static>> {
     for need in 0..9 {
         for at in (0..parts.len()).rev() {
             let total: usize = parts.iter().map(|p| p.2.len()).sum();
@@ -248,7 +261,8 @@ fn last_of(screen: &WalkScreen, item: &Item) -> Option<(Grade, String)> {
     Some((standing.grade?, age(standing.since?, screen.before.now)))
 }
 
-fn item_parts(
+/// What to heed, what to look at, the ladder, what was said of it so far.
+pub fn item_parts(
     view: &View<'_>,
     screen: &WalkScreen,
     book: &Book,
@@ -261,7 +275,9 @@ fn item_parts(
     let here = [screen.at];
     let before = said_before(view, screen, &here, columns);
     parts.push((2, 0, before.into_iter().collect()));
-    for caution in new_cautions(screen, book, &here) {
+    // Beside what has been answered the first one stands; the key shows all.
+    let most = screen.answer.as_ref().map_or(usize::MAX, |_| 1);
+    for caution in new_cautions(screen, book, &here).into_iter().take(most) {
         let told = format!("{} {caution}", theme.glyphs.caution());
         let lines = widgets::wrapped(&told, columns, theme.caution());
         let all = lines.len();

@@ -39,6 +39,7 @@ use crate::checklist::{Grade, Leak, PhaseState, WearMark};
 use crate::defects::Subject;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
+use crate::screen::finding::draw::draw_found;
 use crate::screen::front::{Front, Open};
 use crate::screen::kind::{Screen, Shown, View};
 use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
@@ -97,7 +98,10 @@ impl Shown for WalkScreen {
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
-        draw(view, self, view.book, frame, area);
+        match self.is_found() {
+            true => draw_found(view, self, view.book, frame, area),
+            false => draw(view, self, view.book, frame, area),
+        }
     }
 
     fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
@@ -130,6 +134,14 @@ impl Shown for WalkScreen {
         let item = self.item(self.at);
         let subject = item.map(|i| self.before.subject(&i.id, &self.started.machine));
         (subject, self.state(self.at))
+    }
+
+    fn machine(&self) -> Option<&str> {
+        Some(&self.started.machine)
+    }
+
+    fn is_finding(&self) -> bool {
+        self.is_found()
     }
 
     fn is_on_record(&self, book: &Book) -> bool {
@@ -301,6 +313,7 @@ impl Screen for WalkScreen {
             Line::Caption(spot) => self.take_caption(spot, text, cx),
             Line::RestWords => cx.ask(rest_how(&some().ok_or("a reason is needed")?)),
             Line::RestCloseBy(why) => self.put_rest(&why, &some().ok_or(HOW_NEEDED)?, cx),
+            Line::Happened => self.happened_typed(text, cx)?,
             Line::Find => self.find_typed(text, cx)?,
             Line::Mended(subject) => self.mended_typed(&subject, text, cx)?,
             Line::OwnerStarts(gate, items) => self.owner_starts(gate, items, text, cx)?,

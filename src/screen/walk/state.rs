@@ -5,6 +5,7 @@ use std::time::Instant;
 use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
+use crate::defects::finding::Answer;
 use crate::logbook::book::Book;
 use crate::logbook::record::{Agreement, Record, WalkNoted, WalkStarted};
 use crate::screen::kind::Cx;
@@ -48,6 +49,8 @@ pub struct WalkScreen {
     pub measuring: Option<Box<Measuring>>,
     /// What is known of the walk while it goes on.
     pub so_far: SoFar,
+    /// What one thing found orders, once it has its rung.
+    pub answer: Option<Box<Answer>>,
     /// When the countdown of the phase shows another figure.
     pub count_at: Option<Instant>,
 }
@@ -100,6 +103,7 @@ impl WalkScreen {
         self.so_far.condition = known(book, checklist, asked.as_deref());
         let walk = self.walk(book).clone();
         self.so_far.reckon(&walk);
+        self.answer = self.answered(book);
     }
 
     /// A walk left open, at the next row without a look, at the speed of the step where it was in one.
@@ -183,6 +187,7 @@ impl WalkScreen {
             found: None,
             measuring: None,
             so_far,
+            answer: None,
             count_at: None,
         }
     }
@@ -470,11 +475,14 @@ impl WalkScreen {
         let skip = all.len();
         all.extend(self.first_look_begins(book, &records));
         let changed = self.changed_by(book, &records);
+        let end = self.found_ends(book, &records);
         all.extend(records);
+        all.extend(end);
         let Some(ids) = cx.record(all) else {
             return false;
         };
         self.take_up(cx.book, changed);
+        self.answer = self.answered(cx.book);
         if undoable {
             self.undo.push(ids.into_iter().skip(skip).collect());
         }

@@ -37,6 +37,9 @@ const fn is_an_act(action: Action) -> bool {
 
 impl WalkScreen {
     pub fn walk_act(&mut self, action: Action, cx: &mut Turn<'_>) {
+        if self.found_act(action, cx) {
+            return;
+        }
         if is_an_act(action) && (self.ask_gate(cx) || self.is_too_early(cx)) {
             return;
         }
@@ -185,6 +188,10 @@ impl WalkScreen {
 
     /// To the next place without a look.
     pub fn advance(&mut self, cx: &mut Turn<'_>) {
+        // One thing found has nothing after it.
+        if self.is_found() {
+            return;
+        }
         let book = &*cx.book;
         let step = self.row().is_some_and(|r| r.each_speed || r.beside);
         if let Some(spot) = self.next_at_speed(book, Some(self.at)).filter(|_| step) {

@@ -60,8 +60,10 @@ impl WalksScreen {
             worst: w.looks.iter().filter_map(|t| t.look.grade()).max(),
             finished: w.finished.is_some(),
         };
+        let history = book.history();
+        let walks = history.walks.iter().filter(|w| !history.is_taken_back(w));
         WalksScreen {
-            rows: book.history().walks.iter().rev().map(row).collect(),
+            rows: walks.rev().map(row).collect(),
             cursor: 0,
         }
     }
