@@ -42,6 +42,22 @@ impl WalkScreen {
         self.started.checklist == FINDING
     }
 
+    /// False for what is of no use where one thing was found: there is no way on, and nothing unseen.
+    pub(crate) const fn is_of_a_finding(action: Action) -> bool {
+        !matches!(
+            action,
+            Action::NotSeen
+                | Action::AsLastTime
+                | Action::MoveUp
+                | Action::MoveDown
+                | Action::NextUnseen
+                | Action::NextPhase
+                | Action::OpenRow
+                | Action::Said
+                | Action::Find
+        )
+    }
+
     /// The moment of a look: now, or when what is told afterwards happened.
     pub(crate) fn moment(&self, book: &Book) -> DateTime<FixedOffset> {
         match self.is_found() && self.started.entered_after {

@@ -122,7 +122,10 @@ impl Shown for WalkScreen {
 
     /// Only where it fits: most items have nothing to count or to time.
     fn offers(&self, action: Action) -> bool {
-        action != Action::Measure || self.can_measure()
+        match action {
+            Action::Measure => self.can_measure(),
+            _ => !self.is_found() || WalkScreen::is_of_a_finding(action),
+        }
     }
 
     fn runs(&self, shared: &Shared) -> bool {

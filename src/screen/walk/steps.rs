@@ -190,6 +190,9 @@ impl WalkScreen {
     pub fn advance(&mut self, cx: &mut Turn<'_>) {
         // One thing found has nothing after it.
         if self.is_found() {
+            if cx.notice.is_none() {
+                cx.tell("on record; Esc goes back to where you were");
+            }
             return;
         }
         let book = &*cx.book;
