@@ -32,6 +32,7 @@ fn the_pictures_are_what_the_program_draws() {
         ("ladder-worse", "enter enter 0 0 0 0 / 'belt' enter 3"),
         ("defects", "d down down"),
         ("readings", "y down down down"),
+        ("found", "f3 'coolant hose' enter 4"),
     ];
     for (name, keys) in shots {
         let mut stage = Stage::demo_in(plain());
