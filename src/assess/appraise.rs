@@ -32,6 +32,8 @@ pub struct Consequences<'a> {
 pub struct Override {
     severity: Option<Severity>,
     level: Option<Level>,
+    /// It was set for a better state than this one, and counts only where it is the worse rating.
+    suspended: bool,
 }
 
 impl Override {
@@ -39,6 +41,7 @@ impl Override {
     pub const NONE: Override = Override {
         severity: None,
         level: None,
+        suspended: false,
     };
 
     /// Sets a severity, a level or both.
@@ -50,7 +53,17 @@ impl Override {
         if level == Some(Level::F) {
             return Err("level f is kept for an item removed for good".to_string());
         }
-        Ok(Override { severity, level })
+        Ok(Override {
+            severity,
+            level,
+            suspended: false,
+        })
+    }
+
+    /// The same where what was seen since is worse than what it was set for.
+    #[must_use]
+    pub fn suspended(self, suspended: bool) -> Override {
+        Override { suspended, ..self }
     }
 }
 
@@ -135,9 +148,18 @@ impl Consequences<'_> {
         }
     }
 
-    /// The rating that counts for the chances of the rungs.
+    /// The rating that counts for the chances of the rungs. Of one set by hand that is suspended and
+    /// the computed one the worse counts, so that seeing something worse never makes it better.
     pub fn rate(&self, reach: &Reach) -> Rating {
-        self.rate_with(reach, self.set)
+        let set = self.rate_with(reach, self.set);
+        if !self.set.suspended {
+            return set;
+        }
+        let computed = self.rate_with(reach, Override::NONE);
+        match computed.worst_first(&set) {
+            Ordering::Less => computed,
+            Ordering::Equal | Ordering::Greater => set,
+        }
     }
 
     /// The rating of the deciding effect: worst risk, then severity, then chance times beta; of

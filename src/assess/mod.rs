@@ -15,6 +15,7 @@
 //! - [`trend`], [`crossing`], [`outlier`]: whether a series rises or falls, when it meets a limit,
 //!   and which readings stand apart
 //! - [`projection`]: how a level falls between fillings, and when it meets its low mark
+//!   ([`scatter`]: how far a person's own readings scatter)
 //! - [`rate`]: the rate of use from meter readings
 //! - [`leak_rate`]: drops, buckets, oil added: how much in how long
 //! - [`cost`], [`coverage`], [`agreement`]: for a survey, what it may cost, how much was seen, and
@@ -43,6 +44,7 @@ pub mod projection;
 pub mod rank;
 pub mod rate;
 pub mod risk;
+pub mod scatter;
 pub mod severity;
 pub mod slope;
 pub mod span;

@@ -46,16 +46,7 @@ impl Fall {
     /// `error`; none below three readings or one degree of freedom over all, where no filling was
     /// read at two times, and where a figure is not finite.
     pub fn of(dips: &[Dip], error: f64) -> Option<Fall> {
-        let mut dips: Vec<Dip> = dips.to_vec();
-        dips.sort_by(|a, b| {
-            (a.filling, a.x)
-                .partial_cmp(&(b.filling, b.x))
-                .unwrap_or(std::cmp::Ordering::Equal)
-        });
-        let fillings: Vec<Filling> = dips
-            .chunk_by(|a, b| a.filling == b.filling)
-            .map(Filling::of)
-            .collect();
+        let fillings = Filling::all(dips);
         let n = dips.len();
         let spread: f64 = fillings.iter().map(|f| f.spread).sum();
         let together: f64 = fillings.iter().map(|f| f.together).sum();
@@ -71,6 +62,17 @@ impl Fall {
             longest,
             newest: (newest.n, newest.x, newest.y),
         })
+    }
+
+    /// What is left of readings after their common fall: the squares summed, and the degrees of
+    /// freedom; none where there is none.
+    pub(super) fn left_over(dips: &[Dip]) -> Option<(f64, usize)> {
+        let fillings = Filling::all(dips);
+        let sum = |of: fn(&Filling) -> f64| fillings.iter().map(of).sum::<f64>();
+        let (spread, together) = (sum(|f| f.spread), sum(|f| f.together));
+        let degrees = dips.len().checked_sub(fillings.len() + 1)?;
+        let left = sum(|f| f.scatter) - together * together / spread;
+        (degrees > 0 && left.is_finite()).then(|| (left.max(0.0), degrees))
     }
 
     /// True where within one filling it fell by more than twice what the reading can show.
@@ -152,10 +154,23 @@ struct Filling {
     y: f64,
     spread: f64,
     together: f64,
+    /// Squares of the readings about their middle.
+    scatter: f64,
     span: f64,
 }
 
 impl Filling {
+    fn all(dips: &[Dip]) -> Vec<Filling> {
+        let mut dips: Vec<Dip> = dips.to_vec();
+        dips.sort_by(|a, b| {
+            (a.filling, a.x)
+                .partial_cmp(&(b.filling, b.x))
+                .unwrap_or(std::cmp::Ordering::Equal)
+        });
+        let fillings = dips.chunk_by(|a, b| a.filling == b.filling);
+        fillings.map(Filling::of).collect()
+    }
+
     fn of(dips: &[Dip]) -> Filling {
         let n = dips.len() as f64;
         let x = dips.iter().map(|d| d.x).sum::<f64>() / n;
@@ -168,6 +183,7 @@ impl Filling {
             y,
             spread: dips.iter().map(|d| (d.x - x) * (d.x - x)).sum(),
             together: dips.iter().map(|d| (d.x - x) * (d.y - y)).sum(),
+            scatter: dips.iter().map(|d| (d.y - y) * (d.y - y)).sum(),
             span: last - first,
         }
     }

@@ -1,6 +1,7 @@
 //! What is inspected: the boat, its machines, their hours, and the units everything is measured in.
 //!
 //! - [`units`]: quantities, units and text such as `7 L` or `45 psi`
+//! - [`dip`]: a dipstick read in millimetres from a mark
 //! - [`hours`]: running hours, hour meters and their replacement
 //! - [`profile`]: the boat and its machines
 //! - [`change`]: records that change a profile
@@ -8,6 +9,7 @@
 //! - [`fold`]: the profile that changes made on several devices add up to
 
 pub mod change;
+pub mod dip;
 pub mod fields;
 pub mod fold;
 pub mod hours;

@@ -134,6 +134,12 @@ pub struct Machine {
     /// Oil between the low and the high mark of the dipstick.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub between_marks: Option<Volume>,
+    /// Millimetres from the low mark of the dipstick to the high one, for who reads it in millimetres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mm_between_marks: Option<f64>,
+    /// Fuel burnt in an hour of usual running, against which the oil used is held.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fuel_per_hour: Option<Volume>,
     /// Oil in the gearbox; absent where there is none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gearbox: Option<Volume>,
@@ -160,6 +166,8 @@ impl Machine {
             hours: None,
             sump: None,
             between_marks: None,
+            mm_between_marks: None,
+            fuel_per_hour: None,
             gearbox: None,
             without: Vec::new(),
             handbook: Vec::new(),

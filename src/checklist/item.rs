@@ -4,9 +4,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::{
-    EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, WearMark, Where, Who,
+    Chore, EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, WearMark, Where, Who,
 };
-use crate::boat::units::{Quantity, Unit};
+use crate::boat::units::{Quantity, Unit, Volume};
 
 /// A catalogue item. The id is the same in every checklist, so all walks add up.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -55,6 +55,12 @@ pub struct Item {
     /// A stop of it holds before key on: a spark or a lead can do the harm.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub before_key: bool,
+    /// What takes minutes and is to be done before starting, from a rung on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before_start: Option<BeforeStarting>,
+    /// How a level between a low and a high mark is filled and followed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub marks: Option<Marks>,
     /// Shown before the instruction.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cautions: Vec<String>,
@@ -73,6 +79,40 @@ pub struct Item {
     pub seconds: u32,
     /// Where a limit comes from, or "common practice".
     pub source: String,
+}
+
+/// What is to be done before starting.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BeforeStarting {
+    /// The rung from which it is to be done.
+    pub from: Grade,
+    /// What: `drain`, `charge` or `open`. That a level is topped up or read again its reading says.
+    #[serde(rename = "do")]
+    pub chore: Chore,
+    /// How, in a sentence without a full stop.
+    pub how: String,
+}
+
+/// How a level between marks is filled and followed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Marks {
+    /// What it is filled with, as it ends "top up with 0.5 L of": "the same engine oil".
+    pub filled_with: String,
+    /// True where it is read off the dipstick whose `between_marks` the machine's profile gives.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub dipstick: bool,
+    /// From the low mark to the high one, where the profile does not say it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between_marks: Option<Volume>,
+    /// True where warmth moves it, so that only readings of a stone-cold engine tell of a fall.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub cold_only: bool,
+    /// So many fillings within 50 h are a concern by themselves, since it goes nowhere but out; any
+    /// level filled three times is named to watch.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lost_after: Option<usize>,
 }
 
 /// What follows an item's failure.
@@ -104,6 +144,14 @@ pub struct Signs {
     pub fluid: Option<Fluid>,
     /// The marks of wear.
     pub marks: Vec<WearMark>,
+}
+
+impl Item {
+    /// True for a level between a low and a high mark, read in per cent of the span between them.
+    pub fn is_between_marks(&self) -> bool {
+        let reading = self.reading.as_ref().filter(|_| self.kind == Kind::Level);
+        reading.is_some_and(|r| r.quantity == Quantity::Level && r.unit == Unit::Percent)
+    }
 }
 
 impl Effect {

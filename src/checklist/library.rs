@@ -158,6 +158,7 @@ impl Library {
             let built_in = &Library::built_in().catalogue;
             let own = own.clone();
             let own = own.with_scopes(|id| built_in.item(id).map(|item| item.scope));
+            let own = own.completed(|id| built_in.item(id));
             let file = CatalogueFile {
                 tag: CatalogueTag::Catalogue,
                 stations: own.stations,

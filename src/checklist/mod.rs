@@ -43,7 +43,9 @@ pub mod words;
 pub use asked::{Asked, ListAsked, Texts, Then};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
-pub use item::{Band, Effect, Item, Reading, Remedy, ServiceLife, Signs, Versus};
+pub use item::{
+    Band, BeforeStarting, Effect, Item, Marks, Reading, Remedy, ServiceLife, Signs, Versus,
+};
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};
@@ -54,5 +56,6 @@ pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
 pub(crate) use wording::{nearest, plain};
 pub use words::{
-    EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, WearMark, Where, Who,
+    Chore, EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, WearMark, Where,
+    Who,
 };

@@ -137,6 +137,23 @@ impl Own {
         self
     }
 
+    /// The same with what an item leaves out of its marks, and of what comes before starting, as the
+    /// program's own item has it.
+    pub(super) fn completed<'a>(mut self, known: impl Fn(&str) -> Option<&'a Item>) -> Own {
+        for item in &mut self.items {
+            let Some(known) = known(&item.id) else {
+                continue;
+            };
+            if item.before_start.is_none() {
+                item.before_start.clone_from(&known.before_start);
+            }
+            if item.marks.is_none() && item.is_between_marks() {
+                item.marks.clone_from(&known.marks);
+            }
+        }
+        self
+    }
+
     fn scope_of(&self, id: &str) -> Option<Scope> {
         self.items.iter().find(|i| i.id == id).map(|i| i.scope)
     }

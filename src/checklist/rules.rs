@@ -8,12 +8,12 @@ use serde_json::Value;
 use unicode_normalization::UnicodeNormalization;
 
 use super::catalogue::{Catalogue, CatalogueFile};
-use super::item::{Band, Effect, Item, Reading};
+use super::item::{Band, Effect, Item, Marks, Reading};
 use super::leak;
 use super::library::Library;
 use super::list::{Checklist, Closing, FINDING};
 use super::wording::{is_hidden_control, nearest, visible};
-use super::words::{Grade, Kind};
+use super::words::{Chore, Grade, Kind, Scope};
 
 /// Longest id, characters.
 pub(super) const LONGEST_ID: usize = 64;
@@ -326,9 +326,51 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
         faults.refuse(none, &at("life"), "a life needs hours or months above 0");
         blank(&life.source, &at("life.source"), faults);
     }
+    if let Some(told) = &item.before_start {
+        blank(&told.how, &at("before_start.how"), faults);
+        faults.refuse(
+            told.from == Grade::Sound,
+            &at("before_start.from"),
+            "what is sound asks for nothing before starting",
+        );
+        faults.refuse(
+            matches!(told.chore, Chore::TopUp | Chore::ReadAgain),
+            &at("before_start.do"),
+            "a level says by its reading that it is topped up or read again; here stands drain, charge or open",
+        );
+    }
+    if let Some(marks) = &item.marks {
+        marks_rules(item, marks, &at("marks"), faults);
+    }
     if let Some(reading) = &item.reading {
         reading_rules(reading, &at("reading"), faults);
     }
+}
+
+/// Only a level that is read in per cent of the span between its marks has marks.
+fn marks_rules(item: &Item, marks: &Marks, base: &str, faults: &mut Faults) {
+    let at = |field: &str| format!("{base}.{field}");
+    faults.refuse(
+        !item.is_between_marks(),
+        base,
+        "marks belong to a level that is read in %",
+    );
+    blank(&marks.filled_with, &at("filled_with"), faults);
+    faults.refuse(
+        marks.between_marks.is_some_and(|v| v.litres() <= 0.0),
+        &at("between_marks"),
+        "what lies between the marks is above 0",
+    );
+    faults.refuse(
+        marks.dipstick && item.scope == Scope::Boat,
+        &at("dipstick"),
+        "the dipstick of the profile is that of a machine",
+    );
+    faults.refuse(
+        marks.lost_after == Some(0),
+        &at("lost_after"),
+        "fillings are counted from 1",
+    );
 }
 
 /// An effect may be named once for each rung from which it follows, with a chance that is larger at

@@ -3,6 +3,22 @@
 use crate::text::words;
 
 words! {
+    /// What is to be done before starting.
+    Chore, "chore before starting" {
+        /// Fill a level up.
+        TopUp = "top-up",
+        /// Read a level again that was filled, or that stands too high.
+        ReadAgain = "read-again",
+        /// Let water out.
+        Drain = "drain",
+        /// Charge a battery.
+        Charge = "charge",
+        /// Open what was found shut.
+        Open = "open",
+    }
+}
+
+words! {
     /// A rung of the ladder, best first. The discriminant is the rung's digit.
     Grade, "grade" {
         /// Nothing to see.

@@ -251,6 +251,14 @@ fn write_machine(page: &mut Page, machine: &Machine) {
             "Between the marks",
             machine.between_marks.map(|v| v.to_string()),
         ),
+        (
+            "Marks apart",
+            machine.mm_between_marks.map(|mm| format!("{mm} mm")),
+        ),
+        (
+            "Fuel in an hour of usual running",
+            machine.fuel_per_hour.map(|v| v.to_string()),
+        ),
         ("Gearbox", machine.gearbox.map(|v| v.to_string())),
     ];
     for (name, value) in facts {

@@ -5,27 +5,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
-use super::dips::{HIGH_MARK, LOW_MARK, tells};
+use super::dips::{HIGH_MARK, LOW_MARK};
 use super::life::Life;
 use super::subject::Subject;
-use crate::checklist::{Grade, Item};
-use crate::text::words;
-
-words! {
-    /// What is to be done before starting.
-    Chore, "chore before starting" {
-        /// Fill a level up.
-        TopUp = "top-up",
-        /// Read a level again that was filled, or that stands too high.
-        ReadAgain = "read-again",
-        /// Let water out.
-        Drain = "drain",
-        /// Charge a battery.
-        Charge = "charge",
-        /// Open what was found shut.
-        Open = "open",
-    }
-}
+use crate::checklist::{Chore, Grade, Item};
 
 /// A thing to do before starting. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -52,41 +35,6 @@ impl BeforeStart {
     }
 }
 
-/// From which rung on something else than a level is a chore, and what to do then.
-const CHORES: [(&str, Grade, Chore, &str); 4] = [
-    (
-        "engine-seacock",
-        Grade::Failing,
-        Chore::Open,
-        "see that it is open, lever along the pipe, before the key is turned",
-    ),
-    (
-        "fuel-prefilter-bowl",
-        Grade::Worn,
-        Chore::Drain,
-        "drain the water off until the fuel runs bright, shut the drain, and wipe it dry to see that it holds",
-    ),
-    (
-        "start-battery",
-        Grade::Worn,
-        Chore::Charge,
-        "charge it, or start from another bank; not where it is swollen or smells",
-    ),
-    (
-        "house-battery",
-        Grade::Worn,
-        Chore::Charge,
-        "charge it; not where it is swollen or smells",
-    ),
-];
-
-/// What each level is filled with.
-const FILLED_WITH: [(&str, &str); 3] = [
-    ("engine-oil-level", "the same engine oil"),
-    ("gearbox-oil-level", "the same gearbox oil"),
-    ("coolant-level", "the same mix, engine cold"),
-];
-
 impl Condition {
     /// What is to be done on a machine (on every one where none is named) and the boat before she
     /// starts, levels first. A chore stands
@@ -106,13 +54,11 @@ impl Condition {
     fn chore(&self, subject: &Subject) -> Option<BeforeStart> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
         let grade = life.status.judged().filter(|_| !life.status.removed)?;
-        let (chore, litres, how) = if tells(item) {
+        let (chore, litres, how) = if item.is_between_marks() {
             self.level_chore(subject, item, life, grade)?
         } else {
-            let (_, _, chore, how) = CHORES
-                .iter()
-                .find(|(id, from, ..)| *id == item.id && grade >= *from)?;
-            (*chore, None, (*how).to_owned())
+            let told = item.before_start.as_ref().filter(|b| grade >= b.from)?;
+            (told.chore, None, told.how.clone())
         };
         Some(BeforeStart {
             chore,
@@ -135,8 +81,8 @@ impl Condition {
         if self.is_filled(subject, item, life) {
             return read_again("it was filled: read it again before starting");
         }
-        let with = FILLED_WITH.iter().find(|(id, _)| *id == item.id);
-        let with = with.map_or("the same as is in it", |(_, with)| with);
+        let with = item.marks.as_ref().map(|m| m.filled_with.as_str());
+        let with = with.unwrap_or("the same as is in it");
         let last = life.status.course.dips.last().map(|d| d.value);
         let last = last.filter(|_| life.status.since.is_some());
         let top_up = |share: Option<f64>, why: String| {

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, Until};
+use super::acts::{Deferral, Recheck, Until};
 use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
 use super::events::{Beside, Event, Origin, events};
@@ -57,6 +57,8 @@ pub struct Condition {
     pub(super) waits: Vec<WaitsByWaters>,
     /// Items judged by another text than today's, see [`super::asked`].
     pub(super) rests: HashMap<Subject, Rest>,
+    /// Looks at levels that are owed at a time or meter reading.
+    pub(super) planned: Vec<Stamped<Recheck>>,
 }
 
 /// How long an item may wait for its repair and for the next look, by waters.
@@ -110,6 +112,7 @@ impl Condition {
         let unknown = unknown(history, &looks, &library);
         condition.doubt(history, history.doubts.clone(), &unknown);
         condition.waits = vec![WaitsByWaters::default(); condition.lives.len()];
+        condition.planned = condition.planned_dips(history);
         condition
     }
 
@@ -186,6 +189,7 @@ impl Condition {
             undriven: undriven_effects,
             waits: Vec::new(),
             rests: HashMap::new(),
+            planned: Vec::new(),
         }
     }
 

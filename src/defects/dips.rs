@@ -2,9 +2,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::boat::units::Quantity;
-use crate::boat::{Hours, Unit};
-use crate::checklist::{Item, Kind, PhaseState};
+use crate::boat::Hours;
+use crate::checklist::PhaseState;
 
 /// The low mark and the high one, in per cent of the span between them.
 pub const LOW_MARK: f64 = 0.0;
@@ -103,10 +102,4 @@ pub(super) fn filled_first(last: Option<f64>, value: f64, raises: Option<f64>, e
         Some(raises) => (value - last - raises).abs() < (value - last).abs(),
         None => value - last > error,
     }
-}
-
-/// True for a level between a low and a high mark.
-pub fn tells(item: &Item) -> bool {
-    let reading = item.reading.as_ref().filter(|_| item.kind == Kind::Level);
-    reading.is_some_and(|r| r.quantity == Quantity::Level && r.unit == Unit::Percent)
 }

@@ -5,9 +5,9 @@ use std::borrow::Cow;
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Override, Repair};
-use super::dips::{Course, HIGH_MARK, Moment, filled_first, tells};
+use super::dips::{Course, HIGH_MARK, Moment, filled_first};
 use super::history::{Done, History, Stamped};
-use super::life::{Filled, Life, Patch, ReadingTaken, Rise};
+use super::life::{Filled, Life, Patch, ReadingTaken, Rise, SetByHand};
 use super::subject::Subject;
 use super::usage::Usage;
 use crate::checklist::{Fluid, Grade, Item, Kind, Leak, PhaseState, Place, Reading};
@@ -216,7 +216,8 @@ impl<'a> Fold<'a> {
             }
             Event::Override(o) => {
                 let lifts = o.severity.is_none() && o.level.is_none();
-                life.status.overridden = (!lifts).then(|| (*o).clone());
+                let set = SetByHand::at(o, &life.status);
+                life.status.overridden = Some(set).filter(|_| !lifts);
             }
             Event::Done(Done::Fitted) => {
                 life.status.removed = false;
@@ -282,7 +283,7 @@ impl<'a> Fold<'a> {
             .map_or(0.0, Reading::error);
         let first = added.is_some()
             && value.is_some_and(|v| filled_first(self.levels.last(state), v, raises, error));
-        let course = item.filter(|i| tells(i) && timed.verified);
+        let course = item.filter(|i| i.is_between_marks() && timed.verified);
         let mut course = course.map(|_| &mut life.status.course);
         let levels = &mut self.levels;
         let fill = |levels: &mut Levels, course: &mut Option<&mut Course>| {

@@ -225,7 +225,7 @@ impl Condition {
         let change = after - before;
         let machine = self.boat.machines.iter().find(|m| m.id == walk.machine);
         let span = machine.and_then(|m| m.between_marks);
-        let engine = item.id == "engine-oil-level";
+        let engine = item.marks.as_ref().is_some_and(|m| m.dipstick);
         let litres = span.filter(|_| engine).map_or_else(String::new, |span| {
             format!(", about {:.1} L", (change / 100.0 * span.litres()).abs())
         });

@@ -1,20 +1,22 @@
 //! How a level between marks falls between its fillings, and when it meets its low mark.
 
+use super::acts::Recheck;
 use super::condition::Condition;
-use super::dips::{Course, Dipped, Filling, HIGH_MARK, LOW_MARK, tells};
+use super::dips::{Course, Dipped, Filling, HIGH_MARK, LOW_MARK};
+use super::history::{History, Stamped};
 use super::life::Life;
 use super::subject::Subject;
+use super::usage::days;
 use crate::assess::chance::FallAhead;
 use crate::assess::crossing::Crossing;
 use crate::assess::projection::{Dip, Fall};
+use crate::assess::scatter::Scatter;
 use crate::assess::trend::LEVEL;
 use crate::checklist::{Item, PhaseState};
 use crate::text::{digits, figure};
 
 /// So many fillings within [`OFTEN_HOURS`] are said even where nothing projects them.
 const OFTEN: usize = 3;
-/// Coolant goes nowhere but out: so many within them are a concern by themselves.
-const OFTEN_COOLANT: usize = 2;
 /// Running hours.
 const OFTEN_HOURS: f64 = 50.0;
 
@@ -30,6 +32,31 @@ pub struct Falling {
     pub meets: Option<Crossing>,
     /// Litres between the marks, where they are known.
     pub between_marks: Option<f64>,
+    /// What one reading is taken to be wrong by.
+    pub error: ReadingError,
+}
+
+/// What one reading of a level is taken to be wrong by, and from what that is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReadingError {
+    /// A standard deviation, per cent of the span between the marks.
+    pub of_one: f64,
+    /// How the readings scatter, where they taught it.
+    pub learned: Option<Scatter>,
+}
+
+impl ReadingError {
+    /// What the readings taught, in words.
+    pub fn words(&self) -> Option<String> {
+        let Scatter { deviation, n, .. } = self.learned?;
+        let used = match self.of_one {
+            used if (used - deviation).abs() < 0.5 => String::new(),
+            used => format!(", taken as {used:.0} %"),
+        };
+        Some(format!(
+            "your dips scatter by about {deviation:.0} %, from {n} of them{used}"
+        ))
+    }
 }
 
 impl Falling {
@@ -81,15 +108,19 @@ impl Falling {
         )
     }
 
-    /// The same, with what to add for the hours ahead and what to carry for the plan.
+    /// The same, with what to add for the hours ahead, when to read it again, and what to carry for
+    /// the plan.
     pub fn sentence(&self, day: f64, plan: f64) -> String {
         let mut said = self.when();
-        if self.meets.is_none() {
+        let Some(meets) = self.meets else {
             return said;
-        }
+        };
         let wanted = self.wants(day).min(self.room());
         if wanted > 0.0 {
             said.push_str(&format!("; add {} for the day ahead", self.amount(wanted)));
+        }
+        if meets.about > 0.0 && meets.about <= plan {
+            said.push_str(&format!("; read it again in {} h", two(halfway(meets))));
         }
         let carried = self.wants(plan);
         if carried > wanted {
@@ -101,13 +132,63 @@ impl Falling {
         }
         said
     }
+
+    /// What is said where a look is planned in so many hours, before it meets its low mark.
+    fn carry_and_dip(&self, planned: f64, plan: f64) -> String {
+        let carried = self.wants(plan).min(HIGH_MARK);
+        format!(
+            "carry and dip: with {} aboard, and read again in {} h as planned; {}",
+            self.amount(carried),
+            two(planned),
+            self.when()
+        )
+    }
+}
+
+/// When a level that falls is to be read again: before it can be at its mark, at the latest halfway
+/// there (judgement).
+fn halfway(meets: Crossing) -> f64 {
+    let early = meets.not_before.filter(|early| *early > 0.0);
+    early.map_or(meets.about / 2.0, |early| early.min(meets.about / 2.0))
 }
 
 impl Condition {
     /// How a level falls, where its readings show that it does. Coolant speaks only by looks at a
     /// cold engine; other levels by the state of the engine they were most read in.
     pub fn falling(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Falling> {
-        let reading = item.reading.as_ref().filter(|_| tells(item))?;
+        let course = &life.status.course;
+        let between_marks = self.between_marks(subject, item);
+        let dips = self.dips(subject, item, life);
+        let error = reading_error(item, &dips)?;
+        let fall = Fall::of(&dips, error.of_one).filter(Fall::counts)?;
+        let last = dips.last().map_or(0.0, |d| d.x);
+        let now = self.usage(subject).at(self.now).hours.max(last);
+        let is_read = between_marks.is_some()
+            || dips
+                .last()
+                .is_some_and(|d| d.filling == course.fillings.len());
+        Some(Falling {
+            interval: fall.interval(LEVEL)?,
+            meets: fall.meets(LOW_MARK, now, LEVEL).filter(|_| is_read),
+            ahead: FallAhead {
+                fall,
+                now,
+                limit: LOW_MARK,
+                is_read,
+            },
+            between_marks,
+            error,
+        })
+    }
+
+    /// What one reading of a level is taken to be wrong by; none for what is no level between marks.
+    pub fn reading_error(&self, subject: &Subject) -> Option<ReadingError> {
+        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        reading_error(item, &self.dips(subject, item, life))
+    }
+
+    /// The readings that a fall of a level is taken from, in the order in which they were made.
+    fn dips(&self, subject: &Subject, item: &Item, life: &Life) -> Vec<Dip> {
         let course = &life.status.course;
         let state = spoken_state(item, course);
         let between_marks = self.between_marks(subject, item);
@@ -137,33 +218,52 @@ impl Condition {
             }
         };
         let of_state = |d: &&Dipped| state(d.state);
-        let dips: Vec<Dip> = course.dips.iter().filter(of_state).map(dip).collect();
-        let fall = Fall::of(&dips, reading.error()).filter(Fall::counts)?;
-        let last = dips.last().map_or(0.0, |d| d.x);
-        let now = usage.at(self.now).hours.max(last);
-        let is_read = between_marks.is_some()
-            || dips
-                .last()
-                .is_some_and(|d| d.filling == course.fillings.len());
-        Some(Falling {
-            interval: fall.interval(LEVEL)?,
-            meets: fall.meets(LOW_MARK, now, LEVEL).filter(|_| is_read),
-            ahead: FallAhead {
-                fall,
-                now,
-                limit: LOW_MARK,
-                is_read,
-            },
-            between_marks,
-        })
+        course.dips.iter().filter(of_state).map(dip).collect()
     }
 
     /// That a level meets its low mark inside the day ahead by the middle of its fall, in words.
     pub fn low_soon(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
         let falling = self.falling(subject, item, life)?;
         let day = self.day_ahead().hours;
-        falling.meets.filter(|m| m.about <= day)?;
-        Some(self.fall_in_words(&falling))
+        let meets = falling.meets.filter(|m| m.about <= day)?;
+        let planned = self.next_planned(subject).filter(|h| *h < meets.about);
+        let (plan, _) = self.usual_plan();
+        Some(match planned {
+            Some(planned) => falling.carry_and_dip(planned, plan.hours),
+            None => self.fall_in_words(&falling),
+        })
+    }
+
+    /// Looks at levels that are owed at a time or a meter reading and were not made since.
+    pub(super) fn planned_dips(&self, history: &History) -> Vec<Stamped<Recheck>> {
+        let level = |r: &Recheck| {
+            let item = self.library.catalogue.item(&r.item);
+            item.is_some_and(Item::is_between_marks)
+        };
+        let owed = self.owed(history).map(|owed| owed.recheck);
+        owed.filter(|r| level(&r.rec)).cloned().collect()
+    }
+
+    /// Running hours until the next look at a level that is planned and not due yet.
+    fn next_planned(&self, subject: &Subject) -> Option<f64> {
+        let mine = |r: &&Stamped<Recheck>| {
+            (&r.rec.item, &r.rec.machine) == (&subject.item, &subject.machine)
+        };
+        let machine = subject.machine.as_deref();
+        let run = self.usage(subject).at(self.now).hours;
+        let ahead = |r: &Stamped<Recheck>| {
+            let by_meter = r.rec.due_hours.map(|due| {
+                let total = self.meters(machine).total(due, r.at);
+                total.get() - run
+            });
+            let by_date = r.rec.due_at.map(|due| {
+                let days = days(self.now, due);
+                days * self.rate(machine).per_day
+            });
+            by_meter.into_iter().chain(by_date).min_by(f64::total_cmp)
+        };
+        let planned = self.planned.iter().filter(mine).filter_map(ahead);
+        planned.filter(|h| *h > 0.0).min_by(f64::total_cmp)
     }
 
     /// What is to be said of a falling level, over the day ahead and the usual plan.
@@ -203,14 +303,11 @@ impl Condition {
         marks.is_none_or(|marks| found + HIGH_MARK * litres / marks >= LOW_MARK)
     }
 
-    /// That coolant was filled more than once within fifty hours, in words: it goes somewhere.
-    pub(super) fn coolant_lost(&self, subject: &Subject, life: &Life) -> Option<String> {
-        if subject.item != COOLANT_LEVEL {
-            return None;
-        }
+    /// That what goes nowhere but out was filled too often within fifty hours, in words.
+    pub(super) fn lost(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
+        let most = item.marks.as_ref()?.lost_after?;
         let n = self.filled_lately(subject, life);
-        (n >= OFTEN_COOLANT)
-            .then(|| format!("filled {n} times within {OFTEN_HOURS} h: find where it goes"))
+        (n >= most).then(|| format!("filled {n} times within {OFTEN_HOURS} h: find where it goes"))
     }
 
     /// Fillings within the fifty running hours before it was last seen: of itself no day makes them
@@ -228,8 +325,15 @@ impl Condition {
     }
 }
 
-/// The level of the coolant, which expands with the warmth.
-const COOLANT_LEVEL: &str = "coolant-level";
+/// As its readings taught, else as the catalogue takes it.
+fn reading_error(item: &Item, dips: &[Dip]) -> Option<ReadingError> {
+    let reading = item.reading.as_ref().filter(|_| item.is_between_marks())?;
+    let learned = Scatter::of(dips);
+    Some(ReadingError {
+        of_one: learned.map_or(reading.error(), |s| s.error(reading.error())),
+        learned,
+    })
+}
 
 /// What is read off a stick and reckoned ahead has two digits that mean something.
 fn two(value: f64) -> String {
@@ -238,7 +342,7 @@ fn two(value: f64) -> String {
 
 /// Which states of the engine a level is followed in.
 fn spoken_state(item: &Item, course: &Course) -> impl Fn(Option<PhaseState>) -> bool {
-    let cold_only = item.id == COOLANT_LEVEL;
+    let cold_only = item.marks.as_ref().is_some_and(|m| m.cold_only);
     let mut counts: Vec<(Option<PhaseState>, usize)> = Vec::new();
     for dip in &course.dips {
         match counts.iter_mut().find(|(state, _)| *state == dip.state) {

@@ -98,8 +98,8 @@ pub struct ItemStatus {
     /// What is on record to close it and closes nothing, since a stop lifts only when the item is
     /// looked at again: "withdrawn (why)", "taken out of the boat".
     pub kept_stop: Option<String>,
-    /// In force until lifted.
-    pub overridden: Option<Override>,
+    /// A rating set by hand, until it is lifted.
+    pub overridden: Option<SetByHand>,
     /// When the part in service was fitted.
     pub fitted: Option<DateTime<FixedOffset>>,
     /// Graded looks ever made.
@@ -117,6 +117,42 @@ pub struct Patch {
     pub until: HoldsUntil,
     /// What was seen before it and stops still, where no temporary repair lifts a stop.
     pub stop: Option<(Grade, Option<Leak>)>,
+}
+
+/// A rating set by hand, with what was known of the item then: it holds for that and for better.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetByHand {
+    /// What was set.
+    pub rec: Override,
+    /// The rung it was set at; sound where nobody had looked.
+    grade: Grade,
+    leaks: bool,
+    marks: Vec<WearMark>,
+}
+
+impl SetByHand {
+    pub(super) fn at(rec: &Override, known: &ItemStatus) -> SetByHand {
+        SetByHand {
+            rec: rec.clone(),
+            grade: known.grade.unwrap_or(Grade::Sound),
+            leaks: known.leak.is_some(),
+            marks: known.marks.clone(),
+        }
+    }
+
+    /// Why it does not speak for what is known now, in words; none while it does.
+    pub fn suspended(&self, known: &ItemStatus) -> Option<String> {
+        let worse = known.grade.filter(|grade| *grade > self.grade);
+        let worse =
+            worse.map(|grade| format!("it was set at {} and {grade} was seen since", self.grade));
+        let leaks = known.leak.is_some() && !self.leaks;
+        let leaks = leaks.then(|| "what comes out was seen since it was set".to_owned());
+        let mut marks = known.marks.iter();
+        let mut mark = || marks.find(|mark| !self.marks.contains(mark));
+        worse.or(leaks).or_else(|| {
+            mark().map(|mark| format!("the wear mark {mark} was seen since it was set"))
+        })
+    }
 }
 
 /// How far a level stands above its lowest reading in the same engine state since something was last
@@ -174,6 +210,11 @@ pub struct Life {
 }
 
 impl ItemStatus {
+    /// Why a rating set by hand does not hold now, in words; none where it does, or nothing was set.
+    pub fn set_suspended(&self) -> Option<String> {
+        self.overridden.as_ref()?.suspended(self)
+    }
+
     /// The rung its chance and its row go by: what is patched is worn at best.
     pub fn counted(&self) -> Option<Grade> {
         let judged = self.judged()?;

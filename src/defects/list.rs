@@ -177,6 +177,9 @@ pub struct Row {
     /// How often it came back after a repair.
     #[serde(skip)]
     pub reopened: u32,
+    /// Why a rating set by hand does not hold for it now, in words.
+    #[serde(skip)]
+    pub set_suspended: Option<String>,
 }
 
 /// An item nobody has graded yet. Part of the outside surface.
@@ -280,7 +283,10 @@ impl Condition {
     ) -> Consequences<'a> {
         let set = life.status.overridden.as_ref();
         let set = set
-            .and_then(|o| Set::new(o.severity, o.level).ok())
+            .and_then(|o| {
+                let set = Set::new(o.rec.severity, o.rec.level).ok()?;
+                Some(set.suspended(o.suspended(&life.status).is_some()))
+            })
             .unwrap_or(Set::NONE);
         Consequences {
             effects: self.effects(subject, item),
@@ -389,6 +395,7 @@ impl Condition {
             care: care.or_else(|| self.level_watch(subject, item, life)),
             is_kept: found,
             reopened: defect.map_or(0, |d| d.reopened),
+            set_suspended: life.status.set_suspended(),
             appraisal,
         };
         row.why = row.sentence(scenario, defect);
@@ -518,13 +525,18 @@ impl Row {
                 percent(self.chance)
             )
         };
-        let set = if self.appraisal.rating == self.appraisal.computed {
-            String::new()
-        } else {
-            format!(
-                ", set by hand (computed {})",
-                self.appraisal.computed.code()
-            )
+        let computed = self.appraisal.computed;
+        let is_set = self.appraisal.rating != computed;
+        let set = match (&self.set_suspended, is_set) {
+            (Some(why), true) => format!(
+                ", set by hand and kept as the worse (computed {}): {why}",
+                computed.code()
+            ),
+            (Some(why), false) => {
+                format!(", as computed; what was set by hand does not hold: {why}")
+            }
+            (None, true) => format!(", set by hand (computed {})", computed.code()),
+            (None, false) => String::new(),
         };
         let care = self.care.as_ref().map(|care| format!("{care}; "));
         let care = care.unwrap_or_default();

@@ -13,6 +13,7 @@
 //! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
 //! - `asked`, `stricter`: the text an item is judged by, and what is lost of such texts
+//! - [`oil_use`]: oil used against the fuel burnt
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
 //! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass; [`leak_run`]:
@@ -63,6 +64,7 @@ pub mod life;
 pub mod limits;
 pub mod list;
 pub mod next_look;
+pub mod oil_use;
 pub mod owed;
 pub mod profiles;
 pub mod said;

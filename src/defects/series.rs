@@ -13,7 +13,7 @@ use super::limits::Limits;
 use super::subject::Subject;
 use super::usage::days;
 use crate::boat::{Hours, Measure, Unit};
-use crate::checklist::{Fluid, Grade, Item, Kind, PhaseState, Reading, Versus};
+use crate::checklist::{Grade, Item, Kind, PhaseState, Reading, Versus};
 use crate::text::words;
 use crate::walk::{Better, TimedLook, Walk, When};
 
@@ -155,20 +155,18 @@ impl Condition {
         fold.finish()
     }
 
-    /// Litres between the marks of a level, where the profile says: of the engine's dipstick alone.
+    /// Litres between the marks of a level: of the dipstick as the profile says, else as its item says.
     pub(super) fn between_marks(&self, subject: &Subject, item: &Item) -> Option<f64> {
-        let oil = item.fluid.is_none_or(|f| f == Fluid::Oil) && item.id == ENGINE_OIL_LEVEL;
-        let machine = subject.machine.as_ref().filter(|_| oil)?;
-        let machine = self.boat.machines.iter().find(|m| m.id == *machine)?;
-        machine
-            .between_marks
+        let marks = item.marks.as_ref()?;
+        let machine = subject.machine.as_ref().filter(|_| marks.dipstick);
+        let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
+        let volume = machine.and_then(|m| m.between_marks);
+        volume
+            .or(marks.between_marks)
             .map(|v| v.litres())
             .filter(|l| *l > 0.0)
     }
 }
-
-/// The level whose volume between the marks the profile gives.
-const ENGINE_OIL_LEVEL: &str = "engine-oil-level";
 
 /// Looks at a subject and what begins its series anew, in the order of the record.
 fn events<'a>(history: &'a History, subject: &'a Subject) -> Vec<(When, Event<'a>)> {

@@ -242,12 +242,14 @@ impl Told<'_> {
             ));
         }
         if let Some(set) = &self.life.status.overridden {
-            steps.push(format!(
-                "set by hand to {} {}: {}",
-                appraisal.rating.code(),
-                appraisal.rating.risk,
-                set.why
-            ));
+            let (code, risk) = (appraisal.rating.code(), appraisal.rating.risk);
+            steps.push(match set.suspended(&self.life.status) {
+                None => format!("set by hand to {code} {risk}: {}", set.rec.why),
+                Some(why) => format!(
+                    "what was set by hand ({}) does not hold: {why}; the worse of it and the computed rating counts: {code} {risk}",
+                    set.rec.why
+                ),
+            });
         }
         if let Some(rule) = self.rule {
             steps.push(format!("stop rule in force: {rule}"));

@@ -2,7 +2,6 @@
 
 use super::acts::HoldsUntil;
 use super::condition::{Condition, signs, undriven};
-use super::dips::tells;
 use super::gate::{Gate, InForce, order};
 use super::life::{Filled, Life, Patch, Rise};
 use super::stricter::stricter;
@@ -49,7 +48,8 @@ impl Condition {
         let counts = counting(signs(item, life));
         let seen = rule_of(item, counts, (standing.judged()?, standing.leak), waters);
         // What was low and was filled waits for a reading, which is no stop.
-        let seen = seen.filter(|_| !(tells(item) && self.is_filled(subject, item, life)));
+        let seen =
+            seen.filter(|_| !(item.is_between_marks() && self.is_filled(subject, item, life)));
         if let Some(rule) = seen {
             return Some(match &standing.kept_stop {
                 Some(acts) => {
@@ -142,14 +142,14 @@ impl Condition {
         if let Some(patch) = patch {
             return Some(self.patch_in_words(subject, patch));
         }
-        if !tells(item) {
+        if !item.is_between_marks() {
             return None;
         }
         let filled = || self.is_filled(subject, item, life);
         let unread = || filled().then(|| "filled: read it again before starting".to_owned());
         let soon = self.low_soon(subject, item, life);
         soon.or_else(unread)
-            .or_else(|| self.coolant_lost(subject, life))
+            .or_else(|| self.lost(subject, item, life))
     }
 
     fn patch_in_words(&self, subject: &Subject, patch: &Patch) -> String {

@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::limits::Limits;
+use super::oil_use::OilUseRow;
 use super::series::{Restart, RestartBy};
 use crate::assess::kendall::PMethod;
 use crate::assess::rate::{RateOfUse, RateSource};
@@ -84,6 +85,9 @@ pub struct TrendAnswer {
     /// What was topped up since the series began; null where nothing was.
     #[serde(rename = "use")]
     pub used: Option<UseRow>,
+    /// Oil used against the fuel burnt; null for other items, before 50 h and two readings since the
+    /// oil was changed, and where the litres between the marks are not known.
+    pub oil_use: Option<OilUseRow>,
     /// By which hours become dates.
     pub rate_of_use: RateRow,
     /// What else has to be known, a sentence each.
@@ -166,6 +170,10 @@ pub struct ProjectionRow {
     pub add_for_day: Option<f64>,
     /// The same over the usual plan, to be carried.
     pub carry_for_plan: Option<f64>,
+    /// What one reading is taken to be wrong by, a standard deviation in the answer's unit.
+    pub error: f64,
+    /// From how many readings that was learned; null where it is judgement.
+    pub error_learned_from: Option<usize>,
     /// All of it in words.
     #[serde(skip)]
     pub words: String,
@@ -195,7 +203,7 @@ pub struct UseRow {
     pub hours: f64,
     /// Litres added after that first look, per 100 running hours; null where none were run.
     pub per_100_h: Option<f64>,
-    /// The same as a share of the fuel burned; null, since the profile knows no fuel figure.
+    /// Oil used as a share of the fuel burned, as `oil_use` has it; null where that is not known.
     pub share_of_fuel: Option<f64>,
 }
 

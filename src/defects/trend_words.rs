@@ -37,6 +37,7 @@ impl TrendAnswer {
             sentences.push("No worse rung lies ahead of it".into());
         }
         sentences.extend(self.use_in_words(habit));
+        sentences.extend(self.oil_use.map(|oil| oil.words()));
         if self.crossing.is_some() && self.over == Over::Hours {
             sentences.push(format!(
                 "Dates by the rate of use, {}",

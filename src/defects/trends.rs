@@ -7,6 +7,7 @@ use super::admit::Fault;
 use super::condition::Condition;
 use super::history::History;
 use super::limits::Limits;
+use super::oil_use::OilUseRow;
 use super::series::{Series, Taken, days_in};
 use super::subject::Subject;
 use super::trend_answer::{
@@ -129,6 +130,7 @@ impl Condition {
             projection: self.projection(subject),
             limits: Limits::default(),
             used: None,
+            oil_use: None,
             rate_of_use: self.rate(subject.machine.as_deref()).into(),
             notes: Vec::new(),
         }
@@ -163,7 +165,8 @@ impl Condition {
         answer.earlier = series.points.len() - taken.len();
         answer.restarted = series.restarts.last().copied().map(RestartRow::from);
         answer.limits = series.limits.clone();
-        answer.used = used(series);
+        answer.oil_use = self.oil_use(series);
+        answer.used = used(series, answer.oil_use);
         answer.slope = trend.line.map(|l| l.slope);
         answer.slope_low = trend.line.and_then(|l| l.low);
         answer.slope_high = trend.line.and_then(|l| l.high);
@@ -184,6 +187,8 @@ impl Condition {
                 self.falls_within(plan, &c)
             });
         notes(answer, series, levelled, trend.line);
+        let taught = self.reading_error(&series.subject);
+        answer.notes.extend(taught.and_then(|e| e.words()));
     }
 
     fn projection(&self, subject: &Subject) -> Option<ProjectionRow> {
@@ -202,6 +207,8 @@ impl Condition {
             not_after: meets.and_then(|m| m.not_after).map(when),
             add_for_day: falling.wants_litres(self.day_ahead().hours),
             carry_for_plan: falling.wants_litres(plan.hours),
+            error: falling.error.of_one,
+            error_learned_from: falling.error.learned.map(|s| s.n),
             words: self.fall_in_words(&falling),
         })
     }
@@ -299,7 +306,7 @@ fn row(series: &Series, point: &Taken, outlier: Option<&bool>) -> PointRow {
 }
 
 /// Additions over running hours. What was added at the first look made up for hours before it.
-fn used(series: &Series) -> Option<UseRow> {
+fn used(series: &Series, oil: Option<OilUseRow>) -> Option<UseRow> {
     let [first, last] = series.watched?;
     if series.additions.is_empty() {
         return None;
@@ -312,7 +319,7 @@ fn used(series: &Series) -> Option<UseRow> {
         litres: series.additions.iter().map(|a| a.litres).sum(),
         hours: hours.max(0.0),
         per_100_h: use_per_100_hours(after, hours),
-        share_of_fuel: None,
+        share_of_fuel: oil.and_then(|oil| oil.share_of_fuel),
     })
 }
 

@@ -16,6 +16,10 @@ const LONGEST_NAME: usize = 80;
 const LONGEST_MONTH: f64 = 744.0;
 /// The largest sump or gearbox of a small boat, litres: beyond it the unit was mistyped (judgement).
 const LARGEST_SUMP: f64 = 200.0;
+/// The longest way between two marks of a dipstick, millimetres (judgement).
+const LONGEST_STICK: f64 = 500.0;
+/// The most fuel an engine of a small boat burns in an hour, litres (judgement).
+const MOST_FUEL: f64 = 200.0;
 
 /// Reads a profile and checks it against the catalogue and, where there is one, the record: a
 /// meter reading that differs from the profile in force (`before`) may not run backwards.
@@ -101,6 +105,16 @@ fn machine_faults(faults: &mut Vec<Fault>, base: &str, machine: &Machine, catalo
             let message = format!("{volume} is no amount of oil for an engine of a small boat");
             faults.push((format!("{base}.{field}"), message));
         }
+    }
+    let is_stick = |mm: &f64| *mm > 0.0 && *mm <= LONGEST_STICK;
+    if let Some(mm) = machine.mm_between_marks.filter(|mm| !is_stick(mm)) {
+        let message = format!("{mm} mm is no distance between the marks of a dipstick");
+        faults.push((format!("{base}.mm_between_marks"), message));
+    }
+    let burns = |v: &Volume| v.litres() > 0.0 && v.litres() <= MOST_FUEL;
+    if let Some(fuel) = machine.fuel_per_hour.filter(|v| !burns(v)) {
+        let message = format!("{fuel} an hour is no fuel for an engine of a small boat");
+        faults.push((format!("{base}.fuel_per_hour"), message));
     }
     if let (Some(sump), Some(marks)) = (machine.sump, machine.between_marks)
         && marks.litres() > sump.litres()

@@ -4,6 +4,7 @@
 use std::f64::consts::TAU;
 
 use handlamp::assess::projection::{Dip, Fall};
+use handlamp::assess::scatter::Scatter;
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -164,4 +165,90 @@ fn a_steady_level_draws_less_than_one_false_word_in_sixty_mornings() {
     let each = f64::from(u32::try_from(words).expect("few")) / f64::from(owners);
     assert!(each < 1.0, "{each} false words in sixty mornings");
     println!("{each} false words in sixty mornings");
+}
+
+/// The error learned from so many readings, or the usual one where they teach none.
+fn learned(dips: &[Dip]) -> f64 {
+    Scatter::of(dips).map_or(ERROR, |scatter| scatter.error(ERROR))
+}
+
+/// Student's quantiles at 0.95, from SciPy 1.17.1's `t.ppf`, over that of the normal distribution.
+#[test]
+fn a_learned_error_is_as_much_wider_as_student_s_distribution() {
+    let mut rng = fastrand::Rng::with_seed(8);
+    for (n, quantile) in [
+        (10, 1.859_548),
+        (14, 1.782_288),
+        (22, 1.724_718),
+        (62, 1.670_649),
+    ] {
+        let dips = mornings(&mut rng, n, PER_HOUR, ERROR);
+        let scatter = Scatter::of(&dips).expect("enough");
+        let wider = scatter.error(ERROR) / scatter.deviation;
+        assert!((wider - quantile / 1.644_854).abs() < 5e-4, "{n}: {wider}");
+    }
+    let few = mornings(&mut rng, 9, PER_HOUR, ERROR);
+    assert_eq!(Scatter::of(&few), None, "seven degrees of freedom");
+}
+
+/// Where the true error is not the one assumed, ten readings and more teach it, and the interval
+/// holds its level by what they taught.
+#[test]
+fn intervals_by_a_learned_error_hold_their_level() {
+    for (n, scatter) in [(10, 4.0), (14, 4.0), (14, 15.0), (30, 6.0)] {
+        let mut rng = fastrand::Rng::with_seed(u64::from(n));
+        let mut held = 0.0;
+        for _ in 0..10_000 {
+            let dips = mornings(&mut rng, n, PER_HOUR, scatter);
+            let fall = Fall::of(&dips, learned(&dips)).expect("a fall");
+            let (low, high) = fall.interval(0.9).expect("a level");
+            held += f64::from(u8::from((low..=high).contains(&PER_HOUR)));
+        }
+        let held: f64 = held / 10_000.0;
+        assert!((held - 0.9).abs() < 0.02, "{n}, {scatter}: {held}");
+    }
+}
+
+/// One level read again with no hour run between teaches by itself, however it falls between.
+#[test]
+fn readings_of_one_level_teach_their_scatter_apart_from_any_fall() {
+    let twice = |n: u32| {
+        let (x, y) = (f64::from(n), if n < 5 { 80.0 } else { 20.0 });
+        [y - 3.0, y + 3.0].map(|y| Dip { x, y, filling: 0 })
+    };
+    let dips: Vec<Dip> = (0..10).flat_map(twice).collect();
+    let scatter = Scatter::of(&dips).expect("ten degrees of freedom");
+    // Squares of 3 and 3 in each of ten pairs, one degree of freedom each.
+    assert!((scatter.deviation - 18_f64.sqrt()).abs() < 1e-12);
+    assert_eq!(scatter.n, 20);
+    let sane: Vec<Dip> = dips.iter().map(|d| Dip { y: 50.0, ..*d }).collect();
+    let none = Scatter::of(&sane).expect("as many");
+    assert_eq!(none.error(10.0), 2.5, "nobody reads a stick without error");
+    let wild = |d: &Dip| Dip {
+        y: 20.0 * d.y,
+        ..*d
+    };
+    let wild: Vec<Dip> = dips.iter().map(wild).collect();
+    assert_eq!(Scatter::of(&wild).expect("as many").error(10.0), 20.0);
+}
+
+/// The false words of a steady level stay under one in sixty mornings where its scatter is learned.
+#[test]
+fn a_learned_error_draws_no_more_false_words() {
+    for scatter in [3.0, ERROR] {
+        let mut rng = fastrand::Rng::with_seed(61);
+        let owners = 500;
+        let mut words = 0;
+        for _ in 0..owners {
+            let dips = mornings(&mut rng, 60, 0.0, scatter);
+            let until = (3..=dips.len()).filter_map(|n| dips.get(..n));
+            let known = until.filter_map(|dips| Fall::of(dips, learned(dips)));
+            words += known.filter(Fall::counts).count();
+        }
+        let each = f64::from(u32::try_from(words).expect("few")) / f64::from(owners);
+        assert!(
+            each < 1.0,
+            "{scatter}: {each} false words in sixty mornings"
+        );
+    }
 }

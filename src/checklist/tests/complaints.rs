@@ -261,6 +261,36 @@ fn an_item_keeps_to_its_rules() {
             "`items[0].stop_at`: an item that stops when sound could never run",
         ),
         (
+            "\"stop_at\": \"failing\"",
+            "\"before_start\": { \"from\": \"sound\", \"do\": \"open\", \"how\": \"turn it\" }",
+            "`items[0].before_start.from`: what is sound asks for nothing before starting",
+        ),
+        (
+            "\"stop_at\": \"failing\"",
+            "\"before_start\": { \"from\": \"worn\", \"do\": \"top-up\", \"how\": \"fill it\" }",
+            "`items[0].before_start.do`: a level says by its reading that it is topped up or read again; here stands drain, charge or open",
+        ),
+        (
+            "\"stop_at\": \"failing\"",
+            "\"marks\": { \"filled_with\": \"fuel\", \"between_marks\": \"0 L\" }",
+            "`items[0].marks.between_marks`: what lies between the marks is above 0",
+        ),
+        (
+            "\"stop_at\": \"failing\"",
+            "\"marks\": { \"filled_with\": \"fuel\", \"dipstick\": true }",
+            "`items[0].marks.dipstick`: the dipstick of the profile is that of a machine",
+        ),
+        (
+            "\"stop_at\": \"failing\"",
+            "\"marks\": { \"filled_with\": \"fuel\", \"lost_after\": 0 }",
+            "`items[0].marks.lost_after`: fillings are counted from 1",
+        ),
+        (
+            "\"kind\": \"level\"",
+            "\"kind\": \"hose\", \"marks\": { \"filled_with\": \"fuel\" }",
+            "`items[0].marks`: marks belong to a level that is read in %",
+        ),
+        (
             "\"drops\"",
             "\"\"",
             "`items[0].ladder[3]`: the text is empty",

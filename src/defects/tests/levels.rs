@@ -3,9 +3,9 @@
 use super::story::{Story, Told, all_but, look};
 use crate::assess::words::Verdict;
 use crate::boat::Unit;
+use crate::checklist::Chore;
 use crate::checklist::Grade::{Early, Failing, Sound, Worn};
-use crate::checklist::PhaseState;
-use crate::defects::before_start::Chore;
+use crate::checklist::{Library, Own, PhaseState};
 use crate::defects::life::Filled;
 use crate::defects::trend_answer::ProjectionRow;
 use crate::defects::trends::TrendQuery;
@@ -246,4 +246,129 @@ fn a_rise_is_said_at_the_stick_by_the_rung_its_ladder_names() {
         Some(Sound),
         "coolant rises with its warmth"
     );
+}
+
+/// A stick read well teaches it, and what it taught is said.
+#[test]
+fn dips_teach_their_own_scatter() {
+    // Half a per cent about a fall of 2 % an hour, by turns up and down.
+    let morning = |story: Story, n: u32| {
+        let run = 2.0 * f64::from(n);
+        let about = if n.is_multiple_of(2) { 3.0 } else { -3.0 };
+        let looks = [dip(90.0 - run + about)];
+        story.walk("daily", "main", f64::from(n), Some(1200.0 + run), looks)
+    };
+    let told = |n: u32| {
+        let story = (0..n).fold(Story::new(), morning);
+        let condition = story.on(f64::from(n));
+        let subject = condition.subject(OIL, "main");
+        let error = condition.reading_error(&subject).expect("a level");
+        let asked = TrendQuery::default();
+        let answer = condition.trend(&story.history(), &subject, asked);
+        (error.of_one, answer.expect("a level"))
+    };
+    let (few, answer) = told(9);
+    assert_eq!(few, 10.0, "a tenth of the marks");
+    assert!(answer.notes.iter().all(|n| !n.contains("scatter")));
+    let (many, answer) = told(14);
+    assert!((3.0..4.0).contains(&many), "{many}");
+    let said = answer
+        .notes
+        .iter()
+        .any(|n| n.contains("your dips scatter by about 3 %, from 14"));
+    assert!(said, "{:?}", answer.notes);
+    let projection = answer.projection.expect("it falls");
+    assert_eq!(projection.error_learned_from, Some(14));
+}
+
+/// An owner's own level and chore are followed like the program's: no id is known in the code.
+#[test]
+fn an_owner_s_own_items_have_marks_and_come_before_starting() {
+    let built_in = Library::built_in();
+    let own = |id: &str, from: &str| {
+        let mut item = built_in.catalogue.item(from).expect("built in").clone();
+        (item.id, item.title) = (id.to_owned(), format!("My {id}"));
+        item
+    };
+    let mut tank = own("day-tank-header", COOLANT);
+    tank.marks.as_mut().expect("marks").between_marks = Some("2 L".parse().expect("a volume"));
+    let valve = own("fuel-valve", "engine-seacock");
+    let mut things = Own::default();
+    things.items.extend([tank, valve]);
+    let library = built_in.with(&things);
+    let tank = look("day-tank-header", Failing)
+        .percent(-10.0)
+        .during("cold");
+    let story = Story::new().daily(0.0, [tank, look("fuel-valve", Failing)]);
+    let condition = story.by(library, 0.5);
+    let told = condition.before_start(Some("main"));
+    let told = told.into_iter().map(|c| (c.chore, c.item, c.litres));
+    let expected = [
+        (Chore::TopUp, "day-tank-header".to_owned(), Some(0.2)),
+        (Chore::Open, "fuel-valve".to_owned(), None),
+    ];
+    assert_eq!(told.collect::<Vec<_>>(), expected);
+}
+
+/// With a look planned before the low mark the word is to carry and dip; it stays with care.
+#[test]
+fn a_look_planned_before_the_low_mark_makes_it_carry_and_dip() {
+    let mut falling = mornings(4, 10.0);
+    falling.boat.machines[0].between_marks = Some("1 L".parse().expect("a volume"));
+    let care = |story: &Story| {
+        let condition = story.on(3.1);
+        let subject = condition.subject(OIL, "main");
+        let item = condition.item(&subject).expect("an item");
+        let life = condition.life(OIL, "main").expect("a life");
+        condition.care(&subject, item, life).expect("low soon")
+    };
+    // From 80 % by 10 % an hour over 4.8 h: 32 % left, 3.2 h.
+    let plain = care(&falling);
+    assert!(plain.contains("read it again in"), "{plain}");
+    assert!(plain.contains("carry"), "{plain}");
+    let planned = falling.clone().recheck(3.05, OIL, None, Some(1206.3));
+    let told = care(&planned);
+    assert!(
+        told.starts_with("carry and dip: with 1.0 L aboard"),
+        "{told}"
+    );
+    assert_eq!(planned.verdict(3.1), Some(Verdict::RunWithCare));
+    let late = falling.recheck(3.05, OIL, None, Some(1220.0));
+    assert!(!care(&late).contains("carry and dip"), "after the low mark");
+}
+
+/// 0.25 to 0.5 % of the fuel is usual, above 1 % worn (published trade figures); one litre between
+/// marks falling by 75 % in 60 h is 12.5 mL an hour, 0.5 % of 2.5 L (common arithmetic).
+#[test]
+fn oil_is_held_against_the_fuel_after_fifty_hours() {
+    let used = |hours: f64, last: f64, fuel: Option<&str>| {
+        let mut story = Story::new();
+        let machine = &mut story.boat.machines[0];
+        machine.between_marks = Some("1 L".parse().expect("a volume"));
+        machine.fuel_per_hour = fuel.map(|f| f.parse().expect("a volume"));
+        let read = |story: Story, day: f64, run: f64, value| {
+            story.walk("daily", "main", day, Some(1200.0 + run), [dip(value)])
+        };
+        let story = read(read(story, 0.0, 0.0, 90.0), 30.0, hours, last);
+        let condition = story.on(30.1);
+        let subject = condition.subject(OIL, "main");
+        let answer = condition.trend(&story.history(), &subject, TrendQuery::default());
+        answer.expect("a level").oil_use
+    };
+    let usual = used(60.0, 15.0, Some("2.5 L")).expect("sixty hours");
+    assert!((usual.litres_per_hour - 0.0125).abs() < 1e-12);
+    assert!((usual.share_of_fuel.expect("known") - 0.005).abs() < 1e-12);
+    assert!(
+        usual.words().contains("not to be told from usual"),
+        "{}",
+        usual.words()
+    );
+    assert_eq!(used(49.0, 15.0, Some("2.5 L")), None);
+    let unknown = used(60.0, 15.0, None).expect("sixty hours");
+    assert_eq!(unknown.share_of_fuel, None);
+    assert!(unknown.words().contains("set fuel_per_hour"));
+    let words = |last, fuel| used(100.0, last, Some(fuel)).expect("a figure").words();
+    assert!(words(90.0, "2.5 L").contains("less than usual: fuel or water"));
+    assert!(words(20.0, "0.8 L").contains("more than usual"));
+    assert!(words(10.0, "0.5 L").contains("as a worn engine"));
 }

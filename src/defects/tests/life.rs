@@ -3,9 +3,10 @@
 use super::story::{Story, Told, day, look};
 use crate::assess::words::{Level, Severity};
 use crate::checklist::Grade::{Early, Failed, Failing, Sound, Worn};
+use crate::checklist::{Leak, WearMark};
 use crate::defects::State::{Confirmed, Deferred, Open, Repaired, Withdrawn};
 use crate::defects::life::Filled;
-use crate::walk::Better;
+use crate::walk::{Better, Wear};
 
 const BELT: &str = "drive-belt";
 
@@ -37,8 +38,8 @@ fn a_finding_opens_and_a_worse_one_is_noted() {
 #[test]
 fn a_mark_of_wear_on_a_sound_item_is_a_finding() {
     let mut marked = look(BELT, Sound);
-    marked.wear.push(crate::walk::Wear {
-        mark: crate::checklist::WearMark::Chafe,
+    marked.wear.push(Wear {
+        mark: WearMark::Chafe,
         r#where: None,
         against: None,
     });
@@ -178,6 +179,63 @@ fn an_override_holds_until_it_is_lifted() {
     assert!(row.why.contains("set by hand (computed"), "{}", row.why);
     let lifted = story.set(2.0, BELT, None, None);
     assert_eq!(code(&lifted), code(&found()));
+}
+
+/// Held for what it was set at and better; what is worse since is never answered better for it.
+#[test]
+fn an_override_is_suspended_by_a_worse_rung_a_leak_or_a_mark_since_and_says_so() {
+    let row = |story: &Story, item| story.row(4.0, item).expect("a row");
+    let set = |item, first| {
+        let story = Story::new().daily(0.0, [first]);
+        story.set(1.0, item, Some(Severity::Negligible), Some(Level::E))
+    };
+    let kept = set(BELT, look(BELT, Worn));
+    for better in [Worn, Early] {
+        let seen = kept.clone().daily(2.0, [look(BELT, better)]);
+        assert_eq!(row(&seen, BELT).code, "4E");
+    }
+    let worse = kept.clone().daily(2.0, [look(BELT, Failing)]);
+    let plain = Story::new().daily(2.0, [look(BELT, Failing)]);
+    assert_eq!(row(&worse, BELT).code, row(&plain, BELT).code);
+    let why = row(&worse, BELT).why;
+    assert!(
+        why.contains("set at worn and failing was seen since"),
+        "{why}"
+    );
+    let anew = worse.set(3.0, BELT, Some(Severity::Negligible), Some(Level::E));
+    assert_eq!(row(&anew, BELT).code, "4E", "set anew at the worse rung");
+    let mended = kept
+        .daily(2.0, [look(BELT, Failing)])
+        .daily(3.0, [look(BELT, Worn)]);
+    assert_eq!(row(&mended, BELT).code, "4E", "seen as good as then");
+
+    let seal = "raw-water-pump-seal";
+    let leaks = set(seal, look(seal, Worn)).daily(2.0, [look(seal, Worn).leak(Leak::I)]);
+    assert!(
+        row(&leaks, seal)
+            .why
+            .contains("what comes out was seen since")
+    );
+    let mut rubs = look(BELT, Worn);
+    rubs.wear.push(Wear {
+        mark: WearMark::Chafe,
+        r#where: None,
+        against: None,
+    });
+    let chafed = set(BELT, look(BELT, Worn)).daily(2.0, [rubs]);
+    let why = row(&chafed, BELT).why;
+    assert!(why.contains("chafe was seen since"), "{why}");
+
+    // Made worse by hand, a worse look leaves it no better.
+    let grave = Story::new().daily(0.0, [look(BELT, Early)]).set(
+        1.0,
+        BELT,
+        Some(Severity::Catastrophic),
+        Some(Level::A),
+    );
+    let graver = grave.daily(2.0, [look(BELT, Worn)]);
+    assert_eq!(row(&graver, BELT).code, "1A");
+    assert!(row(&graver, BELT).why.contains("kept as the worse"));
 }
 
 #[test]

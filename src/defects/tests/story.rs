@@ -326,8 +326,12 @@ impl Story {
     }
 
     pub fn on(&self, n: f64) -> Condition {
-        let library = Arc::new(Library::built_in().clone());
-        Condition::of(&self.boat, library, &self.history(), day(n))
+        self.by(Library::built_in().clone(), n)
+    }
+
+    /// As another library has it.
+    pub fn by(&self, library: Library, n: f64) -> Condition {
+        Condition::of(&self.boat, Arc::new(library), &self.history(), day(n))
     }
 
     pub fn life(&self, item: &str) -> Life {

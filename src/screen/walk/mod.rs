@@ -284,7 +284,10 @@ impl Screen for WalkScreen {
                     return Ok(());
                 };
                 let unit = self.item(spot).and_then(|item| self.unit(item));
-                let measure = Measure::parse(&text, unit.unwrap_or(Unit::Percent))?;
+                let measure = match self.from_mark(spot, &text) {
+                    Some(read) => read?,
+                    None => Measure::parse(&text, unit.unwrap_or(Unit::Percent))?,
+                };
                 if self.amend(spot, |d| d.reading = Some(measure), cx) {
                     self.take_proposal(spot, cx);
                 }

@@ -1,7 +1,8 @@
 //! What the keys of a walk do: grading, and all that can be said of an item.
 
+use crate::boat::Measure;
+use crate::boat::dip::from_mark;
 use crate::checklist::{Grade, Item, Kind};
-use crate::defects::dips::tells;
 use crate::defects::said::Said;
 use crate::defects::view::WalkView;
 use crate::keys::Action;
@@ -317,9 +318,9 @@ impl WalkScreen {
         let unit = self.item(spot).and_then(|item| self.unit(item));
         match unit {
             Some(unit) => {
-                let level = self.item(spot).is_some_and(tells);
+                let level = self.item(spot).is_some_and(Item::is_between_marks);
                 let hint = match level {
-                    true => "as found, before topping up: 1/2, 3/4, or % of the way from the low mark to the high".to_owned(),
+                    true => level_hint(self.millimetres_apart(spot)),
                     false => self.reading_hint(unit),
                 };
                 cx.ask(Layer::line(
@@ -330,6 +331,20 @@ impl WalkScreen {
             }
             None => cx.warn("this item has no reading"),
         }
+    }
+
+    /// A dipstick typed in millimetres from a mark, in per cent; none where the text is no such thing.
+    pub(super) fn from_mark(&self, spot: Spot, text: &str) -> Option<Result<Measure, String>> {
+        let item = self.item(spot).filter(|i| i.is_between_marks());
+        item.and_then(|_| from_mark(text, self.millimetres_apart(spot)))
+    }
+
+    /// Millimetres between the marks of the dipstick that an item is read off, where they are known.
+    fn millimetres_apart(&self, spot: Spot) -> Option<f64> {
+        let marks = self.item(spot)?.marks.as_ref().filter(|m| m.dipstick);
+        let mut machines = self.before.boat.machines.iter();
+        let machine = machines.find(|m| m.id == self.started.machine);
+        machine.filter(|_| marks.is_some())?.mm_between_marks
     }
 
     fn open_added(&mut self, spot: Spot, cx: &mut Turn<'_>) {
@@ -492,4 +507,15 @@ impl WalkScreen {
         };
         self.walk_record(vec![Record::Draft(draft)], false, cx);
     }
+}
+
+/// How a level between marks is typed.
+fn level_hint(apart: Option<f64>) -> String {
+    let mark = match apart {
+        Some(_) => "; +2 mm is above the low mark, high -3 mm below the high one",
+        None => "",
+    };
+    format!(
+        "as found, before topping up: 1/2, 3/4, or % of the way from the low mark to the high{mark}"
+    )
 }
