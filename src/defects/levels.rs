@@ -135,7 +135,7 @@ impl Falling {
 
     /// What is said where a look is planned in so many hours, before it meets its low mark.
     fn carry_and_dip(&self, planned: f64, plan: f64) -> String {
-        let carried = self.wants(plan).min(HIGH_MARK);
+        let carried = self.wants(plan);
         format!(
             "carry and dip: with {} aboard, and read again in {} h as planned; {}",
             self.amount(carried),
