@@ -284,7 +284,7 @@ impl Screen for WalkScreen {
                     return Ok(());
                 };
                 let unit = self.item(spot).and_then(|item| self.unit(item));
-                let measure = match self.from_mark(spot, &text) {
+                let measure = match self.read_from_mark(spot, &text) {
                     Some(read) => read?,
                     None => Measure::parse(&text, unit.unwrap_or(Unit::Percent))?,
                 };

@@ -334,7 +334,7 @@ impl WalkScreen {
     }
 
     /// A dipstick typed in millimetres from a mark, in per cent; none where the text is no such thing.
-    pub(super) fn from_mark(&self, spot: Spot, text: &str) -> Option<Result<Measure, String>> {
+    pub(super) fn read_from_mark(&self, spot: Spot, text: &str) -> Option<Result<Measure, String>> {
         let item = self.item(spot).filter(|i| i.is_between_marks());
         item.and_then(|_| from_mark(text, self.millimetres_apart(spot)))
     }
