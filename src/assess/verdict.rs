@@ -56,11 +56,12 @@ pub struct DailyRow {
 /// The daily verdict over the day ahead, with the rows that made it: those of the deciding rule
 /// for *do not run* and *run with care*, both for *do not leave*, what is early for *clear to run*.
 ///
-/// `doubts` are items (empty where that cannot be told) and words of what is on record, not counted
+/// `wanting` are items and what is wanting for a clear verdict, in words: what has to be seen and was
+/// not, what was left open. `doubts` are items (empty where that cannot be told) and words of what is on record, not counted
 /// and could still matter: no verdict is clear beside one.
 pub fn daily(
     rows: &[DailyRow],
-    must_see_missing: &[String],
+    wanting: &[(String, String)],
     doubts: &[(String, String)],
 ) -> (Verdict, Vec<Reason>) {
     let stop = |r: &DailyRow| Some(Reason::new(&r.item, Some(r.grade), r.stop.clone()?));
@@ -70,11 +71,8 @@ pub fn daily(
     }
     let others = rows.iter().filter(|r| r.stop.is_none());
     let mut care: Vec<_> = others.filter_map(care_of).collect();
-    care.extend(
-        must_see_missing
-            .iter()
-            .map(|i| Reason::new(i, None, "a clear verdict needs it seen")),
-    );
+    let wanting = wanting.iter();
+    care.extend(wanting.map(|(item, why)| Reason::new(item, None, why.clone())));
     care.extend(doubtful(doubts));
     // Where the engine may run, what asks for care in running her stands with what forbids leaving.
     if !stops.is_empty() {
@@ -96,11 +94,11 @@ pub fn daily(
 /// ask, in words, stands among the reasons.
 pub fn short(
     rows: &[DailyRow],
-    must_see_missing: &[String],
+    wanting: &[(String, String)],
     doubts: &[(String, String)],
     not_asked: &str,
 ) -> (Verdict, Vec<Reason>) {
-    let (verdict, mut reasons) = daily(rows, must_see_missing, doubts);
+    let (verdict, mut reasons) = daily(rows, wanting, doubts);
     reasons.push(Reason::new("", None, not_asked));
     match verdict {
         Verdict::ClearToRun => (Verdict::NothingSeenAgainstStarting, reasons),
@@ -293,7 +291,7 @@ mod tests {
         };
         assert_eq!(verdict(repaired), Verdict::RunWithCare);
         assert_eq!(
-            daily(&[], &["bilge-water".into()], &[]).0,
+            daily(&[], &[("bilge-water".into(), "unseen".into())], &[]).0,
             Verdict::RunWithCare
         );
         assert_eq!(daily(&[], &[], &[]), (Verdict::ClearToRun, vec![]));

@@ -5,6 +5,8 @@ use crate::text::words;
 words! {
     /// What is to be done before starting.
     Chore, "chore before starting" {
+        /// Put back what was left open.
+        PutBack = "put-back",
         /// Fill a level up.
         TopUp = "top-up",
         /// Read a level again that was filled, or that stands too high.

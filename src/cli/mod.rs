@@ -34,6 +34,7 @@ pub mod label;
 pub mod learning;
 pub mod logbook;
 pub mod man;
+pub mod opened;
 pub mod override_;
 pub mod own_file;
 pub mod page;
@@ -46,6 +47,7 @@ pub mod schema;
 pub mod screens;
 pub mod service;
 pub mod source;
+pub mod started;
 pub mod trend;
 pub mod verdict;
 pub mod waiting;
@@ -147,6 +149,12 @@ pub enum Command {
     Override(override_::OverrideArgs),
     /// Record that something was put right
     Repair(repair::RepairArgs),
+    /// Tell what was left so that she must not be started before it is put back
+    Opened(opened::OpenedArgs),
+    /// Tell that what was left open is put back
+    Closed(opened::ClosedArgs),
+    /// Tell afterwards that she was started over a stop, when and why
+    Started(started::StartedArgs),
     /// Withdraw a defect that was none
     Withdraw(withdraw::WithdrawArgs),
     /// Estimate what putting a defect right may cost, and add the estimates up
@@ -241,6 +249,9 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Defer(args)) => defer::run(args, cx),
         Some(Command::Override(args)) => override_::run(args, cx),
         Some(Command::Repair(args)) => repair::run(args, cx),
+        Some(Command::Opened(args)) => opened::opened(args, cx),
+        Some(Command::Closed(args)) => opened::closed(args, cx),
+        Some(Command::Started(args)) => started::run(args, cx),
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Cost(args)) => cost::run(args, cx),
         Some(Command::Coverage(args)) => coverage::run(args, cx),

@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, checklist, cost, coverage, defects, demo, due, find, keys, learning, logbook, plan,
-    record, report, service, verdict, walks,
+    record, report, service, started, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -105,6 +105,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             output::<service::ServiceShowBody>("service-show"),
         ),
         ("services", output::<service::ServicesBody>("services")),
+        ("started", output::<started::StartedBody>("started")),
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),

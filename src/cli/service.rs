@@ -25,7 +25,7 @@ pub enum ServiceCommand {
     ///
     /// What a task opens, renews and leaves owed is recorded with it. Several tasks may be named
     /// together; all are recorded or none.
-    Done(DoneArgs),
+    Done(Box<DoneArgs>),
     /// List what was done, newest first
     List,
     /// List the tasks with how often, the last time and when they are due

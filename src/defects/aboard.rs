@@ -11,10 +11,11 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::acts::Opened;
 use super::condition::{Condition, MachineUse};
 use super::doubt::{Doubt, NotCounted};
 use super::events::Origin;
-use super::history::History;
+use super::history::{History, Stamped};
 use super::life::Life;
 use super::subject::Subject;
 use crate::boat::{Boat, Machine, PassedStop, Waters};
@@ -63,6 +64,9 @@ pub fn aboard(
     let mut probe = Probe::new(profile, library, history, now);
     for machine in &mut found.boat.machines {
         machine.without.retain(|item| {
+            if is_open(history, item, &machine.id) {
+                return false;
+            }
             let Some(Held { stop, .. }) = probe.held(item, &machine.id) else {
                 return true;
             };
@@ -86,7 +90,8 @@ pub fn aboard(
             found.stubs.push(id.clone());
             continue;
         };
-        let mut stays = named > at;
+        let open = |o: &Stamped<Opened>| o.rec.machine.as_ref() == Some(id);
+        let mut stays = named > at || history.still_open().any(open);
         let how = format!("'{id}' left the boat");
         for Held { stop, is_known } in probe.held_of(id) {
             match history.profiles.reason(&stop, now) {
@@ -204,15 +209,23 @@ impl<'a> Probe<'a> {
     }
 }
 
-/// True where a look that may hold a stop is on record at what a machine of a profile is said to be
-/// without.
+/// True where a look that may hold a stop is on record, or something is left open, at what a machine
+/// of a profile is said to be without.
 pub(super) fn looks_at_left_out(profile: &Boat, history: &History) -> bool {
     let mut machines = profile.machines.iter().filter(|m| !m.without.is_empty());
     machines.any(|machine| {
         let walks = history.walks.iter().filter(|w| w.machine == machine.id);
         let mut looks = walks.flat_map(|w| &w.looks);
+        let mut without = machine.without.iter();
         looks.any(|t| machine.without.contains(&t.look.item) && may_stop(&t.look))
+            || without.any(|item| is_open(history, item, &machine.id))
     })
+}
+
+/// True where something is left open on an item of a machine.
+fn is_open(history: &History, item: &str, machine: &str) -> bool {
+    let its = |o: &Stamped<Opened>| o.rec.item == item && o.rec.machine.as_deref() == Some(machine);
+    history.still_open().any(its)
 }
 
 /// What says nothing worse than sound stops nothing, by whatever text.

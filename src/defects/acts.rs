@@ -107,11 +107,41 @@ acts! {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         note: Option<String>,
     }
+    /// Something of it was shut, taken out or left so that she must not be started before it is put
+    /// back.
+    Opened {
+        /// What was left how, such as "seacock shut".
+        what: String,
+        /// Why.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        why: Option<String>,
+    }
     /// The item was taken out of the boat for good.
     Removed {
         /// Why.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         why: Option<String>,
+    }
+}
+
+/// What was left open is put back.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Closed {
+    /// Id of the record that says it was left open; of the n-th part that a service left out, the id
+    /// of the service, `.open.` and n.
+    pub of: String,
+    /// When it was put back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: At,
+}
+
+impl Opened {
+    /// In a sentence without a full stop, with the day it was left so.
+    pub fn words(&self, at: DateTime<FixedOffset>) -> String {
+        let why = self.why.as_deref();
+        let why = why.map_or_else(String::new, |why| format!(" ({})", safe_line(why)));
+        let day = at.format("%-d %b %Y");
+        format!("left open: {}, since {day}{why}", safe_line(&self.what))
     }
 }
 

@@ -4,8 +4,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::acts::Opened;
 use super::condition::Condition;
 use super::dips::{HIGH_MARK, LOW_MARK};
+use super::history::Stamped;
 use super::life::Life;
 use super::subject::Subject;
 use crate::checklist::{Chore, Grade, Item};
@@ -26,6 +28,8 @@ pub struct BeforeStart {
     pub litres: Option<f64>,
     /// How, and why, in a sentence.
     pub how: String,
+    /// Id of the record by which it was left open, for what is to be put back; null for other chores.
+    pub of: Option<String>,
 }
 
 impl BeforeStart {
@@ -47,8 +51,43 @@ impl Condition {
         };
         let subjects = self.lives.keys().filter(here);
         let mut chores: Vec<BeforeStart> = subjects.filter_map(|s| self.chore(s)).collect();
+        let open = self.left_open(machine);
+        chores.extend(open.filter_map(|(subject, opened)| self.put_back(subject, opened)));
         chores.sort_by_key(|c| c.chore);
         chores
+    }
+
+    fn put_back(&self, subject: &Subject, opened: &Stamped<Opened>) -> Option<BeforeStart> {
+        Some(BeforeStart {
+            chore: Chore::PutBack,
+            item: subject.item.clone(),
+            machine: subject.machine.clone(),
+            title: self.item(subject)?.title.clone(),
+            litres: None,
+            how: format!("put back; {}", opened.words()),
+            of: Some(opened.id.clone()),
+        })
+    }
+
+    /// Why a level holds a start though no rung of it stops her: it was last seen by a reading outside
+    /// its marks, and nothing was filled in since.
+    pub(super) fn outside_marks(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        life: &Life,
+    ) -> Option<String> {
+        let grade = life.status.judged().filter(|_| !life.status.removed)?;
+        if !item.is_between_marks() || self.is_filled(subject, item, life) {
+            return None;
+        }
+        let dip = life.status.course.dips.last();
+        let dip = dip.filter(|dip| Some(dip.at) >= life.status.since)?;
+        if dip.value < LOW_MARK {
+            return Some("below its low mark: top it up and read it again".to_owned());
+        }
+        let over = dip.value > HIGH_MARK && grade > Grade::Sound;
+        over.then(|| "over its high mark: wait, and read it again".to_owned())
     }
 
     fn chore(&self, subject: &Subject) -> Option<BeforeStart> {
@@ -67,6 +106,7 @@ impl Condition {
             title: item.title.clone(),
             litres,
             how,
+            of: None,
         })
     }
 

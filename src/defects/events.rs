@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, Override, Repair};
+use super::acts::{Deferral, Opened, Override, Repair};
 use super::dips::{Course, HIGH_MARK, Moment, filled_first};
 use super::history::{Done, History, Stamped};
 use super::life::{Filled, Life, Patch, ReadingTaken, Rise, SetByHand};
@@ -24,6 +24,10 @@ pub(super) enum Event<'a> {
     Removed,
     Deferral(&'a Stamped<Deferral>),
     Override(&'a Override),
+    /// Something of it was left open, or what has this id was put back: no defect, and teaches
+    /// nothing.
+    Opened(&'a Stamped<Opened>),
+    Closed(&'a str),
 }
 
 /// Positions of the looks that speak of a subject, and what it was part of when some were made:
@@ -63,6 +67,10 @@ pub(super) fn events<'a>(
         events.extend(acts(was, history).into_iter().filter(together));
     }
     events.extend(acts(subject, history));
+    for (opened, put_back) in history.opened(subject) {
+        events.push((opened.when(), Event::Opened(opened)));
+        events.extend(put_back.map(|when| (when, Event::Closed(&opened.id))));
+    }
     events.sort_by_key(|(when, _)| *when);
     events
 }
@@ -219,6 +227,8 @@ impl<'a> Fold<'a> {
                 let set = SetByHand::at(o, &life.status);
                 life.status.overridden = Some(set).filter(|_| !lifts);
             }
+            Event::Opened(opened) => life.status.left_open.push((*opened).clone()),
+            Event::Closed(of) => life.status.left_open.retain(|opened| opened.id != *of),
             Event::Done(Done::Fitted) => {
                 life.status.removed = false;
                 life.status.fitted = Some(at);

@@ -33,6 +33,8 @@ pub struct InForce {
     pub cautions: Vec<String>,
     /// What puts it right.
     pub remedy: String,
+    /// Id of the record by which it was left open, where it holds for that.
+    pub left_open: Option<String>,
     /// It holds before key on.
     pub(super) before_key: bool,
 }

@@ -5,7 +5,8 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{
-    Cost, Deferral, Fitted, NamedPlan, Override, Recheck, Removed, Repair, Withdrawal,
+    Closed, Cost, Deferral, Fitted, NamedPlan, Opened, Override, Recheck, Removed, Repair,
+    Withdrawal,
 };
 use super::doubt::{Doubt, GoneOn};
 use super::profiles::Profiles;
@@ -116,6 +117,10 @@ pub struct History {
     pub fitted: Vec<Stamped<Fitted>>,
     /// By time.
     pub removed: Vec<Stamped<Removed>>,
+    /// By time, with what services left open.
+    pub opened: Vec<Stamped<Opened>>,
+    /// By time.
+    pub closed: Vec<Stamped<Closed>>,
     /// By time.
     pub learning: Vec<Stamped<LearningSet>>,
     /// By time.
@@ -188,6 +193,8 @@ impl History {
             rechecks: until(&self.rechecks, within),
             fitted: until(&self.fitted, within),
             removed: until(&self.removed, within),
+            opened: until(&self.opened, within),
+            closed: until(&self.closed, within),
             learning: until(&self.learning, within),
             services: until(&self.services, within),
             intervals: until(&self.intervals, within),
@@ -251,10 +258,12 @@ impl History {
             rechecks,
             fitted,
             removed,
+            opened,
             services,
             intervals,
             costs,
             meters,
+            closed: _,
             walks: _,
             learning: _,
             began: _,
@@ -287,12 +296,37 @@ impl History {
             rechecks: |r| Some(&r.item), r.machine.as_deref();
             fitted: |r| Some(&r.item), r.machine.as_deref();
             removed: |r| Some(&r.item), r.machine.as_deref();
+            opened: |r| Some(&r.item), r.machine.as_deref();
             costs: |r| Some(&r.item), r.machine.as_deref();
             services: |r| None, r.machine.as_deref();
             intervals: |r| None, r.machine.as_deref();
             meters: |r| None, Some(&r.machine);
         }
         all
+    }
+
+    /// What was left open of an item, by time, with the moment it was put back; none where it was not.
+    pub fn opened(&self, subject: &Subject) -> Vec<(&Stamped<Opened>, Option<When>)> {
+        // What the boat has once is the same whichever machine was serviced.
+        let mine = |rec: &Opened| {
+            rec.item == subject.item
+                && (subject.machine.is_none() || rec.machine == subject.machine)
+        };
+        let opened = self.opened.iter().filter(|o| mine(&o.rec));
+        opened.map(|o| (o, self.put_back(o))).collect()
+    }
+
+    /// What is left open and not put back, by time.
+    pub fn still_open(&self) -> impl Iterator<Item = &Stamped<Opened>> {
+        let opened = self.opened.iter();
+        opened.filter(|opened| self.put_back(opened).is_none())
+    }
+
+    /// When what was left open was put back. Nobody put back what was left open after they said so.
+    pub fn put_back(&self, opened: &Stamped<Opened>) -> Option<When> {
+        let mut closed = self.closed.iter();
+        let its = |c: &&Stamped<Closed>| c.rec.of == opened.id && c.when() > opened.when();
+        closed.find(its).map(Stamped::when)
     }
 
     /// When an item was put right, see [`Done::mends`].
@@ -344,15 +378,19 @@ impl History {
         self.services.iter().find(|s| s.id == id)
     }
 
-    /// Takes a service in, with the looks it leaves owed.
+    /// Takes a service in, with the looks it leaves owed and what it left open.
     pub fn put_service(&mut self, service: Stamped<Service>) {
+        for opened in opened_by(&service) {
+            opened.put_among(&mut self.opened);
+        }
         for owed in owed_by(&service) {
             owed.put_among(&mut self.rechecks);
         }
         service.put_among(&mut self.services);
     }
 
-    /// Takes a service out again, with the looks it left owed; false where there is none.
+    /// Takes a service out again, with the looks it left owed and what it left open; false where there
+    /// is none.
     pub fn take_out_service(&mut self, id: &str) -> bool {
         let (out, stay) = std::mem::take(&mut self.services)
             .into_iter()
@@ -361,6 +399,8 @@ impl History {
         let out: Vec<Stamped<Service>> = out;
         let owed: Vec<_> = out.iter().flat_map(owed_by).collect();
         self.rechecks.retain(|r| !owed.contains(r));
+        let opened: Vec<_> = out.iter().flat_map(opened_by).collect();
+        self.opened.retain(|o| !opened.contains(o));
         !out.is_empty()
     }
 
@@ -399,6 +439,23 @@ fn owed_by(service: &Stamped<Service>) -> impl Iterator<Item = Stamped<Recheck>>
             due_at: owed.due_at,
             due_hours: owed.due_hours,
             why: owed.why.clone(),
+        },
+    })
+}
+
+/// What a service left open. Their ids are that of the service, `.open.` and a number.
+fn opened_by(service: &Stamped<Service>) -> impl Iterator<Item = Stamped<Opened>> + '_ {
+    let open = service.rec.open.iter().enumerate();
+    open.map(|(n, item)| Stamped {
+        id: format!("{}.open.{}", service.id, n + 1),
+        at: service.at,
+        place: service.place,
+        rec: Opened {
+            item: item.clone(),
+            machine: service.rec.machine.clone(),
+            at: Some(service.at),
+            what: format!("a part left out by a service, {}", service.rec.task),
+            why: service.rec.note.clone(),
         },
     })
 }

@@ -20,6 +20,9 @@ use crate::checklist::list::Closing;
 use crate::checklist::{EffectKind, Grade, Library, Order};
 use crate::walk::Walk;
 
+/// Why what a checklist calls for has to be seen.
+const UNSEEN: &str = "a clear verdict needs it seen";
+
 /// A row that made a verdict. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct VerdictReason {
@@ -121,22 +124,27 @@ pub fn verdict(
             let plan = condition.plan_of(walk);
             let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));
             missing.retain(|item| !seen_later(condition, walk, item, finished));
+            let unseen = missing.into_iter().map(|item| (item, UNSEEN.to_owned()));
+            let open = condition.still_open(&walk.machine);
+            let wanting: Vec<_> = unseen.chain(open).collect();
             let rows = daily_rows(condition, &walk.machine);
             let doubts = condition.blocking();
             Some(match closing {
                 Closing::Short => {
                     let not_asked = not_asked(condition, history, walk, finished);
-                    short(&rows, &missing, &doubts, &not_asked)
+                    short(&rows, &wanting, &doubts, &not_asked)
                 }
-                _ => daily(&rows, &missing, &doubts),
+                _ => daily(&rows, &wanting, &doubts),
             })
         }
         Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk))),
         Closing::Finding => {
             let mut rows = daily_rows(condition, &walk.machine);
             rows.retain(|row| walk.saw(&row.item));
+            let mut open = condition.still_open(&walk.machine);
+            open.retain(|(item, _)| walk.saw(item));
             // What was not looked at in it says nothing of it, so it is never clear.
-            let said = daily(&rows, &[], &[]);
+            let said = daily(&rows, &open, &[]);
             Some(said).filter(|(word, _)| *word != Verdict::ClearToRun)
         }
         Closing::Survey => None,
@@ -156,8 +164,11 @@ pub fn gone(condition: &Condition, walk: &Walk) -> &'static str {
 /// saw itself.
 pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
     let mut rows = daily_rows(condition, &walk.machine);
-    rows.retain(|row| !walk.blind || walk.saw(&row.item));
-    daily(&rows, &[], &condition.blocking())
+    let in_sight = |item: &str| !walk.blind || walk.saw(item);
+    rows.retain(|row| in_sight(&row.item));
+    let mut open = condition.still_open(&walk.machine);
+    open.retain(|(item, _)| in_sight(item));
+    daily(&rows, &open, &condition.blocking())
 }
 
 /// What a short check did not ask of the full one, and how long before its end the last full one was.

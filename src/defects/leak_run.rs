@@ -64,6 +64,7 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
             fuel_or_gas: gas_or_fuel && (standing.leak.is_some() || grade >= Grade::Failing),
         });
     }
+    run.owed.extend(condition.still_open(&walk.machine));
     run.joints_unseen = joints_unseen(condition, &plan, walk);
     for phase in &plan.phases {
         // What was seen beside the rows of a phase does not stand for them.

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, HoldsUntil, Override};
+use super::acts::{Deferral, HoldsUntil, Opened, Override};
 use super::dips::Course;
 use super::events::{Beside, Event, Fold};
 use super::history::Stamped;
@@ -98,6 +98,8 @@ pub struct ItemStatus {
     /// What is on record to close it and closes nothing, since a stop lifts only when the item is
     /// looked at again: "withdrawn (why)", "taken out of the boat".
     pub kept_stop: Option<String>,
+    /// What was left open and is not put back.
+    pub left_open: Vec<Stamped<Opened>>,
     /// A rating set by hand, until it is lifted.
     pub overridden: Option<SetByHand>,
     /// When the part in service was fitted.

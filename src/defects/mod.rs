@@ -31,6 +31,7 @@
 //! - [`series`], [`limits`]: readings as series, and what they are held against
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
+//! - [`left_open`]: what was left so that she must not be started before it is put back
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
@@ -59,6 +60,7 @@ pub mod history;
 pub mod judged;
 pub mod leak_run;
 pub mod learned;
+pub mod left_open;
 pub mod levels;
 pub mod life;
 pub mod limits;
@@ -85,8 +87,8 @@ pub mod watch;
 pub mod work;
 
 pub use acts::{
-    Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Override, Recheck, Removed, Repair,
-    Until, Withdrawal,
+    Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Opened, Override, Recheck,
+    Removed, Repair, Until, Withdrawal,
 };
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use history::{Draft, History, Stamped};

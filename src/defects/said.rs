@@ -143,7 +143,7 @@ impl SaidDiffers {
 }
 
 /// Ids of the records that the standing of an item rests on: its last look that counts, what was done
-/// since, and the deferral of its open defect.
+/// since, what is left open of it, and the deferral of its open defect.
 pub(super) fn behind(condition: &Condition, history: &History, subject: &Subject) -> Vec<String> {
     let Some(life) = condition.lives.get(subject) else {
         return Vec::new();
@@ -165,8 +165,10 @@ pub(super) fn behind(condition: &Condition, history: &History, subject: &Subject
     };
     let services = history.services.iter().filter(worked).map(|s| s.id.clone());
     let deferral = life.current().and_then(|d| d.deferral.as_ref());
+    let open = life.status.left_open.iter().map(|opened| opened.id.clone());
     let looked = look.map(|look| look.id.clone()).into_iter();
     looked
+        .chain(open)
         .chain(acts.into_iter().flatten())
         .chain(services)
         .chain(deferral.map(|d| d.id.clone()))

@@ -1,16 +1,21 @@
 //! What forbids running now, and what is named to watch.
 
-use super::acts::HoldsUntil;
+use super::acts::{HoldsUntil, Opened};
 use super::condition::{Condition, signs, undriven};
 use super::gate::{Gate, InForce, order};
+use super::history::Stamped;
 use super::life::{Filled, Life, Patch, Rise};
 use super::stricter::stricter;
 use super::subject::Subject;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
-use crate::checklist::{Effect, Grade, Item, Kind, Leak, PhaseState, Signs, Then, fuel_leak};
+use crate::checklist::{
+    Effect, Grade, Item, Kind, Leak, Order, PhaseState, Signs, Then, fuel_leak,
+};
 use crate::walk::{Look, TimedLook, Walk, When};
 
+/// Said in a blind walk of what holds her and was found before it.
+const LOOK_FIRST: &str = "look at this before starting";
 /// A rise of an oil level by more than this share of the span between the marks stops.
 const LEVEL_RISE: f64 = 10.0;
 /// A rise from this share on is named (judgement: a dipstick is read to a twentieth).
@@ -178,31 +183,58 @@ impl Condition {
 }
 
 impl Condition {
-    /// The stops in force on a machine and on the boat. In a blind walk what was found before it has
-    /// no grade until it is looked at again.
+    /// What holds a walk on a machine and on the boat: the stops in force, what was left open, a level
+    /// outside its marks. In a blind walk what was found before it has no grade until it is looked at
+    /// again.
     pub fn in_force(&self, walk: &Walk) -> Vec<InForce> {
         let lives = self.lives.iter();
         let here = |subject: &Subject| subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
         let lives = lives.filter(|(subject, _)| here(subject));
-        let found = lives.filter_map(|(subject, life)| self.stop_of(subject, life, walk));
+        let found = lives.flat_map(|(subject, life)| {
+            let open = life.status.left_open.iter();
+            let open = open.filter_map(|opened| self.open_of(subject, opened, walk));
+            open.chain(self.stop_of(subject, life, walk))
+                .collect::<Vec<_>>()
+        });
         found.collect()
+    }
+
+    /// What was left open holds whatever may be said of the item.
+    fn open_of(&self, subject: &Subject, opened: &Stamped<Opened>, walk: &Walk) -> Option<InForce> {
+        let item = self.item(subject)?;
+        Some(InForce {
+            subject: subject.clone(),
+            title: item.title.clone(),
+            grade: None,
+            rule: match walk.blind && !walk.saw(&subject.item) {
+                true => LOOK_FIRST.to_owned(),
+                false => opened.words(),
+            },
+            order: Order::DoNotStart,
+            cautions: item.cautions.clone(),
+            remedy: "put it back as it belongs, and say so".to_owned(),
+            left_open: Some(opened.id.clone()),
+            before_key: item.before_key,
+        })
     }
 
     fn stop_of(&self, subject: &Subject, life: &Life, walk: &Walk) -> Option<InForce> {
         let item = self.item(subject)?;
-        let rule = self.stop_rule(subject, item, life, self.boat.waters)?;
+        let stop = self.stop_rule(subject, item, life, self.boat.waters);
+        let rule = stop.or_else(|| self.outside_marks(subject, item, life))?;
         let hidden = walk.blind && !walk.saw(&subject.item);
         Some(InForce {
             subject: subject.clone(),
             title: item.title.clone(),
             grade: life.status.judged().filter(|_| !hidden),
             rule: match hidden {
-                true => "look at this before starting".to_owned(),
+                true => LOOK_FIRST.to_owned(),
                 false => rule,
             },
             order: order(item, life.status.leak, false),
             cautions: item.cautions.clone(),
             remedy: item.remedy.action.clone(),
+            left_open: None,
             before_key: item.before_key || life.status.leak.is_some_and(|l| fuel_leak(item, l)),
         })
     }

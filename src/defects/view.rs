@@ -11,7 +11,7 @@ use chrono::{DateTime, FixedOffset};
 use super::aboard::aboard;
 use super::condition::Condition;
 use super::doubt::NotCounted;
-use super::gate::{Gate, RunInSpite};
+use super::gate::{Gate, InForce, RunInSpite};
 use super::history::History;
 use super::judged::{Judged, NotSeen, verdict};
 use super::list::{DefectList, Scenario};
@@ -180,18 +180,25 @@ impl WalkView {
         }
     }
 
-    /// The stops that were in force when the engine was first turned or run in it; `history` is that of
-    /// today.
+    /// What held when the engine was first turned or run in it, by its looks, and when it was started as
+    /// told afterwards; `history` is that of today.
     fn run_in_spite_of(&self, history: &History) -> Option<RunInSpite> {
-        let ran = first_run(&self.condition, &self.walk)?;
-        let before = When {
-            place: ran.place.checked_sub(1)?,
-            ..ran
-        };
-        let (boat, library) = (&self.condition.boat, &self.condition.library);
-        let then = condition(boat, library, &mut history.known_at(before), before.at);
-        let stops = then.in_force(&self.walk.known_at(before)).into_iter();
-        let rows: Vec<_> = stops.filter(|stop| stop.holds(Gate::Start)).collect();
+        let seen = first_run(&self.condition, &self.walk).and_then(|ran| {
+            let place = ran.place.checked_sub(1)?;
+            Some(When { place, ..ran })
+        });
+        let told = self.walk.started_at.iter();
+        let mut rows: Vec<InForce> = Vec::new();
+        for before in told.map(|at| When::last_at(*at)).chain(seen) {
+            let (boat, library) = (&self.condition.boat, &self.condition.library);
+            let then = condition(boat, library, &mut history.known_at(before), before.at);
+            let stops = then.in_force(&self.walk.known_at(before)).into_iter();
+            for stop in stops.filter(|stop| stop.holds(Gate::Start)) {
+                if !rows.contains(&stop) {
+                    rows.push(stop);
+                }
+            }
+        }
         (!rows.is_empty()).then(|| RunInSpite::of(rows, self.walk.started_anyway.clone()))
     }
 

@@ -101,6 +101,8 @@ impl Watch {
             Event::Removed => self.settle(),
             Event::Deferral(_)
             | Event::Override(_)
+            | Event::Opened(_)
+            | Event::Closed(_)
             | Event::Done(Done::Restarted | Done::Patched) => {}
         }
     }

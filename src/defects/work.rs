@@ -63,6 +63,9 @@ pub struct Service {
     /// Looks it left owed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub owed: Vec<FollowUpLook>,
+    /// Items it left with a part out, so that she must not be started before it is put back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub open: Vec<String>,
     /// Pictures, by path.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<Photo>,

@@ -113,6 +113,8 @@ words! {
         Measure = "measure",
         /// A drop has fallen; or start and stop the clock.
         Tap = "tap",
+        /// Something left open is put back.
+        PutBack = "put-back",
         /// Take the last entry back.
         Undo = "undo",
         /// Open the items of a row.

@@ -15,6 +15,7 @@ mod gone_on;
 mod learning;
 mod look;
 mod meter;
+mod opened;
 mod override_;
 mod own_items;
 mod plan;
@@ -48,8 +49,8 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Override, Recheck, Removed, Repair,
-    Service, ServiceDraft, ServiceInterval, Withdrawal,
+    Closed, Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Opened, Override, Recheck,
+    Removed, Repair, Service, ServiceDraft, ServiceInterval, Withdrawal,
 };
 
 macro_rules! records {
@@ -167,6 +168,8 @@ records! {
     Withdrawal(Withdrawal): Withdrawal,
     Recheck(Recheck): Recheck,
     Removed(Removed): Removed,
+    Opened(Opened): Opened,
+    Closed(Closed): Closed,
     Retired(Box<Retired>): Retired,
     Learning(LearningSet): LearningSet,
     Plan(NamedPlan): NamedPlan,

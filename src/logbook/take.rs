@@ -254,6 +254,7 @@ fn walk_records(
             walk: id.to_owned(),
             at: sheet.at,
             why,
+            started: None,
         })
     }));
     if sheet.finished {

@@ -4,6 +4,7 @@
 //!   `picture`: what is in front, as a picture
 //! - `kind`: what a screen is; `front`: a screen with the questions over it; `layers`: these
 //!   questions; [`shared`]: what all screens share; `routes`: where one can go
+//! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `others`: what others wrote, in words
 //!
 //! One folder for each screen, a file for a box of a question or two:
@@ -31,6 +32,7 @@ mod finding;
 mod front;
 mod kind;
 mod layers;
+mod mended;
 mod others;
 mod picture;
 mod readings;

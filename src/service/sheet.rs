@@ -72,6 +72,10 @@ pub struct ServiceSheet {
     /// Items that are new since.
     #[serde(default)]
     pub renewed: Option<Vec<String>>,
+    /// Items left with a part out (a guard off, a filter not fitted, a drain plug loose, a seacock
+    /// shut): she must not be started before each is put back.
+    #[serde(default)]
+    pub open: Vec<String>,
     /// Pictures, by path.
     #[serde(default)]
     pub photos: Vec<Photo>,
@@ -125,7 +129,12 @@ pub fn service_of(
     };
     let disturbed = own(&sheet.disturbed, &task.disturbs);
     let renewed = own(&sheet.renewed, &task.renews);
-    for (field, items) in [("disturbed", &disturbed), ("renewed", &renewed)] {
+    let lists = [
+        ("disturbed", &disturbed),
+        ("renewed", &renewed),
+        ("open", &sheet.open),
+    ];
+    for (field, items) in lists {
         faults.extend(item_faults(condition, here, field, items));
     }
     if !faults.is_empty() {
@@ -158,6 +167,7 @@ pub fn service_of(
         by: sheet.by.clone(),
         restarted: restarted.cloned().collect(),
         owed: owed.collect(),
+        open: sheet.open.clone(),
         photos: sheet.photos.clone(),
         disturbed,
         renewed,

@@ -39,6 +39,8 @@ pub struct Walk {
     pub agreed: Option<Agreed>,
     /// Why the engine was started in it over a stop, as told; none where nobody said.
     pub started_anyway: Option<String>,
+    /// When it was started in it, as told afterwards, beside what its looks tell.
+    pub started_at: Vec<DateTime<FixedOffset>>,
     /// Who was told of what is unsafe, by time.
     pub told: Vec<Told>,
     /// Rows of the checklist that were not due.
@@ -137,6 +139,7 @@ impl Walk {
     pub fn as_of(&self, at: DateTime<FixedOffset>) -> Walk {
         let mut walk = self.known_at(When::last_at(at));
         walk.told.retain(|told| told.at <= at);
+        walk.started_at.retain(|started| *started <= at);
         walk
     }
 

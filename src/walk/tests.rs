@@ -38,6 +38,7 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         unblinded: false,
         agreed: None,
         started_anyway: None,
+        started_at: Vec::new(),
         told: Vec::new(),
         left_out: Vec::new(),
         joins: Vec::new(),

@@ -134,6 +134,7 @@ mod tests {
             unblinded: false,
             agreed: None,
             started_anyway: None,
+            started_at: Vec::new(),
             told: Vec::new(),
             left_out: Vec::new(),
             joins: Vec::new(),

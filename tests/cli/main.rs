@@ -12,6 +12,7 @@ mod harness;
 mod hostile;
 mod law;
 mod learning;
+mod left_open;
 mod logbook;
 mod loopholes;
 mod own_items;

@@ -78,6 +78,8 @@ fn documents() -> Vec<Value> {
         item(json!({"type":"withdrawal","why":"it was salt"})),
         item(json!({"type":"recheck","why":"nip the clip","due_hours":1250})),
         item(json!({"type":"removed"})),
+        item(json!({"type":"opened","what":"belt off"})),
+        json!({"type":"closed","of":"r1"}),
         json!({"type":"retired","machine":"main","why":"sold"}),
         json!({"type":"learning","state":"frozen"}),
         json!({"type":"plan","name":"to the yard","hours":3}),
@@ -87,7 +89,8 @@ fn documents() -> Vec<Value> {
         json!({"type":"agreement","walk":"w1","agreed":{"runs":"the owner"}}),
         json!({"type":"told","walk":"w1","told":{"items":["fuel-hoses"],"whom":"R. Quay",
                "at":"2026-05-03T12:00:00Z"}}),
-        json!({"type":"started-anyway","walk":"w1","at":"2026-05-03T12:00:00Z","why":"a lee shore"}),
+        json!({"type":"started-anyway","walk":"w1","at":"2026-05-03T12:00:00Z","why":"a lee shore",
+               "started":"2026-05-03T12:00:00Z"}),
     ]
 }
 

@@ -14,7 +14,7 @@ pub struct Scene {
     pub short: bool,
 }
 
-pub const SCENES: [Scene; 8] = [
+pub const SCENES: [Scene; 9] = [
     scene("a stop found and standing", standing, true),
     scene("a stop repaired, seen, and found again", repaired, true),
     scene("deferred and withdrawn", settled, true),
@@ -22,6 +22,7 @@ pub const SCENES: [Scene; 8] = [
     scene("a second machine", second, true),
     scene("a hose of her own", hose, false),
     scene("a service and a part removed", worked, true),
+    scene("left open, put back, left open again", left_open, true),
     scene("mornings by sheet", mornings, false),
 ];
 
@@ -174,6 +175,24 @@ fn worked(root: &Path) -> Aboard {
         "main",
         &[(BELT, "worn"), ("raw-water-pump-seal", "failing")],
     );
+    aboard
+}
+
+fn left_open(root: &Path) -> Aboard {
+    let mut aboard = begin(root);
+    aboard.session("2046-05-03T18:00:00+02:00");
+    let at = aboard.now();
+    aboard.take(&[
+        json!({"type":"opened","id":"o1","item":"engine-seacock","machine":"main","at":at,"what":"shut","why":"off to town"}),
+        json!({"type":"service","id":"s1","task":"oil-and-filter","machine":"main","at":at,"hours":1204,"open":["oil-filter-seat"]}),
+    ]);
+    aboard.session("2046-05-04T08:00:00+02:00");
+    aboard.take(&[json!({"type":"closed","id":"c1","of":"o1"})]);
+    aboard.walk("main", &[]);
+    aboard.session("2046-05-04T18:00:00+02:00");
+    aboard.take(&[
+        json!({"type":"opened","id":"o2","item":"engine-seacock","machine":"main","what":"shut"}),
+    ]);
     aboard
 }
 

@@ -2,6 +2,9 @@
 //! engine turns.
 
 use handlamp::checklist::Grade;
+use handlamp::logbook::input::read_documents;
+use handlamp::logbook::take::take;
+use serde_json::json;
 
 use crate::stage::Stage;
 
@@ -85,7 +88,7 @@ fn the_gate_stands_before_the_start_however_it_is_reached() {
 #[test]
 fn what_was_put_right_is_noted_and_looked_at_again() {
     let mut stage = at_the_gate();
-    stage.keys("3 'new belt' enter");
+    stage.keys("3 'new belt' enter 1");
     let text = shown(&stage);
     assert!(text.contains("now look at it again"), "{text}");
     assert!(!text.contains("DO NOT RUN"), "{text}");
@@ -237,4 +240,179 @@ fn every_way_stays_in_sight_beside_many_stops() {
     }
     assert!(text.contains("who holds the key?"), "{text}");
     assert!(text.contains("2 more lines"), "{text}");
+}
+
+#[test]
+fn a_temporary_repair_at_the_gate_says_until_when_and_stays_in_sight() {
+    let mut stage = at_the_gate();
+    stage.keys("3 'tape round it' enter");
+    let text = shown(&stage);
+    assert!(text.contains("Lasting or temporary?"), "{text}");
+    stage.keys("2 'next harbour' enter");
+    let book = stage.book();
+    let repairs = &book.history().repairs;
+    let until = repairs.last().and_then(|r| r.rec.temporary.clone());
+    assert_eq!(
+        until.map(|u| u.to_string()).as_deref(),
+        Some("next harbour")
+    );
+    stage.keys("0 V");
+    let text = shown(&stage);
+    assert!(
+        text.contains("temporary repair, until next harbour"),
+        "{text}"
+    );
+}
+
+/// A boat in her morning check whose seacock was left shut.
+fn left_shut() -> Stage {
+    let mut stage = morning();
+    stage.keys("0 esc esc");
+    let opened = json!({"type":"opened","item":"engine-seacock","what":"seacock shut"});
+    let documents = read_documents("in.json", &opened.to_string()).expect("read");
+    let mut book = stage.book();
+    take(&mut book, &documents).expect("taken");
+    book.finish();
+    stage.noticed();
+    stage.keys("enter pgdn pgdn");
+    stage
+}
+
+#[test]
+fn what_was_left_open_holds_the_start_and_one_key_puts_it_back() {
+    let mut stage = left_shut();
+    let text = shown(&stage);
+    assert!(is_at_gate(&stage), "{text}");
+    assert!(text.contains("left open: seacock shut"), "{text}");
+    for (columns, rows) in SIZES {
+        insta::assert_snapshot!(
+            format!("left-open-{columns}x{rows}"),
+            stage.shot(columns, rows)
+        );
+    }
+    stage.keys("3");
+    assert_eq!(stage.book().history().closed.len(), 1);
+    stage.keys("pgup pgdn");
+    assert!(!is_at_gate(&stage), "{}", shown(&stage));
+    stage.keys("u pgup pgdn");
+    let text = shown(&stage);
+    assert!(is_at_gate(&stage), "taken back, it holds again: {text}");
+}
+
+#[test]
+fn the_boat_says_what_is_left_open_and_puts_it_back() {
+    let mut stage = left_shut();
+    stage.keys("esc esc esc");
+    let text = shown(&stage);
+    assert!(text.contains("Before you start"), "{text}");
+    assert!(text.contains("put back; left open: seacock shut"), "{text}");
+    stage.keys("B");
+    assert!(
+        shown(&stage).contains("What is put back"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("1");
+    let text = shown(&stage);
+    assert!(!text.contains("Before you start"), "{text}");
+    stage.keys("u");
+    assert!(
+        shown(&stage).contains("Before you start"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("B enter B");
+    assert!(
+        shown(&stage).contains("nothing is left open"),
+        "{}",
+        shown(&stage)
+    );
+}
+
+/// The belt found failing while she idles.
+fn fails_running() -> Stage {
+    let mut stage = morning();
+    stage.keys("pgdn pgdn / 'oil pressure' enter 4");
+    stage
+}
+
+#[test]
+fn a_stop_found_while_she_runs_offers_the_ways_of_the_gate_once() {
+    let stage = fails_running();
+    for (columns, rows) in SIZES {
+        insta::assert_snapshot!(
+            format!("stop-running-{columns}x{rows}"),
+            stage.shot(columns, rows)
+        );
+    }
+    // She runs on in spite of it: not asked again for the same.
+    let mut stage = stage;
+    stage.keys("5");
+    let text = shown(&stage);
+    assert!(
+        !text.contains("STOP THE ENGINE") && !is_held(&text),
+        "{text}"
+    );
+    stage.keys("tab 0");
+    assert!(!is_held(&shown(&stage)), "{}", shown(&stage));
+    // Another one is asked about.
+    stage.keys("/ 'water from the ex' enter 4");
+    let text = shown(&stage);
+    assert!(text.contains("STOP THE ENGINE"), "{text}");
+    // Left without an answer, it holds the next act.
+    stage.keys("esc 0");
+    assert!(is_held(&shown(&stage)), "{}", shown(&stage));
+}
+
+fn is_held(text: &str) -> bool {
+    text.contains("BEFORE SHE RUNS AGAIN")
+}
+
+#[test]
+fn stopped_the_walk_goes_on_where_no_running_engine_is_needed() {
+    let mut stage = fails_running();
+    stage.keys("1");
+    let text = shown(&stage);
+    assert!(!text.contains("STOP THE ENGINE"), "{text}");
+    stage.keys("0");
+    let walk = stage.last_walk();
+    let cold = walk
+        .looks
+        .iter()
+        .filter(|l| l.look.phase.as_deref() == Some("cold"));
+    assert!(cold.count() > 0, "{}", shown(&stage));
+    stage.keys("pgdn pgdn 0");
+    assert!(is_held(&shown(&stage)), "{}", shown(&stage));
+}
+
+#[test]
+fn in_a_survey_the_gate_offers_a_limitation_the_owner_and_looks_that_need_no_engine() {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '1200' enter down down enter esc enter");
+    stage.keys("/ 'belt' enter 3 esc");
+    for _ in 0..12 {
+        if is_at_gate(&stage) {
+            break;
+        }
+        stage.keys("pgdn");
+    }
+    let text = shown(&stage);
+    let ways = [
+        "running tests declined: say why",
+        "whoever answers for the boat was told",
+        "looks that need no running engine",
+    ];
+    for way in ways {
+        assert!(text.contains(way), "{way}: {text}");
+    }
+    // Declined: why, and how the rest could be seen, stand with all that was not seen.
+    stage.keys("4 2 'with the yard present' enter");
+    let walk = stage.last_walk();
+    assert!(walk.finished.is_some(), "{}", shown(&stage));
+    let unseen = walk.looks_at("oil-pressure").next().expect("told of");
+    let why = format!("{:?}", unseen.look.outcome);
+    assert!(
+        why.contains("not safe now") && why.contains("yard present"),
+        "{why}"
+    );
 }

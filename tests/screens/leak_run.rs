@@ -180,7 +180,7 @@ fn a_stop_is_told_at_once_and_the_walk_goes_on() {
         "{}",
         shown(&stage)
     );
-    stage.keys("enter enter");
+    stage.keys("enter");
     assert_eq!(
         seen(&stage),
         Some((Some(Grade::Failing), Some(Leak::I), idle))

@@ -58,13 +58,17 @@ pub struct DoneArgs {
     /// An item that is new, in place of those of the task; `none` for none
     #[arg(long, value_name = "ITEM")]
     pub renewed: Vec<String>,
+    /// An item left with a part out, before which is put back she must not be started; may be given
+    /// several times
+    #[arg(long, value_name = "ITEM")]
+    pub open: Vec<String>,
     /// Id of the record of an earlier service that this one takes the place of
     #[arg(long, value_name = "ID")]
     pub corrects: Option<String>,
 }
 
 /// The option behind each field, for messages.
-const OPTIONS: [(&str, &str); 13] = [
+const OPTIONS: [(&str, &str); 14] = [
     ("task", "TASK"),
     ("machine", "--machine"),
     ("at", "--now"),
@@ -77,6 +81,7 @@ const OPTIONS: [(&str, &str); 13] = [
     ("by", "--by"),
     ("disturbed", "--disturbed"),
     ("renewed", "--renewed"),
+    ("open", "--open"),
     ("corrects", "--corrects"),
 ];
 
@@ -118,7 +123,8 @@ fn of_one_task(args: &DoneArgs) -> bool {
         || args.turn.is_some()
         || args.cost.is_some()
         || args.corrects.is_some()
-        || !(args.parts.is_empty() && args.disturbed.is_empty() && args.renewed.is_empty())
+        || !(args.parts.is_empty() && args.disturbed.is_empty())
+        || !(args.renewed.is_empty() && args.open.is_empty())
 }
 
 fn from_files(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
@@ -210,6 +216,7 @@ fn sheet(args: &DoneArgs, task: &str, cx: &Context) -> ServiceSheet {
         by: args.by.clone(),
         disturbed: listed(&args.disturbed),
         renewed: listed(&args.renewed),
+        open: args.open.clone(),
         photos: Vec::new(),
         corrects: args.corrects.clone(),
     }

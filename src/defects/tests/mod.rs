@@ -9,6 +9,7 @@ mod findings;
 mod judged;
 mod laws;
 mod leak_run;
+mod left_open;
 mod levels;
 mod life;
 mod list;

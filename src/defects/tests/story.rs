@@ -8,7 +8,7 @@ use crate::assess::words::{Level, Severity, Verdict};
 use crate::boat::{Boat, Hours, Measure, MeterChange, Unit, Waters};
 use crate::checklist::{Grade, Leak, Library};
 use crate::defects::acts::{
-    Deferral, Fitted, HoldsUntil, Override, Recheck, Removed, Repair, Withdrawal,
+    Closed, Deferral, Fitted, HoldsUntil, Opened, Override, Recheck, Removed, Repair, Withdrawal,
 };
 use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
@@ -278,9 +278,30 @@ impl Story {
             renewed: ids(renewed),
             restarted: ids(restarted),
             owed: Vec::new(),
+            open: Vec::new(),
             photos: Vec::new(),
         };
         self.write(on, Record::Service(Box::new(service)))
+    }
+
+    pub fn opened(self, on: f64, item: &str, what: &str) -> Story {
+        let opened = Opened {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            what: what.to_owned(),
+            why: None,
+        };
+        self.write(on, Record::Opened(opened))
+    }
+
+    /// Puts back what a record left open.
+    pub fn closed(self, on: f64, of: &str) -> Story {
+        let closed = Closed {
+            of: of.to_owned(),
+            at: Some(day(on)),
+        };
+        self.write(on, Record::Closed(closed))
     }
 
     pub fn removed(self, on: f64, item: &str) -> Story {

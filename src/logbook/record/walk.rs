@@ -72,6 +72,7 @@ impl WalkStarted {
             unblinded: false,
             agreed: None,
             started_anyway: None,
+            started_at: Vec::new(),
             told: Vec::new(),
             left_out: self.left_out.clone(),
             joins: self.joins.clone(),

@@ -6,7 +6,7 @@ use ratatui::text::{Line, Span};
 
 use crate::defects::doubt::Doubt;
 use crate::defects::judged::lead;
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, risk, text};
 use crate::screen::boat::BoatScreen;
@@ -110,8 +110,21 @@ impl Shown for BoatScreen {
         let last = now.entries.len().saturating_sub(1);
         let place = now.entries.iter().position(same);
         let cursor = place.unwrap_or(self.cursor.min(last));
-        *self = BoatScreen { cursor, ..now };
+        let put_back = std::mem::take(&mut self.put_back);
+        *self = BoatScreen {
+            cursor,
+            put_back,
+            ..now
+        };
         true
+    }
+
+    fn offers(&self, action: Action) -> bool {
+        match action {
+            Action::PutBack => self.chores.iter().any(|chore| chore.of.is_some()),
+            Action::Undo => !self.put_back.is_empty(),
+            _ => true,
+        }
     }
 
     fn doubts(&self) -> Option<&[Doubt]> {

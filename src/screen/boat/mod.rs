@@ -7,6 +7,7 @@ use std::convert::Infallible;
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
 use crate::checklist::Closing;
+use crate::defects::Closed;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::judged::verdict;
@@ -14,7 +15,10 @@ use crate::defects::list::{DefectList, Scenario};
 use crate::defects::next_look::NextLook;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
+use crate::logbook::record::{Record, Undo};
+use crate::logbook::take::prepare_act;
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
+use crate::screen::layers::{Choice, Layer};
 use crate::service::{What, due};
 
 /// So many next looks are shown where there is room.
@@ -42,6 +46,15 @@ pub struct BoatScreen {
     pub next: Vec<NextLook>,
     /// Work that is overdue, in one line.
     pub overdue: Option<String>,
+    /// Records that put something back here, which one key takes back.
+    pub put_back: Vec<String>,
+}
+
+/// What is picked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Pick {
+    /// What of what was left open is put back: the ids of the records.
+    PutBack(Vec<String>),
 }
 
 /// A line that can be begun.
@@ -108,6 +121,7 @@ impl BoatScreen {
             owed,
             next,
             overdue,
+            put_back: Vec::new(),
         }
     }
 }
@@ -185,7 +199,7 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
 }
 
 impl Asks for BoatScreen {
-    type Pick = Infallible;
+    type Pick = Pick;
     type Line = Infallible;
 }
 
@@ -209,6 +223,8 @@ impl Screen for BoatScreen {
                 let next = (self.machine + 1) % machines.len().max(1);
                 cx.go(Go::To(To::Boat(next)));
             }
+            Action::PutBack => self.ask_put_back(cx),
+            Action::Undo => self.take_back(cx),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
@@ -221,6 +237,59 @@ impl Screen for BoatScreen {
                 let moved = moved(action, self.cursor, self.entries.len(), 10);
                 self.cursor = moved.unwrap_or(self.cursor);
             }
+        }
+    }
+
+    fn picked(&mut self, ask: Pick, at: usize, _: &Choice, cx: &mut Cx<'_, Self>) {
+        let Pick::PutBack(open) = ask;
+        let Some(of) = open.into_iter().nth(at) else {
+            return;
+        };
+        let record = prepare_act(
+            cx.book,
+            cx.book.history(),
+            Record::Closed(Closed { of, at: None }),
+        );
+        match record {
+            Ok(record) => {
+                if let Some(ids) = cx.record(vec![record]) {
+                    self.put_back.extend(ids);
+                    self.renew(cx.book);
+                    cx.tell("put back");
+                }
+            }
+            Err(faults) => cx.warn(
+                faults
+                    .into_iter()
+                    .map(|(_, m)| m)
+                    .collect::<Vec<_>>()
+                    .join("; "),
+            ),
+        }
+    }
+}
+
+impl BoatScreen {
+    /// What of what was left open is put back?
+    fn ask_put_back(&self, cx: &mut Cx<'_, Self>) {
+        let open = self.chores.iter();
+        let open = open.filter_map(|chore| Some((chore.of.clone()?, chore.words())));
+        let (ids, lines): (Vec<_>, Vec<_>) = open.unzip();
+        if ids.is_empty() {
+            return cx.tell("nothing is left open");
+        }
+        let title = "What is put back as it belongs?";
+        cx.ask(Layer::choice(title, lines, Pick::PutBack(ids)));
+    }
+
+    /// Takes the last one back that was put back here.
+    fn take_back(&mut self, cx: &mut Cx<'_, Self>) {
+        let Some(of) = self.put_back.pop() else {
+            return cx.tell("nothing to take back");
+        };
+        if cx.record(vec![Record::Undo(Undo { of })]).is_some() {
+            self.renew(cx.book);
+            cx.tell("taken back: it is open again");
         }
     }
 }

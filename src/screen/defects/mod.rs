@@ -18,6 +18,7 @@ use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS, Record};
 use crate::logbook::take::prepare_act;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::{Choice, Layer};
+use crate::screen::mended::{ask_lasts, ask_until};
 
 /// The defects screen.
 pub struct DefectsScreen {
@@ -323,11 +324,7 @@ impl Screen for DefectsScreen {
                     cx.warn(wrong);
                 }
             }
-            Pick::Lasts(done) => cx.ask(Layer::line(
-                "Until when is it to hold?",
-                "a date, a meter reading such as 1260 h, or words such as next harbour",
-                Line::RepairUntil(done),
-            )),
+            Pick::Lasts(done) => cx.ask(ask_until(Line::RepairUntil(done))),
         }
     }
 
@@ -368,13 +365,7 @@ impl Screen for DefectsScreen {
                 return Err("say what was done".to_owned());
             }
             Line::RepairDone => {
-                let options = [
-                    "lasting",
-                    "temporary: tape, plug, clamp, by-pass, a borrowed or wrong part",
-                ];
-                let options = options.map(str::to_owned).to_vec();
-                let title = "Lasting or temporary?";
-                cx.ask(Layer::choice(title, options, Pick::Lasts(why)));
+                cx.ask(ask_lasts(Pick::Lasts(why)));
                 return Ok(());
             }
             Line::RepairUntil(done) => return self.repaired(done, Some(text.parse()?), cx),

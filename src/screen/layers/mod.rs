@@ -141,16 +141,16 @@ impl<A: Asks> Layer<A> {
         Layer::Choice(choice, ask)
     }
 
-    /// Something that has to be read before anything else: the lines, and one line to take.
+    /// Something that has to be read before anything else: the lines, and the ways on.
     pub fn alarm(
         title: impl Into<String>,
         lead: Vec<String>,
-        taken: &str,
+        options: Vec<String>,
         ask: A::Pick,
     ) -> Layer<A> {
         let choice = Choice {
             title: title.into(),
-            options: vec![taken.to_owned()],
+            options,
             lead,
             loud: true,
             ..Choice::default()

@@ -50,6 +50,8 @@ pub enum Pick {
     Gate(Gate, Vec<Way>),
     /// Which of what holds was put right.
     WhichMended(Vec<InForce>),
+    /// Whether what was done to this lasts.
+    MendedLasts(Subject, String),
 }
 
 /// What is typed.
@@ -97,6 +99,8 @@ pub enum Line {
     Find,
     /// What was put right at a gate.
     Mended(Subject),
+    /// Until when what was done to this is to hold.
+    MendedUntil(Subject, String),
     /// Who was told of what holds, and starts her.
     OwnerStarts(Gate, Vec<String>),
     /// Why she was started over a stop.

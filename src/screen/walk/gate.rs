@@ -7,7 +7,7 @@ use ratatui::text::Line as Text;
 use crate::assess::words::Verdict;
 use crate::checklist::{Item, Order, PhaseState};
 use crate::defects::Subject;
-use crate::defects::acts::Repair;
+use crate::defects::acts::{Closed, HoldsUntil, Repair};
 use crate::defects::gate::{Gate, InForce, first, order};
 use crate::defects::stopped::first_run;
 use crate::keys::Action;
@@ -16,6 +16,7 @@ use crate::logbook::record::{Record, StartedAnyway, ToldOf};
 use crate::paint::widgets;
 use crate::screen::kind::View;
 use crate::screen::layers::Layer;
+use crate::screen::mended::ask_lasts;
 use crate::screen::walk::ask::{Line, Pick, Way};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
@@ -39,14 +40,22 @@ impl WalkScreen {
     /// Of which items these records change what is known; asked before they are recorded.
     pub(crate) fn changed_by(&self, book: &Book, records: &[Record]) -> Vec<Subject> {
         let looks = &self.walk(book).looks;
+        let history = book.history();
+        let left_open = |of: &str| {
+            let opened = history.opened.iter().find(|opened| opened.id == of)?;
+            Some(opened.rec.item.clone())
+        };
         let item = |record: &Record| match record {
             Record::Look(look) => Some(look.look.item.clone()),
             Record::Undo(undo) => {
-                let undone = looks.iter().find(|l| l.id == undo.of)?;
-                Some(undone.look.item.clone())
+                let look = looks.iter().find(|l| l.id == undo.of);
+                let closed = history.closed.iter().find(|closed| closed.id == undo.of);
+                let look = look.map(|undone| undone.look.item.clone());
+                look.or_else(|| left_open(&closed?.rec.of))
             }
             Record::Repair(repair) => Some(repair.item.clone()),
             Record::Removed(removed) => Some(removed.item.clone()),
+            Record::Closed(closed) => left_open(&closed.of),
             _ => None,
         };
         let mut items: Vec<String> = records.iter().filter_map(item).collect();
@@ -55,78 +64,79 @@ impl WalkScreen {
         items.iter().map(subject).collect()
     }
 
-    /// What holds the walk where one stands; none where nothing does, or one went through.
-    fn held(&self, book: &Book) -> Option<(Gate, Vec<InForce>)> {
+    /// What holds the walk at a gate and one has not gone on over.
+    fn held(&self, gate: Gate, book: &Book) -> Vec<InForce> {
         let walk = self.walk(book);
-        let gate = Gate::before(self.state(self.at)?)?;
-        let condition = &self.so_far.condition;
-        let ran = first_run(condition, walk).is_some();
-        if ran || walk.entered_after || self.so_far.passed >= Some(gate) {
-            return None;
+        if walk.entered_after {
+            return Vec::new();
         }
-        let mut stops = condition.in_force(walk);
-        stops.retain(|stop| stop.holds(gate));
-        (!stops.is_empty()).then_some((gate, stops))
+        let mut stops = self.so_far.condition.in_force(walk);
+        stops.retain(|stop| stop.holds(gate) && !self.so_far.is_over(gate, stop));
+        stops
+    }
+
+    /// True where she was turned or ran in this walk.
+    fn ran(&self, book: &Book) -> bool {
+        first_run(&self.so_far.condition, self.walk(book)).is_some()
     }
 
     /// Asks at the gate one stands before; false where none is shut.
     pub(crate) fn ask_gate(&mut self, cx: &mut Turn<'_>) -> bool {
-        let Some((gate, stops)) = self.held(cx.book) else {
+        let Some(gate) = self.state(self.at).and_then(Gate::before) else {
             return false;
         };
-        let mark = cx.setup.theme.glyphs.caution();
-        let mut lead: Vec<String> = match stops.as_slice() {
-            [only] => vec![format!(
-                "{}. What puts it right: {}",
-                told(only),
-                only.remedy
-            )],
-            several => several.iter().take(NAMED).map(told).collect(),
-        };
-        if let Some(more) = stops.len().checked_sub(NAMED).filter(|more| *more > 0) {
-            lead.push(format!("and {more} more"));
+        let stops = self.held(gate, cx.book);
+        if stops.is_empty() {
+            return false;
         }
-        lead.push(LAST.to_owned());
-        let mut cautions: Vec<&String> = stops.iter().flat_map(|s| &s.cautions).collect();
-        cautions.dedup();
-        lead.extend(cautions.iter().take(2).map(|c| format!("{mark} {c}")));
+        let ran = self.ran(cx.book);
         let title = match gate {
             Gate::Key => "BEFORE KEY ON: switch nothing, air the space, find it",
+            Gate::Start if ran => "BEFORE SHE RUNS AGAIN: do not start",
             Gate::Start => "BEFORE THE START: do not start",
         };
-        let ways = self.ways();
-        let options = ways.iter().map(|way| self.way(*way)).collect();
+        let lead = lead_of(&stops, cx.setup.theme.glyphs.caution());
+        let ways = self.ways(&stops);
+        let options = ways.iter().map(|(_, words)| words.clone()).collect();
+        let ways = ways.into_iter().map(|(way, _)| way).collect();
         cx.ask(Layer::told(title, lead, options, Pick::Gate(gate, ways)));
         true
     }
 
-    fn ways(&self) -> Vec<Way> {
-        let mut ways = vec![Way::Still, Way::Again, Way::Mended, Way::Finish];
-        if self.is_survey() {
-            ways.push(Way::OwnerStarts);
+    /// The ways on from what holds, in words.
+    fn ways(&self, stops: &[InForce]) -> Vec<(Way, String)> {
+        let open = stops.iter().all(|stop| stop.left_open.is_some());
+        let survey = self.is_survey();
+        let mut ways = vec![
+            (Way::Still, "go on with looks that need no running engine"),
+            (Way::Again, "look again at what holds her"),
+            (
+                Way::Mended,
+                match open {
+                    true => "it is put back as it belongs",
+                    false => "something was put right: say what, then look again",
+                },
+            ),
+            (
+                Way::Finish,
+                match survey {
+                    true => "running tests declined: say why, and finish",
+                    false => "finish the walk here",
+                },
+            ),
+        ];
+        if survey {
+            let told = "whoever answers for the boat was told, and starts her";
+            ways.push((Way::OwnerStarts, told));
         }
-        ways.push(Way::Needed);
-        ways
-    }
-
-    fn way(&self, way: Way) -> String {
-        match way {
-            Way::Still => "go on with looks that need no running engine",
-            Way::Again => "look again at what holds her",
-            Way::Mended => "something was put right: say what, then look again",
-            Way::Finish if self.is_survey() => "running tests declined: say why, and finish",
-            Way::Finish => "finish the walk here",
-            Way::OwnerStarts => "whoever answers for the boat was told, and starts her",
-            Way::Needed => "she is needed now: start in spite of it",
-        }
-        .to_owned()
+        ways.push((Way::Needed, "she is needed now: start in spite of it"));
+        let ways = ways.into_iter();
+        ways.map(|(way, words)| (way, words.to_owned())).collect()
     }
 
     /// Goes the way picked.
     pub fn gate_picked(&mut self, gate: Gate, way: Option<&Way>, cx: &mut Turn<'_>) {
-        let Some((_, stops)) = self.held(cx.book) else {
-            return;
-        };
+        let stops = self.held(gate, cx.book);
         let first = stops.first().map(|stop| stop.subject.clone());
         match way {
             Some(Way::Still) | None => self.back_to_still(cx),
@@ -136,7 +146,7 @@ impl WalkScreen {
                 }
             }
             Some(Way::Mended) => match stops.as_slice() {
-                [only] => cx.ask(mended(only)),
+                [only] => self.put_right(only, cx),
                 _ => {
                     let names = stops.iter().map(|s| safe_line(&s.title).into_owned());
                     let ask = Pick::WhichMended(stops.clone());
@@ -157,12 +167,32 @@ impl WalkScreen {
         }
     }
 
+    /// Goes on over what holds; where she runs already, on from the look that found it.
     fn pass(&mut self, gate: Gate, cx: &mut Turn<'_>) {
-        self.so_far.passed = Some(gate);
-        if gate == Gate::Start && self.is_leak_run() {
+        let stops = self.held(gate, cx.book);
+        self.so_far.go_over(gate, stops);
+        if self.ran(cx.book) && self.look(cx.book, self.at).is_some() {
+            self.go_on(cx);
+        } else if gate == Gate::Start && self.is_leak_run() {
             self.begin_phase(cx);
         }
         cx.warn("go on; the record says over what, and the reason is asked at the end");
+    }
+
+    /// What holds was put right: what was left open is put back at once, of all else it is asked what
+    /// was done.
+    pub(crate) fn put_right(&mut self, stop: &InForce, cx: &mut Turn<'_>) {
+        let Some(of) = stop.left_open.clone() else {
+            return cx.ask(Layer::line(
+                format!("{}: what was done?", safe_line(&stop.title)),
+                "a few words; then it is looked at again",
+                Line::Mended(stop.subject.clone()),
+            ));
+        };
+        let at = Some(cx.book.now());
+        if self.walk_record(vec![Record::Closed(Closed { of, at })], true, cx) {
+            cx.tell(format!("{}: put back", safe_line(&stop.title)));
+        }
     }
 
     /// What was put right, as typed.
@@ -175,6 +205,21 @@ impl WalkScreen {
         if done.is_empty() {
             return Err("say in a few words what was done".to_owned());
         }
+        cx.ask(ask_lasts(Pick::MendedLasts(
+            subject.clone(),
+            done.to_owned(),
+        )));
+        Ok(())
+    }
+
+    /// What was put right, lasting or until when.
+    pub fn mended(
+        &mut self,
+        subject: &Subject,
+        done: &str,
+        temporary: Option<HoldsUntil>,
+        cx: &mut Turn<'_>,
+    ) {
         let repair = Record::Repair(Repair {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
@@ -182,13 +227,12 @@ impl WalkScreen {
             hours: None,
             done: done.to_owned(),
             by: cx.setup.by.clone(),
-            temporary: None,
+            temporary,
         });
         if self.walk_record(vec![repair], false, cx) {
             self.look_again(subject, cx);
             cx.tell("noted; now look at it again");
         }
-        Ok(())
     }
 
     /// Who was told, as typed.
@@ -212,6 +256,7 @@ impl WalkScreen {
             walk: walk.clone(),
             at,
             why: format!("{whom} was told and started her"),
+            started: None,
         };
         let records = vec![
             Record::Told(ToldOf { walk, told }),
@@ -231,6 +276,7 @@ impl WalkScreen {
                 walk: self.started.walk.clone(),
                 at: cx.book.now(),
                 why: why.to_owned(),
+                started: None,
             });
             self.walk_record(vec![why], false, cx);
         }
@@ -285,21 +331,33 @@ impl WalkScreen {
         Some(StopSeen::of(item, look, state, &rule))
     }
 
-    /// Says what it orders: over everything where the engine has to stop at once, on a line else.
+    /// Says what it orders: on a line while she is still; over everything while she runs, with the ways
+    /// of the gate, which is not asked again for what one runs on over.
     pub fn tell_stop(&mut self, stop: StopSeen, cx: &mut Turn<'_>) {
-        let running = matches!(stop.order, Order::StopNow | Order::WhenSafe);
-        let at_once = stop.order == Order::StopNow || running && self.is_leak_run();
-        if !at_once {
+        let stops = self.held(Gate::Start, cx.book);
+        let answered = stops.is_empty() && stop.order != Order::StopNow;
+        if !stop.is_running() || answered {
             return cx.warn(stop.told);
         }
+        let title = match stop.order {
+            Order::StopNow => "STOP THE ENGINE NOW",
+            _ => "STOP THE ENGINE AS SOON AS THE BOAT IS SAFE",
+        };
         let mark = cx.setup.theme.glyphs.caution();
         let cautions = stop.cautions.iter().map(|c| format!("{mark} {c}"));
-        let mut lead = vec![stop.told];
-        lead.extend(cautions);
-        lead.push("What is entered stays; the walk goes on with the engine still.".to_owned());
-        let title = "STOP THE ENGINE NOW";
-        let taken = "it is stopped";
-        cx.ask(Layer::alarm(title, lead, taken, Pick::Stopped));
+        let lead: Vec<String> = [stop.told].into_iter().chain(cautions).collect();
+        let mut ways = self.ways(&stops);
+        for (way, words) in &mut ways {
+            match way {
+                Way::Still => *words = format!("it is stopped: {words}"),
+                Way::Needed => *words = "she is needed now: run on in spite of it".to_owned(),
+                _ => {}
+            }
+        }
+        let options = ways.iter().map(|(_, words)| words.clone()).collect();
+        let ways = ways.into_iter().map(|(way, _)| way).collect();
+        let ask = Pick::Gate(Gate::Start, ways);
+        cx.ask(Layer::alarm(title, lead, options, ask));
     }
 
     /// Shows what the verdict would be so far, and the rows behind it.
@@ -357,6 +415,11 @@ pub struct StopSeen {
 }
 
 impl StopSeen {
+    /// It orders the engine to stop, for she runs.
+    pub fn is_running(&self) -> bool {
+        matches!(self.order, Order::StopNow | Order::WhenSafe)
+    }
+
     fn of(item: &Item, look: &Look, state: PhaseState, rule: &str) -> StopSeen {
         let order = order(item, look.leak, state.is_running());
         let title = safe_line(&item.title);
@@ -380,11 +443,22 @@ fn told(stop: &InForce) -> String {
     )
 }
 
-/// Asks what was done to something that holds.
-pub(crate) fn mended(stop: &InForce) -> Layer<WalkScreen> {
-    Layer::line(
-        format!("{}: what was done?", safe_line(&stop.title)),
-        "a few words; then it is looked at again",
-        Line::Mended(stop.subject.clone()),
-    )
+/// What holds, in lines, and what is asked at every gate.
+fn lead_of(stops: &[InForce], mark: &str) -> Vec<String> {
+    let mut lead: Vec<String> = match stops {
+        [only] => vec![format!(
+            "{}. What puts it right: {}",
+            told(only),
+            only.remedy
+        )],
+        several => several.iter().take(NAMED).map(told).collect(),
+    };
+    if let Some(more) = stops.len().checked_sub(NAMED).filter(|more| *more > 0) {
+        lead.push(format!("and {more} more"));
+    }
+    lead.push(LAST.to_owned());
+    let mut cautions: Vec<&String> = stops.iter().flat_map(|s| &s.cautions).collect();
+    cautions.dedup();
+    lead.extend(cautions.iter().take(2).map(|c| format!("{mark} {c}")));
+    lead
 }

@@ -10,6 +10,7 @@ use crate::logbook::record::{DraftKept, LookMade, Record, Undo};
 use crate::screen::kind::Screen;
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::walk::ask::{self, Offer, Pick};
+use crate::screen::walk::gate::StopSeen;
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::screen::walk::steps::ALL_SEEN;
 use crate::text::safe_line;
@@ -288,7 +289,8 @@ impl WalkScreen {
         let wears = item.kind.wears();
         // What was found is answered at once, and what else is said of it has its keys.
         let offer = worse && details.wear.is_empty() && details.note.is_none() && !self.is_found();
-        let stop = self.stop_seen(spot, &look);
+        // What was found beside a walk is answered by itself.
+        let stop = self.stop_seen(spot, &look).filter(|_| !self.is_found());
         let classes = self.leak_classes(item, &look);
         let records = self.look_record(cx.book, spot, grade, &reasons);
         if !self.walk_record(records, true, cx) {
@@ -298,8 +300,10 @@ impl WalkScreen {
         if slow > SLOW_SYNC {
             cx.tell(format!("saved; the disk took {} ms", slow.as_millis()));
         }
+        // Where she has to be stopped the boat comes first: no mark is asked for, and one stays at it.
+        let runs = stop.as_ref().is_some_and(StopSeen::is_running);
         let offer = Offer {
-            worse: offer,
+            worse: offer && !runs,
             seen_before: before.is_some(),
             wears,
         };
@@ -307,12 +311,12 @@ impl WalkScreen {
             // Hidden until the look was made: now it can be asked.
             let title = self.title_of(spot, BETTER);
             self.ask_why_better(title, (spot, grade), reasons.differs, cx);
-        } else if classes.is_empty() {
-            self.offer(spot, offer, cx);
-        } else {
+        } else if !classes.is_empty() {
             self.ask_leak_seen(spot, classes, offer, cx);
+        } else if !runs {
+            self.offer(spot, offer, cx);
         }
-        if let Some(stop) = stop.filter(|_| !self.is_found()) {
+        if let Some(stop) = stop {
             self.tell_stop(stop, cx);
         }
     }

@@ -63,11 +63,19 @@ impl WalkScreen {
         ));
     }
 
+    /// True where one has not gone elsewhere from a stop found there.
+    pub(crate) fn is_at(&self, spot: Spot) -> bool {
+        (self.at.phase, self.at.row) == (spot.phase, spot.row)
+    }
+
     /// Takes the class; a joint that leaks is not asked where it wears.
     pub fn leak_seen(&mut self, spot: Spot, leak: Option<Leak>, offer: Offer, cx: &mut Turn<'_>) {
         match leak {
             Some(leak) => {
                 self.amend(spot, |d| d.leak = Some(leak), cx);
+                if !self.is_at(spot) {
+                    return;
+                }
                 self.offer(
                     spot,
                     Offer {
@@ -77,7 +85,8 @@ impl WalkScreen {
                     cx,
                 );
             }
-            None => self.offer(spot, offer, cx),
+            None if self.is_at(spot) => self.offer(spot, offer, cx),
+            None => {}
         }
     }
 }

@@ -43,10 +43,10 @@ use crate::screen::finding::draw::draw_found;
 use crate::screen::front::{Front, Open};
 use crate::screen::kind::{Screen, Shown, View};
 use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
+use crate::screen::mended::ask_until;
 use crate::screen::shared::Shared;
 use crate::screen::walk::ask::{Line, Pick};
 use crate::screen::walk::draw::draw;
-use crate::screen::walk::gate::mended;
 use crate::screen::walk::grade::Reasons;
 use crate::screen::walk::photo::complete_path;
 use crate::screen::walk::state::{Turn, WalkScreen};
@@ -236,8 +236,12 @@ impl Screen for WalkScreen {
             Pick::Gate(gate, ways) => self.gate_picked(gate, ways.get(at), cx),
             Pick::WhichMended(stops) => {
                 if let Some(stop) = stops.get(at) {
-                    cx.ask(mended(stop));
+                    self.put_right(stop, cx);
                 }
+            }
+            Pick::MendedLasts(subject, done) if at == 0 => self.mended(&subject, &done, None, cx),
+            Pick::MendedLasts(subject, done) => {
+                cx.ask(ask_until(Line::MendedUntil(subject, done)));
             }
         }
     }
@@ -322,6 +326,9 @@ impl Screen for WalkScreen {
             Line::Happened => self.happened_typed(text, cx)?,
             Line::Find => self.find_typed(text, cx)?,
             Line::Mended(subject) => self.mended_typed(&subject, text, cx)?,
+            Line::MendedUntil(subject, done) => {
+                self.mended(&subject, &done, Some(text.parse()?), cx);
+            }
             Line::OwnerStarts(gate, items) => self.owner_starts(gate, items, text, cx)?,
             Line::WhyStarted => self.why_started(text, cx),
             // Typed in more than one line, see `noted`.
@@ -339,7 +346,8 @@ impl Screen for WalkScreen {
     fn left_list(&mut self, ask: Pick, cx: &mut Turn<'_>) {
         match ask {
             // Offered after a grade: leaving the offer goes on with the walk.
-            Pick::Mark(_, true) | Pick::LeakSeen(..) => self.go_on(cx),
+            Pick::Mark(_, true) => self.go_on(cx),
+            Pick::LeakSeen(spot, ..) if self.is_at(spot) => self.go_on(cx),
             Pick::Touched(_) => self.ask_hours(cx),
             // In a blind walk the grade stands already, and only its reason is left open.
             Pick::WhyBetter(spot, ..)
@@ -349,6 +357,7 @@ impl Screen for WalkScreen {
             }
             Pick::Mark(_, false)
             | Pick::Stopped
+            | Pick::LeakSeen(..)
             | Pick::WhichItem(_)
             | Pick::WhyBetter(..)
             | Pick::WhyDiffers(..)
@@ -361,6 +370,7 @@ impl Screen for WalkScreen {
             | Pick::WhichFound(..)
             | Pick::Gate(..)
             | Pick::WhichMended(_)
+            | Pick::MendedLasts(..)
             | Pick::FinishAnyway => {}
         }
     }

@@ -2,8 +2,9 @@
 
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
+use crate::defects::Subject;
 use crate::defects::condition::Condition;
-use crate::defects::gate::Gate;
+use crate::defects::gate::{Gate, InForce};
 use crate::defects::judged::{lead, so_far};
 use crate::text::safe_line;
 use crate::walk::Walk;
@@ -18,8 +19,8 @@ pub struct SoFar {
     pub lines: Vec<String>,
     /// Of this walk's looks alone: what was found before is out of sight.
     pub is_blind: bool,
-    /// The gate one went through in this session.
-    pub passed: Option<Gate>,
+    /// What one went on over: at which gate, whose, and the rule.
+    pub over: Vec<(Gate, Subject, String)>,
     /// Why she was started over a stop was asked.
     pub asked_why: bool,
 }
@@ -32,11 +33,25 @@ impl SoFar {
             verdict: Verdict::ClearToRun,
             lines: Vec::new(),
             is_blind: walk.blind,
-            passed: None,
+            over: Vec::new(),
             asked_why: false,
         };
         so_far.reckon(walk);
         so_far
+    }
+
+    /// Notes that one goes on over these.
+    pub fn go_over(&mut self, gate: Gate, stops: Vec<InForce>) {
+        let noted = stops.into_iter().map(|s| (gate, s.subject, s.rule));
+        self.over.extend(noted);
+    }
+
+    /// True where one went on over it, at this gate or a later one.
+    pub fn is_over(&self, gate: Gate, stop: &InForce) -> bool {
+        let mut over = self.over.iter();
+        over.any(|(at, subject, rule)| {
+            *at >= gate && *subject == stop.subject && *rule == stop.rule
+        })
     }
 
     /// Takes what a condition says now.

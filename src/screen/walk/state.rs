@@ -6,6 +6,8 @@ use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
 use crate::defects::finding::Answer;
+use crate::defects::gate::Gate;
+use crate::defects::stopped::first_run;
 use crate::logbook::book::Book;
 use crate::logbook::record::{Agreement, Record, WalkNoted, WalkStarted};
 use crate::screen::kind::Cx;
@@ -148,6 +150,11 @@ impl WalkScreen {
         let walk = walk.clone();
         screen.so_far.condition = known(book, &walk.checklist, walk.asked.as_deref());
         screen.so_far.reckon(&walk);
+        // She ran in it, so that it was answered how.
+        if first_run(&screen.so_far.condition, &walk).is_some() {
+            let stops = screen.so_far.condition.in_force(&walk);
+            screen.so_far.go_over(Gate::Start, stops);
+        }
         Some(screen)
     }
 

@@ -1,0 +1,212 @@
+//! What was left so that she must not be started, and that she was started all the same.
+
+use serde_json::{Value, json};
+
+use super::harness::{Place, flat, full_walk, record_files};
+
+const SHUT: &str = "seacock shut";
+
+/// A whole morning check with everything sound.
+fn walked() -> Place {
+    let mut place = Place::with_boat();
+    let walk = full_walk("w1", "2026-05-03T07:40:00+02:00", 1243.6, &[]);
+    let file = place.file("walk.json", &walk);
+    let run = place.run(&["record", &file]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    place.at("2026-05-03T12:00:00+02:00");
+    place
+}
+
+fn verdict(place: &Place) -> Value {
+    place.json("verdict", &["verdict"])
+}
+
+#[test]
+fn what_is_left_open_forbids_clear_and_stands_before_the_start_until_it_is_put_back() {
+    let mut place = walked();
+    assert_eq!(verdict(&place)["now"], "clear-to-run");
+    let run = place.run(&["opened", "engine-seacock", SHUT, "--why", "off to lunch"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    assert!(
+        run.stdout.contains("left open (seacock shut)"),
+        "{}",
+        run.stdout
+    );
+    let told = verdict(&place);
+    assert_eq!(told["now"], "run-with-care");
+    let rule = &told["reasons"][0]["rule"];
+    assert_eq!(
+        rule,
+        "left open: seacock shut, since 3 May 2026 (off to lunch)"
+    );
+    let chore = &told["before_you_start"][0];
+    assert_eq!(
+        (&chore["do"], &chore["item"]),
+        (&json!("put-back"), &json!("engine-seacock"))
+    );
+    let run = place.run(&["verdict"]);
+    assert!(
+        flat(&run.stdout).contains("put back; left open: seacock shut"),
+        "{}",
+        run.stdout
+    );
+    let list = place.json("defects", &["defects"]);
+    assert_eq!(list["rows"], json!([]), "it is no defect");
+    place.at("2026-05-03T14:00:00+02:00");
+    let run = place.run(&["closed", "engine-seacock"]);
+    assert!(
+        flat(&run.stdout).contains("put back. It was left open"),
+        "{}",
+        run.stdout
+    );
+    assert_eq!(verdict(&place)["now"], "clear-to-run");
+    let again = place.run(&["closed", "engine-seacock"]);
+    assert_eq!(again.code, Some(2));
+    assert!(
+        again.stderr.contains("nothing of it is left open"),
+        "{}",
+        again.stderr
+    );
+}
+
+#[test]
+fn what_makes_no_sense_is_refused() {
+    let place = walked();
+    for (args, says) in [
+        (vec!["opened", "engine-seacok", SHUT], "engine-seacock"),
+        (
+            vec!["opened", "engine-seacock", " "],
+            "say what was left how",
+        ),
+        (
+            vec!["closed", "engine-seacock", "--of", "nobody"],
+            "nothing of it",
+        ),
+        (vec!["started", "--why", " "], "say why she was started"),
+        (
+            vec![
+                "started",
+                "--why",
+                "a lee shore",
+                "--at",
+                "2026-05-03 07:00",
+            ],
+            "no walk is on record before",
+        ),
+        (
+            vec![
+                "started",
+                "--why",
+                "x",
+                "--walk",
+                "w1",
+                "--at",
+                "2026-05-03 07:00",
+            ],
+            "the walk began after that",
+        ),
+        (
+            vec!["started", "--why", "x", "--at", "2026-06-04 07:00"],
+            "in the future",
+        ),
+    ] {
+        let run = place.run(&args);
+        assert_eq!(run.code, Some(2), "{args:?}: {}", run.stdout);
+        assert!(run.stderr.contains(says), "{args:?}: {}", run.stderr);
+    }
+    let closed = place.file("c.json", r#"{"type":"closed","of":"nobody"}"#);
+    let run = place.run(&["record", &closed]);
+    assert!(run.stderr.contains("no record 'nobody'"), "{}", run.stderr);
+}
+
+#[test]
+fn a_service_that_left_a_part_out_holds_her_until_each_is_put_back() {
+    let mut place = walked();
+    let done = [
+        "service",
+        "done",
+        "oil-and-filter",
+        "--open",
+        "oil-filter-seat",
+    ];
+    let run = place.run(&[&done[..], &["--note", "no filter aboard"]].concat());
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let told = verdict(&place);
+    let chore = told["before_you_start"].to_string();
+    assert!(
+        chore.contains("put-back") && chore.contains("no filter aboard"),
+        "{chore}"
+    );
+    let id = told["before_you_start"][0]["of"]
+        .as_str()
+        .expect("an id")
+        .to_owned();
+    assert!(id.ends_with(".open.1"), "{id}");
+    place.at("2026-05-03T13:00:00+02:00");
+    place.record(&json!({"type":"closed","of":id}));
+    assert_eq!(verdict(&place)["before_you_start"], json!([]));
+    let twice = place.file("c.json", &json!({"type":"closed","of":id}).to_string());
+    let run = place.run(&["record", &twice]);
+    assert!(run.stderr.contains("is put back"), "{}", run.stderr);
+    let wrong = place.run(&[
+        "service",
+        "done",
+        "oil-and-filter",
+        "--open",
+        "oil-filter-set",
+    ]);
+    assert!(wrong.stderr.contains("--open"), "{}", wrong.stderr);
+}
+
+/// No answer is better for a line that is lost or altered.
+#[test]
+fn a_line_of_it_that_is_altered_leaves_nothing_clear() {
+    for (from, to) in [
+        (SHUT, "seacock open"),
+        ("\"ev\":\"opened\"", "\"ev\":\"closed\""),
+    ] {
+        let place = walked();
+        let run = place.run(&["opened", "engine-seacock", SHUT]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+        let file = record_files(&place.logbook())
+            .into_iter()
+            .find(|file| std::fs::read_to_string(file).expect("text").contains(from));
+        let file = file.expect("its file");
+        let text = std::fs::read_to_string(&file).expect("text");
+        std::fs::write(&file, text.replace(from, to)).expect("written");
+        let told = verdict(&place);
+        assert_eq!(told["now"], "run-with-care", "{told}");
+        assert!(told.to_string().contains("not counted"), "{told}");
+    }
+}
+
+#[test]
+fn she_was_started_over_a_stop_and_that_is_told_afterwards() {
+    let mut place = Place::with_boat();
+    let looks = [json!({"item":"drive-belt","phase":"cold","grade":"failing"})];
+    let walk = json!({"type":"walk","id":"w1","checklist":"daily","machine":"main",
+        "at":"2026-05-03T07:40:00+02:00","looks":looks});
+    place.record(&walk);
+    place.at("2026-05-03T12:00:00+02:00");
+    assert_eq!(verdict(&place)["run_in_spite_of"], Value::Null);
+    let args = ["started", "--at", "08:10", "--why", "a lee shore"];
+    let told = place.json("started", &args);
+    assert_eq!(told["walk"], "w1");
+    assert_eq!(told["at"], "2026-05-03T08:10:00+02:00");
+    let spite = &verdict(&place)["run_in_spite_of"];
+    assert_eq!(spite["rows"][0]["item"], "drive-belt", "{spite}");
+    assert_eq!(spite["why"], "a lee shore");
+    let report = place.path().join("r.json");
+    let to = report.to_str().expect("a path");
+    let run = place.run(&["report", "w1", "--to", to]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let text = std::fs::read_to_string(&report).expect("the report");
+    assert!(text.contains("a lee shore"), "{text}");
+    // Before it was found nothing spoke against it.
+    let sound = walked();
+    let told = sound.json(
+        "started",
+        &["started", "--at", "08:10", "--why", "to the berth"],
+    );
+    assert_eq!(told["run_in_spite_of"], Value::Null);
+}
