@@ -4,7 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::{
-    Chore, EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, WearMark, Where, Who,
+    Chore, EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, UnknownAge, WearMark,
+    Where, Who,
 };
 use crate::boat::units::{Quantity, Unit, Volume};
 
@@ -28,6 +29,12 @@ pub struct Item {
     pub station: String,
     /// How to look, one or two short sentences.
     pub look: String,
+    /// How to look while the engine runs; left out, as otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub look_running: Option<String>,
+    /// How to look just after it stopped, when all is hot; left out, as otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub look_after: Option<String>,
     /// How each rung looks on this item, sound first.
     pub ladder: [String; 5],
     /// What can be measured here.
@@ -152,6 +159,16 @@ impl Item {
         let reading = self.reading.as_ref().filter(|_| self.kind == Kind::Level);
         reading.is_some_and(|r| r.quantity == Quantity::Level && r.unit == Unit::Percent)
     }
+
+    /// How to look in a state of the engine.
+    pub fn look_in(&self, state: Option<PhaseState>) -> &str {
+        let own = match state {
+            Some(PhaseState::JustStopped) => &self.look_after,
+            Some(state) if state.is_running() => &self.look_running,
+            _ => &None,
+        };
+        own.as_deref().unwrap_or(&self.look)
+    }
 }
 
 impl Effect {
@@ -207,6 +224,12 @@ pub struct ServiceLife {
     /// Calendar months, where the life is counted by the calendar.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub months: Option<u32>,
+    /// What is to be done where nobody knows how old it is; left out, it is due now.
+    #[serde(
+        default = "UnknownAge::unsaid",
+        skip_serializing_if = "UnknownAge::is_due"
+    )]
+    pub unknown_age: UnknownAge,
     /// Where the figure is published.
     pub source: String,
 }

@@ -56,6 +56,6 @@ pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
 pub(crate) use wording::{nearest, plain};
 pub use words::{
-    Chore, EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, WearMark, Where,
-    Who,
+    Chore, EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, UnknownAge,
+    WearMark, Where, Who,
 };

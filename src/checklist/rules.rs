@@ -281,6 +281,12 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
     ] {
         blank(text, &at(field), faults);
     }
+    for (text, field) in [
+        (&item.look_running, "look_running"),
+        (&item.look_after, "look_after"),
+    ] {
+        text.iter().for_each(|text| blank(text, &at(field), faults));
+    }
     for (n, rung) in item.ladder.iter().enumerate() {
         blank(rung, &at(&format!("ladder[{n}]")), faults);
     }

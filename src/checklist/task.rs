@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{Scope, Where, Who};
+use super::words::{Scope, UnknownAge, Where, Who};
 use crate::boat::Machine;
 use crate::boat::units::Volume;
 use crate::text::words;
@@ -45,6 +45,12 @@ pub struct Task {
     /// In place of the bounds above after long standing, and after the first time on record.
     #[serde(default, skip_serializing_if = "Every::is_never")]
     pub first: Every,
+    /// What is to be done where nobody knows when it was done last; left out, it is due now.
+    #[serde(
+        default = "UnknownAge::unsaid",
+        skip_serializing_if = "UnknownAge::is_due"
+    )]
+    pub unknown_age: UnknownAge,
     /// What published practice ranges over, in words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub range: Option<String>,

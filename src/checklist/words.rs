@@ -278,6 +278,28 @@ words! {
 }
 
 words! {
+    /// What is to be done where nobody knows how old it is.
+    UnknownAge, "answer to an unknown age" {
+        /// It cannot be judged by looking: it is due now.
+        Due = "due",
+        /// Look at it now, and that look starts its clock.
+        Look = "look",
+    }
+}
+
+impl UnknownAge {
+    /// What holds where nothing is said.
+    pub const fn unsaid() -> UnknownAge {
+        UnknownAge::Due
+    }
+
+    /// True for what is due now.
+    pub fn is_due(&self) -> bool {
+        *self == UnknownAge::Due
+    }
+}
+
+words! {
     /// Who can put it right.
     Who, "person" {
         /// The owner with hand tools.

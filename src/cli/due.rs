@@ -12,6 +12,7 @@ use super::context::Context;
 use super::failure::Failure;
 use super::own_file::write;
 use super::page::{Page, Set};
+use crate::checklist::UnknownAge;
 use crate::service::calendar::{months, side_by_side};
 use crate::service::ics::calendar;
 use crate::service::{DueRow, Group, What, due};
@@ -98,6 +99,7 @@ fn groups(page: &mut Page, rows: &[DueRow], today: NaiveDate, several: bool) {
     let mut first = true;
     let groups = [
         Group::Now,
+        Group::FirstSeason,
         Group::Coming,
         Group::NotOnRecord,
         Group::Unknown,
@@ -143,6 +145,8 @@ fn cells(row: &DueRow, today: NaiveDate, several: bool) -> Vec<String> {
     let dash = || "-".to_owned();
     let days = row.due_date.map(|date| (date - today).num_days());
     let left = match days {
+        None if row.unknown_age == Some(UnknownAge::Due) => "do".to_owned(),
+        None if row.unknown_age == Some(UnknownAge::Look) => "look".to_owned(),
         None => dash(),
         Some(0) => "today".to_owned(),
         Some(days) if days < 0 => format!("{} d over", -days),

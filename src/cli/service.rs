@@ -1,6 +1,7 @@
 //! `service`: the ledger of recurring work.
 
 mod done;
+mod last;
 mod list;
 mod set;
 mod show;
@@ -9,6 +10,7 @@ mod tasks;
 use clap::Subcommand;
 
 pub use done::DoneArgs;
+pub use last::LastArgs;
 pub use list::{ServiceRow, ServicesBody};
 pub use set::SetArgs;
 pub use show::ServiceShowBody;
@@ -40,6 +42,11 @@ pub enum ServiceCommand {
     ///
     /// With neither bound, the task's own figures hold again.
     Set(SetArgs),
+    /// Say when a task was last done or an item fitted, as you remember it, or that nobody knows
+    ///
+    /// It is told, not a service on record: nothing is owed after it, and the last word counts.
+    /// What nobody knows the age of is due now, or due to be looked at.
+    Last(LastArgs),
     /// Take back a service that was recorded by mistake, with all it did
     Undo {
         /// Id of its record
@@ -58,6 +65,7 @@ pub fn run(command: &ServiceCommand, cx: &Context) -> Result<Answer, Failure> {
         ServiceCommand::Tasks => tasks::run(cx),
         ServiceCommand::Show { id } => show::run(id, cx),
         ServiceCommand::Set(args) => set::run(args, cx),
+        ServiceCommand::Last(args) => last::run(args, cx),
         ServiceCommand::Undo { id } => set::undo(id, cx),
     }
 }

@@ -282,6 +282,8 @@ pub(super) fn unknown(
             .iter()
             .map(|i| (i.rec.task.as_str(), i.at)),
     );
+    let told = history.when_last.iter();
+    let tasks = tasks.chain(told.filter_map(|t| Some((t.rec.task.as_deref()?, t.at))));
     let mut unknown_tasks: BTreeMap<&str, DateTime<FixedOffset>> = BTreeMap::new();
     for (task, at) in tasks.filter(|(task, _)| library.task(task).is_none()) {
         let earliest = unknown_tasks.entry(task).or_insert(at);

@@ -22,6 +22,8 @@ pub(super) enum Event<'a> {
     Patched(&'a Stamped<Repair>),
     Withdrawal(&'a str),
     Removed,
+    /// Fitted then, as it is remembered: it tells an age and mends nothing.
+    Remembered,
     Deferral(&'a Stamped<Deferral>),
     Override(&'a Override),
     /// Something of it was left open, or what has this id was put back: no defect, and teaches
@@ -94,6 +96,8 @@ fn acts<'a>(subject: &Subject, history: &'a History) -> Vec<(When, Event<'a>)> {
     events.extend(withdrawals.map(|s| (s.when(), Event::Withdrawal(&s.rec.why))));
     let removed = mine(&history.removed, subject, |r| (&r.item, &r.machine));
     events.extend(removed.map(|s| (s.when(), Event::Removed)));
+    let remembered = history.remembered(subject);
+    events.extend(remembered.map(|when| (when, Event::Remembered)));
     let deferrals = mine(&history.deferrals, subject, |r| (&r.item, &r.machine));
     events.extend(deferrals.map(|s| (s.when(), Event::Deferral(s))));
     let overrides = mine(&history.overrides, subject, |r| (&r.item, &r.machine));
@@ -229,6 +233,7 @@ impl<'a> Fold<'a> {
             }
             Event::Opened(opened) => life.status.left_open.push((*opened).clone()),
             Event::Closed(of) => life.status.left_open.retain(|opened| opened.id != *of),
+            Event::Remembered => life.status.fitted = Some(at),
             Event::Done(Done::Fitted) => {
                 life.status.removed = false;
                 life.status.fitted = Some(at);

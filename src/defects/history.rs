@@ -13,6 +13,7 @@ use super::profiles::Profiles;
 use super::said::Said;
 use super::subject::Subject;
 use super::taught::LearningSet;
+use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
 use crate::checklist::FINDING;
@@ -128,6 +129,8 @@ pub struct History {
     /// By time.
     pub intervals: Vec<Stamped<ServiceInterval>>,
     /// By time.
+    pub when_last: Vec<Stamped<WhenLast>>,
+    /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
     pub meters: Vec<Stamped<MeterChange>>,
@@ -198,6 +201,7 @@ impl History {
             learning: until(&self.learning, within),
             services: until(&self.services, within),
             intervals: until(&self.intervals, within),
+            when_last: until(&self.when_last, within),
             began: self.began.filter(|began| *began <= cut.at),
             costs: until(&self.costs, within),
             meters: until(&self.meters, within),
@@ -261,6 +265,7 @@ impl History {
             opened,
             services,
             intervals,
+            when_last,
             costs,
             meters,
             closed: _,
@@ -300,6 +305,7 @@ impl History {
             costs: |r| Some(&r.item), r.machine.as_deref();
             services: |r| None, r.machine.as_deref();
             intervals: |r| None, r.machine.as_deref();
+            when_last: |r| r.item.as_deref(), r.machine.as_deref();
             meters: |r| None, Some(&r.machine);
         }
         all

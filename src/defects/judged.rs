@@ -171,6 +171,38 @@ pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
     daily(&rows, &open, &condition.blocking())
 }
 
+/// A full check older than this comes before a short one (judgement).
+pub const FULL_CHECK_DAYS: i64 = 7;
+/// So do so many running hours since it (judgement).
+pub const FULL_CHECK_HOURS: f64 = 25.0;
+
+/// Why the full check comes before a short one at a time: how long the last finished one of a
+/// machine is ago then, in words; none where it is fresh.
+pub fn full_check_first(
+    condition: &Condition,
+    history: &History,
+    machine: &str,
+    now: DateTime<FixedOffset>,
+) -> Option<String> {
+    let full = |w: &&Walk| w.machine == machine && is_full(condition, &w.checklist);
+    let ended = history.walks.iter().filter(full).filter_map(|w| w.finished);
+    let Some(last) = ended.max() else {
+        return Some("no full check is on record".to_owned());
+    };
+    let days = (now - last).num_days();
+    if days >= FULL_CHECK_DAYS {
+        return Some(format!("the last full check was {days} days ago"));
+    }
+    let usage = condition.machine_usage(Some(machine));
+    let run = usage.between(last, now).hours;
+    (run >= FULL_CHECK_HOURS).then(|| format!("she ran about {run:.0} h since the last full check"))
+}
+
+fn is_full(condition: &Condition, checklist: &str) -> bool {
+    let list = condition.library.checklist(checklist);
+    list.is_some_and(|l| l.closes_with == Closing::Daily)
+}
+
 /// What a short check did not ask of the full one, and how long before its end the last full one was.
 fn not_asked(
     condition: &Condition,
@@ -178,12 +210,10 @@ fn not_asked(
     walk: &Walk,
     finished: DateTime<FixedOffset>,
 ) -> String {
-    let is_full = |id: &str| {
-        let list = condition.library.checklist(id);
-        list.is_some_and(|l| l.closes_with == Closing::Daily)
-    };
     let lists = condition.library.checklists().iter();
-    let rows = lists.filter(|list| is_full(&list.id)).take(1);
+    let rows = lists
+        .filter(|list| list.closes_with == Closing::Daily)
+        .take(1);
     let rows = rows.flat_map(|list| &list.phases).flat_map(|p| &p.rows);
     let aboard = |item: &&str| {
         let life = condition.life(item, &walk.machine);
@@ -196,7 +226,7 @@ fn not_asked(
     let left = full.iter().filter(|item| !walk.saw(item)).count();
     let done = history.walks.iter().filter(|w| {
         w.machine == walk.machine
-            && is_full(&w.checklist)
+            && is_full(condition, &w.checklist)
             && w.finished.is_some_and(|f| f <= finished)
     });
     let days = done
@@ -262,7 +292,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
     rows
 }
 
-/// True where an item was graded after the walk ended, and not before a time.
+/// True where an item was graded after the walk ended, by no look of its own, and not before a time.
 pub(super) fn seen_later(
     condition: &Condition,
     walk: &Walk,
@@ -272,5 +302,6 @@ pub(super) fn seen_later(
     let life = condition.life(item, &walk.machine);
     let looks = life.map_or(&[][..], |l| &l.status.trail);
     let later = |at: DateTime<FixedOffset>| walk.finished.is_some_and(|f| at > f && at >= from);
-    looks.iter().any(|s| !s.repair && later(s.at))
+    let own = |at: DateTime<FixedOffset>| walk.looks_at(item).any(|t| t.at == at);
+    looks.iter().any(|s| !s.repair && later(s.at) && !own(s.at))
 }

@@ -18,6 +18,8 @@ use crate::walk::{Plan, PlanPhase, Role, TimedLook, Touched, Walk};
 
 /// A look this long after the engine stopped counts as the next morning's (judgement).
 const A_NIGHT: Duration = Duration::hours(6);
+/// A meter that went on by no more than this may only have been read otherwise, hours.
+const METER_STEP: f64 = 0.1;
 /// More in than this share of what it holds is an overfill (judgement: a jug is read to a twentieth).
 const OVERFILL: f64 = 1.05;
 /// Disturbed joints are looked at again after so many hours of use (common practice: 5 to 10).
@@ -134,24 +136,51 @@ fn joints_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String>
     disturbed.filter(|i| !through(i)).cloned().collect()
 }
 
-/// The earliest time of a look that counts as the next morning's: a night after the engine
-/// stopped, as far as that was noted, else after the walk.
-fn morning(plan: &Plan, walk: &Walk) -> Option<DateTime<FixedOffset>> {
+/// How long a machine stands before a look counts as the next morning's, in a phase of so many
+/// minutes at least.
+pub fn night(least: Option<f64>) -> Duration {
+    least.map_or(A_NIGHT, minutes)
+}
+
+/// True where the meter says that a machine ran between two moments: it shows more than the time
+/// before the first of them can have given.
+pub fn ran_between(
+    readings: &[(DateTime<FixedOffset>, Hours)],
+    stopped: DateTime<FixedOffset>,
+    until: DateTime<FixedOffset>,
+) -> bool {
+    let before = readings.iter().rev().find(|(at, _)| *at <= stopped);
+    let after = readings
+        .iter()
+        .filter(|(at, _)| *at > stopped && *at <= until);
+    let ran = |(at, known): &(DateTime<FixedOffset>, Hours)| {
+        let most = (stopped - *at).num_seconds() as f64 / 3600.0 + METER_STEP;
+        after.clone().any(|(_, read)| read.since(*known) > most)
+    };
+    before.is_some_and(ran)
+}
+
+/// When the engine stopped before the night, as far as that was noted, else when the walk ended; and
+/// the earliest time of a look that counts as the next morning's.
+fn morning(plan: &Plan, walk: &Walk) -> Option<(DateTime<FixedOffset>, DateTime<FixedOffset>)> {
     let mut phases = plan.phases.iter();
     let phase = phases.find(|p| p.state == PhaseState::NextMorning);
     let stopped = phase.and_then(|p| walk.begun(p.clock()));
-    let night = phase
-        .and_then(|p| p.timing.minutes)
-        .map_or(A_NIGHT, minutes);
-    Some(stopped.or(walk.finished)? + night)
+    let stopped = stopped.or(walk.finished)?;
+    Some((
+        stopped,
+        stopped + night(phase.and_then(|p| p.timing.minutes)),
+    ))
 }
 
 /// Items whose next morning's look the run asks for and that were not looked at then: the disturbed
 /// joints and what must be seen downhill of them; all that must be seen where it is not known what
-/// was disturbed. A look made in such a phase too soon after the stop is none; where nobody noted
-/// the stop it is taken for one.
+/// was disturbed. A look made in such a phase too soon after the stop is none, nor is one before which
+/// she ran again by the meter; where nobody noted the stop it is taken for one.
 fn morning_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String> {
-    let from = morning(plan, walk);
+    let (stopped, from) = morning(plan, walk).unzip();
+    let readings = condition.machine_usage(Some(&walk.machine)).readings();
+    let ran = |at| stopped.is_some_and(|stopped| ran_between(readings, stopped, at));
     let touched = Touched::of(&condition.library.catalogue, &walk.disturbed);
     let mut unseen: Vec<String> = Vec::new();
     let phases = plan.phases.iter();
@@ -165,7 +194,8 @@ fn morning_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String
                 _ => must_see && !touched.is_known(),
             };
             let look = walk.look_in(&phase.id, item);
-            let look = look.filter(|t| t.look.grade().is_some());
+            let look = look.filter(|t| t.look.grade().is_some() && !t.look.too_soon);
+            let look = look.filter(|t| !ran(t.at));
             let seen = look.is_some_and(|t| !timed || from.is_some_and(|from| t.at >= from));
             let later = from.is_some_and(|from| seen_later(condition, walk, item, from));
             if asked && !seen && !later && !unseen.contains(item) {
@@ -308,7 +338,7 @@ impl Condition {
             return Vec::new();
         };
         let catalogue = &self.library.catalogue;
-        let due_at = morning(&plan, walk).unwrap_or(self.now + A_NIGHT);
+        let due_at = morning(&plan, walk).map_or(self.now + A_NIGHT, |(_, from)| from);
         let unseen = morning_unseen(self, &plan, walk);
         let open: Vec<_> = self.owed(history).map(|o| &o.recheck.rec).collect();
         let is_open = |item: &str, dated: bool| {

@@ -84,6 +84,7 @@ pub mod usage;
 pub mod verdicts;
 pub mod view;
 pub mod watch;
+pub mod when_last;
 pub mod work;
 
 pub use acts::{
@@ -96,6 +97,7 @@ pub use life::{Defect, ItemStatus, Life, State};
 pub use subject::Subject;
 pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
+pub use when_last::WhenLast;
 pub use work::{FollowUpLook, Paid, Service, ServiceDraft, ServiceInterval};
 
 #[cfg(test)]

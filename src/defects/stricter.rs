@@ -113,6 +113,8 @@ fn life(then: Option<&ServiceLife>, now: Option<&ServiceLife>) -> Option<Service
     Some(ServiceLife {
         hours: less(a.hours, b.hours),
         months: less(a.months, b.months),
+        // What to do about an age that nobody knows is today's advice.
+        unknown_age: b.unknown_age,
         source: b.source.clone(),
     })
 }

@@ -231,6 +231,8 @@ words! {
         Label = "label",
         /// How often the task is due.
         Interval = "interval",
+        /// Say when it was last done or fitted, or that nobody knows.
+        WhenLast = "when-last",
         /// Take the selected choice.
         Pick = "pick",
         /// Take choice 1.

@@ -27,6 +27,7 @@ mod started;
 mod told;
 mod undo;
 mod walk;
+mod when_last;
 mod withdrawal;
 
 pub use accepted::{Accepted, Loss};
@@ -50,7 +51,7 @@ use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Opened, Override, Recheck,
-    Removed, Repair, Service, ServiceDraft, ServiceInterval, Withdrawal,
+    Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
 };
 
 macro_rules! records {
@@ -175,6 +176,7 @@ records! {
     Plan(NamedPlan): NamedPlan,
     Service(Box<Service>): Service,
     Interval(ServiceInterval): ServiceInterval,
+    WhenLast(WhenLast): WhenLast,
     Cost(Cost): Cost,
     Agreement(Agreement): Agreement,
     Told(ToldOf): ToldOf,

@@ -218,7 +218,12 @@ fn walk_records(
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
     faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));
-    let judged = looks::judge(&condition, document, sheet, &machine, checklist);
+    let meanwhile = looks::Meanwhile {
+        now: book.now(),
+        readings: &history.hour_readings(&machine),
+    };
+    let of = (machine.as_str(), checklist);
+    let judged = looks::judge(&condition, document, sheet, of, &meanwhile);
     faults.extend(judged.faults);
     faults.extend(survey::sheet_faults(&condition, sheet));
     if !faults.is_empty() {
@@ -260,7 +265,7 @@ fn walk_records(
     if sheet.finished {
         records.push(Record::WalkFinished(WalkFinished {
             walk: id.to_owned(),
-            at: sheet.at,
+            at: looks::ended(sheet, checklist),
             pace: None,
             said: None,
         }));

@@ -14,7 +14,7 @@ use crate::defects::survey::{UnsafeFinding, unsafe_findings};
 use crate::defects::trends::TrendQuery;
 use crate::logbook::Log;
 use crate::logbook::seal::{PROVES, SealError, sealed};
-use crate::service::due::{DueRow, due};
+use crate::service::due::{DueRow, Group, due};
 use crate::service::status::{Basis, standings};
 use crate::walk::Walk;
 
@@ -112,7 +112,7 @@ impl Scribe<'_> {
     /// is named.
     pub(super) fn due(&self, machine: Option<&str>) -> Vec<DueRow> {
         let mut rows = due(self.condition, self.history);
-        rows.retain(|row| row.due && concerns(machine, row.machine.as_deref()));
+        rows.retain(|row| row.group() == Group::Now && concerns(machine, row.machine.as_deref()));
         rows
     }
 }

@@ -1,12 +1,14 @@
 //! What is due: service tasks, rechecks, lives that run out and looks, in one list, soonest first.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::status::{Basis, TaskStatus, moment, standings};
+use super::status::{Basis, TaskStatus, first_act, first_look, moment, standings};
 use crate::assess::due::{Due, Interval};
+use crate::assess::words::Severity;
 use crate::boat::Hours;
+use crate::checklist::UnknownAge;
 use crate::defects::condition::Condition;
 use crate::defects::{History, Subject};
 use crate::text::words;
@@ -53,9 +55,15 @@ pub struct DueRow {
     pub about: bool,
     /// Due now, or overdue.
     pub due: bool,
-    /// What it counts from is on record. False for a task not done on record that counts from the
-    /// day the record begins, and where nothing says since when.
+    /// What it counts from is on record. False for what counts from what people remember or from
+    /// the first look at it, and where nobody knows since when.
     pub on_record: bool,
+    /// Nobody knows how old it is: due now, or due to be looked at, which starts its clock; null
+    /// where something says since when it counts.
+    pub unknown_age: Option<UnknownAge>,
+    /// What can follow where it fails: its place among what nobody knows the age of.
+    #[serde(skip)]
+    pub severity: Option<Severity>,
     /// Why, one sentence without a full stop.
     pub why: String,
 }
@@ -65,6 +73,8 @@ pub struct DueRow {
 pub enum Group {
     /// Due, or overdue.
     Now,
+    /// Of an age that nobody knows: to be done or looked at in the first season, in order.
+    FirstSeason,
     /// On a day that is known.
     Coming,
     /// Not done on record.
@@ -80,9 +90,12 @@ impl Group {
     pub const fn title(self) -> &'static str {
         match self {
             Group::Now => "Due now",
+            Group::FirstSeason => {
+                "First season: nobody knows how old; due now, or to be looked at, in this order"
+            }
             Group::Coming => "Coming",
             Group::NotOnRecord => {
-                "Not done on record: counted from when the record begins, so it may be due sooner"
+                "Not done on record: counted from what is remembered or from the first look at it"
             }
             Group::Unknown => "Not known: no record says since when it counts",
             Group::WhenAsked => "When its item asks for it",
@@ -100,7 +113,7 @@ pub fn due(condition: &Condition, history: &History) -> Vec<DueRow> {
         .map(|s| task_row(condition, s))
         .collect();
     rows.extend(recheck_rows(condition, history));
-    rows.extend(life_rows(condition, &standings));
+    rows.extend(life_rows(condition, history, &standings));
     rows.extend(looks::rows(condition));
     rows.sort_by(DueRow::order);
     rows
@@ -120,6 +133,7 @@ impl DueRow {
     /// Where it stands for people.
     pub fn group(&self) -> Group {
         match self {
+            row if row.unknown_age.is_some() => Group::FirstSeason,
             row if row.due => Group::Now,
             row if row.due_date.is_none() && row.hours_left.is_none() => Group::Unknown,
             row if !row.on_record => Group::NotOnRecord,
@@ -130,7 +144,7 @@ impl DueRow {
     /// The day it stands on in a calendar: what is overdue on today, since that is when it is to be
     /// done.
     pub fn calendar_day(&self, today: NaiveDate) -> Option<NaiveDate> {
-        match self.due {
+        match self.due && self.unknown_age.is_none() {
             true => Some(today),
             false => self.due_date.map(|date| date.max(today)),
         }
@@ -149,20 +163,43 @@ impl DueRow {
         Some(words)
     }
 
-    /// The order of the list.
+    /// The order of the list. What nobody knows the age of stands after what is overdue and before
+    /// what is to come: the worst that can follow first, and of the same what is due before what is
+    /// to be looked at.
     pub fn order(&self, other: &DueRow) -> std::cmp::Ordering {
         let group = |row: &DueRow| match (row.days_left, row.hours_left) {
-            (Some(_), _) => 0,
-            (None, Some(_)) => 1,
-            (None, None) => 2,
+            _ if row.unknown_age.is_some() => 1,
+            (Some(days), _) if days <= 0.0 => 0,
+            (Some(_), _) => 2,
+            (None, Some(_)) => 3,
+            (None, None) => 4,
         };
         let left = |row: &DueRow| row.days_left.or(row.hours_left).unwrap_or_default();
         let names = |row: &DueRow| (row.what, row.id.clone(), row.machine.clone());
         group(self)
             .cmp(&group(other))
             .then(left(self).total_cmp(&left(other)))
+            .then(self.severity.cmp(&other.severity))
+            .then(self.unknown_age.cmp(&other.unknown_age))
             .then_with(|| names(self).cmp(&names(other)))
             .then_with(|| self.item.cmp(&other.item))
+    }
+
+    /// It, where nobody knows how old it is.
+    fn of_unknown_age(self, condition: &Condition, unknown: UnknownAge) -> DueRow {
+        let subject = Subject {
+            item: self.item.clone(),
+            machine: self.machine.clone(),
+        };
+        let (_, waters) = condition.usual_plan();
+        let item = condition.item(&subject);
+        let worst = |item| Severity::worst_of(condition.effects(&subject, item), waters);
+        DueRow {
+            due: true,
+            unknown_age: Some(unknown),
+            severity: item.map(worst),
+            ..self
+        }
     }
 
     /// A row from when it is due.
@@ -190,6 +227,8 @@ impl DueRow {
             about: first.is_some_and(|(_, about)| about),
             due: due.is_some_and(|d| d.is_due()),
             on_record: due.is_some(),
+            unknown_age: None,
+            severity: None,
             why: String::new(),
             machine: subject.machine,
             item: subject.item,
@@ -217,7 +256,12 @@ fn task_row(condition: &Condition, standing: &TaskStatus<'_>) -> DueRow {
     row.title.clone_from(&standing.task.title);
     row.on_record = matches!(standing.basis, Basis::Done(_) | Basis::Fitted(_));
     row.why = standing.why();
-    row
+    match standing.basis {
+        Basis::Unknown { .. } if standing.interval != Interval::default() => {
+            row.of_unknown_age(condition, standing.task.unknown_age)
+        }
+        _ => row,
+    }
 }
 
 fn recheck_rows<'a>(
@@ -256,6 +300,7 @@ fn recheck_rows<'a>(
 /// Items with a life. What a task of the list renews is not told twice.
 fn life_rows<'a>(
     condition: &'a Condition,
+    history: &'a History,
     standings: &'a [TaskStatus<'a>],
 ) -> impl Iterator<Item = DueRow> + 'a {
     condition.lives.iter().filter_map(|(subject, life)| {
@@ -277,7 +322,12 @@ fn life_rows<'a>(
         };
         let machine = subject.machine.as_deref();
         let fitted = life.status.fitted;
-        let due = fitted.map(|at| {
+        let told = history.when_fitted(subject);
+        let looked = match bound.unknown_age {
+            UnknownAge::Look => first_look(life),
+            UnknownAge::Due => None,
+        };
+        let due = fitted.or(looked).map(|at| {
             let (from, _) = moment(condition, machine, at, None);
             let (now, _) = moment(condition, machine, condition.now, None);
             Due::after(from, interval, now, condition.pace(machine))
@@ -288,11 +338,25 @@ fn life_rows<'a>(
             bound.months.map(|m| format!("{m} months")),
         ];
         let bounds: Vec<String> = bounds.into_iter().flatten().collect();
-        let since = fitted.map_or_else(
-            || "no record says when it was fitted".to_owned(),
-            |at| format!("fitted {}", at.format("%-d %b %Y")),
-        );
+        let day = |at: DateTime<FixedOffset>| at.format("%-d %b %Y");
+        let remembered = told.and_then(|told| told.rec.last) == fitted;
+        row.on_record = fitted.is_some() && !remembered;
+        let since = match (fitted, looked) {
+            (Some(at), _) if remembered => format!("fitted {}, as remembered", day(at)),
+            (Some(at), _) => format!("fitted {}", day(at)),
+            (None, Some(at)) => format!(
+                "nobody knows when it was fitted; counted from the first look at it, {}",
+                day(at)
+            ),
+            (None, None) => format!(
+                "nobody knows when it was fitted, so it {}",
+                first_act(bound.unknown_age)
+            ),
+        };
         row.why = format!("a life of {}; {since}", bounds.join(" or "));
-        Some(row)
+        Some(match fitted.or(looked) {
+            Some(_) => row,
+            None => row.of_unknown_age(condition, bound.unknown_age),
+        })
     })
 }

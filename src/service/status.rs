@@ -4,9 +4,9 @@ use chrono::{DateTime, FixedOffset};
 
 use crate::assess::due::{Due, Interval, Moment, stood_long};
 use crate::boat::Hours;
-use crate::checklist::{Every, Scope, Task};
+use crate::checklist::{Every, Scope, Task, UnknownAge};
 use crate::defects::condition::Condition;
-use crate::defects::{History, Service, ServiceInterval, Stamped};
+use crate::defects::{History, Life, Service, ServiceInterval, Stamped, WhenLast};
 
 /// From what an interval counts.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -15,10 +15,15 @@ pub enum Basis<'a> {
     Done(&'a Stamped<Service>),
     /// Not done on record: from the day the part it renews was fitted.
     Fitted(DateTime<FixedOffset>),
-    /// Not done on record: from the day the record begins, so that it may be due sooner.
-    Began(DateTime<FixedOffset>),
-    /// Nothing says since when.
-    Unknown,
+    /// As people remember the last time, later than any on record.
+    Told(&'a Stamped<WhenLast>, DateTime<FixedOffset>),
+    /// Not done on record: from the first look at what it serves.
+    Looked(DateTime<FixedOffset>),
+    /// Nothing says since when, or people say that nobody knows.
+    Unknown {
+        /// It was asked, and nobody knows.
+        asked: bool,
+    },
 }
 
 /// Why the interval is what it is.
@@ -28,6 +33,8 @@ pub enum Bound<'a> {
     Usual,
     /// Shortened: the first time on record.
     FirstOnRecord,
+    /// Shortened: the last time is remembered, and no record tells how it was done.
+    Remembered,
     /// Shortened: the machine had stood long.
     AfterStanding,
     /// As set for this machine.
@@ -81,18 +88,14 @@ pub fn standing<'a>(
     });
     let last = done.next();
     let before = done.next();
-    let (interval, bound) = interval(condition, history, task, machine, (last, before));
-    let basis = match last {
-        Some(service) => Basis::Done(service),
-        None => fitted(condition, task, machine)
-            .map(Basis::Fitted)
-            .or(history.began.map(Basis::Began))
-            .unwrap_or(Basis::Unknown),
-    };
+    let told = history.when_task_last(&task.id, machine);
+    let basis = basis(condition, task, machine, (last, told));
+    let (interval, bound) = interval(condition, history, task, machine, (basis, before));
     let from = match basis {
         Basis::Done(service) => Some(moment(condition, machine, service.at, service.rec.hours)),
-        Basis::Fitted(at) | Basis::Began(at) => Some(moment(condition, machine, at, None)),
-        Basis::Unknown => None,
+        Basis::Told(told, last) => Some(moment(condition, machine, last, told.rec.hours)),
+        Basis::Fitted(at) | Basis::Looked(at) => Some(moment(condition, machine, at, None)),
+        Basis::Unknown { .. } => None,
     };
     let counted = (interval.hours, interval.months) != (None, None);
     let due = from.filter(|_| counted).map(|(from, _)| {
@@ -133,6 +136,38 @@ pub(super) fn moment(
     (Moment { at, total }, estimated)
 }
 
+/// From what a task counts: what is on record or remembered, else the first look at what can be
+/// judged by looking.
+fn basis<'a>(
+    condition: &Condition,
+    task: &Task,
+    machine: Option<&str>,
+    (last, told): (Option<&'a Stamped<Service>>, Option<&'a Stamped<WhenLast>>),
+) -> Basis<'a> {
+    let remembered = told.and_then(|told| Some((told, told.rec.last?)));
+    match (last, remembered) {
+        (Some(service), Some((told, at))) if at > service.at => Basis::Told(told, at),
+        (Some(service), _) => Basis::Done(service),
+        (None, Some((told, at))) => Basis::Told(told, at),
+        (None, None) => {
+            let life = condition.life(&task.item, machine.unwrap_or_default());
+            let looked = life.filter(|_| task.unknown_age == UnknownAge::Look);
+            fitted(condition, task, machine)
+                .map(Basis::Fitted)
+                .or(looked.and_then(first_look).map(Basis::Looked))
+                .unwrap_or(Basis::Unknown {
+                    asked: told.is_some(),
+                })
+        }
+    }
+}
+
+/// When an item was first looked at and graded.
+pub(super) fn first_look(life: &Life) -> Option<DateTime<FixedOffset>> {
+    let mut looks = life.status.trail.iter().filter(|step| !step.repair);
+    looks.next().map(|step| step.at)
+}
+
 /// The oldest of the days on which the items a task renews were fitted.
 fn fitted(
     condition: &Condition,
@@ -151,7 +186,7 @@ fn interval<'a>(
     history: &'a History,
     task: &Task,
     machine: Option<&str>,
-    (last, before): (Option<&Stamped<Service>>, Option<&Stamped<Service>>),
+    (basis, before): (Basis<'_>, Option<&Stamped<Service>>),
 ) -> (Interval, Bound<'a>) {
     let set = history.intervals.iter().rev().find(|i| {
         let same = i.rec.task == task.id && i.rec.machine.as_deref() == machine;
@@ -166,14 +201,20 @@ fn interval<'a>(
         };
         return (counted(every), Bound::Set(set));
     }
-    let short = last.filter(|_| !task.first.is_never()).and_then(|last| {
+    let counts = !task.first.is_never();
+    let last = match basis {
+        Basis::Done(service) => Some(service),
+        _ => None,
+    };
+    let remembered = matches!(basis, Basis::Told(..)) && counts;
+    let short = last.filter(|_| counts).and_then(|last| {
         let Some(before) = before else {
             return Some(Bound::FirstOnRecord);
         };
         let readings = condition.machine_usage(machine).readings();
         stood_long(readings, before.at, last.at).then_some(Bound::AfterStanding)
     });
-    match short {
+    match short.or(remembered.then_some(Bound::Remembered)) {
         Some(bound) => {
             let every = Every {
                 hours: task.first.hours.or(task.every.hours),
@@ -191,6 +232,14 @@ fn counted(every: Every) -> Interval {
             .hours
             .map(|h| Hours::from_thousandths(i64::from(h) * 1000)),
         months: every.months,
+    }
+}
+
+/// What comes first where nobody knows how old it is.
+pub(super) const fn first_act(unknown: UnknownAge) -> &'static str {
+    match unknown {
+        UnknownAge::Due => "is due now",
+        UnknownAge::Look => "is due to be looked at, and that look starts its clock",
     }
 }
 
@@ -215,6 +264,7 @@ impl TaskStatus<'_> {
         let every = match self.bound {
             Bound::Usual => every,
             Bound::FirstOnRecord => format!("{every} after the first time on record"),
+            Bound::Remembered => format!("{every} after a time that is only remembered"),
             Bound::AfterStanding => format!("{every} after long standing"),
             Bound::Set(set) => match set.source.as_deref() {
                 Some(source) => format!("{every} as set for this machine ({source})"),
@@ -234,13 +284,27 @@ impl TaskStatus<'_> {
                 format!("last done {}{at}", day(service.at))
             }
             Basis::Fitted(at) => format!("not done on record; fitted {}", day(at)),
-            Basis::Began(at) => format!(
-                "not done on record; counted from {}, when the record begins, so it may be due sooner",
+            Basis::Told(told, at) => {
+                let read = told.rec.hours.map(|hours| format!(" at {hours} h"));
+                let on = told.at.format("%-d %b %Y");
+                format!(
+                    "last done {}{}, as remembered on {on}",
+                    day(at),
+                    read.unwrap_or_default()
+                )
+            }
+            Basis::Looked(at) => format!(
+                "not done on record; counted from the first look at it, {}, so it may be due sooner",
                 day(at)
             ),
-            Basis::Unknown => {
-                "not done on record, and nothing says since when it counts".to_owned()
-            }
+            Basis::Unknown { asked } => format!(
+                "{}, so it {}",
+                match asked {
+                    true => "nobody knows when it was last done",
+                    false => "not done on record, and nobody said when last",
+                },
+                first_act(self.task.unknown_age)
+            ),
         };
         format!("{every}; {since}")
     }

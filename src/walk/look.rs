@@ -1,5 +1,6 @@
 //! What a walk says of one item: a grade, or not seen with a reason; and what came with it.
 
+use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -54,6 +55,10 @@ pub struct Look {
     pub photos: Vec<Photo>,
     /// Seen to be as at the last look, and graded by saying so.
     pub as_last_time: bool,
+    /// When it was made, as a sheet tells it; in the log its time stands beside the look.
+    pub at: Option<DateTime<FixedOffset>>,
+    /// Typed for the next morning before that had come: it counts as a look and not as that one.
+    pub too_soon: bool,
 }
 
 /// A look is graded, or not seen with a reason.
@@ -172,6 +177,13 @@ struct RawLook {
     photos: Vec<Photo>,
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     as_last_time: bool,
+    /// When it was made; left out, when the walk was. From the beginning of the walk on, in the order
+    /// of the sheet; one of the next morning after six hours standing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    at: Option<DateTime<FixedOffset>>,
+    /// Typed for the next morning before that had come; filled in.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    too_soon: bool,
 }
 
 impl TryFrom<RawLook> for Look {
@@ -225,6 +237,8 @@ impl TryFrom<RawLook> for Look {
             at_rpm: raw.at_rpm,
             photos: raw.photos,
             as_last_time: raw.as_last_time,
+            at: raw.at,
+            too_soon: raw.too_soon,
         })
     }
 }
@@ -252,6 +266,8 @@ impl From<Look> for RawLook {
             at_rpm: look.at_rpm,
             photos: look.photos,
             as_last_time: look.as_last_time,
+            at: look.at,
+            too_soon: look.too_soon,
         }
     }
 }
@@ -290,6 +306,8 @@ impl Look {
             at_rpm: None,
             photos: Vec::new(),
             as_last_time: false,
+            at: None,
+            too_soon: false,
         }
     }
 

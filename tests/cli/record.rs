@@ -330,3 +330,40 @@ fn a_level_dipped_twice_is_taken_and_the_lower_mark_counts_unless_something_was_
     let answer = place.json("recorded", &["record", &file]);
     assert!(answer["notes"].is_null(), "{answer}");
 }
+
+/// A leak run told as a sheet, on an evening, with a look for the next morning.
+fn evening(id: &str, morning: &Value) -> Value {
+    json!({"type":"walk","id":id,"checklist":"leak-run","at":"2026-05-03T18:00:00+02:00","hours":1203.6,
+        "disturbed":["oil-filter-seat"],
+        "looks":[{"item":"oil-filter-seat","phase":"idle","grade":"sound","at":"2026-05-03T18:20:00+02:00"}, morning]})
+}
+
+fn morning(at: &str) -> Value {
+    json!({"item":"oil-filter-seat","phase":"next-morning","grade":"sound","at":at})
+}
+
+#[test]
+fn a_look_of_a_sheet_carries_its_own_time_within_its_walk() {
+    let mut place = Place::with_boat();
+    place.at("2026-05-04T08:00:00+02:00");
+    let sheet = evening("w", &morning("2026-05-04T07:30:00+02:00"));
+    let answer = place.json(
+        "recorded",
+        &["record", &place.file("w.json", &sheet.to_string())],
+    );
+    assert!(answer["notes"].is_null(), "{answer}");
+    for (at, why) in [
+        ("2026-05-03T17:59:00+02:00", "none before its walk began"),
+        ("2026-05-03T18:10:00+02:00", "in the order made"),
+        ("2026-05-06T09:00:00+02:00", "lies in the future"),
+    ] {
+        let text = evening("v", &morning(at)).to_string();
+        let run = place.run_with_input(&["record", "-"], &text);
+        assert_eq!(run.code, Some(2));
+        assert!(
+            run.stderr.contains("looks[1].at") && run.stderr.contains(why),
+            "{}",
+            run.stderr
+        );
+    }
+}

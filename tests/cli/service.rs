@@ -293,3 +293,40 @@ fn a_task_of_ones_own_is_checked_and_counts_everywhere() {
         (&json!(true), &json!("2026-06-03"))
     );
 }
+
+#[test]
+fn a_last_time_is_told_as_it_is_remembered_or_said_not_to_be_known() {
+    let mut place = Place::with_boat();
+    place.at("2026-05-03T09:00:00+02:00");
+    let row = |place: &Place, id: &str| {
+        let rows = place.json("due", &["due"])["rows"].clone();
+        let rows = rows.as_array().expect("rows").clone();
+        rows.into_iter().find(|r| r["id"] == id).expect("a row")
+    };
+    let oil = row(&place, "oil-and-filter");
+    assert_eq!(
+        (&oil["due"], &oil["unknown_age"]),
+        (&json!(true), &json!("due"))
+    );
+    assert_eq!(row(&place, "fuel-hoses")["unknown_age"], "look");
+    let last = |args: &[&str]| place.run(&[&["service", "last"], args].concat());
+    let runs = [
+        last(&["oil-and-filter", "2026-04", "--hours", "1180"]),
+        last(&["fuel-hoses", "2015"]),
+        last(&["gearbox-oil", "not-known"]),
+        last(&["gearbox-oil", "2027-01-01"]),
+        last(&["gearbox-oil", "soon"]),
+        last(&["drive-belt", "2025"]),
+        last(&["nonsense", "2025"]),
+        place.run(&["due"]),
+    ];
+    insta::assert_snapshot!(session(&runs));
+    let hose = row(&place, "fuel-hoses");
+    assert_eq!(
+        (&hose["due_date"], &hose["due"]),
+        (&json!("2025-01-01"), &json!(true))
+    );
+    // As a record, and the last word counts.
+    place.record(&json!({"type":"when-last","task":"oil-and-filter"}));
+    assert_eq!(row(&place, "oil-and-filter")["unknown_age"], "due");
+}

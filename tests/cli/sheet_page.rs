@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use handlamp::checklist::{
-    Catalogue, CatalogueFile, Checklist, Grade, Item, Library, Row, WearMark,
+    Catalogue, CatalogueFile, Checklist, Grade, Item, Library, PhaseState, Row, WearMark,
 };
 use handlamp::report::sheet;
 use scraper::{ElementRef, Html, Node, Selector};
@@ -237,7 +237,7 @@ fn assert_whole(page: &str, list: &Checklist, library: &Library) {
         let articles = all(section, "article");
         assert_eq!(articles.len(), asked.len());
         for (article, (row, item)) in articles.into_iter().zip(asked) {
-            assert_item(article, row, item);
+            assert_item(article, row, item, phase.state);
             assert!(said.contains(&shown(&row.title)));
             let station = library.catalogue.station(&row.station).expect("known");
             let titles: Vec<String> = all(section, "h3").into_iter().map(text).collect();
@@ -248,10 +248,10 @@ fn assert_whole(page: &str, list: &Checklist, library: &Library) {
     }
 }
 
-fn assert_item(article: ElementRef<'_>, row: &Row, item: &Item) {
+fn assert_item(article: ElementRef<'_>, row: &Row, item: &Item, state: PhaseState) {
     let said = text(article);
     assert_eq!(id(article), item.id);
-    let look = shown(&item.look);
+    let look = shown(item.look_in(Some(state)));
     let looks = said.rfind(&look).expect("how to look");
     for caution in &item.cautions {
         let caution = format!("Caution: {}", shown(caution));
@@ -559,12 +559,14 @@ fn a_browser_prints_all_of_it_uncut_and_fetches_nothing() {
             let said = letters(raw);
             assert!(said.contains(&letters(sheet::OUTRANKS)));
             assert!(said.contains(&letters(sheet::TYPED_UP)));
-            let rows = list.phases.iter().flat_map(|p| &p.rows);
-            for item in rows.flat_map(|row| &row.items) {
-                let item = library.catalogue.item(item).expect("known");
-                let texts = [&item.title, &item.look];
-                for text in texts.into_iter().chain(&item.cautions).chain(&item.ladder) {
-                    assert!(said.contains(&letters(text)), "{text}");
+            for phase in &list.phases {
+                for item in phase.rows.iter().flat_map(|row| &row.items) {
+                    let item = library.catalogue.item(item).expect("known");
+                    let texts = [item.title.as_str(), item.look_in(Some(phase.state))];
+                    let more = item.cautions.iter().chain(&item.ladder).map(String::as_str);
+                    for text in texts.into_iter().chain(more) {
+                        assert!(said.contains(&letters(text)), "{text}");
+                    }
                 }
             }
         });

@@ -87,7 +87,7 @@ fn three_answers_make_a_boat_and_one_key_a_sound_row() {
     assert!(stage.text(80, 24).contains("clear to run"));
 }
 
-/// Keys from the boat screen to the verdict on the second morning, by what is pressed at rows with
+/// Keys from Enter on the boat screen to the verdict on the second morning, by what is pressed at rows with
 /// these items, `0` at all others.
 fn second_morning(list: &str, findings: &[(&str, &str)]) -> (usize, String) {
     let mut stage = begun();
@@ -98,7 +98,8 @@ fn second_morning(list: &str, findings: &[(&str, &str)]) -> (usize, String) {
     stage.clock.advance(Duration::from_secs(86_400));
     let lists = library.checklists();
     let at = lists.iter().position(|l| l.id == list).expect("built in");
-    let mut keys = format!("{}enter enter ", "down ".repeat(at));
+    stage.keys(&"down ".repeat(at));
+    let mut keys = "enter enter ".to_owned();
     let rows = lists[at].phases.iter().flat_map(|p| &p.rows);
     for row in rows.filter(|r| r.cadence == Cadence::EveryTime) {
         let found = findings
@@ -130,12 +131,74 @@ fn a_morning_takes_few_keys() {
         "{keys}: {shown}"
     );
     let (keys, shown) = second_morning("short", &[]);
-    assert!(keys < 22, "{keys}");
+    assert!(keys < 20, "{keys}");
     assert!(shown.contains("nothing seen against starting"), "{shown}");
     assert!(
         shown.contains("items of the full check not asked"),
         "{shown}"
     );
+}
+
+#[test]
+fn the_full_check_is_offered_where_the_short_would_be_after_a_week() {
+    let full_after = |days: u64, picked: &str| {
+        let mut stage = begun();
+        let root = stage.dir.path().to_owned();
+        let daily = Library::built_in().checklist("daily").expect("built in");
+        let all = daily.phases.iter().flat_map(|p| &p.rows).count();
+        stage.keys(&"0 ".repeat(all)).keys("f esc");
+        stage.clock.advance(Duration::from_secs(days * 86_400));
+        let lists = Library::built_in().checklists();
+        let at = lists
+            .iter()
+            .position(|l| l.id == "short")
+            .expect("built in");
+        stage.keys(&"down ".repeat(at)).keys("enter");
+        let shown = stage.text(80, 24);
+        let asked = shown.contains("The full check first?");
+        assert_eq!(asked, days >= 7, "{shown}");
+        stage.keys(picked).keys("enter 0");
+        let walk = book(&root)
+            .history()
+            .walks
+            .last()
+            .expect("a walk")
+            .checklist
+            .clone();
+        (asked, walk)
+    };
+    assert_eq!(full_after(6, ""), (false, "short".to_owned()));
+    assert_eq!(full_after(7, "1"), (true, "daily".to_owned()));
+    assert_eq!(full_after(7, "2"), (true, "short".to_owned()));
+}
+
+#[test]
+fn the_sixth_item_of_a_row_is_within_reach_and_a_digit_stays_a_rung() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    let daily = Library::built_in().checklist("daily").expect("built in");
+    let mut rows = daily.phases.iter().flat_map(|p| &p.rows);
+    let row = rows.find(|r| r.items.len() == 6).expect("a row of six");
+    let last = &row.items[5];
+    let find = format!("/ '{}' enter ", row.title);
+    stage.keys(&find).keys("1 2 down down down down down");
+    let item = Library::built_in().catalogue.item(last).expect("an item");
+    for (width, height) in [(80, 24), (60, 20)] {
+        let shown = stage.text(width, height);
+        assert!(shown.contains(&item.ladder[2]), "{shown}");
+    }
+    stage.keys("enter enter");
+    let grade = |item: &str| looks(&book(&root), item).last().and_then(Look::grade);
+    assert_eq!(
+        grade(last),
+        Some(Grade::Worn),
+        "the second digit was the rung"
+    );
+    // The others by one digit each, those beyond the fifth one by one.
+    stage.keys("1 9 enter");
+    assert_eq!(grade(&row.items[4]), Some(Grade::Early));
+    stage.keys("0");
+    assert_eq!(grade(&row.items[0]), Some(Grade::Sound));
 }
 
 #[test]
@@ -335,6 +398,25 @@ fn not_seen_has_a_reason_and_a_thing_she_has_not_leaves_her_list() {
             .any(|w| w == "stuffing-box"),
         "{}",
         stage.text(80, 24)
+    );
+}
+
+#[test]
+fn what_the_boat_has_once_is_asked_about_before_she_has_none() {
+    let mut stage = begun();
+    let root = stage.dir.path().to_owned();
+    stage.keys("/ 'extinguisher' enter right x 6");
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("has she really none?"), "{shown}");
+    assert!(
+        book(&root).history().walks.is_empty(),
+        "nothing is recorded yet"
+    );
+    stage.keys("2");
+    let seen = looks(&book(&root), "fire-extinguisher");
+    assert!(
+        matches!(&seen[0].outcome, Outcome::NotSeen { why, .. } if why.contains("has none")),
+        "{seen:?}"
     );
 }
 

@@ -69,6 +69,12 @@ struct ItemBody {
     scope: Scope,
     /// Where to look and how, one or two sentences.
     look: String,
+    /// How to look while the engine runs; left out, as otherwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    look_running: Option<String>,
+    /// How to look just after it stopped, when all is hot; left out, as otherwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    look_after: Option<String>,
     /// How each rung looks, sound first.
     ladder: [String; 5],
     /// What can be measured.
@@ -144,6 +150,8 @@ fn item_body(item: &Item) -> ItemBody {
         kind: item.kind,
         scope: item.scope,
         look: item.look,
+        look_running: item.look_running,
+        look_after: item.look_after,
         ladder: item.ladder,
         reading: item.reading,
         fluid: item.fluid,
@@ -197,6 +205,12 @@ fn write_item(page: &mut Page, item: &ItemBody) {
         page.hang("    Caution: ", caution);
     }
     page.hang("    Look: ", &item.look);
+    for (when, look) in [
+        ("    Running: ", &item.look_running),
+        ("    Just stopped: ", &item.look_after),
+    ] {
+        look.iter().for_each(|look| page.hang(when, look));
+    }
     for (rung, text) in item.ladder.iter().enumerate() {
         let grade = Grade::from_rung(rung).map_or("", Grade::as_str);
         page.hang(&format!("    {rung} {grade}: "), text);

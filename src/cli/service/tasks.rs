@@ -31,7 +31,7 @@ pub struct TaskRow {
     hours: Option<Hours>,
     /// Months between two times; null without such a bound.
     months: Option<u32>,
-    /// When it was last done; null where no record says so.
+    /// When it was last done, on record or as remembered; null where nothing says so.
     last_date: Option<NaiveDate>,
     /// The meter as read then.
     last_hours: Option<Hours>,
@@ -41,9 +41,10 @@ pub struct TaskRow {
 
 impl TaskRow {
     fn of(standing: &TaskStatus<'_>) -> TaskRow {
-        let last = match standing.basis {
-            Basis::Done(service) => Some(service),
-            _ => None,
+        let (last, read) = match standing.basis {
+            Basis::Done(service) => (Some(service.at), service.rec.hours),
+            Basis::Told(told, last) => (Some(last), told.rec.hours),
+            _ => (None, None),
         };
         TaskRow {
             id: standing.task.id.clone(),
@@ -51,8 +52,8 @@ impl TaskRow {
             machine: standing.machine.map(str::to_owned),
             hours: standing.interval.hours,
             months: standing.interval.months,
-            last_date: last.map(|s| s.at.date_naive()),
-            last_hours: last.and_then(|s| s.rec.hours),
+            last_date: last.map(|at| at.date_naive()),
+            last_hours: read,
             why: standing.why(),
         }
     }

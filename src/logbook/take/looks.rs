@@ -2,12 +2,16 @@
 
 use std::sync::Arc;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::super::input::{Document, WalkSheet};
-use crate::checklist::{Checklist, Grade, Phase};
-use crate::defects::admit::Fault;
+use crate::boat::Hours;
+use crate::checklist::{Checklist, Grade, Phase, PhaseState};
+use crate::defects::admit::{Fault, time_fault};
 use crate::defects::condition::Condition;
-use crate::walk::TimedLook;
+use crate::defects::leak_run::{night, ran_between};
 use crate::walk::round::counted;
+use crate::walk::{Look, TimedLook};
 
 /// The looks of a sheet with the phases they belong to, and what the rules say of them.
 pub(super) struct Judged {
@@ -26,9 +30,11 @@ pub(super) fn judge(
     condition: &Condition,
     document: &Document,
     sheet: &WalkSheet,
-    machine: &str,
-    checklist: &Checklist,
+    (machine, checklist): (&str, &Checklist),
+    meanwhile: &Meanwhile<'_>,
 ) -> Judged {
+    let ended = ended(sheet, checklist);
+    let mut last = sheet.at;
     let mut judged = Judged {
         looks: Vec::with_capacity(sheet.looks.len()),
         faults: Vec::new(),
@@ -37,7 +43,30 @@ pub(super) fn judge(
     for (n, look) in sheet.looks.iter().enumerate() {
         let mut look = look.clone();
         look.phase = look.phase.or_else(|| phase_of(checklist, &look.item));
+        look.too_soon = false;
         let mut found = condition.look_faults(&look, machine, checklist);
+        let told = look.at.take();
+        let at = told.unwrap_or(last);
+        found.extend(told.and_then(|at| out_of_time(at, last, meanwhile.now)));
+        last = last.max(at);
+        let morning = morning_of(checklist, &look);
+        if let Some(least) = morning {
+            let by_clock = told.unwrap_or(meanwhile.now) < ended + night(least);
+            let by_meter = ran_between(meanwhile.readings, ended, told.unwrap_or(meanwhile.now));
+            look.too_soon = by_clock || by_meter;
+            if look.too_soon && look.grade().is_some() {
+                let why = match by_clock {
+                    true => "before she had stood for a night",
+                    false => "and she ran meanwhile by the meter",
+                };
+                let message = format!(
+                    "{} is typed for the next morning {why}; it is taken as a look and does not count as the next morning's",
+                    look.item
+                );
+                let note = document.complaint(&format!("looks[{n}].phase"), message);
+                judged.notes.push(note.to_string());
+            }
+        }
         let before = so_far(&judged.looks, &look.item);
         // Who did not see the earlier grade cannot say why this one is better; what was seen before
         // the sheet is past for all but the first look at an item.
@@ -47,7 +76,7 @@ pub(super) fn judge(
         let look = Arc::new(look);
         judged.looks.push(TimedLook {
             id: String::new(),
-            at: sheet.at,
+            at,
             place: n,
             verified: true,
             look: Arc::clone(&look),
@@ -65,6 +94,50 @@ pub(super) fn judge(
         }
     }
     judged
+}
+
+/// What is known of the time after a walk began.
+pub(super) struct Meanwhile<'a> {
+    /// The time of recording.
+    pub(super) now: DateTime<FixedOffset>,
+    /// The meter of its machine, as read since ever.
+    pub(super) readings: &'a [(DateTime<FixedOffset>, Hours)],
+}
+
+/// When a walk ended: with its last look that is none of the next morning.
+pub(super) fn ended(sheet: &WalkSheet, checklist: &Checklist) -> DateTime<FixedOffset> {
+    let own = sheet.looks.iter().filter(|look| {
+        let phase = look
+            .phase
+            .clone()
+            .or_else(|| phase_of(checklist, &look.item));
+        !is_morning(checklist, phase.as_deref())
+    });
+    own.filter_map(|look| look.at).fold(sheet.at, DateTime::max)
+}
+
+fn is_morning(checklist: &Checklist, phase: Option<&str>) -> bool {
+    let mut phases = checklist.phases.iter();
+    phases.any(|p| Some(p.id.as_str()) == phase && p.state == PhaseState::NextMorning)
+}
+
+/// The least minutes of the phase of the next morning that a look was made in.
+fn morning_of(checklist: &Checklist, look: &Look) -> Option<Option<f64>> {
+    let phase = look.phase.as_deref();
+    let mut phases = checklist.phases.iter();
+    let phase = phases.find(|p| Some(p.id.as_str()) == phase)?;
+    (phase.state == PhaseState::NextMorning).then_some(phase.minutes)
+}
+
+/// What is wrong with the time a look was told to be made at, after one of another time.
+fn out_of_time(
+    at: DateTime<FixedOffset>,
+    last: DateTime<FixedOffset>,
+    now: DateTime<FixedOffset>,
+) -> Option<Fault> {
+    let message = "looks stand in the order made, none before its walk began".to_owned();
+    let before = (at < last).then(|| ("at".to_owned(), message));
+    before.or_else(|| time_fault(at, now))
 }
 
 /// The rung that counts after these looks at an item; none where it was not graded.

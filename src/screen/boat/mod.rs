@@ -10,7 +10,7 @@ use crate::checklist::Closing;
 use crate::defects::Closed;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
-use crate::defects::judged::verdict;
+use crate::defects::judged::{FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, verdict};
 use crate::defects::list::{DefectList, Scenario};
 use crate::defects::next_look::NextLook;
 use crate::keys::Action;
@@ -19,7 +19,8 @@ use crate::logbook::record::{Record, Undo};
 use crate::logbook::take::prepare_act;
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
 use crate::screen::layers::{Choice, Layer};
-use crate::service::{What, due};
+use crate::service::{Group, What, due};
+use crate::text::capital;
 
 /// So many next looks are shown where there is room.
 pub const LOOKS_SHOWN: usize = 3;
@@ -51,10 +52,12 @@ pub struct BoatScreen {
 }
 
 /// What is picked.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub enum Pick {
     /// What of what was left open is put back: the ids of the records.
     PutBack(Vec<String>),
+    /// The full check, or the short one all the same: where each begins.
+    FullFirst(To, To),
 }
 
 /// A line that can be begun.
@@ -131,7 +134,7 @@ fn overdue(condition: &Condition, book: &Book, machine: &str) -> Option<String> 
     let rows = due(condition, book.history());
     let mut over = rows.iter().filter(|row| {
         let here = row.machine.as_deref().is_none_or(|m| m == machine);
-        here && matches!(row.what, What::Task | What::Life) && row.due
+        here && matches!(row.what, What::Task | What::Life) && row.group() == Group::Now
     });
     let first = over.next()?;
     let more = match over.count() {
@@ -209,15 +212,33 @@ impl Screen for BoatScreen {
         match action {
             Action::StartWalk => {
                 let machine = machines.get(self.machine).map(|m| m.id.clone());
-                let to = |entry: &Entry| match &entry.walk {
-                    Some(walk) => To::Resume(walk.clone()),
-                    None => To::Walk {
-                        checklist: entry.checklist.clone(),
-                        machine: machine.unwrap_or_default(),
-                        asked: false,
-                    },
+                let machine = machine.unwrap_or_default();
+                let Some(entry) = self.entries.get(self.cursor) else {
+                    return;
                 };
-                cx.go = self.entries.get(self.cursor).map(to).map(Go::To);
+                let to = match &entry.walk {
+                    Some(walk) => To::Resume(walk.clone()),
+                    None => begin(&entry.checklist, &machine),
+                };
+                match self.full_first(entry, &machine, cx.book) {
+                    Some((why, full)) => {
+                        let lead = format!(
+                            "{}: after {FULL_CHECK_DAYS} days or {FULL_CHECK_HOURS} h the full one comes first (judgement).",
+                            capital(&why)
+                        );
+                        let options = [
+                            "the full check",
+                            "the short one all the same; the full one stays due",
+                        ];
+                        cx.ask(Layer::told(
+                            "The full check first?",
+                            vec![lead],
+                            options.map(str::to_owned).into(),
+                            Pick::FullFirst(full, to),
+                        ));
+                    }
+                    None => cx.go(Go::To(to)),
+                }
             }
             Action::NextMachine => {
                 let next = (self.machine + 1) % machines.len().max(1);
@@ -241,16 +262,31 @@ impl Screen for BoatScreen {
     }
 
     fn picked(&mut self, ask: Pick, at: usize, _: &Choice, cx: &mut Cx<'_, Self>) {
-        let Pick::PutBack(open) = ask;
-        let Some(of) = open.into_iter().nth(at) else {
-            return;
-        };
-        let record = prepare_act(
-            cx.book,
-            cx.book.history(),
-            Record::Closed(Closed { of, at: None }),
-        );
-        match record {
+        match ask {
+            Pick::PutBack(open) => {
+                if let Some(of) = open.into_iter().nth(at) {
+                    self.put_back(of, cx);
+                }
+            }
+            Pick::FullFirst(full, short) => cx.go(Go::To(if at == 0 { full } else { short })),
+        }
+    }
+}
+
+/// A walk of a checklist begins.
+fn begin(checklist: &str, machine: &str) -> To {
+    To::Walk {
+        checklist: checklist.to_owned(),
+        machine: machine.to_owned(),
+        asked: false,
+    }
+}
+
+impl BoatScreen {
+    /// What was opened under this id is put back.
+    fn put_back(&mut self, of: String, cx: &mut Cx<'_, Self>) {
+        let closed = Record::Closed(Closed { of, at: None });
+        match prepare_act(cx.book, cx.book.history(), closed) {
             Ok(record) => {
                 if let Some(ids) = cx.record(vec![record]) {
                     self.put_back.extend(ids);
@@ -258,18 +294,13 @@ impl Screen for BoatScreen {
                     cx.tell("put back");
                 }
             }
-            Err(faults) => cx.warn(
-                faults
-                    .into_iter()
-                    .map(|(_, m)| m)
-                    .collect::<Vec<_>>()
-                    .join("; "),
-            ),
+            Err(faults) => {
+                let told: Vec<String> = faults.into_iter().map(|(_, told)| told).collect();
+                cx.warn(told.join("; "));
+            }
         }
     }
-}
 
-impl BoatScreen {
     /// What of what was left open is put back?
     fn ask_put_back(&self, cx: &mut Cx<'_, Self>) {
         let open = self.chores.iter();
@@ -291,5 +322,16 @@ impl BoatScreen {
             self.renew(cx.book);
             cx.tell("taken back: it is open again");
         }
+    }
+
+    /// Why the full check comes before the short one chosen, and where it begins.
+    fn full_first(&self, entry: &Entry, machine: &str, book: &Book) -> Option<(String, To)> {
+        let library = &self.condition.library;
+        let short = library.checklist(&entry.checklist)?.closes_with == Closing::Short;
+        let why = full_check_first(&self.condition, book.history(), machine, book.now());
+        let why = why.filter(|_| short && entry.walk.is_none())?;
+        let mut lists = library.checklists().iter();
+        let full = lists.find(|list| list.closes_with == Closing::Daily)?;
+        Some((why, begin(&full.id, machine)))
     }
 }

@@ -6,6 +6,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use crate::checklist::UnknownAge;
 use crate::defects::doubt::Doubt;
 use crate::keys::Context;
 use crate::logbook::book::Book;
@@ -155,14 +156,22 @@ fn row_line(
     };
     let late = if here { theme.selected() } else { theme.mark() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
-    let left = if row.due { late } else { style };
+    // What is due by its age being unknown is no alarm.
+    let left = match row.due && row.unknown_age.is_none() {
+        true => late,
+        false => style,
+    };
     let hours = row
         .hours_left
         .map(|h| over(h, "h", row.due))
         .unwrap_or_default();
     // What follows from the rate of use is a day, and no part of one.
     let days = row.due_date.map(|d| (d - screen.today()).num_days() as f64);
-    let days = days.map(|d| over(d, "d", row.due)).unwrap_or_default();
+    let days = match row.unknown_age {
+        Some(UnknownAge::Due) => "do".to_owned(),
+        Some(UnknownAge::Look) => "look".to_owned(),
+        None => days.map(|d| over(d, "d", row.due)).unwrap_or_default(),
+    };
     let about = if row.about { "≈" } else { "" };
     let date = row.due_date.map(|d| format!("{about}{d}"));
     let kind = match row.what {

@@ -1,5 +1,6 @@
 //! What is due: service tasks, rechecks, lives and looks, as a list or as months at a glance.
 
+mod age;
 pub mod ask;
 pub mod desk;
 pub mod draw;
@@ -159,6 +160,8 @@ pub enum Line {
     Find,
     /// About a service or its interval.
     Form(Question),
+    /// When it was last done or fitted.
+    WhenLast,
 }
 
 impl Asks for ServiceScreen {
@@ -186,6 +189,7 @@ impl Screen for ServiceScreen {
             Action::Label => self.show_label(cx),
             Action::ServiceDone => self.begin_form(false, cx),
             Action::Interval => self.begin_form(true, cx),
+            Action::WhenLast => self.ask_when_last(cx),
             Action::Undo => self.undo_form(cx),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
@@ -208,12 +212,13 @@ impl Screen for ServiceScreen {
         match ask {
             Line::Find => self.find_due(text, cx),
             Line::Form(step) => self.form_typed(step, text, cx),
+            Line::WhenLast => self.when_last_typed(text, cx),
         }
     }
 
     fn left_line(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) {
         match ask {
-            Line::Find => {}
+            Line::Find | Line::WhenLast => {}
             Line::Form(step) => self.left_form(step, text, cx),
         }
     }
@@ -224,7 +229,7 @@ impl Screen for ServiceScreen {
 
     fn keep(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) {
         match ask {
-            Line::Find => {}
+            Line::Find | Line::WhenLast => {}
             Line::Form(step) => self.keep_form(step, text, cx),
         }
     }

@@ -162,6 +162,17 @@ pub const TAKE_OFF: [&str; 2] = [
     "keep it on the list: not seen this time",
     "she has none: never ask for it again",
 ];
+/// Said before it.
+pub const OF_SAFETY: &str =
+    "It can stop her or hurt somebody; off the list it is never asked again.";
+/// Said before what the boat has once is told to be missing: nothing takes that off her list.
+pub const BOAT_WIDE: &str =
+    "It can stop her or hurt somebody. It stays on the list, and counts as not seen.";
+/// Asked then, as offered.
+pub const HAS_NONE: [&str; 2] = [
+    "not seen this time; she may have one",
+    "she has none: write that down",
+];
 /// Place in [`NOT_SEEN`] of the one that is typed.
 pub const TYPED: usize = 6;
 

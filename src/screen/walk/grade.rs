@@ -60,6 +60,7 @@ impl WalkScreen {
             let now = now.map_or_else(String::new, |g| format!(" (now {} {g})", g.rung()));
             format!("{}{now}", safe_line(&item.title))
         });
+        let state = self.state(self.at);
         let words = items
             .iter()
             .map(|(item, _)| item.ladder[grade.rung()].clone());
@@ -68,7 +69,10 @@ impl WalkScreen {
             options: options.collect(),
             beside_rungs: Some(0),
             words: words.collect(),
-            foot: items.iter().map(|(item, _)| item.look.clone()).collect(),
+            foot: items
+                .iter()
+                .map(|(item, _)| item.look_in(state).to_owned())
+                .collect(),
             ..Choice::default()
         };
         cx.ask(Layer::Choice(choice, Pick::WhichItem(grade)));

@@ -283,7 +283,11 @@ pub fn item_parts(
         let all = lines.len();
         parts.push((8, all, lines));
     }
-    parts.push((4, 1, widgets::wrapped(&item.look, columns, theme.text())));
+    parts.push((
+        4,
+        1,
+        widgets::wrapped(item.look_in(screen.state(screen.at)), columns, theme.text()),
+    ));
     parts.push((0, 0, vec![Line::default()]));
     let hidden = screen.hides_past(book, screen.at);
     let last = last_of(screen, item).filter(|_| !hidden);

@@ -53,15 +53,19 @@ impl WalkScreen {
                     Line::NotSeenWords(spot),
                 ));
             }
-            ask::NOT_FITTED if self.is_of_safety(spot) => cx.ask(Layer::told(
-                self.title_of(spot, "has she really none?"),
-                vec![
-                    "It can stop her or hurt somebody; off the list it is never asked again."
-                        .into(),
-                ],
-                ask::TAKE_OFF.map(str::to_owned).into(),
-                Pick::TakeOff(spot),
-            )),
+            ask::NOT_FITTED if self.is_of_safety(spot) => {
+                let boat_wide = self.item(spot).is_some_and(|i| i.scope == Scope::Boat);
+                let (lead, options) = match boat_wide {
+                    true => (ask::BOAT_WIDE, ask::HAS_NONE),
+                    false => (ask::OF_SAFETY, ask::TAKE_OFF),
+                };
+                cx.ask(Layer::told(
+                    self.title_of(spot, "has she really none?"),
+                    vec![lead.to_owned()],
+                    options.map(str::to_owned).into(),
+                    Pick::TakeOff(spot),
+                ));
+            }
             ask::NOT_FITTED => self.take_off(spot, cx),
             _ => self.put_not_seen(spot, text, cx),
         }
@@ -131,7 +135,7 @@ impl WalkScreen {
         let waters = self.before.boat.waters;
         self.item(spot).is_some_and(|item| {
             let severe = Severity::worst_of(&item.effects, waters) <= Severity::Critical;
-            item.scope == Scope::Machine && (item.stop_at.is_some() || severe)
+            item.stop_at.is_some() || severe
         })
     }
 

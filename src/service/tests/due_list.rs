@@ -2,6 +2,8 @@ use chrono::NaiveDate;
 use proptest::prelude::*;
 
 use super::*;
+use crate::checklist::UnknownAge;
+use crate::service::Group;
 
 fn date(text: &str) -> Option<NaiveDate> {
     Some(text.parse().expect("a date"))
@@ -98,34 +100,111 @@ fn the_handbook_figure_of_this_machine_outranks_ours() {
 }
 
 #[test]
-fn what_was_never_done_says_so() {
+fn what_nobody_knows_the_age_of_is_due_now_and_not_in_a_year() {
     let mut story = Story::new();
     let row = story.task("2026-05-03", "oil-and-filter");
-    assert!(!row.on_record);
-    assert_eq!(row.due_date, date("2026-10-26"));
-    assert_eq!(row.due_hours, Some(hours(1300.0)));
-    assert!(
-        row.why.ends_with("not done on record; counted from 26 Apr 2026, when the record begins, so it may be due sooner"),
-        "{}",
-        row.why
-    );
-    // A part known to be fitted on a day counts from that day.
-    story.fitted("2025-06-01", "raw-water-impeller", Some("main"));
-    let row = story.task("2026-05-03", "raw-water-impeller");
-    assert!(row.on_record);
-    assert_eq!(row.due_date, date("2026-06-01"));
-    // Without any record nothing is known.
-    story.written.clear();
-    let row = story.task("2026-05-03", "oil-and-filter");
+    assert_eq!((row.due, row.on_record), (true, false));
+    assert_eq!(row.unknown_age, Some(UnknownAge::Due));
+    assert_eq!(row.group(), Group::FirstSeason);
     assert_eq!(
         (row.due_date, row.due_hours, row.days_left),
         (None, None, None)
     );
     assert!(
-        row.why.ends_with("nothing says since when it counts"),
+        row.why
+            .ends_with("not done on record, and nobody said when last, so it is due now"),
         "{}",
         row.why
     );
+    // Said not to be known it stays so.
+    story.remember("2026-05-03", "oil-and-filter", None);
+    let row = story.task("2026-05-03", "oil-and-filter");
+    assert_eq!(row.unknown_age, Some(UnknownAge::Due));
+    assert!(row.why.contains("nobody knows when it was last done"));
+    // A part known to be fitted on a day counts from that day.
+    story.fitted("2025-06-01", "raw-water-impeller", Some("main"));
+    let row = story.task("2026-05-03", "raw-water-impeller");
+    assert!(row.on_record && row.unknown_age.is_none());
+    assert_eq!(row.due_date, date("2026-06-01"));
+}
+
+#[test]
+fn a_last_time_that_is_remembered_counts_until_one_is_on_record() {
+    let mut story = Story::new();
+    story.remember("2026-05-03", "gearbox-oil", Some("2025-09-01"));
+    let row = story.task("2026-05-03", "gearbox-oil");
+    assert_eq!((row.due_date, row.due), (date("2026-09-01"), false));
+    assert_eq!((row.on_record, row.unknown_age), (false, None));
+    assert_eq!(row.group(), Group::NotOnRecord);
+    assert!(
+        row.why
+            .ends_with("last done 1 Sep 2025, as remembered on 3 May 2026"),
+        "{}",
+        row.why
+    );
+    // The last word counts, also where it takes an answer back.
+    story.remember("2026-05-04", "gearbox-oil", Some("2024-09-01"));
+    assert!(story.task("2026-05-04", "gearbox-oil").due);
+    story.remember("2026-05-05", "gearbox-oil", None);
+    let row = story.task("2026-05-05", "gearbox-oil");
+    assert_eq!(row.unknown_age, Some(UnknownAge::Due));
+    story.done("2026-05-06", "gearbox-oil", Some(1205.0));
+    let row = story.task("2026-05-06", "gearbox-oil");
+    assert_eq!((row.due_date, row.on_record), (date("2027-05-06"), true));
+    // What it renews is as old, so that a part past its life says so.
+    story.remember("2026-05-06", "raw-water-impeller", Some("2022-05-01"));
+    let (condition, _) = story.condition("2026-05-07");
+    let life = condition
+        .life("raw-water-impeller", "main")
+        .expect("a life");
+    assert_eq!(life.status.fitted, Some(at("2022-05-01")));
+    assert_eq!(life.status.grade, None, "an age is no look");
+}
+
+#[test]
+fn a_look_starts_the_clock_of_what_can_be_judged_by_looking() {
+    let mut story = Story::new();
+    let row = story.task("2026-05-03", "hoses");
+    assert_eq!(row.unknown_age, Some(UnknownAge::Look));
+    assert!(row.due, "due to be looked at");
+    story.look("2026-05-03", graded("coolant-hoses", Grade::Sound));
+    story.look("2026-06-03", graded("coolant-hoses", Grade::Sound));
+    let row = story.task("2026-06-03", "hoses");
+    assert_eq!((row.unknown_age, row.due), (None, false));
+    assert_eq!(row.due_date, date("2027-05-03"), "the first look counts");
+    // No look tells how old oil is.
+    story.look("2026-06-04", graded("oil-filter-seat", Grade::Sound));
+    let row = story.task("2026-06-04", "oil-and-filter");
+    assert_eq!(row.unknown_age, Some(UnknownAge::Due));
+}
+
+#[test]
+fn the_first_season_is_one_list_in_order_after_what_is_overdue() {
+    let mut story = Story::new();
+    story.done("2025-05-01", "gearbox-oil", None);
+    story.done("2026-05-01", "coolant", None);
+    let rows = story.due("2026-05-03");
+    let groups: Vec<Group> = rows.iter().map(DueRow::group).collect();
+    let first = groups.iter().position(|g| *g == Group::FirstSeason);
+    let first = first.expect("a first season");
+    assert!(groups[..first].iter().all(|g| *g == Group::Now));
+    assert!(rows[..first].iter().any(|r| r.id == "gearbox-oil"));
+    let season: Vec<&DueRow> = rows.iter().filter(|r| r.unknown_age.is_some()).collect();
+    assert!(
+        groups[first..first + season.len()]
+            .iter()
+            .all(|g| *g == Group::FirstSeason)
+    );
+    let order = |r: &&DueRow| (r.severity, r.unknown_age);
+    assert!(
+        season.is_sorted_by_key(order),
+        "the worst that can follow first"
+    );
+    assert!(season.iter().all(|r| r.calendar_day(a_day()).is_none()));
+}
+
+fn a_day() -> NaiveDate {
+    date("2026-05-03").expect("a day")
 }
 
 #[test]
@@ -177,10 +256,10 @@ fn lives_run_out_beside_the_tasks_and_are_not_told_twice() {
             .find(|r| r.id == "fuel-hoses")
             .expect("a hose")
     };
-    assert_eq!(hose(&story).due_date, None);
+    assert_eq!(hose(&story).unknown_age, Some(UnknownAge::Look));
     assert_eq!(
         hose(&story).why,
-        "a life of 120 months; no record says when it was fitted"
+        "a life of 120 months; nobody knows when it was fitted, so it is due to be looked at, and that look starts its clock"
     );
     story.fitted("2016-05-02", "fuel-hoses", Some("main"));
     assert_eq!(hose(&story).due_date, date("2026-05-02"));
@@ -238,7 +317,8 @@ fn each_machine_has_its_own_and_the_boat_hers() {
     };
     assert_eq!(
         tasks("oil-and-filter"),
-        [(Some("generator"), true), (Some("port"), false)]
+        [(Some("port"), false), (Some("generator"), true)],
+        "what nobody knows the age of comes before what is to come"
     );
     assert_eq!(tasks("gearbox-oil"), [(Some("port"), false)]);
     assert_eq!(tasks("fire-extinguisher"), [(None, false)]);
@@ -277,6 +357,9 @@ proptest! {
         let mut turned = story.clone();
         turned.written[1..].reverse();
         prop_assert_eq!(&turned.due(&now), &rows);
+        let over = rows.iter().take_while(|r| r.unknown_age.is_none()).count();
+        prop_assert!(rows[..over].iter().all(|r| r.due));
+        let rows: Vec<_> = rows.into_iter().filter(|r| r.unknown_age.is_none()).collect();
         let dated = rows.iter().take_while(|r| r.days_left.is_some()).count();
         prop_assert!(rows[dated..].iter().all(|r| r.days_left.is_none()));
         let left: Vec<f64> = rows[..dated].iter().filter_map(|r| r.days_left).collect();

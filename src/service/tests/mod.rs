@@ -9,7 +9,7 @@ use crate::boat::{Boat, Hours, MeterChange};
 use crate::checklist::{Grade, Library};
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
-use crate::defects::{Fitted, History, Service, ServiceInterval};
+use crate::defects::{Fitted, History, Service, ServiceInterval, WhenLast};
 use crate::logbook::fold::{Written, fold};
 use crate::logbook::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::walk::Look;
@@ -161,6 +161,20 @@ impl Story {
             hours: None,
         };
         self.tell(day, Record::Fitted(fitted));
+    }
+
+    /// When a task was last done, as it is remembered; none: not known.
+    pub fn remember(&mut self, day: &str, task: &str, last: Option<&str>) {
+        let known = self.library.task(task).expect("a task");
+        let told = WhenLast {
+            task: Some(task.to_owned()),
+            machine: Some("main".into()),
+            at: Some(at(day)),
+            last: last.map(at),
+            renews: known.renews.clone(),
+            ..WhenLast::default()
+        };
+        self.tell(day, Record::WhenLast(told));
     }
 
     pub fn set(&mut self, day: &str, task: &str, h: Option<u32>, m: Option<u32>) {

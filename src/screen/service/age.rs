@@ -1,0 +1,72 @@
+//! "When last?" of the row under the arrow.
+
+use super::{Line, ServiceScreen};
+use crate::boat::Hours;
+use crate::defects::WhenLast;
+use crate::defects::when_last::read_last;
+use crate::logbook::record::Record;
+use crate::logbook::take::prepare_act;
+use crate::screen::kind::{Cx, Shown};
+use crate::screen::layers::Layer;
+use crate::service::What;
+
+type Turn<'a> = Cx<'a, ServiceScreen>;
+
+impl ServiceScreen {
+    /// Asks when the row under the arrow was last done or fitted.
+    pub fn ask_when_last(&self, cx: &mut Turn<'_>) {
+        let Some(row) = self.row() else { return };
+        if !matches!(row.what, What::Task | What::Life) {
+            return cx.tell("only what is done again or has a life has an age");
+        }
+        let asks = match row.what {
+            What::Task => "when last done?",
+            _ => "when fitted?",
+        };
+        let hint = "as you remember: 2025-05-12, 2025-05 or 2025; then the meter, if you know it: 2025-05 840. Enter alone: not known";
+        let title = format!("{}: {asks}", row.title);
+        cx.ask(Layer::line(title, hint, Line::WhenLast));
+    }
+
+    /// Records the answer.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn when_last_typed(&mut self, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
+        let Some(row) = self.row().cloned() else {
+            return Ok(());
+        };
+        let read = text.trim().split_once(' ').filter(|(day, _)| *day != "not");
+        let (day, hours) = match read {
+            Some((day, hours)) => (day, Some(Hours::typed(hours.trim())?)),
+            None => (text, None),
+        };
+        let last = read_last(day, cx.book.now())?;
+        let (task, item) = match row.what {
+            What::Task => (Some(row.id.clone()), None),
+            _ => (None, Some(row.item.clone())),
+        };
+        let told = WhenLast {
+            task,
+            item,
+            machine: row.machine.clone(),
+            last,
+            hours,
+            ..WhenLast::default()
+        };
+        let record = prepare_act(cx.book, cx.book.history(), Record::WhenLast(told));
+        let record = record.map_err(|faults| {
+            let messages: Vec<String> = faults.into_iter().map(|(_, message)| message).collect();
+            messages.join("; ")
+        })?;
+        if cx.record(vec![record]).is_some() {
+            self.renew(cx.book);
+            self.go_to(Some(&row));
+            cx.tell(match last {
+                Some(_) => "taken as remembered; the last word counts",
+                None => "not known; the last word counts",
+            });
+        }
+        Ok(())
+    }
+}
