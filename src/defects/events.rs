@@ -190,7 +190,8 @@ impl<'a> Fold<'a> {
                 };
                 self.last_walk = Some(walk);
                 let counts = restart || worst.is_none_or(|worst| grade >= worst);
-                life.seen(at, worst.filter(|_| !counts).unwrap_or(grade));
+                let counted = worst.filter(|_| !counts).unwrap_or(grade);
+                life.seen(at, counted, timed.look.too_soon);
                 if counts {
                     life.look(at, grade, timed, beside.usage);
                     self.counted = Some(timed);

@@ -303,5 +303,7 @@ pub(super) fn seen_later(
     let looks = life.map_or(&[][..], |l| &l.status.trail);
     let later = |at: DateTime<FixedOffset>| walk.finished.is_some_and(|f| at > f && at >= from);
     let own = |at: DateTime<FixedOffset>| walk.looks_at(item).any(|t| t.at == at);
-    looks.iter().any(|s| !s.repair && later(s.at) && !own(s.at))
+    looks
+        .iter()
+        .any(|s| !s.repair && !s.too_soon && later(s.at) && !own(s.at))
 }

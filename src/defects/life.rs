@@ -187,6 +187,8 @@ pub struct RungChange {
     pub grade: Grade,
     /// Made by a repair, not by a look.
     pub repair: bool,
+    /// Typed for a next morning that had not come: it settles no look that was owed by then.
+    pub too_soon: bool,
 }
 
 /// A value measured on the item.
@@ -255,12 +257,13 @@ impl Life {
     }
 
     /// Notes a graded look, whether it changes the rung or not.
-    pub(super) fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade) {
+    pub(super) fn seen(&mut self, at: DateTime<FixedOffset>, grade: Grade, too_soon: bool) {
         self.status.looks += 1;
         self.status.trail.push(RungChange {
             at,
             grade,
             repair: false,
+            too_soon,
         });
         let living = |d: &&mut Defect| d.state.is_living();
         if let Some(defect) = self.defects.last_mut().filter(living) {
@@ -360,6 +363,7 @@ impl Life {
             at,
             grade: Grade::Sound,
             repair: true,
+            too_soon: false,
         });
         self.status.unconfirmed |= open.is_some() || amiss;
     }

@@ -46,7 +46,9 @@ impl Condition {
         let Some(standing) = self.lives.get(&subject).map(|life| &life.status) else {
             return true;
         };
-        let mut looks = standing.trail.iter().filter(|step| !step.repair);
+        let looks = standing.trail.iter().filter(|step| !step.repair);
+        let morning = recheck.rec.due_at.is_some();
+        let mut looks = looks.filter(|step| !(morning && step.too_soon));
         let settles = |at| at > recheck.at && self.is_due(recheck, at);
         standing.removed || looks.any(|step| settles(step.at)) || asked_and_seen(history, recheck)
     }

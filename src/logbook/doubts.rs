@@ -147,7 +147,11 @@ impl<'a> Finder<'a> {
                 if self.ids.contains(entry.id.as_str()) {
                     return None;
                 }
-                self.changed(entry)?
+                // What is not what its name says may have been anything before it was changed.
+                match self.changed(entry)? {
+                    Holds::Never if !says_as_named(entry) => Holds::UntilAccepted,
+                    holds => holds,
+                }
             }
             ProblemKind::Missing
             | ProblemKind::NotHere
@@ -276,7 +280,7 @@ fn weight(event: Option<&str>, of: impl Fn(&EventKind) -> Weight) -> Weight {
     }
 }
 
-/// Whether a line of no weight holds what its name promises: where the name was changed outside, it
+/// Whether a line holds what its name promises: where the name was changed outside, it
 /// was another record.
 fn says_as_named(entry: &Entry) -> bool {
     let has = |key: &str| entry.rec.get().contains(key);

@@ -90,9 +90,7 @@ impl Group {
     pub const fn title(self) -> &'static str {
         match self {
             Group::Now => "Due now",
-            Group::FirstSeason => {
-                "First season: nobody knows how old; due now, or to be looked at, in this order"
-            }
+            Group::FirstSeason => "First season: age not known; do or look, in this order",
             Group::Coming => "Coming",
             Group::NotOnRecord => {
                 "Not done on record: counted from what is remembered or from the first look at it"

@@ -339,7 +339,7 @@ fn evening(id: &str, morning: &Value) -> Value {
 }
 
 fn morning(at: &str) -> Value {
-    json!({"item":"oil-filter-seat","phase":"next-morning","grade":"sound","at":at})
+    json!({"item":"drip-tray","phase":"next-morning","grade":"sound","at":at})
 }
 
 #[test]
@@ -366,4 +366,68 @@ fn a_look_of_a_sheet_carries_its_own_time_within_its_walk() {
             run.stderr
         );
     }
+}
+
+#[test]
+fn a_next_mornings_look_before_its_time_is_taken_and_does_not_count() {
+    let owed = |place: &Place| {
+        let reasons = place.json("verdict", &["verdict", "--walk", "w"])["reasons"].clone();
+        let due = place.json("due", &["due"])["rows"].clone();
+        let tray = |r: &Value| r["item"] == "drip-tray";
+        let said = |r: &Value| {
+            r["rule"]
+                .to_string()
+                .contains("next morning's look is owed")
+        };
+        let dated = |r: &Value| r["what"] == "recheck" && r["due_date"] == "2026-05-04";
+        let any = |rows: &Value, of: &dyn Fn(&Value) -> bool| {
+            let mut rows = rows.as_array().expect("rows").iter();
+            rows.any(|r| tray(r) && of(r))
+        };
+        any(&reasons, &said) || any(&due, &dated)
+    };
+    // Six hours from the stop, which was at twenty past six (judgement).
+    for (at, now, soon) in [
+        (
+            "2026-05-04T00:19:00+02:00",
+            "2026-05-04T08:00:00+02:00",
+            true,
+        ),
+        (
+            "2026-05-04T00:20:00+02:00",
+            "2026-05-04T08:00:00+02:00",
+            false,
+        ),
+    ] {
+        let mut place = Place::with_boat();
+        place.at(now);
+        let file = place.file("w.json", &evening("w", &morning(at)).to_string());
+        let answer = place.json("recorded", &["record", &file]);
+        let told = answer["notes"].to_string();
+        assert_eq!(
+            told.contains("does not count as the next morning's"),
+            soon,
+            "{answer}"
+        );
+        let run = place.run(&["record", &file]);
+        assert_eq!(run.code, Some(0), "known and left as it is: {}", run.stderr);
+        assert_eq!(owed(&place), soon, "{at}");
+    }
+    // She ran meanwhile, by the meter.
+    let mut place = Place::with_boat();
+    place.at("2026-05-04T09:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","checklist":"daily","at":"2026-05-04T02:00:00+02:00","hours":1205.0,
+        "looks":[{"item":"drive-belt","grade":"sound"}]}),
+    );
+    let file = place.file(
+        "w.json",
+        &evening("w", &morning("2026-05-04T08:00:00+02:00")).to_string(),
+    );
+    let answer = place.json("recorded", &["record", &file]);
+    assert!(
+        answer["notes"].to_string().contains("she ran meanwhile"),
+        "{answer}"
+    );
+    assert!(owed(&place));
 }

@@ -13,7 +13,11 @@ pub(super) fn left_owed(
     walk: &str,
 ) -> Vec<Record> {
     for (n, record) in records.iter().enumerate() {
-        let written = Written::new(format!("new-{n}"), condition.now, record.clone());
+        // A sheet typed afterwards tells of times after the beginning of its walk.
+        let at = record
+            .at()
+            .map_or(condition.now, |at| at.max(condition.now));
+        let written = Written::new(format!("new-{n}"), at, record.clone());
         apply(&mut history, &[], &written);
     }
     let walk = history.walk(walk);

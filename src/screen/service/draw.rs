@@ -87,11 +87,20 @@ impl Shown for ServiceScreen {
 }
 
 fn title(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> Line<'static> {
-    let rows = screen.shown.iter().map(|n| &screen.rows[*n]);
-    let now = rows.filter(|(group, _)| *group == Group::Now).count();
+    let count = |of: Group| {
+        let rows = screen.shown.iter().map(|n| &screen.rows[*n]);
+        rows.filter(|(group, _)| *group == of).count()
+    };
+    let now = count(Group::Now);
     let left = match screen.calendar {
         true => format!("What is due: {now} now · * due  < today  ! today or overdue"),
-        false => format!("What is due: {now} now, {} rows", screen.shown.len()),
+        false => {
+            let first = match count(Group::FirstSeason) {
+                0 => String::new(),
+                first => format!(", {first} of unknown age"),
+            };
+            format!("What is due: {now} now{first}, {} rows", screen.shown.len())
+        }
     };
     let right = match &screen.machine {
         Some(machine) => machine.clone(),
