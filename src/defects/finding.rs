@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::gate::{first, order};
+use super::history::Stamped;
 use super::life::Life;
 use super::list::{Row, Scenario, Wait};
 use super::subject::Subject;
@@ -47,15 +48,18 @@ impl HowLong {
     }
 }
 
-/// What a stop orders of an engine that runs and of one that stands. Part of the outside surface.
+/// What is ordered of an engine that runs and of one that stands. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Orders {
-    /// Where the engine runs.
-    pub running: Order,
+    /// Where the engine runs; null where it may go on.
+    pub running: Option<Order>,
     /// Where it stands still.
     pub still: Order,
-    /// The rule, in words.
-    pub rule: String,
+    /// The rule of the stop in force, in words; null where what holds is no stop.
+    pub rule: Option<String>,
+    /// What holds a start besides, in words: it was left open, or stands outside its marks; null where
+    /// nothing does.
+    pub start: Option<String>,
 }
 
 /// What is to be done. Part of the outside surface.
@@ -97,12 +101,14 @@ impl Answer {
                     capital(still.words())
                 )]
             }
-            Some(Orders { running, still, .. }) => {
-                let running = format!("{}{}", first(*running), running.words());
-                vec![
-                    format!("Engine running: {running}."),
-                    format!("Engine still: {}.", still.words()),
-                ]
+            Some(orders) => {
+                let running = orders
+                    .running
+                    .map(|order| format!("Engine running: {}{}.", first(order), order.words()));
+                let why = orders.start.as_ref();
+                let why = why.map_or_else(String::new, |why| format!(" ({why})"));
+                let still = format!("Engine still: {}{why}.", orders.still.words());
+                running.into_iter().chain([still]).collect()
             }
         }
     }
@@ -151,7 +157,8 @@ impl Condition {
         let row = self.row_of(subject, scenario);
         let orders = self.orders(subject, item, life);
         let how_long = self.how_long(grade, orders.as_ref(), row.as_ref());
-        let wrong = how_long.is_some();
+        let stops = orders.as_ref().is_some_and(|orders| orders.rule.is_some());
+        let wrong = stops || grade > Grade::Sound || row.is_some();
         Some(Answer {
             item: item.id.clone(),
             title: item.title.clone(),
@@ -167,14 +174,24 @@ impl Condition {
         })
     }
 
-    /// What a stop in force orders.
+    /// What a stop in force orders, and what else holds a start.
     fn orders(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Orders> {
-        let rule = self.stop_rule(subject, item, life, self.boat.waters)?;
+        let rule = self.stop_rule(subject, item, life, self.boat.waters);
+        let open = life.status.left_open.iter().map(Stamped::words);
+        let holds = open.chain(self.outside_marks(subject, item, life));
+        let holds: Vec<String> = holds.collect();
+        let start = (!holds.is_empty()).then(|| holds.join("; "));
         let of = |is_running| order(item, life.status.leak, is_running);
+        let still = match (&rule, &start) {
+            (None, None) => return None,
+            (_, Some(_)) => Order::DoNotStart,
+            (Some(_), None) => of(false),
+        };
         Some(Orders {
-            running: of(true),
-            still: of(false),
+            running: rule.as_ref().map(|_| of(true)),
+            still,
             rule,
+            start,
         })
     }
 

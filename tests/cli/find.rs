@@ -66,6 +66,32 @@ fn how_long_it_can_wait_is_one_of_four_words_and_a_worse_rung_never_waits_longer
 
 /// A finding is never clear: of nothing wrong it says nothing, and after it is put right its own
 /// verdict is none.
+/// What holds a start is no rung: the answer to a sound one says it all the same.
+#[test]
+fn what_was_left_open_is_said_at_any_rung() {
+    let place = Place::with_boat();
+    let run = place.run(&["opened", "engine-seacock", "seacock shut"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let sound = found(&place, &["engine-seacock", "0"]);
+    let orders = &sound["answer"]["orders"];
+    assert_eq!(orders["still"], "do-not-start", "{sound}");
+    assert_eq!(
+        (&orders["running"], &orders["rule"]),
+        (&Value::Null, &Value::Null)
+    );
+    assert_eq!(sound["answer"]["how_long"], "now");
+    let words = sound["words"].to_string();
+    assert!(words.contains("left open: seacock shut"), "{words}");
+    assert!(!words.contains("Nothing wrong"), "{words}");
+    // A stop besides keeps its own order for an engine that runs.
+    let failed = found(&place, &["engine-seacock", "4"]);
+    assert_eq!(failed["answer"]["orders"]["still"], "do-not-start");
+    assert!(
+        failed["words"].to_string().contains("seacock shut"),
+        "{failed}"
+    );
+}
+
 #[test]
 fn a_finding_closes_with_a_stop_with_care_or_with_nothing() {
     let mut place = Place::with_boat();

@@ -2,8 +2,8 @@
 
 use super::story::{Story, Told, all_but, look};
 use crate::assess::words::Verdict;
-use crate::checklist::Chore;
 use crate::checklist::Grade::{Failing, Sound};
+use crate::checklist::{Chore, Order};
 use crate::defects::condition::Condition;
 use crate::defects::gate::{Gate, InForce};
 use crate::defects::verdicts::verdicts;
@@ -22,11 +22,21 @@ fn id(story: &Story) -> String {
     story.history().opened.last().expect("opened").id.clone()
 }
 
+/// What holds a start; the answer to a finding of the same item says no less.
 fn held(condition: &Condition, story: &Story) -> Vec<InForce> {
     let history = story.history();
     let walk: &Walk = history.walks.last().expect("a walk");
     let mut all = condition.in_force(walk);
     all.retain(|stop| stop.holds(Gate::Start));
+    for stop in &all {
+        let Some(answer) = condition.answer(&stop.subject, None) else {
+            continue;
+        };
+        let orders = answer.orders.expect("what holds a start orders something");
+        assert_eq!(orders.still, Order::DoNotStart);
+        let told = format!("{:?} {:?}", orders.rule, orders.start);
+        assert!(told.contains(&stop.rule), "{told}: {}", stop.rule);
+    }
     all
 }
 

@@ -12,11 +12,10 @@ use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
 use crate::screen::finding::TroubleScreen;
 use crate::screen::kind::View;
+use crate::screen::walk::draw::WIDE;
 use crate::screen::walk::item::{Part, draw_past, fitted, item_parts, title_line};
 use crate::screen::walk::state::WalkScreen;
 
-/// From this width on the past of the item has a column of its own.
-const WIDE: u16 = 118;
 /// Columns of a digit that picks, and of a rung.
 const DIGIT: usize = 3;
 const RUNG: usize = 11;
@@ -137,8 +136,8 @@ fn head_line(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect) -> L
 /// What it orders, how long it can wait, when to look again; then what to do.
 fn answer_parts(view: &View<'_>, answer: &Answer, columns: usize) -> Vec<Part> {
     let theme = view.setup.theme;
-    let stops = answer.orders.is_some();
-    let order = answer.order_words().into_iter().map(|told| match stops {
+    let ordered = answer.orders.is_some();
+    let order = answer.order_words().into_iter().map(|told| match ordered {
         true => {
             let told = format!("{} {told}", theme.glyphs.caution());
             widgets::wrapped(&told, columns, theme.error())

@@ -17,7 +17,7 @@ use crate::walk::Plan;
 /// From this width on the list stands beside the item.
 const BESIDE: u16 = 72;
 /// From this width on the past of the item has a column of its own.
-const WIDE: u16 = 118;
+pub const WIDE: u16 = 118;
 
 /// Draws the walk screen.
 pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame<'_>, area: Rect) {
