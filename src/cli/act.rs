@@ -1,10 +1,13 @@
 //! What the acts on a defect have in common: recording one, and saying where the item stands then.
 
+use chrono::{DateTime, FixedOffset};
+
 use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::record::RecordedBody;
 use super::verdict::title_of;
+use crate::defects::finding::happened_at;
 use crate::logbook::EntryId;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
@@ -25,15 +28,41 @@ pub fn record(
     cx.known_asked(&book)?;
     let known = [("item", "ITEM"), ("machine", "--machine"), ("at", "--now")];
     let options: Vec<_> = options.iter().chain(&known).copied().collect();
-    let mut record = prepare_act(&book, book.history(), record)
-        .map_err(|faults| Failure::of_act(faults, &options))?;
+    let (mut record, ids) = put(&mut book, record, &options)?;
     let item = record.subject_slot().map_or("", |(item, _)| item);
     let done = done(&title_of(book.library(), item));
-    let ids = batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     Ok(cx
         .form
         .answer("recorded", &body, |page| page.paragraph(&done)))
+}
+
+/// Records one act, held against all on record first: as it stands in the log, and the ids.
+///
+/// # Errors
+/// What is wrong with it, by its option; nothing of it is in the logbook.
+pub fn put(
+    book: &mut Book,
+    record: Record,
+    options: &[(&str, &str)],
+) -> Result<(Record, Vec<String>), Failure> {
+    let record = prepare_act(book, book.history(), record)
+        .map_err(|faults| Failure::of_act(faults, options))?;
+    let ids = batch(book, vec![(None, record.clone())])?;
+    Ok((record, ids))
+}
+
+/// When something happened, as told with `--at`; now where it is left out.
+///
+/// # Errors
+/// It is no time.
+pub fn happened(
+    at: Option<&str>,
+    now: DateTime<FixedOffset>,
+) -> Result<DateTime<FixedOffset>, Failure> {
+    at.map_or(Ok(now), |text| {
+        happened_at(text, now).map_err(|why| Failure::usage(format!("--at: {why}")))
+    })
 }
 
 /// Records a batch and marks a clean end; the ids.

@@ -1,13 +1,12 @@
 //! `find`: one thing found, recorded at once, with what it orders.
 
-use std::fmt::Write as _;
-
 use chrono::{DateTime, FixedOffset};
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use super::act;
 use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
@@ -15,7 +14,7 @@ use super::repair::meter;
 use crate::boat::Hours;
 use crate::checklist::{FINDING, Grade, Leak};
 use crate::defects::condition::Condition;
-use crate::defects::finding::{Answer as Ordered, happened_at};
+use crate::defects::finding::Answer as Ordered;
 use crate::logbook::book::Book;
 use crate::logbook::input::read_documents;
 use crate::logbook::take::{Refused, take};
@@ -82,13 +81,11 @@ pub struct FindBody {
 /// # Errors
 /// The item is not known, or something about it cannot be right; nothing is recorded then.
 pub fn run(args: &FindArgs, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book_for(&spoken(args, cx))?;
+    let mut book = cx.book_for(&format!("{args:?} {:?}", cx.global.machine))?;
     cx.known_asked(&book)?;
     let condition = book.condition();
     let (item, machine) = meant(args, cx, &condition, &book)?;
-    let at = args.at.as_deref().map_or(Ok(book.now()), |text| {
-        happened_at(text, book.now()).map_err(|why| Failure::usage(format!("--at: {why}")))
-    })?;
+    let at = act::happened(args.at.as_deref(), book.now())?;
     let sheet = sheet(args, &item, &machine, at, cx);
     let documents = read_documents("find", &sheet.to_string())?;
     let taken = take(&mut book, &documents).map_err(in_options)?;
@@ -115,13 +112,6 @@ pub fn run(args: &FindArgs, cx: &Context) -> Result<Answer, Failure> {
         page.notes(&body.notes);
         page.line("Recorded. This records what was seen. It certifies nothing.");
     }))
-}
-
-/// What ids rest on where the time is fixed.
-fn spoken(args: &FindArgs, cx: &Context) -> String {
-    let mut spoken = String::new();
-    let _ = write!(spoken, "{args:?} {:?}", cx.global.machine);
-    spoken
 }
 
 /// The item and machine meant, by id or by words of its name.

@@ -16,7 +16,6 @@ use crate::boat::Waters;
 use crate::defects::NamedPlan;
 use crate::defects::compare::{Place, Shift};
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 
 /// What to do with plans.
 #[derive(Subcommand, Debug)]
@@ -135,9 +134,7 @@ fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
     let record = Record::Plan(plan);
     let mut book = act::open(&record, cx)?;
     let options = [("name", "NAME"), ("hours", "--hours"), ("days", "--days")];
-    let record = prepare_act(&book, book.history(), record)
-        .map_err(|faults| Failure::of_act(faults, &options))?;
-    let ids = act::batch(&mut book, vec![(None, record)])?;
+    let (_, ids) = act::put(&mut book, record, &options)?;
     let body = RecordedBody::of(ids);
     let condition = book.condition();
     let plan = exposure::named(book.history(), &name)?;

@@ -9,11 +9,9 @@ use super::act;
 use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
-use crate::defects::finding::happened_at;
 use crate::defects::gate::RunInSpite;
 use crate::defects::judged::judge;
 use crate::logbook::record::{Record, StartedAnyway};
-use crate::logbook::take::prepare_act;
 
 /// Options of `started`.
 #[derive(Args, Debug)]
@@ -47,9 +45,7 @@ pub struct StartedBody {
 pub fn run(args: &StartedArgs, cx: &Context) -> Result<Answer, Failure> {
     let mut book = cx.book_for(&format!("{args:?} {:?}", cx.global.machine))?;
     cx.known_asked(&book)?;
-    let started = args.at.as_deref().map_or(Ok(book.now()), |text| {
-        happened_at(text, book.now()).map_err(|why| Failure::usage(format!("--at: {why}")))
-    })?;
+    let started = act::happened(args.at.as_deref(), book.now())?;
     let options = [("walk", "--walk"), ("why", "--why"), ("started", "--at")];
     let machine = cx.global.machine.as_deref();
     let mut walks = book.history().walks.iter().rev();
@@ -66,9 +62,7 @@ pub fn run(args: &StartedArgs, cx: &Context) -> Result<Answer, Failure> {
         why: args.why.clone(),
         started: Some(started),
     });
-    let record = prepare_act(&book, book.history(), record)
-        .map_err(|faults| Failure::of_act(faults, &options))?;
-    act::batch(&mut book, vec![(None, record)])?;
+    act::put(&mut book, record, &options)?;
     let (history, condition) = (book.history(), book.condition());
     let told = history.walk(&walk);
     let judged = told.map(|w| judge(book.boat(), book.library(), history, &condition, w));

@@ -18,6 +18,7 @@ use crate::assess::span::{Threshold, Waits, WearCourse, WearSpan, Whole};
 use crate::assess::words::{Level, Risk, Severity};
 use crate::boat::Waters;
 use crate::checklist::{EffectKind, Grade, Item, Kind, Remedy};
+use crate::text::capital;
 
 /// Over what the list is ranked.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -514,7 +515,7 @@ impl Row {
                 true => " and past its life",
                 false => "",
             };
-            format!("{}{}{life}", word[..1].to_uppercase(), &word[1..])
+            format!("{}{life}", capital(word))
         };
         let chance = if self.grade == Grade::Failed {
             "failed already".to_owned()

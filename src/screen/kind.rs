@@ -15,6 +15,7 @@ use crate::keys::key::Key;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
+use crate::logbook::take::prepare_act;
 use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
 use crate::screen::shared::{Setup, Shared};
 use crate::walk::pace::Pace;
@@ -239,6 +240,20 @@ impl<'a, A: Asks> Cx<'a, A> {
                 None
             }
         }
+    }
+}
+
+impl<A: Asks> Cx<'_, A> {
+    /// Records one act made by hand, now, once it was held against all on record; as [`Cx::record`].
+    ///
+    /// # Errors
+    /// What is wrong with it, in a sentence; nothing is recorded then.
+    pub fn record_act(&mut self, act: Record) -> Result<Option<Vec<String>>, String> {
+        let act = prepare_act(self.book, self.book.history(), act).map_err(|faults| {
+            let told: Vec<String> = faults.into_iter().map(|(_, told)| told).collect();
+            told.join("; ")
+        })?;
+        Ok(self.record(vec![act]))
     }
 }
 

@@ -12,7 +12,6 @@ use crate::cli::repair;
 use crate::defects::WhenLast;
 use crate::defects::when_last::read_last;
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 use crate::service::due;
 
 /// Options of `service last`.
@@ -55,13 +54,11 @@ pub fn run(args: &LastArgs, cx: &Context) -> Result<Answer, Failure> {
     let last = read_last(&args.when, book.now())
         .map_err(|message| Failure::of_act(vec![("last".to_owned(), message)], &OPTIONS))?;
     let record = Record::WhenLast(WhenLast { last, ..told });
-    let record = prepare_act(&book, book.history(), record)
-        .map_err(|faults| Failure::of_act(faults, &OPTIONS))?;
+    let (record, ids) = act::put(&mut book, record, &OPTIONS)?;
     let machine = match &record {
         Record::WhenLast(told) => told.machine.clone(),
         _ => None,
     };
-    let ids = act::batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         let history = cx.history(&book);

@@ -9,7 +9,7 @@ use crate::cli::failure::Failure;
 use crate::cli::record::RecordedBody;
 use crate::defects::ServiceInterval;
 use crate::logbook::record::Record;
-use crate::logbook::take::{prepare_act, prepare_undo_of_service};
+use crate::logbook::take::prepare_undo_of_service;
 use crate::service::status::standing;
 
 /// Options of `service set`.
@@ -63,13 +63,11 @@ pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
         ("months", "--months"),
         ("source", "--source"),
     ];
-    let record = prepare_act(&book, book.history(), record)
-        .map_err(|faults| Failure::of_act(faults, &options))?;
+    let (record, ids) = act::put(&mut book, record, &options)?;
     let machine = match &record {
         Record::Interval(interval) => interval.machine.clone(),
         _ => None,
     };
-    let ids = act::batch(&mut book, vec![(None, record)])?;
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         let history = cx.history(&book);

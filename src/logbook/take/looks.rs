@@ -10,8 +10,8 @@ use crate::checklist::{Checklist, Grade, Phase, PhaseState};
 use crate::defects::admit::{Fault, time_fault};
 use crate::defects::condition::Condition;
 use crate::defects::leak_run::{night, ran_between};
+use crate::walk::TimedLook;
 use crate::walk::round::counted;
-use crate::walk::{Look, TimedLook};
 
 /// The looks of a sheet with the phases they belong to, and what the rules say of them.
 pub(super) struct Judged {
@@ -49,9 +49,8 @@ pub(super) fn judge(
         let at = told.unwrap_or(last);
         found.extend(told.and_then(|at| out_of_time(at, last, meanwhile.now)));
         last = last.max(at);
-        let morning = morning_of(checklist, &look);
-        if let Some(least) = morning {
-            let by_clock = told.unwrap_or(meanwhile.now) < ended + night(least);
+        if let Some(morning) = morning(checklist, look.phase.as_deref()) {
+            let by_clock = told.unwrap_or(meanwhile.now) < ended + night(morning.minutes);
             let by_meter = ran_between(meanwhile.readings, ended, told.unwrap_or(meanwhile.now));
             look.too_soon = by_clock || by_meter;
             if look.too_soon && look.grade().is_some() {
@@ -111,22 +110,15 @@ pub(super) fn ended(sheet: &WalkSheet, checklist: &Checklist) -> DateTime<FixedO
             .phase
             .clone()
             .or_else(|| phase_of(checklist, &look.item));
-        !is_morning(checklist, phase.as_deref())
+        morning(checklist, phase.as_deref()).is_none()
     });
     own.filter_map(|look| look.at).fold(sheet.at, DateTime::max)
 }
 
-fn is_morning(checklist: &Checklist, phase: Option<&str>) -> bool {
+/// The phase of this id, where it is one of the next morning.
+fn morning<'a>(checklist: &'a Checklist, phase: Option<&str>) -> Option<&'a Phase> {
     let mut phases = checklist.phases.iter();
-    phases.any(|p| Some(p.id.as_str()) == phase && p.state == PhaseState::NextMorning)
-}
-
-/// The least minutes of the phase of the next morning that a look was made in.
-fn morning_of(checklist: &Checklist, look: &Look) -> Option<Option<f64>> {
-    let phase = look.phase.as_deref();
-    let mut phases = checklist.phases.iter();
-    let phase = phases.find(|p| Some(p.id.as_str()) == phase)?;
-    (phase.state == PhaseState::NextMorning).then_some(phase.minutes)
+    phases.find(|p| Some(p.id.as_str()) == phase && p.state == PhaseState::NextMorning)
 }
 
 /// What is wrong with the time a look was told to be made at, after one of another time.

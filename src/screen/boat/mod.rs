@@ -16,7 +16,6 @@ use crate::defects::next_look::NextLook;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::{Record, Undo};
-use crate::logbook::take::prepare_act;
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::{Group, What, due};
@@ -285,19 +284,14 @@ fn begin(checklist: &str, machine: &str) -> To {
 impl BoatScreen {
     /// What was opened under this id is put back.
     fn put_back(&mut self, of: String, cx: &mut Cx<'_, Self>) {
-        let closed = Record::Closed(Closed { of, at: None });
-        match prepare_act(cx.book, cx.book.history(), closed) {
-            Ok(record) => {
-                if let Some(ids) = cx.record(vec![record]) {
-                    self.put_back.extend(ids);
-                    self.renew(cx.book);
-                    cx.tell("put back");
-                }
+        match cx.record_act(Record::Closed(Closed { of, at: None })) {
+            Ok(Some(ids)) => {
+                self.put_back.extend(ids);
+                self.renew(cx.book);
+                cx.tell("put back");
             }
-            Err(faults) => {
-                let told: Vec<String> = faults.into_iter().map(|(_, told)| told).collect();
-                cx.warn(told.join("; "));
-            }
+            Ok(None) => {}
+            Err(told) => cx.warn(told),
         }
     }
 
@@ -328,8 +322,10 @@ impl BoatScreen {
     fn full_first(&self, entry: &Entry, machine: &str, book: &Book) -> Option<(String, To)> {
         let library = &self.condition.library;
         let short = library.checklist(&entry.checklist)?.closes_with == Closing::Short;
-        let why = full_check_first(&self.condition, book.history(), machine, book.now());
-        let why = why.filter(|_| short && entry.walk.is_none())?;
+        if !short || entry.walk.is_some() {
+            return None;
+        }
+        let why = full_check_first(&self.condition, book.history(), machine, book.now())?;
         let mut lists = library.checklists().iter();
         let full = lists.find(|list| list.closes_with == Closing::Daily)?;
         Some((why, begin(&full.id, machine)))

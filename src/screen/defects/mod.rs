@@ -15,7 +15,6 @@ use crate::defects::subject::Subject;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS, Record};
-use crate::logbook::take::prepare_act;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::mended::{ask_lasts, ask_until};
@@ -411,12 +410,8 @@ impl DefectsScreen {
     }
 
     fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {
-        let record = prepare_act(cx.book, cx.book.history(), record).map_err(|faults| {
-            let faults: Vec<_> = faults.into_iter().map(|(_, m)| m).collect();
-            faults.join("; ")
-        })?;
         let event = record.event();
-        if cx.record(vec![record]).is_some() {
+        if cx.record_act(record)?.is_some() {
             self.condition = cx.book.condition();
             self.rank();
             cx.tell(format!("{event} recorded"));

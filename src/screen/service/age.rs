@@ -5,7 +5,6 @@ use crate::boat::Hours;
 use crate::defects::WhenLast;
 use crate::defects::when_last::read_last;
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::Layer;
 use crate::service::What;
@@ -54,12 +53,7 @@ impl ServiceScreen {
             hours,
             ..WhenLast::default()
         };
-        let record = prepare_act(cx.book, cx.book.history(), Record::WhenLast(told));
-        let record = record.map_err(|faults| {
-            let messages: Vec<String> = faults.into_iter().map(|(_, message)| message).collect();
-            messages.join("; ")
-        })?;
-        if cx.record(vec![record]).is_some() {
+        if cx.record_act(Record::WhenLast(told))?.is_some() {
             self.renew(cx.book);
             self.go_to(Some(&row));
             cx.tell(match last {

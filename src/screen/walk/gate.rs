@@ -96,9 +96,7 @@ impl WalkScreen {
             Gate::Start => "BEFORE THE START: do not start",
         };
         let lead = lead_of(&stops, cx.setup.theme.glyphs.caution());
-        let ways = self.ways(&stops);
-        let options = ways.iter().map(|(_, words)| words.clone()).collect();
-        let ways = ways.into_iter().map(|(way, _)| way).collect();
+        let (ways, options) = self.ways(&stops).into_iter().unzip();
         cx.ask(Layer::told(title, lead, options, Pick::Gate(gate, ways)));
         true
     }
@@ -354,8 +352,7 @@ impl WalkScreen {
                 _ => {}
             }
         }
-        let options = ways.iter().map(|(_, words)| words.clone()).collect();
-        let ways = ways.into_iter().map(|(way, _)| way).collect();
+        let (ways, options) = ways.into_iter().unzip();
         let ask = Pick::Gate(Gate::Start, ways);
         cx.ask(Layer::alarm(title, lead, options, ask));
     }
