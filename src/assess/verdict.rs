@@ -53,6 +53,32 @@ pub struct DailyRow {
     pub watch: Option<String>,
 }
 
+/// What can end in the worst two severities and cannot be judged by looking, of an age that nobody
+/// knows or that is long past.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Aged {
+    /// Machine id; none for what the boat has once.
+    pub machine: Option<String>,
+    /// The work, or the part, as shown.
+    pub title: String,
+    /// It is known, and long past; else nobody knows.
+    pub is_known: bool,
+}
+
+/// What no verdict is clear beside since its age is not known, or long past: one sentence without a
+/// full stop; none where there is nothing.
+pub fn ages_in_words<'a>(aged: impl Iterator<Item = &'a Aged>) -> Option<String> {
+    let (past, unknown): (Vec<&Aged>, Vec<&Aged>) = aged.partition(|aged| aged.is_known);
+    let told = |lead: &str, these: Vec<&Aged>| {
+        let titles: Vec<&str> = these.iter().map(|aged| aged.title.as_str()).collect();
+        (!titles.is_empty()).then(|| format!("{lead}: {}", titles.join(", ")))
+    };
+    let unknown = told("nobody knows when last done", unknown);
+    let past = told("more than twice past its time", past);
+    let said: Vec<String> = unknown.into_iter().chain(past).collect();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
 /// The daily verdict over the day ahead, with the rows that made it: those of the deciding rule
 /// for *do not run* and *run with care*, both for *do not leave*, what is early for *clear to run*.
 ///
@@ -303,6 +329,27 @@ mod tests {
         assert_eq!(verdict(falls), Verdict::RunWithCare);
         let doubt = [(String::new(), "a.jsonl, line 3: damaged".to_owned())];
         assert_eq!(daily(&[], &[], &doubt).0, Verdict::RunWithCare);
+    }
+
+    #[test]
+    fn ages_are_one_sentence_and_none_where_there_are_none() {
+        let aged = |title: &str, is_known| Aged {
+            machine: None,
+            title: title.to_owned(),
+            is_known,
+        };
+        let all = [
+            aged("Coolant", false),
+            aged("Extinguisher", true),
+            aged("Impeller", false),
+        ];
+        assert_eq!(
+            ages_in_words(all.iter()).as_deref(),
+            Some(
+                "nobody knows when last done: Coolant, Impeller; more than twice past its time: Extinguisher"
+            )
+        );
+        assert_eq!(ages_in_words(all.iter().take(0)), None);
     }
 
     #[test]

@@ -33,6 +33,13 @@ pub fn from_mark(text: &str, apart: Option<f64>) -> Option<Result<Measure, Strin
     ))
 }
 
+/// As [`from_mark`] of a figure in millimetres above the low mark, below it where negative; none of a
+/// figure in another unit.
+pub fn above_low_mark(measure: Measure, apart: Option<f64>) -> Option<Result<Measure, String>> {
+    let is_millimetres = measure.unit() == Unit::Millimetre;
+    is_millimetres.then(|| from_mark(&format!("{:+} mm", measure.value()), apart))?
+}
+
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests {

@@ -18,5 +18,5 @@ pub mod units;
 
 pub use change::{EvenSo, PassedStop, ProfileSet, Retired};
 pub use hours::{Hours, MeterChange, MeterLine};
-pub use profile::{Boat, DayAhead, Machine, Role, UnitHabit, Waters};
+pub use profile::{Boat, DayAhead, Machine, Packing, Role, UnitHabit, Waters};
 pub use units::{Measure, Quantity, Unit};

@@ -32,6 +32,16 @@ words! {
 }
 
 words! {
+    /// What a stern gland is packed with.
+    Packing, "kind of packing" {
+        /// Flax, which has to drip while the shaft turns.
+        Flax = "flax",
+        /// A packing that may be set nearly dry and is judged by its warmth.
+        LowDrip = "low-drip",
+    }
+}
+
+words! {
     /// The units a person thinks in.
     UnitHabit, "unit habit" {
         /// Litres, bar, degrees Celsius.
@@ -143,6 +153,9 @@ pub struct Machine {
     /// Oil in the gearbox; absent where there is none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gearbox: Option<Volume>,
+    /// What her stern gland is packed with; flax, which is the stricter, where that is not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub packing: Option<Packing>,
     /// Items this machine does not have (a packed gland where the seal is dripless).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub without: Vec<String>,
@@ -169,6 +182,7 @@ impl Machine {
             mm_between_marks: None,
             fuel_per_hour: None,
             gearbox: None,
+            packing: None,
             without: Vec::new(),
             handbook: Vec::new(),
         }

@@ -7,6 +7,7 @@ use super::words::{
     Chore, EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, UnknownAge, WearMark,
     Where, Who,
 };
+use crate::boat::Packing;
 use crate::boat::units::{Quantity, Unit, Volume};
 
 /// A catalogue item. The id is the same in every checklist, so all walks add up.
@@ -29,7 +30,7 @@ pub struct Item {
     pub station: String,
     /// How to look, one or two short sentences.
     pub look: String,
-    /// How to look while the engine runs; left out, as otherwise.
+    /// How to look while the engine turns or runs; left out, as otherwise.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub look_running: Option<String>,
     /// How to look just after it stopped, when all is hot; left out, as otherwise.
@@ -164,7 +165,7 @@ impl Item {
     pub fn look_in(&self, state: Option<PhaseState>) -> &str {
         let own = match state {
             Some(PhaseState::JustStopped) => &self.look_after,
-            Some(state) if state.is_running() => &self.look_running,
+            Some(state) if state.turns() => &self.look_running,
             _ => &None,
         };
         own.as_deref().unwrap_or(&self.look)
@@ -286,21 +287,30 @@ pub struct Band {
     pub to: Option<f64>,
 }
 
-/// Bands that hold in one phase only.
+/// Bands that hold in one phase only, or there with one kind of packing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PhaseBands {
     /// The engine's state in which they hold.
     pub state: PhaseState,
+    /// The packing of the machine with which they hold; left out, with any that has none of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub packing: Option<Packing>,
     /// The bands, in place of those for every phase.
     pub bands: Vec<Band>,
 }
 
 impl Reading {
     /// The rung that `value` (in [`Reading::unit`], already less or over the baseline where
-    /// [`Reading::versus`] says so) means in a phase, or `None` outside all bands.
-    pub fn grade_of(&self, value: f64, state: Option<PhaseState>) -> Option<Grade> {
-        let bands = self.bands_in(state);
+    /// [`Reading::versus`] says so) means in a phase on a machine of that packing, or `None` outside
+    /// all bands.
+    pub fn grade_of(
+        &self,
+        value: f64,
+        state: Option<PhaseState>,
+        packing: Option<Packing>,
+    ) -> Option<Grade> {
+        let bands = self.bands_in(state, packing);
         bands.iter().find(|b| b.holds(value)).map(|b| b.grade)
     }
 
@@ -309,9 +319,13 @@ impl Reading {
         self.error.unwrap_or(TENTH_OF_THE_MARKS)
     }
 
-    /// The bands that hold in a phase.
-    pub fn bands_in(&self, state: Option<PhaseState>) -> &[Band] {
-        let own = state.and_then(|s| self.by_phase.iter().find(|p| p.state == s));
+    /// The bands that hold in a phase on a machine of that packing.
+    pub fn bands_in(&self, state: Option<PhaseState>, packing: Option<Packing>) -> &[Band] {
+        let with = |packing| {
+            let mut own = self.by_phase.iter().filter(|p| Some(p.state) == state);
+            own.find(|p| p.packing == packing)
+        };
+        let own = with(packing).or_else(|| with(None));
         own.map_or(&self.bands, |p| &p.bands)
     }
 }

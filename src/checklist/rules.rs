@@ -439,13 +439,11 @@ fn reading_rules(reading: &Reading, base: &str, faults: &mut Faults) {
     let mut states = HashSet::new();
     for (n, phase) in reading.by_phase.iter().enumerate() {
         let base = format!("{base}.by_phase[{n}]");
-        once(
-            &mut states,
-            phase.state.as_str(),
-            &format!("{base}.state"),
-            "state",
-            faults,
-        );
+        if !states.insert((phase.state, phase.packing)) {
+            faults.add(&format!("{base}.state"), || {
+                format!("the state '{}' stands here twice", phase.state)
+            });
+        }
         faults.refuse(
             phase.bands.is_empty(),
             &format!("{base}.bands"),

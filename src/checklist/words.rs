@@ -146,6 +146,11 @@ impl PhaseState {
         )
     }
 
+    /// True where the starter or the engine itself turns it.
+    pub const fn turns(self) -> bool {
+        matches!(self, PhaseState::Crank) || self.is_running()
+    }
+
     /// True before the engine has run.
     pub const fn is_before_start(self) -> bool {
         use PhaseState::{Cold, Crank, Dead, KeyOn};

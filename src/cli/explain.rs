@@ -32,7 +32,7 @@ pub fn run(args: &ExplainArgs, cx: &Context) -> Result<Answer, Failure> {
         Failure::of_act(vec![fault], &[("item", "ITEM"), ("machine", "--machine")])
     })?;
     let explanation = condition
-        .explain(&subject, scenario)
+        .explain(&history, &subject, scenario)
         .ok_or_else(|| Failure::usage(format!("{} has no {}", book.boat().name, args.item)))?;
     let title = title_of(book.library(), &args.item);
     Ok(cx.form.answer("explain", &explanation, |page| {

@@ -98,8 +98,8 @@ impl Condition {
     ) -> Option<Proposal> {
         let reading = item.reading.as_ref()?;
         let machines = &self.boat.machines;
-        let handbook = machines.iter().find(|m| m.id == machine);
-        let handbook = handbook.and_then(|m| m.handbook.iter().find(|h| h.item == item.id));
+        let known = machines.iter().find(|m| m.id == machine);
+        let handbook = known.and_then(|m| m.handbook.iter().find(|h| h.item == item.id));
         if let Some((limit, value)) = handbook.and_then(|h| Some((h, measure.value_in(h.unit)?))) {
             let good = limit.from.is_none_or(|from| value >= from)
                 && limit.to.is_none_or(|to| value <= to);
@@ -117,7 +117,7 @@ impl Condition {
             Versus::BaselineDifference => value - usual()?,
             Versus::BaselineRatio => value / usual().filter(|u| *u != 0.0)?,
         };
-        let grade = reading.grade_of(compared, state)?;
+        let grade = reading.grade_of(compared, state, known.and_then(|m| m.packing))?;
         let relative = reading.versus != Versus::Absolute;
         Some(Proposal {
             grade,

@@ -23,6 +23,7 @@ use crate::assess::due::{MeterPace, Moment};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
+use crate::assess::verdict::Aged;
 use crate::boat::{Boat, Hours, Machine, MeterLine, Role, Waters};
 use crate::checklist::{
     Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope, Signs, Then,
@@ -59,6 +60,8 @@ pub struct Condition {
     pub(super) rests: HashMap<Subject, Rest>,
     /// Looks at levels that are owed at a time or meter reading.
     pub(super) planned: Vec<Stamped<Recheck>>,
+    /// What is of an age that nobody knows, or long past, and grave.
+    pub(super) aged: Vec<Aged>,
 }
 
 /// How long an item may wait for its repair and for the next look, by waters.
@@ -113,6 +116,7 @@ impl Condition {
         condition.doubt(history, history.doubts.clone(), &unknown);
         condition.waits = vec![WaitsByWaters::default(); condition.lives.len()];
         condition.planned = condition.planned_dips(history);
+        condition.aged = condition.aged(history, When::last_at(now));
         condition
     }
 
@@ -190,6 +194,7 @@ impl Condition {
             waits: Vec::new(),
             rests: HashMap::new(),
             planned: Vec::new(),
+            aged: Vec::new(),
         }
     }
 

@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
+use super::history::History;
 use super::learned::{ItemTaught, RungLearned};
 use super::list::{Scenario, Stretch, Wait};
 use super::steps::Told;
@@ -67,7 +68,12 @@ pub struct Learned {
 
 impl Condition {
     /// Explains an item of a machine (or of the boat); none where the boat does not have it.
-    pub fn explain(&self, subject: &Subject, scenario: Scenario) -> Option<Explanation> {
+    pub fn explain(
+        &self,
+        history: &History,
+        subject: &Subject,
+        scenario: Scenario,
+    ) -> Option<Explanation> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
         let rule = self.stop_rule(subject, item, life, scenario.waters);
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
@@ -105,7 +111,8 @@ impl Condition {
             fix_within,
             look_again_within,
         };
-        let steps = self.steps(&told);
+        let mut steps = self.steps(&told);
+        steps.extend(self.oil_used(history, subject).map(|oil| oil.words()));
         let learned = |r: &RungLearned| Learned {
             rung: r.rung,
             moves: f64::from(r.moves),

@@ -126,7 +126,9 @@ pub fn verdict(
             missing.retain(|item| !seen_later(condition, walk, item, finished));
             let unseen = missing.into_iter().map(|item| (item, UNSEEN.to_owned()));
             let open = condition.still_open(&walk.machine);
-            let wanting: Vec<_> = unseen.chain(open).collect();
+            let ages = condition.ages_against(&walk.machine);
+            let ages = ages.map(|why| (String::new(), why));
+            let wanting: Vec<_> = unseen.chain(open).chain(ages).collect();
             let rows = daily_rows(condition, &walk.machine);
             let doubts = condition.blocking();
             Some(match closing {
@@ -168,6 +170,11 @@ pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
     rows.retain(|row| in_sight(&row.item));
     let mut open = condition.still_open(&walk.machine);
     open.retain(|(item, _)| in_sight(item));
+    let ages = condition.ages_against(&walk.machine);
+    let closes = condition.list_of(walk).map(|list| list.closes_with);
+    let asks = matches!(closes, Some(Closing::Daily | Closing::Short)) && !walk.blind;
+    let ages = ages.filter(|_| asks);
+    open.extend(ages.map(|why| (String::new(), why)));
     daily(&rows, &open, &condition.blocking())
 }
 

@@ -1,6 +1,7 @@
 //! How a level between marks falls between its fillings, and when it meets its low mark.
 
 use super::acts::Recheck;
+use super::admit::Fault;
 use super::condition::Condition;
 use super::dips::{Course, Dipped, Filling, HIGH_MARK, LOW_MARK};
 use super::history::{History, Stamped};
@@ -12,8 +13,10 @@ use crate::assess::crossing::Crossing;
 use crate::assess::projection::{Dip, Fall};
 use crate::assess::scatter::Scatter;
 use crate::assess::trend::LEVEL;
+use crate::boat::dip::above_low_mark;
 use crate::checklist::{Item, PhaseState};
 use crate::text::{digits, figure};
+use crate::walk::Look;
 
 /// So many fillings within [`OFTEN_HOURS`] are said even where nothing projects them.
 const OFTEN: usize = 3;
@@ -153,6 +156,32 @@ fn halfway(meets: Crossing) -> f64 {
 }
 
 impl Condition {
+    /// Millimetres between the marks of the dipstick that an item is read off on a machine, where
+    /// they are known.
+    pub fn mm_between_marks(&self, item: &Item, machine: &str) -> Option<f64> {
+        let marks = item.marks.as_ref().filter(|m| m.dipstick);
+        let mut machines = self.boat.machines.iter();
+        let machine = machines.find(|m| m.id == machine);
+        machine.filter(|_| marks.is_some())?.mm_between_marks
+    }
+
+    /// Turns a dipstick's reading in millimetres above its low mark into per cent of the span
+    /// between the marks; other readings are left.
+    ///
+    /// # Errors
+    /// How far the marks are apart is not known, or it is beyond what a figure may be.
+    pub fn level_in_per_cent(&self, look: &mut Look, machine: &str) -> Result<(), Fault> {
+        let item = self.library.catalogue.item(&look.item);
+        let item = item.filter(|item| item.is_between_marks());
+        let Some((item, measure)) = item.zip(look.reading) else {
+            return Ok(());
+        };
+        if let Some(read) = above_low_mark(measure, self.mm_between_marks(item, machine)) {
+            look.reading = Some(read.map_err(|why| ("reading".to_owned(), why))?);
+        }
+        Ok(())
+    }
+
     /// How a level falls, where its readings show that it does. Coolant speaks only by looks at a
     /// cold engine; other levels by the state of the engine they were most read in.
     pub fn falling(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Falling> {

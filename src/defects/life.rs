@@ -236,6 +236,12 @@ impl ItemStatus {
 }
 
 impl Life {
+    /// When it was first looked at and graded.
+    pub fn first_look(&self) -> Option<DateTime<FixedOffset>> {
+        let mut looks = self.status.trail.iter().filter(|step| !step.repair);
+        looks.next().map(|step| step.at)
+    }
+
     /// Folds the life of one subject from what happened to it, see [`events`](super::events::events).
     pub(super) fn fold(events: &[(When, Event<'_>)], beside: Beside<'_>) -> Life {
         let mut life = Life::default();

@@ -53,8 +53,7 @@ impl Condition {
                 bands: handbook_bands(limit, |v| limit.unit.convert(v, reading.unit)),
             };
         }
-        let own = state.and_then(|s| reading.by_phase.iter().find(|p| p.state == s));
-        let bands = own.map_or(&reading.bands, |p| &p.bands);
+        let bands = reading.bands_in(state, known.and_then(|m| m.packing));
         let usual = usual.filter(|_| reading.versus != Versus::Absolute);
         let place = |end: Option<f64>| match (reading.versus, usual) {
             (Versus::Absolute, _) => end,

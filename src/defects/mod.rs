@@ -3,6 +3,7 @@
 //! - [`acts`]: records that act on an item or a defect
 //! - [`work`]: records of recurring work, with what it did to the items
 //! - [`history`]: everything the records say, in order
+//! - [`ages`]: since when the work of a task counts, and what is too old, or of unknown age, to be clear
 //! - [`doubt`]: what is on record and not counted
 //! - [`profiles`]: what the records say of the profile, and [`mod@aboard`]: the boat that answers speak
 //!   of, which is the profile and what records name beside it
@@ -42,6 +43,7 @@
 pub mod aboard;
 pub mod acts;
 pub mod admit;
+pub mod ages;
 pub mod as_last_time;
 mod asked;
 pub mod before_start;

@@ -5,7 +5,9 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::dips::HIGH_MARK;
+use super::history::History;
 use super::series::{Series, Taken};
+use super::subject::Subject;
 use crate::text::digits;
 
 /// Hours below which a stick shows nothing of it (judgement): a hundredth of a usual filling is less
@@ -61,6 +63,13 @@ impl OilUseRow {
 }
 
 impl Condition {
+    /// The same of the fullest series of an item; none of one that is no engine's dipstick.
+    pub(super) fn oil_used(&self, history: &History, subject: &Subject) -> Option<OilUseRow> {
+        self.item(subject)?.marks.as_ref().filter(|m| m.dipstick)?;
+        let series = self.series(history, subject);
+        self.oil_use(series.first()?)
+    }
+
     /// Oil used by the readings of an engine's dipstick since the series began; none before fifty
     /// hours and two readings, and where the litres between the marks are not known.
     pub(super) fn oil_use(&self, series: &Series) -> Option<OilUseRow> {

@@ -98,7 +98,7 @@ impl Condition {
         let marks = self.between_marks(&subject, item);
         let by = course.rise_to(value, state, litres, marks)?;
         let tells = by > LEVEL_RISE && tells_by_rising(item, effects, self.boat.waters);
-        let grade = reading.grade_of(f64::MAX, None).filter(|_| tells)?;
+        let grade = reading.grade_of(f64::MAX, None, None).filter(|_| tells)?;
         let filled = match course.is_filled() || litres > 0.0 {
             true => "more than what was added raises it",
             false => "with nothing added",
@@ -272,7 +272,7 @@ fn rule_of<'e>(
 pub(super) fn tells_by_rising(item: &Item, effects: &[Effect], waters: Waters) -> bool {
     let reading = item.reading.as_ref().filter(|_| item.kind == Kind::Level);
     let reading = reading.filter(|r| r.quantity == Quantity::Level);
-    let above = reading.and_then(|r| r.grade_of(f64::MAX, None));
+    let above = reading.and_then(|r| r.grade_of(f64::MAX, None, None));
     above.is_some_and(|above| stops(item, effects, above, waters))
 }
 

@@ -1,5 +1,7 @@
 //! One item in two texts, that of the look and that of today: what the look is judged by.
 
+use std::collections::BTreeSet;
+
 use crate::assess::stop::{default_stop_rung, stop_rung};
 use crate::boat::{Measure, Waters};
 use crate::checklist::item::PhaseBands;
@@ -130,13 +132,15 @@ fn readings(then: Option<&Reading>, now: Option<&Reading>) -> Option<Reading> {
     if !alike || a == b {
         return Some(a.clone());
     }
-    let states = a.by_phase.iter().chain(&b.by_phase).map(|p| p.state);
-    let mut states: Vec<PhaseState> = states.collect();
-    states.sort_unstable();
-    states.dedup();
-    let by_phase = states.into_iter().map(|state| PhaseBands {
-        state,
-        bands: bands(a.bands_in(Some(state)), b.bands_in(Some(state))),
+    let own = a.by_phase.iter().chain(&b.by_phase);
+    let own: BTreeSet<_> = own.map(|p| (p.state, p.packing)).collect();
+    let by_phase = own.into_iter().map(|(state, packing)| {
+        let of = |reading: &Reading| reading.bands_in(Some(state), packing).to_vec();
+        PhaseBands {
+            state,
+            packing,
+            bands: bands(&of(a), &of(b)),
+        }
     });
     Some(Reading {
         bands: bands(&a.bands, &b.bands),
@@ -185,7 +189,7 @@ pub(super) fn tightened(
     let rung = |item: &Item| {
         let reading = item.reading.as_ref()?;
         let reading = Some(reading).filter(|r| r.versus == Versus::Absolute)?;
-        reading.grade_of(measure.value_in(reading.unit)?, state)
+        reading.grade_of(measure.value_in(reading.unit)?, state, None)
     };
     rung(now).filter(|today| rung(then).is_none_or(|before| *today > before))
 }

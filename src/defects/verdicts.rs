@@ -299,6 +299,7 @@ impl<'a> Passage<'a> {
         let known = self.history.doubts.iter();
         let known = known.filter_map(|d| d.known_at(end.place)).collect();
         self.condition.doubt(self.history, known, &self.unknown);
+        self.condition.aged = self.condition.aged(self.history, end);
         let then = walk.known_at(end);
         let verdict = verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict);
         told(&self.condition, &then, verdict)

@@ -81,10 +81,16 @@ pub fn read_last(
 }
 
 impl History {
-    /// The last word on when a task was last done on a machine.
-    pub fn when_task_last(&self, task: &str, machine: Option<&str>) -> Option<&Stamped<WhenLast>> {
+    /// The last word on when a task was last done on a machine, by what was known at a moment.
+    pub fn when_task_last(
+        &self,
+        task: &str,
+        machine: Option<&str>,
+        cut: When,
+    ) -> Option<&Stamped<WhenLast>> {
         let same = |s: &&Stamped<WhenLast>| {
-            s.rec.task.as_deref() == Some(task) && s.rec.machine.as_deref() == machine
+            let own = s.rec.task.as_deref() == Some(task) && s.rec.machine.as_deref() == machine;
+            own && s.when().is_known_at(cut)
         };
         self.when_last.iter().rev().find(same)
     }

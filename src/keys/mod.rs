@@ -145,6 +145,8 @@ words! {
         Photo = "photo",
         /// What the seller said.
         Said = "said",
+        /// What is left so that she must not be started.
+        LeftOpen = "left-open",
         /// Engine speed of this step.
         Speed = "speed",
         /// Switch: earlier grades out of sight.

@@ -103,6 +103,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PreviousUnseen, &[Walk], &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
     row(A::Photo, &[Walk], &["C"], "picture", Section::Look, "Take a picture in, from a file: JPEG or PNG"),
+    row(A::LeftOpen, &[Walk], &["U"], "left open", Section::Look, "Left so that she must not be started: shut, off, out"),
     row(A::Said, &[Walk], &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
     row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),
     row(A::NextPhase, &[Walk], &["pgdn"], "phase", Section::Move, "To the next phase"),

@@ -9,13 +9,14 @@ use super::parts::{
 };
 use crate::assess::coverage::Coverage;
 use crate::defects::Subject;
+use crate::defects::ages::Basis;
 use crate::defects::list::DefectList;
 use crate::defects::survey::{UnsafeFinding, unsafe_findings};
 use crate::defects::trends::TrendQuery;
 use crate::logbook::Log;
 use crate::logbook::seal::{PROVES, SealError, sealed};
 use crate::service::due::{DueRow, Group, due};
-use crate::service::status::{Basis, standings};
+use crate::service::status::standings;
 use crate::walk::Walk;
 
 /// Fewer readings than this are told in the table alone.

@@ -4,11 +4,12 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::status::{Basis, TaskStatus, first_act, first_look, moment, standings};
+use super::status::{TaskStatus, first_act, moment, standings};
 use crate::assess::due::{Due, Interval};
 use crate::assess::words::Severity;
 use crate::boat::Hours;
 use crate::checklist::UnknownAge;
+use crate::defects::ages::Basis;
 use crate::defects::condition::Condition;
 use crate::defects::{History, Subject};
 use crate::text::words;
@@ -322,7 +323,7 @@ fn life_rows<'a>(
         let fitted = life.status.fitted;
         let told = history.when_fitted(subject);
         let looked = match bound.unknown_age {
-            UnknownAge::Look => first_look(life),
+            UnknownAge::Look => life.first_look(),
             UnknownAge::Due => None,
         };
         let due = fitted.or(looked).map(|at| {

@@ -5,8 +5,9 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::status::{Basis, TaskStatus};
+use super::status::TaskStatus;
 use crate::boat::Hours;
+use crate::defects::ages::Basis;
 use crate::defects::condition::Condition;
 
 /// What to write on the part. Part of the outside surface.

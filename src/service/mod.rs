@@ -20,7 +20,7 @@ pub mod status;
 pub use disturbed::{Disturbed, disturbed_since, disturbed_since_leak_run};
 pub use due::{DueRow, Group, What, due, when_asked};
 pub use sheet::{ServiceSheet, interval_of, service_of, tasked_machine};
-pub use status::{Basis, TaskStatus, standings};
+pub use status::{TaskStatus, standings};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

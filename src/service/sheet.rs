@@ -6,7 +6,6 @@ use chrono::{DateTime, Days, Duration, FixedOffset, NaiveTime};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::status::has;
 use crate::boat::Hours;
 use crate::boat::units::Volume;
 use crate::checklist::{After, Scope, Task, nearest};
@@ -123,7 +122,7 @@ pub fn service_of(
         // What the machine does not have was not opened.
         None => usual
             .iter()
-            .filter(|item| has(condition, item, here))
+            .filter(|item| condition.has(item, here))
             .cloned()
             .collect(),
     };
@@ -140,8 +139,8 @@ pub fn service_of(
     if !faults.is_empty() {
         return Err(faults);
     }
-    let restarted = task.restarts.iter().filter(|i| has(condition, i, here));
-    let owed = task.owes.iter().filter(|o| has(condition, &o.item, here));
+    let restarted = task.restarts.iter().filter(|i| condition.has(i, here));
+    let owed = task.owes.iter().filter(|o| condition.has(&o.item, here));
     let owed = owed.map(|owed| {
         let (due_at, due_hours) = owed_when(condition, here, at, sheet.hours, owed.after);
         FollowUpLook {

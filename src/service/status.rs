@@ -5,26 +5,10 @@ use chrono::{DateTime, FixedOffset};
 use crate::assess::due::{Due, Interval, Moment, stood_long};
 use crate::boat::Hours;
 use crate::checklist::{Every, Scope, Task, UnknownAge};
+use crate::defects::ages::Basis;
 use crate::defects::condition::Condition;
-use crate::defects::{History, Life, Service, ServiceInterval, Stamped, WhenLast};
-
-/// From what an interval counts.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Basis<'a> {
-    /// From the last time it was done.
-    Done(&'a Stamped<Service>),
-    /// Not done on record: from the day the part it renews was fitted.
-    Fitted(DateTime<FixedOffset>),
-    /// As people remember the last time, later than any on record.
-    Told(&'a Stamped<WhenLast>, DateTime<FixedOffset>),
-    /// Not done on record: from the first look at what it serves.
-    Looked(DateTime<FixedOffset>),
-    /// Nothing says since when, or people say that nobody knows.
-    Unknown {
-        /// It was asked, and nobody knows.
-        asked: bool,
-    },
-}
+use crate::defects::{History, Service, ServiceInterval, Stamped};
+use crate::walk::When;
 
 /// Why the interval is what it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,7 +51,7 @@ pub fn standings<'a>(condition: &'a Condition, history: &'a History) -> Vec<Task
     for machine in machines.chain([None]) {
         for task in condition.library.tasks() {
             let own = (task.scope == Scope::Machine) == machine.is_some();
-            if own && has(condition, &task.item, machine) {
+            if own && condition.has(&task.item, machine) {
                 all.push(standing(condition, history, task, machine));
             }
         }
@@ -82,21 +66,12 @@ pub fn standing<'a>(
     task: &'a Task,
     machine: Option<&'a str>,
 ) -> TaskStatus<'a> {
-    let mut done = history.services.iter().rev().filter(|s| {
-        let same = s.rec.task == task.id && s.rec.machine.as_deref() == machine;
-        same && s.at <= condition.now
-    });
-    let last = done.next();
-    let before = done.next();
-    let told = history.when_task_last(&task.id, machine);
-    let basis = basis(condition, task, machine, (last, told));
+    let now = When::last_at(condition.now);
+    let before = history.task_done(&task.id, machine, now).nth(1);
+    let basis = condition.basis(history, task, machine, now);
     let (interval, bound) = interval(condition, history, task, machine, (basis, before));
-    let from = match basis {
-        Basis::Done(service) => Some(moment(condition, machine, service.at, service.rec.hours)),
-        Basis::Told(told, last) => Some(moment(condition, machine, last, told.rec.hours)),
-        Basis::Fitted(at) | Basis::Looked(at) => Some(moment(condition, machine, at, None)),
-        Basis::Unknown { .. } => None,
-    };
+    let from = basis.from();
+    let from = from.map(|(at, read)| moment(condition, machine, at, read));
     let counted = (interval.hours, interval.months) != (None, None);
     let due = from.filter(|_| counted).map(|(from, _)| {
         let (now, _) = moment(condition, machine, condition.now, None);
@@ -111,12 +86,6 @@ pub fn standing<'a>(
         due,
         estimated: interval.hours.is_some() && from.is_some_and(|(_, estimated)| estimated),
     }
-}
-
-/// True where a machine (or the boat) has an item that was not taken out.
-pub(super) fn has(condition: &Condition, item: &str, machine: Option<&str>) -> bool {
-    let life = condition.life(item, machine.unwrap_or_default());
-    life.is_some_and(|life| !life.status.removed)
 }
 
 /// Running hours in all at a time: as read, else between and beyond readings. True where no meter
@@ -136,51 +105,6 @@ pub(super) fn moment(
     (Moment { at, total }, estimated)
 }
 
-/// From what a task counts: what is on record or remembered, else the first look at what can be
-/// judged by looking.
-fn basis<'a>(
-    condition: &Condition,
-    task: &Task,
-    machine: Option<&str>,
-    (last, told): (Option<&'a Stamped<Service>>, Option<&'a Stamped<WhenLast>>),
-) -> Basis<'a> {
-    let remembered = told.and_then(|told| Some((told, told.rec.last?)));
-    match (last, remembered) {
-        (Some(service), Some((told, at))) if at > service.at => Basis::Told(told, at),
-        (Some(service), _) => Basis::Done(service),
-        (None, Some((told, at))) => Basis::Told(told, at),
-        (None, None) => {
-            let life = condition.life(&task.item, machine.unwrap_or_default());
-            let looked = life.filter(|_| task.unknown_age == UnknownAge::Look);
-            fitted(condition, task, machine)
-                .map(Basis::Fitted)
-                .or(looked.and_then(first_look).map(Basis::Looked))
-                .unwrap_or(Basis::Unknown {
-                    asked: told.is_some(),
-                })
-        }
-    }
-}
-
-/// When an item was first looked at and graded.
-pub(super) fn first_look(life: &Life) -> Option<DateTime<FixedOffset>> {
-    let mut looks = life.status.trail.iter().filter(|step| !step.repair);
-    looks.next().map(|step| step.at)
-}
-
-/// The oldest of the days on which the items a task renews were fitted.
-fn fitted(
-    condition: &Condition,
-    task: &Task,
-    machine: Option<&str>,
-) -> Option<DateTime<FixedOffset>> {
-    let lives = task
-        .renews
-        .iter()
-        .filter_map(|item| condition.life(item, machine.unwrap_or_default()));
-    lives.filter_map(|life| life.status.fitted).min()
-}
-
 fn interval<'a>(
     condition: &Condition,
     history: &'a History,
@@ -188,18 +112,9 @@ fn interval<'a>(
     machine: Option<&str>,
     (basis, before): (Basis<'_>, Option<&Stamped<Service>>),
 ) -> (Interval, Bound<'a>) {
-    let set = history.intervals.iter().rev().find(|i| {
-        let same = i.rec.task == task.id && i.rec.machine.as_deref() == machine;
-        same && i.at <= condition.now
-    });
-    let set = set.map(|s| &s.rec);
-    if let Some(set) = set.filter(|s| (s.hours, s.months) != (None, None)) {
-        let bound = |given: Option<u32>, own: Option<u32>| given.or(own).filter(|n| *n > 0);
-        let every = Every {
-            hours: bound(set.hours, task.every.hours),
-            months: bound(set.months, task.every.months),
-        };
-        return (counted(every), Bound::Set(set));
+    let now = When::last_at(condition.now);
+    if let Some(set) = history.interval_set(&task.id, machine, now) {
+        return (counted(set.every(task)), Bound::Set(set));
     }
     let counts = !task.first.is_never();
     let last = match basis {

@@ -56,7 +56,7 @@ fn a_rating_is_set_by_hand_and_lifted() {
 
 #[test]
 fn a_repair_waits_for_a_look_and_a_withdrawal_does_not() {
-    let place = Place::with_findings();
+    let place = Place::with_findings().of_known_age(&["main"]);
     let runs = [
         place.run(&[
             "repair",

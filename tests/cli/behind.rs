@@ -23,7 +23,7 @@ fn files(logbook: &Path) -> Vec<PathBuf> {
 
 /// A boat found sound on Friday whose belt was failing on Saturday; the file of Saturday.
 fn belt_failed() -> (Place, PathBuf) {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let friday = full_walk("w1", "2026-05-01T07:40:00+02:00", 1203.6, &[]);
     let run = place.run_at(
         "2026-05-01T08:00:00+02:00",
@@ -241,7 +241,7 @@ fn a_mark_is_private_outside_the_folder_and_nothing_where_it_cannot_be_kept() {
 
 #[test]
 fn the_settings_folder_of_a_sealed_place_holds_the_marks() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let settings = place.path().join("settings");
     let mut command = place.command();
     command.args(["repair", "drive-belt", "--done", "new belt"]);
@@ -270,7 +270,7 @@ fn another_boat_in_the_same_place_is_no_older_copy() {
 
 #[test]
 fn a_session_without_its_end_is_a_note_and_a_cut_line_is_not_called_never_saved() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let sheet = full_walk("w1", "2026-05-01T07:40:00+02:00", 1203.6, &[]);
     assert_eq!(
         place.run(&["record", &place.file("w1.json", &sheet)]).code,

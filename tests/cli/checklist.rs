@@ -133,7 +133,7 @@ fn a_file_of_ones_own_is_checked() {
 
 #[test]
 fn files_in_the_settings_folder_count_everywhere_and_a_bad_one_is_named() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     place.file("home/.config/handlamp/checklists/locks.json", OWN);
     let list = place.run(&["checklist", "list"]);
     assert!(list.stdout.contains("before-locks"), "{}", list.stdout);

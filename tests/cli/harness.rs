@@ -8,6 +8,8 @@ use std::process::{Command, Stdio};
 use handlamp::checklist::Library;
 use serde_json::{Value, json};
 
+#[path = "../ages/mod.rs"]
+pub mod ages;
 #[path = "../counts/mod.rs"]
 mod counts;
 
@@ -72,6 +74,19 @@ impl Place {
         let run = place.run(&["record", &place.file("w1.json", &sheet)]);
         assert_eq!(run.code, Some(0), "{}", run.stderr);
         place
+    }
+
+    /// The same with what is due while nobody knows its age told as done a month ago, so that a sound
+    /// morning is clear.
+    pub fn of_known_age(self, machines: &[&str]) -> Place {
+        let told = ages::told(
+            machines,
+            "2026-04-01T00:00:00+02:00",
+            "2026-04-26T09:10:00+02:00",
+        );
+        let run = self.run(&["record", &self.file("ages.jsonl", &told)]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+        self
     }
 
     pub fn path(&self) -> &Path {

@@ -56,7 +56,7 @@ pub fn change(place: &Place, words: &[&str], how: impl Fn(&str) -> String) {
 
 /// A boat with a sound morning and a day later a belt that fails.
 pub fn failing() -> Place {
-    let mut place = Place::with_boat();
+    let mut place = Place::with_boat().of_known_age(&["main"]);
     walk(&mut place, "w1", "2026-05-03T08:00:00+02:00", 1203.0, &[]);
     walk(
         &mut place,
@@ -78,7 +78,7 @@ fn a_clock_that_stands_behind_hides_no_later_look() {
         "2011-01-01T00:00:00+01:00",
         "1970-01-01T00:10:00+00:00",
     ] {
-        let mut place = Place::with_boat();
+        let mut place = Place::with_boat().of_known_age(&["main"]);
         walk(&mut place, "w1", "2026-05-03T08:00:00+02:00", 1203.0, &[]);
         place.at(behind);
         let mut sheet: Value =
@@ -99,7 +99,7 @@ fn a_clock_that_stands_behind_hides_no_later_look() {
 
 #[test]
 fn a_clock_that_stood_years_ahead_outvotes_nothing() {
-    let mut place = Place::with_boat();
+    let mut place = Place::with_boat().of_known_age(&["main"]);
     walk(&mut place, "w1", "2026-05-03T08:00:00+02:00", 1203.0, &[]);
     walk(&mut place, "w2", "2036-05-04T08:00:00+02:00", 1204.0, &[]);
     for (n, day) in (5..9).enumerate() {
@@ -287,7 +287,7 @@ fn a_folder_that_cannot_be_read_ends_with_three_and_is_named() {
 
 #[test]
 fn a_look_told_late_says_that_later_ones_count() {
-    let mut place = Place::with_boat();
+    let mut place = Place::with_boat().of_known_age(&["main"]);
     walk(&mut place, "w1", "2026-05-10T08:00:00+02:00", 1203.0, &[]);
     let late = json!({"type":"walk","id":"late","checklist":"daily","at":"2026-05-08T08:00:00+02:00",
         "looks":[{"item":"drive-belt","grade":"failing"}]});

@@ -8,8 +8,8 @@ const SHUT: &str = "seacock shut";
 
 /// A whole morning check with everything sound.
 fn walked() -> Place {
-    let mut place = Place::with_boat();
-    let walk = full_walk("w1", "2026-05-03T07:40:00+02:00", 1243.6, &[]);
+    let mut place = Place::with_boat().of_known_age(&["main"]);
+    let walk = full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, &[]);
     let file = place.file("walk.json", &walk);
     let run = place.run(&["record", &file]);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
@@ -182,7 +182,7 @@ fn a_line_of_it_that_is_altered_leaves_nothing_clear() {
 
 #[test]
 fn she_was_started_over_a_stop_and_that_is_told_afterwards() {
-    let mut place = Place::with_boat();
+    let mut place = Place::with_boat().of_known_age(&["main"]);
     let looks = [json!({"item":"drive-belt","phase":"cold","grade":"failing"})];
     let walk = json!({"type":"walk","id":"w1","checklist":"daily","machine":"main",
         "at":"2026-05-03T07:40:00+02:00","looks":looks});

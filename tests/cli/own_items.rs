@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use serde_json::{Value, json};
 
-use super::harness::{Place, copy, full_walk, record_files, session};
+use super::harness::{Place, ages, copy, full_walk, record_files, session};
 
 const SETTINGS: &str = "home/.config/handlamp/checklists/own.json";
 const LIST: &str = "home/.config/handlamp/checklists/list.json";
@@ -32,7 +32,7 @@ fn walk(id: &str, at: &str, grade: &str) -> Value {
 
 /// A boat whose own hose was seen failing, by the settings folder.
 fn place() -> Place {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     place.file(SETTINGS, &hose("failing").to_string());
     place.file(LIST, &hoses().to_string());
     place.record(&walk("w1", "2026-05-03T07:00:00+02:00", "failing"));
@@ -234,7 +234,7 @@ fn a_text_changed_since_lifts_no_stop_and_the_difference_is_said_once() {
 
 #[test]
 fn a_built_in_item_replaced_by_ones_own_stops_wherever_the_logbook_is_read() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let belt = handlamp::checklist::Catalogue::built_in()
         .item("drive-belt")
         .expect("built in");
@@ -303,7 +303,7 @@ fn a_walk_of_a_checklist_that_only_its_text_knows_is_judged_by_it() {
 
 #[test]
 fn own_items_of_two_copies_are_merged_and_the_later_of_one_id_counts() {
-    let mut place = Place::with_boat();
+    let mut place = Place::with_boat().of_known_age(&["main"]);
     let other = elsewhere(&place);
     let mut pump = hose("failing");
     pump["items"][0]["id"] = json!("deck-wash-pump");
@@ -377,17 +377,18 @@ fn what_the_settings_folder_has_is_taken_over_once() {
     assert_eq!(own(), 1);
     let records =
         |place: &Place| place.json("logbook-check", &["logbook", "check"])["records"].clone();
-    // The boat, two walks of three records, and one of own items.
-    assert_eq!(records(&place), 8);
+    // The boat, her ages, two walks of three records, and one of own items.
+    let before = records(&place);
+    assert_eq!(before, 8 + ages::told(&["main"], "", "").lines().count());
     place.file(SETTINGS, &hose("worn").to_string());
     place.record(&json!({"type":"repair","item":"deck-wash-hose","done":"new hose"}));
     assert_eq!(own(), 2);
-    assert_eq!(records(&place), 10);
+    assert_eq!(records(&place).as_u64(), before.as_u64().map(|n| n + 2));
 }
 
 #[test]
 fn a_task_of_ones_own_goes_with_the_logbook() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let tasks = json!({"type":"service-tasks","tasks":[{
         "id":"descale-heater","title":"Descale the water heater","scope":"machine","item":"drive-belt",
         "every":{"months":12},"first":{},"range":"yearly","parts":[],"tools":[],

@@ -305,7 +305,7 @@ fn a_record_of_the_profile_that_was_changed_outside_does_not_count_and_is_said()
 
 /// A boat whose morning check found everything sound but what is given.
 fn checked(looks: &[Value]) -> Place {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let sheet = full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, looks);
     place.record(&serde_json::from_str(&sheet).expect("JSON"));
     place
@@ -610,7 +610,7 @@ fn two_devices_with_the_file_of_one_lose_nothing() {
 
 #[test]
 fn a_stop_on_one_machine_and_the_verdict_of_the_other() {
-    let place = Place::with(TWINS);
+    let place = Place::with(TWINS).of_known_age(&["port", "starboard"]);
     let sound = |id: &str, machine: &str, looks: &[Value]| {
         let sheet = full_walk(id, "2026-05-03T08:00:00+02:00", 10.0, looks);
         let mut sheet: Value = serde_json::from_str(&sheet).expect("JSON");

@@ -11,7 +11,7 @@ fn walk(place: &Place, id: &str, at: &str, hours: f64, looks: &[Value]) -> Run {
 
 #[test]
 fn a_belt_and_a_seal() {
-    let mut place = Place::with_boat();
+    let mut place = Place::with_boat().of_known_age(&["main"]);
     let mut runs = Vec::new();
     let thrifty = PROFILE.replace(
         "\"usual_hours_per_month\":15",

@@ -8,7 +8,7 @@ use super::harness::{Place, full_walk, session};
 
 #[test]
 fn the_verdict_names_its_rows_and_what_nobody_saw() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     place.record(&json!({"type":"walk","id":"w1","checklist":"daily","at":"2026-05-03T07:40:00+02:00","by":"R. Quay","hours":1203.6,
         "looks":[{"item":"drive-belt","grade":"worn"},{"item":"bilge-alarm","not_seen":"no access","close_by":"lift the aft board"}]}));
     insta::assert_snapshot!(place.run(&["verdict"]));
@@ -16,7 +16,7 @@ fn the_verdict_names_its_rows_and_what_nobody_saw() {
 
 #[test]
 fn do_not_run_is_a_no() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let looks = [json!({"item":"fuel-hoses","grade":"failing","leak":"i"})];
     let sheet = full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, &looks);
     assert_eq!(place.run_with_input(&["record", "-"], &sheet).code, Some(0));
@@ -34,7 +34,7 @@ fn do_not_run_is_a_no() {
 
 #[test]
 fn a_leak_run_that_is_not_dry_is_a_no() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     place.record(
         &json!({"type":"walk","id":"leaks","checklist":"leak-run","at":"2026-05-03T07:40:00+02:00",
         "looks":[{"item":"oil-filter-seat","phase":"idle","grade":"worn","leak":"ii"}]}),
@@ -48,7 +48,7 @@ fn a_leak_run_that_is_not_dry_is_a_no() {
 /// single source); so does a stop that nobody looked at in it.
 #[test]
 fn a_leak_beside_the_rows_of_a_leak_run_is_a_no() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     let run = |id: &str, at: &str, beside: &[Value]| {
         let mut looks = dry_after_oil();
         looks.extend_from_slice(beside);
@@ -84,7 +84,7 @@ fn a_leak_beside_the_rows_of_a_leak_run_is_a_no() {
 #[test]
 fn a_stop_of_the_boat_or_the_machine_holds_a_leak_run_up_though_it_was_not_looked_at() {
     for item in ["fuel-tank-and-vent", "stern-tube-hose"] {
-        let place = Place::with_boat();
+        let place = Place::with_boat().of_known_age(&["main"]);
         place.record(
             &json!({"type":"walk","checklist":"daily","at":"2026-05-03T07:00:00+02:00",
             "looks":[{"item":item,"grade":"failing"}]}),
@@ -137,7 +137,7 @@ fn the_last_walk_with_a_verdict_is_meant_unless_another_is_named() {
 
 #[test]
 fn without_a_walk_there_is_nothing_to_tell() {
-    let place = Place::with_boat();
+    let place = Place::with_boat().of_known_age(&["main"]);
     insta::assert_snapshot!(session(&[place.run(&["verdict"]), place.run(&["walks"])]));
     assert_eq!(place.json("walks", &["walks"])["rows"], json!([]));
 }

@@ -13,7 +13,7 @@ use handlamp::checklist::{Grade, Library, PhaseState, Versus};
 use handlamp::defects::admit::hours_fault;
 use handlamp::defects::condition::Condition;
 use handlamp::defects::{
-    Deferral, Fitted, History, Override, Recheck, Repair, Service, Until, Withdrawal,
+    Deferral, Fitted, History, Override, Recheck, Repair, Service, Until, WhenLast, Withdrawal,
 };
 use handlamp::logbook::fold::{Written, apply};
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
@@ -114,8 +114,21 @@ impl Teller<'_> {
         Some(hours)
     }
 
-    /// What belongs to no walk: plans and new meters.
+    /// What belongs to no walk: what was remembered, plans and new meters.
     fn frame(&mut self) {
+        for told in &self.story.told {
+            let mut tasks = self.library.tasks().iter();
+            let task = tasks.find(|t| t.id == told.task).expect("a task");
+            self.record(Record::WhenLast(WhenLast {
+                task: Some(told.task.clone()),
+                item: None,
+                machine: told.machine.clone(),
+                at: Some(self.almanac.at(told.day, AFTERNOON)),
+                last: Some(self.almanac.at(told.last, 0.0)),
+                hours: None,
+                renews: task.renews.clone(),
+            }));
+        }
         for plan in &self.story.plans {
             self.record(Record::Plan(plan.clone()));
         }
@@ -392,7 +405,7 @@ impl Teller<'_> {
         let proposed = reading.zip(look.reading).and_then(|(reading, value)| {
             let absolute = reading.versus == Versus::Absolute;
             let value = value.value_in(reading.unit).filter(|_| absolute)?;
-            reading.grade_of(value, Some(state))
+            reading.grade_of(value, Some(state), None)
         });
         if let Some(grade) = proposed.filter(|_| told == Grade::Sound) {
             look.outcome = Outcome::Graded(grade);

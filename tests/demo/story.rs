@@ -30,6 +30,8 @@ pub(super) struct Story {
     pub special: Vec<Special>,
     /// A meter that was replaced.
     pub meters: Vec<MeterSwap>,
+    /// What was remembered when the record began.
+    pub told: Vec<Remembered>,
     /// Named exposures.
     pub plans: Vec<NamedPlan>,
     /// Values that are read off.
@@ -85,6 +87,18 @@ pub(super) struct MeterSwap {
     pub old: Hours,
     /// First reading of the new one.
     pub new: Hours,
+}
+
+/// Work as it was remembered: told on a day, done on another.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Remembered {
+    pub task: String,
+    /// None for work on the boat.
+    #[serde(default)]
+    pub machine: Option<String>,
+    pub day: u32,
+    pub last: u32,
 }
 
 /// A value that wanders between points.

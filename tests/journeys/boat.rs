@@ -11,6 +11,7 @@ use handlamp::logbook::{Clock, SystemClock};
 use rustix::process::Signal;
 use tempfile::TempDir;
 
+use crate::ages;
 use crate::harness::{Session, Setup, command_on, logged, rows};
 use crate::terminal::{
     Program, asks_the_terminal_nothing, ends_when_its_terminal_goes_away, refuses_a_dumb_terminal,
@@ -29,7 +30,7 @@ fn boat() -> TempDir {
     dir
 }
 
-/// A boat of three answers, nothing looked at yet.
+/// A boat of three answers whose ages are told, nothing looked at yet.
 pub fn new_boat() -> TempDir {
     let dir = tempfile::tempdir().expect("a folder");
     let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
@@ -41,11 +42,21 @@ pub fn new_boat() -> TempDir {
         .arg(&file)
         .output()
         .expect("it runs");
-    assert!(
-        made.status.success(),
-        "{}",
-        String::from_utf8_lossy(&made.stderr)
-    );
+    let yesterday = (chrono::Local::now() - chrono::Duration::days(1)).to_rfc3339();
+    let ages = dir.path().join("ages.jsonl");
+    std::fs::write(&ages, ages::told(&["main"], &yesterday, &yesterday)).expect("written");
+    let told = command_on(BINARY, dir.path())
+        .arg("record")
+        .arg(&ages)
+        .output()
+        .expect("it runs");
+    for run in [made, told] {
+        assert!(
+            run.status.success(),
+            "{}",
+            String::from_utf8_lossy(&run.stderr)
+        );
+    }
     dir
 }
 

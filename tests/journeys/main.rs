@@ -2,6 +2,8 @@
 
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
 
+#[path = "../ages/mod.rs"]
+mod ages;
 mod boat;
 // Shared with the sweeps, which use more of it.
 #[allow(dead_code)]

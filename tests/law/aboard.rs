@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset};
 use handlamp::boat::Boat;
+use handlamp::checklist::{Scope, UnknownAge};
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
 use handlamp::logbook::input::read_documents;
@@ -64,10 +65,16 @@ fn own_files() -> Vec<(String, String)> {
     ]
 }
 
+/// Her machines have nothing that no verdict is clear beside while nobody knows its age: one line
+/// tells that of the boat, see [`Aboard::tells_age`], so that a record lost can make an answer clear.
 pub fn profile(machines: &[&str]) -> Boat {
+    let tasks = library().tasks().to_owned();
+    let aging = tasks.iter().filter(|t| t.unknown_age == UnknownAge::Due);
+    let aging = aging.filter(|t| t.scope == Scope::Machine && !t.every.is_never());
+    let without: Vec<&str> = aging.map(|t| t.item.as_str()).collect();
     let machines: Vec<Value> = machines
         .iter()
-        .map(|id| json!({"id":id,"name":format!("The {id} engine"),"sump":"7 L","between_marks":"1.5 L"}))
+        .map(|id| json!({"id":id,"name":format!("The {id} engine"),"sump":"7 L","between_marks":"1.5 L","without":without}))
         .collect();
     let boat = json!({"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
         "usual_hours_per_month":15,"day_ahead":{"hours":10,"days":2},"machines":machines});
@@ -103,6 +110,12 @@ impl Aboard {
         let (_, own) = book.library().with_files(&own_files()).expect("own files");
         book.put_own(own).expect("put");
         Aboard::with(root, clock, book, seed)
+    }
+
+    /// The one thing left is told to have been done now.
+    pub fn tells_age(&mut self) {
+        let at = self.now();
+        self.take(&[json!({"type":"when-last","task":"fire-extinguisher","at":at,"last":at})]);
     }
 
     /// A copy of the logbook is opened, by a computer of that seed.

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use handlamp::checklist::Library;
+use handlamp::checklist::{Catalogue, Library};
 use serde_json::{Value, json};
 
-use super::aboard::{Aboard, BELT, HOSE};
+use super::aboard::{Aboard, BELT, HOSE, profile};
 
 pub struct Scene {
     pub name: &'static str,
@@ -14,7 +14,7 @@ pub struct Scene {
     pub short: bool,
 }
 
-pub const SCENES: [Scene; 9] = [
+pub const SCENES: [Scene; 10] = [
     scene("a stop found and standing", standing, true),
     scene("a stop repaired, seen, and found again", repaired, true),
     scene("deferred and withdrawn", settled, true),
@@ -22,6 +22,7 @@ pub const SCENES: [Scene; 9] = [
     scene("a second machine", second, true),
     scene("a hose of her own", hose, false),
     scene("a service and a part removed", worked, true),
+    scene("an age told that nobody knows after all", aged, true),
     scene("left open, put back, left open again", left_open, true),
     scene("mornings by sheet", mornings, false),
 ];
@@ -35,6 +36,7 @@ pub const NOW: &str = "2046-05-09T07:00:00+02:00";
 
 fn begin(root: &Path) -> Aboard {
     let mut aboard = Aboard::begin(root, "2046-05-01T08:00:00+02:00", &["main"], 7);
+    aboard.tells_age();
     aboard
         .session("2046-05-02T08:00:00+02:00")
         .walk("main", &[]);
@@ -128,7 +130,7 @@ fn undone(root: &Path) -> Aboard {
 fn second(root: &Path) -> Aboard {
     let mut aboard = begin(root);
     aboard.session("2046-05-03T08:00:00+02:00");
-    let twins = super::aboard::profile(&["main", "port"]);
+    let twins = profile(&["main", "port"]);
     aboard.book.set_boat(twins).expect("set");
     aboard.walk("port", &[(BELT, "failing")]);
     aboard
@@ -165,7 +167,7 @@ fn worked(root: &Path) -> Aboard {
     aboard.session("2046-05-04T09:00:00+02:00");
     let at = aboard.now();
     aboard.take(&[
-        json!({"type":"service","id":"s1","task":"oil-and-filter","machine":"main","at":at,"hours":1204,"in":"7 L"}),
+        json!({"type":"service","id":"s1","task":"drive-belts","machine":"main","at":at,"hours":1204}),
         json!({"type":"fitted","item":BELT,"machine":"main","at":at}),
         json!({"type":"removed","item":"bilge-alarm","at":at,"why":"a new one comes"}),
         json!({"type":"override","item":BELT,"machine":"main","at":at,"level":"d","why":"a spare is aboard"}),
@@ -178,13 +180,24 @@ fn worked(root: &Path) -> Aboard {
     aboard
 }
 
+fn aged(root: &Path) -> Aboard {
+    let mut aboard = begin(root);
+    aboard
+        .session("2046-05-03T08:00:00+02:00")
+        .walk("main", &[]);
+    aboard.session("2046-05-04T09:00:00+02:00");
+    let at = aboard.now();
+    aboard.take(&[json!({"type":"when-last","task":"fire-extinguisher","at":at})]);
+    aboard
+}
+
 fn left_open(root: &Path) -> Aboard {
     let mut aboard = begin(root);
     aboard.session("2046-05-03T18:00:00+02:00");
     let at = aboard.now();
     aboard.take(&[
         json!({"type":"opened","id":"o1","item":"engine-seacock","machine":"main","at":at,"what":"shut","why":"off to town"}),
-        json!({"type":"service","id":"s1","task":"oil-and-filter","machine":"main","at":at,"hours":1204,"open":["oil-filter-seat"]}),
+        json!({"type":"service","id":"s1","task":"drive-belts","machine":"main","at":at,"hours":1204,"open":["drive-belt"]}),
     ]);
     aboard.session("2046-05-04T08:00:00+02:00");
     aboard.take(&[json!({"type":"closed","id":"c1","of":"o1"})]);
@@ -199,9 +212,17 @@ fn left_open(root: &Path) -> Aboard {
 /// A whole morning check of the program's own, typed in after walking.
 fn sheet(id: &str, at: &str, hours: f64, found: &[(&str, &str)]) -> Value {
     let daily = Library::built_in().checklist("daily").expect("built in");
+    let catalogue = Catalogue::built_in();
+    let without = &profile(&["main"]).machines[0].without;
+    let lacks = |id: &String| {
+        let item = catalogue.item(id).expect("an item");
+        let whole = item.split_from.as_ref().unwrap_or(id);
+        without.contains(id) || without.contains(whole)
+    };
     let mut looks = Vec::new();
     for phase in &daily.phases {
-        for item in phase.rows.iter().flat_map(|row| &row.items) {
+        let asked = phase.rows.iter().flat_map(|row| &row.items);
+        for item in asked.filter(|item| !lacks(item)) {
             let grade = found.iter().find(|(named, _)| named == item);
             let grade = grade.map_or("sound", |(_, grade)| grade);
             looks.push(json!({"item":item,"phase":phase.id,"grade":grade}));

@@ -148,7 +148,7 @@ fn later(aboard: &mut Aboard, machine: &str) {
     aboard.take(&[
         json!({"type":"repair","item":BELT,"machine":machine,"at":at,"done":"a new one"}),
         json!({"type":"repair","item":"engine-seacock","machine":machine,"at":at,"done":"a new one"}),
-        json!({"type":"fitted","item":"raw-water-impeller","machine":machine,"at":at}),
+        json!({"type":"fitted","item":"coolant-hoses","machine":machine,"at":at}),
         json!({"type":"override","item":"bilge-water","at":at,"level":"a","why":"seen often"}),
     ]);
     let mut other = aboard.book.profile().clone();

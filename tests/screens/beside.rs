@@ -31,7 +31,8 @@ fn last_look(stage: &Stage, item: &str) -> Look {
 /// A new boat in a leak run after an oil change, the oil filter seen dry, the engine idling.
 fn idling() -> Stage {
     let mut stage = Stage::empty();
-    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter down enter 2 1 enter");
+    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter");
+    stage.of_known_age().keys("down enter 2 1 enter");
     stage.keys("pgdn pgdn pgdn pgdn 0");
     stage
 }

@@ -2,8 +2,6 @@
 //! engine turns.
 
 use handlamp::checklist::Grade;
-use handlamp::logbook::input::read_documents;
-use handlamp::logbook::take::take;
 use serde_json::json;
 
 use crate::stage::Stage;
@@ -13,7 +11,8 @@ const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 /// A boat of three answers, in her morning check.
 fn morning() -> Stage {
     let mut stage = Stage::empty();
-    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter enter enter");
+    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter");
+    stage.of_known_age().keys("enter enter");
     stage
 }
 
@@ -269,11 +268,7 @@ fn left_shut() -> Stage {
     let mut stage = morning();
     stage.keys("0 esc esc");
     let opened = json!({"type":"opened","item":"engine-seacock","what":"seacock shut"});
-    let documents = read_documents("in.json", &opened.to_string()).expect("read");
-    let mut book = stage.book();
-    take(&mut book, &documents).expect("taken");
-    book.finish();
-    stage.noticed();
+    stage.take(&opened.to_string());
     stage.keys("enter pgdn pgdn");
     stage
 }
@@ -297,6 +292,32 @@ fn what_was_left_open_holds_the_start_and_one_key_puts_it_back() {
     stage.keys("u pgup pgdn");
     let text = shown(&stage);
     assert!(is_at_gate(&stage), "taken back, it holds again: {text}");
+}
+
+#[test]
+fn what_is_left_is_told_by_one_key_and_taken_back_by_another() {
+    let mut stage = morning();
+    stage.keys("/ 'engine seacock' enter U");
+    insta::assert_snapshot!("left-open-asked-80x24", stage.shot(80, 24));
+    stage.keys("enter 'seacock shut' enter");
+    let text = shown(&stage);
+    assert!(text.contains("before each start it stands first"), "{text}");
+    assert_eq!(stage.book().history().opened.len(), 1);
+    stage.keys("esc pgdn pgdn");
+    assert!(is_at_gate(&stage), "{}", shown(&stage));
+    stage.keys("esc u");
+    assert_eq!(stage.book().history().opened.len(), 0);
+    // From the boat's own screen, without a walk: none is begun by it.
+    stage.keys("esc f3 'engine seacock' enter U 'shut for lunch' enter esc esc");
+    let book = stage.book();
+    let opened: Vec<_> = book.history().opened.iter().map(|o| &o.rec.what).collect();
+    assert_eq!(opened, ["shut for lunch"]);
+    assert_eq!(book.history().walks.len(), 1);
+    assert!(
+        shown(&stage).contains("shut for lunch"),
+        "{}",
+        shown(&stage)
+    );
 }
 
 #[test]

@@ -5,6 +5,8 @@
 
 #![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used, missing_docs)]
 
+#[path = "../ages/mod.rs"]
+mod ages;
 mod ascii;
 mod beside;
 #[path = "../counts/mod.rs"]

@@ -10,6 +10,8 @@ use handlamp::demo;
 use handlamp::keys::KeyTable;
 use handlamp::keys::key::Key;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::input::read_documents;
+use handlamp::logbook::take::take;
 use handlamp::logbook::{Clock, FixedClock};
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::theme::{Theme, ThemeName};
@@ -21,6 +23,7 @@ use handlamp::walk::Walk;
 use ratatui::buffer::Buffer;
 use tempfile::TempDir;
 
+use crate::ages;
 use crate::counts::without_counts;
 
 /// A Sunday morning.
@@ -65,6 +68,20 @@ impl Stage {
             library,
             theme,
         }
+    }
+
+    /// What is due while nobody knows its age, told in another window as done a month ago.
+    pub fn of_known_age(&mut self) -> &mut Stage {
+        self.take(&ages::told(&["main"], "2026-04-01T00:00:00+02:00", NOW))
+    }
+
+    /// Documents recorded in another window.
+    pub fn take(&mut self, text: &str) -> &mut Stage {
+        let documents = read_documents("in.jsonl", text).expect("read");
+        let mut book = self.book();
+        take(&mut book, &documents).expect("taken");
+        book.finish();
+        self.noticed()
     }
 
     /// Another window on the same logbook, by the same clock.

@@ -8,6 +8,7 @@ const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 fn new_boat() -> Stage {
     let mut stage = Stage::empty();
     stage.keys("1 'Grey Plover' enter 2 '1200' enter");
+    stage.of_known_age();
     stage
 }
 

@@ -48,6 +48,13 @@ fn files(root: &Path) -> Vec<PathBuf> {
     files
 }
 
+/// The file of the record in which a look was last made.
+fn file_of_a_look(root: &Path) -> PathBuf {
+    let has_look =
+        |file: &PathBuf| fs::read_to_string(file).is_ok_and(|t| t.contains(r#""ev":"look""#));
+    files(root).into_iter().rfind(has_look).expect("a look")
+}
+
 #[test]
 fn a_stop_of_another_window_is_in_the_verdict_that_is_drawn_next() {
     let (mut first, mut second) = two();
@@ -218,7 +225,7 @@ fn half_typed_elsewhere_is_no_news() {
 fn a_walk_that_vanishes_under_its_window_is_said_and_can_go_on() {
     let (first, _) = two();
     let root = first.dir.path().to_owned();
-    let walk = files(&root).pop().expect("the walk");
+    let walk = file_of_a_look(&root);
     let mut again = first.killed();
     again.keys("enter");
     let kept = fs::read(&walk).expect("read");
@@ -239,7 +246,7 @@ fn a_walk_that_vanishes_under_its_window_is_said_and_can_go_on() {
 fn what_this_window_recorded_stays_though_its_file_is_taken_away() {
     let (mut first, mut second) = two();
     let root = first.dir.path().to_owned();
-    let own = files(&root).pop().expect("its file");
+    let own = file_of_a_look(&root);
     fs::remove_file(&own).expect("removed");
     belt_fails(&mut second);
     first.noticed();
@@ -325,7 +332,7 @@ fn an_older_copy_is_told_on_the_screen_until_somebody_goes_on_with_it() {
     assert!(shown(&first).contains("clear to run"), "{}", shown(&first));
     let root = first.dir.path().to_owned();
     drop(before);
-    let newest = files(&root).pop().expect("a file");
+    let newest = file_of_a_look(&root);
     let text = fs::read_to_string(&newest).expect("read");
     let less = text.lines().count() - 40;
     let kept: String = text.lines().take(less).map(|l| format!("{l}\n")).collect();

@@ -4,7 +4,7 @@ use crate::checklist::library::{CATALOGUE, CHECKLISTS, TASKS};
 use crate::checklist::*;
 
 #[test]
-fn what_is_asked_of_a_running_engine_is_looked_at_and_not_touched() {
+fn what_is_asked_of_a_turning_engine_is_looked_at_and_not_touched() {
     let library = Library::built_in();
     let hands = [
         "squeeze",
@@ -26,7 +26,7 @@ fn what_is_asked_of_a_running_engine_is_looked_at_and_not_touched() {
     // What is done at the helm, at a panel or from the deck is no hand in the engine space.
     let elsewhere = ["helm", "over-side", "controls", "electrical", "space"];
     for list in library.checklists() {
-        for phase in list.phases.iter().filter(|p| p.state.is_running()) {
+        for phase in list.phases.iter().filter(|p| p.state.turns()) {
             for id in phase.rows.iter().flat_map(|r| &r.items) {
                 let item = library.catalogue.item(id).expect("known");
                 if item.kind == Kind::Safeguard || elsewhere.contains(&item.station.as_str()) {

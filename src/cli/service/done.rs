@@ -15,6 +15,7 @@ use crate::cli::record::RecordedBody;
 use crate::cli::{repair, source};
 use crate::defects::Paid;
 use crate::defects::admit::Fault;
+use crate::defects::ages::Basis;
 use crate::logbook::book::Book;
 use crate::logbook::input::{Body, read_documents};
 use crate::logbook::record::Record;
@@ -231,7 +232,7 @@ fn tell(page: &mut Page, book: &Book, cx: &Context, task: &str, machine: Option<
     };
     let standing = standing(&condition, &history, task, machine);
     page.paragraph(format!("{}: recorded. {}", task.title, next(&standing)));
-    if let crate::service::Basis::Done(service) = standing.basis {
+    if let Basis::Done(service) = standing.basis {
         for owed in &service.rec.owed {
             let title = crate::cli::verdict::title_of(book.library(), &owed.item);
             let when = match (owed.due_at, owed.due_hours) {

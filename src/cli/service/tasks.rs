@@ -9,7 +9,8 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::page::Set;
-use crate::service::{Basis, TaskStatus, standings};
+use crate::defects::ages::Basis;
+use crate::service::{TaskStatus, standings};
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]

@@ -4,7 +4,7 @@
 use super::story::{Story, Told, all_but, look};
 use crate::assess::exposure::Exposure;
 use crate::assess::words::Verdict;
-use crate::boat::{Unit, Waters};
+use crate::boat::{Measure, Packing, Unit, Waters};
 use crate::checklist::{Catalogue, Grade, Leak, PhaseState, WearMark};
 use crate::defects::list::Scenario;
 use crate::walk::{Look, Wear};
@@ -154,6 +154,55 @@ fn a_worse_rung_or_a_mark_more_never_answers_better() {
     }
 }
 
+/// Flax has to drip, 2 to 3 a minute usual: spring commissioning lists for owners. That packings of
+/// little drip may run dry while cool is told by owners; their bands are judgement.
+#[test]
+fn a_dry_gland_is_a_warning_with_flax_and_sound_with_a_packing_of_little_drip() {
+    let proposed = |packing: Option<Packing>, drops: f64, state: PhaseState| {
+        let mut story = Story::new();
+        story.boat.machines[0].packing = packing;
+        let condition = story.on(0.0);
+        let item = condition
+            .library
+            .catalogue
+            .item("stuffing-box")
+            .expect("an item");
+        let measure = Measure::new(drops, Unit::DropsPerMinute).expect("a measure");
+        let state = Some(state);
+        let rung = condition.reading_proposal(item, "main", measure, state, || None);
+        let rung = rung.map(|proposal| proposal.grade);
+        let limits = condition.limits(item, "main", state, None);
+        assert_eq!(limits.rung_of(drops), rung, "{drops}, {state:?}");
+        rung
+    };
+    for packing in [None, Some(Packing::Flax)] {
+        assert_eq!(
+            proposed(packing, 0.0, PhaseState::InGear),
+            Some(Grade::Early)
+        );
+        assert_eq!(
+            proposed(packing, 2.0, PhaseState::InGear),
+            Some(Grade::Sound)
+        );
+    }
+    let little = Some(Packing::LowDrip);
+    assert_eq!(
+        proposed(little, 0.0, PhaseState::InGear),
+        Some(Grade::Sound)
+    );
+    assert_eq!(
+        proposed(little, 4.0, PhaseState::InGear),
+        Some(Grade::Early)
+    );
+    for packing in [None, little] {
+        assert_eq!(
+            proposed(packing, 60.0, PhaseState::InGear),
+            Some(Grade::Failing)
+        );
+        assert_eq!(proposed(packing, 4.0, PhaseState::Cold), Some(Grade::Worn));
+    }
+}
+
 #[test]
 fn a_chafed_item_wears_as_fast_as_a_chafe_point_and_says_so() {
     let ahead = Scenario {
@@ -161,9 +210,11 @@ fn a_chafed_item_wears_as_fast_as_a_chafe_point_and_says_so() {
         waters: Waters::Inshore,
     };
     let explained = |look| {
-        let condition = Story::new().daily(0.0, [look]).on(1.0);
+        let story = Story::new().daily(0.0, [look]);
+        let condition = story.on(1.0);
         let subject = condition.subject("fuel-hoses", "main");
-        condition.explain(&subject, ahead).expect("a hose")
+        let explained = condition.explain(&story.history(), &subject, ahead);
+        explained.expect("a hose")
     };
     let said = |e: &crate::defects::explain::Explanation| {
         e.steps.iter().any(|s| s.contains("something rubs on it"))
@@ -227,7 +278,7 @@ fn thirty_mornings_of_a_careful_owner_give_no_false_stop() {
             let value = scatter(usual, by).max(0.0);
             let item = catalogue.item(id).expect("built in");
             let reading = item.reading.as_ref().expect("a reading");
-            let grade = reading.grade_of(value, Some(state)).expect("a rung");
+            let grade = reading.grade_of(value, Some(state), None).expect("a rung");
             let look = look(id, grade).read(value, unit);
             looks.push(look.during(match state {
                 PhaseState::Cold => "cold",
@@ -239,7 +290,7 @@ fn thirty_mornings_of_a_careful_owner_give_no_false_stop() {
         let reading = pressure.reading.as_ref().expect("a reading");
         let ratio = scatter(0.75, 0.25);
         let grade = reading
-            .grade_of(ratio, Some(PhaseState::Idle))
+            .grade_of(ratio, Some(PhaseState::Idle), None)
             .expect("a rung");
         assert!(grade <= Grade::Worn, "a ratio alone: {ratio}");
         looks.push(look("oil-pressure", grade).during("idle"));

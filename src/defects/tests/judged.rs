@@ -9,7 +9,10 @@ const BELT: &str = "drive-belt";
 
 #[test]
 fn all_seen_and_sound_is_clear() {
-    let judged = Story::new().daily(0.0, must_see()).judged(0.1);
+    let judged = Story::new()
+        .of_known_age()
+        .daily(0.0, must_see())
+        .judged(0.1);
     assert_eq!(
         (judged.at_walk, judged.now),
         (Some(ClearToRun), Some(ClearToRun))
@@ -20,6 +23,7 @@ fn all_seen_and_sound_is_clear() {
 #[test]
 fn early_is_named_and_stays_clear() {
     let judged = Story::new()
+        .of_known_age()
         .daily(0.0, all_but([look(BELT, Early)]))
         .judged(0.1);
     assert_eq!(judged.now, Some(ClearToRun));
@@ -29,7 +33,7 @@ fn early_is_named_and_stays_clear() {
 #[test]
 fn a_must_see_item_not_seen_asks_for_care_until_somebody_looks() {
     let unseen = Look::not_seen(BELT, Some("cold"), "no lamp", None);
-    let story = Story::new().daily(0.0, all_but([unseen]));
+    let story = Story::new().of_known_age().daily(0.0, all_but([unseen]));
     let judged = story.judged(0.1);
     assert_eq!(judged.at_walk, Some(RunWithCare));
     assert_eq!(judged.now, Some(RunWithCare));
@@ -50,7 +54,9 @@ fn a_must_see_item_not_seen_asks_for_care_until_somebody_looks() {
 
 #[test]
 fn worn_where_it_matters_asks_for_care_unless_it_may_wait() {
-    let story = Story::new().daily(0.0, all_but([look(BELT, Worn)]));
+    let story = Story::new()
+        .of_known_age()
+        .daily(0.0, all_but([look(BELT, Worn)]));
     assert_eq!(story.verdict(0.1), Some(RunWithCare));
     let deferred = story.defer(0.2, BELT, "2026-05-10");
     let judged = deferred.judged(1.0);
@@ -64,6 +70,7 @@ fn worn_where_it_matters_asks_for_care_unless_it_may_wait() {
 #[test]
 fn a_deferral_hides_nothing_of_a_stop() {
     let story = Story::new()
+        .of_known_age()
         .daily(0.0, all_but([look(BELT, Worn)]))
         .defer(0.5, BELT, "2027-01-01")
         .daily(1.0, all_but([look(BELT, Failing)]));
@@ -76,6 +83,7 @@ fn a_deferral_hides_nothing_of_a_stop() {
 #[test]
 fn a_repair_not_yet_seen_runs_with_care_and_a_look_lifts_it() {
     let story = Story::new()
+        .of_known_age()
         .daily(0.0, all_but([look(BELT, Failing)]))
         .repair(0.5, BELT);
     let judged = story.judged(0.6);
@@ -90,11 +98,16 @@ fn a_repair_not_yet_seen_runs_with_care_and_a_look_lifts_it() {
 
 #[test]
 fn an_unfinished_walk_and_a_survey_have_no_verdict() {
-    let story = Story::new().begin("w", "daily", "main", 0.0, None);
+    let story = Story::new()
+        .of_known_age()
+        .begin("w", "daily", "main", 0.0, None);
     let story = story.go_on("w", 0.0, all_but([look(BELT, Failing)]));
     let judged = story.judged(0.1);
     assert_eq!((judged.at_walk, judged.now), (None, None));
-    let survey = Story::new().walk("survey", "main", 0.0, None, [look(BELT, Failing)]);
+    let survey =
+        Story::new()
+            .of_known_age()
+            .walk("survey", "main", 0.0, None, [look(BELT, Failing)]);
     assert_eq!(survey.verdict(0.1), None);
 }
 
@@ -104,6 +117,7 @@ fn oil_that_rose_stops_and_a_smaller_rise_is_named() {
     let at = |value| look(oil, Sound).percent(value).during("cold");
     let story = |second| {
         Story::new()
+            .of_known_age()
             .daily(0.0, all_but([at(50.0)]))
             .daily(1.0, all_but([at(second)]))
     };
@@ -119,6 +133,7 @@ fn oil_that_rose_stops_and_a_smaller_rise_is_named() {
     assert_eq!(drained.verdict(1.6), Some(RunWithCare));
     let coolant = |value| look("coolant-level", Sound).percent(value).during("cold");
     let warm = Story::new()
+        .of_known_age()
         .daily(0.0, all_but([coolant(50.0)]))
         .daily(1.0, all_but([coolant(80.0)]));
     assert_eq!(
@@ -130,7 +145,7 @@ fn oil_that_rose_stops_and_a_smaller_rise_is_named() {
 
 #[test]
 fn what_was_found_later_is_in_the_verdict_of_now_alone() {
-    let story = Story::new().daily(0.0, must_see()).walk(
+    let story = Story::new().of_known_age().daily(0.0, must_see()).walk(
         "survey",
         "main",
         1.0,
@@ -150,6 +165,7 @@ fn what_was_found_later_is_in_the_verdict_of_now_alone() {
 fn a_walk_of_one_engine_is_not_stopped_by_the_other_but_by_the_boat() {
     let story = |item: &str| {
         Story::with(&["port", "starboard"])
+            .of_known_age()
             .walk(
                 "daily",
                 "starboard",
@@ -162,4 +178,61 @@ fn a_walk_of_one_engine_is_not_stopped_by_the_other_but_by_the_boat() {
     assert_eq!(story(BELT).verdict(1.1), Some(ClearToRun));
     assert_eq!(story("bilge-pump").verdict(1.1), Some(DoNotLeave));
     assert_eq!(story("engine-space-smell").verdict(1.1), Some(DoNotRun));
+}
+
+#[test]
+fn an_age_that_nobody_knows_is_never_clear_where_it_is_grave() {
+    let seen = |story: Story| story.daily(0.0, must_see()).judged(0.1);
+    let unknown = seen(Story::new());
+    assert_eq!(unknown.now, Some(RunWithCare));
+    assert_eq!(unknown.reasons.len(), 1, "{:?}", unknown.reasons);
+    let reason = &unknown.reasons[0];
+    assert!(reason.rule.starts_with("nobody knows when last done: "));
+    assert!(reason.rule.contains("impeller"), "{}", reason.rule);
+    // In sheltered waters a lost drive is an afternoon; a fire is one anywhere.
+    let sheltered = seen(Story::new().waters(crate::boat::Waters::Sheltered));
+    let rule = &sheltered.reasons[0].rule;
+    assert!(
+        !rule.contains("earbox") && rule.contains("xtinguisher"),
+        "{rule}"
+    );
+    assert_eq!(seen(Story::new().of_known_age()).now, Some(ClearToRun));
+}
+
+#[test]
+fn telling_an_old_age_is_no_better_than_not_knowing_it() {
+    let story = Story::new().of_known_age();
+    let on = |day| story.clone().daily(day, must_see()).judged(day + 0.1);
+    // The shortest interval is a year or 100 h; twice that is two, or more than a year at 15 h a month.
+    assert_eq!(on(150.0).now, Some(ClearToRun));
+    let late = on(740.0);
+    assert_eq!(late.now, Some(RunWithCare));
+    let rule = &late.reasons[0].rule;
+    assert!(
+        rule.starts_with("more than twice past its time: "),
+        "{rule}"
+    );
+}
+
+#[test]
+fn an_age_told_later_does_not_change_what_was_known_at_the_walk() {
+    let story = Story::new().daily(0.0, must_see());
+    let told = Story::new().of_known_age().written.into_iter();
+    let mut later = story.clone();
+    for (n, mut written) in told.enumerate() {
+        written.id = format!("told-{n}");
+        written.at = day(1.0);
+        later.written.push(written);
+    }
+    let judged = later.judged(1.1);
+    assert_eq!(
+        (judged.at_walk, judged.now),
+        (Some(RunWithCare), Some(ClearToRun))
+    );
+    let each = crate::defects::verdicts::verdicts(
+        &later.boat,
+        &std::sync::Arc::new(crate::checklist::Library::built_in().clone()),
+        &later.history(),
+    );
+    assert_eq!(each, [Some(RunWithCare)]);
 }

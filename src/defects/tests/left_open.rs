@@ -14,7 +14,9 @@ const WHAT: &str = "seacock shut";
 
 /// Everything sound in the morning, then the seacock shut at noon of the next day.
 fn shut() -> Story {
-    let morning = Story::new().daily(0.0, all_but([look(SEACOCK, Sound)]));
+    let morning = Story::new()
+        .of_known_age()
+        .daily(0.0, all_but([look(SEACOCK, Sound)]));
     morning.opened(1.0, SEACOCK, WHAT)
 }
 
@@ -95,7 +97,9 @@ fn it_holds_a_start_and_stands_before_it_and_is_no_defect() {
 #[test]
 fn it_teaches_nothing() {
     let story = |opened: bool| {
-        let story = Story::new().daily(0.0, [look("drive-belt", Sound)]);
+        let story = Story::new()
+            .of_known_age()
+            .daily(0.0, [look("drive-belt", Sound)]);
         let story = match opened {
             true => story.opened(1.0, "drive-belt", "belt off"),
             false => story,
@@ -127,10 +131,11 @@ fn what_was_left_open_after_a_closing_stays_open() {
 
 #[test]
 fn what_nobody_ever_looked_at_can_be_left_open() {
-    let story =
-        Story::new()
-            .daily(0.0, all_but([]))
-            .opened(1.0, "engine-anodes", "anode out, plug loose");
+    let story = Story::new().of_known_age().daily(0.0, all_but([])).opened(
+        1.0,
+        "engine-anodes",
+        "anode out, plug loose",
+    );
     assert!(story.on(1.5).life("engine-anodes", "main").is_some());
     assert_eq!(story.verdict(2.0), Some(Verdict::RunWithCare));
     assert_eq!(held(&story.on(2.0), &story).len(), 1);
@@ -158,7 +163,7 @@ fn levels_outside_their_marks_hold_a_start_over_the_high_one_too() {
             _ => Failing,
         };
         let seen = look(item, grade).percent(percent).during("cold");
-        let story = Story::new().daily(0.0, all_but([seen]));
+        let story = Story::new().of_known_age().daily(0.0, all_but([seen]));
         held(&story.on(0.1), &story).len()
     };
     for item in ["engine-oil-level", "gearbox-oil-level", "coolant-level"] {
@@ -169,7 +174,9 @@ fn levels_outside_their_marks_hold_a_start_over_the_high_one_too() {
     let low = look("engine-oil-level", Failing)
         .percent(-5.0)
         .during("cold");
-    let filled = Story::new().daily(0.0, all_but([low.added("0.6 L")]));
+    let filled = Story::new()
+        .of_known_age()
+        .daily(0.0, all_but([low.added("0.6 L")]));
     assert!(held(&filled.on(0.1), &filled).is_empty(), "filled lifts it");
     assert_eq!(filled.on(0.1).before_start(None)[0].chore, Chore::ReadAgain);
 }

@@ -26,7 +26,7 @@ fn mornings(n: u32, per_hour: f64) -> Story {
         let looks = all_but([dip(80.0 - per_hour * run)]);
         story.walk("daily", "main", f64::from(n), Some(1200.0 + run), looks)
     };
-    (0..n).fold(Story::new(), morning)
+    (0..n).fold(Story::new().of_known_age(), morning)
 }
 
 fn projection(story: &Story, item: &str, on: f64) -> Option<ProjectionRow> {
@@ -86,7 +86,7 @@ fn a_steady_level_projects_nothing_and_three_readings_are_enough_for_a_fall() {
 #[test]
 fn coolant_speaks_only_stone_cold() {
     let story = |phase: &str, list: &str| {
-        (0..5).fold(Story::new(), |story, n| {
+        (0..5).fold(Story::new().of_known_age(), |story, n| {
             let looks = [look(COOLANT, Sound)
                 .percent(90.0 - 12.0 * f64::from(n))
                 .during(phase)];
@@ -102,20 +102,21 @@ fn coolant_speaks_only_stone_cold() {
 fn a_filling_begins_anew_and_the_fall_goes_on() {
     // Four mornings down, filled to the high mark, three mornings down.
     let levels = [80.0, 70.0, 60.0, 50.0, 90.0, 80.0, 70.0];
-    let story = levels
-        .into_iter()
-        .enumerate()
-        .fold(Story::new(), |story, (n, value)| {
-            let look = dip(value);
-            let look = if n == 3 { look.added("0.5 L") } else { look };
-            story.walk(
-                "daily",
-                "main",
-                n as f64,
-                Some(1200.0 + 2.0 * n as f64),
-                [look],
-            )
-        });
+    let story =
+        levels
+            .into_iter()
+            .enumerate()
+            .fold(Story::new().of_known_age(), |story, (n, value)| {
+                let look = dip(value);
+                let look = if n == 3 { look.added("0.5 L") } else { look };
+                story.walk(
+                    "daily",
+                    "main",
+                    n as f64,
+                    Some(1200.0 + 2.0 * n as f64),
+                    [look],
+                )
+            });
     let found = projection(&story, OIL, 6.1).expect("one common fall");
     assert!((found.per_hour + 5.0).abs() < 1e-9, "{}", found.per_hour);
     let about = found.about.expect("read").hours.expect("hours");
@@ -125,7 +126,7 @@ fn a_filling_begins_anew_and_the_fall_goes_on() {
 #[test]
 fn an_addition_typed_in_either_order_is_no_rise_of_itself() {
     let marked = |litres: f64| {
-        let mut story = Story::new();
+        let mut story = Story::new().of_known_age();
         let volume = format!("{litres} L").parse().expect("a volume");
         story.boat.machines[0].between_marks = Some(volume);
         story
@@ -141,6 +142,7 @@ fn an_addition_typed_in_either_order_is_no_rise_of_itself() {
         .daily(1.0, [dip(70.0).added("0.5 L")])
         .daily(2.0, [dip(69.0)]);
     let unknown = Story::new()
+        .of_known_age()
         .daily(0.0, [dip(22.0)])
         .daily(1.0, [dip(70.0).added("0.5 L")])
         .daily(2.0, [dip(69.0)]);
@@ -162,13 +164,15 @@ fn an_addition_typed_in_either_order_is_no_rise_of_itself() {
 fn a_filling_lifts_the_stop_of_a_low_level_and_asks_for_a_reading() {
     let low = || look(OIL, Failing).percent(-20.0).during("cold");
     let verdict = |story: &Story| story.verdict(1.1);
-    let found = Story::new().daily(0.0, all_but([low()]));
+    let found = Story::new().of_known_age().daily(0.0, all_but([low()]));
     assert_eq!(verdict(&found), Some(Verdict::DoNotRun));
-    let filled = Story::new().daily(0.0, all_but([low().added("0.6 L")]));
+    let filled = Story::new()
+        .of_known_age()
+        .daily(0.0, all_but([low().added("0.6 L")]));
     assert_eq!(verdict(&filled), Some(Verdict::RunWithCare));
     let reasons = filled.judged(1.1).reasons;
     assert!(reasons.iter().all(|r| r.rule.contains("read it again")));
-    let mut small = Story::new();
+    let mut small = Story::new().of_known_age();
     small.boat.machines[0].between_marks = Some("1 L".parse().expect("a volume"));
     let small = small.daily(0.0, all_but([low().added("0.1 L")]));
     assert_eq!(
@@ -180,7 +184,7 @@ fn a_filling_lifts_the_stop_of_a_low_level_and_asks_for_a_reading() {
         .percent(120.0)
         .during("cold")
         .added("0.1 L");
-    let over = Story::new().daily(0.0, [over]);
+    let over = Story::new().of_known_age().daily(0.0, [over]);
     assert_eq!(
         verdict(&over),
         Some(Verdict::DoNotRun),
@@ -195,7 +199,7 @@ fn what_comes_before_starting_is_listed_until_it_is_done_and_looked_at() {
         let told = chores.into_iter().map(|c| (c.chore, c.item, c.litres));
         told.collect::<Vec<_>>()
     };
-    let mut story = Story::new();
+    let mut story = Story::new().of_known_age();
     story.boat.machines[0].between_marks = Some("1 L".parse().expect("a volume"));
     let low = look(OIL, Failing).percent(-32.0).during("cold");
     let bowl = look("fuel-prefilter-bowl", Worn).read(12.0, Unit::Millimetre);
@@ -231,13 +235,15 @@ fn a_rise_is_said_at_the_stick_by_the_rung_its_ladder_names() {
         let proposal = condition.proposal(item, "main", &found, cold);
         proposal.map(|p| (p.grade, p.by.contains("rise")))
     };
-    let story = Story::new().daily(0.0, [dip(60.0)]);
+    let story = Story::new().of_known_age().daily(0.0, [dip(60.0)]);
     assert_eq!(proposed(&story, dip(66.0)), Some((Sound, false)));
     assert_eq!(proposed(&story, dip(80.0)), Some((Failing, true)));
-    let filled = Story::new().daily(0.0, [dip(20.0).added("0.5 L")]);
+    let filled = Story::new()
+        .of_known_age()
+        .daily(0.0, [dip(20.0).added("0.5 L")]);
     assert_eq!(proposed(&filled, dip(80.0)), Some((Sound, false)));
     let coolant = |value| look(COOLANT, Sound).percent(value).during("cold");
-    let story = Story::new().daily(0.0, [coolant(50.0)]);
+    let story = Story::new().of_known_age().daily(0.0, [coolant(50.0)]);
     let condition = story.on(1.1);
     let item = condition.library.catalogue.item(COOLANT).expect("an item");
     let told = condition.proposal(item, "main", &coolant(75.0), Some(PhaseState::Cold));
@@ -259,7 +265,7 @@ fn dips_teach_their_own_scatter() {
         story.walk("daily", "main", f64::from(n), Some(1200.0 + run), looks)
     };
     let told = |n: u32| {
-        let story = (0..n).fold(Story::new(), morning);
+        let story = (0..n).fold(Story::new().of_known_age(), morning);
         let condition = story.on(f64::from(n));
         let subject = condition.subject(OIL, "main");
         let error = condition.reading_error(&subject).expect("a level");
@@ -299,7 +305,9 @@ fn an_owner_s_own_items_have_marks_and_come_before_starting() {
     let tank = look("day-tank-header", Failing)
         .percent(-10.0)
         .during("cold");
-    let story = Story::new().daily(0.0, [tank, look("fuel-valve", Failing)]);
+    let story = Story::new()
+        .of_known_age()
+        .daily(0.0, [tank, look("fuel-valve", Failing)]);
     let condition = story.by(library, 0.5);
     let told = condition.before_start(Some("main"));
     let told = told.into_iter().map(|c| (c.chore, c.item, c.litres));
@@ -342,7 +350,7 @@ fn a_look_planned_before_the_low_mark_makes_it_carry_and_dip() {
 #[test]
 fn oil_is_held_against_the_fuel_after_fifty_hours() {
     let used = |hours: f64, last: f64, fuel: Option<&str>| {
-        let mut story = Story::new();
+        let mut story = Story::new().of_known_age();
         let machine = &mut story.boat.machines[0];
         machine.between_marks = Some("1 L".parse().expect("a volume"));
         machine.fuel_per_hour = fuel.map(|f| f.parse().expect("a volume"));
@@ -353,7 +361,14 @@ fn oil_is_held_against_the_fuel_after_fifty_hours() {
         let condition = story.on(30.1);
         let subject = condition.subject(OIL, "main");
         let answer = condition.trend(&story.history(), &subject, TrendQuery::default());
-        answer.expect("a level").oil_use
+        let used = answer.expect("a level").oil_use;
+        let (exposure, waters) = condition.usual_plan();
+        let scenario = crate::defects::list::Scenario { exposure, waters };
+        let explained = condition.explain(&story.history(), &subject, scenario);
+        let steps = explained.expect("a level").steps;
+        let told = used.map(|used| used.words());
+        assert!(told.is_none_or(|told| steps.contains(&told)), "{steps:?}");
+        used
     };
     let usual = used(60.0, 15.0, Some("2.5 L")).expect("sixty hours");
     assert!((usual.litres_per_hour - 0.0125).abs() < 1e-12);

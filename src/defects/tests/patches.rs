@@ -10,6 +10,7 @@ const BELT: &str = "drive-belt";
 /// A belt found failing and helped out until the next harbour.
 fn patched() -> Story {
     Story::new()
+        .of_known_age()
         .daily(0.0, all_but([look(BELT, Failing)]))
         .patch(1.0, BELT, "next harbour")
 }
@@ -51,7 +52,9 @@ fn what_was_patched_and_gives_way_is_open_again_and_stays_temporary_when_it_hold
 #[test]
 fn fuel_exhaust_and_hoses_below_the_waterline_are_stopped_until_mended_for_good() {
     for item in ["fuel-hoses", "exhaust-elbow", "raw-water-inlet-hose"] {
-        let found = Story::new().daily(0.0, all_but([look(item, Failing)]));
+        let found = Story::new()
+            .of_known_age()
+            .daily(0.0, all_but([look(item, Failing)]));
         assert_eq!(found.verdict(0.5), Some(DoNotRun), "{item}");
         let taped = found.patch(1.0, item, "2026-06-01");
         assert_eq!(taped.verdict(1.1), Some(DoNotRun), "{item}");
@@ -71,6 +74,7 @@ fn a_temporary_repair_teaches_no_lifetime() {
         format!("{learning:?}")
     };
     let story = Story::new()
+        .of_known_age()
         .walk("daily", "main", 0.0, Some(100.0), [look(BELT, Failing)])
         .patch(1.0, BELT, "1400 h")
         .walk("daily", "main", 2.0, Some(110.0), [look(BELT, Sound)]);
@@ -84,7 +88,9 @@ fn a_temporary_repair_teaches_no_lifetime() {
 #[test]
 fn the_hour_or_day_that_has_come_is_said() {
     let on = |until: &str, n: f64| {
-        let story = Story::new().daily(0.0, [look(BELT, Failing)]);
+        let story = Story::new()
+            .of_known_age()
+            .daily(0.0, [look(BELT, Failing)]);
         let held = story
             .patch(1.0, BELT, until)
             .daily(2.0, [look(BELT, Sound)]);

@@ -11,7 +11,9 @@ const BELT: &str = "drive-belt";
 
 /// A morning check whose end keeps what was said of it then.
 fn told(belt: crate::checklist::Grade) -> Story {
-    let mut story = Story::new().daily(1.0, all_but([look(BELT, belt)]));
+    let mut story = Story::new()
+        .of_known_age()
+        .daily(1.0, all_but([look(BELT, belt)]));
     let history = story.history();
     let walk = history.walks.last().expect("a walk");
     let said = Said::of(&story.on(1.0), &history, walk);
@@ -39,7 +41,9 @@ fn with_nothing_new_what_was_said_is_what_is_reckoned() {
         assert_eq!(judged.at_walk, Some(verdict));
         assert_eq!(judged.said_differs, None, "{belt}");
     }
-    let old = Story::new().daily(1.0, all_but([look(BELT, Sound)]));
+    let old = Story::new()
+        .of_known_age()
+        .daily(1.0, all_but([look(BELT, Sound)]));
     assert_eq!(old.judged(2.0).said, None, "an old walk");
 }
 

@@ -109,7 +109,9 @@ fn each_row_of_the_stop_column_forbids_running() {
         let told = format!("{seen}: {item} {grade} ({source})");
         let rows = daily.phases.iter().flat_map(|p| &p.rows);
         assert!(rows.flat_map(|r| &r.items).any(|i| i == item), "{told}");
-        let story = Story::new().daily(0.0, all_but([look(item, grade)]));
+        let story = Story::new()
+            .of_known_age()
+            .daily(0.0, all_but([look(item, grade)]));
         let judged = story.judged(0.1);
         assert_eq!(judged.at_walk, Some(forbidden(item)), "{told}");
         assert_eq!(judged.now, Some(forbidden(item)), "{told}");
@@ -139,7 +141,9 @@ fn class_three_and_any_fuel_reach_the_stop() {
 #[test]
 fn early_alone_never_forbids_and_never_asks_for_care() {
     for item in Catalogue::built_in().items() {
-        let story = Story::new().daily(0.0, all_but([look(&item.id, Early)]));
+        let story = Story::new()
+            .of_known_age()
+            .daily(0.0, all_but([look(&item.id, Early)]));
         assert_eq!(story.verdict(0.1), Some(ClearToRun), "{}", item.id);
     }
 }
@@ -148,7 +152,7 @@ fn early_alone_never_forbids_and_never_asks_for_care() {
 fn worn_alone_never_forbids() {
     for item in Catalogue::built_in().items() {
         for waters in Waters::ALL {
-            let story = Story::new().waters(*waters);
+            let story = Story::new().of_known_age().waters(*waters);
             let verdict = story
                 .daily(0.0, all_but([look(&item.id, Worn)]))
                 .verdict(0.1);
@@ -173,12 +177,15 @@ fn the_leak_classes_lead_where_the_manuals_lead() {
             };
             let seen = look(&item.id, grade).leak(leak);
             let verdict = Story::new()
+                .of_known_age()
                 .daily(0.0, all_but([seen.clone()]))
                 .verdict(0.1);
             let told = format!("{} {leak} {grade}", item.id);
             if fuel {
                 assert_eq!(verdict, Some(DoNotRun), "{told}");
-                let run = Story::new().walk("leak-run", "main", 0.0, None, [seen]);
+                let run = Story::new()
+                    .of_known_age()
+                    .walk("leak-run", "main", 0.0, None, [seen]);
                 assert_eq!(run.verdict(0.1), Some(NotSignedOff), "{told}");
             } else if leak >= Leak::Iii {
                 assert!(grade >= Failing, "{told}");
@@ -192,7 +199,7 @@ fn the_leak_classes_lead_where_the_manuals_lead() {
 fn fuel_graded_early_by_hand_stops_all_the_same() {
     for leak in [Leak::I, Leak::Ii, Leak::Iii, Leak::Stream] {
         let seen = look("fuel-bleed-and-return-unions", Early).leak(leak);
-        let story = Story::new().daily(0.0, all_but([seen]));
+        let story = Story::new().of_known_age().daily(0.0, all_but([seen]));
         assert_eq!(story.verdict(0.1), Some(DoNotRun), "{leak}");
         let row = story
             .row(0.1, "fuel-bleed-and-return-unions")
@@ -204,6 +211,6 @@ fn fuel_graded_early_by_hand_stops_all_the_same() {
 #[test]
 fn fuel_graded_sound_with_a_leak_class_stops_too() {
     let seen = look("fuel-hoses", Sound).leak(Leak::I);
-    let story = Story::new().daily(0.0, all_but([seen]));
+    let story = Story::new().of_known_age().daily(0.0, all_but([seen]));
     assert_eq!(story.verdict(0.1), Some(DoNotRun));
 }

@@ -6,7 +6,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::assess::words::{Level, Severity, Verdict};
 use crate::boat::{Boat, Hours, Measure, MeterChange, Unit, Waters};
-use crate::checklist::{Grade, Leak, Library};
+use crate::checklist::{Grade, Leak, Library, Scope, UnknownAge};
 use crate::defects::acts::{
     Closed, Deferral, Fitted, HoldsUntil, Opened, Override, Recheck, Removed, Repair, Withdrawal,
 };
@@ -14,7 +14,7 @@ use crate::defects::condition::Condition;
 use crate::defects::judged::{Judged, judge};
 use crate::defects::list::{DefectList, Row, Scenario};
 use crate::defects::work::Service;
-use crate::defects::{Defect, History, Life, State};
+use crate::defects::{Defect, History, Life, State, WhenLast};
 use crate::logbook::fold::{Written, fold};
 use crate::logbook::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::walk::{Better, Look};
@@ -90,6 +90,29 @@ impl Story {
             boat: serde_json::from_value(boat).expect("a boat"),
             written: Vec::new(),
         }
+    }
+
+    /// Everything that is due while nobody knows its age, told as done on the first day.
+    pub fn of_known_age(mut self) -> Story {
+        let tasks = Library::built_in().tasks().iter();
+        let due = tasks.filter(|t| t.unknown_age == UnknownAge::Due && !t.every.is_never());
+        for task in due {
+            let machines = self.boat.machines.iter().map(|m| Some(m.id.clone()));
+            let of: Vec<_> = match task.scope {
+                Scope::Machine => machines.collect(),
+                Scope::Boat => vec![None],
+            };
+            for machine in of {
+                let told = WhenLast {
+                    task: Some(task.id.clone()),
+                    machine,
+                    last: Some(day(0.0)),
+                    ..WhenLast::default()
+                };
+                self = self.write(0.0, Record::WhenLast(told));
+            }
+        }
+        self
     }
 
     pub fn waters(mut self, waters: Waters) -> Story {

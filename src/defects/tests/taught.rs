@@ -34,6 +34,53 @@ fn rounded(story: &Story) -> ([u32; 4], [f64; 4]) {
     (taught.moves, taught.time.map(|t| (t * 10.0).round() / 10.0))
 }
 
+/// What is as last time many times over was read in its words once (practice of the walk; judgement).
+#[test]
+fn as_last_time_over_and_over_teaches_as_one_look_does() {
+    let walked = |same: &[f64], as_last_time: bool| {
+        let first = told(&[(0.0, 100.0, Sound), (10.0, 115.0, Worn)]);
+        let story = same.iter().fold(first, |story, on| {
+            let mut again = look(SEAL, Worn);
+            again.as_last_time = as_last_time;
+            seen(story, *on, 115.0 + on - 10.0, again)
+        });
+        taught(&seen(story, 40.0, 160.0, look(SEAL, Failing)))
+    };
+    let apart = |a: &Taught, b: &Taught| {
+        assert_eq!(a.moves, b.moves);
+        let each = a.time.iter().zip(&b.time).map(|(a, b)| (a - b).abs());
+        each.fold(0.0, f64::max)
+    };
+    let days = [11.0, 12.0, 13.0, 14.0];
+    let once = walked(&days[..1], true);
+    assert!(apart(&walked(&days, true), &once) < 0.1);
+    assert!(
+        apart(&walked(&days, false), &once) > 1.0,
+        "each graded look counts"
+    );
+}
+
+#[test]
+fn as_last_time_is_not_offered_to_somebody_else() {
+    let walk = |by: &str| {
+        let story = Story::new().daily(0.0, [look(SEAL, Worn)]);
+        let mut history = story.history();
+        history.walks[0].by = Some("R. Quay".to_owned());
+        let mut next = history.walks[0].clone();
+        next.id = "next".to_owned();
+        next.looks.clear();
+        next.by = Some(by.to_owned());
+        let condition = story.on(1.0);
+        let item = condition.library.catalogue.item(SEAL).expect("an item");
+        condition
+            .as_last_time(&history, item, &next)
+            .map(|same| same.grade)
+    };
+    assert_eq!(walk("R. Quay"), Ok(Worn));
+    let refused = walk("J. Quay").expect_err("somebody else");
+    assert!(refused.contains("somebody else"), "{refused}");
+}
+
 #[test]
 fn wear_between_looks_is_running_hours_and_standing_wear() {
     let story = told(&[

@@ -44,7 +44,14 @@ pub(super) fn judge(
         let mut look = look.clone();
         look.phase = look.phase.or_else(|| phase_of(checklist, &look.item));
         look.too_soon = false;
-        let mut found = condition.look_faults(&look, machine, checklist);
+        let mut found: Vec<Fault> = condition
+            .level_in_per_cent(&mut look, machine)
+            .err()
+            .into_iter()
+            .collect();
+        if found.is_empty() {
+            found = condition.look_faults(&look, machine, checklist);
+        }
         let told = look.at.take();
         let at = told.unwrap_or(last);
         found.extend(told.and_then(|at| out_of_time(at, last, meanwhile.now)));

@@ -4,6 +4,7 @@ use chrono::DateTime;
 
 use super::*;
 use crate::assess::words::Verdict;
+use crate::boat::Unit;
 use crate::checklist::Library;
 use crate::defects::judged::judge;
 use crate::logbook::clock::FixedClock;
@@ -107,6 +108,24 @@ fn the_sheet_of_the_documentation_is_taken() {
           {"item":"engine-oil-level","grade":"early","reading":{"value":40,"unit":"%"},"added":"0.6 L"},
           {"item":"bilge-alarm","not_seen":"no access","close_by":"lift the aft board"}]}"#;
     one().take(text).expect("taken");
+}
+
+/// Marks 22 mm apart: 11 mm is half of them (common arithmetic).
+#[test]
+fn a_dipstick_told_in_millimetres_is_kept_in_per_cent() {
+    let mut aboard = one();
+    let dip = r#"{"item":"engine-oil-level","grade":"sound","reading":{"value":11,"unit":"mm"}}"#;
+    let refused = aboard.refused(&walk(3, dip));
+    assert_eq!(refused[0].1, "looks[0].reading", "{refused:?}");
+    assert!(refused[0].2.contains("set mm_between_marks"), "{refused:?}");
+    let mut boat = aboard.book.boat().clone();
+    boat.machines[0].mm_between_marks = Some(22.0);
+    aboard.book.set_boat(boat).expect("set");
+    aboard.take(&walk(3, dip)).expect("taken");
+    let walks = &aboard.book.history().walks;
+    let look = &walks.last().expect("a walk").looks[0].look;
+    let read = look.reading.expect("read");
+    assert_eq!((read.value(), read.unit()), (50.0, Unit::Percent));
 }
 
 #[test]

@@ -425,7 +425,7 @@ impl DefectsScreen {
         let Some(row) = self.row() else { return };
         let explained = self
             .subject()
-            .and_then(|s| self.condition.explain(&s, self.scenario));
+            .and_then(|s| self.condition.explain(cx.book.history(), &s, self.scenario));
         let Some(explained) = explained else { return };
         let mut lines = vec![row.why.clone(), String::new()];
         lines.extend(explained.steps);

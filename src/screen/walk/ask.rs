@@ -83,6 +83,8 @@ pub enum Line {
     Agreed(usize, Agreed),
     /// What the seller said.
     Said(Spot),
+    /// What of it is left so that she must not be started.
+    LeftOpen(Spot),
     /// A picture's path.
     Photo(Spot),
     /// What the picture just taken in shows.

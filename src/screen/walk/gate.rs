@@ -51,7 +51,7 @@ impl WalkScreen {
                 let look = looks.iter().find(|l| l.id == undo.of);
                 let closed = history.closed.iter().find(|closed| closed.id == undo.of);
                 let look = look.map(|undone| undone.look.item.clone());
-                look.or_else(|| left_open(&closed?.rec.of))
+                look.or_else(|| left_open(closed.map_or(&undo.of, |closed| &closed.rec.of)))
             }
             Record::Repair(repair) => Some(repair.item.clone()),
             Record::Removed(removed) => Some(removed.item.clone()),

@@ -17,6 +17,7 @@ pub mod gate;
 pub mod grade;
 pub mod item;
 pub mod leak;
+mod leave_open;
 pub mod list;
 pub mod measure;
 pub mod photo;
@@ -317,6 +318,7 @@ impl Screen for WalkScreen {
                     cx.tell("noted as said; now what you see");
                 }
             }
+            Line::LeftOpen(spot) => self.left_open_typed(spot, text, cx)?,
             Line::Speed if text.is_empty() => self.set_speed(None, cx),
             Line::Speed => self.set_speed(Some(read_rpm(text)?), cx),
             Line::Photo(spot) => self.take_photo(spot, text, cx)?,

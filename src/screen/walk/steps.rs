@@ -104,6 +104,7 @@ impl WalkScreen {
             Action::EnteredAfter => self.toggle_entered_after(cx),
             Action::Blind => self.toggle_blind(cx),
             Action::Said => self.open_said(spot, cx),
+            Action::LeftOpen => self.ask_left_open(spot, cx),
             Action::Photo => self.open_photo(spot, cx),
             Action::Speed => self.open_speed(cx),
             Action::Finish => self.ask_finish(cx),
@@ -166,7 +167,7 @@ impl WalkScreen {
             return;
         };
         let takes = |item: &Item| match action {
-            Action::Note | Action::Wear | Action::Said | Action::Photo => true,
+            Action::Note | Action::Wear | Action::Said | Action::Photo | Action::LeftOpen => true,
             Action::Reading => item.reading.is_some(),
             Action::Leak => item.fluid.is_some(),
             Action::Added => item.kind == Kind::Level,
@@ -320,7 +321,7 @@ impl WalkScreen {
             Some(unit) => {
                 let level = self.item(spot).is_some_and(Item::is_between_marks);
                 let hint = match level {
-                    true => level_hint(self.millimetres_apart(spot)),
+                    true => level_hint(self.apart(spot)),
                     false => self.reading_hint(unit),
                 };
                 cx.ask(Layer::line(
@@ -335,16 +336,13 @@ impl WalkScreen {
 
     /// A dipstick typed in millimetres from a mark, in per cent; none where the text is no such thing.
     pub(super) fn read_from_mark(&self, spot: Spot, text: &str) -> Option<Result<Measure, String>> {
-        let item = self.item(spot).filter(|i| i.is_between_marks());
-        item.and_then(|_| from_mark(text, self.millimetres_apart(spot)))
+        self.item(spot).filter(|i| i.is_between_marks())?;
+        from_mark(text, self.apart(spot))
     }
 
-    /// Millimetres between the marks of the dipstick that an item is read off, where they are known.
-    fn millimetres_apart(&self, spot: Spot) -> Option<f64> {
-        let marks = self.item(spot)?.marks.as_ref().filter(|m| m.dipstick);
-        let mut machines = self.before.boat.machines.iter();
-        let machine = machines.find(|m| m.id == self.started.machine);
-        machine.filter(|_| marks.is_some())?.mm_between_marks
+    fn apart(&self, spot: Spot) -> Option<f64> {
+        let machine = &self.started.machine;
+        self.before.mm_between_marks(self.item(spot)?, machine)
     }
 
     fn open_added(&mut self, spot: Spot, cx: &mut Turn<'_>) {

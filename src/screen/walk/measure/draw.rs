@@ -166,8 +166,8 @@ fn progress(
 fn next_rung(walk: &WalkScreen, measuring: &Measuring, seconds: f64) -> Option<(f64, Grade)> {
     let reading = walk.item(measuring.spot)?.reading.as_ref()?;
     let state = walk.state(measuring.spot);
-    let here = reading.grade_of(reading.unit.from_base(seconds), state);
-    let bands = reading.bands_in(state).iter();
+    let here = reading.grade_of(reading.unit.from_base(seconds), state, None);
+    let bands = reading.bands_in(state, None).iter();
     let ahead = bands.filter_map(|b| Some((reading.unit.to_base(b.from?), b.grade)));
     ahead
         .filter(|(from, grade)| *from > seconds && here.is_none_or(|here| *grade > here))
