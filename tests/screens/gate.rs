@@ -307,12 +307,15 @@ fn what_is_left_is_told_by_one_key_and_taken_back_by_another() {
     assert!(is_at_gate(&stage), "{}", shown(&stage));
     stage.keys("esc u");
     assert_eq!(stage.book().history().opened.len(), 0);
-    // From the boat's own screen, without a walk: none is begun by it.
+    // From the boat's own screen, without a walk: none is begun by it, nor by taking it back.
+    stage.keys("esc f3 'engine seacock' enter U 'shut' enter u esc esc");
+    assert_eq!(stage.book().history().opened.len(), 0);
+    assert_eq!(stage.book().history().walks.len(), 0);
     stage.keys("esc f3 'engine seacock' enter U 'shut for lunch' enter esc esc");
     let book = stage.book();
     let opened: Vec<_> = book.history().opened.iter().map(|o| &o.rec.what).collect();
     assert_eq!(opened, ["shut for lunch"]);
-    assert_eq!(book.history().walks.len(), 1);
+    assert_eq!(book.history().walks.len(), 0);
     assert!(
         shown(&stage).contains("shut for lunch"),
         "{}",

@@ -466,7 +466,9 @@ impl WalkScreen {
     /// `undoable` records can be taken back with one key.
     pub fn walk_record(&mut self, records: Vec<Record>, undoable: bool, cx: &mut Turn<'_>) -> bool {
         let book = &*cx.book;
-        let begun = self.is_begun(book);
+        // What is taken back while nothing of the walk is on record begins none.
+        let begins = records.iter().any(|r| !matches!(r, Record::Undo(_)));
+        let begun = self.is_begun(book) || !begins;
         let mut all = Vec::with_capacity(records.len() + 1);
         if !begun {
             all.push(Record::WalkStarted(self.started.clone()));
