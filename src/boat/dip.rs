@@ -22,22 +22,24 @@ pub fn from_mark(text: &str, apart: Option<f64>) -> Option<Result<Measure, Strin
             "'{text}' has no number; type +2 mm above the low mark, or high -3 mm below the high one"
         )));
     };
-    let Some(apart) = apart.filter(|apart| *apart > 0.0) else {
-        return Some(Err(
-            "how far the marks are apart is not known; set mm_between_marks of the machine in the boat's profile, or type 1/2 or per cent".to_owned(),
-        ));
-    };
-    Some(Measure::new(
-        mark + 100.0 * millimetres / apart,
-        Unit::Percent,
-    ))
+    Some(of_the_span(mark, millimetres, apart))
 }
 
 /// As [`from_mark`] of a figure in millimetres above the low mark, below it where negative; none of a
 /// figure in another unit.
 pub fn above_low_mark(measure: Measure, apart: Option<f64>) -> Option<Result<Measure, String>> {
     let is_millimetres = measure.unit() == Unit::Millimetre;
-    is_millimetres.then(|| from_mark(&format!("{:+} mm", measure.value()), apart))?
+    is_millimetres.then(|| of_the_span(0.0, measure.value(), apart))
+}
+
+/// So many millimetres above a mark, in per cent of the span between the marks.
+fn of_the_span(mark: f64, millimetres: f64, apart: Option<f64>) -> Result<Measure, String> {
+    let Some(apart) = apart.filter(|apart| *apart > 0.0) else {
+        return Err(
+            "how far the marks are apart is not known; set mm_between_marks of the machine in the boat's profile, or type 1/2 or per cent".to_owned(),
+        );
+    };
+    Measure::new(mark + 100.0 * millimetres / apart, Unit::Percent)
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use super::life::Life;
 use super::subject::Subject;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceInterval};
+use crate::assess::due::Moment;
 use crate::assess::verdict::{Aged, ages_in_words};
 use crate::assess::words::Severity;
 use crate::boat::Hours;
@@ -132,6 +133,34 @@ impl Condition {
         lives.filter_map(|life| life.status.fitted).min()
     }
 
+    /// Every task of what the boat has: each machine's own, then the boat's, in the order of the tasks.
+    pub fn tasks(&self) -> impl Iterator<Item = (&Task, Option<&str>)> {
+        let machines = self.boat.machines.iter().map(|m| Some(m.id.as_str()));
+        machines.chain([None]).flat_map(move |machine| {
+            let own = move |task: &&Task| (task.scope == Scope::Machine) == machine.is_some();
+            let tasks = self.library.tasks().iter().filter(own);
+            let had = tasks.filter(move |task| self.has(&task.item, machine));
+            had.map(move |task| (task, machine))
+        })
+    }
+
+    /// Running hours in all at a time: as read, else between and beyond readings. True where no meter
+    /// said so.
+    pub fn moment(
+        &self,
+        machine: Option<&str>,
+        at: DateTime<FixedOffset>,
+        read: Option<Hours>,
+    ) -> (Moment, bool) {
+        let estimate = self.machine_usage(machine).at(at);
+        let total = match read {
+            Some(hours) => self.meters(machine).total(hours, at),
+            None => Hours::from_thousandths((estimate.hours * 1000.0).round() as i64),
+        };
+        let estimated = read.is_none() && estimate.estimated;
+        (Moment { at, total }, estimated)
+    }
+
     /// True where a machine (or the boat) has an item that was not taken out.
     pub fn has(&self, item: &str, machine: Option<&str>) -> bool {
         let life = self.life(item, machine.unwrap_or_default());
@@ -141,33 +170,24 @@ impl Condition {
     /// What can end in the worst two severities and is of an age that nobody knows, or long past, by
     /// what was known at a moment.
     pub(super) fn aged(&self, history: &History, cut: When) -> Vec<Aged> {
-        let machines = self.boat.machines.iter().map(|m| Some(m.id.as_str()));
-        let mut aged = Vec::new();
-        for machine in machines.chain([None]) {
-            let mine = |scope: Scope| (scope == Scope::Machine) == machine.is_some();
-            for task in self.library.tasks() {
-                let counts = task.unknown_age == UnknownAge::Due && !task.every.is_never();
-                if !counts || !mine(task.scope) || !self.is_grave(&task.item, machine) {
-                    continue;
-                }
-                let set = history.interval_set(&task.id, machine, cut);
-                let every = set.map_or(task.every, |set| set.every(task));
-                let last = self.basis(history, task, machine, cut).from();
-                if last.is_none_or(|from| self.is_long_past(from, every, machine)) {
-                    aged.push(Aged {
-                        machine: machine.map(str::to_owned),
-                        title: task.title.clone(),
-                        is_known: last.is_some(),
-                    });
-                }
-            }
-        }
-        aged.extend(
-            self.lives
-                .iter()
-                .filter_map(|(s, life)| self.outlived(s, life)),
-        );
-        aged
+        let due = self.tasks().filter(|(task, machine)| {
+            let counts = task.unknown_age == UnknownAge::Due && !task.every.is_never();
+            counts && self.is_grave(&task.item, *machine)
+        });
+        let aged = due.filter_map(|(task, machine)| {
+            let set = history.interval_set(&task.id, machine, cut);
+            let every = set.map_or(task.every, |set| set.every(task));
+            let last = self.basis(history, task, machine, cut).from();
+            let past = last.is_none_or(|from| self.is_long_past(from, every, machine));
+            past.then(|| Aged {
+                machine: machine.map(str::to_owned),
+                title: task.title.clone(),
+                is_known: last.is_some(),
+            })
+        });
+        let lives = self.lives.iter();
+        let outlived = lives.filter_map(|(subject, life)| self.outlived(subject, life));
+        aged.chain(outlived).collect()
     }
 
     /// The same of an item with a life that no task renews.
@@ -206,14 +226,9 @@ impl Condition {
         every: Every,
         machine: Option<&str>,
     ) -> bool {
-        let usage = self.machine_usage(machine);
-        let run = match read {
-            Some(hours) => {
-                let then = self.meters(machine).total(hours, last).get();
-                usage.at(self.now).hours - then
-            }
-            None => usage.between(last, self.now).hours,
-        };
+        let (then, _) = self.moment(machine, last, read);
+        let (now, _) = self.moment(machine, self.now, None);
+        let run = now.total.since(then.total);
         let months = every
             .months
             .map(|m| Months::new(m.saturating_mul(LONG_PAST)));

@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::status::{TaskStatus, first_act, moment, standings};
+use super::status::{TaskStatus, first_act, standings};
 use crate::assess::due::{Due, Interval};
 use crate::assess::words::Severity;
 use crate::boat::Hours;
@@ -281,7 +281,7 @@ fn recheck_rows<'a>(
             (None, None) => Some(owed.recheck.at),
             (at, _) => at,
         };
-        let (now, _) = moment(condition, machine, condition.now, None);
+        let (now, _) = condition.moment(machine, condition.now, None);
         let due = Due::at(total, at, now, condition.pace(machine));
         let mut row = DueRow::of(
             condition,
@@ -327,8 +327,8 @@ fn life_rows<'a>(
             UnknownAge::Due => None,
         };
         let due = fitted.or(looked).map(|at| {
-            let (from, _) = moment(condition, machine, at, None);
-            let (now, _) = moment(condition, machine, condition.now, None);
+            let (from, _) = condition.moment(machine, at, None);
+            let (now, _) = condition.moment(machine, condition.now, None);
             Due::after(from, interval, now, condition.pace(machine))
         });
         let mut row = DueRow::of(condition, What::Life, &subject.item, subject.clone(), due);

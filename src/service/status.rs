@@ -2,9 +2,9 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::assess::due::{Due, Interval, Moment, stood_long};
+use crate::assess::due::{Due, Interval, stood_long};
 use crate::boat::Hours;
-use crate::checklist::{Every, Scope, Task, UnknownAge};
+use crate::checklist::{Every, Task, UnknownAge};
 use crate::defects::ages::Basis;
 use crate::defects::condition::Condition;
 use crate::defects::{History, Service, ServiceInterval, Stamped};
@@ -46,17 +46,10 @@ pub struct TaskStatus<'a> {
 
 /// Every task of the boat: each machine's own, then the boat's, in the order of the tasks.
 pub fn standings<'a>(condition: &'a Condition, history: &'a History) -> Vec<TaskStatus<'a>> {
-    let machines = condition.boat.machines.iter().map(|m| Some(m.id.as_str()));
-    let mut all = Vec::new();
-    for machine in machines.chain([None]) {
-        for task in condition.library.tasks() {
-            let own = (task.scope == Scope::Machine) == machine.is_some();
-            if own && condition.has(&task.item, machine) {
-                all.push(standing(condition, history, task, machine));
-            }
-        }
-    }
-    all
+    let tasks = condition.tasks();
+    tasks
+        .map(|(task, machine)| standing(condition, history, task, machine))
+        .collect()
 }
 
 /// Where one task stands on one machine (none for a task of the boat).
@@ -71,10 +64,10 @@ pub fn standing<'a>(
     let basis = condition.basis(history, task, machine, now);
     let (interval, bound) = interval(condition, history, task, machine, (basis, before));
     let from = basis.from();
-    let from = from.map(|(at, read)| moment(condition, machine, at, read));
+    let from = from.map(|(at, read)| condition.moment(machine, at, read));
     let counted = (interval.hours, interval.months) != (None, None);
     let due = from.filter(|_| counted).map(|(from, _)| {
-        let (now, _) = moment(condition, machine, condition.now, None);
+        let (now, _) = condition.moment(machine, condition.now, None);
         Due::after(from, interval, now, condition.pace(machine))
     });
     TaskStatus {
@@ -86,23 +79,6 @@ pub fn standing<'a>(
         due,
         estimated: interval.hours.is_some() && from.is_some_and(|(_, estimated)| estimated),
     }
-}
-
-/// Running hours in all at a time: as read, else between and beyond readings. True where no meter
-/// said so.
-pub(super) fn moment(
-    condition: &Condition,
-    machine: Option<&str>,
-    at: DateTime<FixedOffset>,
-    read: Option<Hours>,
-) -> (Moment, bool) {
-    let estimate = condition.machine_usage(machine).at(at);
-    let total = match read {
-        Some(hours) => condition.meters(machine).total(hours, at),
-        None => Hours::from_thousandths((estimate.hours * 1000.0).round() as i64),
-    };
-    let estimated = read.is_none() && estimate.estimated;
-    (Moment { at, total }, estimated)
 }
 
 fn interval<'a>(

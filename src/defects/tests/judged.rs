@@ -209,7 +209,7 @@ fn telling_an_old_age_is_no_better_than_not_knowing_it() {
     assert_eq!(late.now, Some(RunWithCare));
     let rule = &late.reasons[0].rule;
     assert!(
-        rule.starts_with("more than twice past its time: "),
+        rule.starts_with("more than twice past its time (judgement): "),
         "{rule}"
     );
 }

@@ -2,7 +2,6 @@
 
 use crate::defects::Opened;
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::state::{Turn, WalkScreen};
@@ -36,14 +35,7 @@ impl WalkScreen {
             what: what.to_owned(),
             why: None,
         });
-        let opened = prepare_act(cx.book, cx.book.history(), opened).map_err(|faults| {
-            faults
-                .into_iter()
-                .map(|(_, told)| told)
-                .collect::<Vec<_>>()
-                .join("; ")
-        })?;
-        let Some(ids) = cx.record(vec![opened]) else {
+        let Some(ids) = cx.record_act(opened)? else {
             return Ok(());
         };
         self.take_up(cx.book, vec![subject]);

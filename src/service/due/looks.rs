@@ -2,7 +2,6 @@
 
 use std::collections::HashSet;
 
-use super::super::status::moment;
 use super::{DueRow, What};
 use crate::assess::due::Due;
 use crate::boat::Hours;
@@ -45,11 +44,11 @@ pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
 /// A look that may wait so long.
 fn look_row(condition: &Condition, subject: Subject, wait: &Wait, why: String) -> DueRow {
     let machine = subject.machine.as_deref();
-    let (now, _) = moment(condition, machine, condition.now, None);
+    let (now, _) = condition.moment(machine, condition.now, None);
     // The meter at the end of the wait, which stays where it is as the days go by.
     let total = match (wait.at, wait.hours) {
         (_, None) => None,
-        (Some(at), _) => Some(moment(condition, machine, at, None).0.total),
+        (Some(at), _) => Some(condition.moment(machine, at, None).0.total),
         (None, Some(hours)) => {
             Some(now.total + Hours::from_thousandths((hours * 1000.0).round() as i64))
         }
