@@ -363,17 +363,36 @@ fn drop_copies(entries: &mut Vec<Entry>, files: &[LogFile], problems: &mut Vec<P
     entries.retain(|_| !drop.next().unwrap_or(false));
 }
 
-/// Report the newest record that a session had read when it began, where no file has it any more:
-/// numbers within a session cannot show that its end was cut off, as when a copying program puts an
-/// older file in the place of a newer one, or that the files before it were put away.
-pub(crate) fn report_not_here(entries: &[Entry], files: &[LogFile], problems: &mut Vec<Problem>) {
-    let sessions = entries.iter().filter(|e| e.checked == Checked::Good);
+/// How many files a session names beside the newest: more are two devices that never met.
+const BESIDE: usize = 32;
+
+/// Report what a session had read when it began, where no file has it any more: numbers within a
+/// session cannot show that its end was cut off, as when a copying program puts an older file in the
+/// place of a newer one, or that the files before it were put away. Returns the last marks of the
+/// files that no session line names, the newest first.
+pub(crate) fn report_not_here(
+    entries: &[Entry],
+    files: &[LogFile],
+    problems: &mut Vec<Problem>,
+) -> Vec<Stamp> {
+    let sound = |e: &&Entry| e.checked == Checked::Good;
+    let sessions = entries.iter().filter(sound);
     let mut known: BTreeMap<Stamp, &Entry> = BTreeMap::new();
-    for (mark, entry) in sessions.filter_map(|e| Some((known_by(e)?, e))) {
-        if mark != Stamp::default() {
-            known.entry(mark).or_insert(entry);
+    for (marks, entry) in sessions.filter_map(|e| Some((known_by(e)?, e))) {
+        for mark in marks.beside.into_iter().take(BESIDE).chain([marks.after]) {
+            if mark != Stamp::default() {
+                known.entry(mark).or_insert(entry);
+            }
         }
     }
+    let mut last: BTreeMap<u32, Stamp> = BTreeMap::new();
+    for entry in entries.iter().filter(sound) {
+        last.insert(entry.file, entry.stamp);
+    }
+    let unnamed = last.into_values().filter(|mark| !known.contains_key(mark));
+    let mut beside: Vec<Stamp> = unnamed.collect();
+    beside.sort_unstable_by_key(|mark| Reverse(*mark));
+    beside.truncate(BESIDE);
     for entry in entries {
         known.remove(&entry.stamp);
     }
@@ -386,9 +405,10 @@ pub(crate) fn report_not_here(entries: &[Entry], files: &[LogFile], problems: &m
         problems.push(Problem::with_file(
             &files[session.file as usize].path,
             ProblemKind::NotHere,
-            format!("the newest record{when} that this session had read when it began is in no file here, and more may be missing; merge a copy that has it"),
+            format!("a record{when} that this session had read when it began is in no file here, and more may be missing; merge a copy that has it"),
         ));
     }
+    beside
 }
 
 /// The numbers each session has used, and from them what is missing.

@@ -58,6 +58,9 @@ pub struct Log {
     pub files: Vec<LogFile>,
     /// The newest time mark to be believed; give it to the next session.
     pub newest: Stamp,
+    /// The last marks of other files that no session line names, the newest first: the next session
+    /// names them, so that a file of another device which is missing later is told.
+    pub beside: Vec<Stamp>,
     /// Sessions whose clock was found wrong; the next session records it.
     pub clocks: Vec<ClockFound>,
 }
@@ -271,7 +274,7 @@ impl Reader {
             ));
         }
         self.numbers.report(&self.files, &mut self.problems);
-        report_not_here(&self.entries, &self.files, &mut self.problems);
+        let mut beside = report_not_here(&self.entries, &self.files, &mut self.problems);
         let (newest, clocks) = arrange(
             &mut self.entries,
             &self.files,
@@ -279,11 +282,13 @@ impl Reader {
             self.now_ms,
             &mut self.problems,
         );
+        beside.retain(|mark| *mark != newest);
         Log {
             entries: self.entries,
             problems: self.problems,
             files: self.files,
             newest,
+            beside,
             clocks,
         }
     }
@@ -357,20 +362,25 @@ fn begun(entries: &[Entry]) -> Begun {
     let session = first.and_then(|e| numbered(e.id.as_str()));
     Begun {
         session: session.map(|(session, _)| session.into()),
-        after: first.and_then(known_by).unwrap_or_default(),
+        after: first.and_then(known_by).unwrap_or_default().after,
     }
 }
 
-/// The newest mark known when a session began, if this is the line that says so.
-pub(crate) fn known_by(entry: &Entry) -> Option<Stamp> {
-    #[derive(serde::Deserialize)]
-    struct Session {
-        after: Stamp,
-    }
+/// What a session had read when it began, by marks.
+#[derive(Default, serde::Deserialize)]
+pub(crate) struct KnownMarks {
+    /// The newest.
+    pub(crate) after: Stamp,
+    /// The last of each other file that no session line it had read names.
+    #[serde(default)]
+    pub(crate) beside: Vec<Stamp>,
+}
+
+/// The marks known when a session began, if this is the line that says so.
+pub(crate) fn known_by(entry: &Entry) -> Option<KnownMarks> {
     (&*entry.ev == "session")
-        .then(|| serde_json::from_str::<Session>(entry.rec.get()).ok())
+        .then(|| serde_json::from_str(entry.rec.get()).ok())
         .flatten()
-        .map(|session| session.after)
 }
 
 /// Lines with ids given from outside have no numbers to miss, but the last line counts them all.

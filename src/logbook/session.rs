@@ -55,6 +55,8 @@ pub struct Session {
     stamps: StampClock,
     /// The newest time mark known when the session began.
     began_after: Stamp,
+    /// The last marks of other files known when it began that nothing else names.
+    beside: Vec<Stamp>,
     numbering: Numbering,
     /// Every line of this session, the session line first.
     lines: Vec<String>,
@@ -91,6 +93,7 @@ impl Session {
             rng,
             stamps: StampClock::after(newest),
             began_after: newest,
+            beside: Vec::new(),
             lines: Vec::new(),
             bytes: 0,
             saved: 0,
@@ -123,6 +126,7 @@ impl Session {
         if long && self.finish(clock).is_ok() {
             self.numbering = Numbering::fresh(&self.device, &mut self.rng);
             self.began_after = self.stamps.last();
+            self.beside.clear();
             (self.lines, self.bytes, self.saved, self.open) = (Vec::new(), 0, 0, None);
         }
         // All lines first: one that cannot be written must not leave the others half recorded.
@@ -210,7 +214,11 @@ impl Session {
         numbering: &mut Numbering,
         clock: &dyn Clock,
     ) -> Result<String, LogbookError> {
-        let rec = serde_json::json!({"app": self.app, "fmt": FORMAT, "after": self.began_after});
+        let mut rec =
+            serde_json::json!({"app": self.app, "fmt": FORMAT, "after": self.began_after});
+        if !self.beside.is_empty() {
+            rec["beside"] = serde_json::json!(self.beside);
+        }
         self.line(&numbering.next(), "session", &rec.to_string(), clock)
     }
 
@@ -236,6 +244,14 @@ impl Session {
 
     pub(crate) fn disk(&self) -> &dyn Disk {
         &*self.disk
+    }
+
+    /// Take in the last marks of other files as read, see [`Log::beside`](super::Log::beside); those
+    /// read after its first line was written are left to the next session.
+    pub fn knows(&mut self, beside: Vec<Stamp>) {
+        if self.lines.is_empty() {
+            self.beside = beside;
+        }
     }
 
     /// Take in the newest time mark of other sessions, so that the next record sorts after them.

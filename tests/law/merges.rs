@@ -39,6 +39,7 @@ impl Story {
         let dir = tempfile::tempdir().expect("a folder");
         let roots = ["a", "b"].map(|name| dir.path().join(name));
         let mut first = Aboard::begin(&roots[0], "2046-05-01T08:00:00+02:00", &["main"], seed * 2);
+        first.tells_age();
         first.book.finish();
         copy(&roots[0], &roots[1]);
         let at = time("2046-05-01T09:00:00+02:00");

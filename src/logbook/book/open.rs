@@ -127,13 +127,14 @@ impl Book {
             let held = (log.entries.len() as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
             fastrand::Rng::with_seed(seed ^ held)
         });
-        let session = Session::new(
+        let mut session = Session::new(
             Box::new(RealDisk),
             folder.clone(),
             BUILD,
             log.newest,
             rng.fork(),
         );
+        session.knows(std::mem::take(&mut log.beside));
         seen.read(&log.files);
         let others = log.files.iter().filter(|file| file.live).count();
         let clocks = std::mem::take(&mut log.clocks);

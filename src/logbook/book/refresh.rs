@@ -78,7 +78,7 @@ impl Book {
             let mine = own.as_ref().is_some_and(|(path, _)| *path == file.path);
             file.live &= !mine && seen.names(&file.path);
         }
-        let newest = log.newest;
+        let (newest, beside) = (log.newest, log.beside.clone());
         // A profile that cannot be read just now is no reason to forget the one before.
         let profile = read_file(&self.folder).or_else(|_| Ok(self.profile().clone().into()));
         let (clock, base) = (Rc::clone(&self.clock), Arc::clone(&self.base));
@@ -94,6 +94,7 @@ impl Book {
         std::mem::swap(&mut fresh.beside, &mut self.beside);
         let before = std::mem::replace(self, fresh);
         self.session.observe(newest, &*self.clock);
+        self.session.knows(beside);
         let news = self.news(&before);
         self.doubt_anew();
         Ok(Some(news))

@@ -65,6 +65,42 @@ fn a_lost_line_is_noticed_wherever_it_stood() {
     }
 }
 
+/// Device b never read what a wrote, so the newest record of b says nothing of it: who read both names
+/// both.
+#[test]
+fn a_file_of_another_device_that_is_gone_is_told_though_the_newest_record_is_here() {
+    let dir = book();
+    let clock = clock();
+    let write = |seed: u64, log: &Log| {
+        clock.advance(std::time::Duration::from_secs(1));
+        let (rng, folder) = (fastrand::Rng::with_seed(seed), Folder::new(dir.path()));
+        let mut session = Session::new(Box::new(RealDisk), folder, "0", log.newest, rng);
+        session.knows(log.beside.clone());
+        session
+            .append(&[("look", "{}".to_owned())], &clock)
+            .unwrap();
+        session.finish(&clock).unwrap();
+    };
+    write(1, &read(dir.path()));
+    let first = read(dir.path());
+    assert_eq!(first.beside, []);
+    write(2, &first);
+    let path = |log: &Log| dir.path().join(&log.files.last().unwrap().path);
+    let of_a = path(&read(dir.path()));
+    write(3, &first);
+    let both = read(dir.path());
+    assert_eq!(both.beside.len(), 1, "the end of a, which b had not read");
+    let bytes = fs::read(&of_a).unwrap();
+    fs::remove_file(&of_a).unwrap();
+    assert_eq!(kinds(&read(dir.path())), [], "nobody here had read it");
+    fs::write(&of_a, &bytes).unwrap();
+    write(4, &both);
+    let all = read(dir.path());
+    assert_eq!((kinds(&all), all.beside.len()), (vec![], 0));
+    fs::remove_file(&of_a).unwrap();
+    assert_eq!(kinds(&read(dir.path())), [ProblemKind::NotHere]);
+}
+
 #[test]
 fn an_older_copy_over_a_newer_one_is_told_by_a_later_session() {
     let dir = book();
