@@ -7,38 +7,54 @@ use crate::defects::NotCounted;
 use crate::defects::list::{Row, Scenario, Wait};
 use crate::text::csv_guard;
 
-const HEAD: [&str; 30] = [
-    "rank",
-    "stop",
-    "state",
-    "deferred_until",
-    "deferred_why",
-    "item",
-    "machine",
-    "station",
-    "kind",
-    "grade",
-    "last_look",
-    "elapsed_hours",
-    "elapsed_days",
-    "chance",
-    "effect",
-    "beta",
-    "severity",
-    "level",
-    "code",
-    "risk",
-    "opened",
-    "looks",
-    "worse_since",
-    "fix_within_hours",
-    "fix_within_date",
-    "look_again_within_hours",
-    "look_again_within_date",
-    "remedy",
-    "parts",
-    "why",
+/// A column: its heading, and what stands in it.
+type Column = (&'static str, fn(&Row) -> String);
+
+const COLUMNS: [Column; 30] = [
+    ("rank", |row| row.rank.to_string()),
+    ("stop", |row| row.stop.to_string()),
+    (STATE, |row| row.state.to_string()),
+    ("deferred_until", |row| {
+        of(row.deferred.as_ref(), |d| d.until.to_string())
+    }),
+    ("deferred_why", |row| {
+        of(row.deferred.as_ref(), |d| free(&d.why))
+    }),
+    (ITEM, |row| free(&row.item)),
+    ("machine", |row| of(row.machine.as_deref(), free)),
+    ("station", |row| free(&row.station)),
+    ("kind", |row| row.kind.to_string()),
+    ("grade", |row| row.grade.to_string()),
+    ("last_look", |row| of(row.last_look, |at| at.to_rfc3339())),
+    ("elapsed_hours", |row| row.elapsed.hours.to_string()),
+    ("elapsed_days", |row| row.elapsed.days.to_string()),
+    ("chance", |row| row.chance.to_string()),
+    ("effect", |row| row.effect.to_string()),
+    ("beta", |row| row.beta.to_string()),
+    ("severity", |row| row.severity.to_string()),
+    ("level", |row| row.level.to_string()),
+    ("code", |row| row.code.clone()),
+    ("risk", |row| row.risk.to_string()),
+    ("opened", |row| row.opened.to_rfc3339()),
+    ("looks", |row| row.looks.to_string()),
+    ("worse_since", |row| {
+        of(row.worse_since, |at| at.to_rfc3339())
+    }),
+    ("fix_within_hours", |row| hours(row.fix_within)),
+    ("fix_within_date", |row| date(row.fix_within)),
+    ("look_again_within_hours", |row| {
+        hours(row.look_again_within)
+    }),
+    ("look_again_within_date", |row| date(row.look_again_within)),
+    ("remedy", |row| free(&row.remedy.action)),
+    ("parts", |row| free(&row.parts.join("; "))),
+    (WHY, |row| free(&row.why)),
 ];
+
+/// The columns that say something of what is not counted.
+const STATE: &str = "state";
+const ITEM: &str = "item";
+const WHY: &str = "why";
 
 /// What was asked, the same in every row.
 const ASKED: [&str; 3] = ["exposure_hours", "exposure_days", "waters"];
@@ -57,7 +73,7 @@ pub fn answer(
         .from_writer(Vec::new());
     let refuse = |e: &dyn std::fmt::Display| Failure::logbook(e);
     writer
-        .write_record(HEAD.iter().chain(&ASKED))
+        .write_record(COLUMNS.iter().map(|(heading, _)| heading).chain(&ASKED))
         .map_err(|e| refuse(&e))?;
     let asked = [
         scenario.exposure.hours.to_string(),
@@ -65,17 +81,19 @@ pub fn answer(
         scenario.waters.to_string(),
     ];
     for told in not_counted {
-        let mut cells: [String; HEAD.len()] = Default::default();
-        cells[2] = "not counted".to_owned();
-        cells[5] = free(told.item.as_deref().unwrap_or_default());
-        cells[HEAD.len() - 1] = free(&told.sentence());
+        let cells = COLUMNS.map(|(heading, _)| match heading {
+            STATE => "not counted".to_owned(),
+            ITEM => of(told.item.as_deref(), free),
+            WHY => free(&told.sentence()),
+            _ => String::new(),
+        });
         writer
             .write_record(cells.iter().chain(&asked))
             .map_err(|e| refuse(&e))?;
     }
     for row in rows {
         writer
-            .write_record(cells(row).iter().chain(&asked))
+            .write_record(COLUMNS.map(|(_, cell)| cell(row)).iter().chain(&asked))
             .map_err(|e| refuse(&e))?;
     }
     let bytes = writer.into_inner().map_err(|e| refuse(&e))?;
@@ -87,49 +105,15 @@ fn free(text: &str) -> String {
     csv_guard(&crate::text::safe_line(text)).into_owned()
 }
 
-fn cells(row: &Row) -> [String; HEAD.len()] {
-    let time = |at: Option<chrono::DateTime<chrono::FixedOffset>>| {
-        at.map_or_else(String::new, |at| at.to_rfc3339())
-    };
-    let hours = |w: Option<Wait>| {
-        w.and_then(|w| w.hours)
-            .map_or_else(String::new, |h| h.to_string())
-    };
-    let date = |w: Option<Wait>| {
-        w.and_then(|w| w.date)
-            .map_or_else(String::new, |d| d.to_string())
-    };
-    let deferred = row.deferred.as_ref();
-    [
-        row.rank.to_string(),
-        row.stop.to_string(),
-        row.state.to_string(),
-        deferred.map_or_else(String::new, |d| d.until.to_string()),
-        deferred.map_or_else(String::new, |d| free(&d.why)),
-        free(&row.item),
-        free(row.machine.as_deref().unwrap_or("")),
-        free(&row.station),
-        row.kind.to_string(),
-        row.grade.to_string(),
-        time(row.last_look),
-        row.elapsed.hours.to_string(),
-        row.elapsed.days.to_string(),
-        row.chance.to_string(),
-        row.effect.to_string(),
-        row.beta.to_string(),
-        row.severity.to_string(),
-        row.level.to_string(),
-        row.code.clone(),
-        row.risk.to_string(),
-        time(Some(row.opened)),
-        row.looks.to_string(),
-        time(row.worse_since),
-        hours(row.fix_within),
-        date(row.fix_within),
-        hours(row.look_again_within),
-        date(row.look_again_within),
-        free(&row.remedy.action),
-        free(&row.parts.join("; ")),
-        free(&row.why),
-    ]
+/// Nothing where there is nothing.
+fn of<T>(value: Option<T>, told: impl FnOnce(T) -> String) -> String {
+    value.map_or_else(String::new, told)
+}
+
+fn hours(wait: Option<Wait>) -> String {
+    of(wait.and_then(|wait| wait.hours), |hours| hours.to_string())
+}
+
+fn date(wait: Option<Wait>) -> String {
+    of(wait.and_then(|wait| wait.date), |date| date.to_string())
 }
