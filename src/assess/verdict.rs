@@ -71,12 +71,12 @@ pub fn ages_in_words<'a>(aged: impl Iterator<Item = &'a Aged>) -> Option<String>
     let (past, unknown): (Vec<&Aged>, Vec<&Aged>) = aged.partition(|aged| aged.is_known);
     let told = |lead: &str, these: Vec<&Aged>| {
         let titles: Vec<&str> = these.iter().map(|aged| aged.title.as_str()).collect();
-        (!titles.is_empty()).then(|| format!("{lead}: {}", titles.join(", ")))
+        (!titles.is_empty()).then(|| format!("{lead}: {}", titles.join("; ")))
     };
     let unknown = told("nobody knows when last done (say when, or do it)", unknown);
     let past = told("more than twice past its time (judgement)", past);
     let said: Vec<String> = unknown.into_iter().chain(past).collect();
-    (!said.is_empty()).then(|| said.join("; "))
+    (!said.is_empty()).then(|| said.join(", and "))
 }
 
 /// The daily verdict over the day ahead, with the rows that made it: those of the deciding rule
@@ -346,7 +346,7 @@ mod tests {
         assert_eq!(
             ages_in_words(all.iter()).as_deref(),
             Some(
-                "nobody knows when last done (say when, or do it): Coolant, Impeller; more than twice past its time (judgement): Extinguisher"
+                "nobody knows when last done (say when, or do it): Coolant; Impeller, and more than twice past its time (judgement): Extinguisher"
             )
         );
         assert_eq!(ages_in_words(all.iter().take(0)), None);
