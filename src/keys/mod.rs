@@ -259,6 +259,22 @@ words! {
         Accept = "accept",
         /// Save the note.
         Save = "save",
+        /// One word back.
+        WordBack = "word-back",
+        /// One word on.
+        WordOn = "word-on",
+        /// To the beginning of the line.
+        LineStart = "line-start",
+        /// To the end of the line.
+        LineEnd = "line-end",
+        /// Take out the word before.
+        CutWord = "cut-word",
+        /// Take out the line as far as here.
+        CutBefore = "cut-before",
+        /// Take out the rest of the line.
+        CutAfter = "cut-after",
+        /// Put in what was taken out last.
+        PutIn = "put-in",
         /// Change the theme.
         Theme = "theme",
         /// Back; what was typed is kept.

@@ -18,6 +18,8 @@ const AT_ANY_TIME: &[Context] = &[
     Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Line, Note, Measure,
     Help,
 ];
+/// Wherever text is typed.
+const FIELDS: &[Context] = &[Line, Note, Pick];
 const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Service];
 
 const fn row(
@@ -81,6 +83,14 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Accept, &[Line, Verdict, Measure], &["enter"], "accept", Section::Write, "Take it and go on"),
     row(A::Complete, &[Line], &["tab"], "", Section::Write, "Complete a file's name, where one is asked for"),
     row(A::Save, &[Note], &["ctrl-s"], "save", Section::Write, "Save the note"),
+    row(A::WordBack, FIELDS, &["ctrl-left", "alt-left", "alt-b"], "", Section::Write, "One word back"),
+    row(A::WordOn, FIELDS, &["ctrl-right", "alt-right", "alt-f"], "", Section::Write, "One word on"),
+    row(A::LineStart, FIELDS, &["home", "ctrl-a"], "", Section::Write, "To the beginning of the line"),
+    row(A::LineEnd, FIELDS, &["end", "ctrl-e"], "", Section::Write, "To the end of the line"),
+    row(A::CutWord, FIELDS, &["ctrl-w", "alt-backspace"], "", Section::Write, "Take out the word before"),
+    row(A::CutBefore, FIELDS, &["ctrl-u"], "", Section::Write, "Take out the line as far as here"),
+    row(A::CutAfter, FIELDS, &["ctrl-k"], "", Section::Write, "Take out the rest of the line"),
+    row(A::PutIn, FIELDS, &["ctrl-y"], "", Section::Write, "Put in what was taken out last"),
     row(A::ShowWalk, &[Walks], &["enter"], "show", Section::Move, "Show the selected walk"),
     row(A::Explain, &[Defects, Readings], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
     row(A::MoveUp, LISTS, &["up", "k"], "move", Section::Move, "One up"),

@@ -10,6 +10,7 @@ use crate::keys::key::Key;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::screen::kind::{Cx, Go, Screen, Shown, View};
+use crate::screen::layers::Layer;
 use crate::screen::layers::keys::{Given, Layers};
 use crate::screen::shared::Shared;
 
@@ -82,7 +83,7 @@ impl<S: Screen> Front<S> {
     ) -> Box<dyn Open> {
         let mut cx = Cx::new(shared, book);
         ask(&mut screen, &mut cx);
-        let layers = Layers(cx.asked);
+        let layers = Layers::of(cx.asked);
         Box::new(Front {
             screen,
             layers,
@@ -95,7 +96,7 @@ impl<S: Screen> Front<S> {
     pub fn of(screen: S) -> Box<dyn Open> {
         Box::new(Front {
             screen,
-            layers: Layers(Vec::new()),
+            layers: Layers::of(Vec::new()),
             draft_at: None,
             wakes_at: None,
         })
@@ -105,30 +106,57 @@ impl<S: Screen> Front<S> {
     fn turn(&mut self, base: &mut Base, act: impl FnOnce(&mut S, &mut Cx<'_, S>)) -> Option<Go> {
         let mut cx = Cx::new(&mut base.shared, base.book.as_mut()?);
         act(&mut self.screen, &mut cx);
-        self.layers.0.extend(cx.asked);
+        self.layers.put(cx.asked);
         cx.go
+    }
+
+    /// Goes on from an answer: what is asked next follows from it, unless something is on record by it
+    /// that one cannot go back over.
+    fn go_on(&mut self, from: Layer<S>, (done, asked): (bool, Vec<Layer<S>>)) {
+        if done || asked.is_empty() {
+            self.layers.end(&from);
+            self.layers.put(asked);
+        } else {
+            self.layers.follow(from, asked);
+        }
     }
 
     fn answer(&mut self, given: Given<S>, base: &mut Base) -> Option<Go> {
         match given {
-            Given::Nothing => None,
+            Given::Nothing => {
+                self.keep_soon();
+                None
+            }
+            Given::Refused(why) => {
+                base.shared.warn(why);
+                None
+            }
             Given::Picked(ask, at, choice) => {
-                self.turn(base, |screen, cx| screen.picked(ask, at, &choice, cx))
+                let mut cx = Cx::new(&mut base.shared, base.book.as_mut()?);
+                self.screen.picked(ask.clone(), at, &choice, &mut cx);
+                let (go, next) = (cx.go, (cx.done, cx.asked));
+                self.go_on(Layer::Choice(choice, ask), next);
+                go
             }
             Given::Rung(ask, grade) => {
                 self.turn(base, |screen, cx| screen.rung_beside(ask, grade, cx))
             }
             Given::Typed(ask, line) => {
-                let mut wrong = None;
-                let text = line.text.trim().to_owned();
-                let again = ask.clone();
-                let go = self.turn(base, |screen, cx| {
-                    wrong = screen.typed(ask, &text, cx).err();
-                });
-                if let Some(error) = wrong {
-                    self.layers.open_again(line, again, error);
+                let mut cx = Cx::new(&mut base.shared, base.book.as_mut()?);
+                let text = line.text().trim();
+                let typed = self.screen.typed(ask.clone(), text, &mut cx);
+                if let Some(error) = typed.err().or(cx.refused) {
+                    let go = cx.go;
+                    self.layers.open_again(line, ask, error);
+                    return go;
                 }
+                let done = cx.done && !self.screen.can_be_answered_again(&ask);
+                let (go, next) = (cx.go, (done, cx.asked));
+                self.go_on(Layer::Line(line, ask), next);
                 go
+            }
+            Given::WentBack(ask, line) => {
+                self.turn(base, |screen, cx| screen.went_back(ask, line.text(), cx))
             }
             Given::Noted(ask, note) => {
                 self.draft_at = None;
@@ -136,18 +164,23 @@ impl<S: Screen> Front<S> {
             }
             Given::LeftList(ask) => {
                 let go = self.turn(base, |screen, cx| screen.left_list(ask, cx));
-                go.or(self.left())
+                go.or(self.gone())
             }
             Given::LeftLine(ask, line) => {
-                let go = self.turn(base, |screen, cx| screen.left_line(ask, &line.text, cx));
-                go.or(self.left())
+                let (text, fills_in) = (line.text().to_owned(), self.screen.fills_in(&ask));
+                let line = Layer::Line(line, ask.clone());
+                if fills_in {
+                    self.layers.left(&line);
+                }
+                let go = self.turn(base, |screen, cx| screen.left_line(ask, &text, cx));
+                go.or(self.gone())
             }
         }
     }
 
     /// A box goes with its last question.
-    fn left(&self) -> Option<Go> {
-        (self.screen.is_box() && self.layers.0.is_empty()).then_some(Go::Back)
+    fn gone(&self) -> Option<Go> {
+        (self.screen.is_box() && self.layers.is_empty()).then_some(Go::Back)
     }
 
     /// What is half typed is kept once the typing pauses.
@@ -178,7 +211,7 @@ impl<S: Screen> Open for Front<S> {
     }
 
     fn is_bare(&self) -> bool {
-        self.layers.0.is_empty() && self.screen.is_bare()
+        self.layers.is_empty() && self.screen.is_bare()
     }
 
     fn draw(&self, base: &Base, frame: &mut Frame<'_>, area: Rect, alone: bool) {
@@ -195,7 +228,7 @@ impl<S: Screen> Open for Front<S> {
     }
 
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {
-        if self.layers.0.is_empty() {
+        if self.layers.is_empty() {
             return self.turn(base, |screen, cx| screen.act(action, cx));
         }
         let screen = &self.screen;
@@ -205,7 +238,7 @@ impl<S: Screen> Open for Front<S> {
     }
 
     fn key(&mut self, key: &Key, base: &mut Base) -> Option<Go> {
-        if self.layers.0.is_empty() {
+        if self.layers.is_empty() {
             return self.turn(base, |screen, cx| screen.key(key, cx));
         }
         match self.layers.key(key) {
@@ -217,7 +250,7 @@ impl<S: Screen> Open for Front<S> {
 
     fn paste(&mut self, text: &str, base: &mut Base) {
         let mut taken = false;
-        if self.layers.0.is_empty() {
+        if self.layers.is_empty() {
             self.turn(base, |screen, cx| taken = screen.paste(text, cx));
         }
         if !taken && let Err(told) = self.layers.paste(text) {
@@ -243,7 +276,7 @@ impl<S: Screen> Open for Front<S> {
         } else if let Some((ask, line)) = self.layers.line()
             && screen.keeps(ask)
         {
-            screen.keep(ask.clone(), &line.text, &mut cx);
+            screen.keep(ask.clone(), line.text(), &mut cx);
         }
     }
 

@@ -23,7 +23,7 @@ use crate::walk::pace::Pace;
 /// Who asks, and what its questions are for: an answer comes back with it.
 pub trait Asks: Sized {
     /// Of a list to pick from.
-    type Pick;
+    type Pick: Clone;
     /// Of a line or a note to type.
     type Line: Clone;
 }
@@ -145,6 +145,20 @@ pub trait Screen: Shown + Asks + 'static {
     /// A line was left, as far as it was typed.
     fn left_line(&mut self, _ask: Self::Line, _text: &str, _cx: &mut Cx<'_, Self>) {}
 
+    /// True where what was typed in a line that was left stands in it when it is asked again.
+    fn fills_in(&self, _ask: &Self::Line) -> bool {
+        true
+    }
+
+    /// One went back from a line to the question before it; as far as it was typed.
+    fn went_back(&mut self, _ask: Self::Line, _text: &str, _cx: &mut Cx<'_, Self>) {}
+
+    /// True where what a line puts on record is put there anew when it is answered again: the way back
+    /// to it stays.
+    fn can_be_answered_again(&self, _ask: &Self::Line) -> bool {
+        false
+    }
+
     /// True where a line half typed is kept, as a note is.
     fn keeps(&self, _ask: &Self::Line) -> bool {
         false
@@ -207,6 +221,11 @@ pub struct Cx<'a, A: Asks> {
     pub asked: Vec<Layer<A>>,
     /// Where one goes.
     pub go: Option<Go>,
+    /// What was answered is done with: something is on record by it, or what is asked next is no part
+    /// of it. No way leads back to it.
+    pub done: bool,
+    /// Why the records of the answer have no form that could be written; it stays open with that.
+    pub refused: Option<String>,
 }
 
 impl<'a, A: Asks> Cx<'a, A> {
@@ -217,6 +236,8 @@ impl<'a, A: Asks> Cx<'a, A> {
             shared,
             asked: Vec::new(),
             go: None,
+            done: false,
+            refused: None,
         }
     }
 
@@ -234,9 +255,13 @@ impl<'a, A: Asks> Cx<'a, A> {
     /// any case. Returns the ids; none where the records have no form that could be written.
     pub fn record(&mut self, records: Vec<Record>) -> Option<Vec<String>> {
         match self.book.record(records) {
-            Ok(ids) => Some(ids),
+            Ok(ids) => {
+                self.done = true;
+                Some(ids)
+            }
             Err(error) => {
                 self.warn(error.to_string());
+                self.refused = Some(error.to_string());
                 None
             }
         }
@@ -249,11 +274,20 @@ impl<A: Asks> Cx<'_, A> {
     /// # Errors
     /// What is wrong with it, in a sentence; nothing is recorded then.
     pub fn record_act(&mut self, act: Record) -> Result<Option<Vec<String>>, String> {
-        let act = prepare_act(self.book, self.book.history(), act).map_err(|faults| {
+        let act = self.check_act(act)?;
+        Ok(self.record(vec![act]))
+    }
+
+    /// Holds an act made by hand against all on record, as [`Cx::record_act`] does, and records
+    /// nothing.
+    ///
+    /// # Errors
+    /// What is wrong with it, in a sentence.
+    pub fn check_act(&self, act: Record) -> Result<Record, String> {
+        prepare_act(self.book, self.book.history(), act).map_err(|faults| {
             let told: Vec<String> = faults.into_iter().map(|(_, told)| told).collect();
             told.join("; ")
-        })?;
-        Ok(self.record(vec![act]))
+        })
     }
 }
 

@@ -67,7 +67,7 @@ fn a_walk_and_its_layers_are_ascii() {
     sees(&mut stage, "esc / 'outlet' enter g", "measure with");
     sees(&mut stage, "1 space", "seconds");
     sees(&mut stage, "esc g 2 '10'", "bucket");
-    sees(&mut stage, "esc / 'belt' enter 3", "what of it?");
+    sees(&mut stage, "esc esc / 'belt' enter 3", "what of it?");
     sees(&mut stage, "5 'é→本'", "note");
     sees(&mut stage, "enter / 'belt' enter", "e>?");
     sees(&mut stage, "n 'Öl≈½' enter", "Ol~1");

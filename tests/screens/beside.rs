@@ -88,7 +88,7 @@ fn the_walks_own_rows_come_first_and_the_same_again_offers_both() {
     let other = text.find("Coolant hoses").expect("not asked");
     assert!(own < other, "{text}");
     // Leaving the question leaves the walk as it was; from elsewhere the word leads to its row.
-    stage.keys("esc");
+    stage.keys("esc esc");
     assert!(!shown(&stage).contains(SEEN_BESIDE));
     stage.keys("down / 'hoses' enter");
     assert!(!shown(&stage).contains("Which one?"), "{}", shown(&stage));

@@ -12,6 +12,7 @@ mod beside;
 #[path = "../counts/mod.rs"]
 mod counts;
 mod finding;
+mod forms;
 mod gate;
 mod keys;
 mod layout;

@@ -125,6 +125,13 @@ fn what_cannot_be_stays_to_be_mended() {
 fn what_is_left_half_typed_is_kept_and_said() {
     let mut stage = Stage::demo();
     stage.keys(OIL).keys("F enter '1241' enter '6.8' esc");
+    // One question back, with what was typed there; what was typed here is kept already.
+    shows(&stage, "2 of 9: hour meter");
+    shows(&stage, "│ 1241 ");
+    assert_eq!(drafts(&stage), ["hours 1241, out 6.8"]);
+    stage.keys("enter");
+    shows(&stage, "│ 6.8 ");
+    stage.keys("esc esc esc");
     shows(&stage, "hours 1241, out 6.8; F goes on");
     stage.keys("esc");
     stage.keys(OIL).keys("F enter");
@@ -153,16 +160,16 @@ fn drafts(stage: &Stage) -> Vec<String> {
 #[test]
 fn what_is_recorded_or_emptied_is_kept_no_longer() {
     let mut stage = Stage::demo();
-    stage.keys(OIL).keys("F enter '1241' esc");
+    stage.keys(OIL).keys("F enter '1241' esc esc");
     assert_eq!(drafts(&stage), ["hours 1241"]);
     stage.keys("esc q");
     shows(&stage, "typed in part and not recorded (hours 1241)");
     stage
         .keys(OIL)
-        .keys("F enter backspace backspace backspace backspace esc");
+        .keys("F enter backspace backspace backspace backspace esc esc");
     shows(&stage, "nothing is recorded");
     assert!(drafts(&stage).is_empty());
-    stage.keys("F enter '1241' esc F");
+    stage.keys("F enter '1241' esc esc F");
     stage.keys("enter enter enter enter enter enter enter enter enter 2");
     assert!(drafts(&stage).is_empty());
     stage.keys("u");

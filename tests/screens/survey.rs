@@ -268,14 +268,17 @@ fn a_picture_that_cannot_be_taken_says_why_and_the_line_stays() {
         ("log", "is a folder"),
     ];
     for (name, why) in cases {
-        stage.keys(&format!("C '{}/{name}' enter", stage.dir.path().display()));
+        stage.keys(&format!(
+            "C ctrl-u '{}/{name}' enter",
+            stage.dir.path().display()
+        ));
         let text = stage.text(140, 45);
         assert!(text.contains(why) && text.contains("picture"), "{text}");
         stage.keys("esc");
     }
     let path = picture(&stage, "seal one.png");
     let stem = path.trim_end_matches("eal one.png").to_owned();
-    stage.keys(&format!("C '{stem}' tab enter"));
+    stage.keys(&format!("C ctrl-u '{stem}' tab enter"));
     assert!(
         stage.text(140, 45).contains("what does it show?"),
         "{}",

@@ -218,6 +218,9 @@ pub enum Pick {
     Lasts(String),
 }
 
+/// Stands for a reason that is not typed yet, while what comes before it is checked.
+const ANY_WORDS: &str = "-";
+
 /// What is typed about the row that was under the arrow.
 #[derive(Clone, Debug)]
 pub enum Line {
@@ -319,8 +322,8 @@ impl Screen for DefectsScreen {
         match ask {
             Pick::Plan => self.compare_picked(at, cx),
             Pick::Lasts(done) if at == 0 => {
-                if let Err(wrong) = self.repaired(done, None, cx) {
-                    cx.warn(wrong);
+                if let Err(wrong) = self.repaired(done.clone(), None, cx) {
+                    cx.ask(self.ask_repair(&done).with_error(Some(wrong)));
                 }
             }
             Pick::Lasts(done) => cx.ask(ask_until(Line::RepairUntil(done))),
@@ -334,13 +337,32 @@ impl Screen for DefectsScreen {
         let why = text.to_owned();
         let record = match ask {
             Line::DeferUntil => {
-                let until = text.parse()?;
+                let until: Until = text.parse()?;
+                let why = ANY_WORDS.to_owned();
+                let deferral = Deferral {
+                    item,
+                    machine,
+                    at: None,
+                    why,
+                    until,
+                };
+                cx.check_act(Record::Deferral(deferral))?;
                 let hint = "a few words; it can be read years later";
                 cx.ask(Layer::line("Why may it wait?", hint, Line::DeferWhy(until)));
                 return Ok(());
             }
             Line::OverrideCode => {
                 let (severity, level) = read_code(text)?;
+                let why = ANY_WORDS.to_owned();
+                let set = Override {
+                    item,
+                    machine,
+                    at: None,
+                    severity,
+                    level,
+                    why,
+                };
+                cx.check_act(Record::Override(set))?;
                 let title = if text.is_empty() {
                     "Why is the override lifted?"
                 } else {
@@ -442,18 +464,26 @@ impl DefectsScreen {
         cx.ask(Layer::page(row.title.clone(), lines));
     }
 
+    /// The row under the arrow, with its machine where there are several.
+    fn name(&self) -> String {
+        let subject = self.subject();
+        subject.map_or_else(String::new, |s| self.condition.name_of(&s))
+    }
+
+    /// What was done about the row under the arrow.
+    fn ask_repair(&self, done: &str) -> Layer<DefectsScreen> {
+        let title = format!("{}: what was done?", self.name());
+        Layer::typed(title, "a few words", done, Line::RepairDone)
+    }
+
     fn ask_act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         let Some(row) = self.row() else {
             cx.tell("no row is selected");
             return;
         };
-        let title = &row.title;
+        let title = self.name();
         let layer = match action {
-            Action::Repair => Layer::line(
-                format!("{title}: what was done?"),
-                "a few words",
-                Line::RepairDone,
-            ),
+            Action::Repair => self.ask_repair(""),
             Action::Defer => {
                 if let Some(rule) = row.stop_rule.clone() {
                     cx.warn(format!("a stop rule is in force and cannot wait: {rule}"));

@@ -26,9 +26,9 @@ const DIGITS: usize = 9;
 pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'_>, area: Rect) {
     let theme = view.setup.theme;
     let columns = usize::from(area.width);
-    let (before, after) = screen.typed.text.split_at(screen.typed.cursor);
+    let (before, after) = screen.typed.parts();
     let mark = if view.covered { "" } else { "▏" };
-    let how = match screen.typed.text.is_empty() {
+    let how = match screen.typed.text().is_empty() {
         true => format!("{mark}a digit takes one; type a part of its name for any other"),
         false => format!("named: {before}{mark}{after}"),
     };

@@ -57,7 +57,7 @@ impl TroubleScreen {
 
     /// Finds anew what can be picked.
     fn look_up(&mut self) {
-        self.rows = match self.typed.text.trim() {
+        self.rows = match self.typed.text().trim() {
             "" => self.condition.offered(&self.machine, self.blind),
             text => self.condition.spoken_of(text, &self.machine),
         };
@@ -119,12 +119,16 @@ impl Screen for TroubleScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
             Action::Pick => self.pick(self.cursor, cx),
-            Action::Back if !self.typed.text.is_empty() => {
+            Action::Back if !self.typed.text().is_empty() => {
                 self.typed = LineInput::default();
                 self.look_up();
                 self.cursor = 0;
             }
             Action::Back => cx.go(Go::Back),
+            _ if self.typed.edit(action) => {
+                self.look_up();
+                self.cursor = 0;
+            }
             _ => {
                 let moved = moved(action, self.cursor, self.rows.len(), PAGE);
                 self.cursor = moved.unwrap_or(self.cursor);

@@ -1,14 +1,17 @@
 //! Draws the layers over a screen.
 
 use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::paint::widgets::{self, cell, line, text};
 use crate::screen::kind::Asks;
 use crate::screen::layers::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
 use crate::screen::shared::Setup;
-use crate::text::{safe_line, width};
+use crate::text::{pad, safe_line, width, wrap};
+
+/// Columns of the keys in the help.
+const KEYS: usize = 16;
 
 /// Draws one layer over what lies beneath.
 pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>, area: Rect) {
@@ -18,6 +21,16 @@ pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>, are
         Layer::Note(note, _) => draw_note(setup, note, frame, area),
         Layer::Help(help) => draw_help(setup, help, frame, area),
         Layer::Page(page) => draw_page(setup, page, frame, area),
+    }
+}
+
+/// A question for the edge of its box; where that does not hold it whole it stands in the box, in
+/// lines of the same width.
+fn heading<'a>(setup: &Setup, title: &'a str, columns: u16) -> (&'a str, Vec<Line<'static>>) {
+    let room = usize::from(columns).saturating_sub(4);
+    match width(&safe_line(title)) + 2 <= room {
+        true => (title, Vec::new()),
+        false => ("", widgets::wrapped(title, room, setup.theme.title())),
     }
 }
 
@@ -40,7 +53,8 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>, area: Rect
             .max(width(&safe_line(&choice.title)) + 6)
             .clamp(36, 76) as u16
     };
-    let mut lead: Vec<Line<'static>> = Vec::new();
+    let columns = columns.min(area.width);
+    let (title, mut lead) = heading(setup, &choice.title, columns);
     for line in &choice.lead {
         let room = usize::from(columns).saturating_sub(4);
         let style = if loud { theme.error() } else { theme.text() };
@@ -57,7 +71,7 @@ fn draw_choice(setup: &Setup, choice: &Choice, frame: &mut Frame<'_>, area: Rect
     let tallest = tallest.max().unwrap_or(0);
     let lines: usize = blocks.iter().map(Vec::len).sum();
     let height = (lines + lead.len() + tallest) as u16 + 2;
-    let inside = widgets::panel(frame, area, &theme, &choice.title, (columns, height));
+    let inside = widgets::panel(frame, area, &theme, title, (columns, height));
     // What is to be picked stays in sight; what is told above it says how much of it does not.
     let all = usize::from(inside.height);
     let kept = (lines + tallest).min((all / 2).max(1));
@@ -105,8 +119,16 @@ fn option_lines(setup: &Setup, choice: &Choice, n: usize, room: usize) -> Vec<Li
     };
     let style = if here { theme.selected() } else { theme.text() };
     let option = choice.options.get(n).map_or("", String::as_str);
-    let head = format!("{pointer} {digit}  {tick}{option}");
-    let mut lines = vec![Line::from(cell(&head, room, style))];
+    let head = format!("{pointer} {digit}  {tick}");
+    let beside = width(&head);
+    let mut heads = vec![head];
+    let said = wrap(&safe_line(option), room.saturating_sub(beside));
+    heads.resize_with(said.len(), || " ".repeat(beside));
+    let mut lines: Vec<Line<'static>> = heads
+        .iter()
+        .zip(said)
+        .map(|(head, said)| Line::styled(pad(&format!("{head}{said}"), room), style))
+        .collect();
     let words = choice.words.get(n).filter(|w| !w.is_empty());
     let words = words.map(|w| widgets::wrapped(w, room.saturating_sub(5), theme.text()));
     lines.extend(words.into_iter().flatten().map(|line| {
@@ -119,42 +141,47 @@ fn option_lines(setup: &Setup, choice: &Choice, n: usize, room: usize) -> Vec<Li
 
 fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
-    let inside = widgets::panel(frame, area, &theme, &line.title, (72, 6));
-    let room = usize::from(inside.width);
-    let before = width(&line.text[..line.cursor]);
+    let columns = area.width.min(72);
+    let room = usize::from(columns).saturating_sub(4);
+    let (title, above) = heading(setup, &line.title, columns);
+    let (told, style) = match &line.error {
+        Some(error) => (error, theme.error()),
+        None => (&line.hint, theme.quiet()),
+    };
+    let told = widgets::wrapped(told, room, style);
+    // The box keeps its height while hint and error are short.
+    let height = above.len() + 1 + told.len().max(3) + 2;
+    let inside = widgets::panel(frame, area, &theme, title, (columns, height as u16));
+    let before = width(line.parts().0);
     // The text scrolls so that the cursor stays in sight.
     let skip = before.saturating_sub(room.saturating_sub(1));
     let mut shown = String::new();
     let mut column = 0;
-    for cluster in unicode_segmentation::UnicodeSegmentation::graphemes(line.text.as_str(), true) {
+    for cluster in unicode_segmentation::UnicodeSegmentation::graphemes(line.text(), true) {
         if column >= skip {
             shown.push_str(cluster);
         }
         column += width(cluster);
     }
-    let mut rows = vec![Line::from(cell(&shown, room, theme.input()))];
-    match &line.error {
-        Some(error) => rows.extend(
-            widgets::wrapped(error, room, theme.error())
-                .into_iter()
-                .take(3),
-        ),
-        None => rows.extend(
-            widgets::wrapped(&line.hint, room, theme.quiet())
-                .into_iter()
-                .take(3),
-        ),
-    }
-    widgets::lines(frame, inside, rows);
     let x = inside.x + (before - skip).min(room.saturating_sub(1)) as u16;
-    frame.set_cursor_position(Position { x, y: inside.y });
+    let y = inside.y + above.len() as u16;
+    let mut rows = above;
+    rows.push(Line::from(cell(&shown, room, theme.input())));
+    rows.extend(told);
+    widgets::lines(frame, inside, rows);
+    frame.set_cursor_position(Position { x, y });
 }
 
 fn draw_note(setup: &Setup, note: &NoteInput, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
     let height =
         (note.area.lines().len() as u16 + 4).clamp(8, area.height.saturating_sub(1).max(8));
-    let inside = widgets::panel(frame, area, &theme, &note.title, (72, height));
+    let columns = area.width.min(72);
+    let (title, above) = heading(setup, &note.title, columns);
+    let inside = widgets::panel(frame, area, &theme, title, (columns, height));
+    let rows = [Constraint::Length(above.len() as u16), Constraint::Fill(1)];
+    let [head, inside] = Layout::vertical(rows).areas(inside);
+    widgets::lines(frame, head, above);
     let mut editor = note.area.clone();
     editor.set_style(theme.input());
     editor.set_cursor_line_style(theme.input());
@@ -166,7 +193,7 @@ fn draw_note(setup: &Setup, note: &NoteInput, frame: &mut Frame<'_>, area: Rect)
 fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
     let columns = area.width.min(72);
-    let room = usize::from(columns).saturating_sub(4 + 15);
+    let room = usize::from(columns).saturating_sub(4 + KEYS);
     let keys: Vec<_> = setup.keys.help(help.context).collect();
     let mut rows: Vec<Line<'static>> = Vec::new();
     for section in crate::keys::Section::ALL {
@@ -176,14 +203,17 @@ fn draw_help(setup: &Setup, help: &HelpView, frame: &mut Frame<'_>, area: Rect) 
         }
         rows.push(line(&section.to_string(), room, theme.title()));
         for of_key in of_section {
-            let mut name = of_key.keys.as_str();
-            for words in widgets::wrapped(of_key.help, room, theme.text()) {
-                let mut spans = vec![
-                    cell(std::mem::take(&mut name), 14, theme.key()),
-                    Span::raw(" "),
-                ];
-                spans.push(text(&words.to_string(), room, theme.text()));
-                rows.push(Line::from(spans));
+            let mut names = wrap(&of_key.keys, KEYS - 1).into_iter();
+            let mut helps = wrap(of_key.help, room).into_iter();
+            loop {
+                let (name, words) = (names.next(), helps.next());
+                if name.is_none() && words.is_none() {
+                    break;
+                }
+                rows.push(Line::from(vec![
+                    cell(&name.unwrap_or_default(), KEYS, theme.key()),
+                    text(&words.unwrap_or_default(), room, theme.text()),
+                ]));
             }
         }
     }
@@ -230,6 +260,9 @@ fn reading(
     (rows, scroll): (Vec<Line<'static>>, usize),
 ) {
     let theme = setup.theme;
+    let (title, mut above) = heading(setup, title, columns);
+    above.extend(rows);
+    let rows = above;
     let height = (rows.len() as u16 + 2).min(area.height);
     let inside = widgets::panel(frame, area, &theme, title, (columns, height));
     let visible = usize::from(inside.height);

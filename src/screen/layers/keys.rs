@@ -4,20 +4,34 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use crate::checklist::Grade;
-use crate::defects::admit::LONGEST_NOTE as LONGEST;
-use crate::keys::key::{Code, Key};
+use crate::keys::key::Key;
 use crate::keys::{Action, Context};
 use crate::screen::kind::{Asks, moved};
 use crate::screen::layers::draw::draw;
 use crate::screen::layers::{Choice, HelpView, Layer, LineInput, NoteInput};
 use crate::screen::shared::Setup;
-use crate::text::safe_text;
 
 /// More lines than any help has.
 const MOST_HELP: usize = 201;
 
-/// The layers over a screen, the topmost last.
-pub struct Layers<A: Asks>(pub Vec<Layer<A>>);
+/// The layers over a screen, with the way back through a form of several questions.
+pub struct Layers<A: Asks> {
+    /// What stands there, the topmost last.
+    stack: Vec<Layer<A>>,
+    /// Questions answered whose answer led to another and put nothing on record, each with the height
+    /// of the stack while that other stands: Esc goes back to them, the last first.
+    behind: Vec<(usize, Layer<A>)>,
+    /// What was typed in questions gone back from or left.
+    typed: Vec<Typed>,
+}
+
+/// What was typed and not taken.
+struct Typed {
+    /// The first question of its form.
+    form: String,
+    question: String,
+    text: String,
+}
 
 /// What a key gave whoever asks.
 pub enum Given<A: Asks> {
@@ -35,44 +49,142 @@ pub enum Given<A: Asks> {
     LeftList(A::Pick),
     /// A line was left.
     LeftLine(A::Line, LineInput),
+    /// One went back from a line to the question before it.
+    WentBack(A::Line, LineInput),
+    /// It was not taken, and why.
+    Refused(&'static str),
 }
 
 impl<A: Asks> Layers<A> {
+    /// Of questions, the last on top.
+    pub fn of(stack: Vec<Layer<A>>) -> Layers<A> {
+        Layers {
+            stack,
+            behind: Vec::new(),
+            typed: Vec::new(),
+        }
+    }
+
+    /// Nothing stands there.
+    pub fn is_empty(&self) -> bool {
+        self.stack.is_empty()
+    }
+
     /// The context of the topmost.
     pub fn context(&self) -> Option<Context> {
-        self.0.last().map(Layer::context)
+        self.stack.last().map(Layer::context)
     }
 
     /// Draws all, the topmost last.
     pub fn draw(&self, setup: &Setup, frame: &mut Frame<'_>, area: Rect) {
-        for layer in &self.0 {
+        for layer in &self.stack {
             draw(setup, layer, frame, area);
         }
     }
 
     /// Shows the keys of a context, where they are not shown already.
     pub fn help(&mut self, context: Context) {
-        if !matches!(self.0.last(), Some(Layer::Help(_))) {
-            self.0.push(Layer::Help(HelpView { context, scroll: 0 }));
+        if !matches!(self.stack.last(), Some(Layer::Help(_))) {
+            self.stack
+                .push(Layer::Help(HelpView { context, scroll: 0 }));
+        }
+    }
+
+    /// The next question follows from an answer that put nothing on record: Esc there goes back to it.
+    /// A question that stands behind already is gone back to.
+    pub fn follow(&mut self, answered: Layer<A>, asked: Vec<Layer<A>>) {
+        let begun = self.stack.len();
+        let form = self.form_of(&answered);
+        let again = asked.last().and_then(Layer::question);
+        self.behind.push((begun + asked.len(), answered));
+        let known =
+            |(height, layer): &(usize, Layer<A>)| *height > begun && layer.question() == again;
+        if let Some(at) = self.behind.iter().position(known) {
+            for (_, layer) in self.behind.split_off(at) {
+                self.keep(form.clone(), &layer);
+            }
+        }
+        self.stack.extend(asked);
+        self.fill_in(&form);
+    }
+
+    /// Puts questions over the others, with what was typed in them before. No way leads back into a
+    /// form of which no question stands.
+    pub fn put(&mut self, asked: Vec<Layer<A>>) {
+        let standing = self.stack.len();
+        self.behind.retain(|(height, _)| *height <= standing);
+        for layer in asked {
+            let form = layer.question().unwrap_or_default().to_owned();
+            self.stack.push(layer);
+            self.fill_in(&form);
+        }
+    }
+
+    /// A form is on record.
+    pub fn end(&mut self, answered: &Layer<A>) {
+        let form = self.form_of(answered);
+        self.typed.retain(|typed| typed.form != form);
+    }
+
+    /// A form was left: what was typed in it is there when it is opened again.
+    pub fn left(&mut self, layer: &Layer<A>) {
+        self.keep(self.form_of(layer), layer);
+    }
+
+    /// The first question of the form of a layer that stood on top.
+    fn form_of(&self, layer: &Layer<A>) -> String {
+        let stood = self.stack.len() + 1;
+        let first = self.behind.iter().find(|(height, _)| *height == stood);
+        let first = first.map_or(layer, |(_, first)| first);
+        first.question().unwrap_or_default().to_owned()
+    }
+
+    fn keep(&mut self, form: String, layer: &Layer<A>) {
+        if let Layer::Line(line, _) = layer {
+            let question = line.title.clone();
+            self.typed
+                .retain(|t| (&t.form, &t.question) != (&form, &question));
+            self.typed.push(Typed {
+                form,
+                question,
+                text: line.text().to_owned(),
+            });
+        }
+    }
+
+    /// Puts what was typed before into the line on top.
+    fn fill_in(&mut self, form: &str) {
+        let Some(Layer::Line(line, _)) = self.stack.last_mut() else {
+            return;
+        };
+        let mut typed = self.typed.iter();
+        let same = |t: &&Typed| (t.form.as_str(), &t.question) == (form, &line.title);
+        if let Some(text) = typed.find(same).map(|t| t.text.clone())
+            && !text.is_empty()
+        {
+            let error = line.error.take();
+            line.clear();
+            line.insert(&text);
+            line.error = error;
         }
     }
 
     /// Opens a line again with what is wrong with it.
-    pub fn open_again(&mut self, line: LineInput, ask: A::Line, error: String) {
-        let error = Some(error);
-        self.0.push(Layer::Line(LineInput { error, ..line }, ask));
+    pub fn open_again(&mut self, mut line: LineInput, ask: A::Line, error: String) {
+        line.error = Some(error);
+        self.stack.push(Layer::Line(line, ask));
     }
 
     /// The place of what is typed on: help lies over it and ends nothing.
     fn typed_on(&self) -> usize {
         let reading = |layer: &&Layer<A>| matches!(layer, Layer::Help(_) | Layer::Page(_));
-        let over = self.0.iter().rev().take_while(reading).count();
-        self.0.len().wrapping_sub(over + 1)
+        let over = self.stack.iter().rev().take_while(reading).count();
+        self.stack.len().wrapping_sub(over + 1)
     }
 
     /// The line typed on.
     pub fn line(&self) -> Option<(&A::Line, &LineInput)> {
-        match self.0.get(self.typed_on()) {
+        match self.stack.get(self.typed_on()) {
             Some(Layer::Line(line, ask)) => Some((ask, line)),
             _ => None,
         }
@@ -81,7 +193,7 @@ impl<A: Asks> Layers<A> {
     /// The note typed on, where it holds more than is kept; it is taken for kept from now on.
     pub fn unkept_note(&mut self) -> Option<(&A::Line, &NoteInput)> {
         let at = self.typed_on();
-        match self.0.get_mut(at) {
+        match self.stack.get_mut(at) {
             Some(Layer::Note(note, ask)) if note.dirty => {
                 note.dirty = false;
                 Some((ask, note))
@@ -92,7 +204,7 @@ impl<A: Asks> Layers<A> {
 
     /// True where something half typed is to be kept: a note, or a line that `keeps`.
     pub fn is_to_keep(&self, keeps: impl FnOnce(&A::Line) -> bool) -> bool {
-        match self.0.get(self.typed_on()) {
+        match self.stack.get(self.typed_on()) {
             Some(Layer::Note(note, _)) => note.dirty,
             Some(Layer::Line(_, ask)) => keeps(ask),
             _ => false,
@@ -106,15 +218,25 @@ impl<A: Asks> Layers<A> {
         complete: impl FnOnce(&A::Line, &mut LineInput),
     ) -> Given<A> {
         match action {
-            Action::Back => return self.back(),
+            Action::Back => return self.leave(),
             Action::Pick => return self.pick(None),
             Action::Accept | Action::Save => return self.accept(),
             Action::Complete => {
-                if let Some(Layer::Line(line, ask)) = self.0.last_mut() {
+                if let Some(Layer::Line(line, ask)) = self.stack.last_mut() {
                     complete(ask, line);
                 }
             }
             _ => {
+                let edited = match self.stack.last_mut() {
+                    Some(Layer::Line(line, _)) => Ok(line.edit(action)),
+                    Some(Layer::Note(note, _)) => note.edit(action),
+                    _ => Ok(false),
+                };
+                match edited {
+                    Err(full) => return Given::Refused(full),
+                    Ok(true) => return Given::Nothing,
+                    Ok(false) => {}
+                }
                 if let Some(digit) = action.own_digit().and_then(|d| d.to_digit(10)) {
                     return self.digit(digit as usize);
                 }
@@ -129,15 +251,9 @@ impl<A: Asks> Layers<A> {
     /// # Errors
     /// Why it was not taken.
     pub fn key(&mut self, key: &Key) -> Result<(), &'static str> {
-        match self.0.last_mut() {
+        match self.stack.last_mut() {
             Some(Layer::Line(line, _)) => line.key(key),
-            Some(Layer::Note(note, _)) => {
-                let grows = key.typed().is_some() || matches!(key.code(), Code::Enter | Code::Tab);
-                if grows && note.length() >= LONGEST {
-                    return Err("the note is full");
-                }
-                note.dirty |= note.area.input(key.to_editor());
-            }
+            Some(Layer::Note(note, _)) => note.key(key)?,
             _ => {}
         }
         Ok(())
@@ -148,28 +264,37 @@ impl<A: Asks> Layers<A> {
     /// # Errors
     /// What of it was not taken, and why.
     pub fn paste(&mut self, text: &str) -> Result<(), &'static str> {
-        match self.0.last_mut() {
+        match self.stack.last_mut() {
             Some(Layer::Line(line, _)) => line.insert(text),
-            Some(Layer::Note(note, _)) => {
-                let clean = safe_text(text);
-                let mut end = clean.len().min(LONGEST.saturating_sub(note.length()));
-                while !clean.is_char_boundary(end) {
-                    end -= 1;
-                }
-                note.area.insert_str(&clean[..end]);
-                note.dirty = true;
-                if end < clean.len() {
-                    return Err("the note is full; the rest of the paste is left out");
-                }
-            }
+            Some(Layer::Note(note, _)) => note.insert(text)?,
             _ => return Err(NOWHERE),
         }
         Ok(())
     }
 
-    /// Leaves the topmost. A note keeps what was typed.
-    fn back(&mut self) -> Given<A> {
-        match self.0.pop() {
+    /// Goes one question back, or leaves the topmost. A note keeps what was typed.
+    fn leave(&mut self) -> Given<A> {
+        let height = self.stack.len();
+        let back = match self.stack.last() {
+            Some(Layer::Choice(..) | Layer::Line(..)) => {
+                self.behind.pop_if(|(of, _)| *of == height)
+            }
+            _ => None,
+        };
+        if let Some((_, before)) = back {
+            let left = self.stack.pop();
+            if let Some(left) = &left {
+                self.behind.push((height, before));
+                self.keep(self.form_of(left), left);
+                self.stack
+                    .extend(self.behind.pop().map(|(_, before)| before));
+            }
+            return match left {
+                Some(Layer::Line(line, ask)) => Given::WentBack(ask, line),
+                _ => Given::Nothing,
+            };
+        }
+        match self.stack.pop() {
             Some(Layer::Choice(_, ask)) => Given::LeftList(ask),
             Some(Layer::Line(line, ask)) => Given::LeftLine(ask, line),
             Some(Layer::Note(note, ask)) => Given::Noted(ask, note),
@@ -178,7 +303,7 @@ impl<A: Asks> Layers<A> {
     }
 
     fn step(&mut self, action: Action) {
-        let (at, count) = match self.0.last_mut() {
+        let (at, count) = match self.stack.last_mut() {
             Some(Layer::Choice(choice, _)) => (&mut choice.cursor, choice.options.len()),
             Some(Layer::Help(help)) => (&mut help.scroll, MOST_HELP),
             Some(Layer::Page(page)) => (&mut page.scroll, page.lines.len()),
@@ -188,21 +313,21 @@ impl<A: Asks> Layers<A> {
     }
 
     fn digit(&mut self, digit: usize) -> Given<A> {
-        let Some(Layer::Choice(choice, _)) = self.0.last() else {
+        let Some(Layer::Choice(choice, _)) = self.stack.last() else {
             return Given::Nothing;
         };
         if let Some(line) = choice.line_of(digit) {
             return self.pick(Some(line));
         }
         let grade = Grade::ALL.get(digit);
-        match grade.and_then(|grade| Some((self.0.pop()?, *grade))) {
+        match grade.and_then(|grade| Some((self.stack.pop()?, *grade))) {
             Some((Layer::Choice(_, ask), grade)) => Given::Rung(ask, grade),
             _ => Given::Nothing,
         }
     }
 
     fn pick(&mut self, nth: Option<usize>) -> Given<A> {
-        let Some(Layer::Choice(choice, _)) = self.0.last_mut() else {
+        let Some(Layer::Choice(choice, _)) = self.stack.last_mut() else {
             return Given::Nothing;
         };
         let at = nth.unwrap_or(choice.cursor);
@@ -216,7 +341,7 @@ impl<A: Asks> Layers<A> {
             choice.cursor = at;
             return Given::Nothing;
         }
-        match self.0.pop() {
+        match self.stack.pop() {
             Some(Layer::Choice(choice, ask)) => Given::Picked(ask, at, choice),
             _ => Given::Nothing,
         }
@@ -224,7 +349,7 @@ impl<A: Asks> Layers<A> {
 
     fn accept(&mut self) -> Given<A> {
         match self
-            .0
+            .stack
             .pop_if(|top| matches!(top, Layer::Line(..) | Layer::Note(..)))
         {
             Some(Layer::Line(line, ask)) => Given::Typed(ask, line),
@@ -236,9 +361,3 @@ impl<A: Asks> Layers<A> {
 
 /// Said where there is no field for a paste.
 const NOWHERE: &str = "paste goes into a note or a field; open one first";
-
-impl NoteInput {
-    fn length(&self) -> usize {
-        self.area.lines().iter().map(|l| l.len() + 1).sum()
-    }
-}

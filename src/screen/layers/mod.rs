@@ -3,14 +3,13 @@
 
 pub mod draw;
 pub mod keys;
-
-use ratatui_textarea::{CursorMove, TextArea};
-use unicode_segmentation::UnicodeSegmentation;
+pub mod typing;
 
 use crate::checklist::Grade;
 use crate::keys::Context;
-use crate::keys::key::{Code, Key};
 use crate::screen::kind::Asks;
+
+pub use typing::{LineInput, NoteInput};
 
 /// One of the layers over a screen, with what its answer is for.
 pub enum Layer<A: Asks> {
@@ -49,31 +48,6 @@ pub struct Choice {
     pub foot: Vec<String>,
 }
 
-/// One line of text.
-#[derive(Default)]
-pub struct LineInput {
-    /// The question.
-    pub title: String,
-    /// Said under it: what may be typed, what an empty line means.
-    pub hint: String,
-    /// As far as typed.
-    pub text: String,
-    /// Byte position of the cursor.
-    pub cursor: usize,
-    /// What is wrong with it, until the next key.
-    pub error: Option<String>,
-}
-
-/// A note of several lines.
-pub struct NoteInput {
-    /// The question.
-    pub title: String,
-    /// The editor.
-    pub area: TextArea<'static>,
-    /// Not yet kept as a draft.
-    pub dirty: bool,
-}
-
 /// The keys of a context.
 pub struct HelpView {
     /// Whose keys.
@@ -101,6 +75,16 @@ impl<A: Asks> Layer<A> {
             Layer::Line(..) => Context::Line,
             Layer::Note(..) => Context::Note,
             Layer::Help(_) | Layer::Page(_) => Context::Help,
+        }
+    }
+
+    /// What it asks; none where it asks nothing.
+    fn question(&self) -> Option<&str> {
+        match self {
+            Layer::Choice(choice, _) => Some(&choice.title),
+            Layer::Line(line, _) => Some(&line.title),
+            Layer::Note(note, _) => Some(&note.title),
+            Layer::Help(_) | Layer::Page(_) => None,
         }
     }
 
@@ -186,13 +170,7 @@ impl<A: Asks> Layer<A> {
         text: &str,
         ask: A::Line,
     ) -> Layer<A> {
-        let mut line = LineInput {
-            title: title.into(),
-            hint: hint.into(),
-            ..LineInput::default()
-        };
-        line.insert(text);
-        Layer::Line(line, ask)
+        Layer::Line(LineInput::new(title.into(), hint.into(), text), ask)
     }
 
     /// The same line with what is wrong with it.
@@ -205,15 +183,7 @@ impl<A: Asks> Layer<A> {
 
     /// A note, beginning with what was typed before.
     pub fn note(title: impl Into<String>, text: &str, ask: A::Line) -> Layer<A> {
-        let mut area = TextArea::new(text.lines().map(str::to_owned).collect());
-        area.move_cursor(CursorMove::Bottom);
-        area.move_cursor(CursorMove::End);
-        let note = NoteInput {
-            title: title.into(),
-            area,
-            dirty: false,
-        };
-        Layer::Note(Box::new(note), ask)
+        Layer::Note(Box::new(NoteInput::new(title.into(), text)), ask)
     }
 
     /// A text to read.
@@ -241,126 +211,5 @@ impl Choice {
     /// The digit that takes a line, if one does.
     pub fn digit_of(&self, line: usize) -> Option<usize> {
         (0..=9).find(|digit| self.line_of(*digit) == Some(line))
-    }
-}
-
-impl LineInput {
-    /// Longest line taken, bytes.
-    const LONGEST: usize = 1000;
-
-    /// Puts text at the cursor; what does not fit is left out. Line breaks become spaces.
-    pub fn insert(&mut self, text: &str) {
-        for c in crate::text::safe_line(text).chars() {
-            if self.text.len() + c.len_utf8() > Self::LONGEST {
-                break;
-            }
-            self.text.insert(self.cursor, c);
-            self.cursor += c.len_utf8();
-        }
-        self.error = None;
-    }
-
-    /// A key that is no command: moves by whole character clusters, takes away, or types.
-    pub fn key(&mut self, key: &Key) {
-        let (here, end) = (self.cursor, self.text.len());
-        match (key.code(), key.mods().ctrl) {
-            (Code::Left, _) => self.cursor = self.before(),
-            (Code::Right, _) => self.cursor = self.after(),
-            (Code::Home, _) => self.cursor = 0,
-            (Code::End, _) => self.cursor = end,
-            (Code::Backspace, _) => self.take_away(self.before(), here),
-            (Code::Delete, _) => self.take_away(here, self.after()),
-            (Code::Char('w'), true) => self.take_away(self.word(), here),
-            (Code::Char('u'), true) => self.take_away(0, here),
-            _ => {
-                if let Some(c) = key.typed() {
-                    self.insert(c.encode_utf8(&mut [0; 4]));
-                }
-            }
-        }
-    }
-
-    /// Where the cluster before the cursor begins.
-    fn before(&self) -> usize {
-        let mut before = self.text[..self.cursor].grapheme_indices(true);
-        before.next_back().map_or(0, |(start, _)| start)
-    }
-
-    /// Where the cluster after the cursor ends.
-    fn after(&self) -> usize {
-        let next = self.text[self.cursor..].graphemes(true).next();
-        self.cursor + next.map_or(0, str::len)
-    }
-
-    /// Where the word before the cursor begins.
-    fn word(&self) -> usize {
-        let before = self.text[..self.cursor].trim_end();
-        let gap = before.char_indices().rfind(|(_, c)| c.is_whitespace());
-        gap.map_or(0, |(at, c)| at + c.len_utf8())
-    }
-
-    fn take_away(&mut self, from: usize, to: usize) {
-        self.text.replace_range(from..to, "");
-        self.cursor = from;
-        self.error = None;
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::keys::key::Mods;
-
-    fn press(line: &mut LineInput, codes: &[Code]) {
-        for code in codes {
-            line.key(&Key::plain(*code));
-        }
-    }
-
-    fn press_ctrl(line: &mut LineInput, c: char) {
-        let mods = Mods {
-            ctrl: true,
-            ..Mods::default()
-        };
-        line.key(&Key::new(Code::Char(c), mods));
-    }
-
-    #[test]
-    fn a_line_is_edited_by_whole_clusters_and_never_overflows() {
-        let mut line = LineInput::default();
-        line.insert("ax\u{301}b\nc");
-        assert_eq!(line.text, "ax\u{301}b c");
-        press(
-            &mut line,
-            &[Code::Home, Code::Right, Code::Right, Code::Backspace],
-        );
-        assert_eq!(line.text, "ab c");
-        press(
-            &mut line,
-            &[Code::Delete, Code::Delete, Code::End, Code::Delete],
-        );
-        assert_eq!(line.text, "ac");
-        line.insert(&"x".repeat(5000));
-        assert!(line.text.len() <= 1000);
-        press(
-            &mut line,
-            &[Code::Home, Code::Right, Code::Right, Code::Backspace],
-        );
-        assert!(line.text.starts_with("ax"));
-    }
-
-    #[test]
-    fn a_word_or_all_before_the_cursor_is_taken_away() {
-        let mut line = LineInput::default();
-        line.insert("lift the aft board  ");
-        press_ctrl(&mut line, 'w');
-        assert_eq!(line.text, "lift the aft ");
-        press(&mut line, &[Code::Left]);
-        press_ctrl(&mut line, 'w');
-        assert_eq!((line.text.as_str(), line.cursor), ("lift the  ", 9));
-        press_ctrl(&mut line, 'u');
-        assert_eq!((line.text.as_str(), line.cursor), (" ", 0));
-        press_ctrl(&mut line, 'w');
-        assert_eq!(line.text, " ");
     }
 }

@@ -142,8 +142,8 @@ impl Screen for ReportScreen {
             cx.tell("kept as it was; no report was written");
             cx.go(Go::Back);
         } else if let Err(why) = self.write(cx) {
-            cx.warn(format!("no report: {why}"));
-            cx.go(Go::Back);
+            let name = self.name.clone();
+            self.ask(&name, Some(why), cx);
         }
     }
 

@@ -222,6 +222,18 @@ impl ServiceScreen {
     }
 }
 
+/// What is typed of a question stays in the form when one goes back from it.
+pub fn went_back(step: Question, text: &str, cx: &mut Turn<'_>) {
+    let Some(form) = &mut cx.desk.open else {
+        return;
+    };
+    form.typed.insert(step, text.to_owned());
+    let form = form.clone();
+    if !answered(&form).is_empty() {
+        keep(form, cx);
+    }
+}
+
 /// Keeps what is typed, where it is not kept already.
 fn keep(form: ServiceDraft, cx: &mut Turn<'_>) {
     if !cx.book.history().service_drafts.contains(&form) {

@@ -223,6 +223,17 @@ impl Screen for ServiceScreen {
         }
     }
 
+    fn fills_in(&self, ask: &Line) -> bool {
+        matches!(ask, Line::WhenLast)
+    }
+
+    fn went_back(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) {
+        match ask {
+            Line::Find | Line::WhenLast => {}
+            Line::Form(step) => forms::went_back(step, text, cx),
+        }
+    }
+
     fn keeps(&self, ask: &Line) -> bool {
         matches!(ask, Line::Form(_))
     }

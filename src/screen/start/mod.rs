@@ -28,6 +28,8 @@ pub struct Start {
     name: String,
     waters: Option<Waters>,
     layers: Layers<Start>,
+    /// What is asked next.
+    asked: Vec<Layer<Start>>,
 }
 
 /// What is picked.
@@ -64,7 +66,8 @@ impl Start {
             shelf,
             name: String::new(),
             waters: None,
-            layers: Layers(Vec::new()),
+            layers: Layers::of(Vec::new()),
+            asked: Vec::new(),
         };
         start.begin();
         Box::new(start)
@@ -84,11 +87,11 @@ impl Start {
                 Pick::What,
             ),
         };
-        self.layers = Layers(vec![first]);
+        self.layers = Layers::of(vec![first]);
     }
 
     fn ask(&mut self, layer: Layer<Start>) -> Option<Go> {
-        self.layers.0.push(layer);
+        self.asked.push(layer);
         None
     }
 
@@ -135,13 +138,13 @@ impl Start {
                 let waters = waters_options();
                 Ok(self.ask(Layer::choice("Where does she go?", waters, Pick::Waters)))
             }
-            Line::Hours if text.is_empty() => Ok(self.found_boat(None, base)),
-            Line::Hours => Ok(self.found_boat(Some(Hours::typed(text)?), base)),
+            Line::Hours if text.is_empty() => self.found_boat(None, base),
+            Line::Hours => self.found_boat(Some(Hours::typed(text)?), base),
         }
     }
 
     /// Creates the logbook from the three answers.
-    fn found_boat(&mut self, hours: Option<Hours>, base: &mut Base) -> Option<Go> {
+    fn found_boat(&self, hours: Option<Hours>, base: &mut Base) -> Result<Option<Go>, String> {
         let waters = self.waters.unwrap_or(Waters::Inshore);
         let boat = Boat::simple(&self.name, waters, hours);
         let setup = &mut base.shared.setup;
@@ -149,15 +152,20 @@ impl Start {
             setup.root = shelf.place_for(&boat.name);
         }
         let (clock, library) = (Rc::clone(&setup.clock), Arc::clone(&setup.library));
-        match Book::create(&setup.root, boat, clock, library, setup.seed) {
-            Ok(mut book) => {
-                book.mind(setup.marks.as_deref());
-                base.book = Some(book);
-                let told = "the logbook is begun; Enter starts the morning check";
-                base.shared.tell(told);
-                Some(Go::Home)
-            }
-            Err(error) => self.again(error.to_string(), base),
+        let book = Book::create(&setup.root, boat, clock, library, setup.seed);
+        let mut book = book.map_err(|error| error.to_string())?;
+        book.mind(setup.marks.as_deref());
+        base.book = Some(book);
+        let told = "the logbook is begun; Enter starts the morning check";
+        base.shared.tell(told);
+        Ok(Some(Go::Home))
+    }
+
+    /// What is asked next follows from an answer.
+    fn follow(&mut self, from: Layer<Start>) {
+        let asked = std::mem::take(&mut self.asked);
+        if !asked.is_empty() {
+            self.layers.follow(from, asked);
         }
     }
 
@@ -206,7 +214,7 @@ impl Open for Start {
     }
 
     fn is_bare(&self) -> bool {
-        self.layers.0.is_empty()
+        self.layers.is_empty()
     }
 
     fn draw(&self, base: &Base, frame: &mut Frame<'_>, area: Rect, _alone: bool) {
@@ -225,20 +233,31 @@ impl Open for Start {
 
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {
         match self.layers.act(action, |_, _| ()) {
-            Given::Picked(ask, at, _) => self.picked(ask, at, base),
-            Given::Typed(ask, line) => match self.typed(ask, line.text.trim(), base) {
-                Ok(go) => go,
+            Given::Picked(ask, at, choice) => {
+                let go = self.picked(ask, at, base);
+                self.follow(Layer::Choice(choice, ask));
+                go
+            }
+            Given::Typed(ask, line) => match self.typed(ask, line.text().trim(), base) {
+                Ok(go) => {
+                    self.follow(Layer::Line(line, ask));
+                    go
+                }
                 Err(error) => {
                     self.layers.open_again(line, ask, error);
                     None
                 }
             },
-            Given::LeftList(Pick::What | Pick::Boat) => Some(Go::Leave),
-            Given::LeftList(Pick::Waters) | Given::LeftLine(..) => {
-                self.begin();
+            Given::LeftList(_) => Some(Go::Leave),
+            Given::Refused(told) => {
+                base.shared.warn(told);
                 None
             }
-            Given::Noted(..) | Given::Rung(..) | Given::Nothing => None,
+            Given::Noted(..)
+            | Given::Rung(..)
+            | Given::LeftLine(..)
+            | Given::WentBack(..)
+            | Given::Nothing => None,
         }
     }
 

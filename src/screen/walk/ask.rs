@@ -5,7 +5,7 @@ use crate::defects::Subject;
 use crate::defects::gate::{Gate, InForce};
 use crate::screen::kind::Asks;
 use crate::screen::walk::state::WalkScreen;
-use crate::walk::{Agreed, Better, Spot};
+use crate::walk::{Better, Spot};
 
 impl Asks for WalkScreen {
     type Pick = Pick;
@@ -79,8 +79,8 @@ pub enum Line {
     NotSeenWords(Spot),
     /// How it could be seen.
     CloseBy(Spot, String),
-    /// What is agreed beforehand: which question, and the answers so far.
-    Agreed(usize, Agreed),
+    /// What is agreed beforehand: which question.
+    Agreed(usize),
     /// What the seller said.
     Said(Spot),
     /// What of it is left so that she must not be started.

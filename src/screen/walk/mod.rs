@@ -52,7 +52,7 @@ use crate::screen::walk::grade::Reasons;
 use crate::screen::walk::photo::complete_path;
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::screen::walk::survey::{HOW_NEEDED, read_rpm, rest_how};
-use crate::walk::{Agreed, Better, Spot, Wear};
+use crate::walk::{Better, Spot, Wear};
 
 /// Begins a walk and asks for the hour meter where there is one.
 pub fn begin(
@@ -71,7 +71,7 @@ pub fn begin(
         }
         if walk.is_survey() {
             // Over the hour meter: it is agreed before anything is touched.
-            walk.ask_agreed(0, Agreed::default(), cx);
+            walk.ask_agreed(0, cx);
         }
     }))
 }
@@ -183,7 +183,7 @@ impl Screen for WalkScreen {
             }
             Pick::WhyDiffers(spot, grade, _) if at == ask::DIFFERS_TYPED => cx.ask(Layer::line(
                 format!("{grade} all the same: why?"),
-                "a few words; Esc leaves it ungraded",
+                "a few words; Esc goes back",
                 Line::WhyDiffers(spot, grade),
             )),
             Pick::WhyDiffers(spot, grade, _) => self.differs(spot, grade, text, cx),
@@ -257,7 +257,7 @@ impl Screen for WalkScreen {
             Line::Hours if text.is_empty() => {}
             Line::Hours => self.take_hours(Hours::typed(text)?, cx)?,
             Line::WhyDiffers(spot, grade) => {
-                let why = some().ok_or("a reason is needed; Esc leaves it ungraded")?;
+                let why = some().ok_or("a reason is needed; Esc goes back")?;
                 self.differs(spot, grade, &why, cx);
             }
             Line::MarkWhere(spot, mark, offered) => cx.ask(Layer::line(
@@ -305,14 +305,14 @@ impl Screen for WalkScreen {
             }
             Line::Bucket(spot) => self.bucket_typed(spot, text, cx)?,
             Line::NotSeenWords(spot) => {
-                let why = some().ok_or("a reason is needed; Esc leaves it unseen")?;
+                let why = some().ok_or("a reason is needed; Esc goes back")?;
                 self.put_not_seen(spot, &why, cx);
             }
             Line::CloseBy(spot, why) => {
                 let close_by = some().ok_or(HOW_NEEDED)?;
                 self.record_not_seen(spot, &why, Some(close_by), cx);
             }
-            Line::Agreed(n, agreed) => self.agreed_typed(n, agreed, text, cx),
+            Line::Agreed(n) => self.agreed_typed(n, text, cx),
             Line::Said(spot) => {
                 if self.amend(spot, |d| d.said = some(), cx) {
                     cx.tell("noted as said; now what you see");
@@ -383,12 +383,21 @@ impl Screen for WalkScreen {
             | Line::MarkAgainst(_, _, _, true)
             | Line::QuickNote(_, true) => self.go_on(cx),
             // What is not answered was not agreed.
-            Line::Agreed(_, agreed) => self.put_agreed(agreed, cx),
+            Line::Agreed(_) => self.leave_agreed(cx),
             // The reason may be left.
             Line::WhyStarted => self.why_started("", cx),
             // The rest is asked for by a key, and leaving it leaves all as it was.
             _ => {}
         }
+    }
+
+    fn fills_in(&self, ask: &Line) -> bool {
+        !matches!(ask, Line::Find)
+    }
+
+    /// What was agreed is on record answer by answer, and the last word counts.
+    fn can_be_answered_again(&self, ask: &Line) -> bool {
+        matches!(ask, Line::Agreed(_))
     }
 
     fn complete(&self, ask: &Line, line: &mut LineInput) {

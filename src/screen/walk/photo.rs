@@ -54,13 +54,12 @@ impl WalkScreen {
 
 /// Completes the path in a line as far as there is no choice.
 pub fn complete_path(line: &mut LineInput) {
-    if line.cursor != line.text.len() {
+    if !line.parts().1.is_empty() {
         return;
     }
-    match complete(&line.text) {
+    match complete(line.text()) {
         Ok(completed) => {
-            line.text.clear();
-            line.cursor = 0;
+            line.clear();
             line.insert(&completed.text);
             if !completed.choices.is_empty() {
                 line.hint = completed.choices.join("  ");

@@ -449,6 +449,7 @@ impl WalkScreen {
         let (boat, library) = (book.boat(), book.library());
         let view = WalkView::of(boat, library, book.history(), self.walk(book), at);
         if !self.so_far.asked_why && view.is_run_without_a_reason(book.history()) {
+            cx.done = true;
             cx.ask(Layer::line(
                 "She was started over a stop: why?",
                 "a few words for the record; Enter: no reason given",

@@ -42,36 +42,45 @@ impl WalkScreen {
 
 impl WalkScreen {
     /// Asks one of the questions beforehand.
-    pub fn ask_agreed(&mut self, n: usize, agreed: Agreed, cx: &mut Turn<'_>) {
+    pub fn ask_agreed(&mut self, n: usize, cx: &mut Turn<'_>) {
         let Some((title, hint)) = AGREED.get(n) else {
-            return self.put_agreed(agreed, cx);
+            return self.leave_agreed(cx);
         };
-        let hint = format!("{hint}. Enter: not agreed; Esc: nothing further is agreed");
-        cx.ask(Layer::line(*title, hint, Line::Agreed(n, agreed)));
+        let hint = format!("{hint}. Enter: not agreed");
+        cx.ask(Layer::line(*title, hint, Line::Agreed(n)));
     }
 
-    pub fn agreed_typed(&mut self, n: usize, mut agreed: Agreed, text: &str, cx: &mut Turn<'_>) {
-        if !text.is_empty() {
-            let field = match n {
-                0 => &mut agreed.runs,
-                1 => &mut agreed.may_open,
-                2 => &mut agreed.samples,
-                _ => &mut agreed.full_throttle,
-            };
-            *field = Some(text.to_owned());
+    pub fn agreed_typed(&mut self, n: usize, text: &str, cx: &mut Turn<'_>) {
+        let mut agreed = self.walk(cx.book).agreed.clone().unwrap_or_default();
+        let field = match n {
+            0 => &mut agreed.runs,
+            1 => &mut agreed.may_open,
+            2 => &mut agreed.samples,
+            _ => &mut agreed.full_throttle,
+        };
+        let answer = Some(text.to_owned()).filter(|text| !text.is_empty());
+        if *field != answer {
+            *field = answer;
             // Each answer by itself: a kill between two questions takes none away.
-            self.put_agreed(agreed.clone(), cx);
+            self.put_agreed(agreed, cx);
         }
-        self.ask_agreed(n + 1, agreed, cx);
+        self.ask_agreed(n + 1, cx);
+    }
+
+    /// No more is asked: what was not answered was not agreed.
+    pub fn leave_agreed(&mut self, cx: &mut Turn<'_>) {
+        let agreed = self.walk(cx.book).agreed.clone().unwrap_or_default();
+        self.put_agreed(agreed, cx);
     }
 
     /// Records what was agreed. That nothing was waits for the walk to begin.
     pub fn put_agreed(&mut self, agreed: Agreed, cx: &mut Turn<'_>) {
         let book = &*cx.book;
-        if self.walk(book).agreed.as_ref() == Some(&agreed) {
+        let known = self.walk(book).agreed.as_ref();
+        if known == Some(&agreed) {
             return;
         }
-        if agreed.is_nothing() {
+        if known.is_none() && agreed.is_nothing() {
             self.agreed = Some(agreed);
             return cx.tell("nothing agreed beforehand: the survey says so");
         }

@@ -1,0 +1,140 @@
+//! Forms of one question and of several: what is typed, gone back from, left and refused; and words
+//! that stand whole.
+
+use crate::keys::begun;
+use crate::stage::Stage;
+
+fn shows(stage: &Stage, text: &str) {
+    let screen = stage.text(80, 24);
+    assert!(screen.contains(text), "no '{text}' in\n{screen}");
+}
+
+/// Repairs and deferrals on record.
+fn acts(stage: &Stage) -> (usize, usize) {
+    let book = stage.book();
+    (book.history().repairs.len(), book.history().deferrals.len())
+}
+
+#[test]
+fn the_usual_editing_keys_work_in_a_line_and_in_a_note() {
+    let mut stage = begun();
+    stage.keys(
+        "/ 'belt' enter 2 enter up n 'inner edge wet' ctrl-left ctrl-w home 'the ' end '; dry'",
+    );
+    stage.keys("ctrl-s");
+    let note = |stage: &Stage| {
+        let walk = stage.last_walk();
+        walk.looks_at("drive-belt")
+            .last()
+            .and_then(|t| t.look.note.clone())
+    };
+    assert_eq!(note(&stage).as_deref(), Some("the inner wet; dry"));
+    // All before the cursor goes, and is put in again.
+    stage.keys("n ctrl-u ctrl-s");
+    assert_eq!(note(&stage), None);
+    stage.keys("n 'frayed edge' ctrl-u ctrl-y alt-b ctrl-k ctrl-s");
+    assert_eq!(note(&stage).as_deref(), Some("frayed"));
+    stage.keys("/ 'no such thing' ctrl-u 'edge belt' alt-b ctrl-u enter");
+    let text = stage.text(80, 24);
+    let here = text.lines().find(|line| line.starts_with('▸'));
+    assert!(here.is_some_and(|line| line.contains("Belt")), "{text}");
+}
+
+#[test]
+fn the_keys_of_a_field_stand_in_its_help() {
+    let mut stage = begun();
+    stage.keys("/ f1");
+    let text = stage.text(80, 45);
+    for key in [
+        "ctrl-u",
+        "ctrl-w",
+        "ctrl-k",
+        "ctrl-left",
+        "alt-left alt-b",
+        "home ctrl-a",
+    ] {
+        assert!(text.contains(key), "no {key} in\n{text}");
+    }
+    assert!(!text.contains('…'), "{text}");
+}
+
+#[test]
+fn esc_goes_one_question_back_with_what_was_typed_and_from_the_first_out() {
+    let mut stage = Stage::demo();
+    let before = acts(&stage);
+    stage.keys("d D '2027-01-01' enter 'no spare' esc");
+    shows(&stage, "may wait until when?");
+    shows(&stage, "│ 2027-01-01 ");
+    stage.keys("enter");
+    shows(&stage, "Why may it wait?");
+    shows(&stage, "│ no spare ");
+    stage.keys("esc esc");
+    assert!(!stage.text(80, 24).contains("may wait until when?"));
+    // Opened again it holds what was typed, in each question.
+    stage.keys("D");
+    shows(&stage, "│ 2027-01-01 ");
+    stage.keys("enter");
+    shows(&stage, "│ no spare ");
+    stage.keys("esc esc R 'taped' enter 2 'next harbour' esc");
+    shows(&stage, "Lasting or temporary?");
+    stage.keys("esc");
+    shows(&stage, "│ taped ");
+    stage.keys("enter 2");
+    shows(&stage, "│ next harbour ");
+    assert_eq!(acts(&stage), before);
+}
+
+#[test]
+fn what_is_on_record_is_not_gone_back_over_and_stands_in_no_line_again() {
+    let mut stage = Stage::demo();
+    stage.keys("d down O '3' enter 'spare aboard' enter");
+    shows(&stage, "override recorded");
+    stage.keys("O");
+    shows(&stage, "severity 1-4");
+    assert!(!stage.text(80, 24).contains("│ 3 "));
+    stage.keys("esc");
+    assert!(!stage.text(80, 24).contains("severity 1-4"));
+}
+
+#[test]
+fn the_first_start_goes_back_question_by_question() {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '12x' enter");
+    shows(&stage, "12x");
+    shows(&stage, "hour meter show?");
+    stage.keys("esc");
+    shows(&stage, "Where does she go?");
+    stage.keys("esc");
+    shows(&stage, "│ Grey Plover ");
+    stage.keys("esc");
+    shows(&stage, "What shall it be?");
+    stage.keys("1 enter 2");
+    shows(&stage, "│ 12x ");
+    stage.keys("backspace enter");
+    assert_eq!(stage.book().profile().name, "Grey Plover");
+}
+
+#[test]
+fn a_form_says_beside_the_very_question_what_is_wrong_and_keeps_it() {
+    let mut stage = Stage::demo();
+    stage.keys("d D '2020-01-01' enter");
+    shows(&stage, "may wait until when?");
+    shows(&stage, "│ 2020-01-01 ");
+    assert!(!stage.text(80, 24).contains("a date such as 2026-06-01"));
+    stage.keys("ctrl-u 'soon' enter");
+    shows(&stage, "│ soon ");
+}
+
+#[test]
+fn what_a_survey_agrees_beforehand_can_be_gone_back_over() {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 enter");
+    stage.keys("down down enter 'the owner' enter 'anode' enter esc");
+    shows(&stage, "│ anode ");
+    stage.keys("ctrl-u 'nothing' enter esc esc");
+    shows(&stage, "│ the owner ");
+    stage.keys("esc");
+    let agreed = stage.last_walk().agreed.expect("agreed");
+    assert_eq!(agreed.runs.as_deref(), Some("the owner"));
+    assert_eq!(agreed.may_open.as_deref(), Some("nothing"));
+}
