@@ -104,6 +104,8 @@ pub fn run(app: &mut impl App, guard: Guard) -> io::Result<Exit> {
         dropped: 0,
         typed_by_burst: 0,
     };
+    // Before the first frame the size of the terminal is news, as it is after each change.
+    app.on(Incoming::Resize);
     loop {
         if running.draw(app).is_err() {
             // Nobody sees it any more; the app still gets to save.

@@ -369,3 +369,24 @@ fn in_the_plain_locale_nothing_but_ascii_is_sent() {
         assert_eq!(strange, "", "{own:?}");
     }
 }
+
+#[test]
+fn a_picture_has_the_size_of_the_terminal_before_it_ever_changed() {
+    let boat = boat();
+    let mut session = on(boat.path()).size(100, 30).start();
+    session.wait_for_text("Morning check");
+    session.send("<F12>");
+    session.wait_for_text("picture written");
+    let files = std::fs::read_dir(session.home()).expect("read");
+    let picture = files
+        .map(|file| file.expect("a file").path())
+        .find(|path| path.extension().is_some_and(|e| e == "svg"))
+        .expect("a picture");
+    let text = std::fs::read_to_string(picture).expect("read");
+    // 9 by 18 for each cell, and 12 around.
+    assert!(
+        text.contains(r#"viewBox="0 0 924 564""#),
+        "{}",
+        &text[..200]
+    );
+}
