@@ -70,6 +70,7 @@ fn the_list_goes_into_a_spreadsheet() {
         (cell(1, "exposure_hours"), cell(1, "waters")),
         ("50".into(), "inshore".into())
     );
+    assert_eq!(cell(0, "title"), "Drive belt");
     insta::assert_snapshot!(run);
 }
 

@@ -59,6 +59,9 @@ const WHY: &str = "why";
 /// What was asked, the same in every row.
 const ASKED: [&str; 3] = ["exposure_hours", "exposure_days", "waters"];
 
+/// The item in words; the columns before it keep their places.
+const TITLE: &str = "title";
+
 /// The answer.
 ///
 /// # Errors
@@ -73,7 +76,13 @@ pub fn answer(
         .from_writer(Vec::new());
     let refuse = |e: &dyn std::fmt::Display| Failure::logbook(e);
     writer
-        .write_record(COLUMNS.iter().map(|(heading, _)| heading).chain(&ASKED))
+        .write_record(
+            COLUMNS
+                .iter()
+                .map(|(heading, _)| heading)
+                .chain(&ASKED)
+                .chain([&TITLE]),
+        )
         .map_err(|e| refuse(&e))?;
     let asked = [
         scenario.exposure.hours.to_string(),
@@ -88,12 +97,18 @@ pub fn answer(
             _ => String::new(),
         });
         writer
-            .write_record(cells.iter().chain(&asked))
+            .write_record(cells.iter().chain(&asked).chain([&String::new()]))
             .map_err(|e| refuse(&e))?;
     }
     for row in rows {
         writer
-            .write_record(COLUMNS.map(|(_, cell)| cell(row)).iter().chain(&asked))
+            .write_record(
+                COLUMNS
+                    .map(|(_, cell)| cell(row))
+                    .iter()
+                    .chain(&asked)
+                    .chain([&free(&row.title)]),
+            )
             .map_err(|e| refuse(&e))?;
     }
     let bytes = writer.into_inner().map_err(|e| refuse(&e))?;
