@@ -16,6 +16,7 @@ use super::failure::Failure;
 use super::page::{Page, Set};
 use crate::boat::Waters;
 use crate::checklist::Library;
+use crate::defects::State;
 use crate::defects::list::{Row, Unseen, Wait};
 use crate::defects::next_look::NextLook;
 
@@ -170,10 +171,12 @@ fn write_rows(page: &mut Page, rows: &[Row], several: bool) {
                 row.rank.to_string(),
                 risk,
                 item,
-                row.grade.to_string(),
+                match row.state {
+                    State::Repaired => "-".to_owned(),
+                    _ => row.grade.to_string(),
+                },
                 row.state.to_string(),
-                row.fix_within
-                    .map_or_else(|| "no limit".to_owned(), |w| wait(&w)),
+                within(row),
             ];
             let mut notes = vec![format!("{}. {}", row.title, row.why)];
             if let Some(deferred) = &row.deferred {
@@ -190,6 +193,15 @@ fn write_rows(page: &mut Page, rows: &[Row], several: bool) {
         })
         .collect();
     page.table_with_notes(&columns, &written, "    ");
+}
+
+/// By when it is to be put right; by when it is to be looked at where it is repaired.
+fn within(row: &Row) -> String {
+    let told = |within: Option<Wait>| within.map_or_else(|| "no limit".to_owned(), |w| wait(&w));
+    match row.state {
+        State::Repaired => format!("look {}", told(row.look_again_within)),
+        _ => told(row.fix_within),
+    }
 }
 
 /// A span in words.

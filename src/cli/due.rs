@@ -132,7 +132,7 @@ fn table(page: &mut Page, rows: &[&DueRow], today: NaiveDate, several: bool) {
         ("date", Set::Right),
         ("at h", Set::Right),
         ("what", Set::Left),
-        ("", Set::Cut),
+        ("", Set::Wrap),
     ];
     if several {
         columns.insert(4, ("machine", Set::Left));

@@ -57,7 +57,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
         let columns = [
             ("section", Set::Left),
             ("keys", Set::Left),
-            ("does", Set::Cut),
+            ("does", Set::Wrap),
         ];
         page.table(&columns, &cells);
     }))

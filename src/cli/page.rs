@@ -3,7 +3,7 @@
 
 use super::failure::MOST_SENTENCES;
 use crate::defects::NotCounted;
-use crate::text::{fit, pad, safe_line, width, wrap};
+use crate::text::{pad, safe_line, width, wrap};
 
 /// Columns where the width of the terminal is not known.
 pub const USUAL_WIDTH: usize = 80;
@@ -11,7 +11,7 @@ pub const USUAL_WIDTH: usize = 80;
 const LEAST_WIDTH: usize = 40;
 /// Columns beyond which lines are hard to follow.
 const MOST_WIDTH: usize = 160;
-/// Columns to which a column of a table that may be cut is cut at most.
+/// Columns to which a column of a table that may give way does at most.
 const LEAST_COLUMN: usize = 10;
 /// Between two columns of a table.
 const GAP: &str = "  ";
@@ -30,8 +30,8 @@ pub enum Set {
     Left,
     /// Right, never cut: figures.
     Right,
-    /// Left, cut where the line would be too long.
-    Cut,
+    /// Left, going on beneath itself where the line would be too long.
+    Wrap,
 }
 
 impl Page {
@@ -155,9 +155,9 @@ impl Page {
         let mut over = (widths.iter().sum::<usize>() + gaps).saturating_sub(self.width);
         // The widest column gives way first.
         while over > 0 {
-            let cut = columns.iter().zip(&widths).enumerate();
-            let widest = cut
-                .filter(|(_, ((_, set), w))| *set == Set::Cut && **w > LEAST_COLUMN)
+            let each = columns.iter().zip(&widths).enumerate();
+            let widest = each
+                .filter(|(_, ((_, set), w))| *set == Set::Wrap && **w > LEAST_COLUMN)
                 .max_by_key(|(n, (_, w))| (**w, usize::MAX - n));
             let Some((n, _)) = widest else { break };
             widths[n] -= 1;
@@ -167,24 +167,36 @@ impl Page {
     }
 
     fn cells(&mut self, columns: &[(&str, Set)], widths: &[usize], cells: &[String]) {
-        let mut line = String::new();
-        for (n, ((_, set), columns)) in columns.iter().zip(widths).enumerate() {
-            let cell = safe_line(cells.get(n).map_or("", String::as_str)).into_owned();
-            if n > 0 {
-                line.push_str(GAP);
-            }
-            match set {
-                Set::Right => {
-                    let fill = columns.saturating_sub(width(&cell));
-                    line.extend(std::iter::repeat_n(' ', fill));
-                    line.push_str(&cell);
+        let cell = |n: usize| safe_line(cells.get(n).map_or("", String::as_str)).into_owned();
+        let blocks: Vec<Vec<String>> = columns
+            .iter()
+            .zip(widths)
+            .enumerate()
+            .map(|(n, ((_, set), columns))| match set {
+                Set::Wrap => wrap(&cell(n), *columns),
+                Set::Left | Set::Right => vec![cell(n)],
+            })
+            .collect();
+        let lines = blocks.iter().map(Vec::len).max().unwrap_or(0);
+        for at in 0..lines {
+            let mut line = String::new();
+            for (n, ((_, set), columns)) in columns.iter().zip(widths).enumerate() {
+                let part = blocks[n].get(at).map_or("", String::as_str);
+                if n > 0 {
+                    line.push_str(GAP);
                 }
-                Set::Left => line.push_str(&pad(&cell, *columns)),
-                Set::Cut => line.push_str(&pad(&fit(&cell, *columns), *columns)),
+                match set {
+                    Set::Right => {
+                        let fill = columns.saturating_sub(width(part));
+                        line.extend(std::iter::repeat_n(' ', fill));
+                        line.push_str(part);
+                    }
+                    Set::Left | Set::Wrap => line.push_str(&pad(part, *columns)),
+                }
             }
+            self.text.push_str(line.trim_end());
+            self.text.push('\n');
         }
-        self.text.push_str(line.trim_end());
-        self.text.push('\n');
     }
 }
 
@@ -193,9 +205,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_table_gives_way_in_the_columns_that_may_be_cut() {
+    fn a_table_gives_way_in_the_columns_that_go_on_beneath_themselves() {
         let mut page = Page::new(40);
-        let columns = [("n", Set::Right), ("item", Set::Left), ("note", Set::Cut)];
+        let columns = [("n", Set::Right), ("item", Set::Left), ("note", Set::Wrap)];
         let row = |n: &str, item: &str, note: &str| vec![n.into(), item.into(), note.into()];
         page.table(
             &columns,
@@ -207,7 +219,7 @@ mod tests {
         let text = page.into_text();
         assert_eq!(
             text,
-            " n  item         note\n 1  drive-belt   a long note that has t…\n10  bilge-water  ⟪ESC⟫[2J\n"
+            " n  item         note\n 1  drive-belt   a long note that has to\n                 give way here\n10  bilge-water  ⟪ESC⟫[2J\n"
         );
         assert!(text.lines().all(|l| width(l) <= 40), "{text}");
     }

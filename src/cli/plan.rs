@@ -167,7 +167,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             return;
         }
         let columns = [
-            ("plan", Set::Cut),
+            ("plan", Set::Wrap),
             ("hours", Set::Right),
             ("days", Set::Right),
             ("waters", Set::Left),

@@ -129,7 +129,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             ("checklist", Set::Left),
             ("machine", Set::Left),
             ("hours", Set::Right),
-            ("by", Set::Cut),
+            ("by", Set::Wrap),
             ("seen", Set::Right),
             ("not seen", Set::Right),
             ("verdict", Set::Left),

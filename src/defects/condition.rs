@@ -334,6 +334,13 @@ impl Condition {
         }
     }
 
+    /// True where something is known of a machine's meter: it is in the profile, or was read.
+    pub fn knows_meter(&self, machine: &str) -> bool {
+        let mut machines = self.boat.machines.iter();
+        machines.any(|m| m.id == machine && m.hours.is_some())
+            || self.machine_usage(Some(machine)).last().is_some()
+    }
+
     /// The meters of a machine in time; of the first machine without a name.
     pub fn meters(&self, machine: Option<&str>) -> &MeterLine {
         &self.machine_use(machine).meters

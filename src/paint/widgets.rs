@@ -29,9 +29,14 @@ pub fn line(words: &str, columns: usize, style: Style) -> Line<'static> {
     Line::from(text(words, columns, style))
 }
 
-/// Untrusted text as one span of exactly `columns`.
+/// Untrusted text as one span of exactly `columns`, the last of them empty, so that what stands next
+/// to it never touches it.
 pub fn cell(text: &str, columns: usize, style: Style) -> Span<'static> {
-    Span::styled(pad(&fit(&safe_line(text), columns), columns), style)
+    Span::styled(pad(&column_text(text, columns), columns), style)
+}
+
+fn column_text(text: &str, columns: usize) -> String {
+    fit(safe_line(text).trim_end(), columns.saturating_sub(1))
 }
 
 /// Untrusted text wrapped to a width, each line in a style.
@@ -63,6 +68,18 @@ pub fn spread(left: &str, right: &str, columns: usize, style: Style) -> Line<'st
     Line::styled(format!("{left} {right}"), style)
 }
 
+/// As [`spread`], on as many lines as both parts take whole.
+pub fn spread_whole(left: &str, right: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
+    match width(&safe_line(left)) + width(&safe_line(right)) < columns {
+        true => vec![spread(left, right, columns, style)],
+        false => [left, right]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .flat_map(|part| wrapped(part, columns, style))
+            .collect(),
+    }
+}
+
 /// How long ago, in the largest unit that says enough.
 pub fn age(since: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
     let minutes = (now - since).num_minutes();
@@ -75,9 +92,9 @@ pub fn age(since: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
     }
 }
 
-/// A word in its style and blanks up to `columns` in none, so that no underline runs on.
+/// As [`cell`], with the blanks in no style, so that no underline runs on.
 pub fn word(text: &str, columns: usize, style: Style) -> [Span<'static>; 2] {
-    let text = fit(&safe_line(text), columns);
+    let text = column_text(text, columns);
     let blanks = columns.saturating_sub(width(&text));
     [Span::styled(text, style), Span::raw(" ".repeat(blanks))]
 }
@@ -102,7 +119,25 @@ pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> [Span<'sta
     word(&words, columns, theme.risk(risk))
 }
 
-/// As many of `count` lines as fit, that at `here` in sight, such a part of the rows `down` at the
+/// A row of a table: what stands before, a text that goes on beneath itself where its columns do not
+/// hold it, and what stands behind it on the first line.
+pub fn row(
+    before: Vec<Span<'static>>,
+    (text, columns, style): (&str, usize, Style),
+    behind: Vec<Span<'static>>,
+) -> Vec<Line<'static>> {
+    let beside: usize = before.iter().map(|span| width(&span.content)).sum();
+    let mut parts = wrap(&safe_line(text), columns.saturating_sub(1).max(1)).into_iter();
+    let first = cell(&parts.next().unwrap_or_default(), columns, style);
+    let first = before.into_iter().chain([first]).chain(behind);
+    let more = parts.map(|part| {
+        let part = Span::styled(part, style);
+        Line::from(vec![Span::raw(" ".repeat(beside)), part])
+    });
+    [Line::from_iter(first)].into_iter().chain(more).collect()
+}
+
+/// As many of `count` rows as fit, that at `here` in sight, such a part of the height `down` at the
 /// most. The terminal's cursor stands on it, unless something lies over the screen.
 pub fn list<'a>(
     frame: &mut Frame<'_>,
@@ -110,15 +145,32 @@ pub fn list<'a>(
     (count, here): (usize, usize),
     down: (usize, usize),
     covered: bool,
-    row: impl FnMut(usize) -> Line<'a>,
+    mut row: impl FnMut(usize) -> Vec<Line<'a>>,
 ) {
     let visible = usize::from(area.height).max(1);
-    let first = here.saturating_sub(visible * down.0 / down.1);
-    let first = first.min(count.saturating_sub(visible));
-    let shown = (first..count).take(visible).map(row).collect();
-    lines(frame, area, shown);
+    let most = visible * down.0 / down.1;
+    let mut beneath = Vec::new();
+    for n in here..count {
+        if beneath.len() >= visible {
+            break;
+        }
+        beneath.extend(row(n));
+    }
+    // Towards the end of the list more of what stands above is in sight.
+    let most = most.max(visible.saturating_sub(beneath.len()));
+    let mut above: Vec<Line<'a>> = Vec::new();
+    for n in (0..here).rev() {
+        if above.len() >= most {
+            break;
+        }
+        above.splice(0..0, row(n));
+    }
+    above.drain(..above.len().saturating_sub(most));
+    let y = area.y + above.len() as u16;
+    above.extend(beneath);
+    above.truncate(visible);
+    lines(frame, area, above);
     if !covered {
-        let y = area.y + (here - first) as u16;
         frame.set_cursor_position(Position { x: area.x, y });
     }
 }
@@ -155,6 +207,28 @@ pub fn panel(
 #[allow(clippy::expect_used)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_stands_side_by_side_never_touches() {
+        let style = Style::new();
+        for columns in [1, 2, 5, 6, 7, 19, 20, 21] {
+            let joined = [
+                cell("pre-purchase survey", columns, style),
+                cell("begun", 6, style),
+            ];
+            let joined: String = joined.iter().map(|s| s.content.as_ref()).collect();
+            assert_eq!(width(&joined), columns + 6);
+            assert!(joined.ends_with(" begun "), "{joined:?}");
+            let joined: String = word("repaired", columns, style)
+                .into_iter()
+                .chain([Span::raw("renew")])
+                .map(|s| s.content.into_owned())
+                .collect();
+            assert!(joined.ends_with(" renew"), "{joined:?}");
+        }
+        assert_eq!(cell("0 sound", 8, style).content, "0 sound ");
+        assert_eq!(cell("0 sound", 7, style).content, "0 sou… ");
+    }
 
     #[test]
     fn ages_are_said_in_the_largest_unit_that_says_enough() {

@@ -6,6 +6,7 @@ use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, Sta
 use super::sections::Table;
 use crate::assess::words::Verdict;
 use crate::checklist::Grade;
+use crate::defects::State;
 use crate::defects::judged::lead;
 use crate::defects::list::{Row, Wait};
 use crate::defects::said::in_words;
@@ -100,9 +101,15 @@ pub fn summary(report: &Report) -> Vec<String> {
         .filter(|r| r.count > 0)
         .map(|r| format!("{} {}", r.count, r.risk))
         .collect();
+    let repaired = report.defects.iter();
+    let repaired = repaired.filter(|d| d.row.state == State::Repaired).count();
+    let of_them = match repaired {
+        0 => String::new(),
+        n => format!("; {n} of them repaired and to be looked at"),
+    };
     let found = match by_risk.as_slice() {
         [] => "No defect is open.".to_owned(),
-        some => format!("Open defects by risk: {}.", some.join(", ")),
+        some => format!("Open defects by risk: {}{of_them}.", some.join(", ")),
     };
     vec![format!(
         "{} of {} items were seen. {found}",
@@ -214,6 +221,9 @@ pub fn advice(defect: &DefectPart) -> Vec<(&'static str, String)> {
 pub fn fix_within(row: &Row) -> String {
     if row.stop {
         return "before the engine runs again".to_owned();
+    }
+    if row.state == State::Repaired {
+        return "repaired; to be looked at".to_owned();
     }
     let within = row.fix_within.as_ref();
     within.map_or_else(|| "when convenient".to_owned(), wait)

@@ -375,6 +375,20 @@ impl Plan {
             .count()
     }
 
+    /// Rows of which every item was seen: a look that says why not is none.
+    pub fn rows_seen(&self, walk: &Walk) -> usize {
+        let seen = |p: &PlanPhase, item: &String| {
+            let look = walk.look_in(&p.id, item);
+            look.is_some_and(|timed| timed.look.grade().is_some())
+        };
+        let rows = self
+            .phases
+            .iter()
+            .flat_map(|p| p.rows.iter().map(move |r| (p, r)));
+        rows.filter(|(p, r)| r.items.iter().all(|i| seen(p, i)))
+            .count()
+    }
+
     /// The first place without a look at or after `from`, going round to the start once.
     pub fn next_unseen(&self, walk: &Walk, from: Option<Spot>) -> Option<Spot> {
         let unseen = |s: &Spot| {

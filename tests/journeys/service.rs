@@ -27,7 +27,7 @@ const CHANGE: [&str; 12] = [
 const SAYS: [&str; 13] = [
     "q due",
     "What is due",
-    "▸                  do             service Engine oil and filter",
+    "▸                      do             service Engine oil and filter",
     "1 of 9: when?",
     "2 of 9: hour meter",
     "3 of 9: how much came out?",

@@ -79,11 +79,11 @@ fn row_there(shown: &str) -> Option<String> {
 fn is_whole(row: &str) -> bool {
     let survey = Library::built_in().checklist("survey").expect("built in");
     let mut titles = survey.phases.iter().flat_map(|p| &p.rows).map(|r| &r.title);
-    let (begins, cut) = row.split_once('…').map_or((row, false), |(b, _)| (b, true));
-    titles.any(|title| match cut {
-        true => title.starts_with(begins),
-        false => begins.starts_with(title.as_str()),
-    })
+    // A long one goes on beneath itself, after a word.
+    let first = row
+        .trim_end_matches(|c: char| c.is_ascii_digit())
+        .trim_end();
+    titles.any(|title| row.starts_with(title.as_str()) || title.starts_with(&format!("{first} ")))
 }
 
 #[track_caller]

@@ -138,3 +138,97 @@ fn what_a_survey_agrees_beforehand_can_be_gone_back_over() {
     assert_eq!(agreed.runs.as_deref(), Some("the owner"));
     assert_eq!(agreed.may_open.as_deref(), Some("nothing"));
 }
+
+#[test]
+fn what_is_due_stands_whole_with_its_machine_where_it_is_narrow() {
+    let mut stage = Stage::demo();
+    stage.keys("q");
+    for (columns, rows) in [(60, 20), (80, 24), (140, 45)] {
+        let text = stage.text(columns, rows);
+        assert!(!text.contains('…'), "{text}");
+        assert!(text.contains("[generator]"), "{text}");
+        // Hours and days never touch, however many there are.
+        assert!(!text.contains("over1"), "{text}");
+    }
+}
+
+#[test]
+fn the_count_of_what_is_due_now_is_that_of_the_rows_that_say_so() {
+    let mut stage = begun();
+    stage.keys("esc q");
+    let text = stage.text(80, 45);
+    let says = |line: &&str| line.contains(" now ") && !line.starts_with("What is due");
+    assert!(text.starts_with("What is due: 0 now"), "{text}");
+    assert_eq!(text.lines().filter(says).count(), 0, "{text}");
+}
+
+#[test]
+fn a_boat_without_a_meter_shows_no_hours() {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 enter");
+    shows(&stage, "Main engine · no meter read");
+    stage.keys("enter");
+    shows(&stage, "Main engine · no meter read");
+}
+
+#[test]
+fn a_list_over_several_machines_names_each() {
+    let mut stage = Stage::demo();
+    stage.keys("d");
+    for (columns, rows) in [(60, 20), (80, 24)] {
+        let text = stage.text(columns, rows);
+        assert!(
+            text.contains("[main]") && text.contains("[generator]"),
+            "{text}"
+        );
+    }
+    stage.keys("m");
+    assert!(!stage.text(80, 24).contains("[main]"));
+    shows(&stage, "only main");
+}
+
+#[test]
+fn what_is_repaired_is_neither_sound_nor_counted_open() {
+    let mut stage = Stage::demo();
+    let open = |stage: &Stage| {
+        let text = stage.text(80, 24);
+        let head = text
+            .lines()
+            .find(|l| l.contains("Fix first"))
+            .map(str::to_owned);
+        head.expect("the list")
+    };
+    let head = open(&stage);
+    let count = |head: &str, what: &str| -> usize {
+        let words: Vec<&str> = head.split([' ', ',']).filter(|w| !w.is_empty()).collect();
+        let at = words.iter().position(|w| *w == what).expect("counted");
+        words[at - 1].parse().expect("a number")
+    };
+    let (open_before, repaired_before) = (count(&head, "open"), count(&head, "repaired"));
+    for (columns, rows) in [(60, 20), (80, 24)] {
+        let text = stage.text(columns, rows);
+        assert!(text.contains("items unseen"), "{text}");
+    }
+    stage.keys("d R 'new elbow' enter 1");
+    shows(&stage, "repaired");
+    let text = stage.text(80, 24);
+    let row = text
+        .lines()
+        .find(|l| l.contains("Exhaust mixing elbow"))
+        .expect("a row");
+    assert!(row.contains("repaired") && !row.contains("sound"), "{row}");
+    stage.keys("esc");
+    let head = open(&stage);
+    assert_eq!(count(&head, "open"), open_before - 1);
+    assert_eq!(count(&head, "repaired"), repaired_before + 1);
+    assert!(!stage.text(80, 24).contains("0 sound: repaired"));
+}
+
+#[test]
+fn rows_not_seen_are_not_counted_as_seen() {
+    let mut stage = begun();
+    stage.keys("x 1 0 0 f 2");
+    let text = stage.text(80, 24);
+    assert!(text.contains("2 of "), "{text}");
+    assert!(!text.contains("3 of "), "{text}");
+}

@@ -112,7 +112,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
             ("id", Set::Left),
             ("rows", Set::Right),
             ("items", Set::Right),
-            ("title", Set::Cut),
+            ("title", Set::Wrap),
         ];
         let rows: Vec<_> = body
             .rows

@@ -68,6 +68,6 @@ pub fn answer(list: &DefectList, scenario: Scenario, library: &Library, cx: &Con
                 vec![row.part.clone(), items.collect::<Vec<_>>().join("; ")]
             })
             .collect();
-        page.table(&[("part", Set::Cut), ("for", Set::Cut)], &cells);
+        page.table(&[("part", Set::Wrap), ("for", Set::Wrap)], &cells);
     })
 }

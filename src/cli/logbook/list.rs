@@ -74,7 +74,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
             .collect();
         let columns = [
             ("boat", Set::Left),
-            ("machines", Set::Cut),
+            ("machines", Set::Wrap),
             ("logbook", Set::Left),
         ];
         page.table(&columns, &cells);

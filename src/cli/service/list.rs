@@ -109,9 +109,9 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
         let mut columns = vec![
             ("date", Set::Left),
             ("hours", Set::Right),
-            ("task", Set::Cut),
+            ("task", Set::Wrap),
             ("in", Set::Right),
-            ("by", Set::Cut),
+            ("by", Set::Wrap),
             ("id", Set::Left),
         ];
         if several {

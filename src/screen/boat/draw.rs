@@ -2,8 +2,11 @@
 
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
+use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use crate::checklist::Grade;
+use crate::defects::State;
 use crate::defects::doubt::Doubt;
 use crate::defects::judged::lead;
 use crate::keys::{Action, Context};
@@ -12,6 +15,7 @@ use crate::paint::widgets::{self, cell, line, risk, text};
 use crate::screen::boat::BoatScreen;
 use crate::screen::boat::Entry;
 use crate::screen::kind::{Shown, View};
+use crate::text::width;
 
 /// So many things to do before starting are shown there.
 const CHORES_SHOWN: usize = 3;
@@ -33,8 +37,14 @@ impl Shown for BoatScreen {
         let boat = view.book.boat();
         let machine = boat.machines.get(self.machine);
         let id = machine.map(|m| m.id.as_str());
-        let meter = self.condition.meter_now(id);
-        let about = if meter.estimated { "≈" } else { "" };
+        let hours = match id.filter(|id| self.condition.knows_meter(id)) {
+            Some(id) => {
+                let meter = self.condition.meter_now(Some(id));
+                let about = if meter.estimated { "≈" } else { "" };
+                format!("{about}{:.1} h", meter.hours)
+            }
+            None => "no meter read".to_owned(),
+        };
         let rate = self.condition.rate(id).per_day * crate::assess::rate::DAYS_PER_MONTH;
         let name = machine.map_or("", |m| m.name.as_str());
         let several = if boat.machines.len() > 1 {
@@ -51,19 +61,16 @@ impl Shown for BoatScreen {
                 theme.title(),
             ),
             widgets::spread(
-                &format!("{name}{several} · {about}{:.1} h", meter.hours),
+                &format!("{name}{several} · {hours}"),
                 &format!("≈{rate:.0} h a month"),
                 columns,
                 theme.text(),
             ),
-            // What is overdue takes the line that is empty else, so that it moves nothing.
-            line(
-                self.overdue.as_deref().unwrap_or_default(),
-                columns,
-                theme.mark(),
-            ),
         ];
-        let cursor_row = lines.len() + self.cursor;
+        // What is overdue takes the line that is empty else, so that it moves nothing.
+        let overdue = self.overdue.as_deref().unwrap_or_default();
+        lines.extend(widgets::wrapped(overdue, columns, theme.mark()));
+        let mut cursor_row = lines.len();
         for (n, entry) in self.entries.iter().enumerate() {
             let here = n == self.cursor;
             let pointer = if here { theme.glyphs.pointer() } else { " " };
@@ -73,19 +80,24 @@ impl Shown for BoatScreen {
             } else {
                 theme.quiet()
             };
-            let title = 26.min(columns / 2);
-            lines.push(Line::from(vec![
-                Span::styled(format!("{pointer} "), style),
-                cell(&entry.title, title, style),
-                cell(&entry.beside, columns.saturating_sub(title + 2), beside),
-            ]));
+            if here {
+                cursor_row = lines.len();
+            }
+            let title = 28.min(columns / 2);
+            let pointer = vec![Span::styled(format!("{pointer} "), style)];
+            let room = columns.saturating_sub(title + 2);
+            let told = vec![cell(&entry.beside, room, beside)];
+            lines.extend(widgets::row(pointer, (&entry.title, title, style), told));
         }
         lines.push(Line::default());
         lines.extend(self.chore_lines(view, columns));
-        lines.extend(verdict_lines(view, self, columns));
-        lines.push(Line::default());
+        let low = area.height < 20;
+        lines.extend(verdict_lines(view, self, columns, if low { 3 } else { 4 }));
+        if !low {
+            lines.push(Line::default());
+        }
         let room = usize::from(area.height);
-        let mut foot = owed_lines(view, self, columns);
+        let mut foot = owed_lines(view, self, columns, if low { 2 } else { 4 });
         // The heading and four rows of what to fix first come before more than one next look.
         let spare = room.saturating_sub(lines.len() + 5 + foot.len());
         foot.extend(next_lines(view, self, columns, spare));
@@ -141,8 +153,8 @@ impl BoatScreen {
         let theme = view.setup.theme;
         let mut lines = vec![line("Before you start", columns, theme.title())];
         let told = self.chores.iter().take(CHORES_SHOWN);
-        let told = told.map(|c| line(&format!("  {}", c.words()), columns, theme.caution()));
-        lines.extend(told);
+        let told = told.map(|c| indented(&c.words(), columns, theme.caution()));
+        lines.extend(told.flatten());
         if let Some(more) = self
             .chores
             .len()
@@ -155,7 +167,23 @@ impl BoatScreen {
     }
 }
 
-fn verdict_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
+/// Wrapped words behind two blanks.
+fn indented(words: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
+    widgets::row(
+        vec![Span::raw("  ")],
+        (words, columns.saturating_sub(2), style),
+        Vec::new(),
+    )
+}
+
+/// How she stands and what makes it so: reasons as far as so many lines hold them whole, one at
+/// least.
+fn verdict_lines(
+    view: &View<'_>,
+    screen: &BoatScreen,
+    columns: usize,
+    most: usize,
+) -> Vec<Line<'static>> {
     let theme = view.setup.theme;
     let Some((verdict, reasons)) = &screen.verdict else {
         let told = "no finished morning check yet: no verdict";
@@ -174,21 +202,28 @@ fn verdict_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Li
             theme.quiet(),
         ),
     ])];
+    let (mut named, mut used) = (0, 0);
     for ground in reasons.iter().take(3) {
         let item = screen.condition.library.catalogue.item(&ground.item);
         let title = item.map_or(ground.item.as_str(), |i| &i.title);
-        let grade = ground
-            .grade
-            .map(|g| format!("{} {g}: ", g.rung()))
-            .unwrap_or_default();
-        lines.push(line(
-            &format!("  {}{grade}{}", lead(title), ground.rule),
-            columns,
-            theme.text(),
-        ));
+        // What is sound by its rung stands here for another reason.
+        let grade = ground.grade.filter(|g| *g != Grade::Sound);
+        let grade = grade.map(|g| format!("{} {g}: ", g.rung()));
+        let words = format!(
+            "{}{}{}",
+            lead(title),
+            grade.unwrap_or_default(),
+            ground.rule
+        );
+        let told = indented(&words, columns, theme.text());
+        if named > 0 && used + told.len() > most {
+            break;
+        }
+        (named, used) = (named + 1, used + told.len());
+        lines.extend(told);
     }
-    if reasons.len() > 3 {
-        let more = format!("  and {} more", reasons.len() - 3);
+    if reasons.len() > named {
+        let more = format!("  and {} more", reasons.len() - named);
         lines.push(line(&more, columns, theme.quiet()));
     }
     lines
@@ -198,36 +233,56 @@ fn defect_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Lin
     let theme = view.setup.theme;
     let rows = &screen.list.rows;
     let exposure = screen.list.scenario.exposure;
-    let head = format!(
-        "Fix first, over {:.0} h and {:.0} d: {} open, {} items unseen",
-        exposure.hours,
-        exposure.days,
-        rows.len(),
+    let repaired = rows.iter().filter(|r| r.state == State::Repaired).count();
+    let to_look_at = match repaired {
+        0 => String::new(),
+        n => format!(", {n} repaired to look at"),
+    };
+    let counts = format!(
+        "{} open{to_look_at}, {} items unseen",
+        rows.len() - repaired,
         screen.list.unseen.len()
     );
+    let (hours, days) = (exposure.hours, exposure.days);
+    let mut head = format!("Fix first, over {hours:.0} h and {days:.0} d: {counts}");
+    // How many are unseen is more than over what they are ranked.
+    if width(&head) > columns {
+        head = format!("Fix first: {counts}");
+    }
     let mut lines = vec![line(&head, columns, theme.quiet())];
     if rows.is_empty() {
         lines.push(line("  nothing open", columns, theme.saved()));
     }
     // Until when is more than the word of a risk, whose mark and code stay where it is narrow.
     let risk_columns = if columns >= 66 { 14 } else { 5 };
-    let until = "fix by 30 Nov ".len();
+    let until = "look by 30 Nov ".len();
     for row in rows {
         let title = columns.saturating_sub(2 + risk_columns + 12 + until);
         let title = title.clamp(12, 34);
         let rest = columns.saturating_sub(2 + risk_columns + title + 12);
-        let beside = row.fix_within.map(|w| match w.date {
-            _ if w.over => "fix now".to_owned(),
-            Some(date) => format!("fix by {}", date.format("%-d %b")),
+        let repaired = row.state == State::Repaired;
+        let (within, does) = match repaired {
+            true => (row.look_again_within, "look"),
+            false => (row.fix_within, "fix"),
+        };
+        let beside = within.map(|w| match w.date {
+            _ if w.over => format!("{does} now"),
+            Some(date) => format!("{does} by {}", date.format("%-d %b")),
             None => String::new(),
         });
         let mut spans = vec![Span::raw("  ")];
         spans.extend(risk(&theme, &row.code, row.risk, risk_columns));
-        spans.push(cell(&row.title, title, theme.text()));
-        spans.push(Span::raw(" "));
-        spans.extend(widgets::grade(&theme, row.grade, 11));
-        spans.push(text(&beside.unwrap_or_default(), rest, theme.quiet()));
-        lines.push(Line::from(spans));
+        let mut behind = vec![Span::raw(" ")];
+        behind.extend(match repaired {
+            true => widgets::word(row.state.as_str(), 11, theme.mark()),
+            false => widgets::grade(&theme, row.grade, 11),
+        });
+        behind.push(text(&beside.unwrap_or_default(), rest, theme.quiet()));
+        lines.extend(widgets::row(
+            spans,
+            (&row.title, title, theme.text()),
+            behind,
+        ));
     }
     lines
 }
@@ -242,33 +297,56 @@ fn next_lines(
     let theme = view.setup.theme;
     let rows = screen.next.iter().take(spare.max(1));
     let mut label = "look next: ";
-    rows.map(|look| {
-        let title = columns.saturating_sub(11 + 11 + 20).clamp(12, 34);
-        let rest = columns.saturating_sub(11 + title + 12);
+    rows.flat_map(|look| {
+        // Which it is and until when is more than its rung, where it is narrow.
+        let rung = if columns < 76 { 0 } else { 11 };
+        let title = columns.saturating_sub(11 + rung + 20).clamp(12, 34);
+        let rest = columns.saturating_sub(11 + title + 1 + rung);
         let when = match (look.within.date, look.within.hours) {
             _ if look.due => "due now".to_owned(),
             (Some(date), _) => format!("by {}", date.format("%-d %b %Y")),
             (None, Some(hours)) => format!("within {hours:.0} h"),
             (None, None) => "no limit".to_owned(),
         };
-        let mut spans = vec![cell(std::mem::take(&mut label), 11, theme.quiet())];
-        spans.push(cell(&look.title, title, theme.text()));
-        spans.push(Span::raw(" "));
-        spans.extend(widgets::grade(&theme, look.grade, 11));
+        let label = vec![cell(std::mem::take(&mut label), 11, theme.quiet())];
+        let mut spans = vec![Span::raw(" ")];
+        spans.extend(widgets::grade(&theme, look.grade, rung));
         let style = if look.due {
             theme.mark()
         } else {
             theme.quiet()
         };
         spans.push(text(&when, rest, style));
-        Line::from(spans)
+        widgets::row(label, (&look.title, title, theme.text()), spans)
     })
     .collect()
 }
 
-fn owed_lines(view: &View<'_>, screen: &BoatScreen, columns: usize) -> Vec<Line<'static>> {
-    let theme = view.setup.theme;
-    let owed = screen.owed.iter().take(3);
-    owed.map(|(title, why)| line(&format!("owed: {title}: {why}"), columns, theme.mark()))
+/// Looks owed now, as far as so many lines hold them whole, one at least.
+fn owed_lines(
+    view: &View<'_>,
+    screen: &BoatScreen,
+    columns: usize,
+    most: usize,
+) -> Vec<Line<'static>> {
+    let style = view.setup.theme.mark();
+    let told = |(title, why): &(String, String), more: &str| {
+        widgets::wrapped(&format!("owed: {title}: {why}{more}"), columns, style)
+    };
+    let all = screen.owed.len();
+    let whole = |count: &usize| {
+        let shown = screen.owed.iter().take(*count);
+        shown.map(|owed| told(owed, "").len()).sum::<usize>() <= most
+    };
+    let count = (1..=all.min(3)).rev().find(whole).unwrap_or(1);
+    let shown = screen.owed.iter().take(count).enumerate();
+    shown
+        .flat_map(|(n, owed)| {
+            let more = match all - count {
+                left if left > 0 && n + 1 == count => format!("; and {left} more"),
+                _ => String::new(),
+            };
+            told(owed, &more)
+        })
         .collect()
 }

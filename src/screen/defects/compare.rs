@@ -54,20 +54,18 @@ impl DefectsScreen {
             String::new(),
             "change, code, place in the list, item".to_owned(),
         ];
-        // The first machine goes without saying.
-        let first = self.condition.boat.machines.first().map(|m| m.id.clone());
-        let each = changed(rows);
-        lines.extend(each.iter().map(|row| line(row, first.as_deref())));
+        let several = self.condition.boat.machines.len() > 1;
+        lines.extend(changed(rows).iter().map(|row| line(row, several)));
         cx.ask(Layer::page(format!("Under {name}"), lines));
     }
 }
 
 /// `rises 3D → 2B 14 → 9 Drive belt: medium → high`, fitting 60 columns but for long names.
-fn line(row: &Compared, first: Option<&str>) -> String {
+fn line(row: &Compared, several: bool) -> String {
     let code = |p: &Place| if p.stop { "!!" } else { p.code.as_str() }.to_owned();
     let codes = format!("{} → {}", code(&row.a), code(&row.b));
     let ranks = format!("{} → {}", row.a.rank, row.b.rank);
-    let machine = row.machine.as_deref().filter(|m| Some(*m) != first);
+    let machine = row.machine.as_deref().filter(|_| several);
     let machine = machine.map(|m| format!(" [{m}]")).unwrap_or_default();
     let risk = |from: Risk, to: Risk| match from == to {
         true => String::new(),

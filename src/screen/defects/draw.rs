@@ -19,6 +19,9 @@ use crate::screen::kind::{Shown, View};
 
 /// From this width on the risk table stands beside the list.
 const BESIDE: u16 = 76;
+/// Columns of a rung, and of where a defect stands.
+const GRADE: usize = 10;
+const STATE: usize = 10;
 /// Columns of the risk table.
 const TABLE: u16 = 25;
 
@@ -52,16 +55,16 @@ impl Shown for DefectsScreen {
             self.shown.len(),
             self.list.rows.len()
         );
-        let head = widgets::spread(&head, &count, columns, theme.title());
+        let head = widgets::spread_whole(&head, &count, columns, theme.title());
         let reasons = reason_lines(view, self, columns);
         let reason_height = (reasons.len() as u16).min(area.height / 2);
         let rows = [
-            Constraint::Length(1),
+            Constraint::Length(head.len() as u16),
             Constraint::Fill(1),
             Constraint::Length(reason_height),
         ];
         let [above, middle, below] = Layout::vertical(rows).areas(area);
-        widgets::lines(frame, above, vec![head]);
+        widgets::lines(frame, above, head);
         widgets::lines(frame, below, reasons);
         if area.width < BESIDE {
             return draw_list(view, self, frame, middle);
@@ -106,12 +109,11 @@ fn draw_list(view: &View<'_>, screen: &DefectsScreen, frame: &mut Frame<'_>, are
         widgets::lines(frame, area, widgets::wrapped(told, columns, theme.quiet()));
         return;
     }
-    // The first machine goes without saying.
-    let machine = screen.condition.boat.machines.first();
-    let machine = machine.map(|m| m.id.as_str());
+    let several = screen.condition.boat.machines.len() > 1;
+    let named = several && screen.filter.machine.is_none();
     let row_at = |n: usize| {
         let row = &screen.list.rows[screen.shown[n]];
-        row_line(view, row, n == screen.cursor, columns, machine)
+        row_line(view, row, n == screen.cursor, columns, named)
     };
     let rows = (screen.shown.len(), screen.cursor);
     widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
@@ -122,8 +124,8 @@ fn row_line(
     row: &Row,
     here: bool,
     columns: usize,
-    first: Option<&str>,
-) -> Line<'static> {
+    named: bool,
+) -> Vec<Line<'static>> {
     let theme = view.setup.theme;
     let style = if here { theme.selected() } else { theme.text() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
@@ -140,32 +142,32 @@ fn row_line(
     let machine = row
         .machine
         .as_deref()
-        .filter(|m| first != Some(*m))
+        .filter(|_| named)
         .map(|m| format!(" [{m}]"))
         .unwrap_or_default();
     // The word stands in the reasons below; the mark and the code are enough where it is narrow.
     let risk_columns = if columns >= 66 { 15 } else { 5 };
-    let free = columns.saturating_sub(5 + risk_columns + 11 + 8);
+    let free = columns.saturating_sub(5 + risk_columns + 1 + GRADE + STATE);
     // A wide screen has room for what puts it right.
     let title = if free > 70 { 40 } else { free };
-    let remedy = cell(
-        &format!(" {}", row.remedy.action),
-        free - title,
-        theme.quiet(),
-    );
+    let remedy = cell(&row.remedy.action, free - title, theme.quiet());
     let state_style = if row.stop {
         theme.caution()
     } else {
         theme.mark()
     };
-    let mut spans = vec![Span::styled(format!("{pointer}{:>3} ", row.rank), style)];
-    spans.extend(risk(&theme, &row.code, row.risk, risk_columns));
-    spans.push(cell(&format!("{}{machine}", row.title), title, style));
-    spans.push(Span::raw(" "));
-    spans.extend(widgets::grade(&theme, row.grade, 10));
-    spans.extend(widgets::word(state, 8, state_style));
-    spans.push(remedy);
-    Line::from(spans)
+    let mut before = vec![Span::styled(format!("{pointer}{:>3} ", row.rank), style)];
+    before.extend(risk(&theme, &row.code, row.risk, risk_columns));
+    let name = format!("{}{machine}", row.title);
+    let mut behind = vec![Span::raw(" ")];
+    // What is repaired has no rung before somebody looks at it.
+    match row.state {
+        State::Repaired => behind.push(Span::raw(" ".repeat(GRADE))),
+        _ => behind.extend(widgets::grade(&theme, row.grade, GRADE)),
+    }
+    behind.extend(widgets::word(state, STATE, state_style));
+    behind.push(remedy);
+    widgets::row(before, (&name, title, style), behind)
 }
 
 /// Severity by probability with how many rows stand in each cell.
@@ -253,9 +255,12 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
             w.words(hours, |d| format!("about {}", d.format("%-d %b %Y")))
         }
     };
+    let fix = match row.state {
+        State::Repaired => "repaired".to_owned(),
+        _ => format!("fix within {}", wait(&row.fix_within)),
+    };
     let within = format!(
-        "fix within {} · look again within {} · chance {}",
-        wait(&row.fix_within),
+        "{fix} · look again within {} · chance {}",
         wait(&row.look_again_within),
         percent(row.chance)
     );
@@ -275,7 +280,7 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
     );
     if let Some(deferred) = &row.deferred {
         let told = format!("waits until {}: {}", deferred.until, deferred.why);
-        lines.push(line(&told, columns, theme.mark()));
+        lines.extend(widgets::wrapped(&told, columns, theme.mark()));
     }
     let told = format!("{unseen} items not yet looked at have no row and could hide more");
     lines.push(line(&told, columns, theme.quiet()));

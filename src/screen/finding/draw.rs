@@ -61,8 +61,8 @@ pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'
             cell(&digit, DIGIT, theme.key()),
         ];
         spans.extend(widgets::word(&rung, RUNG, rung_style));
-        spans.push(cell(&screen.condition.name_of(subject), room, style));
-        Line::from(spans)
+        let name = screen.condition.name_of(subject);
+        widgets::row(spans, (&name, room, style), Vec::new())
     };
     let rows = (screen.rows.len(), screen.cursor);
     widgets::list(frame, body, rows, (1, 2), view.covered, row_at);

@@ -111,21 +111,18 @@ fn draw_list(view: &View<'_>, screen: &ReadingsScreen, frame: &mut Frame<'_>, ar
         let style = if here { theme.selected() } else { theme.text() };
         let pointer = if here { theme.glyphs.pointer() } else { " " };
         let Some(last) = track.series.points.last() else {
-            return Line::default();
+            return Vec::new();
         };
         let bars = if columns >= 64 { BARS + 1 } else { 0 };
         let room = columns.saturating_sub(2 + bars + 12 + 10);
-        let mut spans = vec![
-            Span::styled(format!("{pointer} "), style),
-            cell(&track.title, room.saturating_sub(1), style),
-            Span::styled(" ", style),
-        ];
+        let before = vec![Span::styled(format!("{pointer} "), style)];
+        let mut spans = Vec::new();
         if bars > 0 {
             spans.push(cell(&small_bars(track, &theme), bars, style));
         }
         spans.push(cell(&figure(track, track.value(last.value)), 12, style));
         spans.extend(widgets::grade(&theme, last.grade, 10));
-        Line::from(spans)
+        widgets::row(before, (&track.title, room, style), spans)
     };
     let rows = (screen.tracks.len(), screen.cursor);
     widgets::list(frame, area, rows, (1, 2), view.covered, row_at);

@@ -64,10 +64,10 @@ pub fn steps(condition: &Condition, task: &Task, form: &ServiceDraft) -> Vec<Que
 fn meter(condition: &Condition, machine: Option<&str>) -> Option<String> {
     let machines = &condition.boat.machines;
     let machine = machines.iter().find(|m| Some(m.id.as_str()) == machine)?;
-    let known = condition.machine_usage(Some(&machine.id)).last().is_some();
-    if machine.hours.is_none() && !known {
+    if !condition.knows_meter(&machine.id) {
         return None;
     }
+    let known = condition.machine_usage(Some(&machine.id)).last().is_some();
     let now = condition.meter_now(Some(&machine.id));
     Some(match known {
         true => format!("about ≈{:.1} h by now. ", now.hours),

@@ -44,7 +44,7 @@ impl Shown for ServiceScreen {
         let theme = view.setup.theme;
         let columns = usize::from(area.width);
         let height = usize::from(area.height);
-        let mut lines = vec![title(view, self, columns)];
+        let mut lines = title(view, self, columns);
         if self.calendar {
             lines.extend(calendar(view, self, columns, height));
         }
@@ -86,7 +86,7 @@ impl Shown for ServiceScreen {
     }
 }
 
-fn title(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> Line<'static> {
+fn title(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> Vec<Line<'static>> {
     let count = |of: Group| {
         let rows = screen.shown.iter().map(|n| &screen.rows[*n]);
         rows.filter(|(group, _)| *group == of).count()
@@ -107,7 +107,7 @@ fn title(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> Line<'stati
         None if screen.condition.boat.machines.len() > 1 => "all machines".to_owned(),
         None => String::new(),
     };
-    widgets::spread(&left, &right, columns, view.setup.theme.title())
+    widgets::spread_whole(&left, &right, columns, view.setup.theme.title())
 }
 
 /// The lines of the list, and which of them is under the arrow.
@@ -137,7 +137,7 @@ fn list(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> (Vec<Line<'s
         if selected {
             here = lines.len();
         }
-        lines.push(row_line(view, screen, row, selected, columns));
+        lines.extend(row_lines(view, screen, row, selected, columns));
     }
     if lines.is_empty() {
         let none = match screen.calendar {
@@ -149,13 +149,14 @@ fn list(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> (Vec<Line<'s
     (lines, here)
 }
 
-fn row_line(
+/// A row; its title goes on beneath itself where one line does not hold it.
+fn row_lines(
     view: &View<'_>,
     screen: &ServiceScreen,
     row: &DueRow,
     here: bool,
     columns: usize,
-) -> Line<'static> {
+) -> Vec<Line<'static>> {
     let theme = view.setup.theme;
     let style = if here { theme.selected() } else { theme.text() };
     let quiet = if here {
@@ -170,10 +171,8 @@ fn row_line(
         true => late,
         false => style,
     };
-    let hours = row
-        .hours_left
-        .map(|h| over(h, "h", row.due))
-        .unwrap_or_default();
+    let hours = row.hours_left.filter(|_| row.unknown_age.is_none());
+    let hours = hours.map(|h| over(h, "h", row.due)).unwrap_or_default();
     // What follows from the rate of use is a day, and no part of one.
     let days = row.due_date.map(|d| (d - screen.today()).num_days() as f64);
     let days = match row.unknown_age {
@@ -189,11 +188,11 @@ fn row_line(
     };
     let mut spans = vec![
         Span::styled(format!("{pointer} "), style),
-        cell(&format!("{hours:>9}"), 10, left),
-        cell(&format!("{days:>9}"), 10, left),
+        cell(&format!("{hours:>11}"), 12, left),
+        cell(&format!("{days:>11}"), 12, left),
         cell(&format!("{:>11}", date.unwrap_or_default()), 12, style),
     ];
-    let mut used = 34;
+    let mut used = 38;
     if columns >= 76 {
         spans.push(cell(kind, 8, quiet));
         used += 8;
@@ -213,8 +212,8 @@ fn row_line(
     {
         what = format!("{what} [{machine}]");
     }
-    spans.push(cell(&what, columns.saturating_sub(used), style));
-    Line::from(spans)
+    let room = columns.saturating_sub(used);
+    widgets::row(spans, (&what, room, style), Vec::new())
 }
 
 /// How much is left, or how much it is over. What is still to come is never said to be now.

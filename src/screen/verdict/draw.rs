@@ -10,7 +10,7 @@ use crate::defects::doubt::Doubt;
 use crate::defects::judged::{gone, lead};
 use crate::keys::Context;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, line, text};
+use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::{Shown, View};
 use crate::screen::verdict::VerdictScreen;
 use crate::screen::verdict::survey::survey_lines;
@@ -70,10 +70,8 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
     let when = walk.at.format("%-d %b %Y %H:%M");
     let left = format!("{} · {when} · {hours}", screen.title);
     let right = format!("{} of {} rows seen", screen.seen.0, screen.seen.1);
-    let mut lines = vec![
-        widgets::spread(&left, &right, columns, theme.title()),
-        Line::default(),
-    ];
+    let mut lines = widgets::spread_whole(&left, &right, columns, theme.title());
+    lines.push(Line::default());
     lines.extend(chore_lines(view, &screen.chores, columns));
     match (walk.finished, screen.judged.now) {
         (None, _) => lines.push(line("not finished: no verdict", columns, theme.caution())),
@@ -198,15 +196,14 @@ fn change_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<
         let mut spans = vec![cell(&format!("  {before} → "), 7, theme.quiet())];
         spans.extend(widgets::grade(&theme, change.after, 10));
         let what = format!("{}{note}", change.title);
-        spans.push(text(&what, columns.saturating_sub(17), theme.text()));
-        lines.push(Line::from(spans));
+        let room = columns.saturating_sub(17);
+        lines.extend(widgets::row(spans, (&what, room, theme.text()), Vec::new()));
     }
     for (title, amount) in &screen.added {
-        lines.push(line(
-            &format!("  topped up  {title}: {amount}"),
-            columns,
-            theme.text(),
-        ));
+        let told = format!("topped up  {title}: {amount}");
+        let room = columns.saturating_sub(2);
+        let told = (told.as_str(), room, theme.text());
+        lines.extend(widgets::row(vec![Span::raw("  ")], told, Vec::new()));
     }
     lines
 }
@@ -233,7 +230,9 @@ fn unseen_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<
             .item(&n.item)
             .map_or(n.item.as_str(), |i| &i.title);
         let why = n.reason.as_deref().unwrap_or("no reason given");
-        lines.push(line(&format!("  {title}: {why}"), columns, theme.text()));
+        let told = format!("{title}: {why}");
+        let told = (told.as_str(), columns.saturating_sub(2), theme.text());
+        lines.extend(widgets::row(vec![Span::raw("  ")], told, Vec::new()));
     }
     lines
 }

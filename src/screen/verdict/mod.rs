@@ -39,7 +39,7 @@ pub struct VerdictScreen {
     pub chores: Vec<BeforeStart>,
     /// How levels went, in a leak run: item title and words.
     pub levels: Vec<(String, String)>,
-    /// Rows with a look, of all.
+    /// Rows of which all was seen, of all.
     pub seen: (usize, usize),
     /// What is more of a survey; empty for the rest.
     pub unsafe_found: Vec<UnsafeFinding>,
@@ -120,7 +120,7 @@ impl VerdictScreen {
         let quantities = quantities.filter(|_| leak_run);
         let levels = quantities.chain(levels).collect();
         let plan = view.plan.as_ref();
-        let seen = plan.map_or((0, 0), |p| (p.rows_done(&walk), p.row_count()));
+        let seen = plan.map_or((0, 0), |p| (p.rows_seen(&walk), p.row_count()));
         let title = list.map_or("", |c| c.title.as_str()).to_owned();
         let mut end = SurveyEnd::default();
         if survey {

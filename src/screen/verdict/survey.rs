@@ -6,7 +6,7 @@ use ratatui::text::{Line, Span};
 
 use crate::defects::list::percent;
 use crate::keys::Action;
-use crate::paint::widgets::{self, cell, line, text};
+use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::View;
 use crate::screen::verdict::VerdictScreen;
 
@@ -108,8 +108,12 @@ fn unsafe_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<
         let mut spans = vec![Span::raw("  ")];
         spans.extend(widgets::grade(&theme, finding.grade, 11));
         let title = screen.title_of(&finding.item);
-        spans.push(text(&title, columns.saturating_sub(13), theme.text()));
-        lines.push(Line::from(spans));
+        let room = columns.saturating_sub(13);
+        lines.extend(widgets::row(
+            spans,
+            (&title, room, theme.text()),
+            Vec::new(),
+        ));
         lines.extend(indented(&finding.rule, columns, theme.quiet()));
         let (told, style) = match &finding.told {
             None => ("told: nobody yet".to_owned(), theme.caution()),
@@ -140,8 +144,12 @@ fn defect_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<
         spans.extend(widgets::risk(&theme, &row.code, row.risk, 7));
         spans.extend(widgets::grade(&theme, row.grade, 11));
         let title = screen.title_of(&row.item);
-        spans.push(text(&title, columns.saturating_sub(23), theme.text()));
-        lines.push(Line::from(spans));
+        let room = columns.saturating_sub(23);
+        lines.extend(widgets::row(
+            spans,
+            (&title, room, theme.text()),
+            Vec::new(),
+        ));
     }
     lines
 }

@@ -62,6 +62,7 @@ fn head_lines(
         .find(|m| m.id == screen.started.machine);
     let hours = match screen.hours(book) {
         Some(hours) => format!("{hours} h"),
+        None if !screen.before.knows_meter(&screen.started.machine) => "no meter read".to_owned(),
         None => format!(
             "≈{:.1} h, not read",
             screen.before.meter_now(Some(&screen.started.machine)).hours
@@ -83,11 +84,12 @@ fn head_lines(
         Some(count) => format!("{title}  {done}/{total}  {}", count.words(&begin)),
         None => format!("{title}  {done}/{total}  {minutes} min"),
     };
-    let left = format!(
-        "{} · {} · {hours}",
-        boat.name,
-        machine.map_or("", |m| &m.name)
-    );
+    let machine = machine.map_or("", |m| &m.name);
+    let mut left = format!("{} · {machine} · {hours}", boat.name);
+    // Which machine, and what she has run, are more than the boat's name.
+    if width(&left) + width(&right) >= columns {
+        left = format!("{machine} · {hours}");
+    }
     let mut phases: Vec<Span<'static>> = Vec::new();
     let bars = bar_widths(&screen.plan, columns);
     for (p, phase) in screen.plan.phases.iter().enumerate() {

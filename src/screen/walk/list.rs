@@ -7,7 +7,7 @@ use ratatui::text::{Line, Span};
 
 use crate::checklist::Grade;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, line};
+use crate::paint::widgets;
 use crate::screen::kind::View;
 use crate::screen::walk::state::WalkScreen;
 use crate::text::width;
@@ -74,13 +74,13 @@ pub fn draw_list(
         match &entries[n] {
             Entry::Phase(p) => {
                 let title = format!("then: {}", screen.plan.phases[*p].title);
-                line(&title, columns, theme.quiet())
+                widgets::wrapped(&title, columns, theme.quiet())
             }
             Entry::Station(id, role) => {
                 let title = catalogue.station(id).map_or(id.as_str(), |s| &s.title);
                 let role = role.map_or_else(String::new, |r| format!("{}: ", r.words()));
                 let title = format!("{role}{title}");
-                line(&title, columns, theme.quiet())
+                widgets::wrapped(&title, columns, theme.quiet())
             }
             Entry::Row(p, r) => row_line(view, screen, walk, (*p, *r), here, columns),
             Entry::Item(spot) => item_line(view, screen, walk, *spot, here, columns),
@@ -103,9 +103,9 @@ fn row_line(
     (p, r): (usize, usize),
     here: bool,
     columns: usize,
-) -> Line<'static> {
+) -> Vec<Line<'static>> {
     let Some(row) = screen.plan.row(p, r) else {
-        return Line::default();
+        return Vec::new();
     };
     let phase = &screen.plan.phases[p].id;
     let looks: Vec<_> = row
@@ -142,7 +142,7 @@ fn item_line(
     spot: Spot,
     here: bool,
     columns: usize,
-) -> Line<'static> {
+) -> Vec<Line<'static>> {
     let timed = screen
         .plan
         .item(spot)
@@ -186,19 +186,18 @@ fn line_of(
     here: bool,
     columns: usize,
     indent: usize,
-) -> Line<'static> {
+) -> Vec<Line<'static>> {
     let theme = view.setup.theme;
     let pointer = if here { theme.glyphs.pointer() } else { " " };
     let style = if here { theme.selected() } else { theme.text() };
     let behind: usize = tags.iter().map(|(tag, _)| width(tag)).sum();
     let room = columns.saturating_sub(4 + indent + behind);
-    let mut spans = vec![
+    let before = vec![
         Span::styled(pointer.to_owned(), style),
         Span::raw(" ".repeat(indent)),
         Span::styled(mark, mark_style),
         Span::raw(" "),
-        cell(title, room, style),
     ];
-    spans.extend(tags.map(|(tag, style)| Span::styled(tag.to_owned(), style)));
-    Line::from(spans)
+    let tags = tags.map(|(tag, style)| Span::styled(tag.to_owned(), style));
+    widgets::row(before, (title, room, style), tags.into())
 }

@@ -421,14 +421,14 @@ impl WalkScreen {
         else {
             return;
         };
+        if !self.before.knows_meter(&machine.id) {
+            return;
+        }
         let known = self
             .before
             .usage(&self.before.subject("", &machine.id))
             .last()
             .is_some();
-        if machine.hours.is_none() && !known {
-            return;
-        }
         let meter = self.before.meter_now(Some(&machine.id));
         let about = if known {
             format!("about ≈{:.1} h by now. ", meter.hours)

@@ -12,6 +12,9 @@ use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, View, moved};
 
+/// From so many columns on a walk stands on one line.
+const WIDE: usize = 76;
+
 /// The list of past walks, newest first.
 pub struct WalksScreen {
     /// What is shown of each.
@@ -132,7 +135,7 @@ fn draw(view: &View<'_>, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect
             Some(g) => (format!("{} {g}", g.rung()), theme.grade(g)),
             None => (String::new(), theme.quiet()),
         };
-        let rest = columns.saturating_sub(2 + 18 + 11 + 11);
+        let used = 2 + 18 + 11 + 11;
         let end = if row.finished { "" } else { ", not finished" };
         let about = format!("{} · {} · {} items{end}", row.title, row.machine, row.seen);
         let mut spans = vec![
@@ -141,8 +144,21 @@ fn draw(view: &View<'_>, screen: &WalksScreen, frame: &mut Frame<'_>, area: Rect
             cell(&row.hours, 11, style),
         ];
         spans.extend(widgets::word(&worst, 11, worst_style));
-        spans.push(cell(&about, rest, style));
-        Line::from(spans)
+        if columns >= WIDE {
+            return widgets::row(
+                spans,
+                (&about, columns.saturating_sub(used), style),
+                Vec::new(),
+            );
+        }
+        // Where it is narrow, what it was stands beneath.
+        let beneath = vec![Span::raw("    ")];
+        let about = widgets::row(
+            beneath,
+            (&about, columns.saturating_sub(4), style),
+            Vec::new(),
+        );
+        [Line::from(spans)].into_iter().chain(about).collect()
     };
     let rows = (screen.rows.len(), screen.cursor);
     widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
