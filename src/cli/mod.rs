@@ -25,6 +25,7 @@ pub mod defects;
 pub mod defer;
 pub mod demo;
 pub mod due;
+pub mod entries;
 pub mod explain;
 pub mod exposure;
 pub mod failure;
@@ -181,6 +182,10 @@ pub enum Command {
     Label(label::LabelArgs),
     /// List past walks, or compare two of them
     Walks(walks::WalksArgs),
+    /// List everything on record, entry by entry, and take it back or put it right
+    ///
+    /// Nothing is ever erased: what was first written stays, with what became of it and why.
+    Entries(entries::EntriesArgs),
     /// Write a report of a walk, or of the logbook as it stands
     Report(report::ReportArgs),
     /// Show, check and print checklists
@@ -265,6 +270,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),
         Some(Command::Walks(args)) => walks::run(args, cx),
+        Some(Command::Entries(args)) => entries::run(args, cx),
         Some(Command::Report(args)) => report::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),
         Some(Command::Logbook(command)) => logbook::run(command, cx),

@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, checklist, cost, coverage, defects, demo, due, find, keys, learning, logbook, plan,
-    record, report, service, started, verdict, walks,
+    boat, checklist, cost, coverage, defects, demo, due, entries, find, keys, learning, logbook,
+    plan, record, report, service, started, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -67,6 +67,12 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
         ("due", output::<due::DueBody>("due")),
+        ("entries", output::<entries::EntriesBody>("entries")),
+        ("entry", output::<entries::EntryBody>("entry")),
+        (
+            "entry-changed",
+            output::<entries::ChangeBody>("entry-changed"),
+        ),
         ("explain", output::<Explanation>("explain")),
         ("finding", output::<find::FindBody>("finding")),
         ("keys", output::<keys::KeysBody>("keys")),

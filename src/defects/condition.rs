@@ -16,6 +16,7 @@ use super::life::{Defect, Life, State};
 use super::list::Wait;
 use super::stricter::join;
 use super::subject::Subject;
+use super::taken_back::owed;
 use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
@@ -113,10 +114,14 @@ impl Condition {
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
         let unknown = unknown(history, &looks, &library);
+        let cut = When::last_at(now);
         condition.doubt(history, history.doubts.clone(), &unknown);
+        let owed = owed(&condition, history, &looks);
+        let taken_back = condition.stops_taken_back(history, &owed, cut);
+        condition.doubts.extend(taken_back);
         condition.waits = vec![WaitsByWaters::default(); condition.lives.len()];
         condition.planned = condition.planned_dips(history);
-        condition.aged = condition.aged(history, When::last_at(now));
+        condition.aged = condition.aged(history, cut);
         condition
     }
 

@@ -8,10 +8,11 @@ use super::acts::{
     Closed, Cost, Deferral, Fitted, NamedPlan, Opened, Override, Recheck, Removed, Repair,
     Withdrawal,
 };
-use super::doubt::{Doubt, GoneOn};
+use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::profiles::Profiles;
 use super::said::Said;
 use super::subject::Subject;
+use super::taken_back::{Aside, TakenBack};
 use super::taught::LearningSet;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
@@ -146,6 +147,12 @@ pub struct History {
     pub drafts: Vec<Draft>,
     /// Services and intervals half typed, the last one typed last.
     pub service_drafts: Vec<ServiceDraft>,
+    /// Graded looks that were taken back or put right, by the records that did so.
+    pub taken_back: Vec<TakenBack>,
+    /// Walks set aside, by time.
+    pub aside: Vec<Stamped<Aside>>,
+    /// Corrections that do not agree, in words.
+    pub clashes: Vec<NotCounted>,
     /// What is on record and not counted.
     pub doubts: Vec<Doubt>,
     /// The newest time at which anything was written, as it counts; no clock stands before it.
@@ -210,6 +217,12 @@ impl History {
             plans: self.plans.clone(),
             drafts: Vec::new(),
             service_drafts: Vec::new(),
+            taken_back: {
+                let taken_back = self.taken_back.iter();
+                taken_back.filter(|t| within(t.when)).cloned().collect()
+            },
+            aside: until(&self.aside, within),
+            clashes: self.clashes.clone(),
             doubts: known.collect(),
             latest: self.latest.map(|latest| latest.min(cut.at)),
             length: self.length,
@@ -277,6 +290,9 @@ impl History {
             plans: _,
             drafts: _,
             service_drafts: _,
+            taken_back: _,
+            aside: _,
+            clashes: _,
             doubts: _,
             latest: _,
             length: _,

@@ -10,6 +10,7 @@
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts in the order of
 //!   [`events`]
+//! - [`taken_back`]: looks taken back or put right, and what is owed where one held a stop
 //! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`]
 //! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
@@ -30,6 +31,7 @@
 //! - `stopped`: what forbids running now
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
+//! - [`differs`]: what becomes different when a record is taken back or put right, in words
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
 //! - [`left_open`]: what was left so that she must not be started before it is put back
@@ -52,6 +54,7 @@ pub mod compared;
 pub mod condition;
 pub mod costs;
 pub mod covered;
+pub mod differs;
 pub mod dips;
 pub mod doubt;
 pub mod events;
@@ -78,6 +81,7 @@ pub mod stopped;
 mod stricter;
 pub mod subject;
 pub mod survey;
+pub mod taken_back;
 pub mod taught;
 pub mod trend_answer;
 pub mod trend_words;
@@ -97,6 +101,7 @@ pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, ItemStatus, Life, State};
 pub use subject::Subject;
+pub use taken_back::{Aside, TakenBack};
 pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
 pub use when_last::WhenLast;

@@ -115,12 +115,7 @@ impl Condition {
         let Some(now) = self.library.catalogue.item(&subject.item) else {
             return false;
         };
-        let asked = walk.map(|w| self.library.then(&w.checklist, w.asked.as_deref()));
-        let then = match &asked {
-            Some(Then::Other(then)) => then.item(&subject.item).and_then(Result::ok),
-            _ => None,
-        };
-        let strict = then.map(|then| stricter(then, now));
+        let strict = walk.and_then(|w| self.as_asked(subject, (&w.checklist, w.asked.as_deref())));
         let item = strict.as_ref().unwrap_or(now);
         let undriven = self
             .is_of_a_generator(subject)
@@ -130,6 +125,23 @@ impl Condition {
         let counts = effects.iter().filter(|e| e.counts(&signs));
         let seen = (grade, life.status.leak);
         rule_of(item, counts, seen, self.boat.waters).is_some()
+    }
+
+    /// An item by the stricter of today's text and that of a walk, named by its checklist and what it
+    /// was asked with.
+    pub(super) fn as_asked(
+        &self,
+        subject: &Subject,
+        (checklist, asked): (&str, Option<&str>),
+    ) -> Option<Item> {
+        let now = self.library.catalogue.item(&subject.item)?;
+        match self.library.then(checklist, asked) {
+            Then::Other(then) => match then.item(&subject.item).and_then(Result::ok) {
+                Some(then) => Some(stricter(then, now)),
+                None => Some(now.clone()),
+            },
+            _ => Some(now.clone()),
+        }
     }
 
     /// What is a concern by itself though no rung says so, in words: a level that meets its low mark

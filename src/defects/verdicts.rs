@@ -21,6 +21,7 @@ use super::events::{Beside, Event, Fold, events};
 use super::history::{History, Stamped};
 use super::judged::verdict;
 use super::subject::Subject;
+use super::taken_back::{Owed, owed};
 use super::taught::{Learning, LearningSet, LearningState, Window};
 use super::usage::Usage;
 use super::view::WalkView;
@@ -142,6 +143,8 @@ struct Passage<'a> {
     newest: DateTime<FixedOffset>,
     /// What no text here describes, with the time from which it matters.
     unknown: Vec<(DateTime<FixedOffset>, Doubt)>,
+    /// Looks that were taken back, which may be owed a look.
+    owed: Vec<Owed<'a>>,
 }
 
 /// Where a passage stands after it went on.
@@ -280,6 +283,7 @@ impl<'a> Passage<'a> {
         condition.lives = unlived.collect();
         let unknown = unknown(history, &looks, &condition.library);
         Passage {
+            owed: owed(&condition, history, &looks),
             unknown,
             history,
             condition,
@@ -299,6 +303,9 @@ impl<'a> Passage<'a> {
         let known = self.history.doubts.iter();
         let known = known.filter_map(|d| d.known_at(end.place)).collect();
         self.condition.doubt(self.history, known, &self.unknown);
+        let condition = &mut self.condition;
+        let taken_back = condition.stops_taken_back(self.history, &self.owed, end);
+        condition.doubts.extend(taken_back);
         self.condition.aged = self.condition.aged(self.history, end);
         let then = walk.known_at(end);
         let verdict = verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict);

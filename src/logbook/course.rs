@@ -25,10 +25,10 @@ pub(super) struct Course {
 
 impl Course {
     /// A course through these records from the first on.
-    pub(super) fn of(written: &[Written]) -> Course {
+    pub(super) fn of<'a>(written: impl IntoIterator<Item = &'a Written>) -> Course {
         let believed = |w: &&Written| w.trust.believed;
         Course {
-            latest: written.iter().find(believed).map(|w| {
+            latest: written.into_iter().find(believed).map(|w| {
                 let own = w.record.at().filter(|own| is_live(*own, w.at));
                 own.map_or(w.at, |own| own.min(w.at))
             }),
@@ -48,11 +48,17 @@ impl Course {
     /// The moment of the next record, at a place in the order of the log.
     pub(super) fn next(&mut self, w: &Written, place: usize) -> When {
         let own = w.record.at().unwrap_or(w.at);
-        let live = is_live(own, w.at);
         if w.trust.believed {
-            let newest = if live { own } else { w.at };
+            let newest = if is_live(own, w.at) { own } else { w.at };
             self.latest = Some(self.latest.map_or(newest, |latest| latest.max(newest)));
         }
+        self.moment(w, place)
+    }
+
+    /// The moment of the record at which the course stands, as it says or as it said.
+    pub(super) fn moment(&self, w: &Written, place: usize) -> When {
+        let own = w.record.at().unwrap_or(w.at);
+        let live = is_live(own, w.at);
         let at = match self.latest.filter(|_| stands(Safety::Place)) {
             Some(latest) if live => latest,
             // Nobody tells of what is still to come: a day typed wrong, or a clock that stood ahead.

@@ -10,12 +10,13 @@ use std::path::Path;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::fold::{Written, latest, undone};
+use super::fold::{Written, latest};
 use super::lenient::InPart;
 use super::line::{Checked, Entry};
 use super::problem::{Problem, ProblemKind};
 use super::record::{EventKind, Loss, Record, Weight};
 use super::replace::hex;
+use super::standing::undone;
 use crate::checklist::Grade;
 use crate::defects::{Doubt, History, NotCounted};
 use crate::safety::{Safety, stands};
@@ -105,6 +106,13 @@ impl<'a> Finder<'a> {
         by_file.values_mut().for_each(|lines| lines.sort_unstable());
         let machines = written.iter().filter_map(|w| match &w.record {
             Record::WalkStarted(walk) => Some((walk.walk.as_str(), walk.machine.as_str())),
+            // Moved to another machine.
+            Record::Correction(correction) => match correction.to.as_deref() {
+                Some(Record::WalkStarted(walk)) => {
+                    Some((walk.walk.as_str(), walk.machine.as_str()))
+                }
+                _ => None,
+            },
             _ => None,
         });
         let machines: HashMap<&str, &str> = machines.collect();
@@ -311,7 +319,7 @@ pub(super) fn begun_twice(written: &[Written]) -> Vec<Suspect> {
     }
     let undone = undone(written);
     let stand = twice.into_iter();
-    let stand = stand.filter(|(_, ids)| !ids.iter().any(|id| undone.contains(id)));
+    let stand = stand.filter(|(_, ids)| !ids.iter().any(|id| undone.contains_key(*id)));
     let told = stand.map(|(walk, [first, other])| {
         Suspect::told(format!(
             "the records {} and {} begin the walk {} on two machines; one counts, with the looks of both",
@@ -434,6 +442,8 @@ pub(super) fn doubts(suspects: &[Suspect], written: &[Written], history: &Histor
         doubts.extend(all.map(|s| s.doubt(&settled)));
     }
     doubts.extend(told_late(history));
+    doubts.extend(history.clashes.iter().cloned().map(Doubt::said));
+    doubts.extend(left_of_aside(history));
     doubts.dedup();
     doubts
 }
@@ -449,7 +459,8 @@ pub(super) fn to_accept(suspects: &[Suspect], written: &[Written], history: &His
 
 /// The walks of which the beginning is lost, each once.
 fn stubs(history: &History) -> Vec<Suspect> {
-    let lost = history.walks.iter().filter(|w| w.is_stub);
+    let aside = |id: &str| history.aside.iter().any(|aside| aside.rec.walk == id);
+    let lost = history.walks.iter().filter(|w| w.is_stub && !aside(&w.id));
     let once = lost.filter(|w| !w.id.contains('@'));
     let told = once.map(|w| {
         Suspect::told(format!(
@@ -458,6 +469,19 @@ fn stubs(history: &History) -> Vec<Suspect> {
         ))
     });
     told.collect()
+}
+
+/// Looks of walks that were set aside without them, which count.
+fn left_of_aside(history: &History) -> impl Iterator<Item = Doubt> + '_ {
+    let left = history.aside.iter().filter_map(|aside| {
+        let walk = history.walk(&aside.rec.walk)?;
+        let looks = walk.looks.len();
+        let (id, why) = (safe_line(&aside.rec.walk), safe_line(&aside.rec.why));
+        Some(NotCounted::because(format!(
+            "the walk {id} was set aside ({why}) without {looks} look(s) made elsewhere, which count"
+        )))
+    });
+    left.map(Doubt::said)
 }
 
 /// Losses somebody accepted, and the place of the record that says so.

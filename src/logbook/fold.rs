@@ -1,6 +1,7 @@
 //! Records become state: the one place where they do. Each kind says what it does to a state
 //! ([`Event::apply`](super::record::Event::apply)); here they are put in one after another.
 
+mod taken_back;
 mod walks;
 
 use std::collections::{HashMap, HashSet};
@@ -9,7 +10,8 @@ use chrono::{DateTime, FixedOffset};
 
 use super::course::Course;
 use super::profile_fold::take_profile;
-use super::record::{Record, event::Part};
+use super::record::{Record, Undo, event::Part};
+use super::standing::Standing;
 use crate::defects::{History, Stamped};
 use crate::walk::{Walk, When};
 
@@ -141,16 +143,16 @@ pub enum Applied {
 /// Folds records, in the order of the log, into the state they describe: an empty one, into which
 /// each is put that counts. Looks that name a walk of which no beginning was read stand under a stub.
 pub fn fold(written: &[Written]) -> History {
-    let undone = undone(written);
+    let standing = Standing::of(written);
     let mut history = History::default();
     // A merge may place a look before the beginning of its walk.
     let mut begun = HashSet::new();
     let mut first: HashMap<&str, Placed<'_>> = HashMap::new();
-    let all: Vec<Placed<'_>> = lines(written).collect();
-    for placed in &all {
+    let all: Vec<(Placed<'_>, bool)> = lines(written, &standing).collect();
+    for (placed, stands) in &all {
         if let Some((walk, Part::Begins)) = placed.written.record.names().walk {
             begun.insert(walk);
-            if stands(placed.written, &undone) {
+            if *stands {
                 // A copy changed outside does not take the place of the sound one.
                 let kept = first.entry(walk).or_insert(*placed);
                 if placed.is_sound() && !kept.is_sound() {
@@ -173,10 +175,10 @@ pub fn fold(written: &[Written]) -> History {
     state.walks = Some(&places);
     let mut of_profile = Vec::new();
     let mut orphans = Vec::new();
-    for placed in &all {
+    for (placed, _) in all.iter().filter(|(_, stands)| *stands) {
         let record = &placed.written.record;
         let begins = matches!(record.names().walk, Some((_, Part::Begins)));
-        if begins || !stands(placed.written, &undone) {
+        if begins {
             continue;
         }
         if let Some(step) = record.profile_step() {
@@ -188,36 +190,38 @@ pub fn fold(written: &[Written]) -> History {
         }
     }
     take_profile(&mut history, &of_profile);
-    history.latest = all.last().and_then(|placed| placed.course.latest());
+    history.latest = all.last().and_then(|(placed, _)| placed.course.latest());
     history.length = written.len();
-    for stub in walks::stubs(written, &begun, &orphans) {
+    let mut stubs = walks::stubs(&all, &begun, &orphans);
+    stubs.extend(walks::left_of_aside(written, &standing, &orphans));
+    for stub in stubs {
         let spot = history.walks.partition_point(|w| w.when() <= stub.when());
         history.walks.insert(spot, stub);
     }
+    taken_back::note(&mut history, written, &standing, &all);
+    history.clashes = standing.clashes.clone();
     history
 }
 
 /// The newest believed time up to each record.
 pub(super) fn latest(written: &[Written]) -> Vec<Option<DateTime<FixedOffset>>> {
-    let times = lines(written).map(|placed| placed.course.latest());
+    let standing = Standing::of(written);
+    let times = lines(written, &standing).map(|(placed, _)| placed.course.latest());
     times.collect()
 }
 
-/// The records with the moment of each.
-fn lines(written: &[Written]) -> impl Iterator<Item = Placed<'_>> {
-    let mut course = Course::of(written);
-    let places = written.iter().enumerate();
-    places.map(move |(place, w)| Placed::next(w, &mut course, place))
-}
-
-/// True where a record counts: nobody took it back, and its line is as it was written. An undo of an
-/// id that several records carry takes none of them back. Of a line that was changed outside counts
-/// only what can make an answer worse, and what no answer rests on.
-pub(super) fn stands(w: &Written, undone: &HashSet<&str>) -> bool {
-    if w.trust.alone && undone.contains(w.id.as_str()) {
-        return false;
-    }
-    w.trust.sound || w.record.counts_changed()
+/// The records as they stand, with the moment of each and whether it counts.
+fn lines<'a>(
+    written: &'a [Written],
+    standing: &'a Standing<'a>,
+) -> impl Iterator<Item = (Placed<'a>, bool)> {
+    let all = || written.iter().enumerate();
+    let as_put_right = |(place, w)| standing.as_put_right(place, w);
+    let mut course = Course::of(all().map(as_put_right));
+    all().map(move |(place, w)| {
+        let placed = Placed::next(standing.as_put_right(place, w), &mut course, place);
+        (placed, standing.at(place, w).is_some())
+    })
 }
 
 /// Puts one more record into a state already folded; `before` are the records behind that state.
@@ -228,6 +232,12 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
     let placed = Placed::next(w, &mut course, history.length);
     history.latest = course.latest();
     history.length += 1;
+    let of_aside = |walk: &str| history.aside.iter().any(|aside| aside.rec.walk == walk);
+    if let Some((walk, _)) = w.record.names().walk
+        && of_aside(walk)
+    {
+        return false;
+    }
     if let Some((walk, Part::Begins)) = w.record.names().walk {
         if history.walks.iter().any(|w| w.is_stub) || before.iter().any(|w| is_of(w, walk)) {
             return false;
@@ -236,8 +246,17 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
             return true;
         }
     }
-    if let Record::Undo(undo) = &w.record {
-        return history.take_out_service(&undo.of) || take_back_look(history, before, &undo.of);
+    match &w.record {
+        Record::Undo(undo) => {
+            let mended =
+                |w: &Written| matches!(w.record, Record::Correction(_) | Record::SetAside(_));
+            return !before.iter().any(mended)
+                && (history.take_out_service(&undo.of)
+                    || take_back_look(history, before, undo, &placed));
+        }
+        Record::Correction(_) | Record::SetAside(_) => return false,
+        Record::Draft(draft) if of_aside(&draft.walk) => return false,
+        _ => {}
     }
     // Every field of a profile is asked anew who set it last.
     let alone = w.record.profile_step().is_none();
@@ -257,7 +276,13 @@ fn is_of(w: &Written, id: &str) -> bool {
 /// Takes one look back out of a state already folded, as [`fold`] would with an undo of it. False,
 /// and nothing changed, where only folding everything anew gives the right answer: what is undone is
 /// no look that stands, or a draft typed ahead of it may come back to light.
-fn take_back_look(history: &mut History, written: &[Written], id: &str) -> bool {
+fn take_back_look(
+    history: &mut History,
+    written: &[Written],
+    undo: &Undo,
+    placed: &Placed<'_>,
+) -> bool {
+    let id = undo.of.as_str();
     let mut walks = history.walks.iter_mut();
     let found = walks.find_map(|walk| {
         let spot = walk.looks.iter().position(|l| l.id == id)?;
@@ -271,23 +296,13 @@ fn take_back_look(history: &mut History, written: &[Written], id: &str) -> bool 
         matches!(&w.record, Record::Draft(d) if d.walk == walk.id
             && d.item == look.item && Some(&d.phase) == look.phase.as_ref())
     });
-    if !ahead {
-        walk.looks.remove(spot);
+    if ahead {
+        return false;
     }
-    !ahead
-}
-
-pub(super) fn undone(written: &[Written]) -> HashSet<&str> {
-    let mut undone = HashSet::new();
-    for w in written.iter().rev() {
-        if let Record::Undo(undo) = &w.record
-            && w.trust.sound
-            && !undone.contains(w.id.as_str())
-        {
-            undone.insert(undo.of.as_str());
-        }
-    }
-    undone
+    let look = walk.looks.remove(spot);
+    let taken = taken_back::by_undo(walk, &look, undo, placed);
+    history.taken_back.extend(taken);
+    true
 }
 
 #[cfg(test)]

@@ -35,6 +35,8 @@
 //! All of these know records by their name (`ev`) and JSON text (`rec`) alone. Above them:
 //! - [`record`]: what a record can say
 //! - `understand`: lines become records, and what makes no sense is kept apart
+//! - `standing`: what stands of the records: as written, as put right, or not at all
+//! - [`entries`]: everything on record in words; [`mend`]: what takes it back and puts it right
 //! - [`fold`]: records become state, each at the time at which it counts (`course`)
 //! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
 //! - [`profile_fold`]: records of the profile become the profile in force
@@ -55,6 +57,7 @@ pub mod clock;
 mod course;
 pub mod disk;
 mod doubts;
+pub mod entries;
 pub mod error;
 #[cfg(test)]
 mod faulty;
@@ -64,6 +67,7 @@ pub mod input;
 mod lenient;
 pub mod line;
 pub mod marks;
+pub mod mend;
 pub mod merge;
 pub mod named;
 pub mod order;
@@ -84,6 +88,7 @@ mod seen;
 pub mod session;
 pub mod shelf;
 pub mod stamp;
+mod standing;
 pub mod table;
 pub mod take;
 mod texts;

@@ -3,7 +3,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::fold::{Written, stands, undone};
+use super::fold::Written;
+use super::standing::{stands, undone};
 use crate::boat::fold::{Node, ProfileStep, fold};
 use crate::boat::{Hours, PassedStop, Waters};
 use crate::defects::profiles::{Passed, Profiles};

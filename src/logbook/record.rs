@@ -6,6 +6,7 @@
 mod accepted;
 mod agreement;
 mod clock;
+mod correction;
 mod cost;
 mod deferral;
 mod draft;
@@ -34,6 +35,7 @@ pub use accepted::{Accepted, Loss};
 pub use agreement::Agreement;
 pub(super) use agreement::agreed_faults;
 pub use clock::ClockFound;
+pub use correction::{Correction, SetAside};
 pub use draft::DraftKept;
 pub use event::{Event, EventKind, Grounds, Names, Time, Weight};
 pub use look::LookMade;
@@ -184,6 +186,8 @@ records! {
     Draft(DraftKept): DraftKept,
     ServiceDraft(ServiceDraft): ServiceDraft,
     Undo(Undo): Undo,
+    Correction(Box<Correction>): Correction,
+    SetAside(SetAside): SetAside,
     Profile(Box<ProfileSet>): ProfileSet,
     Clock(ClockFound): ClockFound,
     Accepted(Accepted): Accepted,

@@ -18,7 +18,8 @@ use super::error::LogbookError;
 use super::fold::{Written, apply};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
-use super::record::{Grounds, LookMade, Record, StartedAnyway, Undo, WalkFinished, WalkStarted};
+use super::mend::taking_back;
+use super::record::{Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkStarted};
 use crate::checklist::{Closing, Complaint};
 use crate::defects::History;
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
@@ -302,26 +303,11 @@ pub fn prepare_service(
     }
     let condition = Condition::of(book.boat(), Arc::clone(book.library()), &without, now);
     let service = service_of(&condition, &without, sheet, now)?;
-    let undo = sheet.corrects.clone().map(|of| Record::Undo(Undo { of }));
+    let undo = sheet.corrects.as_deref().map(|of| taking_back(book, of));
     Ok([Record::Service(Box::new(service))]
         .into_iter()
         .chain(undo)
         .collect())
-}
-
-/// Takes back a service recorded by mistake, with all it did.
-///
-/// # Errors
-/// There is no such service.
-pub fn prepare_undo_of_service(history: &History, id: &str) -> Result<Record, Fault> {
-    if history.service(id).is_some() {
-        return Ok(Record::Undo(Undo { of: id.to_owned() }));
-    }
-    let message = format!(
-        "there is no service '{}'; see: handlamp service list",
-        crate::text::safe_line(id)
-    );
-    Err(("id".to_owned(), message))
 }
 
 /// Checks an act against the state and fills in the machine, the time and the currency; see

@@ -8,12 +8,13 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use super::disk::RealDisk;
 use super::error::LogbookError;
-use super::fold::{Written, stands, undone};
+use super::fold::Written;
 use super::folder::{Folder, MAX_TEXT};
 use super::problem::{Problem, ProblemKind};
 use super::record::Record;
 use super::record::event::{KeptText, Part};
 use super::replace::{hex, keep_text, kept_text};
+use super::standing::{stands, undone};
 use crate::checklist::{Asked, BoatsOwn, Library, LostText, Own, Texts};
 use crate::defects::History;
 use crate::walk::TimedLook;

@@ -10,6 +10,7 @@ use ratatui::layout::Rect;
 use crate::boat::Unit;
 use crate::checklist::{Grade, PhaseState};
 use crate::defects::Subject;
+use crate::defects::admit::Fault;
 use crate::defects::doubt::Doubt;
 use crate::keys::key::Key;
 use crate::keys::{Action, Context};
@@ -284,10 +285,7 @@ impl<A: Asks> Cx<'_, A> {
     /// # Errors
     /// What is wrong with it, in a sentence.
     pub fn check_act(&self, act: Record) -> Result<Record, String> {
-        prepare_act(self.book, self.book.history(), act).map_err(|faults| {
-            let told: Vec<String> = faults.into_iter().map(|(_, told)| told).collect();
-            told.join("; ")
-        })
+        prepare_act(self.book, self.book.history(), act).map_err(in_one)
     }
 }
 
@@ -302,6 +300,12 @@ impl<A: Asks> DerefMut for Cx<'_, A> {
     fn deref_mut(&mut self) -> &mut Shared {
         self.shared
     }
+}
+
+/// What is wrong, in one line.
+pub fn in_one(faults: Vec<Fault>) -> String {
+    let told: Vec<String> = faults.into_iter().map(|(_, told)| told).collect();
+    told.join("; ")
 }
 
 /// Where one goes from a screen.

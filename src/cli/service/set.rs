@@ -8,9 +8,10 @@ use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::record::RecordedBody;
 use crate::defects::ServiceInterval;
+use crate::logbook::mend::{Reason, take_back};
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_undo_of_service;
 use crate::service::status::standing;
+use crate::text::safe_line;
 
 /// Options of `service set`.
 #[derive(Args, Debug)]
@@ -85,9 +86,14 @@ pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
 /// There is no such service.
 pub fn undo(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let mut book = cx.book_for(id)?;
-    let record = prepare_undo_of_service(book.history(), id)
-        .map_err(|fault| Failure::of_act(vec![fault], &[("id", "ID")]))?;
-    let ids = act::batch(&mut book, vec![(None, record)])?;
+    if book.history().service(id).is_none() {
+        let id = safe_line(id);
+        let why = format!("ID: there is no service '{id}'; see: handlamp service list");
+        return Err(Failure::usage(why));
+    }
+    let records = take_back(&book, id, &Reason::default())
+        .map_err(|faults| Failure::of_act(faults, &[("id", "ID")]))?;
+    let ids = act::batch(&mut book, records.into_iter().map(|r| (None, r)).collect())?;
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         page.paragraph("The service is taken back, with all it did. It stays in the log.");

@@ -74,7 +74,7 @@ fn a_look_merged_in_before_the_end_is_named() {
 fn a_look_taken_back_since_is_named() {
     let story = told(Failing);
     let belt = belt_of(&story);
-    let undo = crate::logbook::record::Undo { of: belt.clone() };
+    let undo = crate::logbook::record::Undo::of(belt.clone());
     let story = story.write(2.0, Record::Undo(undo));
     let judged = story.judged_walk(3.0, "daily-1");
     assert_eq!(judged.said.as_ref().expect("kept").verdict, DoNotRun);

@@ -362,7 +362,7 @@ impl Story {
     /// Takes the last record back.
     pub fn undo(self, on: f64) -> Story {
         let of = self.written.last().expect("a record").id.clone();
-        self.write(on, Record::Undo(Undo { of }))
+        self.write(on, Record::Undo(Undo::of(of)))
     }
 
     pub fn history(&self) -> History {

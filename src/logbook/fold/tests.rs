@@ -8,7 +8,8 @@ use crate::defects::{
     FollowUpLook, LearningSet, LearningState, NamedPlan, Repair, Service, ServiceInterval,
 };
 use crate::logbook::record::{
-    Agreement, DraftKept, LookMade, ToldOf, Undo, WalkFinished, WalkNoted, WalkStarted,
+    Agreement, Correction, DraftKept, LookMade, SetAside, ToldOf, Undo, WalkFinished, WalkNoted,
+    WalkStarted,
 };
 use crate::walk::{Agreed, Details, Look, Told};
 
@@ -31,6 +32,9 @@ enum Step {
     Finish(u8, i64),
     Draft(u8, u8, bool),
     Undo(prop::sample::Index),
+    /// Another look, put in the place of an earlier record.
+    Correct(prop::sample::Index, Option<usize>),
+    Aside(u8, prop::sample::Index),
     Repair(u8, i64),
     Meter(i64),
     Service(u8, i64),
@@ -56,6 +60,9 @@ fn step() -> impl Strategy<Value = Step> {
         1 => (walk.clone(), when.clone()).prop_map(|(w, t)| Step::Finish(w, t)),
         3 => (walk, item.clone(), any::<bool>()).prop_map(|(w, i, full)| Step::Draft(w, i, full)),
         4 => any::<prop::sample::Index>().prop_map(Step::Undo),
+        2 => (any::<prop::sample::Index>(), prop::option::of(0usize..5))
+            .prop_map(|(of, rung)| Step::Correct(of, rung)),
+        1 => (0u8..3, any::<prop::sample::Index>()).prop_map(|(w, look)| Step::Aside(w, look)),
         2 => (item.clone(), when.clone()).prop_map(|(i, t)| Step::Repair(i, t)),
         3 => (item.clone(), when.clone()).prop_map(|(i, t)| Step::Service(i, t)),
         1 => (item, when.clone()).prop_map(|(i, t)| Step::Interval(i, t)),
@@ -69,6 +76,14 @@ fn step() -> impl Strategy<Value = Step> {
 
 fn item(n: u8) -> String {
     ITEMS[usize::from(n)].to_owned()
+}
+
+fn look(walk: &str, item: &str, rung: usize, t: i64) -> Record {
+    Record::Look(LookMade {
+        walk: walk.to_owned(),
+        at: at(t),
+        look: Look::graded(item, Some("cold"), Grade::ALL[rung]).into(),
+    })
 }
 
 fn record(step: Step, before: usize) -> Record {
@@ -88,11 +103,7 @@ fn record(step: Step, before: usize) -> Record {
             joins: Vec::new(),
             disturbed: Vec::new(),
         }),
-        Step::Look(walk, of, rung, t) => Record::Look(LookMade {
-            walk: format!("w{walk}"),
-            at: at(t),
-            look: Look::graded(&item(of), Some("cold"), Grade::ALL[rung]).into(),
-        }),
+        Step::Look(walk, of, rung, t) => look(&format!("w{walk}"), &item(of), rung, t),
         Step::Note(walk, h) => Record::WalkNoted(WalkNoted {
             walk: format!("w{walk}"),
             hours: Some(hours(h)),
@@ -134,8 +145,19 @@ fn record(step: Step, before: usize) -> Record {
                 ..Details::default()
             },
         }),
-        Step::Undo(of) => Record::Undo(Undo {
+        Step::Undo(of) => Record::Undo(Undo::of(format!("r{}", of.index(before.max(1))))),
+        Step::Correct(of, rung) => Record::Correction(Box::new(Correction {
             of: format!("r{}", of.index(before.max(1))),
+            replaces: Vec::new(),
+            to: rung.map(|rung| Box::new(look("w0", &item(1), rung, 7))),
+            why: "typed wrong".into(),
+            by: None,
+        })),
+        Step::Aside(walk, of) => Record::SetAside(SetAside {
+            walk: format!("w{walk}"),
+            looks: vec![format!("r{}", of.index(before.max(1)))],
+            why: "begun by mistake".into(),
+            by: None,
         }),
         Step::Repair(of, t) => Record::Repair(Repair {
             item: item(of),
@@ -217,6 +239,195 @@ proptest! {
             prop_assert_eq!(&history, &fold(&all[..=n]), "after {:?}", all[n]);
         }
     }
+
+    #[test]
+    fn put_right_is_as_never_wrong(
+        steps in prop::collection::vec(step(), 1..40),
+        of in any::<prop::sample::Index>(),
+        instead in correctable(),
+    ) {
+        let mut wrong = written(steps);
+        let spot = of.index(wrong.len());
+        let right = record(instead, spot);
+        wrong[spot].record = typed_wrong(right.clone());
+        let named = |w: &Written| matches!(&w.record, Record::Correction(c) if c.of == wrong[spot].id);
+        prop_assume!(!wrong.iter().any(named));
+        let undone = |w: &Written| matches!(&w.record, Record::Undo(undo) if undo.of == wrong[spot].id);
+        prop_assume!(!wrong.iter().any(undone));
+        let mut never = wrong.clone();
+        never[spot].record = right.clone();
+        let mut put = wrong.clone();
+        put.push(correction("fix", &wrong[spot].id, &[], Some(right)));
+        prop_assert_eq!(told(&fold(&put)), told(&fold(&never)));
+        // Taken back again it is as it was.
+        put.push(Written::new("back".into(), at(3000), Record::Undo(Undo::of("fix"))));
+        prop_assert_eq!(told(&fold(&put)), told(&fold(&wrong)));
+    }
+
+    #[test]
+    fn corrections_made_apart_give_the_same_in_any_order(
+        steps in prop::collection::vec(step(), 1..30),
+        fixes in prop::collection::vec((any::<prop::sample::Index>(), prop::option::of(0usize..5)), 2..4),
+    ) {
+        let all = written(steps);
+        let fix = |(n, (of, rung)): (usize, &(prop::sample::Index, Option<usize>))| {
+            let to = rung.map(|rung| look("w0", &item(1), rung, 7));
+            correction(&format!("fix{n}"), &all[of.index(all.len())].id, &[], to)
+        };
+        let fixes: Vec<Written> = fixes.iter().enumerate().map(fix).collect();
+        let there: Vec<Written> = all.iter().chain(&fixes).cloned().collect();
+        let back: Vec<Written> = all.iter().chain(fixes.iter().rev()).cloned().collect();
+        // Looks hold by their rung, whoever wrote first; two of one rung say the same.
+        prop_assert_eq!(told(&fold(&there)), told(&fold(&back)));
+    }
+}
+
+/// What can be put right, each by itself.
+fn correctable() -> impl Strategy<Value = Step> {
+    let puts_right = |step: &Step| {
+        !matches!(
+            step,
+            Step::Undo(_)
+                | Step::Correct(..)
+                | Step::Aside(..)
+                | Step::Profile(..)
+                | Step::Retire(_)
+        )
+    };
+    step().prop_filter("of the profile, or no record of its own", puts_right)
+}
+
+/// The same as it might be typed wrong.
+fn typed_wrong(mut record: Record) -> Record {
+    match &mut record {
+        Record::WalkStarted(walk) => walk.machine = "aux".into(),
+        Record::Look(made) => {
+            made.at += Duration::seconds(33);
+            made.look = Look::graded(&item(2), Some("cold"), Grade::Worn).into();
+        }
+        Record::WalkNoted(noted) => noted.hours = Hours::new(5.0).ok(),
+        Record::WalkFinished(end) => end.at += Duration::seconds(999),
+        Record::Agreement(agreement) => agreement.walk = "w2".into(),
+        Record::Told(told) => told.walk = "w2".into(),
+        Record::Draft(draft) => draft.item = item(2),
+        Record::Repair(repair) => repair.item = item(2),
+        Record::Meter(meter) => meter.machine = "aux".into(),
+        Record::Service(service) => service.renewed.clear(),
+        Record::Interval(interval) => interval.hours = Some(7),
+        Record::Plan(plan) => plan.name = "race".into(),
+        Record::Learning(set) => set.at = Some(at(1)),
+        _ => {}
+    }
+    record
+}
+
+fn correction(id: &str, of: &str, replaces: &[&str], to: Option<Record>) -> Written {
+    let correction = Correction {
+        of: of.to_owned(),
+        replaces: replaces.iter().map(|id| (*id).to_owned()).collect(),
+        to: to.map(Box::new),
+        why: "typed wrong".into(),
+        by: None,
+    };
+    Written::new(
+        id.to_owned(),
+        at(2000),
+        Record::Correction(Box::new(correction)),
+    )
+}
+
+/// What a state tells, without what it says of corrections themselves.
+fn told(history: &History) -> History {
+    History {
+        taken_back: Vec::new(),
+        clashes: Vec::new(),
+        latest: None,
+        length: 0,
+        ..history.clone()
+    }
+}
+
+#[test]
+fn of_corrections_made_apart_the_worse_look_holds_until_it_is_answered() {
+    let mut all = written(vec![Step::Begin(0, 0), Step::Look(0, 1, 2, 7)]);
+    let rung = |all: &[Written]| {
+        let history = fold(all);
+        let looks = &history.walks[0].looks;
+        let grade = looks.first().and_then(|timed| timed.look.grade());
+        (grade.map(Grade::rung), history.clashes.len(), looks.len())
+    };
+    let to = |rung| Some(look("w0", &item(1), rung, 7));
+    all.push(correction("a", "r1", &[], to(3)));
+    assert_eq!(rung(&all), (Some(3), 0, 1));
+    all.push(correction("b", "r1", &[], to(1)));
+    assert_eq!(rung(&all), (Some(3), 1, 1), "the worse, and it is said");
+    all.push(correction("c", "r1", &[], None));
+    assert_eq!(
+        rung(&all),
+        (Some(3), 1, 1),
+        "a taking back that knew nothing of it"
+    );
+    let undo = Record::Undo(Undo::of("r1"));
+    all.push(Written::new("u".into(), at(2001), undo));
+    assert_eq!(rung(&all), (Some(3), 1, 1), "so for one in the old way");
+    all.push(correction("d", "r1", &["a", "b", "c"], to(0)));
+    assert_eq!(rung(&all), (Some(0), 0, 1), "answered");
+    all.push(correction("e", "r1", &["d"], None));
+    assert_eq!(rung(&all), (None, 0, 0), "taken back by one who knew");
+    all.push(Written::new(
+        "f".into(),
+        at(2002),
+        Record::Undo(Undo::of("e")),
+    ));
+    assert_eq!(rung(&all), (Some(0), 0, 1), "and that taken back");
+}
+
+#[test]
+fn a_correction_whose_record_is_lost_stands_by_itself() {
+    let mut all = written(vec![Step::Begin(0, 0)]);
+    let lost = correction("a", "r9", &[], Some(look("w0", &item(1), 4, 7)));
+    all.push(lost);
+    let history = fold(&all);
+    assert_eq!(history.walks[0].looks[0].id, "r9");
+    all[1].trust.sound = false;
+    assert!(
+        fold(&all).walks[0].looks.is_empty(),
+        "changed outside, it counts for nothing"
+    );
+}
+
+#[test]
+fn looks_made_elsewhere_outlive_a_walk_set_aside() {
+    let all = written(vec![
+        Step::Begin(0, 0),
+        Step::Look(0, 0, 4, 5),
+        Step::Note(0, 99.0),
+        Step::Look(0, 1, 3, 6),
+    ]);
+    let mut all = all;
+    let aside = |looks: &[&str]| {
+        let aside = SetAside {
+            walk: "w0".into(),
+            looks: looks.iter().map(|id| (*id).to_owned()).collect(),
+            why: "begun by mistake".into(),
+            by: None,
+        };
+        Written::new("s".into(), at(2000), Record::SetAside(aside))
+    };
+    all.push(aside(&["r1", "r3"]));
+    assert!(fold(&all).walks.is_empty());
+    all[4] = aside(&["r1"]);
+    let history = fold(&all);
+    let walk = &history.walks[0];
+    assert!(walk.is_stub && walk.machine == "main" && walk.hours.is_none());
+    assert_eq!(walk.looks.len(), 1);
+    assert_eq!(walk.looks[0].id, "r3");
+    all.push(Written::new(
+        "u".into(),
+        at(2001),
+        Record::Undo(Undo::of("s")),
+    ));
+    assert_eq!(fold(&all).walks[0].looks.len(), 2);
 }
 
 #[test]
@@ -231,9 +442,8 @@ fn a_draft_is_forgotten_when_its_look_comes_and_comes_back_with_its_undo() {
         |all: &[Written]| -> Vec<String> { fold(all).drafts.into_iter().map(|d| d.item).collect() };
     assert_eq!(items(&all[..3]), ITEMS[..2]);
     assert_eq!(items(&all), ITEMS[1..2]);
-    let undo = |of: &str, n: usize| {
-        Written::new(format!("r{n}"), at(9), Record::Undo(Undo { of: of.into() }))
-    };
+    let undo =
+        |of: &str, n: usize| Written::new(format!("r{n}"), at(9), Record::Undo(Undo::of(of)));
     all.push(undo("r3", 4));
     assert_eq!(items(&all), ITEMS[..2]);
     assert!(fold(&all).walks[0].looks.is_empty());

@@ -4,11 +4,16 @@ use std::collections::{BTreeMap, HashSet};
 
 use super::{Placed, Written};
 use crate::logbook::record::{Record, WalkStarted};
+use crate::logbook::standing::{Standing, beginnings};
 use crate::walk::{TimedLook, Walk};
 
 /// A stub for each walk that has looks and of which no beginning was read; `begun` are those of which
 /// one was, taken back or not.
-pub(super) fn stubs(written: &[Written], begun: &HashSet<&str>, looks: &[Placed<'_>]) -> Vec<Walk> {
+pub(super) fn stubs(
+    all: &[(Placed<'_>, bool)],
+    begun: &HashSet<&str>,
+    looks: &[Placed<'_>],
+) -> Vec<Walk> {
     let mut lost: BTreeMap<&str, Vec<TimedLook>> = BTreeMap::new();
     for placed in looks {
         if let Record::Look(look) = &placed.written.record
@@ -20,10 +25,41 @@ pub(super) fn stubs(written: &[Written], begun: &HashSet<&str>, looks: &[Placed<
     if lost.is_empty() {
         return Vec::new();
     }
-    let machines = machines_named(written);
+    let machines = machines_named(all);
     let stubs = lost.into_iter().flat_map(|(id, mut looks)| {
         looks.sort_by_key(TimedLook::when);
         stubs_of(id, &looks, &machines)
+    });
+    stubs.collect()
+}
+
+/// A stub for each walk set aside of which looks go on counting: they were made elsewhere, and nobody
+/// who set it aside knew of them.
+pub(super) fn left_of_aside(
+    written: &[Written],
+    standing: &Standing<'_>,
+    looks: &[Placed<'_>],
+) -> Vec<Walk> {
+    let mut left: BTreeMap<&str, Vec<TimedLook>> = BTreeMap::new();
+    for placed in looks {
+        if let Record::Look(look) = &placed.written.record
+            && standing.aside(&look.walk).is_some()
+        {
+            left.entry(&look.walk).or_default().push(look.timed(placed));
+        }
+    }
+    if left.is_empty() {
+        return Vec::new();
+    }
+    let begun = beginnings(written);
+    let stubs = left.into_iter().filter_map(|(id, mut looks)| {
+        looks.sort_by_key(TimedLook::when);
+        let started = standing.begun(written, *begun.get(id)?);
+        let mut walk = started.begin(looks.first()?.when());
+        walk.hours = None;
+        walk.is_stub = true;
+        walk.looks = looks;
+        Some(walk)
     });
     stubs.collect()
 }
@@ -72,10 +108,10 @@ fn stubs_of(id: &str, looks: &[TimedLook], machines: &[&str]) -> Vec<Walk> {
 }
 
 /// The machines that profiles and walks on record name.
-fn machines_named(written: &[Written]) -> Vec<&str> {
+fn machines_named<'a>(all: &'a [(Placed<'_>, bool)]) -> Vec<&'a str> {
     let mut named: Vec<&str> = Vec::new();
-    for w in written {
-        match &w.record {
+    for (placed, _) in all {
+        match &placed.written.record {
             Record::Profile(boat) => named.extend(boat.boat.machines.iter().map(|m| m.id.as_str())),
             Record::WalkStarted(walk) => named.push(&walk.machine),
             _ => {}

@@ -47,5 +47,9 @@ impl Event for Accepted {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("went on although records are damaged or lost".to_owned())
+    }
+
     in_no_table!();
 }

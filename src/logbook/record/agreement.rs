@@ -80,5 +80,9 @@ impl Event for Agreement {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("agreed what may be done in a walk".to_owned())
+    }
+
     in_no_table!();
 }

@@ -35,5 +35,9 @@ impl Event for ClockFound {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        None
+    }
+
     in_no_table!();
 }

@@ -46,6 +46,10 @@ impl Event for Cost {
         placed.put(&mut state.history.costs, self)
     }
 
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("estimated the cost of {}", title(&self.item)))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = costs(of.history, of.condition, of.scenario);
         vec![of.lines(CostRow::TABLE, rows)]

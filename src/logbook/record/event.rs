@@ -71,9 +71,7 @@ pub trait Event: Serialize + DeserializeOwned {
 
     /// What somebody did who recorded it elsewhere, after "another window"; none for what is half
     /// typed. `title` gives an item its title.
-    fn deed(&self, _title: &dyn Fn(&str) -> String) -> Option<String> {
-        Some(format!("recorded a {}", Self::NAME))
-    }
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String>;
 
     /// The tables of an export that say what is on record of it.
     fn tables(of: &Export<'_>) -> Vec<Rows>;

@@ -25,6 +25,10 @@ impl Event for Fitted {
         placed.put(&mut state.history.fitted, self)
     }
 
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("told when {} was fitted", title(&self.item)))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.fitted.iter().map(|s| FittedRow {
             id: s.id.clone(),
@@ -53,6 +57,13 @@ impl Event for Removed {
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
         placed.put(&mut state.history.removed, self)
+    }
+
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!(
+            "took {} off the list: the boat has none",
+            title(&self.item)
+        ))
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {

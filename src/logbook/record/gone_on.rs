@@ -19,5 +19,9 @@ impl Event for GoneOn {
         placed.put(&mut state.history.gone_on, self)
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("went on without records that are missing".to_owned())
+    }
+
     in_no_table!();
 }

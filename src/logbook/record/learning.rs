@@ -36,6 +36,10 @@ impl Event for LearningSet {
         placed.put(&mut state.history.learning, self)
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("set learning: {}", self.state))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.learning.iter().map(|s| LearningRow {
             id: s.id.clone(),

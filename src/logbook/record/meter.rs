@@ -44,6 +44,13 @@ impl Event for MeterChange {
         )
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!(
+            "fitted another hour meter: {} h out, {} h in",
+            self.old, self.new
+        ))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.meters.iter().map(|s| MeterRow {
             machine: s.rec.machine.clone(),

@@ -41,5 +41,9 @@ impl Event for OwnItems {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("put items of the boat's own into the logbook".to_owned())
+    }
+
     in_no_table!();
 }

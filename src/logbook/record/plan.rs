@@ -60,6 +60,10 @@ impl Event for NamedPlan {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("set the plan {}", self.name))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.plans.values().map(|p| PlanRow {
             plan: p.name.clone(),

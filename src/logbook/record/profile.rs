@@ -121,5 +121,11 @@ impl Event for Retired {
         Some(ProfileStep::Retired(self))
     }
 
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        let item = self.item.as_deref().map(title);
+        let what = item.or_else(|| self.machine.clone());
+        Some(format!("took {} off the boat", what.unwrap_or_default()))
+    }
+
     in_no_table!();
 }

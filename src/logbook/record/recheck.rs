@@ -29,6 +29,10 @@ impl Event for Recheck {
         placed.put(&mut state.history.rechecks, self)
     }
 
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("owed a look at {}", title(&self.item)))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         vec![of.lines(RecheckRow::TABLE, rechecks(of.history, of.condition))]
     }

@@ -46,6 +46,10 @@ impl Event for Service {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("did the service {}", self.task))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let services = &of.history.services;
         let items = services.iter().flat_map(service_items);
@@ -87,6 +91,10 @@ impl Event for ServiceInterval {
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
         placed.put(&mut state.history.intervals, self)
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("set how often {} is due", self.task))
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {

@@ -73,5 +73,9 @@ impl Event for StartedAnyway {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some("told that she was started over a stop".to_owned())
+    }
+
     in_no_table!();
 }

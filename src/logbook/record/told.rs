@@ -81,6 +81,10 @@ impl Event for ToldOf {
         Applied::Done
     }
 
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        Some(format!("told {} of what is unsafe", self.told.whom))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.walks.iter().flat_map(told);
         vec![of.lines(ToldRow::TABLE, rows)]

@@ -10,6 +10,23 @@ use crate::logbook::fold::{Applied, Folding, Placed};
 pub struct Undo {
     /// Id of the record.
     pub of: String,
+    /// Why; asked where a stop goes with it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+    /// Who takes it back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+}
+
+impl Undo {
+    /// Takes a record back, without a word.
+    pub fn of(id: impl Into<String>) -> Undo {
+        Undo {
+            of: id.into(),
+            why: None,
+            by: None,
+        }
+    }
 }
 
 impl Event for Undo {

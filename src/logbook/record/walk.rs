@@ -193,7 +193,7 @@ impl Event for WalkNoted {
     }
 
     fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        None
+        Some(format!("read the hour meter: {} h", self.hours?))
     }
 
     in_no_table!();
@@ -238,6 +238,12 @@ impl Event for WalkFinished {
         if let Some(walk) = state.walk(&self.walk) {
             walk.finished = Some(placed.when.at);
             walk.finished_place = Some(placed.when.place);
+            let its = state
+                .history
+                .taken_back
+                .iter_mut()
+                .filter(|t| t.walk == self.walk);
+            its.for_each(|taken| taken.early = taken.deed < placed.when.place);
             // A line that is not as it was written is not believed in this, whatever it says.
             if placed.is_sound() {
                 match self.said.clone() {

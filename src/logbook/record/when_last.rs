@@ -40,6 +40,15 @@ impl Event for WhenLast {
         placed.put(&mut state.history.when_last, self)
     }
 
+    fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
+        let what = self
+            .item
+            .as_deref()
+            .map(title)
+            .or_else(|| self.task.clone());
+        Some(format!("told when last: {}", what.unwrap_or_default()))
+    }
+
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.when_last.iter().map(|s| WhenLastRow {
             id: s.id.clone(),

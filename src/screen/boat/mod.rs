@@ -15,7 +15,8 @@ use crate::defects::list::{DefectList, Scenario};
 use crate::defects::next_look::NextLook;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::logbook::record::{Record, Undo};
+use crate::logbook::mend::taking_back;
+use crate::logbook::record::Record;
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::{Group, What, due};
@@ -312,7 +313,7 @@ impl BoatScreen {
         let Some(of) = self.put_back.pop() else {
             return cx.tell("nothing to take back");
         };
-        if cx.record(vec![Record::Undo(Undo { of })]).is_some() {
+        if cx.record(vec![taking_back(cx.book, &of)]).is_some() {
             self.renew(cx.book);
             cx.tell("taken back: it is open again");
         }

@@ -8,7 +8,8 @@ use crate::defects::admit::time_fault;
 use crate::defects::finding::{Answer, happened_at};
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::logbook::record::{Record, Undo, WalkFinished};
+use crate::logbook::mend::taking_back;
+use crate::logbook::record::{Record, WalkFinished};
 use crate::screen::kind::{Go, To};
 use crate::screen::layers::Layer;
 use crate::screen::shared::Shared;
@@ -141,9 +142,7 @@ impl WalkScreen {
         self.blank = self.started.begin(When::last_at(at));
         self.undo.clear();
         if let Some(timed) = look {
-            let undo = Record::Undo(Undo {
-                of: timed.id.clone(),
-            });
+            let undo = taking_back(cx.book, &timed.id);
             let made = self.look_made(cx.book, Look::clone(&timed.look));
             self.walk_record(vec![undo, made], false, cx);
         }

@@ -13,9 +13,10 @@ use crate::defects::admit::Fault;
 use crate::defects::work::Question;
 use crate::defects::{ServiceDraft, ServiceInterval};
 use crate::logbook::book::Book;
-use crate::logbook::record::{Record, Undo};
-use crate::logbook::take::{prepare_act, prepare_service, prepare_undo_of_service};
-use crate::screen::kind::{Cx, Go, Shown, To};
+use crate::logbook::mend::{Reason, take_back};
+use crate::logbook::record::Record;
+use crate::logbook::take::{prepare_act, prepare_service};
+use crate::screen::kind::{Cx, Go, Shown, To, in_one};
 use crate::screen::service::ServiceScreen;
 use crate::screen::service::ask;
 use crate::service::{ServiceSheet, interval_of, service_of};
@@ -202,17 +203,13 @@ impl ServiceScreen {
                 "nothing was recorded here since handlamp was opened; handlamp service undo takes back older work",
             );
         };
-        let record = match form.interval {
-            true => Ok(Record::Undo(Undo { of: id })),
-            false => prepare_undo_of_service(cx.book.history(), &id),
-        };
-        match record {
-            Ok(record) => {
-                if cx.record(vec![record]).is_none() {
+        match take_back(cx.book, &id, &Reason::default()) {
+            Ok(records) => {
+                if cx.record(records).is_none() {
                     return;
                 }
             }
-            Err((_, message)) => return cx.warn(message),
+            Err(faults) => return cx.warn(in_one(faults)),
         }
         let title = cx.book.library().task(&form.task);
         let title = title.map_or(form.task.clone(), |t| t.title.clone());

@@ -47,11 +47,12 @@ impl WalkScreen {
         };
         let item = |record: &Record| match record {
             Record::Look(look) => Some(look.look.item.clone()),
-            Record::Undo(undo) => {
-                let look = looks.iter().find(|l| l.id == undo.of);
-                let closed = history.closed.iter().find(|closed| closed.id == undo.of);
+            record if record.takes_back().is_some() => {
+                let of = record.takes_back()?;
+                let look = looks.iter().find(|l| l.id == of);
+                let closed = history.closed.iter().find(|closed| closed.id == of);
                 let look = look.map(|undone| undone.look.item.clone());
-                look.or_else(|| left_open(closed.map_or(&undo.of, |closed| &closed.rec.of)))
+                look.or_else(|| left_open(closed.map_or(of, |closed| &closed.rec.of)))
             }
             Record::Repair(repair) => Some(repair.item.clone()),
             Record::Removed(removed) => Some(removed.item.clone()),

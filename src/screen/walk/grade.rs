@@ -6,7 +6,8 @@ use std::time::Duration;
 use crate::checklist::Grade;
 use crate::defects::as_last_time::NOTHING_OPEN;
 use crate::logbook::book::Book;
-use crate::logbook::record::{DraftKept, LookMade, Record, Undo};
+use crate::logbook::mend::taking_back;
+use crate::logbook::record::{DraftKept, LookMade, Record};
 use crate::screen::kind::Screen;
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::walk::ask::{self, Offer, Pick};
@@ -149,7 +150,7 @@ impl WalkScreen {
                     });
                     look.as_last_time = true;
                     let earlier = self.standing_look(cx.book, spot).map(|t| t.id.clone());
-                    let earlier = earlier.map(|of| Record::Undo(Undo { of }));
+                    let earlier = earlier.map(|of| taking_back(cx.book, &of));
                     let made = self.look_made(cx.book, look);
                     let records = earlier.into_iter().chain([made]).collect();
                     if self.walk_record(records, true, cx) {
@@ -389,9 +390,7 @@ impl WalkScreen {
         look.at_rpm = look.at_rpm.or(self.speed());
         let mut records = Vec::with_capacity(2);
         if let Some(earlier) = self.standing_look(book, spot) {
-            records.push(Record::Undo(Undo {
-                of: earlier.id.clone(),
-            }));
+            records.push(taking_back(book, &earlier.id));
         }
         records.push(self.look_made(book, look));
         records
@@ -420,9 +419,7 @@ impl WalkScreen {
         change(&mut details);
         let record = match self.standing_look(book, spot) {
             Some(earlier) => vec![
-                Record::Undo(Undo {
-                    of: earlier.id.clone(),
-                }),
+                taking_back(book, &earlier.id),
                 self.look_made(cx.book, Look::clone(&earlier.look).with(details)),
             ],
             None => vec![Record::Draft(DraftKept {

@@ -467,7 +467,7 @@ impl WalkScreen {
     pub fn walk_record(&mut self, records: Vec<Record>, undoable: bool, cx: &mut Turn<'_>) -> bool {
         let book = &*cx.book;
         // What is taken back while nothing of the walk is on record begins none.
-        let begins = records.iter().any(|r| !matches!(r, Record::Undo(_)));
+        let begins = records.iter().any(|r| r.takes_back().is_none());
         let begun = self.is_begun(book) || !begins;
         let mut all = Vec::with_capacity(records.len() + 1);
         if !begun {

@@ -6,7 +6,8 @@ use crate::checklist::{Grade, Item, Kind};
 use crate::defects::said::Said;
 use crate::defects::view::WalkView;
 use crate::keys::Action;
-use crate::logbook::record::{DraftKept, Record, Undo, WalkFinished, WalkNoted};
+use crate::logbook::mend::taking_back;
+use crate::logbook::record::{DraftKept, Record, WalkFinished, WalkNoted};
 use crate::screen::kind::{Go, To};
 use crate::screen::layers::{Layer, NoteInput};
 use crate::screen::walk::ask::{self, Line, Pick};
@@ -374,7 +375,7 @@ impl WalkScreen {
         let records = group
             .into_iter()
             .rev()
-            .map(|of| Record::Undo(Undo { of }))
+            .map(|of| taking_back(cx.book, &of))
             .collect();
         if self.walk_record(records, false, cx) {
             if let Some(spot) = spot {

@@ -6,7 +6,8 @@ use crate::checklist::Scope;
 use crate::defects::aboard::OpenStop;
 use crate::defects::admit::hours_fault;
 use crate::logbook::book::Book;
-use crate::logbook::record::{LookMade, Record, Undo, WalkNoted};
+use crate::logbook::mend::taking_back;
+use crate::logbook::record::{LookMade, Record, WalkNoted};
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::{self, Line, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
@@ -106,9 +107,7 @@ impl WalkScreen {
                 continue;
             };
             if let Some(earlier) = self.look(book, spot) {
-                records.push(Record::Undo(Undo {
-                    of: earlier.id.clone(),
-                }));
+                records.push(taking_back(book, &earlier.id));
             }
             let look = Look::not_seen(&item.id, Some(self.phase_id(spot)), why, close_by.clone());
             let details = self.details(book, spot);

@@ -222,7 +222,7 @@ pub fn graded(item: &str, grade: Grade) -> Look {
 }
 
 pub fn undo(of: &str) -> Record {
-    Record::Undo(Undo { of: of.to_owned() })
+    Record::Undo(Undo::of(of.to_owned()))
 }
 
 pub fn new_meter(day: &str, old: f64, new: f64) -> Record {

@@ -1,0 +1,177 @@
+//! The fields of a record, one by one, as a form shows and takes them.
+
+use chrono::{DateTime, FixedOffset};
+use serde_json::{Map, Value};
+
+use crate::boat::Measure;
+use crate::checklist::{Grade, Item, nearest, plain};
+use crate::defects::finding::happened_at;
+use crate::logbook::record::Record;
+use crate::text::safe_line;
+
+/// What a look says of an item stands one level deeper in its record.
+const LOOK: &str = "look";
+/// Fields by which records hang together: no form changes them.
+const FIXED: [&str; 5] = ["asked", "base", "of", "pace", "even_so"];
+
+/// A field of a record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Field {
+    /// Its name, as in the files.
+    pub name: String,
+    /// What it says, in one line.
+    pub value: String,
+}
+
+/// What a record says, field by field.
+pub fn fields(record: &Record) -> Vec<Field> {
+    let said = flat(record);
+    let said = said
+        .into_iter()
+        .filter(|(name, _)| !FIXED.contains(&name.as_str()));
+    said.map(|(name, value)| Field {
+        name,
+        value: shown(&value),
+    })
+    .collect()
+}
+
+/// A record with another value in one of its fields; an empty text takes the field out. `item` is the
+/// item it speaks of, for the unit of a reading.
+///
+/// # Errors
+/// Why it cannot say that, in a sentence without a full stop.
+pub fn with(
+    record: &Record,
+    (field, text): (&str, &str),
+    item: Option<&Item>,
+    now: DateTime<FixedOffset>,
+) -> Result<Record, String> {
+    let text = text.trim();
+    if FIXED.contains(&field) || field == "walk" && !matches!(record, Record::Look(_)) {
+        return Err(format!("'{}' is not put right by itself", safe_line(field)));
+    }
+    let mut refused = None;
+    for value in values(field, text, item, now)? {
+        let mut said = flat(record);
+        said.remove(field);
+        said.extend(value.map(|value| (field.to_owned(), value)));
+        if field == "grade" && !text.is_empty() {
+            ["not_seen", "close_by"]
+                .iter()
+                .for_each(|name| drop(said.remove(*name)));
+        }
+        if field == "not_seen" && !text.is_empty() {
+            [
+                "grade",
+                "leak",
+                "reading",
+                "wear",
+                "as_last_time",
+                "better",
+                "grade_reason",
+            ]
+            .iter()
+            .for_each(|name| drop(said.remove(*name)));
+        }
+        match read(record, said) {
+            Ok(now) if text.is_empty() || has(&now, field) || text == "false" => return Ok(now),
+            Ok(_) => refused = Some(unknown(record, field)),
+            Err(why) => refused = refused.or(Some(why)),
+        }
+    }
+    Err(refused.unwrap_or_else(|| unknown(record, field)))
+}
+
+/// The values a text can mean in a field; none where it is to be taken out.
+fn values(
+    field: &str,
+    text: &str,
+    item: Option<&Item>,
+    now: DateTime<FixedOffset>,
+) -> Result<Vec<Option<Value>>, String> {
+    if text.is_empty() {
+        return Ok(vec![None]);
+    }
+    let words = || Value::String(text.to_owned());
+    if field == "at" {
+        let at = happened_at(text, now)?;
+        return Ok(vec![Some(Value::String(at.to_rfc3339()))]);
+    }
+    if field == "grade" {
+        let digit = text.parse().ok().and_then(Grade::from_rung);
+        let word = digit.map_or_else(words, |grade| Value::String(grade.to_string()));
+        return Ok(vec![Some(word)]);
+    }
+    let unit = item.and_then(|item| Some(item.reading.as_ref()?.unit));
+    if let Some(unit) = unit.filter(|_| field == "reading" && !text.starts_with('{')) {
+        let measure = Measure::parse(text, unit)?;
+        return Ok(vec![serde_json::to_value(measure).ok()]);
+    }
+    let literal: Option<Value> = serde_json::from_str(text).ok();
+    let literal = literal.filter(|value| !value.is_string());
+    Ok(vec![Some(words()), literal]
+        .into_iter()
+        .filter(Option::is_some)
+        .collect())
+}
+
+fn has(record: &Record, field: &str) -> bool {
+    flat(record).contains_key(field)
+}
+
+fn unknown(record: &Record, field: &str) -> String {
+    let known: Vec<String> = fields(record).into_iter().map(|f| f.name).collect();
+    let near = nearest(field, known.iter().map(String::as_str)).unwrap_or_default();
+    format!(
+        "this entry has no '{}'{near}; it says {}",
+        safe_line(field),
+        known.join(", ")
+    )
+}
+
+/// The payload of a record, a look's own fields beside those of its record.
+fn flat(record: &Record) -> Map<String, Value> {
+    let payload = record.payload().ok();
+    let value = payload.and_then(|text| serde_json::from_str(&text).ok());
+    let Some(Value::Object(mut said)) = value else {
+        return Map::new();
+    };
+    if matches!(record, Record::Look(_))
+        && let Some(Value::Object(look)) = said.remove(LOOK)
+    {
+        said.extend(look);
+    }
+    said
+}
+
+fn read(like: &Record, mut said: Map<String, Value>) -> Result<Record, String> {
+    if matches!(like, Record::Look(_)) {
+        let own: Map<String, Value> = ["walk", "at"]
+            .into_iter()
+            .filter_map(|name| Some((name.to_owned(), said.remove(name)?)))
+            .collect();
+        let look = std::mem::replace(&mut said, own);
+        said.insert(LOOK.to_owned(), Value::Object(look));
+    }
+    let text = Value::Object(said).to_string();
+    match Record::read(like.event(), &text) {
+        Some(Ok(record)) => Ok(record),
+        Some(Err(error)) => Err(plain(&error)),
+        None => Err("this version does not know this entry".to_owned()),
+    }
+}
+
+/// A value in one line: a figure with its unit, else as in the files.
+fn shown(value: &Value) -> String {
+    match value {
+        Value::String(text) => text.clone(),
+        Value::Object(fields) => match (fields.get("value"), fields.get("unit")) {
+            (Some(value), Some(Value::String(unit))) if fields.len() == 2 => {
+                format!("{} {unit}", shown(value))
+            }
+            _ => value.to_string(),
+        },
+        _ => value.to_string(),
+    }
+}
