@@ -32,6 +32,8 @@ words! {
         Readings = "readings",
         /// What is due.
         Service = "service",
+        /// Everything on record.
+        Entries = "entries",
         /// A list to pick from.
         Choice = "choice",
         /// A list to pick from while rungs are given.
@@ -223,6 +225,10 @@ words! {
         OpenReadings = "open-readings",
         /// To what is due.
         OpenService = "open-service",
+        /// Everything on record, entry by entry.
+        OpenEntries = "open-entries",
+        /// An entry in full, and what can be done with it.
+        ShowEntry = "show-entry",
         /// Show the task under the arrow.
         ShowTask = "show-task",
         /// Record the task as done.

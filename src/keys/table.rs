@@ -2,25 +2,31 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Help, Line, Measure, Note, Pick, Readings, Rungs, Service,
-    Verdict, Walk, Walks,
+    self, Boat, Choice, Defects, Entries, Help, Line, Measure, Note, Pick, Readings, Rungs,
+    Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Pick, Help,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Choice, Rungs, Pick, Help,
 ];
-const LONG_LISTS: &[Context] = &[Walk, Verdict, Defects, Walks, Readings, Service, Help];
-const PAGED: &[Context] = &[Verdict, Defects, Walks, Readings, Service, Pick, Help];
+const LONG_LISTS: &[Context] = &[
+    Walk, Verdict, Defects, Walks, Readings, Service, Entries, Help,
+];
+const PAGED: &[Context] = &[
+    Verdict, Defects, Walks, Readings, Service, Entries, Pick, Help,
+];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Choice, Rungs, Line, Note, Measure,
-    Help,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Choice, Rungs, Line, Note,
+    Measure, Help,
+];
+const SCREENS: &[Context] = &[
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries,
 ];
 /// Wherever text is typed.
 const FIELDS: &[Context] = &[Line, Note, Pick];
-const SCREENS: &[Context] = &[Boat, Walk, Verdict, Defects, Walks, Readings, Service];
 
 const fn row(
     action: A,
@@ -67,7 +73,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Label, &[Service], &["L"], "label", Section::Show, "What to write on the part, from the last time it was done"),
     row(A::Interval, &[Service], &["I"], "interval", Section::Act, "Set how often the task is due on this machine"),
     row(A::WhenLast, &[Service], &["A"], "age", Section::Act, "When it was last done or fitted, as remembered; or not known"),
-    row(A::Undo, &[Boat, Walk, Measure, Service], &["u"], "undo", Section::Look, "Take the last entry back"),
+    row(A::Undo, &[Boat, Walk, Measure, Service, Entries], &["u"], "undo", Section::Look, "Take the last entry back; in the book of entries the one under the arrow"),
     row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, &[Walk], &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
     row(A::Pick, &[Choice, Rungs, Pick], &["enter"], "take", Section::Move, "Take the selected line"),
@@ -122,21 +128,23 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PageUp, PAGED, &["pgup"], "", Section::Move, "One screenful up"),
     row(A::First, LONG_LISTS, &["home"], "", Section::Move, "To the first row"),
     row(A::Last, LONG_LISTS, &["end"], "", Section::Move, "To the last row"),
-    row(A::Find, &[Walk, Service], &["/"], "find", Section::Move, "Find an item or a task by a part of its name"),
+    row(A::Find, &[Walk, Service, Entries], &["/"], "find", Section::Move, "Find an item, a task or an entry by a part of its words"),
     row(A::BeginPhase, &[Walk], &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
     row(A::Hours, &[Walk], &["h"], "hours", Section::Look, "Type the hour meter"),
     row(A::EnteredAfter, &[Walk], &["e"], "", Section::Look, "Switch: walked first, entered after"),
-    row(A::FilterMachine, &[Defects, Service], &["m"], "machine", Section::Show, "One machine, or all"),
+    row(A::FilterMachine, &[Defects, Service, Entries], &["m"], "machine", Section::Show, "One machine, or all"),
     row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),
     row(A::FilterWho, &[Defects], &["o"], "who", Section::Show, "One kind of hand: owner, mechanic, electrician, yard"),
     row(A::FilterWhere, &[Defects], &["i"], "where", Section::Show, "One place: under way, at anchor, in port, hauled out"),
     row(A::ClearFilters, &[Defects], &["c"], "clear", Section::Show, "Show every row again"),
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
     row(A::Told, &[Verdict], &["T"], "", Section::Act, "Unsafe findings: whom you told, and when"),
-    row(A::OpenDefects, &[Boat, Verdict, Walks, Service], &["d"], "defects", Section::Move, "To the defect list"),
-    row(A::OpenWalks, &[Boat, Verdict, Defects, Service], &["b"], "walks", Section::Move, "Look back: past walks"),
+    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries], &["d"], "defects", Section::Move, "To the defect list"),
+    row(A::OpenWalks, &[Boat, Verdict, Defects, Service, Entries], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::OpenService, &[Boat, Verdict, Defects, Walks], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
+    row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
+    row(A::ShowEntry, &[Entries], &["enter"], "open", Section::Move, "The entry in full, and what can be done with it"),
     row(A::Report, &[Verdict, Walks], &["X"], "report", Section::Show, "Write a report of the walk to a file"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),

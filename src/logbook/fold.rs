@@ -301,6 +301,7 @@ fn take_back_look(
     }
     let look = walk.looks.remove(spot);
     let taken = taken_back::by_undo(walk, &look, undo, placed);
+    history.taken_back.retain(|known| known.id != id);
     history.taken_back.extend(taken);
     true
 }

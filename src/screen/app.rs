@@ -125,6 +125,7 @@ impl App {
         match go {
             Go::Home => self.to(To::Boat(0)),
             Go::To(to) => self.to(to),
+            Go::Anew => self.renew(),
             Go::Back | Go::BackAnew => {
                 self.stack.remove(from);
                 if matches!(go, Go::BackAnew) {
@@ -194,6 +195,7 @@ impl App {
             }
             Action::OpenReadings if self.is_bare() => self.open_readings(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
+            Action::OpenEntries if self.is_bare() => self.to(To::Entries),
             Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),
             _ => self.on_top(|top, base| top.act(action, base)),
         }

@@ -252,6 +252,11 @@ impl<'a, A: Asks> Cx<'a, A> {
         self.go = Some(go);
     }
 
+    /// All that stands is made anew from the book, this screen too.
+    pub fn renew_all(&mut self) {
+        self.go(Go::Anew);
+    }
+
     /// Records, and says so loudly where saving failed. What was recorded stands in the state in
     /// any case. Returns the ids; none where the records have no form that could be written.
     pub fn record(&mut self, records: Vec<Record>) -> Option<Vec<String>> {
@@ -316,6 +321,8 @@ pub enum Go {
     Back,
     /// Back, and all that stands is made anew from the book.
     BackAnew,
+    /// Nowhere: all that stands is made anew from the book.
+    Anew,
     /// To a screen, in place of all that stands; to a box, over it.
     To(To),
     /// To a screen, in place of the one in front; what lies beneath stays.
@@ -370,6 +377,8 @@ pub enum To {
     Readings(Option<Subject>, Option<PhaseState>),
     /// What is due.
     Service,
+    /// Everything on record.
+    Entries,
     /// The report of a walk, by its id.
     Report(String),
     /// Why one goes on without what is missing.

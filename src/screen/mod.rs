@@ -14,6 +14,7 @@
 //! - `walk`: the rows of a walk, leak run or survey
 //! - [`verdict`]: what a finished walk says, and who was told of what is unsafe
 //! - `defects`: the defect list, a row of it explained, two plans side by side
+//! - `entries`: everything on record, taken back and put right
 //! - `walks`: the walks on record
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
@@ -28,6 +29,7 @@ mod behind;
 mod boat;
 mod defects;
 mod draw;
+mod entries;
 mod finding;
 mod front;
 mod kind;

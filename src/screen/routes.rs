@@ -3,6 +3,7 @@
 use crate::screen::behind::{ClockBehind, GoOn};
 use crate::screen::boat::BoatScreen;
 use crate::screen::defects::DefectsScreen;
+use crate::screen::entries::EntriesScreen;
 use crate::screen::finding::{self, TroubleScreen};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::kind::To;
@@ -45,6 +46,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         To::Service => Front::begin(ServiceScreen::new(book), shared, book, |_, cx| {
             crate::screen::service::forms::tell_of_forms(cx)
         }),
+        To::Entries => Front::of(EntriesScreen::new(book)),
         To::Report(walk) => {
             let report = ReportScreen::of(book, &walk)?;
             Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
