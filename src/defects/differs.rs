@@ -125,16 +125,20 @@ fn row(before: Side<'_>, after: Side<'_>, subject: &Subject) -> Option<String> {
 fn along(before: Side<'_>, after: Side<'_>) -> Vec<String> {
     let looks = |history: &History| history.walks.iter().map(|w| w.looks.len()).sum::<usize>();
     let counts: [(&str, fn(&History) -> usize); 3] = [
-        ("walk(s)", |h| h.walks.len()),
-        ("repair(s)", |h| h.repairs.len()),
-        ("service(s)", |h| h.services.len()),
+        ("walk", |h| h.walks.len()),
+        ("repair", |h| h.repairs.len()),
+        ("service", |h| h.services.len()),
     ];
+    let several = |what: &str, n: usize| match n {
+        1 => format!("one {what}"),
+        n => format!("{n} {what}s"),
+    };
     let moved = |what: &str, was: usize, is: usize| match was.cmp(&is) {
-        std::cmp::Ordering::Greater => Some(format!("{} {what} go with it", was - is)),
-        std::cmp::Ordering::Less => Some(format!("{} {what} come back", is - was)),
+        std::cmp::Ordering::Greater => Some(format!("{} less", several(what, was - is))),
+        std::cmp::Ordering::Less => Some(format!("{} more", several(what, is - was))),
         std::cmp::Ordering::Equal => None,
     };
-    let looks = moved("look(s)", looks(before.history), looks(after.history));
+    let looks = moved("look", looks(before.history), looks(after.history));
     let counts = counts.iter();
     let rest = counts.filter_map(|(what, of)| moved(what, of(before.history), of(after.history)));
     looks.into_iter().chain(rest).collect()

@@ -10,7 +10,7 @@
 //! - [`usage`]: running hours of a machine at any time
 //! - [`life`]: the life of each item's defects, folded from looks and acts in the order of
 //!   [`events`]
-//! - [`taken_back`]: looks taken back or put right, and what is owed where one held a stop
+//! - [`taken_back`]: what was taken back, put right or set aside
 //! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`]
 //! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment
@@ -28,7 +28,7 @@
 //! - [`costs`]: what putting right may cost
 //! - [`finding`]: what one thing found at any time orders, how long it can wait, what to do
 //! - [`covered`]: how much of a walk was seen
-//! - `stopped`: what forbids running now
+//! - `stopped`: what forbids running now, and what is owed for a stop that was taken back
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
 //! - [`differs`]: what becomes different when a record is taken back or put right, in words

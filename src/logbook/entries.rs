@@ -116,7 +116,10 @@ pub fn entries(written: &[Written], title: &dyn Fn(&str) -> String) -> Vec<Entry
 
 /// A record in words; none for what is no entry.
 fn words(record: &Record, title: &dyn Fn(&str) -> String) -> Option<String> {
-    let deed = capital(&record.deed(title)?);
+    let deed = match record {
+        Record::WalkStarted(walk) => format!("Began a walk: {}", walk.checklist),
+        _ => capital(&record.deed(title)?),
+    };
     let Record::Look(made) = record else {
         let said = record.texts();
         let words = said

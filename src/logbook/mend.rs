@@ -135,6 +135,11 @@ fn reason_fault(book: &Book, records: &[Record], why: &str) -> Option<Vec<Fault>
 
 /// The record that takes an entry back without a word, whatever was put right of it before.
 pub fn taking_back(book: &Book, id: &str) -> Record {
+    taking_back_because(book, id, &Reason::default())
+}
+
+/// The record that takes an entry back, whatever was put right of it before.
+pub fn taking_back_because(book: &Book, id: &str, reason: &Reason) -> Record {
     let mended = |w: &Written| matches!(&w.record, Record::Correction(c) if c.of == id);
     match book
         .written()
@@ -142,11 +147,65 @@ pub fn taking_back(book: &Book, id: &str) -> Record {
         .any(mended)
         .then(|| At::find(book, id))
     {
-        Some(Ok(at)) if !at.standing.heads(id).is_empty() => {
-            at.correction(None, &Reason::default())
+        Some(Ok(at)) if !at.standing.heads(id).is_empty() => at.correction(None, reason),
+        _ => {
+            let why = reason.why.trim();
+            Record::Undo(Undo {
+                of: id.to_owned(),
+                why: (!why.is_empty()).then(|| why.to_owned()),
+                by: reason.by.clone(),
+            })
         }
-        _ => Record::Undo(Undo::of(id)),
     }
+}
+
+/// A reading of an hour meter, and the entry that says it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// Id of the entry.
+    pub id: String,
+    /// What the meter showed.
+    pub hours: Hours,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+}
+
+/// The last reading of a machine's meter before a time that is above another, where an entry says it
+/// that can be put right; none of a walk named.
+pub fn reading_above(
+    book: &Book,
+    machine: &str,
+    hours: Hours,
+    (before, but): (DateTime<FixedOffset>, &str),
+) -> Option<Reading> {
+    let standing = Standing::of(book.written());
+    let of_walk = |id: &str| {
+        book.history()
+            .walk(id)
+            .map(|walk| (walk.machine.as_str(), walk.at))
+    };
+    let said = book.written().iter().enumerate().filter_map(|(place, w)| {
+        let now = standing.at(place, w)?;
+        let own = now.record.at().unwrap_or(w.at);
+        let (on, at, read) = match &now.record {
+            Record::WalkStarted(walk) if walk.walk != but => (&*walk.machine, own, walk.hours?),
+            Record::WalkNoted(noted) if noted.walk != but => {
+                let (on, at) = of_walk(&noted.walk)?;
+                (on, at, noted.hours?)
+            }
+            Record::Repair(repair) => (repair.machine.as_deref()?, own, repair.hours?),
+            Record::Fitted(fitted) => (fitted.machine.as_deref()?, own, fitted.hours?),
+            Record::Service(service) => (service.machine.as_deref()?, own, service.hours?),
+            _ => return None,
+        };
+        let fits = on == machine && at < before && read > hours;
+        fits.then(|| Reading {
+            id: w.id.clone(),
+            hours: read,
+            at,
+        })
+    });
+    said.max_by_key(|reading| reading.at)
 }
 
 /// What a record says, as it was put right.
@@ -171,15 +230,7 @@ pub fn take_back(book: &Book, id: &str, reason: &Reason) -> Result<Vec<Record>, 
         return Err(fault("id", message));
     }
     let why = reason.why.trim();
-    let record = match at.standing.heads(id).is_empty() {
-        true => Record::Undo(Undo {
-            of: id.to_owned(),
-            why: (!why.is_empty()).then(|| why.to_owned()),
-            by: reason.by.clone(),
-        }),
-        false => at.correction(None, reason),
-    };
-    let records = vec![record];
+    let records = vec![taking_back_because(book, id, reason)];
     match reason_fault(book, &records, why) {
         Some(faults) => Err(faults),
         None => Ok(records),

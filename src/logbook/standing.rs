@@ -63,7 +63,11 @@ impl<'a> Standing<'a> {
         }
         let set_aside = written.iter().enumerate().filter_map(|(place, w)| {
             let is_one = matches!(w.record, Record::SetAside(_) | Record::Correction(_));
-            match &standing.at(place, w).filter(|_| is_one)?.record {
+            match &Some(w)
+                .filter(|_| is_one)
+                .and_then(|w| standing.at(place, w))?
+                .record
+            {
                 Record::SetAside(aside) => Some((aside.walk.clone(), (aside.clone(), place))),
                 _ => None,
             }

@@ -7,6 +7,7 @@ mod behind;
 mod boat;
 mod checklist;
 mod defects;
+mod entries;
 mod find;
 mod harness;
 mod hostile;

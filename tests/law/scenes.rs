@@ -14,11 +14,16 @@ pub struct Scene {
     pub short: bool,
 }
 
-pub const SCENES: [Scene; 10] = [
+pub const SCENES: [Scene; 11] = [
     scene("a stop found and standing", standing, true),
     scene("a stop repaired, seen, and found again", repaired, true),
     scene("deferred and withdrawn", settled, true),
     scene("taken back and brought back", undone, true),
+    scene(
+        "put right for the worse and for the better",
+        put_right,
+        true,
+    ),
     scene("a second machine", second, true),
     scene("a hose of her own", hose, false),
     scene("a service and a part removed", worked, true),
@@ -124,6 +129,39 @@ fn undone(root: &Path) -> Aboard {
     aboard.record("undo", &json!({"of":mistaken}));
     aboard.look(&walk, "bilge-water", "early");
     aboard.finish_walk(&walk);
+    aboard
+}
+
+fn put_right(root: &Path) -> Aboard {
+    let mut aboard = begin(root);
+    aboard.session("2046-05-03T08:00:00+02:00");
+    let walk = aboard.begin_walk("main");
+    let ids: Vec<String> = [
+        (BELT, "early"),
+        ("engine-seacock", "failing"),
+        ("bilge-water", "worn"),
+    ]
+    .iter()
+    .map(|(item, grade)| aboard.look(&walk, item, grade))
+    .collect();
+    aboard.finish_walk(&walk);
+    aboard.session("2046-05-04T08:00:00+02:00");
+    let at = "2046-05-03T08:00:00+02:00";
+    let look = |item: &str, grade: &str| json!({"walk":walk,"at":at,"look":{"item":item,"phase":"cold","grade":grade}});
+    let corrections = [
+        (&ids[0], BELT, "failing"),
+        (&ids[1], "engine-seacock", "sound"),
+        (&ids[2], "bilge-water", "early"),
+    ];
+    for (of, item, grade) in corrections {
+        let rec = json!({"of":of,"ev":"look","rec":look(item, grade),"why":"typed wrong"});
+        aboard.record("correction", &rec);
+    }
+    aboard.session("2046-05-05T08:00:00+02:00");
+    let aside = aboard.begin_walk("main");
+    let seen = aboard.look(&aside, BELT, "sound");
+    let rec = json!({"walk":aside,"looks":[seen],"why":"begun by mistake"});
+    aboard.record("set-aside", &rec);
     aboard
 }
 

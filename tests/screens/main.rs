@@ -11,6 +11,7 @@ mod ascii;
 mod beside;
 #[path = "../counts/mod.rs"]
 mod counts;
+mod entries;
 mod finding;
 mod forms;
 mod gate;

@@ -114,6 +114,7 @@ scenarios! {
     defer: Home::with_findings(), ["defer", "drive-belt", "--why", "a spare is coming", "--until", "2026-02-01"], whole true, at least 30;
     withdraw: Home::with_findings(), ["withdraw", "drive-belt", "--why", "an old mark"], whole true, at least 30;
     override_a_risk: Home::with_findings(), ["override", "drive-belt", "--severity", "2", "--why", "no spare on board"], whole true, at least 30;
+    set_a_walk_aside: Home::with_findings(), ["entries", "set-aside", "w0", "--why", "begun by mistake"], whole true, at least 30;
     change_the_profile: Home::with_findings(), ["boat", "set", "changed.json"], whole true, at least 30;
     merge_two_copies: Home::with_copy(), ["logbook", "merge", "other"], whole false, at least 40;
     merge_into_nothing: no_own_book(), ["logbook", "merge", "other"], whole false, at least 60;

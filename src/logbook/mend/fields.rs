@@ -52,6 +52,16 @@ pub fn with(
         return Err(format!("'{}' is not put right by itself", safe_line(field)));
     }
     let mut refused = None;
+    let is = flat(record);
+    let is = is.get(field);
+    if is.is_some_and(|is| shown(is) == text) {
+        return Ok(record.clone());
+    }
+    // A time is typed as the clock showed it there and then.
+    let then = is
+        .and_then(Value::as_str)
+        .and_then(|at| DateTime::parse_from_rfc3339(at).ok());
+    let now = then.map_or(now, |then| now.with_timezone(then.offset()));
     for value in values(field, text, item, now)? {
         let mut said = flat(record);
         said.remove(field);
@@ -165,7 +175,10 @@ fn read(like: &Record, mut said: Map<String, Value>) -> Result<Record, String> {
 /// A value in one line: a figure with its unit, else as in the files.
 fn shown(value: &Value) -> String {
     match value {
-        Value::String(text) => text.clone(),
+        Value::String(text) => match DateTime::parse_from_rfc3339(text) {
+            Ok(at) => at.format("%Y-%m-%d %H:%M").to_string(),
+            Err(_) => text.clone(),
+        },
         Value::Object(fields) => match (fields.get("value"), fields.get("unit")) {
             (Some(value), Some(Value::String(unit))) if fields.len() == 2 => {
                 format!("{} {unit}", shown(value))

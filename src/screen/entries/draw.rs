@@ -12,7 +12,7 @@ use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::View;
 
 /// Columns of the time.
-const WHEN: usize = 13;
+const WHEN: usize = 17;
 /// Lines for the entry in full.
 const FOOT: u16 = 5;
 
@@ -42,7 +42,7 @@ pub fn draw(view: &View<'_>, screen: &EntriesScreen, frame: &mut Frame<'_>, area
             (false, false) => theme.quiet().add_modifier(Modifier::CROSSED_OUT),
         };
         let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let when = entry.at.format("%d %b %H:%M").to_string();
+        let when = entry.at.format("%Y-%m-%d %H:%M").to_string();
         let rest = columns.saturating_sub(2 + WHEN);
         Line::from(vec![
             Span::styled(format!("{pointer} "), style),
@@ -51,7 +51,7 @@ pub fn draw(view: &View<'_>, screen: &EntriesScreen, frame: &mut Frame<'_>, area
         ])
     };
     let rows = (screen.shown.len(), screen.cursor);
-    widgets::list(frame, area, rows, (0, 0), view.covered, row_at);
+    widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
     if let Some(entry) = screen.entry() {
         let mut lines = widgets::wrapped_to(&entry.words, columns, 2, theme.text());
         for about in about(entry, view.book) {

@@ -1,8 +1,10 @@
 //! What a walk asks: what each answer is for, and the words that are offered.
 
+use crate::boat::Hours;
 use crate::checklist::{Grade, Leak, Tool, WearMark};
 use crate::defects::Subject;
 use crate::defects::gate::{Gate, InForce};
+use crate::logbook::mend::Reading;
 use crate::screen::kind::Asks;
 use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Better, Spot};
@@ -50,6 +52,8 @@ pub enum Pick {
     Gate(Gate, Vec<Way>),
     /// Which of what holds was put right.
     WhichMended(Vec<InForce>),
+    /// Which of two readings of the meter is wrong: the one just typed, or an earlier one.
+    WhichMeter(Hours, Reading),
     /// Whether what was done to this lasts.
     MendedLasts(Subject, String),
 }
@@ -59,6 +63,10 @@ pub enum Pick {
 pub enum Line {
     /// The hour meter, before the walk or in it.
     Hours,
+    /// What the meter showed in an earlier entry, which the reading just typed shows to be wrong.
+    MendMeter(Hours, String),
+    /// Why looks are taken back with which a stop goes, by their ids.
+    WhyUndo(Vec<String>),
     /// Why this grade differs from what is proposed.
     WhyDiffers(Spot, Grade),
     /// Where the mark is.

@@ -2,6 +2,8 @@
 //!
 //! - [`state`]: where one stands in it and what is known from before; [`ask`]: its questions
 //! - [`steps`]: the keys; [`grade`], [`unseen`], [`find`], [`photo`], [`measure`]: what some of them do
+//! - `undo`: what was recorded last is taken back; `meter`: the hour meter, and which of two readings is
+//!   wrong
 //! - [`gate`]: what holds the walk before key on and before the start, and what is said of a stop
 //! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
 //!   what is asked at each engine speed
@@ -20,6 +22,7 @@ pub mod leak;
 mod leave_open;
 pub mod list;
 pub mod measure;
+mod meter;
 pub mod photo;
 pub mod so_far;
 pub mod speed;
@@ -27,6 +30,7 @@ pub mod state;
 pub mod steps;
 pub mod survey;
 pub mod touched;
+mod undo;
 pub mod unseen;
 
 use std::time::Instant;
@@ -171,6 +175,7 @@ impl Screen for WalkScreen {
             Pick::Touched(joints) => {
                 self.touched(&joints, of.ticks.as_deref().unwrap_or_default(), cx);
             }
+            Pick::WhichMeter(hours, above) => self.which_meter(hours, above, at, cx),
             Pick::WhichItem(grade) => {
                 let spot = Spot {
                     item: at,
@@ -256,6 +261,8 @@ impl Screen for WalkScreen {
         match ask {
             Line::Hours if text.is_empty() => {}
             Line::Hours => self.take_hours(Hours::typed(text)?, cx)?,
+            Line::MendMeter(hours, id) => self.mend_meter((hours, &id), text, cx)?,
+            Line::WhyUndo(ids) => self.undo_because(&ids, text, cx)?,
             Line::WhyDiffers(spot, grade) => {
                 let why = some().ok_or("a reason is needed; Esc goes back")?;
                 self.differs(spot, grade, &why, cx);
@@ -350,7 +357,7 @@ impl Screen for WalkScreen {
             // Offered after a grade: leaving the offer goes on with the walk.
             Pick::Mark(_, true) => self.go_on(cx),
             Pick::LeakSeen(spot, ..) if self.is_at(spot) => self.go_on(cx),
-            Pick::Touched(_) => self.ask_hours(cx),
+            Pick::WhichMeter(..) | Pick::Touched(_) => self.ask_hours(cx),
             // In a blind walk the grade stands already, and only its reason is left open.
             Pick::WhyBetter(spot, ..)
                 if self.walk(cx.book).blind && self.look(cx.book, spot).is_some() =>

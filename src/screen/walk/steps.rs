@@ -6,7 +6,6 @@ use crate::checklist::{Grade, Item, Kind};
 use crate::defects::said::Said;
 use crate::defects::view::WalkView;
 use crate::keys::Action;
-use crate::logbook::mend::taking_back;
 use crate::logbook::record::{DraftKept, Record, WalkFinished, WalkNoted};
 use crate::screen::kind::{Go, To};
 use crate::screen::layers::{Layer, NoteInput};
@@ -357,34 +356,6 @@ impl WalkScreen {
             ));
         } else {
             cx.warn("only a level is topped up");
-        }
-    }
-
-    /// Takes the last entry of this walk back.
-    fn undo(&mut self, cx: &mut Turn<'_>) {
-        let group = match self.undo.pop() {
-            Some(group) => group,
-            None => match self.walk(cx.book).looks.last() {
-                Some(last) => vec![last.id.clone()],
-                None => return cx.tell("nothing to take back"),
-            },
-        };
-        let mut looks = self.walk(cx.book).looks.iter();
-        let undone = looks.find(|l| group.contains(&l.id));
-        let spot = undone.and_then(|look| self.spot_of(look));
-        let records = group
-            .into_iter()
-            .rev()
-            .map(|of| taking_back(cx.book, &of))
-            .collect();
-        if self.walk_record(records, false, cx) {
-            if let Some(spot) = spot {
-                let open = spot.item > 0
-                    || (self.open && (spot.phase, spot.row) == (self.at.phase, self.at.row));
-                self.go(spot);
-                self.open = open;
-            }
-            cx.tell("taken back");
         }
     }
 

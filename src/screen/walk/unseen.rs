@@ -1,13 +1,11 @@
-//! What is said of an item that was not seen, or that the boat has not; and the hour meter.
+//! What is said of an item that was not seen, or that the boat has not.
 
 use crate::assess::words::Severity;
-use crate::boat::Hours;
 use crate::checklist::Scope;
 use crate::defects::aboard::OpenStop;
-use crate::defects::admit::hours_fault;
 use crate::logbook::book::Book;
 use crate::logbook::mend::taking_back;
-use crate::logbook::record::{LookMade, Record, WalkNoted};
+use crate::logbook::record::{LookMade, Record};
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::{self, Line, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
@@ -21,28 +19,6 @@ impl WalkScreen {
             "one line; n opens the whole note later",
             Line::QuickNote(spot, offered),
         ));
-    }
-
-    /// Takes the hour meter, if it can be.
-    pub fn take_hours(&mut self, hours: Hours, cx: &mut Turn<'_>) -> Result<(), String> {
-        let book = &*cx.book;
-        // Other readings of this very walk do not stand against a correction.
-        let mut history = book.history().clone();
-        history.walks.retain(|w| w.id != self.started.walk);
-        if let Some((_, message)) =
-            hours_fault(&history, &self.started.machine, hours, self.started.at)
-        {
-            return Err(message);
-        }
-        let hours = Some(hours);
-        self.note_walk(
-            WalkNoted {
-                hours,
-                ..WalkNoted::default()
-            },
-            cx,
-        );
-        Ok(())
     }
 
     pub fn not_seen_picked(&mut self, spot: Spot, at: usize, text: &str, cx: &mut Turn<'_>) {

@@ -1,0 +1,91 @@
+//! What was recorded last in a walk is taken back, by name; a stop once she was turned only with a
+//! reason.
+
+use crate::defects::stopped::first_run;
+use crate::logbook::mend::{Reason, taking_back_because};
+use crate::screen::layers::Layer;
+use crate::screen::walk::ask::Line;
+use crate::screen::walk::state::{Turn, WalkScreen};
+use crate::text::safe_line;
+
+impl WalkScreen {
+    /// Takes the last entry of this walk back, and names it. Once she was turned, a stop goes only with
+    /// a reason.
+    pub fn undo(&mut self, cx: &mut Turn<'_>) {
+        let group = match self.undo.last() {
+            Some(group) => group.clone(),
+            None => match self.walk(cx.book).looks.last() {
+                Some(last) => vec![last.id.clone()],
+                None => return cx.tell("nothing to take back"),
+            },
+        };
+        let walk = self.walk(cx.book);
+        let looks = walk.looks.iter().filter(|l| group.contains(&l.id));
+        let stops = looks.filter_map(|look| {
+            let item = self.before.library.catalogue.item(&look.look.item)?;
+            self.before.stop_seen(item, &walk.machine, &look.look)?;
+            Some(item.title.clone())
+        });
+        let stops: Vec<String> = stops.collect();
+        if !stops.is_empty() && first_run(&self.before, walk).is_some() {
+            let title = format!(
+                "Take back the stop on {}: why was it wrong?",
+                stops.join(", ")
+            );
+            let hint = "a few words; it stays owed a look until it is seen again";
+            return cx.ask(Layer::line(title, hint, Line::WhyUndo(group)));
+        }
+        self.undo_group(&group, None, cx);
+    }
+
+    /// Takes looks back for a reason.
+    pub fn undo_because(
+        &mut self,
+        group: &[String],
+        why: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        if why.trim().is_empty() {
+            return Err("a reason is needed; Esc leaves it as it is".to_owned());
+        }
+        self.undo_group(group, Some(why.trim()), cx);
+        Ok(())
+    }
+
+    fn undo_group(&mut self, group: &[String], why: Option<&str>, cx: &mut Turn<'_>) {
+        self.undo.pop();
+        let mut looks = self.walk(cx.book).looks.iter();
+        let undone = looks.find(|l| group.contains(&l.id));
+        let spot = undone.and_then(|look| self.spot_of(look));
+        let named = undone.map(|look| match look.look.grade() {
+            Some(grade) => (look.look.item.clone(), grade.to_string()),
+            None => (look.look.item.clone(), "not seen".to_owned()),
+        });
+        let named = named.map_or("taken back".to_owned(), |(item, said)| {
+            let item = self
+                .before
+                .library
+                .catalogue
+                .item(&item)
+                .map_or(item, |i| i.title.clone());
+            format!("taken back: {} {said}", safe_line(&item))
+        });
+        let reason = Reason {
+            why: why.unwrap_or_default().to_owned(),
+            by: cx.setup.by.clone().filter(|_| why.is_some()),
+        };
+        let back = group.iter().rev();
+        let records = back
+            .map(|of| taking_back_because(cx.book, of, &reason))
+            .collect();
+        if self.walk_record(records, false, cx) {
+            if let Some(spot) = spot {
+                let open = spot.item > 0
+                    || (self.open && (spot.phase, spot.row) == (self.at.phase, self.at.row));
+                self.go(spot);
+                self.open = open;
+            }
+            cx.tell(named);
+        }
+    }
+}

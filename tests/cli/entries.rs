@@ -1,0 +1,486 @@
+//! Everything on record is listed, taken back and put right. What is put right is as if it had never
+//! been wrong, but for a stop that was taken back, which is owed a look.
+
+use serde_json::{Value, json};
+
+use super::harness::{Place, TWINS, copy, flat, full_walk};
+
+/// A boat whose ages are known, with one whole morning check that found `looks`.
+fn walked(looks: &[Value]) -> Place {
+    let mut place = Place::with_boat().of_known_age(&["main"]);
+    let file = place.file(
+        "w1.json",
+        &full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, looks),
+    );
+    let run = place.run(&["record", &file]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    place.at("2026-05-03T12:00:00+02:00");
+    place
+}
+
+fn belt(grade: &str) -> Value {
+    json!({"item":"drive-belt","phase":"cold","grade":grade})
+}
+
+/// The id of the newest entry found by a filter.
+#[track_caller]
+fn entry(place: &Place, filter: &[&str]) -> String {
+    let args = [&["entries"], filter].concat();
+    let found = place.json("entries", &args);
+    let id = found["rows"][0]["id"].as_str();
+    id.unwrap_or_else(|| panic!("{filter:?}: {found}"))
+        .to_owned()
+}
+
+#[track_caller]
+fn done(place: &Place, args: &[&str]) -> Value {
+    let answer = place.json("entry-changed", &[&["entries"], args].concat());
+    assert_eq!(answer["recorded"], true);
+    answer
+}
+
+#[track_caller]
+fn refused(place: &Place, args: &[&str], says: &str) {
+    let before = place.json("entries", &["entries"]);
+    let run = place.run(&[&["entries"], args].concat());
+    assert_eq!(run.code, Some(2), "{}", run.stdout);
+    assert!(run.stderr.contains(says), "{}", run.stderr);
+    assert_eq!(
+        place.json("entries", &["entries"]),
+        before,
+        "nothing is recorded"
+    );
+}
+
+/// What the boat's answers say, without what names the records behind them.
+fn answers(place: &Place) -> Vec<Value> {
+    fn without_ids(value: &mut Value) {
+        match value {
+            Value::Object(fields) => {
+                ["records", "walk", "said", "said_differs", "id", "logbook"]
+                    .iter()
+                    .for_each(|name| drop(fields.remove(*name)));
+                fields.values_mut().for_each(without_ids);
+            }
+            Value::Array(all) => all.iter_mut().for_each(without_ids),
+            _ => {}
+        }
+    }
+    let asked = [
+        ("verdict", &["verdict"][..]),
+        ("defects", &["defects", "--all"][..]),
+        ("due", &["due"][..]),
+        ("learning", &["learning"][..]),
+        ("walks", &["walks"][..]),
+    ];
+    let mut all: Vec<Value> = asked
+        .iter()
+        .map(|(name, args)| place.json(name, args))
+        .collect();
+    all.iter_mut().for_each(without_ids);
+    all
+}
+
+#[test]
+fn a_grade_put_right_is_as_never_wrong_and_back_again() {
+    let right = answers(&walked(&[belt("early")]));
+    let place = walked(&[belt("worn")]);
+    let wrong = answers(&place);
+    assert_ne!(wrong, right);
+    let id = entry(&place, &["--item", "drive-belt", "--kind", "look"]);
+    let told = done(
+        &place,
+        &["put-right", &id, "grade=early", "--why", "the other belt"],
+    );
+    let follows = told["follows"].to_string();
+    assert!(follows.contains("early in place of worn"), "{follows}");
+    assert_eq!(answers(&place), right);
+    let row = &place.json("entries", &["entries", "--item", "drive-belt"])["rows"][0];
+    assert_eq!(
+        (&row["id"], &row["state"]),
+        (&json!(id), &json!("put-right"))
+    );
+    assert_eq!(row["was"], "Graded Drive belt worn");
+    assert_eq!(row["changed"]["why"], "the other belt");
+    done(&place, &["put-back", &id]);
+    assert_eq!(answers(&place), wrong);
+}
+
+#[test]
+fn a_repair_moves_to_the_item_it_was_done_to() {
+    let both = [belt("worn"), json!({"item":"engine-mounts","grade":"worn"})];
+    let repair = |place: &Place, item: &str| {
+        let run = place.run(&["repair", item, "--done", "new one"]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+    };
+    let right = walked(&both);
+    repair(&right, "drive-belt");
+    let place = walked(&both);
+    repair(&place, "engine-mounts");
+    let id = entry(&place, &["--kind", "repair"]);
+    refused(&place, &["put-right", &id, "item=drive-belt"], "--why");
+    refused(
+        &place,
+        &["put-right", &id, "item=gold", "--why", "x"],
+        "gold",
+    );
+    refused(
+        &place,
+        &["put-right", &id, "colour=red", "--why", "x"],
+        "has no 'colour'",
+    );
+    done(
+        &place,
+        &["put-right", &id, "item=drive-belt", "--why", "wrong row"],
+    );
+    assert_eq!(answers(&place), answers(&right));
+}
+
+#[test]
+fn false_hours_leave_every_sum() {
+    let next = |place: &mut Place, hours: f64| {
+        let file = full_walk("w2", "2026-05-05T07:40:00+02:00", hours, &[]);
+        place.at("2026-05-05T12:00:00+02:00");
+        let file = place.file("w2.json", &file);
+        place.run(&["record", &file])
+    };
+    let mut right = walked(&[]);
+    assert_eq!(next(&mut right, 1206.5).code, Some(0));
+    let mut place = walked(&[]);
+    let file = place.file(
+        "wrong.json",
+        &full_walk("w0", "2026-05-03T11:00:00+02:00", 1206.9, &[]),
+    );
+    let run = place.run(&["record", &file]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let blocked = next(&mut place, 1206.5);
+    assert_eq!(blocked.code, Some(2), "{}", blocked.stdout);
+    let begin = entry(&place, &["--walk", "w0", "--kind", "walk"]);
+    refused(
+        &place,
+        &["put-right", &begin, "hours=9", "--why", "x"],
+        "hours",
+    );
+    done(
+        &place,
+        &["put-right", &begin, "hours=1203.6", "--why", "misread"],
+    );
+    assert_eq!(next(&mut place, 1206.5).code, Some(0));
+    let rates = |place: &Place| place.json("boat", &["boat", "show"])["rates"].clone();
+    assert_eq!(rates(&place), rates(&right));
+}
+
+#[test]
+fn a_stop_taken_back_is_owed_a_look() {
+    let place = walked(&[]);
+    let clear = place.json("verdict", &["verdict"]);
+    assert_eq!(clear["now"], "clear-to-run");
+    let run = place.run(&["find", "engine-oil-level", "4"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    assert_eq!(place.json("verdict", &["verdict"])["now"], "do-not-run");
+    let id = entry(&place, &["--item", "engine-oil-level", "--kind", "look"]);
+    refused(&place, &["take-back", &id], "say why");
+    let why = ["--why", "it was the other stick", "--by", "R. Quay"];
+    let told = done(&place, &[&["take-back", id.as_str()], &why[..]].concat());
+    assert!(
+        told["follows"]
+            .to_string()
+            .contains("the stop on Engine oil level goes")
+    );
+    for (name, args) in [
+        ("verdict", ["verdict"]),
+        ("defects", ["defects"]),
+        ("due", ["due"]),
+    ] {
+        let said = place.json(name, &args)["not_counted"].to_string();
+        assert!(
+            said.contains("taken back on 2026-05-03 by R. Quay, it was the other stick"),
+            "{said}"
+        );
+    }
+    assert_eq!(place.json("verdict", &["verdict"])["now"], "run-with-care");
+    let run = place.run(&["find", "engine-oil-level", "0"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let seen = place.json("verdict", &["verdict", "--walk", "w1"]);
+    assert_eq!(seen["now"], "clear-to-run", "{seen}");
+    assert_eq!(seen["not_counted"], Value::Null);
+}
+
+#[test]
+fn so_is_one_that_is_made_less_and_one_moved_elsewhere() {
+    let stopped = || {
+        let place = walked(&[]);
+        let run = place.run(&["find", "engine-oil-level", "4"]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+        let id = entry(&place, &["--item", "engine-oil-level", "--kind", "look"]);
+        (place, id)
+    };
+    for change in ["grade=early", "item=coolant-level"] {
+        let (place, id) = stopped();
+        done(&place, &["put-right", &id, change, "--why", "misread"]);
+        let told = place.json("verdict", &["verdict", "--walk", "w1"]);
+        assert_ne!(told["now"], "clear-to-run", "{change}");
+        let said = told["not_counted"].to_string();
+        assert!(said.contains("engine-oil-level"), "{change}: {said}");
+    }
+    // One that stays a stop is owed nothing besides.
+    let (place, id) = stopped();
+    done(
+        &place,
+        &["put-right", &id, "note=milky", "--why", "left out"],
+    );
+    let told = place.json("verdict", &["verdict", "--walk", "w1"]);
+    assert_eq!(
+        (&told["now"], &told["not_counted"]),
+        (&json!("do-not-run"), &Value::Null)
+    );
+}
+
+#[test]
+fn a_walk_on_the_wrong_machine_is_moved_with_its_hours_asked_anew() {
+    let mut place = Place::with(TWINS);
+    let walk = |machine: &str, hours: f64| {
+        json!({"type":"walk","id":"w1","checklist":"short","machine":machine,
+            "at":"2026-05-03T07:40:00+02:00","hours":hours,
+            "looks":[{"item":"drive-belt","grade":"worn"}]})
+    };
+    place.at("2026-05-03T12:00:00+02:00");
+    place.record(&walk("port", 1203.6));
+    let id = entry(&place, &["--kind", "walk"]);
+    refused(
+        &place,
+        &["put-right", &id, "machine=starboard", "--why", "x"],
+        "hours",
+    );
+    refused(
+        &place,
+        &["put-right", &id, "machine=third", "--why", "x"],
+        "no machine 'third'",
+    );
+    let changes = [
+        "machine=starboard",
+        "hours=88.0",
+        "--why",
+        "the other engine",
+    ];
+    done(
+        &place,
+        &[&["put-right", id.as_str()], &changes[..]].concat(),
+    );
+    let mut right = Place::with(TWINS);
+    right.at("2026-05-03T12:00:00+02:00");
+    right.record(&walk("starboard", 88.0));
+    let of = |place: &Place| {
+        let defects = place.json("defects", &["defects"])["rows"].clone();
+        (defects, place.json("walks", &["walks"])["rows"].clone())
+    };
+    assert_eq!(of(&place), of(&right));
+}
+
+#[test]
+fn a_look_on_the_wrong_machine_becomes_a_finding_on_the_other() {
+    let mut place = Place::with(TWINS);
+    place.at("2026-05-03T12:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","id":"w1","checklist":"short","machine":"port",
+        "at":"2026-05-03T07:40:00+02:00","looks":[{"item":"drive-belt","grade":"failing"}]}),
+    );
+    let id = entry(&place, &["--kind", "look"]);
+    done(
+        &place,
+        &[
+            "put-right",
+            &id,
+            "machine=starboard",
+            "--why",
+            "the other engine",
+        ],
+    );
+    let rows = place.json("defects", &["defects"])["rows"].clone();
+    assert_eq!(rows.as_array().map(Vec::len), Some(1), "{rows}");
+    assert_eq!(
+        (&rows[0]["machine"], &rows[0]["grade"]),
+        (&json!("starboard"), &json!("failing"))
+    );
+}
+
+#[test]
+fn a_walk_begun_by_mistake_is_set_aside_and_an_old_one_closed() {
+    let place = walked(&[]);
+    let before = answers(&place);
+    let begun = |id: &str, at: &str| {
+        json!({"type":"walk","id":id,"checklist":"short","machine":"main","at":at,
+            "finished":false,"looks":[{"item":"drive-belt","grade":"sound"}]})
+    };
+    place.record(&begun("mistake", "2026-05-03T11:00:00+02:00"));
+    refused(&place, &["set-aside", "mistake"], "--why");
+    refused(
+        &place,
+        &["set-aside", "nothing", "--why", "x"],
+        "no walk 'nothing'",
+    );
+    let told = done(
+        &place,
+        &["set-aside", "mistake", "--why", "begun by mistake"],
+    );
+    let follows = told["follows"].to_string();
+    assert!(
+        follows.contains("one look less") && follows.contains("one walk less"),
+        "{follows}"
+    );
+    assert_eq!(answers(&place), before);
+    let rows = place.json("entries", &["entries", "--walk", "mistake"])["rows"].clone();
+    let rows = rows.as_array().expect("rows");
+    assert!(
+        rows.iter().all(|row| row["state"] == "set-aside"),
+        "{rows:?}"
+    );
+    let begin = entry(&place, &["--walk", "mistake", "--kind", "walk"]);
+    refused(&place, &["take-back", &begin], "set the walk aside");
+    done(&place, &["put-back", &begin]);
+    let ids = |place: &Place| {
+        let rows = place.json("walks", &["walks"])["rows"].clone();
+        let rows = rows.as_array().expect("rows").clone();
+        rows.iter()
+            .map(|row| (row["id"].clone(), row["finished"].clone()))
+            .collect::<Vec<_>>()
+    };
+    assert!(ids(&place).contains(&(json!("mistake"), json!(false))));
+    // An old one is closed as it stands, and comes before what was walked since.
+    place.record(&begun("old", "2026-04-30T08:00:00+02:00"));
+    done(&place, &["close", "old"]);
+    refused(&place, &["close", "old"], "it has ended");
+    let all = ids(&place);
+    assert_eq!(all[0], (json!("old"), json!(true)));
+    assert_eq!(place.json("verdict", &["verdict"])["walk"], "w1");
+}
+
+#[test]
+fn who_walked_and_when_is_put_right() {
+    let place = walked(&[belt("worn")]);
+    let id = entry(&place, &["--kind", "walk"]);
+    let changes = [
+        "by=J. Quay",
+        "at=2026-05-02 07:40",
+        "--why",
+        "typed a day late",
+    ];
+    done(
+        &place,
+        &[&["put-right", id.as_str()], &changes[..]].concat(),
+    );
+    let row = place.json("walks", &["walks"])["rows"][0].clone();
+    assert_eq!(
+        (&row["by"], &row["at"]),
+        (&json!("J. Quay"), &json!("2026-05-02T07:40:00+02:00"))
+    );
+    let look = place.json("entries", &["entries", "--kind", "look"])["rows"][0].clone();
+    assert!(
+        look["at"]
+            .as_str()
+            .is_some_and(|at| at.starts_with("2026-05-02")),
+        "{look}"
+    );
+    let last = &place.json("defects", &["defects"])["rows"][0]["last_look"];
+    assert!(
+        last.as_str().is_some_and(|at| at.starts_with("2026-05-02")),
+        "{last}"
+    );
+    let day = entry(
+        &place,
+        &["--day", "2026-05-02", "--find", "drive belt worn"],
+    );
+    let shown = place.json("entry", &["entries", "show", &day]);
+    let fields = shown["fields"].to_string();
+    assert!(
+        fields.contains("grade") && shown["entry"]["id"] == json!(day),
+        "{shown}"
+    );
+    refused(
+        &place,
+        &["put-right", &day, "at=2027-01-01 10:00", "--why", "x"],
+        "at:",
+    );
+    refused(
+        &place,
+        &["put-right", &day, "at=soon", "--why", "x"],
+        "expected a time",
+    );
+}
+
+#[test]
+fn two_copies_put_right_differently_keep_the_worse_until_it_is_answered() {
+    let place = walked(&[belt("failing")]);
+    let id = entry(&place, &["--item", "drive-belt", "--kind", "look"]);
+    let other = place.path().join("other");
+    copy(&place.logbook(), &other);
+    done(
+        &place,
+        &["put-right", &id, "grade=sound", "--why", "saw it wrong"],
+    );
+    let there = other.to_str().expect("UTF-8");
+    let away = [
+        "entries",
+        "put-right",
+        &id,
+        "grade=worn",
+        "--why",
+        "not so bad",
+        "--logbook",
+        there,
+    ];
+    let run = place.run(&away);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let run = place.run(&["logbook", "merge", there]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let told = place.json("defects", &["defects"]);
+    assert_eq!(told["rows"][0]["grade"], "worn", "{told}");
+    let said = told["not_counted"].to_string();
+    assert!(said.contains("the worse of them holds"), "{said}");
+    done(
+        &place,
+        &["put-right", &id, "grade=early", "--why", "agreed"],
+    );
+    let told = place.json("defects", &["defects"]);
+    assert_eq!(
+        (&told["rows"][0]["grade"], &told["not_counted"]),
+        (&json!("early"), &Value::Null)
+    );
+}
+
+#[test]
+fn the_list_and_an_entry_in_words() {
+    let place = walked(&[belt("worn")]);
+    let id = entry(&place, &["--item", "drive-belt", "--kind", "look"]);
+    let only = place.run(&["entries", "take-back", &id, "--only-tell"]);
+    assert_eq!(only.code, Some(0), "{}", only.stderr);
+    assert!(
+        flat(&only.stdout).contains("Nothing is recorded"),
+        "{}",
+        only.stdout
+    );
+    assert!(
+        flat(&only.stdout).contains("Drive belt (worn) leaves the list"),
+        "{}",
+        only.stdout
+    );
+    let list = place.run(&["entries", "--most", "2"]);
+    assert!(list.stdout.contains("--most N"), "{}", list.stdout);
+    let shown = place.run(&["entries", "show", &id]);
+    assert!(
+        shown.stdout.contains("If it did not count:"),
+        "{}",
+        shown.stdout
+    );
+    let none = place.run(&["entries", "show", "nope"]);
+    assert_eq!(none.code, Some(2));
+    assert!(none.stderr.contains("no entry 'nope'"), "{}", none.stderr);
+    let run = place.run(&["entries", "take-back", &id]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let shown = place.run(&["entries", "show", &id]);
+    assert!(
+        shown.stdout.contains("If it counted again:"),
+        "{}",
+        shown.stdout
+    );
+}

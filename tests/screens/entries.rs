@@ -1,0 +1,164 @@
+//! Everything on record by keys: found, opened, taken back, put right, and put back; and a meter that
+//! shows less than before.
+
+use handlamp::checklist::Grade;
+
+use crate::stage::Stage;
+
+const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
+
+fn shown(stage: &Stage) -> String {
+    stage.text(80, 24)
+}
+
+fn snapshots(stage: &Stage, name: &str) {
+    for (columns, rows) in SIZES {
+        insta::assert_snapshot!(
+            format!("entries-{name}-{columns}x{rows}"),
+            stage.shot(columns, rows)
+        );
+    }
+}
+
+/// A boat with a morning check begun: the belt graded worn by mistake.
+fn walked() -> Stage {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter");
+    stage
+        .of_known_age()
+        .keys("enter '1250' enter / 'drive belt' enter 2 esc esc");
+    let looks = stage.last_walk().looks;
+    assert_eq!(looks[0].look.grade(), Some(Grade::Worn), "{looks:?}");
+    stage.keys("esc");
+    stage
+}
+
+fn days(n: u64) -> std::time::Duration {
+    std::time::Duration::from_secs(n * 86_400)
+}
+
+fn grade(stage: &Stage) -> Option<Grade> {
+    let walk = stage.last_walk();
+    walk.looks_at("drive-belt")
+        .last()
+        .and_then(|timed| timed.look.grade())
+}
+
+#[test]
+fn a_wrong_grade_is_found_put_right_and_put_back() {
+    let mut stage = walked();
+    stage.keys("J");
+    snapshots(&stage, "list");
+    stage.keys("/ 'belt worn' enter");
+    assert!(
+        shown(&stage).contains("find: belt worn"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("enter");
+    snapshots(&stage, "open");
+    let text = shown(&stage);
+    let line = text
+        .lines()
+        .find(|line| line.contains("put right: grade"))
+        .expect("offered");
+    let digit = line
+        .chars()
+        .find(char::is_ascii_digit)
+        .expect("a digit")
+        .to_string();
+    stage.keys(&digit);
+    assert!(shown(&stage).contains("1 early"), "{}", shown(&stage));
+    stage.keys("2 'the other belt' enter");
+    snapshots(&stage, "follows");
+    // Enter once too often leaves it as it was.
+    stage.keys("enter");
+    assert_eq!(grade(&stage), Some(Grade::Worn));
+    stage.keys("enter");
+    stage.keys(&digit).keys("2 'the other belt' enter");
+    let mut stage = stage.killed();
+    assert_eq!(
+        grade(&stage),
+        Some(Grade::Worn),
+        "killed before it was recorded"
+    );
+    stage.keys("J / 'belt worn' enter enter").keys(&digit);
+    stage.keys("2 'the other belt' enter 2");
+    assert_eq!(grade(&stage), Some(Grade::Early));
+    let mut stage = stage.killed();
+    assert_eq!(grade(&stage), Some(Grade::Early));
+    stage.keys("J / 'belt' enter u");
+    assert!(shown(&stage).contains("Take back"), "{}", shown(&stage));
+    stage.keys("enter 2");
+    assert_eq!(grade(&stage), None);
+    assert!(
+        shown(&stage).contains("taken back: Graded"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("u 2");
+    assert_eq!(
+        grade(&stage),
+        Some(Grade::Worn),
+        "all that was done to it is taken back"
+    );
+}
+
+#[test]
+fn a_walk_begun_by_mistake_is_set_aside_by_one_question() {
+    let mut stage = walked();
+    stage.keys("J / 'began' enter u");
+    assert!(
+        shown(&stage).contains("its looks go with it"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("enter");
+    assert!(shown(&stage).contains("say why"), "{}", shown(&stage));
+    stage.keys("'begun by mistake' enter 2");
+    let book = stage.book();
+    assert!(book.history().walks.is_empty());
+    let mut stage = stage.killed();
+    stage.keys("enter esc");
+    assert!(!shown(&stage).contains("go on"), "{}", shown(&stage));
+}
+
+#[test]
+fn a_meter_that_shows_less_asks_which_reading_is_wrong() {
+    let mut stage = walked();
+    stage.keys("J / 'began' enter u 'by mistake' enter 2 esc esc");
+    let mut stage = stage.killed();
+    // 1286.5 typed for 1268.5, two mornings ago.
+    stage.clock.advance(days(3));
+    stage.keys("enter '1286.5' enter 0 esc");
+    stage.clock.advance(days(2));
+    let mut stage = stage.killed();
+    stage.keys("J / 'began' enter enter");
+    let text = shown(&stage);
+    let line = text
+        .lines()
+        .find(|line| line.contains("close the walk"))
+        .expect("offered");
+    let digit = line
+        .chars()
+        .find(char::is_ascii_digit)
+        .expect("a digit")
+        .to_string();
+    stage.keys(&digit).keys("2 esc esc enter '1269' enter");
+    snapshots(&stage, "which-meter");
+    assert!(
+        shown(&stage).contains("which is wrong?"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("2 '1268.5' enter 0 esc");
+    let hours: Vec<_> = stage
+        .book()
+        .history()
+        .walks
+        .iter()
+        .map(|w| w.hours)
+        .collect();
+    let read: Vec<String> = hours.into_iter().flatten().map(|h| h.to_string()).collect();
+    assert_eq!(read, ["1268.5", "1269.0"]);
+}
