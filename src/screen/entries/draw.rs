@@ -33,7 +33,7 @@ pub fn draw(view: &View<'_>, screen: &EntriesScreen, frame: &mut Frame<'_>, area
     }
     let row_at = |n: usize| {
         let Some(entry) = screen.row(n) else {
-            return Line::default();
+            return Vec::new();
         };
         let here = n == screen.cursor;
         let style = match (here, entry.counts()) {
@@ -44,11 +44,20 @@ pub fn draw(view: &View<'_>, screen: &EntriesScreen, frame: &mut Frame<'_>, area
         let pointer = if here { theme.glyphs.pointer() } else { " " };
         let when = entry.at.format("%Y-%m-%d %H:%M").to_string();
         let rest = columns.saturating_sub(2 + WHEN);
-        Line::from(vec![
-            Span::styled(format!("{pointer} "), style),
-            cell(&when, WHEN, theme.quiet()),
-            cell(&told(entry), rest, style),
-        ])
+        let words = widgets::wrapped(&told(entry), rest, style);
+        let rows = words.into_iter().enumerate().map(|(n, words)| {
+            let (pointer, when) = if n == 0 {
+                (pointer, when.as_str())
+            } else {
+                (" ", "")
+            };
+            let lead = [
+                Span::styled(format!("{pointer} "), style),
+                cell(when, WHEN, theme.quiet()),
+            ];
+            Line::from_iter(lead.into_iter().chain(words.spans))
+        });
+        rows.collect()
     };
     let rows = (screen.shown.len(), screen.cursor);
     widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
@@ -66,7 +75,7 @@ fn heading(view: &View<'_>, screen: &EntriesScreen) -> String {
     let machine = screen.machine.as_ref();
     let machine = machine.and_then(|id| view.book.boat().machines.iter().find(|m| m.id == *id));
     let machine = machine.map_or(String::new(), |m| format!(" · {}", m.name));
-    let needle = match (screen.finding, screen.needle.text.as_str()) {
+    let needle = match (screen.finding, &*screen.needle.text()) {
         (false, "") => String::new(),
         (typing, text) => format!(" · find: {text}{}", if typing { "_" } else { "" }),
     };

@@ -27,6 +27,7 @@ pub struct Whose {
 }
 
 /// What is picked from a list.
+#[derive(Clone)]
 pub enum Ask {
     /// What to do with an entry.
     Menu(Whose, Vec<Do>),

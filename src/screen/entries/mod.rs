@@ -63,7 +63,7 @@ impl EntriesScreen {
 
     /// Finds anew what has the words typed, each of them.
     fn look_up(&mut self) {
-        let needle = self.needle.text.to_lowercase();
+        let needle = self.needle.text().to_lowercase();
         let words: Vec<&str> = needle.split_whitespace().collect();
         let has = |entry: &Entry| {
             let own = [
@@ -165,13 +165,17 @@ impl Screen for EntriesScreen {
             Action::FilterMachine => self.next_machine(cx.book),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
-            Action::Back if !self.needle.text.is_empty() => {
+            Action::Back if !self.needle.text().is_empty() => {
                 self.needle = LineInput::default();
                 self.finding = false;
                 self.look_up();
             }
             Action::Back if self.finding => self.finding = false,
             Action::Back => cx.go(Go::Home),
+            _ if self.finding && self.needle.edit(action) => {
+                self.cursor = 0;
+                self.look_up();
+            }
             _ => {
                 let moved = moved(action, self.cursor, self.shown.len(), PAGE);
                 self.cursor = moved.unwrap_or(self.cursor);
