@@ -12,6 +12,8 @@ use super::profile::Boat;
 const MACHINES: &str = "machines";
 /// Fields of the boat that have fields of their own.
 const NESTED: &str = "day_ahead";
+/// Lists of the boat told apart by ids as machines are; what is in them leaves with its fields.
+const CARRIED: [&str; 2] = ["tanks", "banks"];
 
 /// Where a field stands: `waters`, or `machines`, a machine's id and `sump`. A machine's id alone
 /// says that it is there.
@@ -65,6 +67,17 @@ impl Fields {
                         fields.values.insert(vec![name.clone(), part], value);
                     }
                 }
+                (list, Value::Array(things)) if CARRIED.contains(&list) => {
+                    for mut thing in things.into_iter().filter_map(object) {
+                        let Some(Value::String(id)) = thing.remove("id") else {
+                            continue;
+                        };
+                        for (part, value) in thing {
+                            let path = vec![name.clone(), id.clone(), part];
+                            fields.values.insert(path, value);
+                        }
+                    }
+                }
                 (_, value) => {
                     fields.values.insert(vec![name], value);
                 }
@@ -115,6 +128,7 @@ impl Fields {
         let mut all = Map::new();
         all.insert("type".into(), "boat".into());
         let mut machines: BTreeMap<&str, Map<String, Value>> = BTreeMap::new();
+        let mut carried: BTreeMap<(&str, &str), Map<String, Value>> = BTreeMap::new();
         for (path, value) in &self.values {
             let parts: Vec<&str> = path.iter().map(String::as_str).collect();
             match parts.as_slice() {
@@ -136,6 +150,10 @@ impl Fields {
                     let machine = machines.entry(id).or_default();
                     machine.insert((*name).into(), value.clone());
                 }
+                [list, id, part] if CARRIED.contains(list) => {
+                    let thing = carried.entry((list, id)).or_default();
+                    thing.insert((*part).into(), value.clone());
+                }
                 [NESTED, part] => {
                     let nested = all.entry(NESTED).or_insert(Value::Object(Map::new()));
                     if let Value::Object(nested) = nested {
@@ -146,6 +164,16 @@ impl Fields {
                     all.insert((*name).into(), value.clone());
                 }
                 _ => {}
+            }
+        }
+        for ((list, id), mut thing) in carried {
+            // One that somebody took out while another changed a field of it has no name left.
+            if thing.contains_key("name") {
+                thing.insert("id".into(), id.into());
+                let list = all.entry(list).or_insert(Value::Array(Vec::new()));
+                if let Value::Array(list) = list {
+                    list.push(Value::Object(thing));
+                }
             }
         }
         let in_order = self.order.iter();

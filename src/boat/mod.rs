@@ -2,7 +2,9 @@
 //!
 //! - [`units`]: quantities, units and text such as `7 L` or `45 psi`
 //! - [`dip`]: a dipstick read in millimetres from a mark
+//! - [`facts`]: what can be known of her, fact by fact: words, unit, why, what follows
 //! - [`hours`]: running hours, hour meters and their replacement
+//! - [`kinds`]: kinds of cooling, drive, tank, battery and the like
 //! - [`profile`]: the boat and its machines
 //! - [`change`]: records that change a profile
 //! - [`fields`]: a profile field by field, so that two changes to it can stand side by side
@@ -10,9 +12,11 @@
 
 pub mod change;
 pub mod dip;
+pub mod facts;
 pub mod fields;
 pub mod fold;
 pub mod hours;
+pub mod kinds;
 pub mod profile;
 pub mod units;
 

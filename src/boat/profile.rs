@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::hours::Hours;
+use super::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Serves, Stopping};
 use super::units::{Unit, Volume};
 use crate::text::words;
 
@@ -63,6 +64,18 @@ pub struct Boat {
     pub tag: BoatTag,
     /// Her name, shown in the head of every screen and report.
     pub name: String,
+    /// Who built her, as it stands on her plate or papers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub builder: Option<String>,
+    /// The year she was built.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub year: Option<u16>,
+    /// Her hull number, as it is stamped at the stern.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hull_number: Option<String>,
+    /// Her length, metres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length_m: Option<f64>,
     /// Where she usually is; severities follow it unless a plan says otherwise.
     pub waters: Waters,
     /// Units as typed and shown.
@@ -74,6 +87,12 @@ pub struct Boat {
     pub day_ahead: DayAhead,
     /// Her engines and generators, the first one being walked by default.
     pub machines: Vec<Machine>,
+    /// Her tanks.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tanks: Vec<Tank>,
+    /// Her battery banks.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub banks: Vec<Bank>,
 }
 
 impl Boat {
@@ -82,6 +101,10 @@ impl Boat {
         Boat {
             tag: BoatTag::Boat,
             name: name.trim().to_owned(),
+            builder: None,
+            year: None,
+            hull_number: None,
+            length_m: None,
             waters,
             units: UnitHabit::Metric,
             usual_hours_per_month: USUAL_HOURS,
@@ -90,12 +113,19 @@ impl Boat {
                 hours,
                 ..Machine::bare("main", "Main engine")
             }],
+            tanks: Vec::new(),
+            banks: Vec::new(),
         }
     }
 }
 
 /// Running hours of a usual month until the boat's meter says more (judgement).
 const USUAL_HOURS: f64 = 15.0;
+
+/// Longest exposure that can be asked, hours and days: a year of running, ten years of time.
+pub const LONGEST_HOURS: f64 = 8760.0;
+/// See [`LONGEST_HOURS`].
+pub const LONGEST_DAYS: f64 = 3653.0;
 
 /// The word `boat`, so that a profile says what it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -135,6 +165,42 @@ pub struct Machine {
     /// What it is for; it drives the boat unless it says otherwise.
     #[serde(default = "drives", skip_serializing_if = "Machine::is_main")]
     pub role: Role,
+    /// Its maker, as on the plate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub maker: Option<String>,
+    /// Its model, as on the plate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub model: Option<String>,
+    /// Its serial number, as on the plate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub serial: Option<String>,
+    /// Rated speed, rpm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rated_rpm: Option<f64>,
+    /// Rated power, kW.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rated_kw: Option<f64>,
+    /// What it burns.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fuel: Option<Fuel>,
+    /// How it is cooled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cooling: Option<Cooling>,
+    /// What kind of coolant is in it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub coolant: Option<Coolant>,
+    /// Where its thermostat begins to open, degrees Celsius.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thermostat_c: Option<f64>,
+    /// How it is stopped.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stopping: Option<Stopping>,
+    /// How its power comes to the propeller.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drive: Option<Drive>,
+    /// It has a turbocharger, or has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turbocharger: Option<bool>,
     /// Meter reading when the profile was made; absent where there is no meter.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hours: Option<Hours>,
@@ -176,6 +242,18 @@ impl Machine {
             id: id.to_owned(),
             name: name.to_owned(),
             role: Role::Propulsion,
+            maker: None,
+            model: None,
+            serial: None,
+            rated_rpm: None,
+            rated_kw: None,
+            fuel: None,
+            cooling: None,
+            coolant: None,
+            thermostat_c: None,
+            stopping: None,
+            drive: None,
+            turbocharger: None,
             hours: None,
             sump: None,
             between_marks: None,
@@ -209,4 +287,45 @@ pub struct HandbookLimit {
     pub to: Option<f64>,
     /// Which page says so.
     pub source: String,
+}
+
+/// A tank.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct Tank {
+    /// Lower-case words joined by hyphens.
+    pub id: String,
+    /// What she calls it.
+    pub name: String,
+    /// What is in it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub holds: Option<Holds>,
+    /// How much it holds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capacity: Option<Volume>,
+}
+
+/// A battery bank: batteries that are switched as one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct Bank {
+    /// Lower-case words joined by hyphens.
+    pub id: String,
+    /// What she calls it.
+    pub name: String,
+    /// What it is for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub serves: Option<Serves>,
+    /// What it is made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<Battery>,
+    /// Its capacity, ampere-hours.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ah: Option<f64>,
+    /// When it was fitted, as remembered: a day, a month or a year.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fitted: Option<String>,
+    /// What charges it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub charged_by: Option<String>,
 }

@@ -23,6 +23,8 @@ pub enum Quantity {
     Temperature,
     /// A difference of temperatures.
     TemperatureRise,
+    /// Kilowatts.
+    Power,
     /// Volts.
     Voltage,
     /// Engine or shaft speed.
@@ -50,6 +52,7 @@ impl Quantity {
             }
             Quantity::Volume
             | Quantity::Pressure
+            | Quantity::Power
             | Quantity::RotationalSpeed
             | Quantity::Length
             | Quantity::Time
@@ -62,7 +65,7 @@ impl Quantity {
 macro_rules! units {
     ($($(#[$doc:meta])* $variant:ident = $text:literal, $quantity:ident, $factor:expr, $offset:expr, [$($alias:literal),*];)+) => {
         /// A unit of measure. `si = value * factor + offset` in the quantity's base unit
-        /// (L, kPa, degC, K, V, rpm, mm, s, drops/min, L/h, %).
+        /// (L, kPa, degC, K, kW, V, rpm, mm, s, drops/min, L/h, %).
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
         pub enum Unit { $($(#[$doc])* #[serde(rename = $text)] $variant),+ }
 
@@ -114,6 +117,12 @@ units! {
     CelsiusRise = "dC", TemperatureRise, 1.0, 0.0, ["dc", "k"];
     /// Difference in degrees Fahrenheit.
     FahrenheitRise = "dF", TemperatureRise, 5.0 / 9.0, 0.0, ["df"];
+    /// Kilowatt.
+    Kilowatt = "kW", Power, 1.0, 0.0, ["kw"];
+    /// Horsepower of 550 foot-pounds a second.
+    Horsepower = "hp", Power, 0.74569987158227022, 0.0, ["bhp"];
+    /// Metric horsepower of 75 kilogram-force metres a second.
+    MetricHorsepower = "PS", Power, 0.73549875, 0.0, ["ps", "cv", "pk"];
     /// Volt.
     Volt = "V", Voltage, 1.0, 0.0, ["v", "volt", "volts"];
     /// Revolutions per minute.
@@ -122,6 +131,10 @@ units! {
     Millimetre = "mm", Length, 1.0, 0.0, [];
     /// Centimetre.
     Centimetre = "cm", Length, 10.0, 0.0, [];
+    /// Metre.
+    Metre = "m", Length, 1000.0, 0.0, ["metre", "metres", "meter", "meters"];
+    /// Foot.
+    Foot = "ft", Length, 304.8, 0.0, ["foot", "feet", "'"];
     /// Inch.
     Inch = "in", Length, 25.4, 0.0, ["inch", "\""];
     /// Second.

@@ -8,11 +8,11 @@ use super::context::Context;
 use super::failure::Failure;
 use crate::assess::exposure::Exposure;
 use crate::boat::Waters;
+use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::checklist::nearest;
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
 use crate::defects::{History, NamedPlan};
-use crate::logbook::record::{LONGEST_DAYS, LONGEST_HOURS};
 
 /// The options that say what lies ahead.
 #[derive(Args, Debug, Clone, Default)]

@@ -39,6 +39,27 @@ pub struct WhenLast {
 }
 
 impl WhenLast {
+    /// What may be typed for one, in words.
+    pub const HINT: &str = "as you remember: 2025-05-12, 2025-05 or 2025; then the meter, if you know it: 2025-05 840. Enter alone: not known";
+
+    /// As it is typed, of nothing yet: a last time as [`read_last`] has it, and the meter then.
+    ///
+    /// # Errors
+    /// It is neither.
+    pub fn typed(text: &str, now: DateTime<FixedOffset>) -> Result<WhenLast, String> {
+        let text = text.trim();
+        let read = text.split_once(' ').filter(|(day, _)| *day != "not");
+        let (day, hours) = match read {
+            Some((day, hours)) => (day, Some(Hours::typed(hours.trim())?)),
+            None => (text, None),
+        };
+        Ok(WhenLast {
+            last: read_last(day, now)?,
+            hours,
+            ..WhenLast::default()
+        })
+    }
+
     /// True where both speak of the same thing.
     fn is_of(&self, other: &WhenLast) -> bool {
         (&self.task, &self.item, &self.machine) == (&other.task, &other.item, &other.machine)

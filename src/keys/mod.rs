@@ -34,6 +34,8 @@ words! {
         Service = "service",
         /// Everything on record.
         Entries = "entries",
+        /// What is known of the boat.
+        Profile = "profile",
         /// A list to pick from.
         Choice = "choice",
         /// A list to pick from while rungs are given.
@@ -229,6 +231,10 @@ words! {
         OpenEntries = "open-entries",
         /// An entry in full, and what can be done with it.
         ShowEntry = "show-entry",
+        /// To what is known of the boat.
+        OpenProfile = "open-profile",
+        /// Say what is asked by the row under the arrow.
+        Answer = "answer",
         /// Show the task under the arrow.
         ShowTask = "show-task",
         /// Record the task as done.

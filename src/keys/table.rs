@@ -2,28 +2,29 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Entries, Help, Line, Measure, Note, Pick, Readings, Rungs,
-    Service, Verdict, Walk, Walks,
+    self, Boat, Choice, Defects, Entries, Help, Line, Measure, Note, Pick, Profile, Readings,
+    Rungs, Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Choice, Rungs, Pick, Help,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Choice, Rungs, Pick,
+    Help,
 ];
 const LONG_LISTS: &[Context] = &[
-    Walk, Verdict, Defects, Walks, Readings, Service, Entries, Help,
+    Walk, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Help,
 ];
 const PAGED: &[Context] = &[
-    Verdict, Defects, Walks, Readings, Service, Entries, Pick, Help,
+    Verdict, Defects, Walks, Readings, Service, Entries, Profile, Pick, Help,
 ];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Choice, Rungs, Line, Note,
-    Measure, Help,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Choice, Rungs, Line,
+    Note, Measure, Help,
 ];
 const SCREENS: &[Context] = &[
-    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries,
+    Boat, Walk, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
 ];
 /// Wherever text is typed.
 const FIELDS: &[Context] = &[Line, Note, Pick];
@@ -50,6 +51,7 @@ const fn row(
 #[rustfmt::skip]
 pub const ROWS: &[KeyRow] = &[
     row(A::StartWalk, &[Boat], &["enter"], "start", Section::Move, "Start the selected checklist, or go on with the walk left open"),
+    row(A::Answer, &[Profile], &["enter"], "answer", Section::Write, "Say it: type it or pick it; empty is not known"),
     row(A::Grade0, &[Walk, Rungs], &["0"], "grade", Section::Look, "Sound: as it should be"),
     row(A::Grade1, &[Walk, Rungs], &["1"], "grade", Section::Look, "Early: the first sign"),
     row(A::Grade2, &[Walk, Rungs], &["2"], "grade", Section::Look, "Worn: plain to see, still doing its work"),
@@ -128,7 +130,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PageUp, PAGED, &["pgup"], "", Section::Move, "One screenful up"),
     row(A::First, LONG_LISTS, &["home"], "", Section::Move, "To the first row"),
     row(A::Last, LONG_LISTS, &["end"], "", Section::Move, "To the last row"),
-    row(A::Find, &[Walk, Service, Entries], &["/"], "find", Section::Move, "Find an item, a task or an entry by a part of its words"),
+    row(A::Find, &[Walk, Service, Entries, Profile], &["/"], "find", Section::Move, "Find an item, a task, a field or an entry by its words"),
     row(A::BeginPhase, &[Walk], &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
     row(A::Hours, &[Walk], &["h"], "hours", Section::Look, "Type the hour meter"),
     row(A::EnteredAfter, &[Walk], &["e"], "", Section::Look, "Switch: walked first, entered after"),
@@ -142,9 +144,10 @@ pub const ROWS: &[KeyRow] = &[
     row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects, Service, Entries], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::OpenReadings, &[Boat, Walk, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
-    row(A::OpenService, &[Boat, Verdict, Defects, Walks], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
+    row(A::OpenService, &[Boat, Verdict, Defects, Walks, Profile], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
     row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
     row(A::ShowEntry, &[Entries], &["enter"], "open", Section::Move, "The entry in full, and what can be done with it"),
+    row(A::OpenProfile, &[Boat], &["f2", "Z"], "profile", Section::Move, "What is known of the boat: machines, quantities, handbook"),
     row(A::Report, &[Verdict, Walks], &["X"], "report", Section::Show, "Write a report of the walk to a file"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),

@@ -6,8 +6,10 @@ use std::sync::Arc;
 use super::book::Book;
 use crate::boat::{Boat, EvenSo, Retired};
 use crate::defects::aboard::OpenStop;
-use crate::defects::admit::too_long;
+use crate::defects::admit::{Fault, too_long};
 use crate::defects::condition::Condition;
+use crate::logbook::error::LogbookError;
+use crate::logbook::profile::profile_faults;
 
 /// What is recorded beside a new profile.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,22 +22,48 @@ pub struct ProfileChange {
     pub stops: usize,
 }
 
-/// Holds a new profile against the record. Where an open stop would go out of sight with it a reason
-/// has to be given.
+/// Why a profile was not changed.
+#[derive(Debug)]
+pub enum Refused {
+    /// Something in it is wrong: field and sentence of each fault.
+    Wrong(Vec<Fault>),
+    /// Stops would go out of sight, a sentence for each; a reason has to be given.
+    Stops(Vec<String>),
+    /// The reason is none.
+    Why(String),
+    /// Its file cannot be written.
+    Disk(LogbookError),
+}
+
+/// Changes the profile: the one way by which people do, whether by keys or by command. Machines it
+/// lacks leave. Where an open stop would go out of sight with it a reason has to be given.
 ///
 /// # Errors
-/// One sentence for each such stop, or what is wrong with the reason.
-pub fn prepare_profile(
-    book: &Book,
-    boat: &Boat,
+/// [`Refused`]; nothing is changed then.
+pub fn set_profile(
+    book: &mut Book,
+    boat: Boat,
     even_so: Option<&str>,
-) -> Result<ProfileChange, Vec<String>> {
+) -> Result<ProfileChange, Refused> {
+    let record = (book.profile(), book.history(), book.now());
+    let faults = profile_faults(&boat, &book.library().catalogue, Some(record));
+    if !faults.is_empty() {
+        return Err(Refused::Wrong(faults));
+    }
+    let change = prepare(book, &boat, even_so)?;
+    book.change_profile(boat, change.left.clone(), change.even_so.clone())
+        .map_err(Refused::Disk)?;
+    Ok(change)
+}
+
+/// Holds a new profile against the record.
+fn prepare(book: &Book, boat: &Boat, even_so: Option<&str>) -> Result<ProfileChange, Refused> {
     if let Some(why) = even_so {
         if why.trim().is_empty() {
-            return Err(vec!["--even-so: say why".to_owned()]);
+            return Err(Refused::Why("say why".to_owned()));
         }
         if let Some((_, message)) = too_long("even-so", why) {
-            return Err(vec![format!("--even-so: {message}")]);
+            return Err(Refused::Why(message));
         }
     }
     let before = book.condition();
@@ -45,7 +73,7 @@ pub fn prepare_profile(
         return if sentences.is_empty() {
             Ok(change(book, boat, "", &[]))
         } else {
-            Err(sentences)
+            Err(Refused::Stops(sentences))
         };
     };
     let mut passed = lost;
@@ -132,7 +160,7 @@ fn refusal(stop: &OpenStop, boat: &Boat) -> String {
         format!("it is none in {} waters or in the role given", boat.waters)
     };
     format!(
-        "{} holds a stop, which would go out of sight: {}; {since}; look at it again first, or give the reason with --even-so WHY",
+        "{} holds a stop, which would go out of sight: {}; {since}",
         stop.place(),
         stop.rule
     )

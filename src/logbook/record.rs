@@ -40,7 +40,6 @@ pub use draft::DraftKept;
 pub use event::{Event, EventKind, Grounds, Names, Time, Weight};
 pub use look::LookMade;
 pub use own_items::OwnItems;
-pub use plan::{LONGEST_DAYS, LONGEST_HOURS};
 pub use started::StartedAnyway;
 pub use told::ToldOf;
 pub(super) use told::being_told;

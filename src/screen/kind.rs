@@ -379,6 +379,10 @@ pub enum To {
     Service,
     /// Everything on record.
     Entries,
+    /// What is known of the boat.
+    Profile,
+    /// The answers that sharpen the most on a machine, where none of them is known; else the boat.
+    Ten(String),
     /// The report of a walk, by its id.
     Report(String),
     /// Why one goes on without what is missing.

@@ -16,6 +16,7 @@
 //! - `defects`: the defect list, a row of it explained, two plans side by side
 //! - `entries`: everything on record, taken back and put right
 //! - `walks`: the walks on record
+//! - `profile`: what is known of the boat, changed row by row
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
 //! - `report`: the file of a report is asked for, and waited for
@@ -37,6 +38,7 @@ mod layers;
 mod mended;
 mod others;
 mod picture;
+mod profile;
 mod readings;
 mod report;
 mod routes;

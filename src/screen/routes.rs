@@ -7,6 +7,7 @@ use crate::screen::entries::EntriesScreen;
 use crate::screen::finding::{self, TroubleScreen};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::kind::To;
+use crate::screen::profile::ProfileScreen;
 use crate::screen::readings::ReadingsScreen;
 use crate::screen::report::ReportScreen;
 use crate::screen::service::ServiceScreen;
@@ -31,7 +32,9 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         To::Resume(id) => return walk::resume(shared, book, &id),
         To::Verdict(id) => Front::of(VerdictScreen::new(book, &id, None)?),
         To::End(id, pace) => {
-            let verdict = VerdictScreen::new(book, &id, pace)?;
+            let mut finished = book.history().walks.iter().filter(|w| w.finished.is_some());
+            let mut verdict = VerdictScreen::new(book, &id, pace)?;
+            verdict.is_first = finished.all(|w| w.id == id);
             Front::begin(verdict, shared, book, |verdict, cx| verdict.remind(cx))
         }
         To::Trouble { machine, blind } => Front::of(TroubleScreen::new(book, machine, blind)),
@@ -47,6 +50,11 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             crate::screen::service::forms::tell_of_forms(cx)
         }),
         To::Entries => Front::of(EntriesScreen::new(book)),
+        To::Profile => Front::of(ProfileScreen::new(book)),
+        To::Ten(machine) => match ProfileScreen::ten(book, &machine) {
+            Some(ten) => Front::of(ten),
+            None => Front::of(BoatScreen::new(book, 0)),
+        },
         To::Report(walk) => {
             let report = ReportScreen::of(book, &walk)?;
             Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))

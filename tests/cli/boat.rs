@@ -112,3 +112,110 @@ fn three_questions_make_a_boat() {
     );
     assert_eq!(boat["machines"][0]["hours"], 1243.6);
 }
+
+#[test]
+fn one_thing_at_a_time_is_said_and_taken_back() {
+    let place = Place::with_boat();
+    let runs = [
+        place.run(&["boat", "put", "length_m", "32 ft"]),
+        place.run(&["boat", "put", "fuel_per_hour", "2,5"]),
+        place.run(&["boat", "add", "tank", "Port tank"]),
+        place.run(&["boat", "put", "capacity", "120", "--tank", "port-tank"]),
+        place.run(&["boat", "put", "sump", "not known"]),
+        place.run(&[
+            "boat",
+            "limit",
+            "coolant-temperature",
+            "70 to 90 C",
+            "handbook, page 41",
+        ]),
+    ];
+    for run in &runs {
+        assert_eq!(run.code, Some(0), "{run}");
+    }
+    insta::assert_snapshot!(place.run(&["boat", "show"]));
+    let boat = place.json("boat", &["boat", "show"]);
+    assert_eq!(boat["boat"]["length_m"], 9.7536);
+    assert_eq!(boat["boat"]["tanks"][0]["capacity"], "120 L");
+    assert!(boat["boat"]["machines"][0].get("sump").is_none());
+    let facts = boat["facts"].as_array().expect("facts");
+    let sump = facts
+        .iter()
+        .find(|row| row["fact"] == "sump")
+        .expect("the sump");
+    assert_eq!(
+        (&sump["shown"], &sump["unit"]),
+        (&serde_json::Value::Null, &"L".into())
+    );
+    let out = place.run(&["boat", "limit", "coolant-temperature", "none"]);
+    assert_eq!(out.code, Some(0), "{out}");
+    let out = place.run(&["boat", "retire", "tank", "port-tank"]);
+    assert_eq!(out.code, Some(0), "{out}");
+    let boat = place.json("boat", &["boat", "show"]);
+    assert!(boat["boat"].get("tanks").is_none());
+    assert!(boat["boat"]["machines"][0].get("handbook").is_none());
+}
+
+#[test]
+fn what_cannot_be_said_is_refused_and_nothing_is_written() {
+    let place = Place::with(TWINS);
+    let before = place.json("boat", &["boat", "show"])["boat"].clone();
+    let mut runs = Vec::new();
+    for args in [
+        &["boat", "put", "sumpp", "7 L"][..],
+        &["boat", "put", "sump", "7 L"],
+        &["boat", "put", "sump", "900 L", "--machine", "port"],
+        &["boat", "put", "name", "not known"],
+        &["boat", "put", "capacity", "12", "--tank", "fuel"],
+        &["boat", "add", "machine", "Port", "--id", "port"],
+        &["boat", "add", "machine", "Port", "--id", "Not An Id"],
+        &["boat", "retire", "machine", "generator"],
+        &["boat", "lacks", "drive-bolt", "--machine", "port"],
+        &[
+            "boat",
+            "limit",
+            "drive-belt",
+            "from 1 mm",
+            "page 4",
+            "--machine",
+            "port",
+        ],
+        &[
+            "boat",
+            "limit",
+            "oil-pressure",
+            "2 to 4 bar",
+            "--machine",
+            "port",
+        ],
+    ] {
+        let run = place.run(args);
+        assert_eq!(run.code, Some(2), "{run}");
+        runs.push(run);
+    }
+    insta::assert_snapshot!(session(&runs));
+    assert_eq!(place.json("boat", &["boat", "show"])["boat"], before);
+}
+
+#[test]
+fn items_machines_and_waters_ask_for_a_reason_where_a_stop_would_go_out_of_sight() {
+    let place = Place::with_findings();
+    let belt = ["find", "drive-belt", "failing"];
+    let found = place.run(&belt);
+    assert_eq!(found.code, Some(0), "{found}");
+    let refused = place.run(&["boat", "lacks", "drive-belt"]);
+    assert_eq!(refused.code, Some(2), "{refused}");
+    assert!(refused.stderr.contains("--even-so"), "{refused}");
+    let done = place.run(&[
+        "boat",
+        "lacks",
+        "drive-belt",
+        "--even-so",
+        "it is driven by gears",
+    ]);
+    assert_eq!(done.code, Some(0), "{done}");
+    let back = place.run(&["boat", "has", "drive-belt"]);
+    assert_eq!(back.code, Some(0), "{back}");
+    let refused = place.run(&["boat", "retire", "machine", "main"]);
+    assert!(refused.stderr.contains("at least one machine"), "{refused}");
+}

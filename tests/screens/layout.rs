@@ -9,7 +9,7 @@ use crate::stage::{Stage, plain};
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
 /// Keys to each screen from the boat screen of the demo boat, and its name.
-const SCREENS: [(&str, &str); 17] = [
+const SCREENS: [(&str, &str); 20] = [
     ("boat", ""),
     ("hours", "enter"),
     ("walk-row", "enter enter 0 0"),
@@ -30,6 +30,9 @@ const SCREENS: [(&str, &str); 17] = [
     ),
     ("readings", "y"),
     ("readings-level", "y down down down"),
+    ("profile", "f2"),
+    ("profile-machine", "f2 / 'marks ap' enter"),
+    ("profile-word", "f2 / 'packed' enter enter"),
 ];
 
 #[test]

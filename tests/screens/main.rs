@@ -20,6 +20,7 @@ mod layout;
 mod leak_run;
 mod not_saved;
 mod pictures;
+mod profile;
 mod readings;
 mod report;
 mod service;

@@ -2,16 +2,13 @@
 
 use super::event::{Event, Grounds, Time, Weight, fault, naming_nothing, on_no_item};
 use crate::boat::Waters;
+use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::defects::NamedPlan;
 use crate::defects::admit::Fault;
 use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
 use crate::logbook::table::{Export, Rows, tables};
 
-/// Longest exposure that can be asked, hours and days: a year of running, ten years of time.
-pub const LONGEST_HOURS: f64 = 8760.0;
-/// See [`LONGEST_HOURS`].
-pub const LONGEST_DAYS: f64 = 3653.0;
 /// The longest name of a plan, bytes.
 const LONGEST_NAME: usize = 64;
 

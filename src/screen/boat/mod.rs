@@ -249,6 +249,7 @@ impl Screen for BoatScreen {
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::OpenProfile => cx.go(Go::To(To::Profile)),
             Action::Back if cx.shelf.is_some() => cx.go(Go::Shelf),
             Action::Back => {
                 let quit = cx.setup.key(Action::Quit);

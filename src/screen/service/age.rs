@@ -1,9 +1,7 @@
 //! "When last?" of the row under the arrow.
 
 use super::{Line, ServiceScreen};
-use crate::boat::Hours;
 use crate::defects::WhenLast;
-use crate::defects::when_last::read_last;
 use crate::logbook::record::Record;
 use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::Layer;
@@ -22,9 +20,8 @@ impl ServiceScreen {
             What::Task => "when last done?",
             _ => "when fitted?",
         };
-        let hint = "as you remember: 2025-05-12, 2025-05 or 2025; then the meter, if you know it: 2025-05 840. Enter alone: not known";
         let title = format!("{}: {asks}", row.title);
-        cx.ask(Layer::line(title, hint, Line::WhenLast));
+        cx.ask(Layer::line(title, WhenLast::HINT, Line::WhenLast));
     }
 
     /// Records the answer.
@@ -35,12 +32,6 @@ impl ServiceScreen {
         let Some(row) = self.row().cloned() else {
             return Ok(());
         };
-        let read = text.trim().split_once(' ').filter(|(day, _)| *day != "not");
-        let (day, hours) = match read {
-            Some((day, hours)) => (day, Some(Hours::typed(hours.trim())?)),
-            None => (text, None),
-        };
-        let last = read_last(day, cx.book.now())?;
         let (task, item) = match row.what {
             What::Task => (Some(row.id.clone()), None),
             _ => (None, Some(row.item.clone())),
@@ -49,10 +40,9 @@ impl ServiceScreen {
             task,
             item,
             machine: row.machine.clone(),
-            last,
-            hours,
-            ..WhenLast::default()
+            ..WhenLast::typed(text, cx.book.now())?
         };
+        let last = told.last;
         if cx.record_act(Record::WhenLast(told))?.is_some() {
             self.renew(cx.book);
             self.go_to(Some(&row));

@@ -36,9 +36,13 @@ impl Shown for VerdictScreen {
 
     fn renew(&mut self, book: &Book) -> bool {
         let now = VerdictScreen::new(book, &self.walk.id, self.pace);
-        let scroll = self.scroll;
-        now.map(|now| *self = VerdictScreen { scroll, ..now })
-            .is_some()
+        let (scroll, is_first) = (self.scroll, self.is_first);
+        let now = now.map(|now| VerdictScreen {
+            scroll,
+            is_first,
+            ..now
+        });
+        now.map(|now| *self = now).is_some()
     }
 
     fn doubts(&self) -> Option<&[Doubt]> {

@@ -52,6 +52,8 @@ pub struct VerdictScreen {
     plan: Option<Plan>,
     /// Its checklist closes as a survey.
     pub survey: bool,
+    /// It ended just now, and is the first of this logbook.
+    pub is_first: bool,
     /// The boat now.
     pub(crate) condition: Condition,
     /// First line shown.
@@ -143,6 +145,7 @@ impl VerdictScreen {
             coverage: end.coverage,
             plan: view.plan,
             survey,
+            is_first: false,
             condition,
             scroll: 0,
         })
@@ -209,6 +212,10 @@ impl Asks for VerdictScreen {
 impl Screen for VerdictScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
+            // Never before the verdict was read, and never again.
+            Action::Accept | Action::Back if std::mem::take(&mut self.is_first) => {
+                cx.go(Go::To(To::Ten(self.walk.machine.clone())));
+            }
             Action::Accept | Action::Back => cx.go(Go::Home),
             Action::MoveDown => self.scroll += 1,
             Action::MoveUp => self.scroll = self.scroll.saturating_sub(1),

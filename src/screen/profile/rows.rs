@@ -1,0 +1,293 @@
+//! The rows: everything that can be known of her, in groups.
+
+use crate::boat::facts::{Fact, NOT_KNOWN, Of, Place};
+use crate::boat::{Boat, Machine};
+use crate::checklist::Library;
+use crate::defects::condition::Condition;
+use crate::defects::{History, WhenLast};
+use crate::logbook::book::Book;
+use crate::text::capital;
+
+/// One line of the screen.
+#[derive(Clone, Debug)]
+pub enum Row {
+    /// What follows is under this head.
+    Head(String),
+    /// A fact of a thing aboard.
+    Fact(Place, &'static Fact),
+    /// The items a machine does not have.
+    Lacks(String),
+    /// What the handbook gives for an item of a machine: machine, item.
+    Limit(String, String),
+    /// One more handbook limit of a machine.
+    NewLimit(String),
+    /// It has left her.
+    Out(Place),
+    /// One more of them.
+    New(Of),
+    /// Where the intervals and ages stand.
+    Due,
+    /// When work was last done on a machine, or something fitted there.
+    Last(Last),
+}
+
+/// Work, or something that ages, on a machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Last {
+    /// The task; none for the life of an item.
+    pub task: Option<String>,
+    /// The item; none for a task.
+    pub item: Option<String>,
+    /// The machine, by its id.
+    pub machine: String,
+}
+
+/// All rows of a profile.
+pub fn rows(boat: &Boat) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for place in Place::all(boat) {
+        let mut head = None;
+        for fact in place.facts() {
+            if head.replace(fact.head) != Some(fact.head) {
+                rows.push(Row::Head(heading(boat, &place, fact)));
+            }
+            rows.push(Row::Fact(place.clone(), fact));
+        }
+        match place.of {
+            Of::Boat => {}
+            Of::Machine => rows.extend(lists(boat, &place)),
+            Of::Tank | Of::Bank => rows.push(Row::Out(place)),
+        }
+    }
+    rows.push(Row::Head("More of hers".to_owned()));
+    rows.extend([Of::Machine, Of::Tank, Of::Bank].map(Row::New));
+    rows.push(Row::Head("How often, and how old".to_owned()));
+    rows.push(Row::Due);
+    rows
+}
+
+fn heading(boat: &Boat, place: &Place, fact: &Fact) -> String {
+    let name = place.name(boat).unwrap_or_default();
+    match place.of {
+        Of::Boat => fact.head.to_string(),
+        Of::Machine => format!("{name} [{}]: {}", place.id, lower(fact.head.as_str())),
+        Of::Tank | Of::Bank => format!("{}: {name} [{}]", capital(place.of.words()), place.id),
+    }
+}
+
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_lowercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
+}
+
+fn lists(boat: &Boat, place: &Place) -> Vec<Row> {
+    let id = &place.id;
+    let name = place.name(boat).unwrap_or_default();
+    let machine = boat.machines.iter().find(|m| m.id == *id);
+    let limits = machine.into_iter().flat_map(|m| &m.handbook);
+    let limits = limits.map(|limit| Row::Limit(id.clone(), limit.item.clone()));
+    let mut rows = vec![
+        Row::Head(format!("{name} [{id}]: what she lacks, and the handbook")),
+        Row::Lacks(id.clone()),
+    ];
+    rows.extend(limits);
+    rows.push(Row::NewLimit(id.clone()));
+    rows.push(Row::Out(place.clone()));
+    rows
+}
+
+/// The answers that sharpen the most on a machine, of those that can be asked there.
+pub fn ten(condition: &Condition, id: &str) -> Vec<Row> {
+    let place = Place::new(Of::Machine, id);
+    let fact = |name| Some(Row::Fact(place.clone(), Fact::named(name, Of::Machine)?));
+    let asked = |item: &str| condition.life(item, id).is_some();
+    let last = |task: Option<&str>, item: Option<&str>| {
+        Row::Last(Last {
+            task: task.map(str::to_owned),
+            item: item.map(str::to_owned),
+            machine: id.to_owned(),
+        })
+    };
+    let done = |task: &str| {
+        let of = &condition.library.task(task)?.item;
+        asked(of).then(|| last(Some(task), None))
+    };
+    let fitted = |item: &str| asked(item).then(|| last(None, Some(item)));
+    let packed = asked("stuffing-box").then(|| fact("packing")).flatten();
+    let all = [
+        fact("sump"),
+        fact("between_marks"),
+        fact("fuel_per_hour"),
+        packed,
+        done("oil-and-filter"),
+        done("raw-water-impeller"),
+        done("drive-belts"),
+        done("fuel-fine-filter"),
+        fitted("raw-water-inlet-hose"),
+        fitted("fuel-hoses"),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+/// True where nothing of what a row asks is on record.
+pub fn is_open(row: &Row, boat: &Boat, history: &History) -> bool {
+    match row {
+        Row::Fact(place, fact) => fact.of(boat, place).is_none(),
+        Row::Last(last) => {
+            let machine = Some(&last.machine);
+            let told = history.when_last.iter().any(|told| last.is_of(&told.rec));
+            let done = history.services.iter();
+            let mut done = done.filter(|s| s.rec.machine.as_ref() == machine);
+            !told && !done.any(|s| Some(&s.rec.task) == last.task.as_ref())
+        }
+        _ => false,
+    }
+}
+
+impl Last {
+    /// True for what was told of it.
+    pub fn is_of(&self, told: &WhenLast) -> bool {
+        (&self.task, &self.item) == (&told.task, &told.item)
+            && told.machine.as_ref() == Some(&self.machine)
+    }
+
+    /// What it is called.
+    pub fn title<'a>(&'a self, library: &'a Library) -> &'a str {
+        match (&self.task, &self.item) {
+            (Some(task), _) => library.task(task).map_or(task, |t| &t.title),
+            (_, Some(item)) => title(library, item),
+            _ => "",
+        }
+    }
+
+    /// What is asked of it.
+    pub const fn asks(&self) -> &'static str {
+        match self.task {
+            Some(_) => "when last done?",
+            None => "when fitted?",
+        }
+    }
+
+    /// The last word on it: a day, or that nobody knows.
+    pub fn shown(&self, history: &History) -> Option<String> {
+        let mut told = history.when_last.iter().rev();
+        let last = told.find(|told| self.is_of(&told.rec))?.rec.last;
+        let day = last.map(|at| at.format("%Y-%m-%d").to_string());
+        Some(day.unwrap_or_else(|| "nobody knows".to_owned()))
+    }
+}
+
+impl Row {
+    /// True where it can be answered.
+    pub fn can_be_answered(&self) -> bool {
+        !matches!(self, Row::Head(_))
+    }
+
+    /// True for the same line of another state of the profile.
+    pub fn is_same(&self, other: &Row) -> bool {
+        match (self, other) {
+            (Row::Fact(place, fact), Row::Fact(other, of)) => {
+                place == other && fact.name == of.name
+            }
+            (Row::Lacks(id), Row::Lacks(other)) | (Row::NewLimit(id), Row::NewLimit(other)) => {
+                id == other
+            }
+            (Row::Limit(id, item), Row::Limit(other, of)) => (id, item) == (other, of),
+            (Row::Out(place), Row::Out(other)) => place == other,
+            (Row::New(of), Row::New(other)) => of == other,
+            (Row::Due, Row::Due) => true,
+            (Row::Last(last), Row::Last(other)) => last == other,
+            _ => false,
+        }
+    }
+
+    /// What it is, and what is known of it; no value where nothing is to be known.
+    pub fn words(&self, book: &Book) -> (String, Option<String>) {
+        let (boat, library) = (book.profile(), book.library());
+        match self {
+            Row::Last(last) => {
+                let value = last.shown(book.history());
+                let words = format!("{}, {}", last.title(library), last.asks());
+                (words, Some(value.unwrap_or_else(|| NOT_KNOWN.to_owned())))
+            }
+            Row::Head(head) => (head.clone(), None),
+            Row::Fact(place, fact) => {
+                let unit = fact.form.unit(boat.units);
+                let value = fact.shown(boat, place).unwrap_or_else(|| match unit {
+                    "" => NOT_KNOWN.to_owned(),
+                    unit => format!("{NOT_KNOWN}, in {unit}"),
+                });
+                (fact.words.to_owned(), Some(value))
+            }
+            Row::Lacks(id) => {
+                let without = machine(boat, id).map(|m| m.without.as_slice());
+                let without = without.unwrap_or_default();
+                let titles: Vec<&str> = without.iter().map(|i| title(library, i)).collect();
+                let value = match titles.as_slice() {
+                    [] => "nothing of what is asked".to_owned(),
+                    titles => titles.join("; "),
+                };
+                ("Does not have".to_owned(), Some(value))
+            }
+            Row::Limit(id, item) => {
+                let limits = machine(boat, id).into_iter().flat_map(|m| &m.handbook);
+                let limit = limits.into_iter().find(|limit| limit.item == *item);
+                let value = limit.map(|l| format!("{} ({})", l.range(), l.source));
+                (title(library, item).to_owned(), value)
+            }
+            Row::NewLimit(_) => ("Add a handbook limit".to_owned(), None),
+            Row::Out(place) => (format!("This {} has left her", place.of.words()), None),
+            Row::New(of) => (format!("Add a {}", of.words()), None),
+            Row::Due => (
+                "Intervals, and when fitted".to_owned(),
+                Some("on the list of what is due".to_owned()),
+            ),
+        }
+    }
+
+    /// Why it is asked, and what changes when it is known.
+    pub fn why(&self) -> (&'static str, &'static str) {
+        match self {
+            Row::Head(_) => ("", ""),
+            Row::Fact(_, fact) => (fact.why, fact.then),
+            Row::Lacks(_) => (
+                "What is not there need not be asked on every walk.",
+                "It is asked no more, and is as easily brought back. Where a stop would go out of sight, it asks first.",
+            ),
+            Row::Limit(..) | Row::NewLimit(_) => (
+                "The maker's handbook outranks the bands here.",
+                "A reading inside it proposes sound, outside it failing; the page stands beside it.",
+            ),
+            Row::Out(place) if place.of == Of::Machine => (
+                "Sold, taken out, or never there.",
+                "It is asked no more; its records stay. Where a stop would go out of sight, it asks first.",
+            ),
+            Row::Out(_) => ("Taken out, or never there.", "It stands here no more."),
+            Row::New(Of::Machine) => (
+                "A second engine, a generator, an outboard.",
+                "It is walked and served by itself. Records follow its id, which stays as it is.",
+            ),
+            Row::New(_) => ("What she carries.", "Kept with the boat."),
+            Row::Last(_) => (
+                "What nobody knows the age of is due now, or due to be looked at.",
+                "It falls due by its age instead. A year is enough; Enter alone says that nobody knows.",
+            ),
+            Row::Due => (
+                "Every part has its own age and its own interval.",
+                "Enter goes there; for the row under the arrow I sets how often, A says when last or when fitted, or that it is not known.",
+            ),
+        }
+    }
+}
+
+/// A machine of the profile.
+pub fn machine<'a>(boat: &'a Boat, id: &str) -> Option<&'a Machine> {
+    boat.machines.iter().find(|m| m.id == id)
+}
+
+/// The title of an item, its id where it is not known.
+pub fn title<'a>(library: &'a Library, item: &'a str) -> &'a str {
+    let known = library.catalogue.item(item);
+    known.map_or(item, |i| &i.title)
+}
