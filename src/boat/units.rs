@@ -120,7 +120,7 @@ units! {
     /// Kilowatt.
     Kilowatt = "kW", Power, 1.0, 0.0, ["kw"];
     /// Horsepower of 550 foot-pounds a second.
-    Horsepower = "hp", Power, 0.74569987158227022, 0.0, ["bhp"];
+    Horsepower = "hp", Power, 0.745_699_871_582_270_2, 0.0, ["bhp"];
     /// Metric horsepower of 75 kilogram-force metres a second.
     MetricHorsepower = "PS", Power, 0.73549875, 0.0, ["ps", "cv", "pk"];
     /// Volt.

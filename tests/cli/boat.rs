@@ -174,7 +174,7 @@ fn what_cannot_be_said_is_refused_and_nothing_is_written() {
         &[
             "boat",
             "limit",
-            "drive-belt",
+            "shift-cable",
             "from 1 mm",
             "page 4",
             "--machine",

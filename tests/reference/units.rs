@@ -16,7 +16,7 @@ fn near(found: f64, wanted: f64, relative: f64) -> bool {
 /// the last digit printed (no print where the table has no such row).
 type Factor = (Unit, Unit, f64, Option<(f64, f64)>);
 
-const FACTORS: [Factor; 17] = [
+const FACTORS: [Factor; 21] = [
     (Unit::Inch, Unit::Millimetre, 25.4, Some((25.4, 0.0))),
     (Unit::Millimetre, Unit::Inch, 0.03937007874015748, None),
     (
@@ -51,6 +51,21 @@ const FACTORS: [Factor; 17] = [
         Unit::Kilopascal,
         3.386388640341,
         Some((3.386389, 5e-7)),
+    ),
+    (Unit::Foot, Unit::Millimetre, 304.8, Some((304.8, 0.0))),
+    (Unit::Metre, Unit::Foot, 3.280839895013123, None),
+    // 550 foot-pounds a second, and 75 kilogram-force metres a second.
+    (
+        Unit::Horsepower,
+        Unit::Kilowatt,
+        550.0 * 0.3048 * 0.45359237 * 9.80665 / 1000.0,
+        Some((0.7456999, 5e-8)),
+    ),
+    (
+        Unit::MetricHorsepower,
+        Unit::Kilowatt,
+        75.0 * 9.80665 / 1000.0,
+        Some((0.7354988, 5e-8)),
     ),
     // A US gallon is 231 cubic inches and a minute 1/60 h.
     (

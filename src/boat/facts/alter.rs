@@ -173,11 +173,17 @@ impl HandbookLimit {
             }
             Ok(Measure::parse(text, unit)?.value_in(unit))
         };
+        let (from, to) = (read(from)?, read(to)?);
+        if let (Some(from), Some(to)) = (from, to)
+            && from > to
+        {
+            return Err(format!("{from} is above {to}"));
+        }
         Ok(HandbookLimit {
             item: item.to_owned(),
             unit,
-            from: read(from)?,
-            to: read(to)?,
+            from,
+            to,
             source: source.trim().to_owned(),
         })
     }

@@ -159,13 +159,16 @@ impl Fact {
     /// What the profile says of it; none where that is not known.
     pub fn of(&self, boat: &Boat, place: &Place) -> Option<Value> {
         let mut boat = serde_json::to_value(boat).ok()?;
-        let (inside, last) = self.path();
-        let mut thing = thing(&mut boat, place)?;
-        if let Some(name) = inside {
-            thing = thing.get_mut(name)?.as_object_mut()?;
-        }
-        let said = thing.get(last).filter(|value| !value.is_null());
-        said.cloned().or_else(|| self.unsaid.map(Value::from))
+        self.within(thing(&mut boat, place)?)
+    }
+
+    fn within(&self, thing: &Map<String, Value>) -> Option<Value> {
+        let said = match self.path() {
+            (Some(inside), last) => thing.get(inside)?.get(last),
+            (None, last) => thing.get(last),
+        };
+        let said = said.filter(|value| !value.is_null()).cloned();
+        said.or_else(|| self.unsaid.map(Value::from))
     }
 
     /// In the words and the unit of whoever keeps this logbook; none where it is not known.
@@ -219,24 +222,37 @@ impl Fact {
     }
 }
 
-/// What is wrong with what a profile says: place in the list of its kind, fact, and a sentence.
+/// What is wrong with what a profile says, of things of one id as well: field, and a sentence.
 pub fn faults(boat: &Boat) -> Vec<(String, String)> {
-    let mut counts = [0_usize; Of::ALL.len()];
-    let mut faults = Vec::new();
-    for place in Place::all(boat) {
-        let count = &mut counts[place.of as usize];
-        let base = match place.of.list() {
-            Some(list) => format!("{list}[{count}]."),
-            None => String::new(),
-        };
-        *count += 1;
-        for fact in place.facts() {
-            let value = fact.of(boat, &place);
-            let fault = value.and_then(|value| fact.form.fault(&value));
-            faults.extend(fault.map(|why| (format!("{base}{}", fact.name), why)));
+    let Ok(boat) = serde_json::to_value(boat) else {
+        return Vec::new();
+    };
+    let of = |of: &Of| -> Vec<(String, String)> {
+        let list = of
+            .list()
+            .and_then(|list| Some((list, boat.get(list)?.as_array()?)));
+        match list {
+            Some((list, things)) => {
+                let things = things.iter().enumerate();
+                let faults =
+                    things.map(|(n, thing)| faults_of(*of, thing, &format!("{list}[{n}].")));
+                faults.flatten().collect()
+            }
+            None if *of == Of::Boat => faults_of(*of, &boat, ""),
+            None => Vec::new(),
         }
-    }
-    faults
+    };
+    Of::ALL.iter().flat_map(of).collect()
+}
+
+fn faults_of(of: Of, thing: &Value, base: &str) -> Vec<(String, String)> {
+    let thing = thing.as_object();
+    let facts = FACTS.iter().filter(|fact| fact.of == of);
+    let faults = facts.filter_map(|fact| {
+        let why = fact.form.fault(&fact.within(thing?)?)?;
+        Some((format!("{base}{}", fact.name), why))
+    });
+    faults.collect()
 }
 
 fn none_aboard(place: &Place) -> String {

@@ -111,6 +111,38 @@ fn two_devices_keep_both_changes_and_the_newer_of_one_field() {
     assert_eq!(told.boat().waters, Waters::Ocean, "the newest of one field");
 }
 
+fn with_tank(name: &str, litres: Option<&str>) -> Boat {
+    let mut with = boat();
+    let capacity = litres.map(|l| format!(r#","capacity":"{l}""#));
+    let text = format!(
+        r#"{{"id":"fuel","name":"{name}"{}}}"#,
+        capacity.unwrap_or_default()
+    );
+    with.tanks = vec![serde_json::from_str(&text).expect("a tank")];
+    with
+}
+
+/// Tanks and banks go by id and field by field, and leave with their fields.
+#[test]
+fn what_two_devices_say_of_one_tank_stands_side_by_side() {
+    let mut told = Told::default();
+    told.set("p0", &[], with_tank("Fuel", None));
+    told.set("a1", &["p0"], with_tank("Fuel", Some("120 L")));
+    told.set("b1", &["p0"], with_tank("Day tank", None));
+    assert_eq!(
+        told.boat().tanks,
+        with_tank("Day tank", Some("120 L")).tanks
+    );
+    let mut gone = Told::default();
+    gone.set("p0", &[], with_tank("Fuel", None));
+    gone.set("a1", &["p0"], boat());
+    assert_eq!(gone.boat(), boat());
+    gone.set("b1", &["p0"], with_tank("Fuel", Some("120 L")));
+    assert!(gone.boat().tanks.is_empty(), "taken out by one who knew it");
+    gone.set("c1", &["a1", "b1"], with_tank("Fuel", Some("80 L")));
+    assert_eq!(gone.boat().tanks, with_tank("Fuel", Some("80 L")).tanks);
+}
+
 #[test]
 fn a_change_made_after_a_merge_takes_back_nothing_it_did_not_mean() {
     let mut told = Told::default();

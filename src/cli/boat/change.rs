@@ -1,6 +1,7 @@
 //! `boat put`, `add`, `retire`, `lacks`, `has`, `limit`: the profile changed by one thing at a time.
 
 use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use super::{Sight, set, show};
 use crate::boat::facts::{
@@ -35,7 +36,8 @@ pub struct PutArgs {
 /// Options of `boat add`.
 #[derive(Args, Debug)]
 pub struct AddArgs {
-    /// machine, tank or bank
+    /// What comes aboard
+    #[arg(value_parser = hers())]
     of: Of,
     /// What she calls it
     name: String,
@@ -47,7 +49,8 @@ pub struct AddArgs {
 /// Options of `boat retire`.
 #[derive(Args, Debug)]
 pub struct RetireArgs {
-    /// machine, tank or bank
+    /// What has left
+    #[arg(value_parser = hers())]
     of: Of,
     /// Its id
     id: String,
@@ -75,6 +78,12 @@ pub struct LimitArgs {
     /// Which page says so
     #[arg(default_value = "", hide_default_value = true)]
     page: String,
+}
+
+/// What she can have several of.
+fn hers() -> impl TypedValueParser<Value = Of> {
+    let words = Of::ALL.iter().filter(|of| of.list().is_some());
+    PossibleValuesParser::new(words.map(|of| of.as_str())).try_map(|word| word.parse::<Of>())
 }
 
 /// Says one thing.

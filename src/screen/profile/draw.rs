@@ -10,9 +10,10 @@ use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, text};
 use crate::screen::kind::{Shown, View};
 use crate::screen::profile::{ProfileScreen, Row, rows};
+use crate::text::width;
 
-/// The words of a row take so many columns at the most.
-const WORDS: usize = 30;
+/// Beside the words of a row so many columns stay for what is known.
+const VALUE: usize = 22;
 
 /// Why the row under the arrow is asked takes so many lines at the most.
 const fn why_lines(height: usize) -> usize {
@@ -49,7 +50,8 @@ impl Shown for ProfileScreen {
             .saturating_sub(visible * 2 / 3)
             .min(self.rows.len().saturating_sub(visible));
         let shown = self.rows.iter().enumerate().skip(first).take(visible);
-        lines.extend(shown.map(|(n, row)| self.line(view, row, n == self.cursor, columns)));
+        let widths = (self.words_width(book), columns);
+        lines.extend(shown.map(|(n, row)| self.line(view, row, n == self.cursor, widths)));
         lines.resize(1 + visible, Line::default());
         lines.extend(beneath);
         widgets::lines(frame, area, lines);
@@ -79,7 +81,20 @@ impl Shown for ProfileScreen {
 }
 
 impl ProfileScreen {
-    fn line(&self, view: &View<'_>, row: &Row, here: bool, columns: usize) -> Line<'static> {
+    /// Columns for the words of the rows, with a gap after them.
+    fn words_width(&self, book: &Book) -> usize {
+        let rows = self.rows.iter().map(|row| row.words(book));
+        let words = rows.filter_map(|(words, value)| value.map(|_| width(&words)));
+        words.max().unwrap_or(0) + 2
+    }
+
+    fn line(
+        &self,
+        view: &View<'_>,
+        row: &Row,
+        here: bool,
+        (words_width, columns): (usize, usize),
+    ) -> Line<'static> {
         let theme = view.setup.theme;
         let (words, value) = row.words(view.book);
         if !row.can_be_answered() {
@@ -95,7 +110,7 @@ impl ProfileScreen {
             (_, false) => theme.text(),
         };
         let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let width = WORDS.min(columns / 2);
+        let width = words_width.min(columns.saturating_sub(VALUE));
         let rest = columns.saturating_sub(2 + width);
         let pointer = Span::styled(format!("{pointer} "), style);
         match value {
