@@ -313,7 +313,7 @@ fn other_walks_are_not_timed_and_ask_nothing_more() {
 #[test]
 fn a_blind_run_asks_what_comes_out_where_the_reason_for_better_stays_open() {
     let mut stage = after_oil();
-    stage.keys("right 3 enter enter f 2 esc");
+    stage.keys("right 3 enter enter f 2 esc esc");
     // Every joint anew, as nobody said what was touched.
     stage.keys("down enter enter enter H / 'oil filter' enter 1");
     let text = shown(&stage);

@@ -158,6 +158,10 @@ impl Form {
                 let value = value.as_f64().and_then(|value| kept.convert(value, to));
                 format!("{} {unit}", digits(value.unwrap_or_default(), 4))
             }
+            (Form::Meter, value) => {
+                let hours = value.as_f64().and_then(|hours| Hours::new(hours).ok());
+                hours.map_or_else(String::new, |hours| format!("{hours} {unit}"))
+            }
             (Form::Words(_), Value::String(word)) => word.replace('-', " "),
             (Form::YesNo, value) => if *value == true { "yes" } else { "no" }.to_owned(),
             (_, Value::String(text)) => text.clone(),

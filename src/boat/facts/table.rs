@@ -164,7 +164,7 @@ pub const FACTS: &[Fact] = &[
     fact(Of::Machine, Head::Plate, "stopping", "How it is stopped", picked!(Stopping),
         "One of the solenoids stops her when the current fails, the other keeps her running.",
         "Kept with the boat, for who stands at the engine and does not know her."),
-    fact(Of::Machine, Head::Fills, "hours", "Hour meter", Form::Meter,
+    fact(Of::Machine, Head::Fills, "hours", "Hour meter, as set here", Form::Meter,
         "Running hours are what wears an engine.",
         "What is typed here that differs counts as read now; leave it empty where there is no meter."),
     fact(Of::Machine, Head::Fills, "sump", "Sump, filter included", oil(LARGEST_SUMP),

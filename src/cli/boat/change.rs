@@ -4,16 +4,16 @@ use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use super::{Sight, set, show};
+use crate::boat::Boat;
 use crate::boat::facts::{
     Fact, NOT_KNOWN, Of, Place, id_for, lacking, limited, unlimited, with_new, without,
 };
 use crate::boat::profile::HandbookLimit;
-use crate::boat::{Boat, Unit};
+use crate::checklist::nearest;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::logbook::book::Book;
-use crate::text::nearest;
 
 /// Options of `boat put`.
 #[derive(Args, Debug)]
@@ -185,14 +185,23 @@ pub fn items(args: &ItemsArgs, lacks: bool, cx: &Context) -> Result<Answer, Fail
 pub fn limit(args: &LimitArgs, cx: &Context) -> Result<Answer, Failure> {
     let library = cx.library()?;
     let item = library.catalogue.item(&args.item);
-    let reading = item.and_then(|item| item.reading.as_ref());
+    let Some(reading) = item.and_then(|item| item.reading.as_ref()) else {
+        let read = library.catalogue.items().iter();
+        let read = read.filter(|item| item.reading.is_some());
+        let near = nearest(&args.item, read.map(|item| item.id.as_str()));
+        return Err(Failure::usage(format!(
+            "'{}' is no item with a reading{}",
+            args.item,
+            near.unwrap_or_default()
+        )));
+    };
     changed(cx, &args.item, &NO_STOP, |book| {
         let (boat, machine) = (book.profile(), cx.machine(book)?);
         if args.range == "none" {
             let next = unlimited(boat, &machine, &args.item).map_err(Failure::usage)?;
             return Ok((next, format!("{}: no handbook limit.", args.item)));
         }
-        let unit = reading.map_or(Unit::Percent, |r| r.unit.preferred(boat.units));
+        let unit = reading.unit.preferred(boat.units);
         let limit = HandbookLimit::typed(&args.item, &args.range, unit, &args.page);
         let limit = limit.map_err(Failure::usage)?;
         let done = format!("{}: {} ({}).", args.item, limit.range(), limit.source);

@@ -13,7 +13,7 @@ use crate::screen::profile::{ProfileScreen, Row, rows};
 use crate::text::width;
 
 /// Beside the words of a row so many columns stay for what is known.
-const VALUE: usize = 22;
+const VALUE: usize = 20;
 
 /// Why the row under the arrow is asked takes so many lines at the most.
 const fn why_lines(height: usize) -> usize {
@@ -29,18 +29,25 @@ impl Shown for ProfileScreen {
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let theme = view.setup.theme;
         let (columns, height) = (usize::from(area.width), usize::from(area.height));
-        let facts = self.rows.iter();
-        let facts = facts.filter(|row| matches!(row, Row::Fact(..) | Row::Last(_)));
-        let (book, all) = (view.book, facts.clone().count());
-        let open = |row: &&Row| rows::is_open(row, book.profile(), book.history());
-        let right = format!("{} of {all} known", all - facts.filter(open).count());
+        let told: Vec<Words> = self.rows.iter().map(|row| row.words(view.book)).collect();
+        let facts = self.rows.iter().zip(&told);
+        let facts = facts.filter(|(row, _)| matches!(row, Row::Fact(..) | Row::Last(_)));
+        let known = facts
+            .clone()
+            .filter(|(_, words)| !is_unknown(words))
+            .count();
+        let right = format!("{known} of {} known", facts.count());
         let left = match self.ten {
             Some(_) => "What sharpens the answers most; Esc leaves it",
             None => &self.boat.name,
         };
         let mut lines = vec![widgets::spread(left, &right, columns, theme.title())];
         let (why, then) = self.row().map(Row::why).unwrap_or_default();
-        let mut beneath = widgets::wrapped(why, columns, theme.text());
+        let rooms = rooms(&told, columns);
+        let cut = told.get(self.cursor).and_then(|words| cut(words, rooms));
+        let cut = cut.map(|cut| widgets::wrapped(&cut, columns, theme.title()));
+        let mut beneath = cut.unwrap_or_default();
+        beneath.extend(widgets::wrapped(why, columns, theme.text()));
         beneath.extend(widgets::wrapped(then, columns, theme.quiet()));
         beneath.truncate(why_lines(height));
         let visible = height.saturating_sub(1 + why_lines(height)).max(1);
@@ -49,9 +56,12 @@ impl Shown for ProfileScreen {
             .cursor
             .saturating_sub(visible * 2 / 3)
             .min(self.rows.len().saturating_sub(visible));
-        let shown = self.rows.iter().enumerate().skip(first).take(visible);
-        let widths = (self.words_width(book), columns);
-        lines.extend(shown.map(|(n, row)| self.line(view, row, n == self.cursor, widths)));
+        let shown = self.rows.iter().zip(&told).enumerate();
+        let shown = shown.skip(first).take(visible);
+        lines.extend(shown.map(|(n, (row, words))| match row.can_be_answered() {
+            false => line(&words.0, columns, theme.quiet()),
+            true => row_line(view, words, n == self.cursor, rooms),
+        }));
         lines.resize(1 + visible, Line::default());
         lines.extend(beneath);
         widgets::lines(frame, area, lines);
@@ -80,50 +90,53 @@ impl Shown for ProfileScreen {
     }
 }
 
-impl ProfileScreen {
-    /// Columns for the words of the rows, with a gap after them.
-    fn words_width(&self, book: &Book) -> usize {
-        let rows = self.rows.iter().map(|row| row.words(book));
-        let words = rows.filter_map(|(words, value)| value.map(|_| width(&words)));
-        words.max().unwrap_or(0) + 2
-    }
+/// What a row is, and what is known of it.
+type Words = (String, Option<String>);
 
-    fn line(
-        &self,
-        view: &View<'_>,
-        row: &Row,
-        here: bool,
-        (words_width, columns): (usize, usize),
-    ) -> Line<'static> {
-        let theme = view.setup.theme;
-        let (words, value) = row.words(view.book);
-        if !row.can_be_answered() {
-            return line(&words, columns, theme.quiet());
-        }
-        let style = if here { theme.selected() } else { theme.text() };
-        let unknown = value
-            .as_ref()
-            .is_some_and(|value| value.starts_with(NOT_KNOWN));
-        let beside = match (here, unknown) {
-            (true, _) => theme.selected(),
-            (_, true) => theme.quiet(),
-            (_, false) => theme.text(),
-        };
-        let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let width = words_width.min(columns.saturating_sub(VALUE));
-        let rest = columns.saturating_sub(2 + width);
-        let pointer = Span::styled(format!("{pointer} "), style);
-        match value {
-            Some(value) => Line::from(vec![
-                pointer,
-                cell(&words, width.saturating_sub(1), style),
-                Span::styled(" ", style),
-                cell(&value, rest, beside),
-            ]),
-            None => Line::from(vec![
-                pointer,
-                text(&words, columns.saturating_sub(2), style),
-            ]),
-        }
+fn is_unknown((_, value): &Words) -> bool {
+    value
+        .as_ref()
+        .is_some_and(|value| value.starts_with(NOT_KNOWN))
+}
+
+/// Columns for the words of all rows, with a gap after them, and for what is known beside them.
+fn rooms(told: &[Words], columns: usize) -> (usize, usize) {
+    let beside = told.iter().filter(|(_, value)| value.is_some());
+    let widest = beside.map(|(words, _)| width(words)).max().unwrap_or(0);
+    let words = (widest + 2).min(columns.saturating_sub(VALUE));
+    (words, columns.saturating_sub(2 + words))
+}
+
+/// What is known of a row, in full, where its line has no room for it.
+fn cut((words, value): &Words, (room, rest): (usize, usize)) -> Option<String> {
+    let value = value.as_ref()?;
+    let fits = width(words) < room && width(value) <= rest;
+    (!fits).then(|| format!("{words}: {value}"))
+}
+
+fn row_line(
+    view: &View<'_>,
+    told: &Words,
+    here: bool,
+    (room, rest): (usize, usize),
+) -> Line<'static> {
+    let theme = view.setup.theme;
+    let style = if here { theme.selected() } else { theme.text() };
+    let beside = match (here, is_unknown(told)) {
+        (true, _) => theme.selected(),
+        (_, true) => theme.quiet(),
+        (_, false) => theme.text(),
+    };
+    let pointer = if here { theme.glyphs.pointer() } else { " " };
+    let pointer = Span::styled(format!("{pointer} "), style);
+    let (words, value) = told;
+    match value {
+        Some(value) => Line::from(vec![
+            pointer,
+            cell(words, room.saturating_sub(1), style),
+            Span::styled(" ", style),
+            cell(value, rest, beside),
+        ]),
+        None => Line::from(vec![pointer, text(words, room + rest, style)]),
     }
 }
