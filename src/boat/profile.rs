@@ -29,6 +29,25 @@ words! {
         Propulsion = "propulsion",
         /// It makes electricity: its failure takes charging away, not propulsion or control.
         Generator = "generator",
+        /// It hangs on the transom with gear case and propeller of its own, and drives the boat.
+        Outboard = "outboard",
+        /// None of these: nothing built in is made for it.
+        Other = "other",
+    }
+}
+
+impl Role {
+    /// True for an engine that stands in the boat, for which most of the catalogue is written.
+    pub const fn is_inboard(self) -> bool {
+        matches!(self, Role::Propulsion | Role::Generator)
+    }
+
+    /// What is said before any work on it.
+    pub const fn caution(self) -> Option<&'static str> {
+        match self {
+            Role::Generator => Some("Its start is remote: lock it out before hands go in."),
+            Role::Propulsion | Role::Outboard | Role::Other => None,
+        }
     }
 }
 

@@ -7,8 +7,8 @@ use super::words::{
     Chore, EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, UnknownAge, WearMark,
     Where, Who,
 };
-use crate::boat::Packing;
 use crate::boat::units::{Quantity, Unit, Volume};
+use crate::boat::{Packing, Role};
 
 /// A catalogue item. The id is the same in every checklist, so all walks add up.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -24,6 +24,10 @@ pub struct Item {
     pub split_from: Option<String>,
     /// One per machine or one per boat.
     pub scope: Scope,
+    /// Roles of the machines it is asked of; left out, those of an inboard engine: propulsion and
+    /// generator. What the boat has once is asked where she has such a machine; left out, always.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub roles: Option<Vec<Role>>,
     /// Decides the dwell times.
     pub kind: Kind,
     /// Id of the station where one stands to see it.
@@ -155,6 +159,14 @@ pub struct Signs {
 }
 
 impl Item {
+    /// True where it is asked of a machine of this role, or of the boat because of one.
+    pub fn is_for(&self, role: Role) -> bool {
+        match &self.roles {
+            Some(roles) => roles.contains(&role),
+            None => self.scope == Scope::Boat || role.is_inboard(),
+        }
+    }
+
     /// True for a level between a low and a high mark, read in per cent of the span between them.
     pub fn is_between_marks(&self) -> bool {
         let reading = self.reading.as_ref().filter(|_| self.kind == Kind::Level);

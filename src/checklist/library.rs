@@ -1,6 +1,7 @@
 //! The catalogue, the checklists and the service tasks together: compiled in, extended by a
 //! user's files.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::{Arc, LazyLock};
 
@@ -12,6 +13,8 @@ use super::check::{Complaint, check_file, complain, file_type};
 use super::list::{Checklist, ChecklistFile, FINDING};
 use super::own::{Own, Sort, Source, put};
 use super::task::{Task, TasksFile};
+use super::words::Scope;
+use crate::boat::{Machine, Role};
 
 macro_rules! files {
     ($($path:literal),+ $(,)?) => {
@@ -36,11 +39,17 @@ pub(super) const CATALOGUE: &[(&str, &str)] = files!(
     "catalogue/space.json",
     "catalogue/helm.json",
     "catalogue/over-side.json",
+    "catalogue/outboard.json",
 );
 
 /// Name and text of the checklists compiled in.
-pub(super) const CHECKLISTS: &[(&str, &str)] =
-    files!("daily.json", "leak-run.json", "survey.json", "short.json");
+pub(super) const CHECKLISTS: &[(&str, &str)] = files!(
+    "daily.json",
+    "outboard.json",
+    "leak-run.json",
+    "survey.json",
+    "short.json",
+);
 
 /// The checklist of a finding, which nobody walks: what was found brings its item in.
 static FOUND: LazyLock<Checklist> = LazyLock::new(|| {
@@ -225,6 +234,71 @@ impl Library {
             return Some(&FOUND);
         }
         self.checklists.iter().find(|c| c.id == id)
+    }
+
+    /// True where a checklist can be walked on a machine of a role: it asks something of it, or asks
+    /// of no machine at all.
+    pub fn suits(&self, list: &Checklist, role: Role) -> bool {
+        let rows = list.phases.iter().flat_map(|p| &p.rows);
+        let items = rows.flat_map(|row| &row.items);
+        let items = items.filter_map(|id| self.catalogue.item(id));
+        let mut own = items.filter(|i| i.scope == Scope::Machine).peekable();
+        own.peek().is_none() || own.any(|item| item.is_for(role))
+    }
+
+    /// Why a checklist is not walked on a machine; none where it suits its role. One sentence without a
+    /// full stop.
+    pub fn unsuited(&self, list: &Checklist, machine: &Machine) -> Option<String> {
+        let (id, role) = (&machine.id, machine.role);
+        if self.suits(list, role) {
+            return None;
+        }
+        let suited: Vec<_> = self.checklists_for(role).map(|l| l.id.as_str()).collect();
+        let instead = match suited.is_empty() {
+            true => "not covered here: there is no checklist for it".to_owned(),
+            false => format!("for it there are {}", suited.join(", ")),
+        };
+        Some(format!(
+            "'{}' asks nothing of '{id}', whose role is {role}; {instead}",
+            list.id
+        ))
+    }
+
+    /// A checklist as it is asked where the machines have these roles: without what none of them is asked,
+    /// and in the order and with the words of the role where it is but one. One that suits none of them
+    /// stays whole.
+    pub fn asked_of<'l>(&self, list: &'l Checklist, roles: &[Role]) -> Cow<'l, Checklist> {
+        if !roles.iter().any(|role| self.suits(list, *role)) {
+            return Cow::Borrowed(list);
+        }
+        let asks = |id: &String| {
+            let item = self.catalogue.item(id);
+            item.is_none_or(|item| roles.iter().any(|role| item.is_for(*role)))
+        };
+        let mut own = list.clone();
+        for phase in &mut own.phases {
+            if let [role] = roles {
+                phase.before = phase.before(*role).map(str::to_owned);
+                phase.rows.sort_by_key(|row| !row.first_for.contains(role));
+            }
+            phase.rows.iter_mut().for_each(|row| row.items.retain(asks));
+            phase.rows.retain(|row| !row.items.is_empty());
+        }
+        own.phases.retain(|phase| !phase.rows.is_empty());
+        Cow::Owned(own)
+    }
+
+    /// The checklists that can be walked on a machine of a role, built-in ones first.
+    pub fn checklists_for(&self, role: Role) -> impl Iterator<Item = &Checklist> {
+        self.checklists
+            .iter()
+            .filter(move |list| self.suits(list, role))
+    }
+
+    /// True where anything here is made for a machine of a role.
+    pub fn covers(&self, role: Role) -> bool {
+        let mut items = self.catalogue.items().iter();
+        items.any(|item| item.scope == Scope::Machine && item.is_for(role))
     }
 
     /// The service tasks, built-in ones first.

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::PhaseState;
+use crate::boat::Role;
 use crate::text::words;
 
 /// An ordered choice of items for one purpose.
@@ -57,6 +58,9 @@ pub struct Phase {
     /// What to do before the first row, shown when the phase begins; cautions first.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub before: Option<String>,
+    /// What to do first in its place, where it differs for a role; cautions first here too.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub before_for: Vec<BeforeFor>,
     /// How long the state lasts at least, minutes, where it is timed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub minutes: Option<f64>,
@@ -68,6 +72,25 @@ pub struct Phase {
     pub since: Option<String>,
     /// What to look at, in walking order.
     pub rows: Vec<Row>,
+}
+
+/// What to do before the first row where the machine has one of these roles.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BeforeFor {
+    /// The roles.
+    pub roles: Vec<Role>,
+    /// What to do, cautions first.
+    pub before: String,
+}
+
+impl Phase {
+    /// What to do before the first row on a machine of a role.
+    pub fn before(&self, role: Role) -> Option<&str> {
+        let mut own = self.before_for.iter();
+        let own = own.find(|b| b.roles.contains(&role));
+        own.map(|b| b.before.as_str()).or(self.before.as_deref())
+    }
 }
 
 /// One question over one or more items.
@@ -85,6 +108,9 @@ pub struct Row {
     /// A clear verdict needs it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub must_see: bool,
+    /// Roles for which it stands before the other rows of its phase.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub first_for: Vec<Role>,
     /// It is asked again at each engine speed, so that its readings make a grid.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub each_speed: bool,

@@ -137,13 +137,16 @@ impl Own {
         self
     }
 
-    /// The same with what an item leaves out of its marks, and of what comes before starting, as the
-    /// program's own item has it.
+    /// The same with what an item leaves out of its roles, its marks, and of what comes before
+    /// starting, as the program's own item has it.
     pub(super) fn completed<'a>(mut self, known: impl Fn(&str) -> Option<&'a Item>) -> Own {
         for item in &mut self.items {
             let Some(known) = known(&item.id) else {
                 continue;
             };
+            if item.roles.is_none() {
+                item.roles.clone_from(&known.roles);
+            }
             if item.before_start.is_none() {
                 item.before_start.clone_from(&known.before_start);
             }

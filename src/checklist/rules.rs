@@ -14,6 +14,7 @@ use super::library::Library;
 use super::list::{Checklist, Closing, FINDING};
 use super::wording::{is_hidden_control, nearest, visible};
 use super::words::{Chore, Grade, Kind, Scope};
+use crate::boat::Role;
 
 /// Longest id, characters.
 pub(super) const LONGEST_ID: usize = 64;
@@ -199,6 +200,12 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
             let message = "minutes must be above 0 and at most a day";
             faults.refuse(!timed, &at(field), message);
         }
+        let mut roles = HashSet::new();
+        for (n, own) in phase.before_for.iter().enumerate() {
+            let at = |field: &str| at(&format!("before_for[{n}].{field}"));
+            blank(&own.before, &at("before"), faults);
+            roles_once(&mut roles, &own.roles, &at("roles"), faults);
+        }
         if let Some(since) = &phase.since {
             let earlier = list.phases[..n].iter().any(|p| p.id == *since);
             let message = "time counts from an earlier phase of the checklist";
@@ -217,6 +224,14 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
                 blank(&row.title, &at("title"), faults);
             }
             faults.refuse(row.items.is_empty(), &at("items"), "a row needs an item");
+            if !row.first_for.is_empty() {
+                roles_once(
+                    &mut HashSet::new(),
+                    &row.first_for,
+                    &at("first_for"),
+                    faults,
+                );
+            }
             for (i, item) in row.items.iter().enumerate() {
                 let at = format!("{base}.rows[{r}].items[{i}]");
                 once(&mut items, item.as_str(), &at, "item of this phase", faults);
@@ -287,6 +302,9 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
     ] {
         text.iter().for_each(|text| blank(text, &at(field), faults));
     }
+    if let Some(roles) = &item.roles {
+        roles_once(&mut HashSet::new(), roles, &at("roles"), faults);
+    }
     for (n, rung) in item.ladder.iter().enumerate() {
         blank(rung, &at(&format!("ladder[{n}]")), faults);
     }
@@ -350,6 +368,20 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
     }
     if let Some(reading) = &item.reading {
         reading_rules(reading, &at("reading"), faults);
+    }
+}
+
+/// Roles are named, and each once.
+fn roles_once(known: &mut HashSet<&str>, roles: &[Role], base: &str, faults: &mut Faults) {
+    faults.refuse(roles.is_empty(), base, "name a role, or leave it out");
+    for (n, role) in roles.iter().enumerate() {
+        once(
+            known,
+            role.as_str(),
+            &format!("{base}[{n}]"),
+            "role",
+            faults,
+        );
     }
 }
 

@@ -11,6 +11,7 @@ use sha2::{Digest, Sha256};
 use super::answer::Form;
 use super::failure::{Failure, USAGE};
 use super::{Global, place};
+use crate::boat::Role;
 use crate::checklist::{Library, nearest};
 use crate::defects::History;
 use crate::defects::condition::Condition;
@@ -147,6 +148,15 @@ impl Context {
     /// # Errors
     /// What is wrong with the user's files, or the logbook cannot be read.
     pub fn library_at_hand(&self) -> Result<Arc<Library>, Failure> {
+        self.library_and_roles().map(|(library, _)| library)
+    }
+
+    /// The same with the roles of the machine named, or of all the boat has; that of an inboard engine
+    /// where there is no boat.
+    ///
+    /// # Errors
+    /// As [`Context::library_at_hand`], or there is no such machine.
+    pub fn library_and_roles(&self) -> Result<(Arc<Library>, Vec<Role>), Failure> {
         let base = self.library()?;
         let seed = self.seed("");
         match Book::open(
@@ -155,8 +165,17 @@ impl Context {
             Arc::clone(&base),
             seed,
         ) {
-            Ok(book) => Ok(Arc::clone(book.library())),
-            Err(OpenError::NoBoat(_)) => Ok(base),
+            Ok(book) => {
+                let wanted = self.global.machine.as_deref();
+                wanted.map_or(Ok(()), |id| self.known_machine(&book, id))?;
+                let machines = book.boat().machines.iter();
+                let machines = machines.filter(|m| wanted.is_none_or(|id| m.id == id));
+                let mut roles: Vec<Role> = machines.map(|m| m.role).collect();
+                roles.sort_unstable();
+                roles.dedup();
+                Ok((Arc::clone(book.library()), roles))
+            }
+            Err(OpenError::NoBoat(_)) => Ok((base, vec![Role::Propulsion])),
             Err(error) => Err(error.into()),
         }
     }

@@ -10,7 +10,7 @@ use crate::checklist::{Library, nearest};
 /// Options of `walk`.
 #[derive(Args, Debug)]
 pub struct WalkArgs {
-    /// Id of the checklist: daily, leak-run, survey, or one of your own
+    /// Id of the checklist: daily, outboard, leak-run, survey, or one of your own
     pub checklist: String,
 }
 
@@ -35,7 +35,15 @@ pub fn open(args: &WalkArgs, cx: &Context) -> Result<Opening, Failure> {
         )));
     }
     screens::refuse_without_terminal()?;
-    let machine = cx.machine(&cx.book()?)?;
+    let book = cx.book()?;
+    let machine = cx.machine(&book)?;
+    let walked = book.boat().machines.iter().find(|m| m.id == machine);
+    let list = book.library().checklist(&args.checklist);
+    let unsuited = list.zip(walked);
+    let unsuited = unsuited.and_then(|(list, machine)| book.library().unsuited(list, machine));
+    if let Some(why) = unsuited {
+        return Err(Failure::usage(why));
+    }
     let opening = screens::opening(cx)?;
     Ok(Opening {
         walk: Some((args.checklist.clone(), machine)),

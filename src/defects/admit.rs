@@ -159,7 +159,13 @@ impl Condition {
             fault("item", self.unknown_item(&look.item));
             return faults;
         };
-        let Some(life) = self.life(&item.id, machine) else {
+        // What its role does not ask for can be seen all the same.
+        let nothing = Life::default();
+        let unasked = || {
+            self.is_unasked(&self.subject(&item.id, machine))
+                .then_some(&nothing)
+        };
+        let Some(life) = self.life(&item.id, machine).or_else(unasked) else {
             fault("item", format!("machine '{machine}' has no {}", item.id));
             return faults;
         };
@@ -311,12 +317,20 @@ impl Condition {
             .collect();
         let chosen = match machine {
             Some(id) => having.iter().find(|m| m.id == id).map(|m| m.id.clone()),
-            None if having.len() == 1 => Some(having[0].id.clone()),
             None if having.is_empty() => {
                 return Err(("item".into(), format!("no machine has a {item}")));
             }
             None => {
-                let ids: Vec<_> = having.iter().map(|m| m.id.as_str()).collect();
+                let asked = having.iter().filter(|m| known.is_for(m.role));
+                let asked: Vec<_> = asked.map(|m| m.id.as_str()).collect();
+                let all = || having.iter().map(|m| m.id.as_str()).collect();
+                let ids: Vec<&str> = if asked.is_empty() { all() } else { asked };
+                if let [only] = ids.as_slice() {
+                    return Ok(Subject {
+                        item: item.to_owned(),
+                        machine: Some((*only).to_owned()),
+                    });
+                }
                 return Err((
                     "machine".into(),
                     format!(

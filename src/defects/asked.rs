@@ -174,10 +174,11 @@ impl Condition {
         doubts
     }
 
-    /// What is worth knowing of an answer though all is counted: where an item was asked otherwise
-    /// than today, and the stricter counts. One sentence each, without a full stop.
+    /// What is worth knowing of an answer though all is counted: which machine nothing here is made
+    /// for, and where an item was asked otherwise than today, and the stricter counts. One sentence
+    /// each, without a full stop.
     pub fn notes(&self) -> Vec<String> {
-        let mut notes = Vec::new();
+        let mut notes: Vec<String> = self.not_covered().map(|(_, told)| told).collect();
         for (subject, life) in &self.lives {
             let Some(Rest::Stricter(rest)) = self.rests.get(subject) else {
                 continue;

@@ -101,7 +101,10 @@ impl Condition {
         let looks = condition.looks(history);
         let library = Arc::clone(&condition.library);
         let mut learning = Learning::begin(Window::of(&history.learning));
-        for subject in condition.subjects(&library, &looks) {
+        let mut subjects = condition.subjects(&library, &looks);
+        let unasked = condition.unasked(history, &looks);
+        subjects.extend_from_slice(&unasked);
+        for subject in subjects {
             let origin = condition.origin(&subject, &looks, history);
             let (life, events) = condition.tell(&subject, &origin, history);
             if let Some((kind, dwell)) = condition.chain(&subject) {
@@ -113,6 +116,7 @@ impl Condition {
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
+        condition.let_go(&unasked, history);
         let unknown = unknown(history, &looks, &library);
         let cut = When::last_at(now);
         condition.doubt(history, history.doubts.clone(), &unknown);
@@ -165,9 +169,13 @@ impl Condition {
             Some(all) => self.origin(subject, all, history),
             None => Origin::own(&looks),
         };
-        if self.lives.contains_key(subject) {
+        if self.lives.contains_key(subject) || self.is_unasked(subject) {
             let (life, _) = self.tell(subject, &origin, history);
             self.lives.insert(subject.clone(), life);
+            if self.is_unasked(subject) {
+                self.let_go(std::slice::from_ref(subject), history);
+                self.waits = vec![WaitsByWaters::default(); self.lives.len()];
+            }
         }
     }
 
@@ -237,7 +245,8 @@ impl Condition {
         Some((kind, self.dwells.of(kind)?))
     }
 
-    /// Every item the boat has: one each for the boat or for each machine that has it.
+    /// Every item the boat is asked for: one each for the boat or for each machine that has it and
+    /// whose role asks for it.
     pub(super) fn subjects(&self, library: &Library, looks: &LooksBySubject<'_>) -> Vec<Subject> {
         // Without the whole she is without what was split off, unless somebody looked at it.
         let lacks = |machine: &Machine, item: &Item| {
@@ -248,13 +257,17 @@ impl Condition {
         };
         let mut subjects = Vec::new();
         for item in library.catalogue.items() {
+            let mut asking = self.boat.machines.iter().filter(|m| item.is_for(m.role));
             match item.scope {
-                Scope::Boat => subjects.push(Subject {
-                    item: item.id.clone(),
-                    machine: None,
-                }),
+                Scope::Boat if item.roles.is_none() || asking.next().is_some() => {
+                    subjects.push(Subject {
+                        item: item.id.clone(),
+                        machine: None,
+                    });
+                }
+                Scope::Boat => {}
                 Scope::Machine => {
-                    let fitted = self.boat.machines.iter().filter(|m| !lacks(m, item));
+                    let fitted = asking.filter(|m| !lacks(m, item));
                     subjects.extend(fitted.map(|m| Subject {
                         item: item.id.clone(),
                         machine: Some(m.id.clone()),
@@ -476,9 +489,8 @@ impl Condition {
 
     /// True for an item of a machine that makes current and does not drive the boat.
     pub(super) fn is_of_a_generator(&self, subject: &Subject) -> bool {
-        let machine = subject.machine.as_ref();
-        let machine = machine.and_then(|id| self.boat.machines.iter().find(|m| m.id == *id));
-        machine.is_some_and(|m| m.role == Role::Generator)
+        let machine = subject.machine.as_deref();
+        machine.is_some_and(|id| self.role(id) == Role::Generator)
     }
 
     /// The grade that counts: past its life an item counts as worn at best.

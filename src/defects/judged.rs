@@ -126,9 +126,10 @@ pub fn verdict(
             missing.retain(|item| !seen_later(condition, walk, item, finished));
             let unseen = missing.into_iter().map(|item| (item, UNSEEN.to_owned()));
             let open = condition.still_open(&walk.machine);
-            let ages = condition.ages_against(&walk.machine);
-            let ages = ages.map(|why| (String::new(), why));
-            let wanting: Vec<_> = unseen.chain(open).chain(ages).collect();
+            let beside = condition.ages_against(&walk.machine).into_iter();
+            let beside = beside.chain(condition.not_for(walk));
+            let beside = beside.map(|why| (String::new(), why));
+            let wanting: Vec<_> = unseen.chain(open).chain(beside).collect();
             let rows = daily_rows(condition, &walk.machine);
             let doubts = condition.blocking();
             Some(match closing {
@@ -170,11 +171,11 @@ pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
     rows.retain(|row| in_sight(&row.item));
     let mut open = condition.still_open(&walk.machine);
     open.retain(|(item, _)| in_sight(item));
-    let ages = condition.ages_against(&walk.machine);
     let closes = condition.list_of(walk).map(|list| list.closes_with);
     let asks = matches!(closes, Some(Closing::Daily | Closing::Short)) && !walk.blind;
-    let ages = ages.filter(|_| asks);
-    open.extend(ages.map(|why| (String::new(), why)));
+    let beside = condition.ages_against(&walk.machine).into_iter();
+    let beside = beside.chain(condition.not_for(walk)).filter(|_| asks);
+    open.extend(beside.map(|why| (String::new(), why)));
     daily(&rows, &open, &condition.blocking())
 }
 
@@ -217,8 +218,10 @@ fn not_asked(
     walk: &Walk,
     finished: DateTime<FixedOffset>,
 ) -> String {
-    let lists = condition.library.checklists().iter();
-    let rows = lists
+    let role = condition.role(&walk.machine);
+    let rows = condition
+        .library
+        .checklists_for(role)
         .filter(|list| list.closes_with == Closing::Daily)
         .take(1);
     let rows = rows.flat_map(|list| &list.phases).flat_map(|p| &p.rows);

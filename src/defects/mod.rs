@@ -74,6 +74,7 @@ pub mod next_look;
 pub mod oil_use;
 pub mod owed;
 pub mod profiles;
+mod roles;
 pub mod said;
 pub mod series;
 mod steps;

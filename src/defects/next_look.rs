@@ -140,7 +140,7 @@ impl Condition {
     /// The next looks that a daily walk of a machine would take in and does not ask by itself, the
     /// first to come first: at what has a chain, see [`Condition::looks_due`].
     pub fn next_looks_beside_the_daily_walk(&self, machine: &str) -> Vec<NextLook> {
-        let mut lists = self.library.checklists().iter();
+        let mut lists = self.library.checklists_for(self.role(machine));
         let daily = lists.find(|list| list.closes_with == Closing::Daily);
         let rows = daily.into_iter().flat_map(|list| &list.phases);
         let asked: HashSet<&str> = rows

@@ -23,6 +23,14 @@ pub struct Owed<'a> {
     pub due: bool,
 }
 
+/// What is to be looked at.
+pub fn subject_of(recheck: &Stamped<Recheck>) -> Subject {
+    Subject {
+        item: recheck.rec.item.clone(),
+        machine: recheck.rec.machine.clone(),
+    }
+}
+
 impl Condition {
     /// Rechecks not yet settled, in the order recorded: by a graded look at or after their time, or
     /// in a walk they joined. What a service left owed is owed no more once the same work was done
@@ -39,11 +47,11 @@ impl Condition {
     }
 
     fn settled(&self, history: &History, recheck: &Stamped<Recheck>) -> bool {
-        let subject = Subject {
-            item: recheck.rec.item.clone(),
-            machine: recheck.rec.machine.clone(),
-        };
-        let Some(standing) = self.lives.get(&subject).map(|life| &life.status) else {
+        let Some(standing) = self
+            .lives
+            .get(&subject_of(recheck))
+            .map(|life| &life.status)
+        else {
             return true;
         };
         let looks = standing.trail.iter().filter(|step| !step.repair);
@@ -152,7 +160,8 @@ impl Condition {
             self.compose_after(&checklist, left_out, joins, &walk.disturbed, &walk.machine);
         let looked = walk.looks.iter().map(|t| &t.look);
         let looked = looked.filter_map(|l| Some((l.phase.as_deref()?, l.item.as_str())));
-        plan.put_beside(&checklist, looked, |id| self.place_of(id, &walk.machine));
+        let on = (&*checklist, self.role(&walk.machine));
+        plan.put_beside(on, looked, |id| self.place_of(id, &walk.machine));
         Some(plan)
     }
 
@@ -216,7 +225,8 @@ impl Condition {
             life.is_some_and(|life| !life.status.removed)
         };
         let touched = Touched::of(&self.library.catalogue, disturbed);
-        Plan::compose(checklist, left_out, joins, &touched, place, has)
+        let role = self.role(machine);
+        Plan::compose(checklist, role, left_out, joins, &touched, place, has)
     }
 }
 

@@ -20,6 +20,7 @@ use super::doubt::Doubt;
 use super::events::{Beside, Event, Fold, events};
 use super::history::{History, Stamped};
 use super::judged::verdict;
+use super::roles::owes_unasked;
 use super::stopped::{Owed, owed};
 use super::subject::Subject;
 use super::taught::{Learning, LearningSet, LearningState, Window};
@@ -118,11 +119,13 @@ impl Then {
     ) -> Then {
         let farther = |(_, waters): &(_, Waters)| *waters > profile.waters;
         let elsewhere = history.profiles.waters.iter().any(farther);
+        let boat = aboard(profile, library, history, at).boat;
         Then {
             is_whole: !(looks_at_left_out(profile, history)
+                || owes_unasked(&boat, library, history)
                 || elsewhere && names_beside(profile, history)),
             own: profile.machines.len(),
-            boat: aboard(profile, library, history, at).boat,
+            boat,
         }
     }
 
@@ -139,6 +142,8 @@ struct Passage<'a> {
     condition: Condition,
     meters: Vec<Metered>,
     items: Vec<Watched<'a>>,
+    /// Items that no role asks for and records name.
+    unasked: Vec<Subject>,
     /// The newest time of all taken in.
     newest: DateTime<FixedOffset>,
     /// What no text here describes, with the time from which it matters.
@@ -254,7 +259,9 @@ impl<'a> Passage<'a> {
         let beginning = DateTime::<chrono::Utc>::MIN_UTC.fixed_offset();
         let mut condition = Condition::begin(boat, library, machines, beginning);
         let looks = condition.looks(history);
-        let subjects = condition.subjects(&condition.library, &looks);
+        let unasked = condition.unasked(history, &looks);
+        let mut subjects = condition.subjects(&condition.library, &looks);
+        subjects.extend_from_slice(&unasked);
         let unmetered = |subject: &Subject| {
             let of = |machine: &String| meters.iter().find(|m| m.machine == *machine);
             let of = subject.machine.as_ref().map_or(meters.first(), of);
@@ -284,6 +291,7 @@ impl<'a> Passage<'a> {
         let unknown = unknown(history, &looks, &condition.library);
         Passage {
             owed: owed(&condition, history, &looks),
+            unasked,
             unknown,
             history,
             condition,
@@ -300,6 +308,7 @@ impl<'a> Passage<'a> {
         end: When,
         told: impl Fn(&Condition, &Walk, Option<Verdict>) -> T,
     ) -> T {
+        let resting = self.condition.without_resting(&self.unasked);
         let known = self.history.doubts.iter();
         let known = known.filter_map(|d| d.known_at(end.place)).collect();
         self.condition.doubt(self.history, known, &self.unknown);
@@ -309,7 +318,9 @@ impl<'a> Passage<'a> {
         self.condition.aged = self.condition.aged(self.history, end);
         let then = walk.known_at(end);
         let verdict = verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict);
-        told(&self.condition, &then, verdict)
+        let told = told(&self.condition, &then, verdict);
+        self.condition.lives.extend(resting);
+        told
     }
 
     fn go_on(&mut self, to: When) -> Passed {

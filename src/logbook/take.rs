@@ -216,6 +216,9 @@ fn walk_records(
         }
     };
     let mut faults: Vec<Fault> = time_fault(sheet.at, book.now()).into_iter().collect();
+    let walked = boat.machines.iter().find(|m| m.id == machine);
+    let unsuited = walked.and_then(|m| library.unsuited(checklist, m));
+    faults.extend(unsuited.map(|why| ("checklist".to_owned(), why)));
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
     faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));

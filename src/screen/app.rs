@@ -87,6 +87,12 @@ impl App {
             self.open_trouble();
             return Ok(());
         }
+        let list = book.library().checklist(checklist);
+        let walked = book.boat().machines.iter().find(|m| m.id == machine);
+        let unsuited = list.zip(walked);
+        if let Some(why) = unsuited.and_then(|(list, m)| book.library().unsuited(list, m)) {
+            return Err(why);
+        }
         self.to(To::Walk {
             checklist: checklist.to_owned(),
             machine,

@@ -11,6 +11,7 @@ use crate::boat::Hours;
 use crate::checklist::UnknownAge;
 use crate::defects::ages::Basis;
 use crate::defects::condition::Condition;
+use crate::defects::owed::subject_of;
 use crate::defects::{History, Subject};
 use crate::text::words;
 
@@ -269,10 +270,7 @@ fn recheck_rows<'a>(
 ) -> impl Iterator<Item = DueRow> + 'a {
     condition.owed(history).map(|owed| {
         let rec = &owed.recheck.rec;
-        let subject = Subject {
-            item: rec.item.clone(),
-            machine: rec.machine.clone(),
-        };
+        let subject = subject_of(owed.recheck);
         let machine = rec.machine.as_deref();
         let meters = condition.meters(machine);
         let total = rec.due_hours.map(|h| meters.total(h, owed.recheck.at));

@@ -5,6 +5,7 @@
 use std::collections::HashSet;
 
 use super::plan::{ItemPlace, Plan, PlanPhase, PlanRow, Spot};
+use crate::boat;
 use crate::checklist::Checklist;
 
 /// Why such an item stands in the walk.
@@ -14,10 +15,10 @@ impl Plan {
     /// Gives each item looked at (phase id and item id, in the order made) that no row asks a row of
     /// its own in each phase where it was looked at, after the row looked at before it there: so it
     /// stands where it was met. `place` says where an item is; what it does not know stays out, as
-    /// does a look without a phase of this checklist.
+    /// does a look without a phase of this checklist, walked on a machine of that role.
     pub fn put_beside<'a>(
         &mut self,
-        checklist: &Checklist,
+        (checklist, machine): (&Checklist, boat::Role),
         looked: impl IntoIterator<Item = (&'a str, &'a str)>,
         place: impl Fn(&str) -> Option<ItemPlace>,
     ) {
@@ -33,7 +34,8 @@ impl Plan {
             beside.push((phase, item, before.map(|(_, item)| *item)));
         }
         for (phase, item, before) in beside {
-            let Some((place, phase)) = place(item).zip(self.phase_for(checklist, phase)) else {
+            let Some((place, phase)) = place(item).zip(self.phase_for((checklist, machine), phase))
+            else {
                 continue;
             };
             let rows = &self.phases[phase].rows;
@@ -78,7 +80,11 @@ impl Plan {
     }
 
     /// The index of a phase of the checklist; one of which nothing is asked comes in at its place.
-    fn phase_for(&mut self, checklist: &Checklist, id: &str) -> Option<usize> {
+    fn phase_for(
+        &mut self,
+        (checklist, machine): (&Checklist, boat::Role),
+        id: &str,
+    ) -> Option<usize> {
         if let Some(known) = self.phases.iter().position(|p| p.id == id) {
             return Some(known);
         }
@@ -86,7 +92,7 @@ impl Plan {
         let own = rank(id)?;
         let at = self.phases.partition_point(|p| rank(&p.id) < Some(own));
         self.phases
-            .insert(at, PlanPhase::empty(&checklist.phases[own]));
+            .insert(at, PlanPhase::empty(&checklist.phases[own], machine));
         Some(at)
     }
 }

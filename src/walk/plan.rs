@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::look::Outcome;
 use super::round::{LeftOut, Walk};
 use super::touched::{Role, Touched};
+use crate::boat;
 use crate::checklist::{Checklist, Phase, PhaseState};
 use crate::text::words;
 
@@ -201,12 +202,12 @@ pub fn rows_left_out(
 
 impl PlanPhase {
     /// A phase of a checklist that asks nothing yet.
-    pub(super) fn empty(phase: &Phase) -> PlanPhase {
+    pub(super) fn empty(phase: &Phase, machine: boat::Role) -> PlanPhase {
         PlanPhase {
             id: phase.id.clone(),
             title: phase.title.clone(),
             state: phase.state,
-            before: phase.before.clone(),
+            before: phase.before(machine).map(str::to_owned),
             timing: Timing {
                 minutes: phase.minutes,
                 within: phase.within,
@@ -219,10 +220,12 @@ impl PlanPhase {
 
 impl Plan {
     /// Composes the walk: rows of the checklist less those left out, items the machine does not
-    /// have taken away, what was touched brought into its order, and each joining item placed at its
-    /// station (or marked where its row is already asked).
+    /// have taken away, what comes first in the role of the `machine` put there, what was touched
+    /// brought into its order, and each joining item placed at its station (or marked where its row is
+    /// already asked).
     pub fn compose(
         checklist: &Checklist,
+        machine: boat::Role,
         left_out: &[LeftOut],
         joins: &[Join],
         touched: &Touched<'_>,
@@ -232,7 +235,9 @@ impl Plan {
         let mut phases = Vec::with_capacity(checklist.phases.len());
         for (p, phase) in checklist.phases.iter().enumerate() {
             let mut rows = Vec::with_capacity(phase.rows.len());
-            for (r, row) in phase.rows.iter().enumerate() {
+            let mut in_order: Vec<_> = phase.rows.iter().enumerate().collect();
+            in_order.sort_by_key(|(_, row)| !row.first_for.contains(&machine));
+            for (r, row) in in_order {
                 let items: Vec<_> = row.items.iter().filter(|i| fitted(i)).cloned().collect();
                 if items.is_empty() || left_out.contains(&LeftOut { phase: p, row: r }) {
                     continue;
@@ -251,7 +256,7 @@ impl Plan {
             }
             phases.push(PlanPhase {
                 rows,
-                ..PlanPhase::empty(phase)
+                ..PlanPhase::empty(phase, machine)
             });
         }
         touched.arrange(&mut phases, &fitted);
@@ -466,7 +471,15 @@ mod tests {
             })
         };
         let list = library.checklist("daily").expect("built in");
-        let plan = Plan::compose(list, &[], &joins, &Touched::unknown(), place, |_| true);
+        let plan = Plan::compose(
+            list,
+            boat::Role::Propulsion,
+            &[],
+            &joins,
+            &Touched::unknown(),
+            place,
+            |_| true,
+        );
         let state = |item: &str| {
             let asks = |p: &&PlanPhase| p.rows.iter().any(|r| r.items.iter().any(|i| i == item));
             plan.phases.iter().find(asks).map(|p| p.state)

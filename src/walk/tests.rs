@@ -8,7 +8,7 @@ use super::pace::Pace;
 use super::plan::{ItemPlace, rows_left_out};
 use super::touched::Touched;
 use super::*;
-use crate::boat::{Measure, units::Unit};
+use crate::boat::{Measure, Role, units::Unit};
 use crate::checklist::{Checklist, Grade, Leak, Library, WearMark};
 use Grade::{Early, Failing, Sound, Worn};
 
@@ -75,10 +75,14 @@ fn join(item: &str, why: &str) -> Join {
     }
 }
 
+/// The daily walk on a machine of a role.
+fn on(role: Role, left_out: &[LeftOut], joins: &[Join], fitted: impl Fn(&str) -> bool) -> Plan {
+    let touched = Touched::unknown();
+    Plan::compose(daily(), role, left_out, joins, &touched, place, fitted)
+}
+
 fn plan(joins: &[Join], without: &[&str]) -> Plan {
-    Plan::compose(daily(), &[], joins, &Touched::unknown(), place, |i| {
-        !without.contains(&i)
-    })
+    on(Role::Propulsion, &[], joins, |i| !without.contains(&i))
 }
 
 /// Phase, row and row's place among those of its phase, of an item.
@@ -107,7 +111,7 @@ fn weekly_rows_are_left_out_only_when_every_item_is_fresh() {
     assert!(rows_left_out(daily(), |_| Some(30)).is_empty());
     let one_stale = rows_left_out(daily(), |i| Some(if i == "alternator" { 7 } else { 0 }));
     assert_eq!(one_stale.len(), fresh.len() - 1);
-    let shorter = Plan::compose(daily(), &fresh, &[], &Touched::unknown(), place, |_| true);
+    let shorter = on(Role::Propulsion, &fresh, &[], |_| true);
     assert_eq!(
         shorter.row_count(),
         plan(&[], &[]).row_count() - fresh.len()
@@ -167,14 +171,8 @@ fn a_join_without_rows_at_its_station_keeps_the_walking_order() {
                 row: *row,
             }),
     );
-    let plan = Plan::compose(
-        daily(),
-        &left_out,
-        &[join("throttle-cable", "owed")],
-        &Touched::unknown(),
-        place,
-        |_| true,
-    );
+    let joins = [join("throttle-cable", "owed")];
+    let plan = on(Role::Propulsion, &left_out, &joins, |_| true);
     let (phase, _, spot) = found(&plan, "throttle-cable");
     let rank = |row: &PlanRow| place(&row.items[0]).expect("known").station_rank;
     assert!(rank(&phase.rows[spot - 1]) <= rank(&phase.rows[spot]));

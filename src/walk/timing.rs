@@ -102,6 +102,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
+    use crate::boat::Role;
     use crate::checklist::{Grade, Library};
     use crate::walk::{Look, PhaseBegun, TimedLook, Touched};
 
@@ -113,7 +114,15 @@ mod tests {
     /// A leak run with beginnings and looks at the oil filter, by phase and minute.
     fn told(begun: &[(&str, f64)], looks: &[(&str, f64)]) -> Vec<String> {
         let list = Library::built_in().checklist("leak-run").expect("built in");
-        let plan = Plan::compose(list, &[], &[], &Touched::unknown(), |_| None, |_| true);
+        let plan = Plan::compose(
+            list,
+            Role::Propulsion,
+            &[],
+            &[],
+            &Touched::unknown(),
+            |_| None,
+            |_| true,
+        );
         let looks = looks.iter().map(|(phase, minute)| TimedLook {
             id: format!("{phase}{minute}"),
             at: at(*minute),

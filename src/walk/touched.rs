@@ -236,6 +236,7 @@ fn add_to_group(phases: &mut [PlanPhase], item: &Item, group: Group) {
 #[allow(clippy::expect_used)]
 mod tests {
     use super::*;
+    use crate::boat;
     use crate::checklist::Library;
     use crate::walk::Plan;
 
@@ -247,7 +248,9 @@ mod tests {
         let disturbed: Vec<String> = disturbed.iter().map(|i| (*i).to_owned()).collect();
         let touched = Touched::of(Catalogue::built_in(), &disturbed);
         let left_out = touched.rows_left_out(leak_run());
-        Plan::compose(leak_run(), &left_out, &[], &touched, |_| None, |_| true)
+        let machine = boat::Role::Propulsion;
+        let list = leak_run();
+        Plan::compose(list, machine, &left_out, &[], &touched, |_| None, |_| true)
     }
 
     fn roles(plan: &Plan, phase: &str) -> Vec<(Role, String)> {

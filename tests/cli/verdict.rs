@@ -1,5 +1,6 @@
 //! `verdict` and `walks`.
 
+use handlamp::boat::Role;
 use handlamp::checklist::Library;
 use handlamp::walk::{Plan, Touched};
 use serde_json::{Value, json};
@@ -106,8 +107,22 @@ fn dry_after_oil() -> Vec<Value> {
     let disturbed = ["oil-filter-seat".to_owned(), "sump-drain-plug".to_owned()];
     let touched = Touched::of(&library.catalogue, &disturbed);
     let left_out = touched.rows_left_out(list);
-    let fitted = |item: &str| item != "stuffing-box";
-    let plan = Plan::compose(list, &left_out, &[], &touched, |_| None, fitted);
+    let asked = |item: &str| {
+        library
+            .catalogue
+            .item(item)
+            .is_some_and(|i| i.is_for(Role::Propulsion))
+    };
+    let fitted = |item: &str| item != "stuffing-box" && asked(item);
+    let plan = Plan::compose(
+        list,
+        Role::Propulsion,
+        &left_out,
+        &[],
+        &touched,
+        |_| None,
+        fitted,
+    );
     let phases = plan.phases.iter().filter(|p| p.id != "next-morning");
     let looks = phases.flat_map(|p| {
         let items = p.rows.iter().flat_map(|r| &r.items);

@@ -99,6 +99,7 @@ fn each_checklist_closes_by_its_own_rules() {
         .map(|c| (c.id.as_str(), c.closes_with));
     let expected = [
         ("daily", Closing::Daily),
+        ("outboard", Closing::Daily),
         ("leak-run", Closing::LeakRun),
         ("survey", Closing::Survey),
         ("short", Closing::Short),
@@ -185,6 +186,9 @@ fn texts_fit_the_screen() {
                 list.id,
                 phase.id
             );
+            for own in &phase.before_for {
+                assert!(own.before.chars().count() <= 160, "{}", own.before);
+            }
             for row in &phase.rows {
                 assert!(row.title.chars().count() <= 34, "{}/{}", list.id, row.title);
             }
@@ -202,6 +206,35 @@ fn a_walk_can_keep_the_catalogue_and_read_it_back() {
         let file: ChecklistFile = serde_json::from_str(&text).expect("reads");
         assert_eq!(&Checklist::from(file), list);
     }
+}
+
+/// Petrol cautions: common practice, no single source; blower and bilge: 33 CFR 183.610; the interlock:
+/// 33 CFR 183.710.
+#[test]
+fn the_outboards_morning_begins_and_ends_with_the_nose_and_tries_the_kill_cord() {
+    let library = Library::built_in();
+    let list = library.checklist("outboard").expect("built in");
+    let rows: Vec<_> = list.phases.iter().flat_map(|p| &p.rows).collect();
+    for end in [rows.first(), rows.last()] {
+        assert_eq!(end.expect("a row").items, ["petrol-vapour"]);
+    }
+    let tried = rows.iter().find(|r| r.items == ["kill-cord"]);
+    let tried = tried.expect("asked");
+    assert!(tried.must_see && tried.cadence == Cadence::EveryTime);
+    let item = |id: &str| library.catalogue.item(id).expect("known");
+    let vapour = item("petrol-vapour");
+    assert_eq!(
+        (vapour.scope, vapour.stop_at),
+        (Scope::Boat, Some(Grade::Failing))
+    );
+    assert!(vapour.before_key && vapour.look.contains("Blower four minutes"));
+    assert!(vapour.ladder[3].contains("a whiff"), "any smell stops");
+    assert!(item("outboard-tank").cautions[0].contains("ashore"));
+    assert!(item("outboard-propeller").cautions[0].contains("out of gear"));
+    assert!(item("generator-shut-downs").cautions[1].contains("lock it out before hands go in"));
+    let own = items(list).map(|(_, id)| item(id));
+    let mut own = own.filter(|i| i.scope == Scope::Machine);
+    assert!(own.all(|i| i.roles.as_deref() == Some(&[crate::boat::Role::Outboard])));
 }
 
 /// Phase and item of every place in a checklist.

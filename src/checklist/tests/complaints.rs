@@ -487,7 +487,10 @@ fn user_files_extend_and_override_whatever_their_order() {
         named("c.json", &daily),
     ];
     let library = Library::with_user_files(&files).expect("good files");
-    assert_eq!(library.checklists().len(), 5);
+    assert_eq!(
+        library.checklists().len(),
+        Library::built_in().checklists().len() + 1
+    );
     assert_eq!(
         library.checklist("daily").map(|c| c.title.as_str()),
         Some("My check")
@@ -521,5 +524,57 @@ fn complaints_of_all_user_files_are_told() {
     assert_eq!(
         told[2],
         "d.json line 3, column 9: field `id`: the checklist 'my-check' stands in c.json too"
+    );
+}
+
+#[test]
+fn roles_are_known_words_named_once_and_never_none() {
+    let scope = "\"scope\": \"boat\",";
+    let item = |roles: &str| one(ADDED, scope, &format!("{scope} \"roles\": {roles},"));
+    let known = "known are propulsion, generator, outboard, other";
+    for (roles, expected) in [
+        (
+            "[\"outbord\"]",
+            "field `items[0].roles[0]`: 'outbord' is no word known here; nearest is 'outboard'; ",
+        ),
+        ("[]", "field `items[0].roles`: name a role, or leave it out"),
+        (
+            "[\"other\", \"other\"]",
+            "field `items[0].roles[1]`: the role 'other' stands here twice",
+        ),
+    ] {
+        let told = item(roles);
+        assert!(
+            told.starts_with("line 7, column ") && told.contains(expected),
+            "{told}"
+        );
+        assert_eq!(told.contains(known), expected.contains("no word"), "{told}");
+    }
+    assert_eq!(
+        told(&ADDED.replacen(scope, &format!("{scope} \"roles\": [\"other\"],"), 1)),
+        [""; 0]
+    );
+    let row = "\"station\": \"front\",";
+    let told = one(
+        LIST,
+        row,
+        &format!("{row} \"first_for\": [\"generator\", \"generator\"],"),
+    );
+    assert!(
+        told.contains("field `phases[0].rows[0].first_for[1]`"),
+        "{told}"
+    );
+    let state = "\"state\": \"cold\",";
+    let before = |own: &str| one(LIST, state, &format!("{state} \"before_for\": [{own}],"));
+    let told = before("{\"roles\": [\"generator\"], \"before\": \" \"}");
+    assert!(
+        told.contains("field `phases[0].before_for[0].before`"),
+        "{told}"
+    );
+    let twice = "{\"roles\": [\"generator\"], \"before\": \"Lock it out.\"}";
+    let told = before(&format!("{twice}, {twice}"));
+    assert!(
+        told.contains("field `phases[0].before_for[1].roles[0]`"),
+        "{told}"
     );
 }

@@ -13,25 +13,26 @@ use crate::report::sheet::{OUTRANKS, TYPED_UP, asked, html, state};
 
 const LINE: &str = "________________________________________________________";
 
-/// Runs the command.
+/// Runs the command: as the checklist is asked of the machine named, of all the boat's where none is, and
+/// of an inboard engine where there is no boat.
 ///
 /// # Errors
-/// There is no such checklist, JSON was asked for, or the page cannot be written.
+/// There is no such checklist or machine, JSON was asked for, or the page cannot be written.
 pub fn run(id: &str, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     if cx.form.json {
         return Err(Failure::usage(
             "a sheet is for paper and has no JSON form; see: handlamp checklist show ID --json",
         ));
     }
-    let library = cx.library_at_hand()?;
-    let list = find(&library, id)?;
+    let (library, roles) = cx.library_and_roles()?;
+    let list = library.asked_of(find(&library, id)?, &roles);
     let mut page = Page::new(USUAL_WIDTH);
     match to {
         Some(path) => {
-            own_file::write(path, PAGE, &html(list, &library))?;
+            own_file::write(path, PAGE, &html(&list, &library))?;
             page.line(format!("Written to {}", path.display()));
         }
-        None => write(&mut page, list, &library),
+        None => write(&mut page, &list, &library),
     }
     Ok(Answer::text(page.into_text()))
 }

@@ -4,6 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::find;
+use crate::boat::Role;
+use crate::checklist::list::BeforeFor;
 use crate::checklist::{
     Cadence, Checklist, Effect, Fluid, Grade, Item, Kind, Library, Phase, PhaseState, Reading,
     Remedy, Row, Scope, ServiceLife,
@@ -35,6 +37,9 @@ struct PhaseBody {
     state: PhaseState,
     /// What to do first, cautions before all.
     before: Option<String>,
+    /// What to do first in its place, where it differs for a role.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    before_for: Vec<BeforeFor>,
     /// What to look at, in walking order.
     rows: Vec<RowBody>,
 }
@@ -50,6 +55,9 @@ struct RowBody {
     cadence: Cadence,
     /// A clear verdict needs it.
     must_see: bool,
+    /// Roles for which it comes before the other rows of its phase.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    first_for: Vec<Role>,
     /// The items the question covers.
     items: Vec<ItemBody>,
 }
@@ -67,6 +75,10 @@ struct ItemBody {
     kind: Kind,
     /// One per machine or per boat.
     scope: Scope,
+    /// Roles of the machines it is asked of; left out, those of an inboard engine, and always what the
+    /// boat has once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    roles: Option<Vec<Role>>,
     /// Where to look and how, one or two sentences.
     look: String,
     /// How to look while the engine runs; left out, as otherwise.
@@ -126,6 +138,7 @@ fn phase_body(phase: &Phase, library: &Library) -> PhaseBody {
         title: phase.title.clone(),
         state: phase.state,
         before: phase.before.clone(),
+        before_for: phase.before_for.clone(),
         rows: phase.rows.iter().map(|r| row_body(r, library)).collect(),
     }
 }
@@ -137,6 +150,7 @@ fn row_body(row: &Row, library: &Library) -> RowBody {
         station: row.station.clone(),
         cadence: row.cadence,
         must_see: row.must_see,
+        first_for: row.first_for.clone(),
         items: items.map(item_body).collect(),
     }
 }
@@ -149,6 +163,7 @@ fn item_body(item: &Item) -> ItemBody {
         station: item.station,
         kind: item.kind,
         scope: item.scope,
+        roles: item.roles,
         look: item.look,
         look_running: item.look_running,
         look_after: item.look_after,
@@ -175,6 +190,9 @@ fn write(page: &mut Page, body: &ShowBody, list: &Checklist, library: &Library) 
         if let Some(before) = &phase.before {
             page.paragraph(before);
         }
+        for own in &phase.before_for {
+            page.hang("", format!("For {}: {}", in_words(&own.roles), own.before));
+        }
         for row in &phase.rows {
             let station = library.catalogue.station(&row.station);
             let station = station.map_or(row.station.as_str(), |s| s.title.as_str());
@@ -196,11 +214,19 @@ fn write(page: &mut Page, body: &ShowBody, list: &Checklist, library: &Library) 
     }
 }
 
+fn in_words(roles: &[Role]) -> String {
+    let roles: Vec<&str> = roles.iter().map(|role| role.as_str()).collect();
+    roles.join(", ")
+}
+
 fn write_item(page: &mut Page, item: &ItemBody) {
     page.hang(
         "  ",
         format!("{} ({}, {})", item.title, item.item, item.kind),
     );
+    if let Some(roles) = &item.roles {
+        page.line(format!("    Asked of: {}", in_words(roles)));
+    }
     for caution in &item.cautions {
         page.hang("    Caution: ", caution);
     }

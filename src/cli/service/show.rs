@@ -61,13 +61,18 @@ pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
         .iter()
         .rev()
         .filter(|s| s.rec.task == task.id);
+    let machines = standings(&condition, &history).into_iter();
+    let machines = machines.filter(|s| s.task.id == task.id);
+    let roles = machines.filter_map(|s| Some(condition.role(s.machine?)));
+    let mut cautions: Vec<&str> = roles.filter_map(|role| role.caution()).collect();
+    cautions.dedup();
     let body = ServiceShowBody {
         task: Some(task.clone()),
         why,
         services: done.map(|s| ServiceRow::of(library, s)).collect(),
     };
     Ok(cx.form.answer("service-show", &body, |page| {
-        write_task(page, library, task, &body.why);
+        write_task(page, library, task, (&body.why, &cautions));
         if !body.services.is_empty() {
             page.blank();
             page.line("Done:");
@@ -82,7 +87,12 @@ pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
 }
 
 /// A task for people: what is needed, then each step with its caution before it.
-fn write_task(page: &mut Page, library: &Library, task: &Task, why: &[String]) {
+fn write_task(
+    page: &mut Page,
+    library: &Library,
+    task: &Task,
+    (why, cautions): (&[String], &[&str]),
+) {
     let titles = |items: &[String]| {
         let titles: Vec<String> = items.iter().map(|item| title_of(library, item)).collect();
         titles.join(", ")
@@ -103,6 +113,9 @@ fn write_task(page: &mut Page, library: &Library, task: &Task, why: &[String]) {
         page.hang("  tools: ", task.tools.join(", "));
     }
     page.blank();
+    for caution in cautions {
+        page.hang("    ! ", format!("Generator. {caution}"));
+    }
     for (n, step) in task.steps.iter().enumerate() {
         if let Some(caution) = &step.caution {
             page.hang("    ! ", caution);

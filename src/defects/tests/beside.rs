@@ -3,7 +3,7 @@
 
 use super::story::{Story, Told, day, look};
 use crate::assess::words::Verdict::{NotSignedOff, SignedOff, SignedOffWithRecheck};
-use crate::boat::Unit;
+use crate::boat::{Role, Unit};
 use crate::checklist::Grade::{Early, Failing, Sound, Worn};
 use crate::checklist::{Leak, Library, Scope};
 use crate::logbook::record::Record;
@@ -52,6 +52,7 @@ fn unasked() -> Vec<&'static str> {
     let plan = plan(&after_oil(Story::new(), []));
     let asked = |id: &str| plan.spots().any(|s| plan.item(s) == Some(id));
     let items = Library::built_in().catalogue.items().iter();
+    let items = items.filter(|i| i.is_for(Role::Propulsion));
     let ids = items.map(|i| i.id.as_str()).filter(|id| !asked(id));
     ids.collect()
 }

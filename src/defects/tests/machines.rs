@@ -125,6 +125,8 @@ fn a_row_stops_by_the_effects_it_is_rated_by() {
             "gear-response",
             "helm-lever-and-interlock",
             "idle-speed",
+            "outboard-shift-and-throttle",
+            "outboard-steering",
             "propeller-shaft",
             "shaft-coupling",
             "shift-cable",

@@ -17,6 +17,7 @@ mod machines;
 mod next_look;
 mod owed;
 mod patches;
+mod roles;
 mod said;
 mod series;
 mod split;

@@ -75,6 +75,8 @@ const MAY_RUN: &str = "
 bilge-water bilge-pump bilge-alarm stuffing-box dripless-shaft-seal stern-tube-hose exhaust-outlet
 throttle-cable shift-cable control-cable-run control-adjustment helm-lever-and-interlock gear-response
 fire-extinguisher carbon-monoxide-alarm start-battery house-battery engine-space-ventilation stern-tube-clips
+kill-cord outboard-clamps outboard-cowling outboard-interlock outboard-shift-and-throttle outboard-steering
+petrol-electrics
 ";
 
 fn forbidden(item: &str) -> Verdict {

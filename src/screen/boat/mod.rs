@@ -112,7 +112,9 @@ impl BoatScreen {
         let entries = entries(book, &condition, &id);
         let mut next = condition.next_looks_beside_the_daily_walk(&id);
         next.truncate(LOOKS_SHOWN);
-        let overdue = overdue(&condition, book, &id);
+        let bare = condition.not_covered().find(|(machine, _)| *machine == id);
+        let bare = bare.map(|(_, told)| capital(&told));
+        let overdue = bare.or_else(|| overdue(&condition, book, &id));
         BoatScreen {
             machine,
             entries,
@@ -173,7 +175,7 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             ),
         });
     }
-    for list in condition.library.checklists() {
+    for list in condition.library.checklists_for(condition.role(machine)) {
         let joins = condition.joins(book.history(), list, machine);
         let last = book
             .history()
@@ -328,7 +330,7 @@ impl BoatScreen {
             return None;
         }
         let why = full_check_first(&self.condition, book.history(), machine, book.now())?;
-        let mut lists = library.checklists().iter();
+        let mut lists = library.checklists_for(self.condition.role(machine));
         let full = lists.find(|list| list.closes_with == Closing::Daily)?;
         Some((why, begin(&full.id, machine)))
     }

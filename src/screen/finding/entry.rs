@@ -32,7 +32,8 @@ pub fn begin(
     let list = screen.before.library.checklist(FINDING)?;
     let phase = list.phases.first()?.id.as_str();
     let place = |id: &str| screen.before.place_of(id, machine);
-    screen.plan.put_beside(list, [(phase, item)], place);
+    let on = (list, screen.before.role(machine));
+    screen.plan.put_beside(on, [(phase, item)], place);
     screen.fresh_phase = false;
     screen.row().is_some().then_some(screen)
 }

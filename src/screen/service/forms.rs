@@ -272,8 +272,13 @@ pub fn tell_of_forms(cx: &mut Turn<'_>) {
 
 /// Begins the leak run after a service.
 pub fn leak_run_after(machine: String, cx: &mut Turn<'_>) {
-    let lists = cx.book.library().checklists();
-    let leak_run = lists.iter().find(|l| l.closes_with == Closing::LeakRun);
+    let mut machines = cx.book.boat().machines.iter();
+    let role = machines.find(|m| m.id == machine).map(|m| m.role);
+    let lists = role.map(|role| cx.book.library().checklists_for(role));
+    let leak_run = lists
+        .into_iter()
+        .flatten()
+        .find(|l| l.closes_with == Closing::LeakRun);
     if let Some(checklist) = leak_run.map(|l| l.id.clone()) {
         cx.go(Go::To(To::Walk {
             checklist,

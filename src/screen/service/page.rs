@@ -32,6 +32,8 @@ pub fn task(
         lines.push(format!("quantity: the {which} holds {holds}"));
     }
     lines.push(String::new());
+    let before = machine.and_then(|id| condition.role(id).caution());
+    lines.extend(before.map(|told| format!("{caution} {told}")));
     for (n, step) in task.steps.iter().enumerate() {
         lines.extend(step.caution.as_ref().map(|c| format!("{caution} {c}")));
         lines.push(format!("{} {}", n + 1, step.action));

@@ -117,7 +117,8 @@ impl WalkScreen {
         let drafts = book.history().drafts.iter().filter(|d| d.walk == walk.id);
         let drafts = drafts.map(|d| (d.phase.as_str(), d.item.as_str()));
         let list = before.library.checklist(&walk.checklist)?;
-        plan.put_beside(list, drafts, |id| before.place_of(id, &walk.machine));
+        let on = (list, before.role(&walk.machine));
+        plan.put_beside(on, drafts, |id| before.place_of(id, &walk.machine));
         let started = WalkStarted {
             walk: walk.id.clone(),
             checklist: walk.checklist.clone(),

@@ -1,0 +1,157 @@
+//! What the role of a machine asks for. A record on what its role does not ask for goes on counting:
+//! the item stays among the lives while anything of it is left to say.
+
+use std::collections::BTreeSet;
+
+use super::condition::Condition;
+use super::history::{History, LooksBySubject};
+use super::life::Life;
+use super::owed::subject_of;
+use super::subject::Subject;
+use crate::boat::{Boat, Machine, Role};
+use crate::checklist::{Grade, Item, Library, Scope};
+use crate::walk::Walk;
+
+/// True where a look is owed at an item that the role of its machine does not ask for.
+pub(super) fn owes_unasked(boat: &Boat, library: &Library, history: &History) -> bool {
+    let mut owed = history.rechecks.iter().map(subject_of);
+    owed.any(|subject| is_unasked(boat, library, &subject))
+}
+
+fn unasked(
+    boat: &Boat,
+    library: &Library,
+    history: &History,
+    looks: &LooksBySubject<'_>,
+) -> Vec<Subject> {
+    let seen = looks.keys().copied();
+    let acts = history.named().into_iter();
+    let acts = acts.filter_map(|named| Some((named.item?, named.machine)));
+    let named: BTreeSet<(&str, Option<&str>)> = seen.chain(acts).collect();
+    let is_named = |item: &Item, machine: Option<&str>| {
+        let was = item.split_from.as_deref();
+        named.contains(&(&item.id, machine))
+            || was.is_some_and(|was| named.contains(&(was, machine)))
+    };
+    let items = library.catalogue.items().iter();
+    let subjects = items.flat_map(|item| {
+        let machines = boat.machines.iter().map(|m| Some(m.id.clone()));
+        let whose: Vec<Option<String>> = match item.scope {
+            Scope::Boat => vec![None],
+            Scope::Machine => machines.collect(),
+        };
+        let whose = whose.into_iter();
+        let named = whose.filter(|machine| is_named(item, machine.as_deref()));
+        named.map(|machine| Subject {
+            item: item.id.clone(),
+            machine,
+        })
+    });
+    subjects.filter(|s| is_unasked(boat, library, s)).collect()
+}
+
+fn is_unasked(boat: &Boat, library: &Library, subject: &Subject) -> bool {
+    let Some(item) = library.catalogue.item(&subject.item) else {
+        return false;
+    };
+    let Some(id) = &subject.machine else {
+        return !asked_of_boat(boat, item);
+    };
+    let mut machines = boat.machines.iter().filter(|m| m.id == *id);
+    machines.any(|m| !item.is_for(m.role) && !m.without.contains(&item.id))
+}
+
+/// What the boat has once is hers unless it is for roles that no machine of hers has.
+fn asked_of_boat(boat: &Boat, item: &Item) -> bool {
+    item.roles.is_none() || boat.machines.iter().any(|m| item.is_for(m.role))
+}
+
+impl Condition {
+    /// What a machine is for; one that is not known counts as one that drives the boat.
+    pub fn role(&self, machine: &str) -> Role {
+        let known = self.boat.machines.iter().find(|m| m.id == machine);
+        known.map_or(Role::Propulsion, |m| m.role)
+    }
+
+    /// Items that no role asks for and records name all the same.
+    pub(super) fn unasked(&self, history: &History, looks: &LooksBySubject<'_>) -> Vec<Subject> {
+        unasked(&self.boat, &self.library, history, looks)
+    }
+
+    /// True where the role of its machine, or of any for what the boat has once, does not ask for an
+    /// item that the machine is not said to be without.
+    pub(super) fn is_unasked(&self, subject: &Subject) -> bool {
+        is_unasked(&self.boat, &self.library, subject)
+    }
+
+    /// Lets go of what is unasked and of which nothing is left to say.
+    pub(super) fn let_go(&mut self, unasked: &[Subject], history: &History) {
+        if unasked.is_empty() {
+            return;
+        }
+        let owed: Vec<Subject> = self.owed(history).map(|o| subject_of(o.recheck)).collect();
+        let lives = self.without_resting(unasked).into_iter();
+        let stay = lives.filter(|(subject, _)| owed.contains(subject));
+        self.lives.extend(stay);
+    }
+
+    /// Takes out what is unasked and of which nothing is left to say but that a look may be owed.
+    pub(super) fn without_resting(&mut self, unasked: &[Subject]) -> Vec<(Subject, Life)> {
+        let resting = unasked.iter().filter(|s| self.is_at_rest(s));
+        let resting: Vec<&Subject> = resting.collect();
+        let taken = resting.into_iter();
+        taken.filter_map(|s| self.lives.remove_entry(s)).collect()
+    }
+
+    /// True where no answer speaks of an item: it is sound, nobody waits for it and nothing is set.
+    fn is_at_rest(&self, subject: &Subject) -> bool {
+        let Some((item, life)) = self.item(subject).zip(self.lives.get(subject)) else {
+            return true;
+        };
+        let status = &life.status;
+        let speaks = life.current().is_some()
+            || status.unconfirmed
+            || status.kept_stop.is_some()
+            || status.overridden.is_some()
+            || !status.left_open.is_empty()
+            || self.counted_grade(subject, item, life) > Some(Grade::Sound)
+            || self
+                .stop_rule(subject, item, life, self.boat.waters)
+                .is_some()
+            || self.watch(subject, item, life).is_some()
+            || self.care(subject, item, life).is_some();
+        status.removed || !speaks
+    }
+
+    /// Why a walk says little of its machine: its checklist is not made for the role of it, or nothing
+    /// here is; one sentence without a full stop.
+    pub(super) fn not_for(&self, walk: &Walk) -> Option<String> {
+        let machine = self.boat.machines.iter().find(|m| m.id == walk.machine)?;
+        if !self.library.covers(machine.role) {
+            return Some(not_covered(machine));
+        }
+        let list = self.list_of(walk)?;
+        let suits = self.library.suits(&list, machine.role);
+        (!suits).then(|| {
+            format!(
+                "'{}' asks nothing of a machine with the role {}: walk one that is made for it",
+                list.id, machine.role
+            )
+        })
+    }
+
+    /// The machines that nothing here is made for, by id, in words; one sentence each, without a full
+    /// stop.
+    pub fn not_covered(&self) -> impl Iterator<Item = (&str, String)> {
+        let machines = self.boat.machines.iter();
+        let bare = machines.filter(|m| !self.library.covers(m.role));
+        bare.map(|m| (m.id.as_str(), not_covered(m)))
+    }
+}
+
+fn not_covered(machine: &Machine) -> String {
+    format!(
+        "not covered here: {} (role {}), for which there are no items; its handbook says what to look at",
+        machine.name, machine.role
+    )
+}
