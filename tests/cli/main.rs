@@ -27,6 +27,7 @@ mod record_schema;
 mod report;
 mod report_hostile;
 mod report_page;
+mod roles;
 mod schema;
 mod seal;
 mod service;

@@ -10,6 +10,7 @@ mod boat;
 mod harness;
 mod keyscript;
 mod leak_run;
+mod outboard;
 mod profile;
 mod report;
 mod rescue;
