@@ -10,7 +10,8 @@ use crate::defects::judged::judge;
 use crate::defects::list::{DefectList, Scenario};
 use crate::defects::{History, State};
 use crate::logbook::FixedClock;
-use crate::logbook::fold::{Written, fold};
+use crate::logbook::fold::fold;
+use crate::logbook::placed::Written;
 
 mod time;
 

@@ -8,7 +8,7 @@
 
 use chrono::{DateTime, Duration, FixedOffset};
 
-use super::fold::Written;
+use super::placed::Written;
 use crate::safety::{Safety, stands};
 use crate::walk::When;
 

@@ -10,9 +10,10 @@ use std::path::Path;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::fold::{Written, latest};
+use super::fold::latest;
 use super::lenient::InPart;
 use super::line::{Checked, Entry};
+use super::placed::Written;
 use super::problem::{Problem, ProblemKind};
 use super::record::{EventKind, Loss, Record, Weight};
 use super::replace::hex;

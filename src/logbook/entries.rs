@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::fold::Written;
+use super::placed::Written;
 use super::record::Record;
 use super::standing::{Standing, beginnings};
 use crate::text::capital;

@@ -9,136 +9,11 @@ use std::collections::{HashMap, HashSet};
 use chrono::{DateTime, FixedOffset};
 
 use super::course::Course;
+use super::placed::{Applied, Folding, Placed, Written};
 use super::profile_fold::take_profile;
 use super::record::{Record, Undo, event::Part};
 use super::standing::Standing;
-use crate::defects::{History, Stamped};
-use crate::walk::{Walk, When};
-
-/// A record with its id and the time it was written.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Written {
-    /// Id of its line.
-    pub id: String,
-    /// When it was written; stands in where the record does not say when it happened.
-    pub at: DateTime<FixedOffset>,
-    /// What it says.
-    pub record: Record,
-    /// How far its line is to be trusted.
-    pub trust: Trust,
-}
-
-/// How far a line is to be trusted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Trust {
-    /// It is as it was written. What was changed outside counts only where that makes an answer
-    /// worse.
-    pub sound: bool,
-    /// The clock that wrote it can have been right.
-    pub believed: bool,
-    /// No other record with another content carries its id, so that an undo can name it.
-    pub alone: bool,
-}
-
-impl Trust {
-    /// A line as this program writes it.
-    pub const FULL: Trust = Trust {
-        sound: true,
-        believed: true,
-        alone: true,
-    };
-}
-
-impl Written {
-    /// A record as this program writes it.
-    pub fn new(id: String, at: DateTime<FixedOffset>, record: Record) -> Written {
-        Written {
-            id,
-            at,
-            record,
-            trust: Trust::FULL,
-        }
-    }
-}
-
-/// A record on its way into a state.
-#[derive(Clone, Copy, Debug)]
-pub struct Placed<'a> {
-    pub(super) written: &'a Written,
-    /// The moment at which it counts.
-    pub when: When,
-    course: Course,
-}
-
-impl<'a> Placed<'a> {
-    fn next(written: &'a Written, course: &mut Course, place: usize) -> Placed<'a> {
-        let when = course.next(written, place);
-        Placed {
-            written,
-            when,
-            course: *course,
-        }
-    }
-
-    /// Its id.
-    pub fn id(&self) -> &'a str {
-        &self.written.id
-    }
-
-    /// It is as it was written.
-    pub fn is_sound(&self) -> bool {
-        self.written.trust.sound
-    }
-
-    /// When something happened of which it tells beside its own time.
-    pub fn beside(&self, own: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
-        self.course.beside(self.written, own)
-    }
-
-    /// What it says, with its id and moment.
-    pub fn stamped<T: Clone>(&self, rec: &T) -> Stamped<T> {
-        Stamped {
-            id: self.written.id.clone(),
-            at: self.when.at,
-            place: self.when.place,
-            rec: rec.clone(),
-        }
-    }
-
-    /// Puts what it says among its like.
-    pub(super) fn put<T: Clone>(&self, all: &mut Vec<Stamped<T>>, rec: &T) -> Applied {
-        self.stamped(rec).put_among(all);
-        Applied::Done
-    }
-}
-
-/// A state that records are put into.
-pub struct Folding<'a> {
-    /// The records put in so far.
-    pub history: &'a mut History,
-    /// Where each walk is, while none is added.
-    walks: Option<&'a HashMap<&'a str, usize>>,
-}
-
-impl Folding<'_> {
-    /// A walk whose beginning is on file.
-    pub fn walk(&mut self, id: &str) -> Option<&mut Walk> {
-        let walks = &mut self.history.walks;
-        match self.walks {
-            Some(known) => walks.get_mut(*known.get(id)?),
-            None => walks.iter_mut().rev().find(|w| w.id == id && !w.is_stub),
-        }
-    }
-}
-
-/// What became of a record that was to be put into a state.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Applied {
-    /// It is in.
-    Done,
-    /// The beginning of its walk is not on file.
-    NoWalk,
-}
+use crate::defects::History;
 
 /// Folds records, in the order of the log, into the state they describe: an empty one, into which
 /// each is put that counts. Looks that name a walk of which no beginning was read stand under a stub.
@@ -190,7 +65,7 @@ pub fn fold(written: &[Written]) -> History {
         }
     }
     take_profile(&mut history, &of_profile);
-    history.latest = all.last().and_then(|(placed, _)| placed.course.latest());
+    history.latest = all.last().and_then(|(placed, _)| placed.latest());
     history.length = written.len();
     let mut stubs = walks::stubs(&all, &begun, &orphans);
     stubs.extend(walks::left_of_aside(written, &standing, &orphans));
@@ -206,7 +81,7 @@ pub fn fold(written: &[Written]) -> History {
 /// The newest believed time up to each record.
 pub(super) fn latest(written: &[Written]) -> Vec<Option<DateTime<FixedOffset>>> {
     let standing = Standing::of(written);
-    let times = lines(written, &standing).map(|(placed, _)| placed.course.latest());
+    let times = lines(written, &standing).map(|(placed, _)| placed.latest());
     times.collect()
 }
 

@@ -8,7 +8,8 @@ use std::sync::Arc;
 use chrono::{DateTime, Duration, FixedOffset};
 
 use super::book::Book;
-use super::fold::{Written, fold};
+use super::fold::fold;
+use super::placed::Written;
 use super::record::event::Part;
 use super::record::{Correction, LookMade, Record, SetAside, Undo, WalkFinished, WalkStarted};
 use super::standing::Standing;

@@ -37,7 +37,7 @@
 //! - `understand`: lines become records, and what makes no sense is kept apart
 //! - `standing`: what stands of the records: as written, as put right, or not at all
 //! - [`entries`]: everything on record in words; [`mend`]: what takes it back and puts it right
-//! - [`fold`]: records become state, each at the time at which it counts (`course`)
+//! - [`placed`]: a record on its way there; [`fold`]: records become state, each at the time at which it counts (`course`)
 //! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
 //! - [`profile_fold`]: records of the profile become the profile in force
 //! - `texts`: what was asked, and what the boat has of her own, from the texts kept
@@ -72,6 +72,7 @@ pub mod merge;
 pub mod named;
 pub mod order;
 pub mod photos;
+pub mod placed;
 pub mod problem;
 pub mod profile;
 pub mod profile_change;

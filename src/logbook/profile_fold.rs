@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::fold::Written;
+use super::placed::Written;
 use super::standing::{stands, undone};
 use crate::boat::fold::{Node, ProfileStep, fold};
 use crate::boat::{Hours, PassedStop, Waters};

@@ -46,7 +46,7 @@ pub(super) use told::being_told;
 pub use undo::Undo;
 pub use walk::{WalkFinished, WalkNoted, WalkStarted};
 
-use super::fold::{Applied, Folding, Placed};
+use super::placed::{Applied, Folding, Placed};
 use crate::boat::fold::ProfileStep;
 use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;

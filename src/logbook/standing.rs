@@ -8,7 +8,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::fold::{Trust, Written};
+use super::placed::{Trust, Written};
 use super::record::{Correction, Record, SetAside, WalkStarted};
 use crate::defects::NotCounted;
 use crate::text::safe_line;

@@ -15,10 +15,11 @@ use std::sync::Arc;
 
 use super::book::Book;
 use super::error::LogbookError;
-use super::fold::{Written, apply};
+use super::fold::apply;
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::mend::taking_back;
+use super::placed::Written;
 use super::record::{Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkStarted};
 use crate::checklist::{Closing, Complaint};
 use crate::defects::History;

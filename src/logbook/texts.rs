@@ -8,8 +8,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use super::disk::RealDisk;
 use super::error::LogbookError;
-use super::fold::Written;
 use super::folder::{Folder, MAX_TEXT};
+use super::placed::Written;
 use super::problem::{Problem, ProblemKind};
 use super::record::Record;
 use super::record::event::{KeptText, Part};

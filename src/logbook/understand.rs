@@ -5,8 +5,8 @@ use std::path::Path;
 
 use super::book::unknown;
 use super::doubts::{Finder, Suspect, begun_twice};
-use super::fold::{Trust, Written};
 use super::line::{Checked, Entry};
+use super::placed::{Trust, Written};
 use super::problem::Problem;
 use super::read::Log;
 use super::record::{EventKind, Record};

@@ -15,7 +15,8 @@ use handlamp::defects::condition::Condition;
 use handlamp::defects::{
     Deferral, Fitted, History, Override, Recheck, Repair, Service, Until, WhenLast, Withdrawal,
 };
-use handlamp::logbook::fold::{Written, apply};
+use handlamp::logbook::fold::apply;
+use handlamp::logbook::placed::Written;
 use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
 use handlamp::service::{ServiceSheet, service_of};
 use handlamp::walk::pace::Pace;

@@ -26,7 +26,7 @@ fn walked() -> Stage {
     stage.keys("1 'Grey Plover' enter 2 '1243,6' enter");
     stage
         .of_known_age()
-        .keys("enter '1250' enter / 'drive belt' enter 2 esc esc");
+        .keys("enter '1243.6' enter / 'drive belt' enter 2 esc esc");
     let looks = stage.last_walk().looks;
     assert_eq!(looks[0].look.grade(), Some(Grade::Worn), "{looks:?}");
     stage.keys("esc");

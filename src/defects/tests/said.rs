@@ -4,7 +4,7 @@ use super::story::{Story, all_but, day, look};
 use crate::assess::words::Verdict::{ClearToRun, DoNotRun};
 use crate::checklist::Grade::{Failing, Sound};
 use crate::defects::said::{BUILD, Said};
-use crate::logbook::fold::Written;
+use crate::logbook::placed::Written;
 use crate::logbook::record::{LookMade, Record};
 
 const BELT: &str = "drive-belt";

@@ -15,7 +15,8 @@ use crate::defects::judged::{Judged, judge};
 use crate::defects::list::{DefectList, Row, Scenario};
 use crate::defects::work::Service;
 use crate::defects::{Defect, History, Life, State, WhenLast};
-use crate::logbook::fold::{Written, fold};
+use crate::logbook::fold::fold;
+use crate::logbook::placed::Written;
 use crate::logbook::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::walk::{Better, Look};
 

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::{Placed, Written};
 use crate::defects::{History, TakenBack};
+use crate::logbook::placed::{Placed, Written};
 use crate::logbook::record::{LookMade, Record, Undo, WalkStarted};
 use crate::logbook::standing::{Deed, Standing, beginnings};
 use crate::walk::{Look, TimedLook, Walk};
@@ -61,7 +61,7 @@ fn taken_back(
     let walk = history.walk(&made.walk).filter(|_| !deed.aside);
     TakenBack {
         id: w.id.clone(),
-        when: placed.course.moment(w, placed.when.place),
+        when: placed.moment_of(w),
         look: Arc::clone(&made.look),
         walk: made.walk.clone(),
         checklist: begun.map_or(String::new(), |b| b.checklist.clone()),

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::event::{Event, Time, Weight, by_the_program, in_no_table, naming_nothing};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 
 /// Somebody knows of a loss in the record: it stays named and forbids no clear verdict any more.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

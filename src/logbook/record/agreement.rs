@@ -7,8 +7,8 @@ use serde::{Deserialize, Serialize};
 use super::event::{Event, Grounds, Names, Part, Time, Weight, in_no_table, on_no_item};
 use super::told::unknown_walk;
 use crate::defects::admit::{Fault, too_long};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::walk::Agreed;
 
 /// What was agreed before a walk; agreeing again replaces it.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::event::{Event, Time, by_the_program, in_no_table, naming_nothing};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::stamp::Stamp;
 
 /// What was found of a session whose clock stood wrong, so that its records keep their place in the

@@ -10,8 +10,8 @@ use super::event::{Event, Grounds, Names, Time, in_no_table, naming_nothing, on_
 use crate::checklist::Grade;
 use crate::defects::Aside;
 use crate::defects::admit::Fault;
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::walk::Outcome;
 
 /// How what is on record is put right from outside.

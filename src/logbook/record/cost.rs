@@ -7,7 +7,7 @@ use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
 use crate::defects::{History, Stamped};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 /// The longest name of a currency, bytes.

@@ -6,7 +6,7 @@ use super::event::{Event, Grounds, Time, Weight, fault, on_an_item, unsaid};
 use crate::boat::Hours;
 use crate::defects::admit::Fault;
 use crate::defects::{Deferral, State, Until};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 impl Event for Deferral {

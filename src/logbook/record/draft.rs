@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::event::{Event, Names, Time, Weight, by_the_program, in_no_table, naming_nothing};
 use crate::defects::{Draft, History, ServiceDraft};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::walk::Details;
 
 /// What was typed of an item not yet graded, or half typed; empty details clear it.

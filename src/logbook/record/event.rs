@@ -12,9 +12,9 @@ use crate::boat::{Boat, Hours};
 use crate::defects::admit::{Fault, hours_fault};
 use crate::defects::condition::Condition;
 use crate::defects::{History, Life, Subject};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
 use crate::logbook::lenient::InPart;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows};
 use crate::walk::Photo;
 

@@ -2,7 +2,7 @@
 
 use super::event::{Event, Time, by_the_program, in_no_table, naming_nothing};
 use crate::defects::GoneOn;
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 
 impl Event for GoneOn {
     const NAME: &'static str = "go-on";

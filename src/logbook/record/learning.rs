@@ -3,8 +3,8 @@
 use super::event::{Event, Grounds, Time, naming_nothing, on_no_item};
 use crate::defects::admit::Fault;
 use crate::defects::{LearningSet, LearningState};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 impl Event for LearningSet {

@@ -9,8 +9,8 @@ use super::draft::forget;
 use super::event::{Event, Names, Part, Time, Weight, by_the_program};
 use crate::boat::Unit;
 use crate::checklist::{Grade, Leak, WearMark};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::lenient::{self, InPart};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::walk::{Better, Look, Outcome, TimedLook, Walk};
 

@@ -3,8 +3,8 @@
 use super::event::{Event, Grounds, Time, fault, naming_nothing, on_no_item};
 use crate::boat::{Hours, MeterChange};
 use crate::defects::admit::Fault;
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 impl Event for MeterChange {

@@ -6,8 +6,8 @@ use super::event::{
 };
 use crate::defects::admit::Fault;
 use crate::defects::{Closed, Opened};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::text::safe_line;
 

@@ -4,7 +4,7 @@ use super::event::{Event, Grounds, Time, fault, on_an_item, unsaid};
 use crate::assess::words::{Level, Severity};
 use crate::defects::Override;
 use crate::defects::admit::Fault;
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 impl Event for Override {

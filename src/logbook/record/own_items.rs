@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::event::{Event, KeptText, Names, Time, by_the_program, in_no_table};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 
 /// Things of one's own were put into the boat.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

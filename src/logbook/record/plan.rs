@@ -5,8 +5,8 @@ use crate::boat::Waters;
 use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::defects::NamedPlan;
 use crate::defects::admit::Fault;
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 /// The longest name of a plan, bytes.

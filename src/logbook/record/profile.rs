@@ -5,8 +5,8 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{ProfileSet, Retired};
 use crate::defects::aboard::OpenStop;
 use crate::defects::admit::Fault;
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 
 impl Event for ProfileSet {
     const NAME: &'static str = "boat";

@@ -6,7 +6,7 @@ use crate::defects::Recheck;
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
 use crate::defects::{History, Stamped};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 impl Event for Recheck {

@@ -6,8 +6,8 @@ use super::event::{Event, Grounds, Names, Time, naming_nothing, on_no_item};
 use crate::boat::Hours;
 use crate::defects::admit::Fault;
 use crate::defects::{Paid, Service, ServiceInterval, Stamped};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::service::{ServiceSheet, interval_of};
 

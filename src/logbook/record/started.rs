@@ -8,8 +8,8 @@ use super::event::{
 };
 use super::told::unknown_walk;
 use crate::defects::admit::{Fault, time_fault};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 
 /// The reason for which an engine was started in a walk though a stop was in force. That she was is
 /// told by the looks made while she ran, or by its time here where none was made; the last reason

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::event::{Event, Time, by_the_program, in_no_table, naming_nothing};
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 
 /// An earlier record is taken back; of an undo, the record it took back stands again.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -4,8 +4,8 @@ use super::event::{Event, Grounds, Time, fault, naming_nothing, on_no_item};
 use crate::boat::Hours;
 use crate::defects::WhenLast;
 use crate::defects::admit::{Fault, hours_fault};
-use crate::logbook::fold::{Applied, Folding, Placed};
 use crate::logbook::input::Outside;
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::service::sheet::{known_task, tasked_machine};
 

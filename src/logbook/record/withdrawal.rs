@@ -3,7 +3,7 @@
 use super::event::{Event, Grounds, Time, Weight, fault, on_an_item, unsaid};
 use crate::defects::Withdrawal;
 use crate::defects::admit::Fault;
-use crate::logbook::fold::{Applied, Folding, Placed};
+use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 impl Event for Withdrawal {

@@ -1,6 +1,7 @@
 //! What a walk told as a sheet leaves owed.
 
-use super::super::fold::{Written, apply};
+use super::super::fold::apply;
+use super::super::placed::Written;
 use super::super::record::Record;
 use crate::defects::History;
 use crate::defects::condition::Condition;

@@ -10,7 +10,8 @@ use crate::checklist::{Grade, Library};
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
 use crate::defects::{Fitted, History, Service, ServiceInterval, WhenLast};
-use crate::logbook::fold::{Written, fold};
+use crate::logbook::fold::fold;
+use crate::logbook::placed::Written;
 use crate::logbook::record::{LookMade, Record, Undo, WalkFinished, WalkStarted};
 use crate::walk::Look;
 
