@@ -238,7 +238,7 @@ pub fn take_back(book: &Book, id: &str, reason: &Reason) -> Result<Vec<Record>, 
     }
 }
 
-/// Lets an entry count again, or as it was first written.
+/// Lets an entry count as it did before what was done to it last.
 ///
 /// # Errors
 /// There is none, or nothing was done to it.

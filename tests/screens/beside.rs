@@ -148,7 +148,15 @@ fn a_note_ahead_of_the_look_keeps_its_row_through_a_stop() {
 #[test]
 fn a_look_beside_taken_back_is_no_more_in_the_walk() {
     let mut stage = idling();
-    stage.keys("/ 'coolant hoses' enter 3 enter 5 enter u u down");
+    stage.keys("/ 'coolant hoses' enter 3 enter 5 enter u u");
+    // She was turned: the stop goes only with a reason.
+    stage.keys("enter");
+    assert!(
+        shown(&stage).contains("a reason is needed"),
+        "{}",
+        shown(&stage)
+    );
+    stage.keys("'the wrong hose' enter down");
     let walk = stage.last_walk();
     assert_eq!(walk.looks_at("coolant-hoses").count(), 0);
     assert!(

@@ -81,7 +81,7 @@ fn items_are_dropped_and_brought_back_by_the_same_keys() {
     assert_eq!(dropped.last().map(String::as_str), Some("drive-belt"));
     stage.keys("enter enter 'no such thing' enter");
     shows(&stage, "nothing asked of a machine");
-    stage.keys("esc enter");
+    stage.keys("esc esc enter");
     for _ in 0..dropped.len() {
         stage.keys("down");
     }
@@ -154,7 +154,7 @@ fn a_stop_goes_out_of_sight_with_a_reason_alone() {
     shows(&stage, "A stop would go out of sight");
     stage.keys("1");
     assert_eq!(boat(&stage).waters, Waters::Inshore);
-    stage.keys("enter 1 esc");
+    stage.keys("enter 1 esc esc");
     assert_eq!(boat(&stage).waters, Waters::Inshore);
     stage.keys("enter 1 2 enter");
     shows(&stage, "say why");

@@ -144,7 +144,7 @@ pub fn put_back(args: &PutBackArgs, cx: &Context) -> Result<Answer, Failure> {
     change(
         cx,
         (&args.id, args.only_tell),
-        "It counts again as it was written.",
+        "It counts again, as it did before.",
         |book| mend::put_back(book, &args.id),
     )
 }

@@ -111,7 +111,7 @@ fn in_words(what: &Do, whose: &Whose) -> String {
     match what {
         Do::TakeBack if whose.begins.is_some() => "set this walk aside, its looks with it".into(),
         Do::TakeBack => "take it back".into(),
-        Do::PutBack => "let it count as it was first written".into(),
+        Do::PutBack => "let it count as it did before".into(),
         Do::Close(_) => "close the walk as it stands".into(),
         Do::Field(field) => format!("put right: {} = {}", field.name, field.value),
     }
@@ -180,7 +180,7 @@ pub fn picked(ask: Ask, at: usize, cx: &mut Turn<'_>) {
             Some(Do::TakeBack) => ask_why_back(whose, "this entry", cx),
             Some(Do::PutBack) => {
                 let records = put_back(cx.book, &whose.id);
-                confirm(records, "counts again as it was first written", cx);
+                confirm(records, "it counts as it did before", cx);
             }
             Some(Do::Close(walk)) => {
                 let records = close(cx.book, walk);

@@ -2,11 +2,28 @@
 //! reason.
 
 use crate::defects::stopped::first_run;
+use crate::logbook::book::Book;
 use crate::logbook::mend::{Reason, taking_back_because};
+use crate::logbook::record::{LookMade, Record};
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
+use crate::walk::Look;
+
+/// The looks that come back where records are taken back that took them back.
+fn restored<'a>(book: &'a Book, group: &'a [String]) -> impl Iterator<Item = &'a LookMade> {
+    let undone = book.written().iter().rev();
+    let undone = undone.filter(|w| group.contains(&w.id));
+    let of = undone.filter_map(|w| w.record.takes_back());
+    of.filter_map(|of| {
+        let mut all = book.written().iter().rev();
+        all.find_map(|w| match &w.record {
+            Record::Look(made) if w.id == of => Some(made),
+            _ => None,
+        })
+    })
+}
 
 impl WalkScreen {
     /// Takes the last entry of this walk back, and names it. Once she was turned, a stop goes only with
@@ -20,13 +37,18 @@ impl WalkScreen {
             },
         };
         let walk = self.walk(cx.book);
-        let looks = walk.looks.iter().filter(|l| group.contains(&l.id));
-        let stops = looks.filter_map(|look| {
-            let item = self.before.library.catalogue.item(&look.look.item)?;
-            self.before.stop_seen(item, &walk.machine, &look.look)?;
+        let stopped = |look: &Look| {
+            let item = self.before.library.catalogue.item(&look.item)?;
+            self.before.stop_seen(item, &walk.machine, look)?;
             Some(item.title.clone())
-        });
-        let stops: Vec<String> = stops.collect();
+        };
+        let looks = walk.looks.iter().filter(|l| group.contains(&l.id));
+        let mut stops: Vec<String> = looks.filter_map(|timed| stopped(&timed.look)).collect();
+        // What comes back with it may hold the stop as it did.
+        for earlier in restored(cx.book, &group) {
+            let held = stopped(&earlier.look);
+            stops.retain(|title| held.as_ref() != Some(title));
+        }
         if !stops.is_empty() && first_run(&self.before, walk).is_some() {
             let title = format!(
                 "Take back the stop on {}: why was it wrong?",
