@@ -151,7 +151,7 @@ impl Condition {
 
 fn not_covered(machine: &Machine) -> String {
     format!(
-        "not covered here: {} (role {}), for which there are no items; its handbook says what to look at",
+        "not covered here: {} (role {}), see its handbook",
         machine.name, machine.role
     )
 }
