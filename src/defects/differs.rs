@@ -123,25 +123,27 @@ fn row(before: Side<'_>, after: Side<'_>, subject: &Subject) -> Option<String> {
 
 /// What goes along: walks, looks and acts.
 fn along(before: Side<'_>, after: Side<'_>) -> Vec<String> {
-    let looks = |history: &History| history.walks.iter().map(|w| w.looks.len()).sum::<usize>();
-    let counts: [(&str, fn(&History) -> usize); 3] = [
-        ("walk", |h| h.walks.len()),
-        ("repair", |h| h.repairs.len()),
-        ("service", |h| h.services.len()),
-    ];
+    let counts = |history: &History| {
+        [
+            ("look", history.walks.iter().map(|w| w.looks.len()).sum()),
+            ("walk", history.walks.len()),
+            ("repair", history.repairs.len()),
+            ("service", history.services.len()),
+        ]
+    };
     let several = |what: &str, n: usize| match n {
         1 => format!("one {what}"),
         n => format!("{n} {what}s"),
     };
-    let moved = |what: &str, was: usize, is: usize| match was.cmp(&is) {
-        std::cmp::Ordering::Greater => Some(format!("{} less", several(what, was - is))),
-        std::cmp::Ordering::Less => Some(format!("{} more", several(what, is - was))),
-        std::cmp::Ordering::Equal => None,
-    };
-    let looks = moved("look", looks(before.history), looks(after.history));
-    let counts = counts.iter();
-    let rest = counts.filter_map(|(what, of)| moved(what, of(before.history), of(after.history)));
-    looks.into_iter().chain(rest).collect()
+    let both = counts(before.history)
+        .into_iter()
+        .zip(counts(after.history));
+    let told = both.filter_map(|((what, was), (_, is))| match is.checked_sub(was) {
+        Some(0) => None,
+        Some(more) => Some(format!("{} more", several(what, more))),
+        None => Some(format!("{} less", several(what, was.abs_diff(is)))),
+    });
+    told.collect()
 }
 
 fn hours(before: Side<'_>, after: Side<'_>) -> Vec<String> {

@@ -157,6 +157,10 @@ fn put_right(root: &Path) -> Aboard {
         let rec = json!({"of":of,"ev":"look","rec":look(item, grade),"why":"typed wrong"});
         aboard.record("correction", &rec);
     }
+    // The stop that was taken back is owed a look.
+    let again = aboard.begin_walk("main");
+    aboard.look(&again, "engine-seacock", "sound");
+    aboard.finish_walk(&again);
     aboard.session("2046-05-05T08:00:00+02:00");
     let aside = aboard.begin_walk("main");
     let seen = aboard.look(&aside, BELT, "sound");

@@ -348,6 +348,8 @@ fn a_full_disk_gives_way_to_another_folder() {
     session.wait_for_text("are NOT SAVED and in memory only");
     session.send("2");
     session.wait_for_text("Save to which folder?");
+    // What was typed before is still there.
+    session.send("<C-u>");
     let stick = disk.home.path().join("stick");
     session.send(&stick.display().to_string());
     session.send("<Enter>");

@@ -75,7 +75,7 @@ fn heading(view: &View<'_>, screen: &EntriesScreen) -> String {
     let machine = screen.machine.as_ref();
     let machine = machine.and_then(|id| view.book.boat().machines.iter().find(|m| m.id == *id));
     let machine = machine.map_or(String::new(), |m| format!(" · {}", m.name));
-    let needle = match (screen.finding, &*screen.needle.text()) {
+    let needle = match (screen.finding, screen.needle.text()) {
         (false, "") => String::new(),
         (typing, text) => format!(" · find: {text}{}", if typing { "_" } else { "" }),
     };
