@@ -124,7 +124,7 @@ pub struct DeedRow {
 pub struct EntryBody {
     /// What is known of it.
     entry: EntryRow,
-    /// What it says, field by field; each can be put right.
+    /// What it says, field by field.
     fields: Vec<FieldRow>,
     /// What would follow if it did not count; if it counted again where it does not.
     follows: Vec<String>,
@@ -137,6 +137,8 @@ pub struct FieldRow {
     field: String,
     /// What it says.
     value: String,
+    /// It is not put right by itself.
+    fixed: bool,
 }
 
 impl From<&Deed> for DeedRow {
@@ -276,6 +278,7 @@ fn show(id: &str, cx: &Context) -> Result<Answer, Failure> {
             .map(|field| FieldRow {
                 field: field.name,
                 value: field.value,
+                fixed: field.is_fixed,
             })
             .collect(),
         follows: turned.map_or(Vec::new(), |records| foresee(&book, &records)),
@@ -304,11 +307,10 @@ fn page_of(body: &EntryBody, page: &mut Page) {
     }
     page.blank();
     let columns = [("field", Set::Left), ("says", Set::Left)];
-    let own = |name: &str, value: &str| vec![name.to_owned(), safe_line(value).into_owned()];
     let cells: Vec<Vec<String>> = body
         .fields
         .iter()
-        .map(|f| own(&f.field, &f.value))
+        .map(|f| vec![f.field.clone(), safe_line(&f.value).into_owned()])
         .collect();
     page.table(&columns, &cells);
     if !body.follows.is_empty() {

@@ -129,6 +129,8 @@ fn along(before: Side<'_>, after: Side<'_>) -> Vec<String> {
             ("walk", history.walks.len()),
             ("repair", history.repairs.len()),
             ("service", history.services.len()),
+            ("owed look", history.rechecks.len()),
+            ("left-open thing", history.still_open().count()),
         ]
     };
     let several = |what: &str, n: usize| match n {

@@ -1,6 +1,7 @@
 //! What forbids running now, and what is named to watch.
 
 use super::acts::{HoldsUntil, Opened};
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::condition::{Condition, looks_at, signs, undriven};
@@ -120,7 +121,7 @@ impl Condition {
             return false;
         };
         let strict = walk.and_then(|w| self.as_asked(subject, (&w.checklist, w.asked.as_deref())));
-        let item = strict.as_ref().unwrap_or(now);
+        let item = strict.as_deref().unwrap_or(now);
         let undriven = self
             .is_of_a_generator(subject)
             .then(|| undriven(&item.effects));
@@ -137,15 +138,13 @@ impl Condition {
         &self,
         subject: &Subject,
         (checklist, asked): (&str, Option<&str>),
-    ) -> Option<Item> {
+    ) -> Option<Cow<'_, Item>> {
         let now = self.library.catalogue.item(&subject.item)?;
-        match self.library.then(checklist, asked) {
-            Then::Other(then) => match then.item(&subject.item).and_then(Result::ok) {
-                Some(then) => Some(stricter(then, now)),
-                None => Some(now.clone()),
-            },
-            _ => Some(now.clone()),
-        }
+        let Then::Other(other) = self.library.then(checklist, asked) else {
+            return Some(Cow::Borrowed(now));
+        };
+        let then = other.item(&subject.item).and_then(Result::ok);
+        Some(then.map_or(Cow::Borrowed(now), |then| Cow::Owned(stricter(then, now))))
     }
 
     /// What is a concern by itself though no rung says so, in words: a level that meets its low mark
@@ -262,7 +261,7 @@ pub(super) struct Owed<'a> {
     seen: Option<When>,
 }
 
-/// What was taken back or put right, each with the first look at its item since.
+/// The stops that were taken back or put right, each with the first look at its item since.
 pub(super) fn owed<'a>(
     condition: &Condition,
     history: &'a History,
@@ -270,26 +269,26 @@ pub(super) fn owed<'a>(
 ) -> Vec<Owed<'a>> {
     let taken = history.taken_back.iter();
     taken
+        .filter(|taken| condition.stopped(taken))
         .map(|taken| Owed {
             taken,
-            seen: seen_since(condition, history, looks, taken).min_by_key(|when| when.place),
+            seen: seen_since(condition, history, looks, taken),
         })
         .collect()
 }
 
-/// The looks that answer for one taken back: later ones in other walks, in its own those made since it
-/// was taken back, and those that say why they are better.
-fn seen_since<'a>(
+/// The first look, by its place, that answers for one taken back: a later one in another walk, in its
+/// own one made since it was taken back, or one that says why it is better.
+fn seen_since(
     condition: &Condition,
-    history: &'a History,
+    history: &History,
     looks: &LooksBySubject<'_>,
-    taken: &'a TakenBack,
-) -> impl Iterator<Item = When> + 'a {
+    taken: &TakenBack,
+) -> Option<When> {
     let subject = condition.subject(&taken.look.item, &taken.machine);
-    let places = looks_at(looks, &subject).to_vec();
-    let made = places.into_iter().filter_map(|(w, l)| {
-        let walk = history.walks.get(w)?;
-        Some((walk, walk.looks.get(l)?))
+    let made = looks_at(looks, &subject).iter().filter_map(|(w, l)| {
+        let walk = history.walks.get(*w)?;
+        Some((walk, walk.looks.get(*l)?))
     });
     let answers = |walk: &Walk, timed: &TimedLook| {
         timed.verified
@@ -298,8 +297,9 @@ fn seen_since<'a>(
             && timed.when() > taken.when
             && (walk.id != taken.walk || timed.place > taken.deed || timed.look.better.is_some())
     };
-    let answering = made.filter(move |(walk, timed)| answers(walk, timed));
-    answering.map(|(_, timed)| timed.when())
+    let answering = made.filter(|(walk, timed)| answers(walk, timed));
+    let answering = answering.map(|(_, timed)| timed.when());
+    answering.min_by_key(|when| when.place)
 }
 
 /// Whoever takes back a look that held a stop says why, and still nobody has seen the item sound: until
@@ -324,9 +324,6 @@ impl Condition {
 
     /// True where a look held a stop, and no look stands in its place that holds one.
     fn lifts_a_stop(&self, history: &History, taken: &TakenBack, cut: When) -> bool {
-        if !self.stopped(taken) {
-            return false;
-        }
         let instead = history.walks.iter().find_map(|walk| {
             let mut looks = walk.looks.iter();
             Some((walk, looks.find(|timed| timed.id == taken.id)?))
@@ -341,7 +338,8 @@ impl Condition {
                 == self.subject(&taken.look.item, &taken.machine);
             same && timed.when() >= taken.when && self.stopped(&here)
         });
-        let before_the_gate = || taken.early && !self.ran_between(history, taken, cut);
+        let before_the_gate =
+            || taken.early && taken.at_once && !self.ran_between(history, taken, cut);
         !holds && !before_the_gate()
     }
 

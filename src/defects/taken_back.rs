@@ -2,9 +2,13 @@
 
 use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::walk::{Look, When};
+
+/// So long somebody can be taken to stand before what a look was made at (judgement): longer ago it is
+/// another day's word against it, though its walk is unfinished.
+pub const SITTING: Duration = Duration::hours(6);
 
 /// A walk that was set aside.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,4 +48,6 @@ pub struct TakenBack {
     pub by: Option<String>,
     /// That was before the end of its walk.
     pub early: bool,
+    /// That was within [`SITTING`] of it.
+    pub at_once: bool,
 }

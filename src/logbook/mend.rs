@@ -15,11 +15,12 @@ use super::record::{Correction, LookMade, Record, SetAside, Undo, WalkFinished, 
 use super::standing::Standing;
 use super::take::prepare_act;
 use crate::boat::Hours;
-use crate::checklist::FINDING;
+use crate::checklist::{FINDING, PhaseState};
 use crate::defects::History;
-use crate::defects::admit::{Fault, LONGEST_TEXT, hours_fault, time_fault};
+use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::differs::{Side, differences, new_blocks};
+use crate::service::{ServiceSheet, service_of};
 use crate::text::safe_line;
 use crate::walk::Walk;
 
@@ -59,6 +60,9 @@ impl<'a> At<'a> {
             let message = "several records are called so, and none can be told from the others";
             return Err(fault("id", message));
         }
+        if let Some(message) = stays(&written.record) {
+            return Err(fault("id", message));
+        }
         Ok(At {
             standing: Standing::of(book.written()),
             place,
@@ -75,15 +79,36 @@ impl<'a> At<'a> {
         self.standing.at(self.place, self.written).is_some()
     }
 
-    /// The record that has it say something else, or nothing.
     fn correction(&self, to: Option<Record>, reason: &Reason) -> Record {
-        Record::Correction(Box::new(Correction {
-            of: self.written.id.clone(),
-            replaces: self.standing.heads(&self.written.id),
-            to: to.map(Box::new),
-            why: reason.why.trim().to_owned(),
-            by: reason.by.clone(),
-        }))
+        correction(&self.standing, &self.written.id, to, reason)
+    }
+}
+
+/// The record that has another say something else, or nothing.
+fn correction(standing: &Standing<'_>, of: &str, to: Option<Record>, reason: &Reason) -> Record {
+    Record::Correction(Box::new(Correction {
+        of: of.to_owned(),
+        replaces: standing.heads(of),
+        to: to.map(Box::new),
+        why: reason.why.trim().to_owned(),
+        by: reason.by.clone(),
+    }))
+}
+
+/// Why a record is neither taken back nor put right; none where it can be.
+pub fn stays(record: &Record) -> Option<&'static str> {
+    match record {
+        Record::Profile(_) | Record::Retired(_) | Record::OwnItems(_) => {
+            Some("what the boat is and has of her own is put right in her profile, not here")
+        }
+        Record::Accepted(_) | Record::GoneOn(_) | Record::Clock(_) => {
+            Some("what was said of the record itself stays")
+        }
+        Record::Draft(_) | Record::ServiceDraft(_) => Some("it is half typed, and no entry yet"),
+        Record::Undo(_) | Record::Correction(_) | Record::SetAside(_) => {
+            Some("it stands at the entry it was done to: name that one")
+        }
+        _ => None,
     }
 }
 
@@ -122,16 +147,17 @@ pub fn foresee(book: &Book, records: &[Record]) -> Vec<String> {
     differences(before, after)
 }
 
-/// A reason is needed where a stop goes.
-fn reason_fault(book: &Book, records: &[Record], why: &str) -> Option<Vec<Fault>> {
-    let too_long = why.len() > LONGEST_TEXT;
-    if too_long {
-        return Some(fault("why", format!("longer than {LONGEST_TEXT} bytes")));
-    }
-    let history = with(book, records);
-    let new = new_blocks(&book.condition(), &condition(book, &history));
-    let missing = why.trim().is_empty() && !new.is_empty();
-    missing.then(|| fault("why", "a stop goes with it: say why it was wrong"))
+/// A reason that has to be given, and is no longer than a text may be.
+fn given(reason: &Reason, say: &str) -> Result<(), Vec<Fault>> {
+    let missing = reason.why.trim().is_empty();
+    let missing = missing.then(|| ("why".to_owned(), say.to_owned()));
+    let by = reason.by.as_deref().and_then(|by| too_long("by", by));
+    refuse(
+        missing
+            .into_iter()
+            .chain(too_long("why", &reason.why))
+            .chain(by),
+    )
 }
 
 /// The record that takes an entry back without a word, whatever was put right of it before.
@@ -230,12 +256,15 @@ pub fn take_back(book: &Book, id: &str, reason: &Reason) -> Result<Vec<Record>, 
         let message = "it begins a walk: set the walk aside, and its looks go with it";
         return Err(fault("id", message));
     }
-    let why = reason.why.trim();
     let records = vec![taking_back_because(book, id, reason)];
-    match reason_fault(book, &records, why) {
-        Some(faults) => Err(faults),
-        None => Ok(records),
+    let held_a_stop = || {
+        let history = with(book, &records);
+        !new_blocks(&book.condition(), &condition(book, &history)).is_empty()
+    };
+    if !reason.why.trim().is_empty() || held_a_stop() {
+        given(reason, "a stop goes with it: say why it was wrong")?;
     }
+    Ok(records)
 }
 
 /// Lets an entry count as it did before what was done to it last.
@@ -260,20 +289,14 @@ pub fn put_back(book: &Book, id: &str) -> Result<Vec<Record>, Vec<Fault>> {
 /// There is no such walk, or nothing says why.
 pub fn set_aside(book: &Book, walk: &str, reason: &Reason) -> Result<Vec<Record>, Vec<Fault>> {
     let found = known_walk(book, walk)?;
-    if reason.why.trim().is_empty() {
-        return Err(fault("why", "say why the walk does not count"));
-    }
+    given(reason, "say why the walk does not count")?;
     let aside = Record::SetAside(SetAside {
         walk: walk.to_owned(),
         looks: found.looks.iter().map(|timed| timed.id.clone()).collect(),
         why: reason.why.trim().to_owned(),
         by: reason.by.clone(),
     });
-    let records = vec![aside];
-    match reason_fault(book, &records, &reason.why) {
-        Some(faults) => Err(faults),
-        None => Ok(records),
-    }
+    Ok(vec![aside])
 }
 
 /// Closes a walk left open as it stands: it ends with its last look.
@@ -320,13 +343,7 @@ pub fn put_right(
     reason: &Reason,
 ) -> Result<Vec<Record>, Vec<Fault>> {
     let at = At::find(book, id)?;
-    if reason.why.trim().is_empty() {
-        return Err(fault("why", "say why it was wrong"));
-    }
-    if matches!(at.record(), Record::Profile(_) | Record::Retired(_)) {
-        let message = "what the boat is, is put right in her profile";
-        return Err(fault("id", message));
-    }
+    given(reason, "say why it was wrong")?;
     let mut right = at.record().clone();
     let mut machine = None;
     for (field, text) in changes {
@@ -373,6 +390,10 @@ fn checked(book: &Book, at: &At<'_>, right: Record) -> Result<Record, Vec<Fault>
     match right {
         Record::Look(made) => {
             look_faults(book, &without, &made)?;
+            if let Record::Look(was) = at.record() {
+                let moved = was.at != made.at || was.walk != made.walk;
+                refuse(moved.then(|| next_morning(book, was)).flatten())?;
+            }
             Ok(Record::Look(made))
         }
         Record::WalkStarted(walk) => {
@@ -401,8 +422,26 @@ fn checked(book: &Book, at: &At<'_>, right: Record) -> Result<Record, Vec<Fault>
             let walk = known_walk(book, &end.walk)?;
             let early = (end.at < walk.at)
                 .then(|| ("at".to_owned(), "a walk ends after it began".to_owned()));
-            refuse(early.into_iter().chain(time_fault(end.at, now)))?;
+            let after = walk.looks.iter().find_map(|timed| {
+                let made = LookMade {
+                    walk: walk.id.clone(),
+                    at: timed.at,
+                    look: Arc::clone(&timed.look),
+                };
+                next_morning(book, &made)
+            });
+            refuse(
+                early
+                    .into_iter()
+                    .chain(after)
+                    .chain(time_fault(end.at, now)),
+            )?;
             Ok(Record::WalkFinished(end))
+        }
+        Record::Service(service) => {
+            let condition = condition(book, &without);
+            let service = service_of(&condition, &without, &ServiceSheet::of(*service), now)?;
+            Ok(Record::Service(Box::new(service)))
         }
         act => prepare_act(book, &without, act),
     }
@@ -442,6 +481,18 @@ fn look_faults(book: &Book, without: &History, made: &LookMade) -> Result<(), Ve
     refuse(faults)
 }
 
+/// Why the time of a look of the next morning stays: it counts as such by the hours since its run.
+fn next_morning(book: &Book, made: &LookMade) -> Option<Fault> {
+    let walk = book.history().walk(&made.walk)?;
+    let asked = walk.asked.as_deref();
+    let phase = made.look.phase.as_deref()?;
+    let state = book
+        .library()
+        .phase_state_of(&walk.checklist, asked, phase)?;
+    let told = "looks of the next morning rest on it: take them back and look again";
+    (state == PhaseState::NextMorning).then(|| ("at".to_owned(), told.to_owned()))
+}
+
 /// A look taken from its walk, and told as found on another machine.
 fn moved_look(
     book: &Book,
@@ -458,9 +509,15 @@ fn moved_look(
     if from.machine == machine {
         return Err(fault("machine", "it is on that machine already"));
     }
-    let walk = format!("{}-moved-{}", made.walk, at.written.id);
+    // Moved back and on again it is another finding.
+    let walk = format!("{}-moved-{}", at.written.id, book.written().len());
     let mut look = (*made.look).clone();
     look.phase = None;
+    look.too_soon = false;
+    if let Some(list) = book.library().checklist(FINDING) {
+        let found = book.condition().look_faults(&look, machine, list);
+        refuse(found.into_iter().filter(|(field, _)| field != "better"))?;
+    }
     let started = WalkStarted {
         walk: walk.clone(),
         checklist: FINDING.to_owned(),
@@ -515,17 +572,13 @@ fn walk_along(
         return Ok(Vec::new());
     }
     let standing = Standing::of(book.written());
-    let mut along = Vec::new();
-    for (place, w) in book.written().iter().enumerate() {
-        let Some(now) = standing.at(place, w) else {
-            continue;
-        };
-        if let Some(right) = shifted(&now.record, &was.walk, shift, moved) {
-            let at = At::find(book, &w.id)?;
-            along.push(at.correction(right, reason));
-        }
-    }
-    Ok(along)
+    let along = book.written().iter().enumerate();
+    let along = along.filter_map(|(place, w)| {
+        let now = standing.at(place, w)?;
+        let right = shifted(&now.record, &was.walk, shift, moved)?;
+        Some(correction(&standing, &w.id, right, reason))
+    });
+    Ok(along.collect())
 }
 
 /// A record of a walk after its walk was moved; none where it stays as it is, and nothing in it where it

@@ -83,6 +83,30 @@ pub struct ServiceSheet {
     pub corrects: Option<String>,
 }
 
+impl ServiceSheet {
+    /// A service on record, to be told anew.
+    pub fn of(service: Service) -> ServiceSheet {
+        ServiceSheet {
+            task: service.task,
+            machine: service.machine,
+            at: service.at,
+            hours: service.hours,
+            out: service.out,
+            filled: service.filled,
+            parts: service.parts,
+            turn: service.turn,
+            cost: service.cost,
+            note: service.note,
+            by: service.by,
+            disturbed: Some(service.disturbed),
+            renewed: Some(service.renewed),
+            open: service.open,
+            photos: service.photos,
+            corrects: None,
+        }
+    }
+}
+
 /// The record a service becomes, with what it does to the items. `history` is without the record it
 /// corrects.
 ///

@@ -484,3 +484,154 @@ fn the_list_and_an_entry_in_words() {
         shown.stdout
     );
 }
+
+/// No entry opens a way round what is asked where a thing is recorded.
+#[test]
+fn what_the_program_reckoned_and_what_she_is_stay() {
+    let mut place = walked(&[belt("worn")]);
+    let waters = place.run(&["boat", "put", "waters", "ocean"]);
+    assert_eq!(waters.code, Some(0), "{}", waters.stderr);
+    let profile = entry(&place, &["--kind", "boat"]);
+    refused(
+        &place,
+        &["take-back", &profile, "--why", "x"],
+        "in her profile",
+    );
+    refused(
+        &place,
+        &["put-right", &profile, "waters=inshore", "--why", "x"],
+        "in her profile",
+    );
+    let walk = entry(&place, &["--kind", "walk"]);
+    for field in [
+        "left_out=[]",
+        "joins=[]",
+        "checklist=short",
+        "blind=true",
+        "asked=x",
+    ] {
+        refused(
+            &place,
+            &["put-right", &walk, field, "--why", "x"],
+            "not put right by itself",
+        );
+    }
+    let look = entry(&place, &["--item", "drive-belt", "--kind", "look"]);
+    for field in ["phase=idle", "too_soon=true", "as_last_time=true"] {
+        refused(
+            &place,
+            &["put-right", &look, field, "--why", "x"],
+            "not put right by itself",
+        );
+    }
+    let long = "x".repeat(2000);
+    for args in [["take-back", &look], ["set-aside", "w1"]] {
+        refused(
+            &place,
+            &[&args[..], &["--why", &long]].concat(),
+            "longer than",
+        );
+    }
+    refused(
+        &place,
+        &["put-right", &look, "grade=early", "--why", &long],
+        "longer than",
+    );
+    let shown = place.json("entry", &["entries", "show", &look]);
+    let fixed = |name: &str| {
+        let fields = shown["fields"].as_array().expect("fields");
+        fields.iter().find(|f| f["field"] == name).expect("said")["fixed"].clone()
+    };
+    assert_eq!(
+        (fixed("phase"), fixed("grade")),
+        (json!(true), json!(false))
+    );
+    // What lies before the next morning is not made the next morning.
+    place.at("2026-05-04T12:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","id":"run","checklist":"leak-run","machine":"main",
+        "at":"2026-05-03T10:00:00+02:00",
+        "looks":[{"item":"sump-drain-plug","phase":"next-morning","grade":"sound","leak":"none",
+            "at":"2026-05-04T07:00:00+02:00"}]}),
+    );
+    let morning = entry(&place, &["--walk", "run", "--kind", "look"]);
+    let earlier = ["put-right", &morning, "at=2026-05-03 11:00", "--why", "x"];
+    refused(&place, &earlier, "next morning");
+    let end = entry(&place, &["--walk", "run", "--kind", "walk-finished"]);
+    refused(
+        &place,
+        &["put-right", &end, "at=2026-05-04 06:00", "--why", "x"],
+        "next morning",
+    );
+}
+
+/// A walk left unfinished for days is nobody's sitting: a stop found in it is owed a look.
+#[test]
+fn a_stop_of_an_old_unfinished_walk_goes_only_with_a_reason() {
+    let mut place = walked(&[]);
+    place.record(
+        &json!({"type":"walk","id":"old","checklist":"short","machine":"main",
+        "at":"2026-05-03T08:00:00+02:00","finished":false,
+        "looks":[{"item":"throttle-cable","grade":"failed"}]}),
+    );
+    place.at("2026-05-05T12:00:00+02:00");
+    let id = entry(&place, &["--walk", "old", "--kind", "look"]);
+    refused(&place, &["take-back", &id], "say why");
+    done(&place, &["take-back", &id, "--why", "misread"]);
+    let told = place.json("verdict", &["verdict"])["not_counted"].to_string();
+    assert!(told.contains("throttle-cable"), "{told}");
+}
+
+#[test]
+fn a_service_put_right_owes_what_it_owes_by_the_right_hours() {
+    let serviced = |hours: &str| {
+        let place = walked(&[]);
+        let done = ["service", "done", "oil-and-filter", "--hours", hours];
+        let run = place.run(&done);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+        place
+    };
+    let right = answers(&serviced("1205"));
+    let place = serviced("1206.5");
+    assert_ne!(answers(&place), right);
+    let id = entry(&place, &["--kind", "service"]);
+    refused(
+        &place,
+        &["put-right", &id, "hours=1100", "--why", "x"],
+        "cannot go back",
+    );
+    refused(
+        &place,
+        &["put-right", &id, "renewed=[\"gold\"]", "--why", "x"],
+        "gold",
+    );
+    refused(
+        &place,
+        &["put-right", &id, "owed=[]", "--why", "x"],
+        "not put right by itself",
+    );
+    done(
+        &place,
+        &["put-right", &id, "hours=1205", "--why", "misread"],
+    );
+    assert_eq!(answers(&place), right);
+}
+
+#[test]
+fn a_look_moves_only_to_a_machine_that_has_the_item() {
+    let mut place = Place::with(&TWINS.replace(
+        r#""name":"Starboard engine""#,
+        r#""name":"Starboard engine","without":["drive-belt"]"#,
+    ));
+    place.at("2026-05-03T12:00:00+02:00");
+    place.record(
+        &json!({"type":"walk","id":"w1","checklist":"short","machine":"port",
+        "at":"2026-05-03T07:40:00+02:00","looks":[{"item":"drive-belt","grade":"worn"}]}),
+    );
+    let id = entry(&place, &["--kind", "look"]);
+    refused(
+        &place,
+        &["put-right", &id, "machine=starboard", "--why", "x"],
+        "has no drive-belt",
+    );
+}

@@ -57,16 +57,7 @@ fn a_wrong_grade_is_found_put_right_and_put_back() {
     );
     stage.keys("enter");
     snapshots(&stage, "open");
-    let text = shown(&stage);
-    let line = text
-        .lines()
-        .find(|line| line.contains("put right: grade"))
-        .expect("offered");
-    let digit = line
-        .chars()
-        .find(char::is_ascii_digit)
-        .expect("a digit")
-        .to_string();
+    let digit = stage.digit_of("put right: grade");
     stage.keys(&digit);
     assert!(shown(&stage).contains("1 early"), "{}", shown(&stage));
     stage.keys("2 'the other belt' enter");
@@ -130,16 +121,7 @@ fn a_meter_that_shows_less_asks_which_reading_is_wrong() {
     stage.clock.advance(days(2));
     let mut stage = stage.killed();
     stage.keys("J / 'began' enter enter");
-    let text = shown(&stage);
-    let line = text
-        .lines()
-        .find(|line| line.contains("close the walk"))
-        .expect("offered");
-    let digit = line
-        .chars()
-        .find(char::is_ascii_digit)
-        .expect("a digit")
-        .to_string();
+    let digit = stage.digit_of("close the walk");
     stage.keys(&digit).keys("2 esc esc enter '1269' enter");
     snapshots(&stage, "which-meter");
     assert!(

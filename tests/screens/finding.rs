@@ -17,19 +17,6 @@ fn shown(stage: &Stage) -> String {
     stage.text(140, 45)
 }
 
-/// The digit that takes an item in the list shown.
-#[track_caller]
-fn digit_of(stage: &Stage, item: &str) -> String {
-    let text = stage.text(80, 24);
-    let row = text.lines().find(|line| line.contains(item));
-    let row = row.unwrap_or_else(|| panic!("{item} is not offered:\n{text}"));
-    let digit = row.trim_start_matches(['▸', ' ']).chars().next();
-    digit
-        .filter(char::is_ascii_digit)
-        .expect("a digit")
-        .to_string()
-}
-
 #[test]
 fn three_keys_put_a_burst_hose_on_record_and_tell_its_order() {
     let mut stage = boat();
@@ -40,7 +27,7 @@ fn three_keys_put_a_burst_hose_on_record_and_tell_its_order() {
             stage.shot(columns, rows)
         );
     }
-    let digit = digit_of(&stage, "Exhaust hose and clips");
+    let digit = stage.digit_of("Exhaust hose and clips");
     stage.keys(&digit).keys("4");
     for (columns, rows) in SIZES {
         insta::assert_snapshot!(format!("found-{columns}x{rows}"), stage.shot(columns, rows));

@@ -127,6 +127,18 @@ impl Stage {
         Book::open(self.dir.path(), clock, Arc::clone(&self.library), None).expect("it opens")
     }
 
+    /// The digit that takes a line of what is offered.
+    #[track_caller]
+    pub fn digit_of(&self, text: &str) -> String {
+        let shown = self.text(80, 24);
+        let line = shown.lines().find(|line| line.contains(text));
+        let line = line.unwrap_or_else(|| panic!("'{text}' is not offered:\n{shown}"));
+        let is_digit =
+            |word: &&str| word.len() == 1 && word.starts_with(|c: char| c.is_ascii_digit());
+        let digit = line.split_whitespace().find(is_digit);
+        digit.expect("a digit").to_owned()
+    }
+
     pub fn last_walk(&self) -> Walk {
         self.book().history().walks.last().expect("a walk").clone()
     }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::defects::taken_back::SITTING;
 use crate::defects::{History, TakenBack};
 use crate::logbook::placed::{Placed, Written};
 use crate::logbook::record::{LookMade, Record, Undo, WalkStarted};
@@ -31,12 +32,12 @@ pub(super) fn note(
         let deed = deed.filter(|deed| deed.place > place && says_something(&made.look));
         if let Some(deed) = deed {
             let started = begun.map(|(_, started)| started);
+            let by = all.get(deed.place).map(|(by, _)| by);
             found.push(taken_back(
                 history,
-                written,
                 (made, started),
                 (w, placed),
-                deed,
+                (deed, by),
             ));
         }
     }
@@ -51,27 +52,28 @@ fn says_something(look: &Look) -> bool {
 
 fn taken_back(
     history: &History,
-    written: &[Written],
     (made, begun): (&LookMade, Option<&WalkStarted>),
     (w, placed): (&Written, &Placed<'_>),
-    deed: Deed,
+    (deed, by): (Deed, Option<&Placed<'_>>),
 ) -> TakenBack {
-    let by = written.get(deed.place);
-    let (why, who) = by.map_or((None, None), |by| by.record.reason());
+    let when = placed.moment_of(w);
+    let by = by.unwrap_or(placed);
+    let (why, who) = by.written.record.reason();
     let walk = history.walk(&made.walk).filter(|_| !deed.aside);
     TakenBack {
         id: w.id.clone(),
-        when: placed.moment_of(w),
+        when,
         look: Arc::clone(&made.look),
         walk: made.walk.clone(),
         checklist: begun.map_or(String::new(), |b| b.checklist.clone()),
         asked: begun.and_then(|b| b.asked.clone()),
         machine: begun.map_or(String::new(), |b| b.machine.clone()),
         deed: deed.place,
-        deed_at: by.map_or(w.at, |by| by.at),
+        deed_at: by.written.at,
         why: why.map(str::to_owned),
         by: who.map(str::to_owned),
         early: walk.is_some_and(|walk| walk.finished_place.is_none_or(|end| deed.place < end)),
+        at_once: by.when.at - when.at <= SITTING,
     }
 }
 
@@ -95,5 +97,6 @@ pub(super) fn by_undo(
         why: undo.why.clone(),
         by: undo.by.clone(),
         early: walk.finished_place.is_none(),
+        at_once: placed.when.at - timed.at <= SITTING,
     })
 }

@@ -11,8 +11,26 @@ use crate::text::safe_line;
 
 /// What a look says of an item stands one level deeper in its record.
 const LOOK: &str = "look";
-/// Fields by which records hang together: no form changes them.
-const FIXED: [&str; 5] = ["asked", "base", "of", "pace", "even_so"];
+
+/// What no form changes: what records hang together by, and what the program reckoned of a walk, a look
+/// or a service when it was made, on which answers rest.
+fn fixed(record: &Record) -> &'static [&'static str] {
+    match record {
+        Record::WalkStarted(_) => &[
+            "walk",
+            "checklist",
+            "asked",
+            "left_out",
+            "joins",
+            "disturbed",
+            "blind",
+        ],
+        Record::Look(_) => &["phase", "too_soon", "as_last_time"],
+        Record::Service(_) => &["task", "restarted", "owed"],
+        Record::WalkFinished(_) => &["walk", "pace", "said"],
+        _ => &["walk", "of"],
+    }
+}
 
 /// A field of a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,17 +39,23 @@ pub struct Field {
     pub name: String,
     /// What it says, in one line.
     pub value: String,
+    /// No form changes it.
+    pub is_fixed: bool,
 }
 
 /// What a record says, field by field.
 pub fn fields(record: &Record) -> Vec<Field> {
-    let said = flat(record);
-    let said = said
-        .into_iter()
-        .filter(|(name, _)| !FIXED.contains(&name.as_str()));
+    let fixed = fixed(record);
+    let said = flat(record).into_iter();
+    // Lists and figures that the program reckoned are for no eye.
+    let said = said.filter(|(name, value)| {
+        let is_plain = !(value.is_array() || value.is_object());
+        is_plain || !fixed.contains(&name.as_str())
+    });
     said.map(|(name, value)| Field {
-        name,
+        is_fixed: fixed.contains(&name.as_str()),
         value: shown(&value),
+        name,
     })
     .collect()
 }
@@ -48,7 +72,7 @@ pub fn with(
     now: DateTime<FixedOffset>,
 ) -> Result<Record, String> {
     let text = text.trim();
-    if FIXED.contains(&field) || field == "walk" && !matches!(record, Record::Look(_)) {
+    if fixed(record).contains(&field) {
         return Err(format!("'{}' is not put right by itself", safe_line(field)));
     }
     let mut refused = None;
@@ -131,7 +155,8 @@ fn has(record: &Record, field: &str) -> bool {
 }
 
 fn unknown(record: &Record, field: &str) -> String {
-    let known: Vec<String> = fields(record).into_iter().map(|f| f.name).collect();
+    let known = fields(record).into_iter().filter(|f| !f.is_fixed);
+    let known: Vec<String> = known.map(|f| f.name).collect();
     let near = nearest(field, known.iter().map(String::as_str)).unwrap_or_default();
     format!(
         "this entry has no '{}'{near}; it says {}",

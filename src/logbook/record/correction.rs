@@ -132,6 +132,12 @@ impl Record {
     }
 }
 
+/// A reason as people's words.
+fn reason_texts<'a>(why: &'a str, by: Option<&'a str>) -> Vec<(&'static str, &'a str)> {
+    let by = by.map(|by| ("by", by));
+    [("why", why)].into_iter().chain(by).collect()
+}
+
 impl Event for Correction {
     const NAME: &'static str = "correction";
     const OUTSIDE: Outside = BY_COMMAND;
@@ -143,8 +149,7 @@ impl Event for Correction {
     }
 
     fn texts(&self) -> Vec<(&'static str, &str)> {
-        let by = self.by.as_deref().map(|by| ("by", by));
-        [("why", self.why.as_str())].into_iter().chain(by).collect()
+        reason_texts(&self.why, self.by.as_deref())
     }
 
     // What it says instead may name a text or pictures kept.
@@ -204,8 +209,7 @@ impl Event for SetAside {
     }
 
     fn texts(&self) -> Vec<(&'static str, &str)> {
-        let by = self.by.as_deref().map(|by| ("by", by));
-        [("why", self.why.as_str())].into_iter().chain(by).collect()
+        reason_texts(&self.why, self.by.as_deref())
     }
 
     naming_nothing!();

@@ -5,8 +5,7 @@ use crate::checklist::Grade;
 use crate::defects::admit::Fault;
 use crate::logbook::book::Book;
 use crate::logbook::entries::{Deed, Entry, Fate};
-use crate::logbook::mend::{Field, as_it_says};
-use crate::logbook::mend::{close, fields, foresee, put_back, put_right};
+use crate::logbook::mend::{Field, as_it_says, close, fields, foresee, put_back, put_right, stays};
 use crate::logbook::record::Record;
 use crate::screen::entries::{EntriesScreen, reason, taken_back};
 use crate::screen::kind::{Cx, in_one};
@@ -66,6 +65,11 @@ pub fn show(entry: &Entry, cx: &mut Turn<'_>) {
         return;
     };
     let record = as_it_says(cx.book, w);
+    let mut lead = about(entry, cx.book);
+    if let Some(why) = stays(&record) {
+        lead.push(why.to_owned());
+        return cx.ask(Layer::page(entry.words.clone(), lead));
+    }
     let mut does = Vec::new();
     let whose = whose(entry);
     match entry.counts() {
@@ -82,19 +86,24 @@ pub fn show(entry: &Entry, cx: &mut Turn<'_>) {
     if let Some(walk) = open.filter(|walk| walk.finished.is_none() && whose.begins.is_some()) {
         does.push(Do::Close(walk.id.clone()));
     }
-    let mut said = fields(&record);
+    let (fixed, mut said): (Vec<_>, Vec<_>) = fields(&record).into_iter().partition(|f| f.is_fixed);
+    // Its walk is told already.
+    let fixed = fixed.iter().filter(|f| f.name != "walk");
+    let fixed: Vec<String> = fixed.map(|f| format!("{} = {}", f.name, f.value)).collect();
+    lead.extend((!fixed.is_empty()).then(|| fixed.join(" · ")));
     let several = cx.book.boat().machines.len() > 1;
     if matches!(record, Record::Look(_)) && several {
         said.push(Field {
             name: "machine".into(),
             value: entry.machine.clone().unwrap_or_default(),
+            is_fixed: false,
         });
     }
     does.extend(said.into_iter().map(Do::Field));
     let lines = does.iter().map(|what| in_words(what, &whose)).collect();
     cx.ask(Layer::told(
         entry.words.clone(),
-        about(entry, cx.book),
+        lead,
         lines,
         Ask::Menu(whose, does),
     ));
@@ -157,6 +166,10 @@ fn done(what: &str, deed: &Deed) -> String {
 
 /// Asks why an entry is taken back.
 pub fn ask_why(entry: &Entry, cx: &mut Turn<'_>) {
+    let record = cx.book.written().get(entry.place);
+    if let Some(why) = record.and_then(|w| stays(&w.record)) {
+        return cx.warn(why);
+    }
     let whose = whose(entry);
     ask_why_back(whose, &entry.words, cx);
 }
@@ -192,7 +205,9 @@ pub fn picked(ask: Ask, at: usize, cx: &mut Turn<'_>) {
         Ask::Value(whose, mut changes, field, values) => {
             if let Some(value) = values.get(at) {
                 changes.push((field, value.clone()));
-                go_on(whose, changes, cx);
+                if let Err(told) = go_on(whose, changes, cx) {
+                    cx.warn(told);
+                }
             }
         }
         Ask::Sure(records, told) => {
@@ -216,11 +231,7 @@ pub fn typed(ask: Line, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
                 _ => text.to_owned(),
             };
             changes.push((field, text));
-            let tried = put_right(cx.book, &whose.id, &changes, &reason("as typed", cx));
-            match tried {
-                Err(faults) if !asks_hours(&faults, &changes) => return Err(in_one(faults)),
-                _ => go_on(whose, changes, cx),
-            }
+            go_on(whose, changes, cx)?;
         }
         Line::WhyRight(whose, changes) => {
             let records = put_right(cx.book, &whose.id, &changes, &reason(text, cx));
@@ -245,7 +256,10 @@ fn asks_hours(faults: &[Fault], changes: &Changes) -> bool {
 }
 
 /// After a field: what has to be said besides, then why.
-fn go_on(whose: Whose, changes: Changes, cx: &mut Turn<'_>) {
+///
+/// # Errors
+/// Why it cannot say that.
+fn go_on(whose: Whose, changes: Changes, cx: &mut Turn<'_>) -> Result<(), String> {
     let tried = put_right(cx.book, &whose.id, &changes, &reason("as typed", cx));
     match tried {
         Err(faults) if asks_hours(&faults, &changes) => {
@@ -253,13 +267,14 @@ fn go_on(whose: Whose, changes: Changes, cx: &mut Turn<'_>) {
             let ask = Line::Value(whose, changes, "hours".to_owned());
             cx.ask(Layer::line("The meter of that machine", hint, ask));
         }
-        Err(faults) => cx.warn(in_one(faults)),
+        Err(faults) => return Err(in_one(faults)),
         Ok(_) => cx.ask(Layer::line(
             "Why was it wrong?",
             "a few words; both stay on record",
             Line::WhyRight(whose, changes),
         )),
     }
+    Ok(())
 }
 
 /// Asks what a field is to say.
