@@ -255,9 +255,8 @@ impl Library {
 
     fn with_asked(&self, then: &Asked) -> Library {
         let today = &self.catalogue;
-        let mut own = then.some(|id| today.item(id) != then.catalogue.item(id));
-        own.checklists.push(then.checklist.clone());
-        let mut library = self.with(&own);
+        let own = then.some(|id| today.item(id) != then.catalogue.item(id));
+        let mut library = self.with(&own).with_list(&then.checklist);
         let stations = CatalogueFile {
             tag: CatalogueTag::Catalogue,
             stations: then.catalogue.stations().to_vec(),

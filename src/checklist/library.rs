@@ -10,8 +10,9 @@ use serde::de::DeserializeOwned;
 use super::asked::Earlier;
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::check::{Complaint, check_file, complain, file_type};
-use super::list::{Checklist, ChecklistFile, FINDING};
+use super::list::{Checklist, ChecklistFile, FINDING, Row};
 use super::own::{Own, Sort, Source, put};
+use super::own_row::{OwnRow, placed};
 use super::task::{Task, TasksFile};
 use super::words::Scope;
 use crate::boat::{Machine, Role};
@@ -64,7 +65,11 @@ pub(super) const TASKS: &[(&str, &str)] = files!("service-tasks.json");
 pub struct Library {
     /// Stations and items.
     pub catalogue: Arc<Catalogue>,
+    /// As they are asked: `plain` with `rows` among them.
     checklists: Arc<Vec<Checklist>>,
+    /// As they were given.
+    plain: Arc<Vec<Checklist>>,
+    rows: Vec<OwnRow>,
     tasks: Arc<Vec<Task>>,
     /// What of it the settings folder gave.
     pub(super) settings: Own,
@@ -102,6 +107,7 @@ impl Library {
         for (_, text) in CHECKLISTS {
             library.put(compiled_in::<ChecklistFile>(text).into());
         }
+        library.checklists = Arc::clone(&library.plain);
         for (_, text) in TASKS {
             library.put_tasks(compiled_in::<TasksFile>(text).tasks);
         }
@@ -178,8 +184,66 @@ impl Library {
         for list in &own.checklists {
             library.put(list.clone());
         }
+        for row in &own.rows {
+            put(&mut library.rows, row.clone());
+        }
+        library.checklists = match library.rows.is_empty() {
+            true => Arc::clone(&library.plain),
+            false => Arc::new(library.with_rows()),
+        };
         library.put_tasks(own.tasks.clone());
         library
+    }
+
+    /// The library with a checklist in just these rows, whatever else is asked in it today.
+    pub(super) fn with_list(mut self, list: &Checklist) -> Library {
+        put(Arc::make_mut(&mut self.checklists), list.clone());
+        self
+    }
+
+    fn with_rows(&self) -> Vec<Checklist> {
+        let asks = |own: &OwnRow| {
+            let item = self.catalogue.item(&own.item)?;
+            Some(Row {
+                title: item.title.clone(),
+                station: item.station.clone(),
+                cadence: own.cadence,
+                must_see: false,
+                first_for: Vec::new(),
+                each_speed: false,
+                items: vec![own.item.clone()],
+            })
+        };
+        let stations = self.catalogue.stations();
+        let way = |id: &str| stations.iter().position(|station| station.id == id);
+        placed(&self.plain, &self.rows, asks, way)
+    }
+
+    /// Why a row of one's own cannot be put in, or taken out; none where it can. One sentence without a
+    /// full stop.
+    pub fn row_fault(&self, row: &OwnRow) -> Option<String> {
+        if row.checklist == FINDING {
+            return Some("a finding asks nothing by itself".to_owned());
+        }
+        let own = self.own_rows().any(|known| known.id == row.id);
+        let list = self.checklist(&row.checklist);
+        let phases = list.into_iter().flat_map(|list| &list.phases);
+        let mut rows = phases.filter(|p| p.id == row.phase).flat_map(|p| &p.rows);
+        let asked = rows.any(|known| known.items.contains(&row.item));
+        match (row.gone, own, asked) {
+            (true, false, true) => Some(format!(
+                "the checklist '{}' asks it by itself; what a machine does not have is said with: handlamp boat lacks {}",
+                row.checklist, row.item
+            )),
+            (true, false, false) => Some(format!("'{}' does not ask it", row.checklist)),
+            (false, false, true) => Some(format!("'{}' asks it already", row.checklist)),
+            _ => None,
+        }
+    }
+
+    /// Items asked in a checklist beside what it asks itself.
+    pub fn own_rows(&self) -> impl Iterator<Item = &OwnRow> {
+        self.rows.iter().filter(|row| !row.gone)
     }
 
     /// Whether it asks what the program alone asks.
@@ -326,7 +390,7 @@ impl Library {
                 row.title.clone_from(&item.title);
             }
         }
-        put(Arc::make_mut(&mut self.checklists), list);
+        put(Arc::make_mut(&mut self.plain), list);
     }
 }
 

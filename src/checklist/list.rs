@@ -140,6 +140,15 @@ impl Cadence {
             Cadence::Monthly => 30,
         }
     }
+
+    /// In a word or two.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Cadence::EveryTime => "every time",
+            Cadence::Weekly => "weekly",
+            Cadence::Monthly => "monthly",
+        }
+    }
 }
 
 words! {

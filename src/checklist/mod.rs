@@ -7,7 +7,9 @@
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`task`]: service tasks, what they need, open and renew
 //! - [`library`]: catalogue and checklists together, built in and the user's
-//! - [`own`]: what people add, in the settings folder and with a boat
+//! - [`own`]: what people add, in the settings folder and with a boat; [`own_item`]: an item of one's
+//!   own, question by question; [`own_list`]: a checklist of one's own, row by row; [`own_row`]: one
+//!   more item in a checklist
 //! - [`asked`]: what an earlier walk was asked with
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
@@ -28,6 +30,9 @@ pub mod leak;
 pub mod library;
 pub mod list;
 pub mod own;
+pub mod own_item;
+pub mod own_list;
+pub mod own_row;
 pub(crate) mod position;
 mod rules;
 pub mod schema;
@@ -50,6 +55,8 @@ pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};
 pub use own::{BoatsOwn, Own, Sort, Source};
+pub use own_item::Ask;
+pub use own_row::OwnRow;
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};

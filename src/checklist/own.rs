@@ -9,7 +9,8 @@ use super::catalogue::Station;
 use super::check::Parsed;
 use super::item::Item;
 use super::library::{Library, LostText};
-use super::list::Checklist;
+use super::list::{Checklist, FINDING};
+use super::own_row::OwnRow;
 use super::rules::{self, Faults};
 use super::task::Task;
 use super::task_rules;
@@ -41,6 +42,8 @@ words! {
         Checklist = "checklist",
         /// A service task.
         Task = "service-task",
+        /// One more item in a checklist.
+        Row = "row",
     }
 }
 
@@ -77,6 +80,9 @@ pub struct Own {
     /// Service tasks; one with a built-in id replaces it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tasks: Vec<Task>,
+    /// Items asked in a checklist beside what it asks itself.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rows: Vec<OwnRow>,
 }
 
 impl Default for Own {
@@ -87,6 +93,7 @@ impl Default for Own {
             items: Vec::new(),
             checklists: Vec::new(),
             tasks: Vec::new(),
+            rows: Vec::new(),
         }
     }
 }
@@ -114,6 +121,16 @@ named!(
     Checklist = Checklist,
     Task = Task
 );
+
+impl Named for OwnRow {
+    const SORT: Sort = Sort::Row;
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn title(&self) -> &str {
+        &self.item
+    }
+}
 
 /// Adds a thing, or puts it in the place of that with its id.
 pub(super) fn put<T: Named>(all: &mut Vec<T>, new: T) {
@@ -170,7 +187,7 @@ impl Own {
     pub fn things(&self) -> impl Iterator<Item = (Sort, &str, &str)> {
         let (stations, items) = (named(&self.stations), named(&self.items));
         let lists = named(&self.checklists).chain(named(&self.tasks));
-        stations.chain(items).chain(lists)
+        stations.chain(items).chain(lists).chain(named(&self.rows))
     }
 
     /// Whether it has a thing.
@@ -188,6 +205,7 @@ impl Own {
             .into_iter()
             .for_each(|x| put(&mut self.checklists, x));
         new.tasks.into_iter().for_each(|x| put(&mut self.tasks, x));
+        new.rows.into_iter().for_each(|x| put(&mut self.rows, x));
     }
 
     /// Takes a checked file in.
@@ -215,6 +233,7 @@ impl Own {
             items: some(&self.items, wanted),
             checklists: some(&self.checklists, wanted),
             tasks: some(&self.tasks, wanted),
+            rows: some(&self.rows, wanted),
         }
     }
 
@@ -229,6 +248,7 @@ impl Own {
             Sort::Item => same(&self.items, &other.items, id),
             Sort::Checklist => same(&self.checklists, &other.checklists, id),
             Sort::Task => same(&self.tasks, &other.tasks, id),
+            Sort::Row => same(&self.rows, &other.rows, id),
         }
     }
 
@@ -273,9 +293,34 @@ impl Own {
         for (n, task) in self.tasks.iter().enumerate() {
             task_rules::task_alone(task, &format!("tasks[{n}]"), &mut faults);
         }
+        for (n, row) in self.rows.iter().enumerate() {
+            row_alone(row, &format!("rows[{n}]"), &mut faults);
+        }
         rules::hidden_characters(self, &mut faults);
         faults.first()
     }
+}
+
+/// What is wrong with a row by itself.
+fn row_alone(row: &OwnRow, base: &str, faults: &mut Faults) {
+    let named = [
+        (&row.checklist, "checklist"),
+        (&row.phase, "phase"),
+        (&row.item, "item"),
+    ];
+    for (id, field) in named {
+        rules::id(id, &format!("{base}.{field}"), faults);
+    }
+    faults.refuse(
+        !row.is_itself(),
+        &format!("{base}.id"),
+        "the id is checklist, phase and item with full stops between",
+    );
+    faults.refuse(
+        row.checklist == FINDING,
+        &format!("{base}.checklist"),
+        "a finding asks nothing by itself",
+    );
 }
 
 type Wanted<'a> = dyn Fn(Sort, &str) -> bool + 'a;

@@ -3,6 +3,7 @@
 mod add;
 mod check;
 mod list;
+mod own;
 mod schema;
 mod sheet;
 mod show;
@@ -14,7 +15,7 @@ use clap::Subcommand;
 pub use add::AddBody;
 pub use check::CheckBody;
 pub use list::ListBody;
-pub use show::ShowBody;
+pub use show::{ItemBody, ShowBody, write_item};
 
 use super::answer::Answer;
 use super::context::Context;
@@ -36,6 +37,12 @@ pub enum ChecklistCommand {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+    /// Make a checklist of your own, which asks one item to begin with
+    ///
+    /// It closes as the short check does. `item ask` puts more items into it, or takes them out.
+    New(own::NewArgs),
+    /// Ask with the engine in another state, in a checklist of your own
+    Phase(own::PhaseArgs),
     /// Show a checklist with everything that is known of its items
     Show {
         /// Id of the checklist
@@ -73,6 +80,8 @@ pub fn run(command: &ChecklistCommand, cx: &Context) -> Result<Answer, Failure> 
     match command {
         ChecklistCommand::List => list::run(cx),
         ChecklistCommand::Add { files } => add::run(files, cx),
+        ChecklistCommand::New(args) => own::new(args, cx),
+        ChecklistCommand::Phase(args) => own::phase(args, cx),
         ChecklistCommand::Show { id } => show::run(id, cx),
         ChecklistCommand::Check { files } => check::run(files, cx),
         ChecklistCommand::Schema { name } => schema::run(name.as_deref(), cx),
@@ -81,7 +90,7 @@ pub fn run(command: &ChecklistCommand, cx: &Context) -> Result<Answer, Failure> 
 }
 
 /// The checklist of that id.
-fn find<'a>(library: &'a Library, id: &str) -> Result<&'a Checklist, Failure> {
+pub(super) fn find<'a>(library: &'a Library, id: &str) -> Result<&'a Checklist, Failure> {
     library.checklist(id).ok_or_else(|| {
         let ids = || library.checklists().iter().map(|c| c.id.as_str());
         Failure::usage(format!(

@@ -30,6 +30,7 @@ pub mod explain;
 pub mod exposure;
 pub mod failure;
 pub mod find;
+pub mod item;
 pub mod keys;
 pub mod label;
 pub mod learning;
@@ -191,6 +192,9 @@ pub enum Command {
     /// Show, check and print checklists
     #[command(subcommand)]
     Checklist(checklist::ChecklistCommand),
+    /// Add an item of your own, change it, and say where an item is asked
+    #[command(subcommand)]
+    Item(item::ItemCommand),
     /// Check, merge, seal and export the logbook
     #[command(subcommand)]
     Logbook(logbook::LogbookCommand),
@@ -273,6 +277,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Entries(args)) => entries::run(args, cx),
         Some(Command::Report(args)) => report::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),
+        Some(Command::Item(command)) => item::run(command, cx),
         Some(Command::Logbook(command)) => logbook::run(command, cx),
         Some(Command::Completions(args)) => Ok(completions::run(args)),
         Some(Command::Man(args)) => man::run(args),

@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, checklist, cost, coverage, defects, demo, due, entries, find, keys, learning, logbook,
-    plan, record, report, service, started, verdict, walks,
+    boat, checklist, cost, coverage, defects, demo, due, entries, find, item, keys, learning,
+    logbook, plan, record, report, service, started, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -75,6 +75,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ),
         ("explain", output::<Explanation>("explain")),
         ("finding", output::<find::FindBody>("finding")),
+        ("item", output::<item::ItemAnswer>("item")),
         ("keys", output::<keys::KeysBody>("keys")),
         ("learning", output::<learning::LearningBody>("learning")),
         ("label", output::<Label>("label")),

@@ -381,6 +381,10 @@ pub enum To {
     Entries,
     /// What is known of the boat.
     Profile,
+    /// An item of one's own by its id, or one to be made.
+    OwnItem(Option<String>),
+    /// A checklist of one's own by its id, or one to be made.
+    OwnList(Option<String>),
     /// The answers that sharpen the most on a machine, where none of them is known; else the boat.
     Ten(String),
     /// The report of a walk, by its id.

@@ -4,6 +4,7 @@
 //!   `picture`: what is in front, as a picture
 //! - `kind`: what a screen is; `front`: a screen with the questions over it; `layers`: these
 //!   questions; [`shared`]: what all screens share; `routes`: where one can go
+//! - `facts`: a list of what is known of something, drawn with why it is asked
 //! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `others`: what others wrote, in words
 //!
@@ -17,6 +18,8 @@
 //! - `entries`: everything on record, taken back and put right
 //! - `walks`: the walks on record
 //! - `profile`: what is known of the boat, changed row by row
+//! - `own_list`: a checklist of one's own: its phases, what each asks and how often
+//! - `own_item`: an item of one's own: its questions, where it is asked, how it will look
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
 //! - `report`: the file of a report is asked for, and waited for
@@ -31,12 +34,15 @@ mod boat;
 mod defects;
 mod draw;
 mod entries;
+mod facts;
 mod finding;
 mod front;
 mod kind;
 mod layers;
 mod mended;
 mod others;
+mod own_item;
+mod own_list;
 mod picture;
 mod profile;
 mod readings;

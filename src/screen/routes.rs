@@ -7,6 +7,8 @@ use crate::screen::entries::EntriesScreen;
 use crate::screen::finding::{self, TroubleScreen};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::kind::To;
+use crate::screen::own_item::OwnItemScreen;
+use crate::screen::own_list::OwnListScreen;
 use crate::screen::profile::ProfileScreen;
 use crate::screen::readings::ReadingsScreen;
 use crate::screen::report::ReportScreen;
@@ -51,6 +53,20 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         }),
         To::Entries => Front::of(EntriesScreen::new(book)),
         To::Profile => Front::of(ProfileScreen::new(book)),
+        To::OwnItem(Some(id)) => Front::of(OwnItemScreen::of(book, &id)?),
+        To::OwnItem(None) => Front::begin(
+            OwnItemScreen::new(book),
+            shared,
+            book,
+            OwnItemScreen::ask_title,
+        ),
+        To::OwnList(Some(id)) => Front::of(OwnListScreen::of(book, &id)?),
+        To::OwnList(None) => Front::begin(
+            OwnListScreen::new(book),
+            shared,
+            book,
+            OwnListScreen::ask_title,
+        ),
         To::Ten(machine) => match ProfileScreen::ten(book, &machine) {
             Some(ten) => Front::of(ten),
             None => Front::of(BoatScreen::new(book, 0)),

@@ -6,6 +6,7 @@
 //! - [`Page`], [`Drawing`], [`markdown_text`]: for pages
 //! - [`figure()`], [`digits`]: numbers as a person reads them; [`round_ticks`]: figures for an axis
 //! - [`capital()`]: words that begin a sentence
+//! - [`id_from`]: an id made from what people call a thing
 //! - [`nearest()`]: the known name a mistyped one resembles
 //!
 #![doc = include_str!("SPELLINGS.md")]
@@ -13,6 +14,7 @@
 mod capital;
 mod figure;
 mod hidden;
+mod id;
 mod markup;
 mod name;
 mod nearest;
@@ -25,6 +27,7 @@ mod words;
 pub use capital::capital;
 pub use figure::{digits, figure};
 pub(crate) use hidden::is_hidden;
+pub use id::id_from;
 pub use markup::{Drawing, Page, entity, markdown_text};
 pub use name::plain_name;
 pub use nearest::nearest;

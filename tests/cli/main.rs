@@ -11,6 +11,7 @@ mod entries;
 mod find;
 mod harness;
 mod hostile;
+mod item;
 mod law;
 mod learning;
 mod left_open;

@@ -19,6 +19,7 @@ mod keys;
 mod layout;
 mod leak_run;
 mod not_saved;
+mod own_item;
 mod pictures;
 mod profile;
 mod readings;

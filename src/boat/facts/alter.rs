@@ -3,6 +3,7 @@
 use super::{Of, Place, none_aboard};
 use crate::boat::profile::{Bank, Boat, HandbookLimit, Machine, Tank};
 use crate::boat::units::{Measure, Unit};
+use crate::text::id_from;
 
 /// The profile with one more machine, tank or battery bank.
 ///
@@ -64,22 +65,8 @@ pub fn without(boat: &Boat, place: &Place) -> Result<Boat, String> {
 /// An id for something new of that name: its letters and digits, and a number where there is one of
 /// that id.
 pub fn id_for(boat: &Boat, of: Of, name: &str) -> String {
-    let plain: String = name
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
-        .collect();
-    let parts = plain.split('-').filter(|part| !part.is_empty());
-    let mut id: String = parts.collect::<Vec<_>>().join("-");
-    id.truncate(LONGEST_ID);
-    let id = match id.trim_end_matches('-') {
-        "" => of.as_str(),
-        id => id,
-    };
-    let free = |id: &String| Place::new(of, id).name(boat).is_none();
-    let numbered = (2..).map(|n| format!("{id}-{n}"));
-    let mut ids = [id.to_owned()].into_iter().chain(numbered);
-    ids.find(free).unwrap_or_default()
+    let free = |id: &str| Place::new(of, id).name(boat).is_none();
+    id_from(name, LONGEST_ID, of.as_str(), free)
 }
 
 /// The longest id made from a name, bytes.

@@ -6,11 +6,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::list::OwnRow;
-use crate::checklist::Source;
+use crate::checklist::{Own, Source};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, USAGE};
 use crate::cli::source;
+use crate::logbook::book::Book;
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -39,6 +40,11 @@ pub fn run(files: &[PathBuf], cx: &Context) -> Result<Answer, Failure> {
             sentences: vec!["the files hold nothing to put in".to_owned()],
         });
     }
+    put(&mut book, own, cx)
+}
+
+/// Puts things of one's own into the logbook, and says what they are.
+pub(super) fn put(book: &mut Book, own: Own, cx: &Context) -> Result<Answer, Failure> {
     let things = own.things();
     let rows = things.map(|(sort, id, title)| OwnRow::of(sort, id, title, Source::Boat));
     let rows = rows.collect();

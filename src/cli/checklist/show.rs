@@ -64,7 +64,7 @@ struct RowBody {
 
 /// One item, with everything the catalogue says of it.
 #[derive(Serialize, JsonSchema)]
-struct ItemBody {
+pub struct ItemBody {
     /// The item, by its id in the catalogue.
     item: String,
     /// As it stands in the list.
@@ -151,33 +151,36 @@ fn row_body(row: &Row, library: &Library) -> RowBody {
         cadence: row.cadence,
         must_see: row.must_see,
         first_for: row.first_for.clone(),
-        items: items.map(item_body).collect(),
+        items: items.map(ItemBody::of).collect(),
     }
 }
 
-fn item_body(item: &Item) -> ItemBody {
-    let item = item.clone();
-    ItemBody {
-        item: item.id,
-        title: item.title,
-        station: item.station,
-        kind: item.kind,
-        scope: item.scope,
-        roles: item.roles,
-        look: item.look,
-        look_running: item.look_running,
-        look_after: item.look_after,
-        ladder: item.ladder,
-        reading: item.reading,
-        fluid: item.fluid,
-        effects: item.effects,
-        stop_at: item.stop_at,
-        cautions: item.cautions,
-        remedy: item.remedy,
-        parts: item.parts,
-        life: item.life,
-        seconds: item.seconds,
-        source: item.source,
+impl ItemBody {
+    /// Everything the catalogue says of an item.
+    pub fn of(item: &Item) -> ItemBody {
+        let item = item.clone();
+        ItemBody {
+            item: item.id,
+            title: item.title,
+            station: item.station,
+            kind: item.kind,
+            scope: item.scope,
+            roles: item.roles,
+            look: item.look,
+            look_running: item.look_running,
+            look_after: item.look_after,
+            ladder: item.ladder,
+            reading: item.reading,
+            fluid: item.fluid,
+            effects: item.effects,
+            stop_at: item.stop_at,
+            cautions: item.cautions,
+            remedy: item.remedy,
+            parts: item.parts,
+            life: item.life,
+            seconds: item.seconds,
+            source: item.source,
+        }
     }
 }
 
@@ -197,9 +200,8 @@ fn write(page: &mut Page, body: &ShowBody, list: &Checklist, library: &Library) 
             let station = library.catalogue.station(&row.station);
             let station = station.map_or(row.station.as_str(), |s| s.title.as_str());
             let cadence = match row.cadence {
-                Cadence::EveryTime => "",
-                Cadence::Weekly => ", weekly",
-                Cadence::Monthly => ", monthly",
+                Cadence::EveryTime => String::new(),
+                often => format!(", {}", often.words()),
             };
             let must_see = if row.must_see { ", must see" } else { "" };
             page.blank();
@@ -219,7 +221,8 @@ fn in_words(roles: &[Role]) -> String {
     roles.join(", ")
 }
 
-fn write_item(page: &mut Page, item: &ItemBody) {
+/// Writes an item as it is asked.
+pub fn write_item(page: &mut Page, item: &ItemBody) {
     page.hang(
         "  ",
         format!("{} ({}, {})", item.title, item.item, item.kind),

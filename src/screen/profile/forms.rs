@@ -28,6 +28,10 @@ impl ProfileScreen {
                 cx.ask(Layer::line(heading, WhenLast::HINT, Line::Last(last)));
             }
             Row::Due => cx.go(Go::To(To::Service)),
+            Row::Item(id) => cx.go(Go::To(To::OwnItem(Some(id)))),
+            Row::NewItem => cx.go(Go::To(To::OwnItem(None))),
+            Row::List(id) => cx.go(Go::To(To::OwnList(Some(id)))),
+            Row::NewList => cx.go(Go::To(To::OwnList(None))),
             Row::Fact(place, fact) => self.ask_fact(place, fact, cx),
             Row::Lacks(machine) => self.ask_lacks(machine, cx),
             Row::Limit(machine, item) => {

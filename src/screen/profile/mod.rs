@@ -38,7 +38,7 @@ impl ProfileScreen {
     pub fn new(book: &Book) -> ProfileScreen {
         let boat = book.profile().clone();
         ProfileScreen {
-            rows: rows::rows(&boat),
+            rows: rows::rows(&boat, book.library()),
             boat,
             library: Arc::clone(book.library()),
             cursor: 1,

@@ -2,7 +2,9 @@
 
 use crate::boat::facts::{Fact, NOT_KNOWN, Of, Place};
 use crate::boat::{Boat, Machine};
-use crate::checklist::Library;
+use crate::checklist::own_item::not_own;
+use crate::checklist::own_list::is_own;
+use crate::checklist::{Library, Sort};
 use crate::defects::condition::Condition;
 use crate::defects::{History, WhenLast};
 use crate::logbook::book::Book;
@@ -29,6 +31,14 @@ pub enum Row {
     Due,
     /// When work was last done on a machine, or something fitted there.
     Last(Last),
+    /// An item of one's own.
+    Item(String),
+    /// One more item of one's own.
+    NewItem,
+    /// A checklist of one's own.
+    List(String),
+    /// One more checklist of one's own.
+    NewList,
 }
 
 /// Work, or something that ages, on a machine.
@@ -43,7 +53,7 @@ pub struct Last {
 }
 
 /// All rows of a profile.
-pub fn rows(boat: &Boat) -> Vec<Row> {
+pub fn rows(boat: &Boat, library: &Library) -> Vec<Row> {
     let mut rows = Vec::new();
     for place in Place::all(boat) {
         let mut head = None;
@@ -61,6 +71,17 @@ pub fn rows(boat: &Boat) -> Vec<Row> {
     }
     rows.push(Row::Head("More of hers".to_owned()));
     rows.extend([Of::Machine, Of::Tank, Of::Bank].map(Row::New));
+    rows.push(Row::Head(
+        "Looked at beside what the program asks".to_owned(),
+    ));
+    let own = library.own().into_iter();
+    let own = own.filter(|(sort, id, ..)| *sort == Sort::Item && not_own(library, id).is_none());
+    rows.extend(own.map(|(_, id, ..)| Row::Item(id.to_owned())));
+    rows.push(Row::NewItem);
+    let lists = library.checklists().iter();
+    let lists = lists.filter(|list| is_own(library, &list.id));
+    rows.extend(lists.map(|list| Row::List(list.id.clone())));
+    rows.push(Row::NewList);
     rows.push(Row::Head("How often, and how old".to_owned()));
     rows.push(Row::Due);
     rows
@@ -196,7 +217,10 @@ impl Row {
             (Row::Limit(id, item), Row::Limit(other, of)) => (id, item) == (other, of),
             (Row::Out(place), Row::Out(other)) => place == other,
             (Row::New(of), Row::New(other)) => of == other,
-            (Row::Due, Row::Due) => true,
+            (Row::Due, Row::Due) | (Row::NewItem, Row::NewItem) | (Row::NewList, Row::NewList) => {
+                true
+            }
+            (Row::Item(id), Row::Item(other)) | (Row::List(id), Row::List(other)) => id == other,
             (Row::Last(last), Row::Last(other)) => last == other,
             _ => false,
         }
@@ -236,6 +260,29 @@ impl Row {
                 let value = limit.map(|l| format!("{} ({})", l.range(), l.source));
                 (title(library, item).to_owned(), value)
             }
+            Row::Item(id) => {
+                let asked = library.own_rows().filter(|row| row.item == *id).count();
+                let told = match asked {
+                    0 => "asked by no row of your own".to_owned(),
+                    1 => "asked in 1 place".to_owned(),
+                    many => format!("asked in {many} places"),
+                };
+                (title(library, id).to_owned(), Some(told))
+            }
+            Row::NewItem => ("Add an item of your own".to_owned(), None),
+            Row::List(id) => {
+                let list = library.checklist(id);
+                let rows = list
+                    .into_iter()
+                    .flat_map(|l| &l.phases)
+                    .flat_map(|p| &p.rows);
+                let told = format!("a check of {} rows", rows.count());
+                (
+                    list.map_or(id.as_str(), |l| &l.title).to_owned(),
+                    Some(told),
+                )
+            }
+            Row::NewList => ("Add a check of your own".to_owned(), None),
             Row::NewLimit(_) => ("Add a handbook limit".to_owned(), None),
             Row::Out(place) => (format!("This {} has left her", place.of.words()), None),
             Row::New(of) => (format!("Add a {}", of.words()), None),
@@ -272,6 +319,14 @@ impl Row {
             Row::Last(_) => (
                 "What nobody knows the age of is due now, or due to be looked at.",
                 "It falls due by its age instead. A year is enough; Enter alone says that nobody knows.",
+            ),
+            Row::Item(_) | Row::NewItem => (
+                "What only she has: a davit pump, a second filter, a bracket that cracks.",
+                "It is graded, ranked and remembered as every other, in your own words, and goes with every copy of the logbook.",
+            ),
+            Row::List(_) | Row::NewList => (
+                "Before a lock, before a passage, after the yard: your own rows in your own order.",
+                "It stands among what can be walked. It says what was seen and what it did not ask, never that all is clear.",
             ),
             Row::Due => (
                 "Every part has its own age and its own interval.",

@@ -1,0 +1,80 @@
+//! `checklist new`, `checklist phase`: a checklist of one's own, without a file.
+
+use clap::Args;
+
+use super::add::put;
+use crate::checklist::PhaseState;
+use crate::checklist::own_list::{Change, alone, is_own, new_list};
+use crate::cli::answer::Answer;
+use crate::cli::context::Context;
+use crate::cli::failure::Failure;
+
+/// Options of `checklist new`.
+#[derive(Args, Debug)]
+pub struct NewArgs {
+    /// What it is called
+    title: String,
+    /// Catalogue id of the first item it asks
+    item: String,
+    /// How the engine is meanwhile, such as cold or idle
+    #[arg(long, default_value = "cold")]
+    state: PhaseState,
+    /// What it is for, one sentence
+    #[arg(long, value_name = "TEXT")]
+    purpose: Option<String>,
+}
+
+/// Options of `checklist phase`.
+#[derive(Args, Debug)]
+pub struct PhaseArgs {
+    /// Id of a checklist of your own
+    id: String,
+    /// How the engine is meanwhile, such as cold or idle
+    state: PhaseState,
+    /// Catalogue id of the first item asked in it
+    item: String,
+    /// What comes before it, cautions first
+    #[arg(long, value_name = "TEXT")]
+    before: Option<String>,
+}
+
+/// Makes one.
+///
+/// # Errors
+/// What is wrong with it, or the logbook cannot be written.
+pub fn new(args: &NewArgs, cx: &Context) -> Result<Answer, Failure> {
+    let mut book = cx.book_for(&args.title)?;
+    let library = book.library();
+    let mut list =
+        new_list(&args.title, args.state, &args.item, library).map_err(Failure::usage)?;
+    if let Some(purpose) = &args.purpose {
+        let change = Change::Purpose(purpose.clone());
+        list = change.of(&list, library).map_err(Failure::usage)?;
+    }
+    put(&mut book, alone(list), cx)
+}
+
+/// Adds a phase to one.
+///
+/// # Errors
+/// It is none of one's own, or what is wrong with the phase.
+pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
+    let mut book = cx.book_for(&args.id)?;
+    let library = book.library();
+    let list = super::find(library, &args.id)?;
+    if !is_own(library, &list.id) {
+        return Err(Failure::usage(format!(
+            "'{}' is the program's own and keeps its phases; an item is asked in one of them with: handlamp item ask ITEM {} PHASE",
+            list.id, list.id
+        )));
+    }
+    let change = Change::Phase(args.state, args.item.clone());
+    let mut next = change.of(list, library).map_err(Failure::usage)?;
+    if let Some(before) = &args.before {
+        let new = next.phases.iter().find(|p| !list.phases.contains(p));
+        let new = new.map(|p| p.id.clone()).unwrap_or_default();
+        let change = Change::Before(new, before.clone());
+        next = change.of(&next, library).map_err(Failure::usage)?;
+    }
+    put(&mut book, alone(next), cx)
+}
