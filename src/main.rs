@@ -30,8 +30,8 @@ fn main() -> ExitCode {
 fn screens(opening: Opening) -> Result<ExitCode, Failure> {
     let walk = opening.walk.clone();
     let mut app = App::open(setup(opening)).map_err(Failure::from)?;
-    if let Some((checklist, machine)) = walk {
-        app.open_walk(&checklist, Some(&machine))
+    if let Some(walk) = walk {
+        app.open_walk(&walk.checklist, Some(&walk.machine), walk.guest)
             .map_err(Failure::usage)?;
     }
     let guard = Guard::enter().map_err(|error| Failure::usage(error.to_string()))?;

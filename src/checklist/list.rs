@@ -42,6 +42,13 @@ words! {
     }
 }
 
+impl Closing {
+    /// True where a guest may walk it: it says whether she can be run today, and signs nothing off.
+    pub const fn is_for_guests(self) -> bool {
+        matches!(self, Closing::Daily | Closing::Short | Closing::Finding)
+    }
+}
+
 /// Id of the checklist of a finding: one thing seen beside all walks. It asks nothing by itself.
 pub const FINDING: &str = "finding";
 

@@ -26,8 +26,19 @@ pub struct Opening {
     pub theme: Option<ThemeName>,
     /// Keys, theme, marks and name, as `config.json` has them.
     pub settings: Config,
-    /// Straight into a walk: checklist and machine.
-    pub walk: Option<(String, String)>,
+    /// Straight into a walk.
+    pub walk: Option<WalkOpened>,
+}
+
+/// A walk the screens open straight in.
+#[derive(Clone)]
+pub struct WalkOpened {
+    /// Checklist id.
+    pub checklist: String,
+    /// Machine id.
+    pub machine: String,
+    /// The guest who walks; none where the owner does.
+    pub guest: Option<String>,
 }
 
 /// The screens as the options every command takes say.

@@ -4,14 +4,19 @@ use clap::Args;
 
 use super::context::Context;
 use super::failure::Failure;
-use super::screens::{self, Opening};
+use super::screens::{self, Opening, WalkOpened};
 use crate::checklist::{Library, nearest};
+use crate::defects::admit::too_long;
+use crate::logbook::take::NO_GUESTS;
 
 /// Options of `walk`.
 #[derive(Args, Debug)]
 pub struct WalkArgs {
     /// Id of the checklist: daily, outboard, leak-run, survey, or one of your own
     pub checklist: String,
+    /// A guest of this name walks: it can raise a stop, and lifts none and confirms no repair
+    #[arg(long, value_name = "NAME")]
+    pub guest: Option<String>,
 }
 
 /// What the screens are to open.
@@ -41,12 +46,20 @@ pub fn open(args: &WalkArgs, cx: &Context) -> Result<Opening, Failure> {
     let list = book.library().checklist(&args.checklist);
     let unsuited = list.zip(walked);
     let unsuited = unsuited.and_then(|(list, machine)| book.library().unsuited(list, machine));
-    if let Some(why) = unsuited {
+    let signs = list.filter(|list| args.guest.is_some() && !list.closes_with.is_for_guests());
+    let signs = signs.map(|_| NO_GUESTS.to_owned());
+    let name = args.guest.as_deref().map(|name| too_long("guest", name));
+    let name = name.flatten().map(|(_, told)| told);
+    if let Some(why) = unsuited.or(signs).or(name) {
         return Err(Failure::usage(why));
     }
     let opening = screens::opening(cx)?;
     Ok(Opening {
-        walk: Some((args.checklist.clone(), machine)),
+        walk: Some(WalkOpened {
+            checklist: args.checklist.clone(),
+            machine,
+            guest: args.guest.clone(),
+        }),
         ..opening
     })
 }

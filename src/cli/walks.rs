@@ -71,6 +71,8 @@ pub struct WalkRow {
     finished: bool,
     /// Earlier grades were out of sight until each look was made.
     blind: bool,
+    /// A guest walked: what was seen lifts nothing.
+    guest: bool,
 }
 
 /// Runs the command.
@@ -110,6 +112,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             not_seen: plan.map_or(0, |plan| plan.not_seen(walk).len()),
             finished: walk.finished.is_some(),
             blind: walk.was_blind(),
+            guest: walk.guest,
         }
     };
     let ended = at_ends(book.boat(), book.library(), &history, row);
@@ -151,7 +154,11 @@ fn cells(row: &WalkRow) -> Vec<String> {
         row.checklist.clone(),
         row.machine.clone(),
         row.hours.map_or_else(|| "-".to_owned(), |h| h.to_string()),
-        row.by.clone().unwrap_or_else(|| "-".to_owned()),
+        match (row.by.clone(), row.guest) {
+            (Some(by), true) => format!("{by}, guest"),
+            (None, true) => "guest".to_owned(),
+            (by, false) => by.unwrap_or_else(|| "-".to_owned()),
+        },
         row.seen.to_string(),
         row.not_seen.to_string(),
         verdict,

@@ -146,8 +146,8 @@ impl<'a> Fold<'a> {
                 let Some(grade) = timed.look.grade() else {
                     return;
                 };
-                // A record changed outside lifts nothing: it counts where it is worse.
-                if !timed.verified && !worsens(life, grade, timed) {
+                // A record changed outside lifts nothing, nor does a guest: it counts where it is worse.
+                if !timed.lifts() && !worsens(life, grade, timed) {
                     return;
                 }
                 // As last time is what stood, and betters nothing that its maker did not know of.
@@ -157,10 +157,10 @@ impl<'a> Fold<'a> {
                 // What is looked at is there, whatever was said of its removal.
                 life.status.removed = false;
                 let grade = match life.status.grade {
-                    Some(known) if !timed.verified => grade.max(known),
+                    Some(known) if !timed.lifts() => grade.max(known),
                     _ => grade,
                 };
-                let better = timed.look.better.filter(|_| timed.verified);
+                let better = timed.look.better.filter(|_| timed.lifts());
                 // What lives by a temporary repair is mended by a lasting one on record alone.
                 if better == Some(Better::Repaired) && life.status.patch.is_none() {
                     life.repair(at);
@@ -299,7 +299,7 @@ impl<'a> Fold<'a> {
             .map_or(0.0, Reading::error);
         let first = added.is_some()
             && value.is_some_and(|v| filled_first(self.levels.last(state), v, raises, error));
-        let course = item.filter(|i| i.is_between_marks() && timed.verified);
+        let course = item.filter(|i| i.is_between_marks() && timed.lifts());
         let mut course = course.map(|_| &mut life.status.course);
         let levels = &mut self.levels;
         let fill = |levels: &mut Levels, course: &mut Option<&mut Course>| {

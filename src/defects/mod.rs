@@ -61,6 +61,7 @@ pub mod events;
 pub mod explain;
 pub mod finding;
 pub mod gate;
+pub mod guests;
 pub mod history;
 pub mod judged;
 pub mod leak_run;

@@ -173,7 +173,7 @@ fn events<'a>(history: &'a History, subject: &'a Subject) -> Vec<(When, Event<'a
     let of_machine = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| w.machine == *m);
     let mut events: Vec<(When, Event)> = Vec::new();
     for walk in history.walks.iter().filter(of_machine) {
-        let looks = walk.looks_at(&subject.item).filter(|t| t.verified);
+        let looks = walk.looks_at(&subject.item).filter(|t| t.lifts());
         events.extend(looks.map(|timed| (timed.when(), Event::Look(walk, timed))));
     }
     let done = history.done(subject);

@@ -291,7 +291,7 @@ fn seen_since(
         Some((walk, walk.looks.get(*l)?))
     });
     let answers = |walk: &Walk, timed: &TimedLook| {
-        timed.verified
+        timed.lifts()
             && timed.look.grade().is_some()
             && timed.id != taken.id
             && timed.when() > taken.when

@@ -86,7 +86,7 @@ impl Watch {
     /// Takes in what happened next.
     pub(super) fn take(&mut self, at: DateTime<FixedOffset>, event: &Event<'_>, usage: &Usage) {
         match event {
-            Event::Look(_, timed) if !timed.verified => {}
+            Event::Look(_, timed) if !timed.lifts() => {}
             Event::Look(walk, timed) => self.look(Point::of(at, Some(*walk), usage), timed),
             // What lives by a temporary repair teaches nothing until a lasting one.
             Event::Patched(_) => {

@@ -399,7 +399,7 @@ impl<'a> Settled<'a> {
         let walks = history.walks.iter().filter(|_| !waited.is_empty());
         for (walk, t) in walks.flat_map(|w| w.looks.iter().map(move |t| (w, t))) {
             let item = t.look.item.as_str();
-            if t.verified && t.look.grade().is_some() && waited.contains(item) {
+            if t.lifts() && t.look.grade().is_some() && waited.contains(item) {
                 let looks = seen.entry(item).or_default();
                 looks.push((t.when(), &walk.machine));
             }

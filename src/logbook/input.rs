@@ -42,6 +42,9 @@ pub struct WalkSheet {
     /// True where earlier grades were out of sight until each look was made.
     #[serde(default)]
     pub blind: bool,
+    /// True where a guest walked: it can raise a stop, and lifts none and confirms no repair.
+    #[serde(default)]
+    pub guest: bool,
     /// What was agreed beforehand with the owner or seller.
     #[serde(default)]
     pub agreed: Option<Agreed>,

@@ -156,6 +156,10 @@ pub fn take_from(
     Ok(taken)
 }
 
+/// Why a guest's sheet is refused.
+pub const NO_GUESTS: &str =
+    "a guest walks a morning check or a short one; this one signs off or judges the boat";
+
 fn complain(document: &Document, faults: Vec<Fault>) -> Vec<Complaint> {
     let complaint = |(field, message): Fault| document.complaint(&field, message);
     faults.into_iter().map(complaint).collect()
@@ -220,6 +224,8 @@ fn walk_records(
     let walked = boat.machines.iter().find(|m| m.id == machine);
     let unsuited = walked.and_then(|m| library.unsuited(checklist, m));
     faults.extend(unsuited.map(|why| ("checklist".to_owned(), why)));
+    let no_guests = sheet.guest && !checklist.closes_with.is_for_guests();
+    faults.extend(no_guests.then(|| ("guest".to_owned(), NO_GUESTS.to_owned())));
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
     faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));
@@ -249,6 +255,7 @@ fn walk_records(
         left_out: condition.left_out_after(checklist, &machine, &sheet.disturbed),
         joins: condition.joins(&then, checklist, &machine),
         disturbed: sheet.disturbed.clone(),
+        guest: sheet.guest,
         machine,
     })];
     let made = judged.looks.into_iter().map(|timed| {

@@ -273,6 +273,7 @@ fn scope_of_walk(walk: &Walk, checklist: Option<&Checklist>) -> Vec<String> {
     if walk.was_blind() {
         scope.push("Walked blind: what earlier walks had found was out of sight of each item until its look was made.".to_owned());
     }
+    scope.extend(walk.of_a_guest());
     if walk.entered_after {
         scope.push("Walked first and typed in afterwards.".to_owned());
     }

@@ -69,7 +69,12 @@ impl App {
     ///
     /// # Errors
     /// One sentence where there is no such checklist.
-    pub fn open_walk(&mut self, checklist: &str, machine: Option<&str>) -> Result<(), String> {
+    pub fn open_walk(
+        &mut self,
+        checklist: &str,
+        machine: Option<&str>,
+        guest: Option<String>,
+    ) -> Result<(), String> {
         let Some(book) = &self.base.book else {
             return Ok(());
         };
@@ -97,6 +102,7 @@ impl App {
             checklist: checklist.to_owned(),
             machine,
             asked: false,
+            guest,
         });
         Ok(())
     }

@@ -16,6 +16,7 @@ use crate::screen::shared::{Setup, Shared};
 pub struct ClockBehind {
     checklist: String,
     machine: String,
+    guest: Option<String>,
     newest: DateTime<FixedOffset>,
     now: DateTime<FixedOffset>,
 }
@@ -27,11 +28,17 @@ impl Asks for ClockBehind {
 
 impl ClockBehind {
     /// Where it is so.
-    pub fn of(book: &Book, checklist: &str, machine: &str) -> Option<ClockBehind> {
+    pub fn of(
+        book: &Book,
+        checklist: &str,
+        machine: &str,
+        guest: Option<&str>,
+    ) -> Option<ClockBehind> {
         let (newest, now) = book.clock_behind()?;
         Some(ClockBehind {
             checklist: checklist.to_owned(),
             machine: machine.to_owned(),
+            guest: guest.map(str::to_owned),
             newest,
             now,
         })
@@ -72,6 +79,7 @@ impl Screen for ClockBehind {
                 checklist: self.checklist.clone(),
                 machine: self.machine.clone(),
                 asked: true,
+                guest: self.guest.clone(),
             }));
         }
         cx.tell("nothing was begun; set this computer's clock, then start again");

@@ -346,6 +346,8 @@ pub enum To {
         machine: String,
         /// The question about the clock was answered.
         asked: bool,
+        /// The guest who walks; none where the owner does.
+        guest: Option<String>,
     },
     /// A walk left open, by its id.
     Resume(String),

@@ -27,9 +27,10 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             checklist,
             machine,
             asked,
-        } => match ClockBehind::of(book, &checklist, &machine).filter(|_| !asked) {
+            guest,
+        } => match ClockBehind::of(book, &checklist, &machine, guest.as_deref()).filter(|_| !asked) {
             Some(behind) => Front::begin(behind, shared, book, ClockBehind::ask),
-            None => return walk::begin(shared, book, &checklist, &machine),
+            None => return walk::begin(shared, book, &checklist, &machine, guest),
         },
         To::Resume(id) => return walk::resume(shared, book, &id),
         To::Verdict(id) => Front::of(VerdictScreen::new(book, &id, None)?),

@@ -59,6 +59,8 @@ pub struct Look {
     pub at: Option<DateTime<FixedOffset>>,
     /// Typed for the next morning before that had come: it counts as a look and not as that one.
     pub too_soon: bool,
+    /// Made by a guest: it makes an item stand worse, never better.
+    pub guest: bool,
 }
 
 /// A look is graded, or not seen with a reason.
@@ -184,6 +186,9 @@ struct RawLook {
     /// Typed for the next morning before that had come; filled in.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     too_soon: bool,
+    /// Made by a guest; filled in by the walk.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    guest: bool,
 }
 
 impl TryFrom<RawLook> for Look {
@@ -239,6 +244,7 @@ impl TryFrom<RawLook> for Look {
             as_last_time: raw.as_last_time,
             at: raw.at,
             too_soon: raw.too_soon,
+            guest: raw.guest,
         })
     }
 }
@@ -268,6 +274,7 @@ impl From<Look> for RawLook {
             as_last_time: look.as_last_time,
             at: look.at,
             too_soon: look.too_soon,
+            guest: look.guest,
         }
     }
 }
@@ -308,6 +315,7 @@ impl Look {
             as_last_time: false,
             at: None,
             too_soon: false,
+            guest: false,
         }
     }
 

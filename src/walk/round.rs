@@ -11,6 +11,7 @@ use super::look::Look;
 use super::plan::Join;
 use crate::boat::Hours;
 use crate::checklist::Grade;
+use crate::text::safe_line;
 
 /// A walk, as far as it has come.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +53,8 @@ pub struct Walk {
     /// When the time of a phase began: phase id and time, the last one said of it. Only of phases
     /// whose time was noted.
     pub begun: Vec<PhaseBegun>,
+    /// Walked by a guest: it can raise a stop, and lifts none and confirms no repair.
+    pub guest: bool,
     /// Every look, in the order made.
     pub looks: Vec<TimedLook>,
     /// When it was finished.
@@ -65,6 +68,12 @@ pub struct Walk {
 }
 
 impl TimedLook {
+    /// True where it can make an item stand better than it did, confirm a repair, answer for what is
+    /// owed and teach: it is as it was written, and no guest's.
+    pub fn lifts(&self) -> bool {
+        self.verified && !self.look.guest
+    }
+
     /// Its time and its place in the log, by which it is ordered.
     pub fn when(&self) -> When {
         When {
@@ -135,6 +144,17 @@ pub struct LeftOut {
 }
 
 impl Walk {
+    /// That a guest walked and what that means, in a sentence; none where the owner did.
+    pub fn of_a_guest(&self) -> Option<String> {
+        let who = self.by.as_ref().map(|by| format!(", {}", safe_line(by)));
+        self.guest.then(|| {
+            format!(
+                "Walked by a guest{}: what was seen lifts nothing and confirms no repair.",
+                who.unwrap_or_default()
+            )
+        })
+    }
+
     /// The walk as it stood at a time, cut there: unfinished unless it was finished by then.
     pub fn as_of(&self, at: DateTime<FixedOffset>) -> Walk {
         let mut walk = self.known_at(When::last_at(at));

@@ -148,6 +148,7 @@ mod tests {
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),
+            guest: false,
             begun: begun
                 .iter()
                 .map(|(p, m)| PhaseBegun {

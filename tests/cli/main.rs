@@ -9,6 +9,7 @@ mod checklist;
 mod defects;
 mod entries;
 mod find;
+mod guest;
 mod harness;
 mod hostile;
 mod item;

@@ -15,6 +15,7 @@ mod entries;
 mod finding;
 mod forms;
 mod gate;
+mod guest;
 mod keys;
 mod layout;
 mod leak_run;

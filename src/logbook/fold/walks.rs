@@ -88,6 +88,7 @@ fn stubs_of(id: &str, looks: &[TimedLook], machines: &[&str]) -> Vec<Walk> {
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),
+            guest: false,
         };
         let mut walk = started.begin(first);
         walk.is_stub = true;

@@ -54,6 +54,9 @@ pub struct WalkStarted {
     /// Joints a service disturbed before it, by item id; empty where that is not known.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub disturbed: Vec<String>,
+    /// Walked by a guest; each of its looks says so too.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub guest: bool,
 }
 
 impl WalkStarted {
@@ -77,6 +80,7 @@ impl WalkStarted {
             left_out: self.left_out.clone(),
             joins: self.joins.clone(),
             disturbed: self.disturbed.clone(),
+            guest: self.guest,
             begun: Vec::new(),
             looks: Vec::new(),
             finished: None,
@@ -128,7 +132,8 @@ impl Event for WalkStarted {
     }
 
     fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        Some("began a walk".to_owned())
+        let who = if self.guest { ", as a guest" } else { "" };
+        Some(format!("began a walk{who}"))
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
@@ -283,6 +288,8 @@ tables! {
         entered_after: bool,
         /// Earlier grades were out of sight until each look was made.
         blind: bool,
+        /// Walked by a guest.
+        guest: bool,
         /// Who runs the engine, as agreed beforehand.
         runs: Option<String>,
         /// What may be opened, as agreed.
@@ -315,6 +322,7 @@ fn walks<'a>(condition: &Condition, history: &'a History) -> impl Iterator<Item 
             finished: walk.finished,
             entered_after: walk.entered_after,
             blind: walk.was_blind(),
+            guest: walk.guest,
             runs: agreed(walk, |a| &a.runs),
             may_open: agreed(walk, |a| &a.may_open),
             samples: agreed(walk, |a| &a.samples),

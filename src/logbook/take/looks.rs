@@ -44,6 +44,7 @@ pub(super) fn judge(
         let mut look = look.clone();
         look.phase = look.phase.or_else(|| phase_of(checklist, &look.item));
         look.too_soon = false;
+        look.guest = sheet.guest;
         let mut found: Vec<Fault> = condition
             .level_in_per_cent(&mut look, machine)
             .err()
@@ -74,9 +75,11 @@ pub(super) fn judge(
             }
         }
         let before = so_far(&judged.looks, &look.item);
-        // Who did not see the earlier grade cannot say why this one is better; what was seen before
-        // the sheet is past for all but the first look at an item.
-        found.retain(|(field, _)| field != "better" || !(sheet.blind || before.is_some()));
+        // Who did not see the earlier grade cannot say why this one is better, and what a guest saw
+        // makes nothing better; what was seen before the sheet is past for all but the first look at
+        // an item.
+        let unasked = sheet.blind || sheet.guest || before.is_some();
+        found.retain(|(field, _)| field != "better" || !unasked);
         let named = |(field, message)| (format!("looks[{n}].{field}"), message);
         judged.faults.extend(found.into_iter().map(named));
         let look = Arc::new(look);

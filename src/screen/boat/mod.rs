@@ -2,12 +2,11 @@
 
 pub mod draw;
 
-use std::convert::Infallible;
-
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
 use crate::checklist::Closing;
 use crate::defects::Closed;
+use crate::defects::admit::too_long;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::judged::{FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, verdict};
@@ -60,6 +59,13 @@ pub enum Pick {
     FullFirst(To, To),
 }
 
+/// What is typed.
+#[derive(Clone, Debug)]
+pub enum Line {
+    /// The name of a guest who walks this checklist.
+    Guest(String),
+}
+
 /// A line that can be begun.
 pub struct Entry {
     /// Walk id to go on with, or none to begin anew.
@@ -70,6 +76,8 @@ pub struct Entry {
     pub title: String,
     /// Said beside it.
     pub beside: String,
+    /// A guest walks it.
+    pub guest: bool,
 }
 
 impl BoatScreen {
@@ -173,6 +181,7 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
                 plan.rows_done(walk),
                 plan.row_count()
             ),
+            guest: false,
         });
     }
     for list in condition.library.checklists_for(condition.role(machine)) {
@@ -195,8 +204,18 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             checklist: list.id.clone(),
             title: list.title.clone(),
             beside: format!("{rows} rows, last {last}"),
+            guest: false,
         });
     }
+    let mut short = condition.library.checklists_for(condition.role(machine));
+    let short = short.find(|list| list.closes_with == Closing::Short);
+    entries.extend(short.map(|list| Entry {
+        walk: None,
+        checklist: list.id.clone(),
+        title: format!("{}, by a guest", list.title),
+        beside: "it can raise a stop and lifts none".to_owned(),
+        guest: true,
+    }));
     if last {
         entries.rotate_left(1);
     }
@@ -205,7 +224,7 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
 
 impl Asks for BoatScreen {
     type Pick = Pick;
-    type Line = Infallible;
+    type Line = Line;
 }
 
 impl Screen for BoatScreen {
@@ -218,6 +237,11 @@ impl Screen for BoatScreen {
                 let Some(entry) = self.entries.get(self.cursor) else {
                     return;
                 };
+                if entry.guest {
+                    let hint = "a name, such as Anna; it stands by every look";
+                    let ask = Line::Guest(entry.checklist.clone());
+                    return cx.ask(Layer::line("Who walks?", hint, ask));
+                }
                 let to = match &entry.walk {
                     Some(walk) => To::Resume(walk.clone()),
                     None => begin(&entry.checklist, &machine),
@@ -274,6 +298,26 @@ impl Screen for BoatScreen {
             Pick::FullFirst(full, short) => cx.go(Go::To(if at == 0 { full } else { short })),
         }
     }
+
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        let Line::Guest(checklist) = ask;
+        let name = text.trim();
+        if name.is_empty() {
+            return Err("say who walks".to_owned());
+        }
+        if let Some((_, told)) = too_long("by", name) {
+            return Err(told);
+        }
+        let machine = self.condition.boat.machines.get(self.machine);
+        let machine = machine.map(|m| m.id.clone()).unwrap_or_default();
+        cx.go(Go::To(To::Walk {
+            checklist,
+            machine,
+            asked: false,
+            guest: Some(name.to_owned()),
+        }));
+        Ok(())
+    }
 }
 
 /// A walk of a checklist begins.
@@ -282,6 +326,7 @@ fn begin(checklist: &str, machine: &str) -> To {
         checklist: checklist.to_owned(),
         machine: machine.to_owned(),
         asked: false,
+        guest: None,
     }
 }
 

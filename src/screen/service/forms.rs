@@ -284,6 +284,7 @@ pub fn leak_run_after(machine: String, cx: &mut Turn<'_>) {
             checklist,
             machine,
             asked: false,
+            guest: None,
         }));
     }
 }

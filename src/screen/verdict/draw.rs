@@ -118,6 +118,9 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
             lines.push(line(&told, columns, theme.quiet()));
         }
     }
+    if let Some(told) = walk.of_a_guest() {
+        lines.extend(widgets::wrapped(&told, columns, theme.mark()));
+    }
     if let Some(spite) = &screen.judged.run_in_spite_of {
         let told = format!("  {} {}", theme.glyphs.caution(), spite.sentence());
         lines.extend(widgets::wrapped(&told, columns, theme.caution()));

@@ -27,6 +27,10 @@ pub enum Pick {
     Stopped,
     /// Which item of a row has this grade.
     WhichItem(Grade),
+    /// What guests saw was read.
+    GuestsSaw,
+    /// Whether a guest saw the same spot as the owner.
+    SameSpot(Spot),
     /// Why this grade is better than last time; with why it differs from what is proposed, where
     /// that was asked before.
     WhyBetter(Spot, Grade, Option<String>),

@@ -129,6 +129,8 @@ impl WalkScreen {
             ways.push((Way::OwnerStarts, told));
         }
         ways.push((Way::Needed, "she is needed now: start in spite of it"));
+        // That something was put right is the owner's to say.
+        ways.retain(|(way, _)| !(self.started.guest && matches!(way, Way::Mended)));
         let ways = ways.into_iter();
         ways.map(|(way, words)| (way, words.to_owned())).collect()
     }

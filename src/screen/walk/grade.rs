@@ -271,9 +271,11 @@ impl WalkScreen {
             return;
         }
         let asks = life.is_some_and(|l| self.before.asks_why_better(item, l, grade));
-        let asks = asks && reasons.better.is_none();
+        // What a guest sees makes nothing better, so that nobody has to say why.
+        let better = asks;
+        let asks = asks && reasons.better.is_none() && !self.started.guest;
         let answered = reasons.better.is_some() || reasons.worse_counts;
-        if !answered && self.contradicts(book, spot, grade) {
+        if !answered && !self.started.guest && self.contradicts(book, spot, grade) {
             let mut options = vec!["both are so: the worse of the two counts".to_owned()];
             options.extend(ask::better_options());
             cx.ask(Layer::beside_rungs(
@@ -292,6 +294,7 @@ impl WalkScreen {
         let worse = before.map_or(grade > Grade::Sound, |b| grade > b);
         // A level, a reading or a smell has no place that wears.
         let wears = item.kind.wears();
+        let same_spot = better && self.is_of_the_week(cx.book, spot);
         // What was found is answered at once, and what else is said of it has its keys.
         let offer = worse && details.wear.is_empty() && details.note.is_none() && !self.is_found();
         // What was found beside a walk is answered by itself.
@@ -312,7 +315,9 @@ impl WalkScreen {
             seen_before: before.is_some(),
             wears,
         };
-        if asks {
+        if same_spot {
+            self.ask_same_spot(spot, cx);
+        } else if asks {
             // Hidden until the look was made: now it can be asked.
             let title = self.title_of(spot, BETTER);
             self.ask_why_better(title, (spot, grade), reasons.differs, cx);

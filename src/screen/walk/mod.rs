@@ -17,6 +17,7 @@ pub mod draw;
 pub mod find;
 pub mod gate;
 pub mod grade;
+mod guest;
 pub mod item;
 pub mod leak;
 mod leave_open;
@@ -64,9 +65,13 @@ pub fn begin(
     book: &mut Book,
     checklist: &str,
     machine: &str,
+    guest: Option<String>,
 ) -> Option<Box<dyn Open>> {
     let by = shared.setup.by.clone();
-    let screen = WalkScreen::begin(book, checklist, machine, by)?;
+    let mut screen = WalkScreen::begin(book, checklist, machine, by)?;
+    if let Some(name) = guest {
+        screen.by_a_guest(name);
+    }
     Some(Front::begin(screen, shared, book, |walk, cx| {
         if walk.is_leak_run() {
             walk.ask_touched(cx);
@@ -77,6 +82,7 @@ pub fn begin(
             // Over the hour meter: it is agreed before anything is touched.
             walk.ask_agreed(0, cx);
         }
+        walk.tell_of_guests(cx);
     }))
 }
 
@@ -192,6 +198,11 @@ impl Screen for WalkScreen {
                 Line::WhyDiffers(spot, grade),
             )),
             Pick::WhyDiffers(spot, grade, _) => self.differs(spot, grade, text, cx),
+            Pick::GuestsSaw => {}
+            Pick::SameSpot(spot) => match at {
+                0 => self.go_on(cx),
+                _ => self.go(spot),
+            },
             Pick::WhyBetter(spot, grade, differs) => {
                 let reasons = Reasons {
                     better: Better::ALL.get(at).copied(),
@@ -380,7 +391,10 @@ impl Screen for WalkScreen {
             | Pick::Gate(..)
             | Pick::WhichMended(_)
             | Pick::MendedLasts(..)
+            | Pick::GuestsSaw
             | Pick::FinishAnyway => {}
+            // Unsaid is the same spot, which takes nothing back.
+            Pick::SameSpot(..) => self.go_on(cx),
         }
     }
 

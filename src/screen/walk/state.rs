@@ -10,6 +10,7 @@ use crate::defects::gate::Gate;
 use crate::defects::stopped::first_run;
 use crate::logbook::book::Book;
 use crate::logbook::record::{Agreement, Record, WalkNoted, WalkStarted};
+use crate::screen::walk::guest::{NOT_A_GUESTS, a_guests};
 use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
@@ -83,6 +84,7 @@ impl WalkScreen {
             left_out: before.left_out(list, machine),
             joins: before.joins(book.history(), list, machine),
             disturbed: Vec::new(),
+            guest: false,
         };
         let plan = before.compose(list, &started.left_out, &started.joins, machine);
         Some(WalkScreen::at_start(
@@ -132,6 +134,7 @@ impl WalkScreen {
             left_out: walk.left_out.clone(),
             joins: walk.joins.clone(),
             disturbed: walk.disturbed.clone(),
+            guest: walk.guest,
         };
         let mut screen = WalkScreen::at_start(started, plan, before, Anchor::now(book));
         let looked = walk.looks.last().and_then(|last| screen.spot_of(last));
@@ -466,6 +469,16 @@ impl WalkScreen {
     /// Records what happens in the walk, its beginning first where that is not recorded yet.
     /// `undoable` records can be taken back with one key.
     pub fn walk_record(&mut self, records: Vec<Record>, undoable: bool, cx: &mut Turn<'_>) -> bool {
+        let records = match self.started.guest {
+            true => match a_guests(records) {
+                Some(records) => records,
+                None => {
+                    cx.warn(NOT_A_GUESTS);
+                    return false;
+                }
+            },
+            false => records,
+        };
         let book = &*cx.book;
         // What is taken back while nothing of the walk is on record begins none.
         let begins = records.iter().any(|r| r.takes_back().is_none());
