@@ -39,6 +39,21 @@ words! {
     }
 }
 
+impl Stopping {
+    /// What it means for who stops her.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Stopping::Pull => "by a pull or a lever; she needs no current to stop",
+            Stopping::SolenoidToRun => {
+                "by a solenoid that holds the fuel open: where the current fails she stops by herself"
+            }
+            Stopping::SolenoidToStop => {
+                "by a solenoid that shuts the fuel: without current the key does not stop her"
+            }
+        }
+    }
+}
+
 words! {
     /// What the engine burns.
     Fuel, "kind of fuel" {

@@ -104,6 +104,24 @@ pub struct Boat {
     /// The exposure that decides the verdict; 10 h and 2 days unless given.
     #[serde(default)]
     pub day_ahead: DayAhead,
+    /// Where her seacocks are.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seacocks_at: Option<String>,
+    /// Where the fuel is shut off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fuel_off_at: Option<String>,
+    /// Where the batteries are switched off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub isolators_at: Option<String>,
+    /// Where her extinguishers hang.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extinguisher_at: Option<String>,
+    /// Where an extinguisher is discharged into the closed engine space.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extinguisher_port_at: Option<String>,
+    /// What else somebody has to know who takes her out, whom to call too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hand_over_note: Option<String>,
     /// Her engines and generators, the first one being walked by default.
     pub machines: Vec<Machine>,
     /// Her tanks.
@@ -128,6 +146,12 @@ impl Boat {
             units: UnitHabit::Metric,
             usual_hours_per_month: USUAL_HOURS,
             day_ahead: DayAhead::default(),
+            seacocks_at: None,
+            fuel_off_at: None,
+            isolators_at: None,
+            extinguisher_at: None,
+            extinguisher_port_at: None,
+            hand_over_note: None,
             machines: vec![Machine {
                 hours,
                 ..Machine::bare("main", "Main engine")
@@ -211,9 +235,18 @@ pub struct Machine {
     /// Where its thermostat begins to open, degrees Celsius.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thermostat_c: Option<f64>,
-    /// How it is stopped.
+    /// How it is started, step by step.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starts_by: Option<String>,
+    /// What stops it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stopping: Option<Stopping>,
+    /// How it is stopped, and where the handle or the button is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stops_by: Option<String>,
+    /// How it is stopped where that fails.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub when_stop_fails: Option<String>,
     /// How its power comes to the propeller.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drive: Option<Drive>,
@@ -270,7 +303,10 @@ impl Machine {
             cooling: None,
             coolant: None,
             thermostat_c: None,
+            starts_by: None,
             stopping: None,
+            stops_by: None,
+            when_stop_fails: None,
             drive: None,
             turbocharger: None,
             hours: None,

@@ -30,6 +30,7 @@ pub mod explain;
 pub mod exposure;
 pub mod failure;
 pub mod find;
+pub mod hand_over;
 pub mod item;
 pub mod keys;
 pub mod label;
@@ -189,6 +190,11 @@ pub enum Command {
     Entries(entries::EntriesArgs),
     /// Write a report of a walk, or of the logbook as it stands
     Report(report::ReportArgs),
+    /// Say what somebody else has to know who takes her out, on one page
+    ///
+    /// Stops first, then temporary repairs, levels, how she starts and stops, where things are, what is
+    /// normal on her, and a short check to tick. What nobody told is left as a line to write on.
+    HandOver(hand_over::HandOverArgs),
     /// Show, check and print checklists
     #[command(subcommand)]
     Checklist(checklist::ChecklistCommand),
@@ -276,6 +282,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Walks(args)) => walks::run(args, cx),
         Some(Command::Entries(args)) => entries::run(args, cx),
         Some(Command::Report(args)) => report::run(args, cx),
+        Some(Command::HandOver(args)) => hand_over::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),
         Some(Command::Item(command)) => item::run(command, cx),
         Some(Command::Logbook(command)) => logbook::run(command, cx),

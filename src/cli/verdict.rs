@@ -84,7 +84,11 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         run_in_spite_of: judged.run_in_spite_of,
         not_seen: judged.not_seen,
         exposure: condition.day_ahead().into(),
-        notes: walk.of_a_guest().into_iter().chain(condition.notes()).collect(),
+        notes: walk
+            .of_a_guest()
+            .into_iter()
+            .chain(condition.notes())
+            .collect(),
     };
     let no = match body.now {
         Some(now) => matches!(

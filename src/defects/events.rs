@@ -148,6 +148,11 @@ impl<'a> Fold<'a> {
                 };
                 // A record changed outside lifts nothing, nor does a guest: it counts where it is worse.
                 if !timed.lifts() && !worsens(life, grade, timed) {
+                    // What a guest filled is in there, unless a level stands risen by it.
+                    let filled = timed.verified && timed.look.added.is_some();
+                    if filled && life.status.rise.is_none() {
+                        self.level(life, walk, timed, at, beside);
+                    }
                     return;
                 }
                 // As last time is what stood, and betters nothing that its maker did not know of.
@@ -299,7 +304,7 @@ impl<'a> Fold<'a> {
             .map_or(0.0, Reading::error);
         let first = added.is_some()
             && value.is_some_and(|v| filled_first(self.levels.last(state), v, raises, error));
-        let course = item.filter(|i| i.is_between_marks() && timed.lifts());
+        let course = item.filter(|i| i.is_between_marks() && timed.verified);
         let mut course = course.map(|_| &mut life.status.course);
         let levels = &mut self.levels;
         let fill = |levels: &mut Levels, course: &mut Option<&mut Course>| {

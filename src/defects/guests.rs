@@ -30,9 +30,8 @@ pub struct GuestsSaw {
 impl Condition {
     /// What guests saw on a machine since the owner last walked there; none where no guest did.
     pub fn guests_saw(&self, history: &History, machine: &str) -> Option<GuestsSaw> {
-        let walked = |w: &&Walk| {
-            w.machine == machine && w.checklist != FINDING && !history.is_taken_back(w)
-        };
+        let walked =
+            |w: &&Walk| w.machine == machine && w.checklist != FINDING && !history.is_taken_back(w);
         let back = history.walks.iter().rev().filter(walked);
         let mut walks: Vec<&Walk> = back.take_while(|w| w.guest).collect();
         walks.reverse();
@@ -74,7 +73,8 @@ impl Condition {
                 None => {}
             }
         }
-        saw.found.sort_by_key(|(_, grade, _)| std::cmp::Reverse(*grade));
+        saw.found
+            .sort_by_key(|(_, grade, _)| std::cmp::Reverse(*grade));
         Some(saw)
     }
 }

@@ -37,6 +37,7 @@
 //! - [`left_open`]: what was left so that she must not be started before it is put back
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
+//! - [`hand_over`]: what is told to somebody who takes her out
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
 //!
@@ -62,6 +63,7 @@ pub mod explain;
 pub mod finding;
 pub mod gate;
 pub mod guests;
+pub mod hand_over;
 pub mod history;
 pub mod judged;
 pub mod leak_run;

@@ -34,15 +34,20 @@ pub struct OilUseRow {
 }
 
 impl OilUseRow {
-    /// In words, with what is usual.
-    pub fn words(&self) -> String {
+    /// How much, in words.
+    pub fn amount(&self) -> String {
         let millilitres = |litres: f64| digits(litres * 1000.0, 2);
-        let used = format!(
-            "Oil: {} mL an hour over {:.0} h, give or take {}",
+        format!(
+            "{} mL an hour over {:.0} h, give or take {}",
             millilitres(self.litres_per_hour),
             self.hours,
             millilitres(self.error)
-        );
+        )
+    }
+
+    /// In words, with what is usual.
+    pub fn words(&self) -> String {
+        let used = format!("Oil: {}", self.amount());
         let Some((share, fuel)) = self.share_of_fuel.zip(self.fuel_per_hour) else {
             return format!(
                 "{used}; set fuel_per_hour of the machine in the boat's profile to hold it against the fuel"

@@ -172,14 +172,21 @@ impl Condition {
             .or_else(|| self.lost(subject, item, life))
     }
 
-    fn patch_in_words(&self, subject: &Subject, patch: &Patch) -> String {
+    /// True where the time or the meter reading has come until which a temporary repair was to hold.
+    pub(super) fn is_over(&self, subject: &Subject, patch: &Patch) -> bool {
         let machine = subject.machine.as_deref();
-        let is_over = match &patch.until {
+        match &patch.until {
             HoldsUntil::Hours(hours) => self.has_run_to(machine, (*hours, patch.at), self.now),
             HoldsUntil::Date(date) => self.now.date_naive() > *date,
             HoldsUntil::Words(_) => false,
+        }
+    }
+
+    fn patch_in_words(&self, subject: &Subject, patch: &Patch) -> String {
+        let over = match self.is_over(subject, patch) {
+            true => ", which has come",
+            false => "",
         };
-        let over = if is_over { ", which has come" } else { "" };
         format!(
             "temporary repair, until {}{over}: it is not mended for good",
             patch.until

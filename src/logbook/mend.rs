@@ -531,6 +531,7 @@ fn moved_look(
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),
+        guest: look.guest,
     };
     let gone = at.correction(None, reason);
     let found = LookMade {

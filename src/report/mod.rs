@@ -11,6 +11,7 @@
 //! - [`pictures`]: photographs as a page holds them
 //! - [`plan`]: the stations as a drawing
 //! - [`sheet`]: a checklist to fill in on paper
+//! - [`hand_over`]: what somebody else has to know who takes her out
 //!
 //! A report records what was seen, apart from what is thought of it. It certifies nothing.
 //!
@@ -21,6 +22,7 @@ mod chart;
 pub mod content;
 pub mod extras;
 pub mod gather;
+pub mod hand_over;
 pub mod html;
 mod lines;
 pub mod making;

@@ -391,6 +391,8 @@ pub enum To {
     Ten(String),
     /// The report of a walk, by its id.
     Report(String),
+    /// The hand-over page of the boat, or the report of her logbook.
+    OfBoat,
     /// Why one goes on without what is missing.
     GoOn,
     /// What to do with what is not saved.

@@ -28,7 +28,8 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             machine,
             asked,
             guest,
-        } => match ClockBehind::of(book, &checklist, &machine, guest.as_deref()).filter(|_| !asked) {
+        } => match ClockBehind::of(book, &checklist, &machine, guest.as_deref()).filter(|_| !asked)
+        {
             Some(behind) => Front::begin(behind, shared, book, ClockBehind::ask),
             None => return walk::begin(shared, book, &checklist, &machine, guest),
         },
@@ -76,6 +77,9 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             let report = ReportScreen::of(book, &walk)?;
             Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
         }
+        To::OfBoat => Front::begin(ReportScreen::of_boat(), shared, book, |report, cx| {
+            report.ask_which(cx)
+        }),
         To::GoOn => Front::begin(GoOn::of(shared, book)?, shared, book, GoOn::ask),
         To::Unsaved => Front::begin(Unsaved(book.unsaved()), shared, book, Unsaved::ask),
     })

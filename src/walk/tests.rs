@@ -43,6 +43,7 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),
+        guest: false,
         begun: Vec::new(),
         looks: looks.into_iter().enumerate().map(timed).collect(),
         finished: None,

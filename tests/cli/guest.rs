@@ -46,38 +46,82 @@ fn a_guest_raises_a_stop_and_lifts_none() {
     let place = place();
     assert_eq!(now(&place), "clear-to-run");
     let failing = [belt("failing")];
-    walked(&place, "guest-1", "2026-05-01T12:00:00+02:00", &failing, true);
+    walked(
+        &place,
+        "guest-1",
+        "2026-05-01T12:00:00+02:00",
+        &failing,
+        true,
+    );
     assert_eq!(now(&place), "do-not-run");
     // Another guest sees it sound, and says that it was put right.
-    let mended = [json!({"item": "drive-belt", "phase": "cold", "grade": "sound", "better": "repaired"})];
-    walked(&place, "guest-22", "2026-05-01T18:00:00+02:00", &mended, true);
+    let mended =
+        [json!({"item": "drive-belt", "phase": "cold", "grade": "sound", "better": "repaired"})];
+    walked(
+        &place,
+        "guest-22",
+        "2026-05-01T18:00:00+02:00",
+        &mended,
+        true,
+    );
     assert_eq!(now(&place), "do-not-run");
     assert_eq!(stands(&place), "failing");
     let told = place.run(&["verdict"]).stdout;
-    assert!(told.contains("Walked by a guest, Anna: what was seen lifts nothing"), "{told}");
+    assert!(
+        told.contains("Walked by a guest, Anna: what was seen lifts nothing"),
+        "{told}"
+    );
     // The owner's look lifts it.
-    walked(&place, "owner-333", "2026-05-02T07:40:00+02:00", &mended, false);
+    walked(
+        &place,
+        "owner-333",
+        "2026-05-02T07:40:00+02:00",
+        &mended,
+        false,
+    );
     assert_eq!(now(&place), "clear-to-run");
 }
 
 #[test]
 fn a_guest_confirms_no_repair_and_answers_for_no_look_owed() {
     let place = place();
-    walked(&place, "owner-22", "2026-05-01T12:00:00+02:00", &[belt("failing")], false);
+    walked(
+        &place,
+        "owner-22",
+        "2026-05-01T12:00:00+02:00",
+        &[belt("failing")],
+        false,
+    );
     let run = place.run(&["repair", "drive-belt", "--done", "new belt"]);
     assert_eq!(run.code, Some(0), "{run}");
     let before = now(&place);
     assert_ne!(before, "clear-to-run");
     walked(&place, "guest-333", "2026-05-02T08:00:00+02:00", &[], true);
-    assert_ne!(now(&place), "clear-to-run", "a repair is confirmed by the owner's look");
-    walked(&place, "owner-4444", "2026-05-02T09:00:00+02:00", &[], false);
+    assert_ne!(
+        now(&place),
+        "clear-to-run",
+        "a repair is confirmed by the owner's look"
+    );
+    walked(
+        &place,
+        "owner-4444",
+        "2026-05-02T09:00:00+02:00",
+        &[],
+        false,
+    );
     assert_eq!(now(&place), "clear-to-run");
 }
 
 #[test]
 fn a_stop_taken_back_stays_owed_after_a_guests_look() {
     let place = place();
-    walked(&place, "owner-22", "2026-05-01T12:00:00+02:00", &[belt("failing")], false);
+    walked(
+        &place,
+        "owner-22",
+        "2026-05-01T12:00:00+02:00",
+        &[belt("failing")],
+        false,
+    );
     let id = newest(&place);
     place.json(
         "entry-changed",
@@ -86,7 +130,13 @@ fn a_stop_taken_back_stays_owed_after_a_guests_look() {
     assert_ne!(now(&place), "clear-to-run");
     walked(&place, "guest-333", "2026-05-02T08:00:00+02:00", &[], true);
     assert_ne!(now(&place), "clear-to-run");
-    walked(&place, "owner-4444", "2026-05-02T09:00:00+02:00", &[], false);
+    walked(
+        &place,
+        "owner-4444",
+        "2026-05-02T09:00:00+02:00",
+        &[],
+        false,
+    );
     assert_eq!(now(&place), "clear-to-run");
 }
 
@@ -97,27 +147,73 @@ fn a_guest_signs_nothing_off_and_the_mark_cannot_be_typed_by_hand() {
         let sheet = json!({"type":"walk","checklist":list,"at":"2026-05-02T08:00:00+02:00","guest":true,"looks":[]});
         let run = place.run(&["record", &place.file("sheet.json", &sheet.to_string())]);
         assert_eq!(run.code, Some(2), "{run}");
-        assert!(run.stderr.contains("a guest walks a morning check"), "{run}");
+        assert!(
+            run.stderr.contains("a guest walks a morning check"),
+            "{run}"
+        );
     }
     // A look that calls itself the owner's in a guest's sheet is the guest's.
-    walked(&place, "owner-22", "2026-05-01T12:00:00+02:00", &[belt("failing")], false);
+    walked(
+        &place,
+        "owner-22",
+        "2026-05-01T12:00:00+02:00",
+        &[belt("failing")],
+        false,
+    );
     let look = json!({"item": "drive-belt", "phase": "cold", "grade": "sound", "guest": false});
-    walked(&place, "guest-333", "2026-05-02T08:00:00+02:00", &[look], true);
+    walked(
+        &place,
+        "guest-333",
+        "2026-05-02T08:00:00+02:00",
+        &[look],
+        true,
+    );
     assert_eq!(stands(&place), "failing");
     let walks = place.json("walks", &["walks"]);
-    let guests: Vec<_> = walks["rows"].as_array().expect("rows").iter().map(|w| w["guest"].clone()).collect();
+    let guests: Vec<_> = walks["rows"]
+        .as_array()
+        .expect("rows")
+        .iter()
+        .map(|w| w["guest"].clone())
+        .collect();
     assert_eq!(guests, [json!(false), json!(false), json!(true)]);
 }
 
 #[test]
 fn putting_a_guests_look_right_makes_it_no_owners_look() {
     let place = place();
-    walked(&place, "owner-22", "2026-05-01T12:00:00+02:00", &[belt("failing")], false);
-    walked(&place, "guest-333", "2026-05-02T08:00:00+02:00", &[belt("worn")], true);
+    walked(
+        &place,
+        "owner-22",
+        "2026-05-01T12:00:00+02:00",
+        &[belt("failing")],
+        false,
+    );
+    walked(
+        &place,
+        "guest-333",
+        "2026-05-02T08:00:00+02:00",
+        &[belt("worn")],
+        true,
+    );
     let id = newest(&place);
-    let run = place.run(&["entries", "put-right", &id, "guest=false", "--why", "it was me"]);
+    let run = place.run(&[
+        "entries",
+        "put-right",
+        &id,
+        "guest=false",
+        "--why",
+        "it was me",
+    ]);
     assert_eq!(run.code, Some(2), "{run}");
-    let args = ["entries", "put-right", &id, "grade=sound", "--why", "looked again"];
+    let args = [
+        "entries",
+        "put-right",
+        &id,
+        "grade=sound",
+        "--why",
+        "looked again",
+    ];
     place.run(&args);
     assert_eq!(stands(&place), "failing");
 }

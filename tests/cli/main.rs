@@ -10,6 +10,7 @@ mod defects;
 mod entries;
 mod find;
 mod guest;
+mod hand_over;
 mod harness;
 mod hostile;
 mod item;

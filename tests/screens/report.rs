@@ -56,3 +56,39 @@ fn what_cannot_be_written_keeps_the_line_open_with_the_reason() {
     stage.wait_for("report written");
     assert!(stage.dir.path().join("a.md").is_file());
 }
+
+#[test]
+fn of_the_boat_the_hand_over_page_is_one_choice_and_the_logbook_the_other() {
+    let mut stage = Stage::demo();
+    stage.keys("X");
+    assert!(
+        said(&stage).contains("somebody else who takes her out"),
+        "{}",
+        said(&stage)
+    );
+    stage.keys("enter");
+    assert!(
+        said(&stage).contains("hand-over-grey-plover.html"),
+        "{}",
+        said(&stage)
+    );
+    stage.keys("'her.md' enter");
+    assert!(
+        said(&stage).contains("end its name in .html"),
+        "{}",
+        said(&stage)
+    );
+    stage.keys("backspace backspace 'html' enter");
+    stage.wait_for("hand-over page written");
+    let path = stage.dir.path().join("her.html");
+    let page = std::fs::read_to_string(&path).expect("written");
+    assert!(page.contains("Grey Plover: for who takes her out"));
+    // An earlier file is asked about and kept.
+    std::fs::write(&path, "mine").expect("written");
+    stage.keys("X enter 'her.html' enter enter");
+    assert!(said(&stage).contains("kept as it was"), "{}", said(&stage));
+    assert_eq!(std::fs::read_to_string(&path).expect("read"), "mine");
+    stage.keys("X down enter 'all.md' enter");
+    stage.wait_for("report written");
+    assert!(stage.dir.path().join("all.md").is_file());
+}

@@ -26,7 +26,10 @@ fn two() -> (Stage, Stage) {
 
 /// A walk of its own in which the belt is failing: a stop.
 fn belt_fails(window: &mut Stage) {
-    window.app.open_walk("daily", None, None).expect("a checklist");
+    window
+        .app
+        .open_walk("daily", None, None)
+        .expect("a checklist");
     window.keys("enter / 'belt' enter 3 enter enter");
     let worst = looks(&book(window.dir.path()), "drive-belt")
         .last()
@@ -207,7 +210,10 @@ fn a_blind_walk_is_told_that_something_came_and_not_what() {
 #[test]
 fn half_typed_elsewhere_is_no_news() {
     let (mut first, mut second) = two();
-    second.app.open_walk("daily", None, None).expect("a checklist");
+    second
+        .app
+        .open_walk("daily", None, None)
+        .expect("a checklist");
     second.keys("enter n 'grey' ctrl-s");
     first.noticed();
     assert!(shown(&first).contains("began a walk"), "{}", shown(&first));
@@ -283,7 +289,10 @@ fn its_own_records_are_no_news() {
 fn a_profile_changed_elsewhere_shows() {
     let (mut first, mut second) = two();
     first.keys("f esc");
-    second.app.open_walk("daily", None, None).expect("a checklist");
+    second
+        .app
+        .open_walk("daily", None, None)
+        .expect("a checklist");
     second.keys("enter / 'coolant pump' enter x 6 2");
     first.noticed();
     let text = shown(&first);

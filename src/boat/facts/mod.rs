@@ -42,10 +42,14 @@ words! {
         Identity = "Who she is",
         /// Where she goes, and how she is measured.
         Waters = "Waters and units",
+        /// Where a hand goes in a hurry, and what is said to who takes her out.
+        Places = "Where things are, for who takes her out",
         /// How much she runs.
         Hours = "Usual hours and the day ahead",
         /// What stands on a machine's plate, and what kind it is.
         Plate = "On the plate",
+        /// How it is set going and brought to rest.
+        Handling = "Starting and stopping",
         /// How much goes in, and what it uses.
         Fills = "Oil, fuel, coolant",
         /// Of a tank or a bank.

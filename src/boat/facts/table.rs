@@ -17,6 +17,10 @@ const LONGEST_STICK: f64 = 500.0;
 const MOST_FUEL: f64 = 200.0;
 /// The largest tank of a small boat, litres (judgement).
 const LARGEST_TANK: f64 = 50_000.0;
+/// The longest way to a handle, a valve or a switch, bytes: some lines of paper.
+const LONGEST_WAY: usize = 240;
+/// The longest note to who takes her out, bytes.
+const LONGEST_NOTE: usize = 600;
 /// Said of what no answer rests on.
 const KEPT: &str = "Kept with the boat; nothing here is reckoned from it.";
 
@@ -95,6 +99,11 @@ macro_rules! picked {
     };
 }
 
+/// Said of what is written for who takes her out.
+const HANDED: &str =
+    "It stands on the hand-over page; where it is not known there is a line to write on.";
+
+const TOLD: Form = Form::Text(LONGEST_WAY);
 const NAME: Form = Form::Text(LONGEST_NAME);
 const MILLIMETRES: Form = figure(
     Unit::Millimetre,
@@ -135,6 +144,19 @@ pub const FACTS: &[Fact] = &[
     needed(fact(Of::Boat, Head::Hours, "day_ahead.days", "Day ahead, days", number("d", 0.0, LONGEST_DAYS),
         "Some things go by the calendar and not by running.",
         "The verdict and what to fix first look so many days ahead.")),
+    fact(Of::Boat, Head::Places, "seacocks_at", "Seacocks", TOLD,
+        "When water comes in there is no time to look for them.", HANDED),
+    fact(Of::Boat, Head::Places, "fuel_off_at", "Fuel shut-off", TOLD,
+        "It is shut at a fire, at a leak, and where an engine does not stop.", HANDED),
+    fact(Of::Boat, Head::Places, "isolators_at", "Battery isolators", TOLD,
+        "Smoke from a wire ends only when the current does.", HANDED),
+    fact(Of::Boat, Head::Places, "extinguisher_at", "Extinguishers", TOLD,
+        "Everybody aboard has to find one in the dark.", HANDED),
+    fact(Of::Boat, Head::Places, "extinguisher_port_at", "Port to discharge it through", TOLD,
+        "A fire in the engine space is put out with the hatch shut.", HANDED),
+    fact(Of::Boat, Head::Places, "hand_over_note", "What else is to be said", Form::Text(LONGEST_NOTE),
+        "What only you know of her, and whom to call.",
+        "It stands on the hand-over page as you typed it; without it nothing does."),
     needed(fact(Of::Machine, Head::Plate, "name", "Name", NAME,
         "So that you know which one is meant.",
         "It stands wherever the machine does. Records follow its id, so a new name changes nothing on record.")),
@@ -161,9 +183,14 @@ pub const FACTS: &[Fact] = &[
         "Kept with the boat. Items here are written for a shaft; drop what she does not have."),
     fact(Of::Machine, Head::Plate, "turbocharger", "Turbocharger", Form::YesNo,
         "It has oil lines and a hot side of its own.", KEPT),
-    fact(Of::Machine, Head::Plate, "stopping", "How it is stopped", picked!(Stopping),
-        "One of the solenoids stops her when the current fails, the other keeps her running.",
-        "Kept with the boat, for who stands at the engine and does not know her."),
+    fact(Of::Machine, Head::Handling, "starts_by", "How it is started", TOLD,
+        "Whoever starts her for you knows neither key, preheat nor throttle.", HANDED),
+    fact(Of::Machine, Head::Handling, "stopping", "How it is stopped", picked!(Stopping),
+        "One of the solenoids stops her when the current fails, the other keeps her running.", HANDED),
+    fact(Of::Machine, Head::Handling, "stops_by", "Where it is stopped", TOLD,
+        "A stop is looked for in a hurry: which handle, which button, and where.", HANDED),
+    fact(Of::Machine, Head::Handling, "when_stop_fails", "When that fails", TOLD,
+        "A cable parts, a solenoid sticks: fuel or air has to be shut by another way.", HANDED),
     fact(Of::Machine, Head::Fills, "hours", "Hour meter, as set here", Form::Meter,
         "Running hours are what wears an engine.",
         "What is typed here that differs counts as read now; leave it empty where there is no meter."),

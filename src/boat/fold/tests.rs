@@ -24,7 +24,7 @@ struct Told(Vec<(String, Owned)>);
 
 #[derive(Clone)]
 enum Owned {
-    Set(ProfileSet),
+    Set(Box<ProfileSet>),
     Retired(Retired),
 }
 
@@ -32,7 +32,7 @@ impl Told {
     fn set(&mut self, id: &str, base: &[&str], boat: Boat) {
         let mut set = ProfileSet::from(boat);
         set.base = base.iter().map(|b| (*b).to_owned()).collect();
-        self.0.push((id.to_owned(), Owned::Set(set)));
+        self.0.push((id.to_owned(), Owned::Set(Box::new(set))));
     }
 
     fn retire(&mut self, id: &str, base: &[&str], machine: &str) {

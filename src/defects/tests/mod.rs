@@ -6,6 +6,7 @@ mod beside;
 mod compare;
 mod explain;
 mod findings;
+mod hand_over;
 mod judged;
 mod laws;
 mod leak_run;

@@ -185,6 +185,7 @@ impl Story {
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),
+            guest: false,
         };
         self.write(on, Record::WalkStarted(started))
     }

@@ -477,6 +477,7 @@ fn walk(
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),
+        guest: false,
     };
     let made = look.map(|look| {
         let walk = walk.clone();

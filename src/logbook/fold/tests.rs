@@ -102,6 +102,7 @@ fn record(step: Step, before: usize) -> Record {
             left_out: Vec::new(),
             joins: Vec::new(),
             disturbed: Vec::new(),
+            guest: false,
         }),
         Step::Look(walk, of, rung, t) => look(&format!("w{walk}"), &item(of), rung, t),
         Step::Note(walk, h) => Record::WalkNoted(WalkNoted {

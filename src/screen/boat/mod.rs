@@ -276,6 +276,7 @@ impl Screen for BoatScreen {
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
             Action::OpenProfile => cx.go(Go::To(To::Profile)),
+            Action::Report => cx.go(Go::To(To::OfBoat)),
             Action::Back if cx.shelf.is_some() => cx.go(Go::Shelf),
             Action::Back => {
                 let quit = cx.setup.key(Action::Quit);

@@ -1,6 +1,8 @@
-//! A report written from the screens: asked for a file, asked again before one is written over, and
-//! waited for. It is made on a thread of its own, so keys, sizes and deadlines are answered meanwhile.
+//! A report or a hand-over page written from the screens: asked which where both can be meant, asked for
+//! a file, asked again before one is written over. A report is waited for: it is made on a thread of its
+//! own, so keys, sizes and deadlines are answered meanwhile.
 
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use ratatui::Frame;
@@ -9,8 +11,11 @@ use ratatui::text::{Line, Span};
 
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::logbook::named::is_there;
+use crate::logbook::named::{Over, is_there, write_named};
 use crate::paint::widgets::{self, line, text};
+use crate::report::gather::Source;
+use crate::report::hand_over::hand_over as page_of;
+use crate::report::hand_over::page::{file_name, html};
 use crate::report::making::{Making, Order, Stage};
 use crate::report::write::{self, Form, WriteError};
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View};
@@ -23,10 +28,29 @@ const LOOK: Duration = Duration::from_millis(50);
 const WIDTH: u16 = 60;
 const BAR: usize = 24;
 
-/// The report of a walk.
+/// What is written.
+enum What {
+    /// The report of a walk, by its id.
+    Walk(String),
+    /// The report of the logbook as it stands.
+    Logbook,
+    /// The page for somebody else who takes her out.
+    HandOver,
+}
+
+/// What is asked to be picked.
+#[derive(Clone, Copy)]
+pub enum Pick {
+    /// Which of both is meant, of the boat.
+    Which,
+    /// Whether the file of the last name may be written over.
+    Over,
+}
+
+/// A report or a hand-over page on its way to a file.
 pub struct ReportScreen {
-    /// Id of the walk.
-    walk: String,
+    /// What is written.
+    what: What,
     /// Name that is offered for the file.
     offered: String,
     /// Name of the file.
@@ -36,8 +60,8 @@ pub struct ReportScreen {
 }
 
 impl Asks for ReportScreen {
-    /// Whether the file of the last name may be written over.
-    type Pick = ();
+    /// Which is meant, and whether an earlier file may go.
+    type Pick = Pick;
     /// Which file it goes to.
     type Line = ();
 }
@@ -48,17 +72,46 @@ impl ReportScreen {
         let (id, walk) = (walk.to_owned(), book.history().walk(walk)?);
         let date = walk.at.format("%Y-%m-%d").to_string();
         Some(ReportScreen {
-            walk: id,
+            what: What::Walk(id),
             offered: write::file_name(&[&book.boat().name, &date, &walk.checklist]),
             name: String::new(),
             making: None,
         })
     }
 
+    /// Of the boat: which of both is asked.
+    pub fn of_boat() -> ReportScreen {
+        ReportScreen {
+            what: What::HandOver,
+            offered: String::new(),
+            name: String::new(),
+            making: None,
+        }
+    }
+
+    /// Asks which is meant of the boat.
+    pub fn ask_which(&mut self, cx: &mut Cx<'_, Self>) {
+        let options = vec![
+            "the hand-over page, for somebody else who takes her out".to_owned(),
+            "the report of the logbook as it stands".to_owned(),
+        ];
+        cx.ask(Layer::choice("Write which?", options, Pick::Which));
+    }
+
     /// Asks for the file, with what was typed before and what was wrong with it.
     pub fn ask(&mut self, typed: &str, wrong: Option<String>, cx: &mut Cx<'_, Self>) {
-        let title = "Write a report of this walk to which file?";
-        let hint = format!("Enter: {}; or .md .csv .json", self.offered);
+        let (title, others) = match self.what {
+            What::Walk(_) => (
+                "Write a report of this walk to which file?",
+                "; or .md .csv .json",
+            ),
+            What::Logbook => (
+                "Write a report of the logbook to which file?",
+                "; or .md .csv .json",
+            ),
+            What::HandOver => ("Write the hand-over page to which file?", ""),
+        };
+        let hint = format!("Enter: {}{others}", self.offered);
         cx.ask(Layer::typed(title, hint, typed, ()).with_error(wrong));
     }
 
@@ -67,11 +120,31 @@ impl ReportScreen {
             cx.book.history().clone(),
             cx.setup.pictures.join(&self.name),
         );
-        let order = Order::new(cx.book, history, Some(self.walk.clone()), path);
+        let walk = match &self.what {
+            What::Walk(id) => Some(id.clone()),
+            What::Logbook => None,
+            What::HandOver => return hand_over(&path, cx),
+        };
+        let order = Order::new(cx.book, history, walk, path);
         let making = Making::begin(order).map_err(|e| e.to_string())?;
         self.making = Some((making, Instant::now() + LOOK));
         Ok(())
     }
+}
+
+/// Writes the hand-over page, which has no photographs and is made at once.
+fn hand_over(path: &Path, cx: &mut Cx<'_, ReportScreen>) -> Result<(), String> {
+    let source = Source {
+        boat: cx.book.boat(),
+        library: cx.book.library(),
+        history: cx.book.history(),
+        now: cx.book.now(),
+    };
+    let page = html(&page_of(&source, None));
+    write_named(path, page.as_bytes(), Over::Any).map_err(|e| e.to_string())?;
+    cx.tell(format!("hand-over page written: {}", path.display()));
+    cx.go(Go::Back);
+    Ok(())
 }
 
 impl Shown for ReportScreen {
@@ -126,20 +199,31 @@ impl Screen for ReportScreen {
         let name = if text.is_empty() { &self.offered } else { text };
         self.name = name.to_owned();
         let path = cx.setup.pictures.join(&self.name);
-        Form::of(&path).map_err(|e| e.to_string())?;
+        let form = Form::of(&path).map_err(|e| e.to_string())?;
+        if matches!(self.what, What::HandOver) && form != Form::Html {
+            return Err("the hand-over page is a page; end its name in .html".to_owned());
+        }
         if !is_there(&path).map_err(|e| e.to_string())? {
             return self.write(cx);
         }
         let title = format!("{} is there already", self.name);
         let options = vec!["keep it".to_owned(), "write over it".to_owned()];
-        cx.ask(Layer::choice(title, options, ()));
+        cx.ask(Layer::choice(title, options, Pick::Over));
         Ok(())
     }
 
-    /// Whether an earlier file may go was answered.
-    fn picked(&mut self, _ask: (), at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
-        if at != 1 {
-            cx.tell("kept as it was; no report was written");
+    /// Which is meant, or whether an earlier file may go, was answered.
+    fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        if matches!(ask, Pick::Which) {
+            let boat = &cx.book.boat().name;
+            let today = cx.book.now().format("%Y-%m-%d").to_string();
+            (self.what, self.offered) = match at {
+                0 => (What::HandOver, file_name(boat)),
+                _ => (What::Logbook, write::file_name(&[boat, &today])),
+            };
+            self.ask("", None, cx);
+        } else if at != 1 {
+            cx.tell("kept as it was; nothing was written");
             cx.go(Go::Back);
         } else if let Err(why) = self.write(cx) {
             let name = self.name.clone();

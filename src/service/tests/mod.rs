@@ -50,6 +50,7 @@ fn begun(walk: &str, checklist: &str, when: &str) -> WalkStarted {
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),
+        guest: false,
     }
 }
 
