@@ -5,7 +5,8 @@
 //! - [`item`]: one catalogue item with its ladder, reading, leak place, effects and remedy
 //! - [`list`]: checklists, phases and rows
 //! - [`catalogue`]: stations in walking order with their items
-//! - [`task`]: service tasks, what they need, open and renew
+//! - [`task`]: service tasks, what they need, open and renew; [`part`]: a part as a task
+//!   names it; [`known_part`]: the parts that tasks and remedies need, by id
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`own`]: what people add, in the settings folder and with a boat; [`own_item`]: an item of one's
 //!   own, question by question; [`own_list`]: a checklist of one's own, row by row; [`own_row`]: one
@@ -26,6 +27,7 @@ pub mod catalogue;
 pub mod check;
 pub mod downhill;
 pub mod item;
+pub mod known_part;
 pub mod leak;
 pub mod library;
 pub mod list;
@@ -33,6 +35,7 @@ pub mod own;
 pub mod own_item;
 pub mod own_list;
 pub mod own_row;
+pub mod part;
 pub(crate) mod position;
 mod rules;
 pub mod schema;
@@ -51,12 +54,14 @@ pub use check::{Complaint, Parsed, check_file};
 pub use item::{
     Band, BeforeStarting, Effect, Item, Marks, Reading, Remedy, ServiceLife, Signs, Versus,
 };
+pub use known_part::KnownPart;
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};
 pub use own::{BoatsOwn, Own, Sort, Source};
 pub use own_item::Ask;
 pub use own_row::OwnRow;
+pub use part::{PartKind, TaskPart};
 pub(crate) use rules::id_fault;
 pub use schema::schemas;
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::part::TaskPart;
 use super::words::{Scope, UnknownAge, Where, Who};
 use crate::boat::Machine;
 use crate::boat::units::Volume;
@@ -57,9 +58,9 @@ pub struct Task {
     /// The capacity in the profile that its quantities are held against.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub capacity: Option<Capacity>,
-    /// Parts, by plain description.
+    /// Parts, each with an id by which the boat's records name it, or by plain description alone.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub parts: Vec<String>,
+    pub parts: Vec<TaskPart>,
     /// Tools and what else has to be at hand.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tools: Vec<String>,
@@ -87,6 +88,22 @@ pub struct Task {
     pub place: Where,
     /// Where the figures come from, or "common practice, no single source".
     pub source: String,
+}
+
+impl Task {
+    /// The same with its parts by plain description alone, as answers have them.
+    #[must_use]
+    pub fn with_parts_in_words(mut self) -> Task {
+        for part in &mut self.parts {
+            *part = TaskPart::in_words(&part.part);
+        }
+        self
+    }
+
+    /// Its parts by plain description.
+    pub fn parts_in_words(&self) -> Vec<&str> {
+        self.parts.iter().map(|part| part.part.as_str()).collect()
+    }
 }
 
 /// A bound in running hours, in months, or both: whichever comes first.

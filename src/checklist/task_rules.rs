@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 
 use super::library::Library;
+use super::part::TaskPart;
 use super::rules::{Faults, blank, id, once, unknown};
 use super::task::{Every, Task, TasksFile};
 use super::words::Scope;
@@ -53,11 +54,10 @@ pub(super) fn task_alone(task: &Task, base: &str, faults: &mut Faults) {
             blank(caution, &at(&format!("steps[{n}].caution")), faults);
         }
     }
-    for (field, texts) in [("parts", &task.parts), ("tools", &task.tools)] {
-        for (n, text) in texts.iter().enumerate() {
-            blank(text, &at(&format!("{field}[{n}]")), faults);
-        }
+    for (n, text) in task.tools.iter().enumerate() {
+        blank(text, &at(&format!("tools[{n}]")), faults);
     }
+    parts(&task.parts, base, faults);
     for (field, every) in [("every", task.every), ("first", task.first)] {
         bounds(every, &at(field), faults);
     }
@@ -73,6 +73,17 @@ pub(super) fn task_alone(task: &Task, base: &str, faults: &mut Faults) {
         &at("first"),
         "the first interval is longer than the later ones",
     );
+}
+
+/// Each part can be told from the others of its task.
+fn parts(parts: &[TaskPart], base: &str, faults: &mut Faults) {
+    let mut ids = HashSet::new();
+    for (n, part) in parts.iter().enumerate() {
+        let at = format!("{base}.parts[{n}]");
+        blank(&part.part, &at, faults);
+        id(&part.id, &at, faults);
+        once(&mut ids, part.id.as_str(), &at, "part", faults);
+    }
 }
 
 fn items(task: &Task, base: &str, known: &Library, faults: &mut Faults) {

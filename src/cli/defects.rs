@@ -19,6 +19,7 @@ use crate::checklist::Library;
 use crate::defects::State;
 use crate::defects::list::{Row, Unseen, Wait};
 use crate::defects::next_look::NextLook;
+use crate::service::parts::parts as known_parts;
 
 /// Options of `defects`.
 #[derive(Args, Debug)]
@@ -90,7 +91,8 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
         None => {}
     }
     if args.parts {
-        return Ok(parts::answer(&list, scenario, library, cx));
+        let known = known_parts(&condition, &history);
+        return Ok(parts::answer(&list, scenario, (library, &known), cx));
     }
     if args.csv {
         return cells::answer(&list.rows, scenario, &condition.not_counted());

@@ -3,6 +3,7 @@
 mod change;
 
 pub use change::ChangeBody;
+pub(super) use change::assigned;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use clap::{Args, Subcommand};

@@ -41,6 +41,7 @@ pub mod opened;
 pub mod override_;
 pub mod own_file;
 pub mod page;
+pub mod parts;
 pub mod place;
 pub mod plan;
 pub mod record;
@@ -182,6 +183,8 @@ pub enum Command {
     Service(service::ServiceCommand),
     /// Tell what to write on a part: task, date, hours, when it is due next
     Label(label::LabelArgs),
+    /// Tell what is known of the parts that tasks and remedies need: numbers, measures, cautions
+    Parts(parts::PartsArgs),
     /// List past walks, or compare two of them
     Walks(walks::WalksArgs),
     /// List everything on record, entry by entry, and take it back or put it right
@@ -277,6 +280,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Due(args)) => due::run(args, cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),
+        Some(Command::Parts(args)) => parts::run(args, cx),
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),
         Some(Command::Walks(args)) => walks::run(args, cx),

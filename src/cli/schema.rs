@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, checklist, cost, coverage, defects, demo, due, entries, find, hand_over, item, keys,
-    learning, logbook, plan, record, report, service, started, verdict, walks,
+    learning, logbook, parts, plan, record, report, service, started, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -98,7 +98,9 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "logbook-verify-seal",
             output::<logbook::VerifyBody>("logbook-verify-seal"),
         ),
+        ("part", output::<parts::PartBody>("part")),
         ("parts", output::<defects::PartsBody>("parts")),
+        ("parts-page", output::<parts::PartsPageBody>("parts-page")),
         ("plan-compare", output::<plan::CompareBody>("plan-compare")),
         ("plans", output::<plan::PlansBody>("plans")),
         ("recorded", output::<record::RecordedBody>("recorded")),

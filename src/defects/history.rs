@@ -9,6 +9,7 @@ use super::acts::{
     Withdrawal,
 };
 use super::doubt::{Doubt, GoneOn, NotCounted};
+use super::part_said::PartSaid;
 use super::profiles::Profiles;
 use super::said::Said;
 use super::subject::Subject;
@@ -132,6 +133,8 @@ pub struct History {
     /// By time.
     pub when_last: Vec<Stamped<WhenLast>>,
     /// By time.
+    pub parts: Vec<Stamped<PartSaid>>,
+    /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
     pub meters: Vec<Stamped<MeterChange>>,
@@ -209,6 +212,7 @@ impl History {
             services: until(&self.services, within),
             intervals: until(&self.intervals, within),
             when_last: until(&self.when_last, within),
+            parts: until(&self.parts, within),
             began: self.began.filter(|began| *began <= cut.at),
             costs: until(&self.costs, within),
             meters: until(&self.meters, within),
@@ -279,6 +283,7 @@ impl History {
             services,
             intervals,
             when_last,
+            parts,
             costs,
             meters,
             closed: _,
@@ -322,6 +327,7 @@ impl History {
             services: |r| None, r.machine.as_deref();
             intervals: |r| None, r.machine.as_deref();
             when_last: |r| r.item.as_deref(), r.machine.as_deref();
+            parts: |r| None, r.machine.as_deref();
             meters: |r| None, Some(&r.machine);
         }
         all
@@ -349,6 +355,19 @@ impl History {
         let mut closed = self.closed.iter();
         let its = |c: &&Stamped<Closed>| c.rec.of == opened.id && c.when() > opened.when();
         closed.find(its).map(Stamped::when)
+    }
+
+    /// What is known of a part, field by field the newest word; empty where nobody said anything.
+    pub fn part(&self, part: &str, machine: Option<&str>) -> PartSaid {
+        let said = self.parts.iter().map(|s| &s.rec);
+        let said = said.filter(|said| said.is_of(part, machine));
+        said.fold(PartSaid::of(part, machine), PartSaid::with)
+    }
+
+    /// When something was said last of a part.
+    pub fn part_told(&self, part: &str, machine: Option<&str>) -> Option<&Stamped<PartSaid>> {
+        let mut said = self.parts.iter().rev();
+        said.find(|s| s.rec.is_of(part, machine))
     }
 
     /// When an item was put right, see [`Done::mends`].

@@ -76,6 +76,7 @@ pub mod list;
 pub mod next_look;
 pub mod oil_use;
 pub mod owed;
+pub mod part_said;
 pub mod profiles;
 mod roles;
 pub mod said;
@@ -104,6 +105,7 @@ pub use acts::{
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, ItemStatus, Life, State};
+pub use part_said::PartSaid;
 pub use subject::Subject;
 pub use taken_back::{Aside, TakenBack};
 pub use taught::{LearningSet, LearningState};

@@ -243,6 +243,8 @@ words! {
         Calendar = "calendar",
         /// What to write on the part.
         Label = "label",
+        /// The numbers and measures of its parts.
+        PartNumbers = "part-numbers",
         /// How often the task is due.
         Interval = "interval",
         /// Say when it was last done or fitted, or that nobody knows.

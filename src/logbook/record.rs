@@ -19,6 +19,7 @@ mod meter;
 mod opened;
 mod override_;
 mod own_items;
+mod part;
 mod plan;
 mod profile;
 mod recheck;
@@ -51,8 +52,8 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Opened, Override, Recheck,
-    Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
+    Closed, Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Opened, Override, PartSaid,
+    Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
 };
 
 macro_rules! records {
@@ -178,6 +179,7 @@ records! {
     Service(Box<Service>): Service,
     Interval(ServiceInterval): ServiceInterval,
     WhenLast(WhenLast): WhenLast,
+    Part(Box<PartSaid>): PartSaid,
     Cost(Cost): Cost,
     Agreement(Agreement): Agreement,
     Told(ToldOf): ToldOf,

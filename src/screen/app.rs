@@ -152,6 +152,7 @@ impl App {
                     self.stack[from] = front;
                 }
             }
+            Go::Over(to) => self.stack.extend(routes::open(to, &mut self.base)),
             Go::Shelf => self.back_to_shelf(),
             Go::Leave => self.leaving = true,
         }

@@ -13,6 +13,9 @@ use crate::text::width;
 /// Beside the words of a row so many columns stay for what is known.
 const VALUE: usize = 20;
 
+/// So many lines stay for the list where much has to be said beneath it.
+const ROWS: usize = 8;
+
 /// Why the row under the arrow is asked takes so many lines at the most.
 const fn why_lines(height: usize) -> usize {
     if height < 20 { 4 } else { 5 }
@@ -55,6 +58,8 @@ pub struct Facts<'a> {
     pub cursor: usize,
     /// Why that row is asked, and what follows.
     pub why: (&'a str, &'a str),
+    /// Where that has to be read whole: what is said where there is no room for it; else empty.
+    pub more: &'a str,
 }
 
 impl Facts<'_> {
@@ -74,8 +79,13 @@ impl Facts<'_> {
         let mut beneath = cut.unwrap_or_default();
         beneath.extend(widgets::wrapped(self.why.0, columns, theme.text()));
         beneath.extend(widgets::wrapped(self.why.1, columns, theme.quiet()));
-        beneath.truncate(why_lines(height));
-        let visible = height.saturating_sub(1 + why_lines(height)).max(1);
+        let room = self.room_beneath(beneath.len(), height);
+        if !self.more.is_empty() && beneath.len() > room {
+            beneath.truncate(room.saturating_sub(1));
+            beneath.push(line(self.more, columns, theme.text()));
+        }
+        beneath.truncate(room);
+        let visible = height.saturating_sub(1 + room).max(1);
         // The heading above the first row stays in sight with it.
         let first = self
             .cursor
@@ -95,6 +105,17 @@ impl Facts<'_> {
                 x: area.x,
                 y: area.y + y as u16,
             });
+        }
+    }
+
+    /// Lines for what stands beneath, of so many that it takes; what has to be read whole leaves a few
+    /// rows of the list above it.
+    fn room_beneath(&self, lines: usize, height: usize) -> usize {
+        match self.more.is_empty() {
+            true => why_lines(height),
+            false => lines
+                .min(height.saturating_sub(ROWS))
+                .max(why_lines(height)),
         }
     }
 

@@ -19,6 +19,7 @@ use crate::logbook::record::Record;
 use crate::logbook::take::prepare_act;
 use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
 use crate::screen::shared::{Setup, Shared};
+use crate::service::parts::Wanted;
 use crate::walk::pace::Pace;
 
 /// Who asks, and what its questions are for: an answer comes back with it.
@@ -327,6 +328,8 @@ pub enum Go {
     To(To),
     /// To a screen, in place of the one in front; what lies beneath stays.
     Instead(To),
+    /// To a screen over the one in front, which stays beneath it.
+    Over(To),
     /// To the choice of boats.
     Shelf,
     /// Out of the program.
@@ -387,6 +390,8 @@ pub enum To {
     OwnItem(Option<String>),
     /// A checklist of one's own by its id, or one to be made.
     OwnList(Option<String>),
+    /// The numbers and measures of parts.
+    Parts(Wanted),
     /// The answers that sharpen the most on a machine, where none of them is known; else the boat.
     Ten(String),
     /// The report of a walk, by its id.

@@ -20,6 +20,7 @@
 //! - `profile`: what is known of the boat, changed row by row
 //! - `own_list`: a checklist of one's own: its phases, what each asks and how often
 //! - `own_item`: an item of one's own: its questions, where it is asked, how it will look
+//! - `parts`: the numbers and measures of parts, said row by row
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
 //! - `report`: the file of a report is asked for, and waited for
@@ -43,6 +44,7 @@ mod mended;
 mod others;
 mod own_item;
 mod own_list;
+mod parts;
 mod picture;
 mod profile;
 mod readings;

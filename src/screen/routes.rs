@@ -9,6 +9,7 @@ use crate::screen::front::{Base, Front, Open};
 use crate::screen::kind::To;
 use crate::screen::own_item::OwnItemScreen;
 use crate::screen::own_list::OwnListScreen;
+use crate::screen::parts::PartsScreen;
 use crate::screen::profile::ProfileScreen;
 use crate::screen::readings::ReadingsScreen;
 use crate::screen::report::ReportScreen;
@@ -54,6 +55,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             crate::screen::service::forms::tell_of_forms(cx)
         }),
         To::Entries => Front::of(EntriesScreen::new(book)),
+        To::Parts(wanted) => Front::of(PartsScreen::new(book, wanted)?),
         To::Profile => Front::of(ProfileScreen::new(book)),
         To::OwnItem(Some(id)) => Front::of(OwnItemScreen::of(book, &id)?),
         To::OwnItem(None) => Front::begin(

@@ -5,6 +5,7 @@
 //! - [`mod@due`]: tasks, rechecks, lives and looks in one list, soonest first
 //! - [`disturbed`]: joints that work opened, for the leak run
 //! - [`label`]: what to write on the part, as text and as a page to print
+//! - [`parts`]: numbers and measures of the parts that the work needs, and one page of them
 //! - [`calendar`]: months at a glance; [`ics`]: the list as a calendar file
 //!
 #![doc = include_str!("README.md")]
@@ -14,6 +15,7 @@ pub mod disturbed;
 pub mod due;
 pub mod ics;
 pub mod label;
+pub mod parts;
 pub mod sheet;
 pub mod status;
 

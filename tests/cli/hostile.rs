@@ -28,6 +28,8 @@ fn evil_place() -> Place {
         "looks":[{"item":"drive-belt","grade":"worn","note":EVIL,"wear":[{"mark":"chafe","where":EVIL,"against":EVIL}],"photos":[{"path":EVIL,"caption":EVIL}]},
                  {"item":"bilge-alarm","not_seen":format!("dark{EVIL}"),"close_by":EVIL}]}));
     place.record(&json!({"type":"plan","name":format!("p{EVIL}"),"hours":5}));
+    place.record(&json!({"type":"part","part":"drive-belt","makers_number":EVIL,"fitted_number":format!("R{EVIL}"),
+        "differs":EVIL,"fits":[format!("S{EVIL}")],"section":EVIL,"bought":EVIL,"note":EVIL}));
     place.record(&json!({"type":"deferral","item":"drive-belt","why":format!("=1+2{EVIL}"),"until":"2026-06-01"}));
     place
 }
@@ -43,6 +45,8 @@ fn no_answer_carries_anything_that_acts() {
         &["defects", "--all", "--by", "person"],
         &["defects", "--csv"],
         &["defects", "--parts"],
+        &["parts"],
+        &["service", "show", "drive-belts"],
         &["explain", "drive-belt"],
         &["walks"],
         &["plan", "list"],

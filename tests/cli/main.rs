@@ -21,6 +21,7 @@ mod logbook;
 mod loopholes;
 mod own_items;
 mod pages;
+mod parts;
 mod pictures;
 mod plan;
 mod profile;

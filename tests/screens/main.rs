@@ -21,6 +21,7 @@ mod layout;
 mod leak_run;
 mod not_saved;
 mod own_item;
+mod parts;
 mod pictures;
 mod profile;
 mod readings;

@@ -108,7 +108,7 @@ impl Form {
     ///
     /// # Errors
     /// What is wrong with it, in a sentence.
-    pub(super) fn read(self, text: &str, habit: UnitHabit) -> Result<Value, String> {
+    pub(crate) fn read(self, text: &str, habit: UnitHabit) -> Result<Value, String> {
         match self {
             Form::Text(_) | Form::Day => Ok(text.into()),
             Form::Number { unit, whole, .. } => {
@@ -150,7 +150,7 @@ impl Form {
     }
 
     /// What the profile keeps, in words and the unit a person thinks in.
-    pub(super) fn shown(self, value: &Value, habit: UnitHabit) -> String {
+    pub(crate) fn shown(self, value: &Value, habit: UnitHabit) -> String {
         let unit = self.unit(habit);
         match (self, value) {
             (Form::Figure { kept, .. }, _) => {
@@ -175,7 +175,7 @@ impl Form {
     }
 
     /// What is wrong with what the profile keeps, in a sentence.
-    pub(super) fn fault(self, value: &Value) -> Option<String> {
+    pub(crate) fn fault(self, value: &Value) -> Option<String> {
         match self {
             Form::Text(most) => {
                 let text = value.as_str().unwrap_or_default();

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::checklist::Library;
+use crate::checklist::{KnownPart, Library};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::exposure::{Ahead, words};
@@ -11,6 +11,8 @@ use crate::cli::page::Set;
 use crate::cli::verdict::title_of;
 use crate::defects::State;
 use crate::defects::list::{DefectList, Scenario};
+use crate::service;
+use crate::service::parts::Caution;
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -28,10 +30,35 @@ pub struct PartRow {
     pub part: String,
     /// Items whose remedy needs it.
     pub items: Vec<String>,
+    /// What is known of it by number, for each machine that waits for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub numbers: Vec<PartNumbers>,
 }
 
-/// The parts of the defects that wait for a repair.
-pub fn answer(list: &DefectList, scenario: Scenario, library: &Library, cx: &Context) -> Answer {
+/// A part by its number.
+#[derive(Serialize, JsonSchema, PartialEq)]
+pub struct PartNumbers {
+    /// Id of the part on the parts page.
+    pub part: String,
+    /// Machine id; null for what the boat has once.
+    pub machine: Option<String>,
+    /// The maker's number.
+    pub makers_number: Option<String>,
+    /// The number on the part that is fitted now.
+    pub fitted_number: Option<String>,
+    /// Numbers of equivalents that have fitted.
+    pub fits: Vec<String>,
+    /// All of it in one line, with what is to be warned of.
+    pub words: String,
+}
+
+/// The parts of the defects that wait for a repair; `known` is what is known of parts.
+pub fn answer(
+    list: &DefectList,
+    scenario: Scenario,
+    (library, known): (&Library, &[service::parts::PartRow]),
+    cx: &Context,
+) -> Answer {
     let mut rows: Vec<PartRow> = Vec::new();
     let waiting = list
         .rows
@@ -39,14 +66,22 @@ pub fn answer(list: &DefectList, scenario: Scenario, library: &Library, cx: &Con
         .filter(|row| matches!(row.state, State::Open | State::Deferred));
     for row in waiting {
         for part in &row.parts {
-            match rows.iter_mut().find(|known| known.part == *part) {
-                Some(known) if known.items.contains(&row.item) => {}
-                Some(known) => known.items.push(row.item.clone()),
-                None => rows.push(PartRow {
+            let at = rows.iter().position(|known| known.part == *part);
+            let at = at.unwrap_or(rows.len());
+            if at == rows.len() {
+                rows.push(PartRow {
                     part: part.clone(),
-                    items: vec![row.item.clone()],
-                }),
+                    items: Vec::new(),
+                    numbers: Vec::new(),
+                });
             }
+            let needed = &mut rows[at];
+            if !needed.items.contains(&row.item) {
+                needed.items.push(row.item.clone());
+            }
+            let numbers = numbers(known, (&row.item, part), row.machine.as_deref());
+            let numbers = numbers.filter(|n| !needed.numbers.contains(n));
+            needed.numbers.extend(numbers);
         }
     }
     let body = PartsBody {
@@ -60,14 +95,38 @@ pub fn answer(list: &DefectList, scenario: Scenario, library: &Library, cx: &Con
             return;
         }
         page.blank();
-        let cells: Vec<Vec<String>> = body
-            .rows
-            .iter()
-            .map(|row| {
-                let items = row.items.iter().map(|i| title_of(library, i));
-                vec![row.part.clone(), items.collect::<Vec<_>>().join("; ")]
-            })
-            .collect();
-        page.table(&[("part", Set::Wrap), ("for", Set::Wrap)], &cells);
+        let rows = body.rows.iter().map(|row| {
+            let items = row.items.iter().map(|i| title_of(library, i));
+            let cells = vec![row.part.clone(), items.collect::<Vec<_>>().join("; ")];
+            let numbers = row.numbers.iter().map(|n| match &n.machine {
+                Some(machine) => format!("{machine}: {}", n.words),
+                None => n.words.clone(),
+            });
+            (cells, numbers.collect())
+        });
+        let rows: Vec<(Vec<String>, Vec<String>)> = rows.collect();
+        let columns = [("part", Set::Wrap), ("for", Set::Wrap)];
+        page.table_with_notes(&columns, &rows, "    ");
+    })
+}
+
+/// What is known by number of what the remedy of an item means by its words.
+fn numbers(
+    known: &[service::parts::PartRow],
+    (item, words): (&str, &str),
+    machine: Option<&str>,
+) -> Option<PartNumbers> {
+    let part = KnownPart::in_remedy(item, words)?;
+    let row = known.iter().find(|row| row.is_of(&part.id, machine))?;
+    let said = row.known.as_ref()?;
+    let cautions = row.cautions.iter().map(Caution::sentence);
+    let words: Vec<String> = row.numbers().into_iter().chain(cautions).collect();
+    (!words.is_empty()).then(|| PartNumbers {
+        part: row.part.clone(),
+        machine: row.machine.clone(),
+        makers_number: said.makers_number.clone(),
+        fitted_number: said.fitted_number.clone(),
+        fits: said.fits.clone(),
+        words: words.join(". "),
     })
 }

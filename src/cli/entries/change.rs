@@ -90,7 +90,7 @@ pub struct ChangeBody {
     follows: Vec<String>,
 }
 
-fn assigned(text: &str) -> Result<(String, String), String> {
+pub(in crate::cli) fn assigned(text: &str) -> Result<(String, String), String> {
     let (field, value) = text
         .split_once('=')
         .ok_or_else(|| "expected FIELD=TEXT, such as grade=worn".to_owned())?;

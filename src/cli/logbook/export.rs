@@ -24,7 +24,7 @@ use crate::logbook::{Disk, LogbookError, RealDisk};
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
 
 /// The order of the tables, as it always was; one that is not named here comes last.
-const ORDER: [&str; 26] = [
+const ORDER: [&str; 27] = [
     "boats",
     "machines",
     "walks",
@@ -42,6 +42,7 @@ const ORDER: [&str; 26] = [
     "service_items",
     "service_intervals",
     "when_last",
+    "parts",
     "due",
     "rechecks",
     "fitted",

@@ -1,7 +1,8 @@
 //! `service show`.
 
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Serialize;
+use serde_json::json;
 
 use super::list::ServiceRow;
 use crate::checklist::Library;
@@ -12,6 +13,7 @@ use crate::cli::failure::Failure;
 use crate::cli::page::Page;
 use crate::cli::verdict::title_of;
 use crate::logbook::book::Book;
+use crate::service::parts::told_of_parts;
 use crate::service::sheet::known_task;
 use crate::service::standings;
 
@@ -19,11 +21,22 @@ use crate::service::standings;
 #[derive(Serialize, JsonSchema)]
 pub struct ServiceShowBody {
     /// The task; null where this program does not know that of the service.
+    #[schemars(schema_with = "task_in_words")]
     task: Option<Task>,
     /// How often and since when, one sentence for each machine; empty where a service was asked for.
     why: Vec<String>,
     /// The service asked for, or all of the task, newest first.
     services: Vec<ServiceRow>,
+}
+
+/// A task as it is answered: its parts in words, their ids and numbers are on the parts page.
+fn task_in_words(generator: &mut SchemaGenerator) -> Schema {
+    let mut task = Task::json_schema(generator);
+    let parts = task.ensure_object().get_mut("properties");
+    if let Some(parts) = parts.and_then(|fields| fields.get_mut("parts")) {
+        parts["items"] = json!({"type": "string"});
+    }
+    json_schema!({"anyOf": [task, {"type": "null"}]})
 }
 
 /// Runs the command.
@@ -35,7 +48,10 @@ pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let library = book.library();
     if let Some(service) = history.service(id) {
         let body = ServiceShowBody {
-            task: library.task(&service.rec.task).cloned(),
+            task: library
+                .task(&service.rec.task)
+                .cloned()
+                .map(Task::with_parts_in_words),
             why: Vec::new(),
             services: vec![ServiceRow::of(library, service)],
         };
@@ -67,12 +83,22 @@ pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let mut cautions: Vec<&str> = roles.filter_map(|role| role.caution()).collect();
     cautions.dedup();
     let body = ServiceShowBody {
-        task: Some(task.clone()),
+        task: Some(task.clone().with_parts_in_words()),
         why,
         services: done.map(|s| ServiceRow::of(library, s)).collect(),
     };
     Ok(cx.form.answer("service-show", &body, |page| {
         write_task(page, library, task, (&body.why, &cautions));
+        let machines = book.boat().machines.iter().map(|m| Some(m.id.as_str()));
+        let places = machines.chain([None]);
+        let known: Vec<String> = places
+            .flat_map(|machine| told_of_parts(&condition, &history, task, machine))
+            .collect();
+        if !known.is_empty() {
+            page.blank();
+            page.line("Parts known:");
+            known.iter().for_each(|told| page.hang("  ", told));
+        }
         if !body.services.is_empty() {
             page.blank();
             page.line("Done:");
@@ -107,7 +133,7 @@ fn write_task(
     page.hang("  source: ", &task.source);
     page.hang("  who: ", format!("{}, {}", task.who, task.place));
     if !task.parts.is_empty() {
-        page.hang("  parts: ", task.parts.join(", "));
+        page.hang("  parts: ", task.parts_in_words().join(", "));
     }
     if !task.tools.is_empty() {
         page.hang("  tools: ", task.tools.join(", "));

@@ -39,6 +39,7 @@ impl Shown for OwnItemScreen {
             rows: self.rows.iter().map(told).collect(),
             cursor: self.cursor,
             why: (self.row().map(Row::why).unwrap_or_default(), ""),
+            more: "",
         };
         facts.draw(view, frame, area);
     }

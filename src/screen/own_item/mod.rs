@@ -10,7 +10,7 @@ use crate::checklist::own_item::NewItem;
 use crate::checklist::{Ask, Cadence, EffectKind, Item, Kind, Library, OwnRow};
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
+use crate::screen::kind::{Asks, Cx, Go, Screen, moved};
 use crate::screen::layers::Choice;
 
 /// The screen of an item of one's own.
@@ -202,7 +202,7 @@ impl Screen for OwnItemScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
             Action::Back | Action::Answer if self.as_asked => self.as_asked = false,
-            Action::Back => cx.go(Go::To(To::Profile)),
+            Action::Back => cx.go(Go::BackAnew),
             Action::Answer => self.ask(cx),
             Action::Find => self.ask_find(cx),
             _ if self.as_asked => {}
@@ -236,7 +236,7 @@ impl Screen for OwnItemScreen {
 
     fn left_line(&mut self, ask: Line, _text: &str, cx: &mut Cx<'_, Self>) {
         if matches!(ask, Line::New) {
-            cx.go(Go::To(To::Profile));
+            cx.go(Go::BackAnew);
         }
     }
 }

@@ -13,7 +13,7 @@ use crate::checklist::{Cadence, Checklist, Library, PhaseState};
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::screen::facts::Facts;
-use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, View, moved};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View, moved};
 use crate::screen::layers::Choice;
 use rows::Row;
 
@@ -122,6 +122,7 @@ impl Shown for OwnListScreen {
             rows: self.rows.iter().map(|row| row.told(list)).collect(),
             cursor: self.cursor,
             why: (self.row().map(Row::why).unwrap_or_default(), ""),
+            more: "",
         };
         facts.draw(view, frame, area);
     }
@@ -145,7 +146,7 @@ impl Shown for OwnListScreen {
 impl Screen for OwnListScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
-            Action::Back => cx.go(Go::To(To::Profile)),
+            Action::Back => cx.go(Go::BackAnew),
             Action::Answer => self.ask(cx),
             Action::Find => self.ask_find(cx),
             _ => self.go(action),
@@ -181,7 +182,7 @@ impl Screen for OwnListScreen {
 
     fn left_line(&mut self, ask: Line, _text: &str, cx: &mut Cx<'_, Self>) {
         match ask {
-            Line::New => cx.go(Go::To(To::Profile)),
+            Line::New => cx.go(Go::BackAnew),
             Line::FindFirst(_) if self.list.is_none() => self.ask_state(cx),
             _ => {}
         }

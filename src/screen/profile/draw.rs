@@ -38,6 +38,7 @@ impl Shown for ProfileScreen {
             rows,
             cursor: self.cursor,
             why: self.row().map(Row::why).unwrap_or_default(),
+            more: "",
         };
         facts.draw(view, frame, area);
     }

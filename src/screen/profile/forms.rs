@@ -12,6 +12,7 @@ use crate::logbook::profile_change::{Refused, set_profile};
 use crate::logbook::record::Record;
 use crate::screen::kind::{Cx, Go, Shown, To};
 use crate::screen::layers::{Choice, Layer};
+use crate::service::parts::Wanted;
 
 type Turn<'a> = Cx<'a, ProfileScreen>;
 
@@ -28,10 +29,11 @@ impl ProfileScreen {
                 cx.ask(Layer::line(heading, WhenLast::HINT, Line::Last(last)));
             }
             Row::Due => cx.go(Go::To(To::Service)),
-            Row::Item(id) => cx.go(Go::To(To::OwnItem(Some(id)))),
-            Row::NewItem => cx.go(Go::To(To::OwnItem(None))),
-            Row::List(id) => cx.go(Go::To(To::OwnList(Some(id)))),
-            Row::NewList => cx.go(Go::To(To::OwnList(None))),
+            Row::Item(id) => cx.go(Go::Over(To::OwnItem(Some(id)))),
+            Row::NewItem => cx.go(Go::Over(To::OwnItem(None))),
+            Row::List(id) => cx.go(Go::Over(To::OwnList(Some(id)))),
+            Row::NewList => cx.go(Go::Over(To::OwnList(None))),
+            Row::Parts => cx.go(Go::Over(To::Parts(Wanted::all()))),
             Row::Fact(place, fact) => self.ask_fact(place, fact, cx),
             Row::Lacks(machine) => self.ask_lacks(machine, cx),
             Row::Limit(machine, item) => {

@@ -29,6 +29,8 @@ pub enum Row {
     New(Of),
     /// Where the intervals and ages stand.
     Due,
+    /// Where the numbers and measures of parts stand.
+    Parts,
     /// When work was last done on a machine, or something fitted there.
     Last(Last),
     /// An item of one's own.
@@ -84,6 +86,7 @@ pub fn rows(boat: &Boat, library: &Library) -> Vec<Row> {
     rows.push(Row::NewList);
     rows.push(Row::Head("How often, and how old".to_owned()));
     rows.push(Row::Due);
+    rows.push(Row::Parts);
     rows
 }
 
@@ -217,9 +220,10 @@ impl Row {
             (Row::Limit(id, item), Row::Limit(other, of)) => (id, item) == (other, of),
             (Row::Out(place), Row::Out(other)) => place == other,
             (Row::New(of), Row::New(other)) => of == other,
-            (Row::Due, Row::Due) | (Row::NewItem, Row::NewItem) | (Row::NewList, Row::NewList) => {
-                true
-            }
+            (Row::Due, Row::Due)
+            | (Row::Parts, Row::Parts)
+            | (Row::NewItem, Row::NewItem)
+            | (Row::NewList, Row::NewList) => true,
             (Row::Item(id), Row::Item(other)) | (Row::List(id), Row::List(other)) => id == other,
             (Row::Last(last), Row::Last(other)) => last == other,
             _ => false,
@@ -286,6 +290,10 @@ impl Row {
             Row::NewLimit(_) => ("Add a handbook limit".to_owned(), None),
             Row::Out(place) => (format!("This {} has left her", place.of.words()), None),
             Row::New(of) => (format!("Add a {}", of.words()), None),
+            Row::Parts => (
+                "Parts: numbers, measures".to_owned(),
+                Some("on the parts page".to_owned()),
+            ),
             Row::Due => (
                 "Intervals, and when fitted".to_owned(),
                 Some("on the list of what is due".to_owned()),
@@ -327,6 +335,10 @@ impl Row {
             Row::List(_) | Row::NewList => (
                 "Before a lock, before a passage, after the yard: your own rows in your own order.",
                 "It stands among what can be walked. It says what was seen and what it did not ask, never that all is clear.",
+            ),
+            Row::Parts => (
+                "At a counter the number or the measures are asked for, not the name.",
+                "Enter goes there. What is fitted is held against the maker's number and the equivalents; the list of parts to buy shows the numbers.",
             ),
             Row::Due => (
                 "Every part has its own age and its own interval.",

@@ -170,7 +170,7 @@ fn hint(condition: &Condition, task: &Task, machine: Option<&str>, step: Questio
         }
         Question::Parts => format!(
             "with ; between them; empty: not said. The task names: {}",
-            task.parts.join("; ")
+            task.parts_in_words().join("; ")
         ),
         Question::By => "empty: not said".to_owned(),
         Question::Note => "one line; empty: none".to_owned(),

@@ -18,6 +18,7 @@ use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::calendar::first_of;
 use crate::service::label::label;
+use crate::service::parts::Wanted;
 use crate::service::status::standing;
 use crate::service::{DueRow, Group, What, due, when_asked};
 
@@ -187,6 +188,7 @@ impl Screen for ServiceScreen {
             }
             Action::ShowTask => self.show_task(cx),
             Action::Label => self.show_label(cx),
+            Action::PartNumbers => self.open_parts(cx),
             Action::ServiceDone => self.begin_form(false, cx),
             Action::Interval => self.begin_form(true, cx),
             Action::WhenLast => self.ask_when_last(cx),
@@ -282,6 +284,24 @@ impl ServiceScreen {
             None => page::other(&self.condition, row),
         };
         cx.ask(Layer::page(row.title.clone(), lines));
+    }
+
+    /// The parts that the task under the arrow needs, or the remedy of its item.
+    fn open_parts(&self, cx: &mut Cx<'_, Self>) {
+        let Some(row) = self.row() else { return };
+        let needed_for = match row.what {
+            What::Task => row.id.clone(),
+            _ => row.item.clone(),
+        };
+        let wanted = Wanted {
+            needed_for: Some(needed_for),
+            machine: row.machine.clone(),
+            title: row.title.clone(),
+        };
+        if wanted.of(&self.condition, cx.book.history()).is_empty() {
+            return cx.tell(format!("{}: no part is listed for it", row.title));
+        }
+        cx.go(Go::Over(To::Parts(wanted)));
     }
 
     fn show_label(&self, cx: &mut Cx<'_, Self>) {

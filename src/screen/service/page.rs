@@ -3,6 +3,7 @@
 use crate::checklist::{Capacity, Every, Task};
 use crate::defects::condition::Condition;
 use crate::defects::{History, Subject};
+use crate::service::parts::told_of_parts;
 use crate::service::status::standing;
 use crate::service::{DueRow, What};
 
@@ -26,8 +27,9 @@ pub fn task(
         lines.push(format!("tools: {}", task.tools.join(", ")));
     }
     if !task.parts.is_empty() {
-        lines.push(format!("parts: {}", task.parts.join(", ")));
+        lines.push(format!("parts: {}", task.parts_in_words().join(", ")));
     }
+    lines.extend(told_of_parts(condition, history, task, machine));
     if let Some((holds, which)) = capacity(condition, task, machine) {
         lines.push(format!("quantity: the {which} holds {holds}"));
     }

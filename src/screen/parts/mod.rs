@@ -1,0 +1,210 @@
+//! Parts by keys: of a task, of a remedy or of all, each with its fields in words, said row by row.
+
+pub mod draw;
+
+use crate::boat::facts::NOT_KNOWN;
+use crate::boat::profile::UnitHabit;
+use crate::defects::PartSaid;
+use crate::keys::Action;
+use crate::logbook::book::Book;
+use crate::logbook::record::Record;
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, moved};
+use crate::screen::layers::{Choice, Layer};
+use crate::service::parts::{CautionSort, Field, PartRow, Wanted};
+
+/// A line of the screen.
+#[derive(Clone, Debug)]
+pub enum Row {
+    /// The part that the lines beneath speak of, by its place.
+    Head(usize),
+    /// A field of the part of a place.
+    Field(usize, &'static Field),
+}
+
+/// The screen of parts.
+pub struct PartsScreen {
+    wanted: Wanted,
+    /// What is known of each.
+    parts: Vec<PartRow>,
+    rows: Vec<Row>,
+    /// Under the arrow.
+    cursor: usize,
+}
+
+impl PartsScreen {
+    /// Of the book; none where nothing needs a part.
+    pub fn new(book: &Book, wanted: Wanted) -> Option<PartsScreen> {
+        let parts = wanted.of(&book.condition(), book.history());
+        (!parts.is_empty()).then(|| PartsScreen {
+            wanted,
+            rows: rows(&parts),
+            parts,
+            cursor: 1,
+        })
+    }
+
+    /// The part and the field under the arrow.
+    fn here(&self) -> Option<(&PartRow, &'static Field)> {
+        match self.rows.get(self.cursor)? {
+            Row::Head(_) => None,
+            Row::Field(at, field) => Some((self.parts.get(*at)?, field)),
+        }
+    }
+
+    /// Goes so many fields on.
+    fn go(&mut self, action: Action) {
+        let rows = self.rows.iter().enumerate();
+        let fields = rows.filter(|(_, row)| matches!(row, Row::Field(..)));
+        let open: Vec<usize> = fields.map(|(n, _)| n).collect();
+        let at = open.iter().position(|n| *n >= self.cursor).unwrap_or(0);
+        let at = moved(action, at, open.len(), 10).unwrap_or(at);
+        self.cursor = open.get(at).copied().unwrap_or(0);
+    }
+
+    /// To the next line with a text in its words or in the title of its part.
+    fn find(&mut self, text: &str) -> Result<(), String> {
+        let wanted = text.to_lowercase();
+        let count = self.rows.len();
+        let mut ahead = (1..=count).map(|step| (self.cursor + step) % count.max(1));
+        let found = ahead.find(|at| match self.rows.get(*at) {
+            Some(Row::Field(part, field)) => {
+                let title = self.parts.get(*part).map_or("", |part| &part.title);
+                // The first line of a part stands for the part.
+                let first = matches!(self.rows.get(at.wrapping_sub(1)), Some(Row::Head(_)));
+                let of_part = first && title.to_lowercase().contains(&wanted);
+                of_part || field.words.to_lowercase().contains(&wanted)
+            }
+            _ => false,
+        });
+        self.cursor = found.ok_or("no part and no field here has that in its words")?;
+        Ok(())
+    }
+
+    fn ask(&self, cx: &mut Cx<'_, Self>) {
+        let Some((part, field)) = self.here() else {
+            return;
+        };
+        let habit = cx.book.profile().units;
+        let heading = format!("{}: {}", part.title, field.words.to_lowercase());
+        let known = part
+            .known
+            .as_ref()
+            .and_then(|known| field.shown(known, habit));
+        if let Some(words) = field.form.picks() {
+            let mut options: Vec<String> = words.iter().map(|w| w.replace('-', " ")).collect();
+            options.push(NOT_KNOWN.to_owned());
+            let here = known.unwrap_or_else(|| NOT_KNOWN.to_owned());
+            let choice = Choice {
+                title: heading,
+                cursor: options
+                    .iter()
+                    .position(|o| *o == here)
+                    .unwrap_or(words.len()),
+                options,
+                ..Choice::default()
+            };
+            return cx.ask(Layer::Choice(choice, field));
+        }
+        let hint = field.hint(habit);
+        let (hint, text) = match field.many {
+            true => (
+                format!("{hint}; those before stay, '{NOT_KNOWN}' takes them out"),
+                "",
+            ),
+            false => (
+                format!("{hint}; empty: {NOT_KNOWN}"),
+                known.as_deref().unwrap_or_default(),
+            ),
+        };
+        cx.ask(Layer::typed(heading, hint, text, Line::Field(field)));
+    }
+
+    /// Says it of the part under the arrow, and goes on to the next line.
+    fn say(&mut self, field: &Field, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        let Some((part, _)) = self.here() else {
+            return Ok(());
+        };
+        let habit = cx.book.profile().units;
+        if !is_new(part, field, text, habit) {
+            self.go(Action::MoveDown);
+            return Ok(());
+        }
+        let none = PartSaid::of(&part.part, part.machine.as_deref());
+        let said = field.put(&none, text, habit)?;
+        if cx.record_act(Record::from(said))?.is_some() {
+            self.renew(cx.book);
+            let loud = self.here().and_then(|(part, _)| part.cautions.first());
+            match loud.filter(|caution| caution.sort != CautionSort::CannotBeTold) {
+                Some(caution) => cx.warn(caution.sentence()),
+                None => cx.tell("taken down; the newest word counts"),
+            }
+            self.go(Action::MoveDown);
+        }
+        Ok(())
+    }
+}
+
+/// True where a text says something that does not stand already: Enter over what was there says nothing.
+fn is_new(part: &PartRow, field: &Field, text: &str, habit: UnitHabit) -> bool {
+    let known = part
+        .known
+        .as_ref()
+        .and_then(|known| field.shown(known, habit));
+    let is_open = text.is_empty() || text == NOT_KNOWN;
+    match known {
+        Some(known) => text != known && !(field.many && text.is_empty()),
+        None => !is_open,
+    }
+}
+
+fn rows(parts: &[PartRow]) -> Vec<Row> {
+    let of = |(at, part): (usize, &PartRow)| {
+        let fields = Field::of(part.kind).map(move |field| Row::Field(at, field));
+        std::iter::once(Row::Head(at))
+            .chain(fields)
+            .collect::<Vec<_>>()
+    };
+    parts.iter().enumerate().flat_map(of).collect()
+}
+
+/// What is typed.
+#[derive(Clone, Copy, Debug)]
+pub enum Line {
+    /// A part of a row's words.
+    Find,
+    /// A field.
+    Field(&'static Field),
+}
+
+impl Asks for PartsScreen {
+    type Pick = &'static Field;
+    type Line = Line;
+}
+
+impl Screen for PartsScreen {
+    fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
+        match action {
+            Action::Answer => self.ask(cx),
+            Action::Find => {
+                let hint = "a part or a field, such as impeller";
+                cx.ask(Layer::line("Find", hint, Line::Find));
+            }
+            Action::Back => cx.go(Go::BackAnew),
+            _ => self.go(action),
+        }
+    }
+
+    fn picked(&mut self, field: &'static Field, at: usize, of: &Choice, cx: &mut Cx<'_, Self>) {
+        let text = of.options.get(at).map_or("", String::as_str);
+        if let Err(told) = self.say(field, text, cx) {
+            cx.warn(told);
+        }
+    }
+
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        match ask {
+            Line::Find => self.find(text),
+            Line::Field(field) => self.say(field, text, cx),
+        }
+    }
+}
