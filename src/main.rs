@@ -19,7 +19,7 @@ fn main() -> ExitCode {
     let _ = signals::ignore_file_size_signal();
     match cli::run(std::env::args_os()) {
         Next::Exit(code) => ExitCode::from(code),
-        Next::Screens(opening) => match screens(opening) {
+        Next::Screens(opening) => match screens(*opening) {
             Ok(code) => code,
             Err(failure) => ExitCode::from(cli::report(&failure)),
         },

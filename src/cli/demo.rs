@@ -43,7 +43,7 @@ pub fn run(args: &DemoArgs, cx: &Context) -> Result<Done, Failure> {
     let root = root.map_err(Failure::logbook)?;
     if !cx.form.json {
         let opening = screens::opening(cx)?;
-        return Ok(Done::Screens(Opening { root, ..opening }));
+        return Ok(Done::Screens(Box::new(Opening { root, ..opening })));
     }
     let body = DemoBody {
         logbook: root.display().to_string(),

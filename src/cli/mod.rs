@@ -222,7 +222,7 @@ pub enum Next {
     /// Nothing: everything is printed, and the program ends with this code.
     Exit(u8),
     /// Open the screens, with what the command line named.
-    Screens(Opening),
+    Screens(Box<Opening>),
 }
 
 /// Runs the command line: prints the answer to the standard output and failures to the standard
@@ -252,13 +252,13 @@ pub enum Done {
     /// An answer to be printed, with its exit code.
     Answer(Answer),
     /// The screens to open.
-    Screens(Opening),
+    Screens(Box<Opening>),
 }
 
 fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
     let answer = match &command {
-        None => return screens::opening(cx).map(Done::Screens),
-        Some(Command::Walk(args)) => return walk::open(args, cx).map(Done::Screens),
+        None => return screens::opening(cx).map(Box::new).map(Done::Screens),
+        Some(Command::Walk(args)) => return walk::open(args, cx).map(Box::new).map(Done::Screens),
         Some(Command::Boat(command)) => boat::run(command, cx),
         Some(Command::Record(args)) => record::run(args, cx),
         Some(Command::Find(args)) => find::run(args, cx),

@@ -76,7 +76,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Interval, &[Service], &["I"], "interval", Section::Act, "Set how often the task is due on this machine"),
     row(A::WhenLast, &[Service], &["A"], "age", Section::Act, "When it was last done or fitted, as remembered; or not known"),
     row(A::PartNumbers, &[Service], &["N"], "numbers", Section::Show, "Its parts: numbers, measures, where bought"),
-    row(A::Undo, &[Boat, Walk, Measure, Service, Entries], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
+    row(A::Undo, &[Boat, Walk, Measure, Verdict, Defects, Walks, Readings, Service, Entries], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
     row(A::Finish, &[Walk], &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, &[Walk], &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
     row(A::Pick, &[Choice, Rungs, Pick], &["enter"], "take", Section::Move, "Take the selected line"),

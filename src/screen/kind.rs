@@ -384,6 +384,8 @@ pub enum To {
     Service,
     /// Everything on record.
     Entries,
+    /// The newest entry about an item or of a walk, by its id, to be taken back.
+    TakeBack(String),
     /// What is known of the boat.
     Profile,
     /// An item of one's own by its id, or one to be made.
@@ -396,8 +398,11 @@ pub enum To {
     Ten(String),
     /// The report of a walk, by its id.
     Report(String),
-    /// The hand-over page of the boat, or the report of her logbook.
-    OfBoat,
+    /// The hand-over page of the boat, or the report of the logbook as it stands.
+    OfBoat {
+        /// The hand-over page.
+        hand_over: bool,
+    },
     /// Why one goes on without what is missing.
     GoOn,
     /// What to do with what is not saved.

@@ -55,6 +55,12 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             crate::screen::service::forms::tell_of_forms(cx)
         }),
         To::Entries => Front::of(EntriesScreen::new(book)),
+        To::TakeBack(about) => Front::begin(
+            EntriesScreen::about(book, &about),
+            shared,
+            book,
+            |entries, cx| entries.turn(cx),
+        ),
         To::Parts(wanted) => Front::of(PartsScreen::new(book, wanted)?),
         To::Profile => Front::of(ProfileScreen::new(book)),
         To::OwnItem(Some(id)) => Front::of(OwnItemScreen::of(book, &id)?),
@@ -79,9 +85,10 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             let report = ReportScreen::of(book, &walk)?;
             Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
         }
-        To::OfBoat => Front::begin(ReportScreen::of_boat(), shared, book, |report, cx| {
-            report.ask_which(cx)
-        }),
+        To::OfBoat { hand_over } => {
+            let report = ReportScreen::of_boat(book, hand_over);
+            Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
+        }
         To::GoOn => Front::begin(GoOn::of(shared, book)?, shared, book, GoOn::ask),
         To::Unsaved => Front::begin(Unsaved(book.unsaved()), shared, book, Unsaved::ask),
     })

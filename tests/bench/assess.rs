@@ -116,6 +116,7 @@ fn tell<'a>(
         left_out: Vec::new(),
         joins: Vec::new(),
         disturbed: Vec::new(),
+        guest: false,
     }));
     for (k, item) in items.enumerate() {
         let mut look = Look::graded(&item.id, Some("cold"), grade(k + n as usize));

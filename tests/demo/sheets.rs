@@ -294,6 +294,7 @@ impl Teller<'_> {
             left_out,
             joins,
             disturbed: Vec::new(),
+            guest: false,
         };
         self.record(Record::WalkStarted(started));
         let (looks, end) = self.looks(&plan, number, outing);

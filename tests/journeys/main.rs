@@ -7,6 +7,7 @@ mod ages;
 mod boat;
 // Shared with the sweeps, which use more of it.
 #[allow(dead_code)]
+mod entries;
 mod harness;
 mod keyscript;
 mod leak_run;

@@ -140,3 +140,32 @@ fn a_meter_that_shows_less_asks_which_reading_is_wrong() {
     let read: Vec<String> = hours.into_iter().flatten().map(|h| h.to_string()).collect();
     assert_eq!(read, ["1268.5", "1269.0"]);
 }
+
+#[test]
+fn the_undo_key_of_any_screen_takes_back_what_the_eye_is_on_and_names_it_first() {
+    let mut stage = Stage::demo();
+    stage.keys("d");
+    let before = stage.book().written().len();
+    // It asks before anything is recorded, and leaving it comes back to the list.
+    stage.keys("u");
+    let asked = stage.text(80, 24);
+    assert!(asked.contains("Take back: "), "{asked}");
+    stage.keys("esc esc");
+    let back = stage.text(80, 24);
+    assert!(!back.contains("Take back: "), "{back}");
+    assert_eq!(stage.book().written().len(), before);
+    stage.keys("u 'the other side' enter 2");
+    assert!(
+        stage.book().written().len() > before,
+        "{}",
+        stage.text(80, 24)
+    );
+    // The same key puts it back.
+    let taken = stage.book().written().len();
+    stage.keys("u 2");
+    assert!(
+        stage.book().written().len() > taken,
+        "{}",
+        stage.text(80, 24)
+    );
+}

@@ -12,11 +12,12 @@ fn shows(stage: &Stage, text: &str) {
 /// The demo boat with a guest named, in front of the first row.
 fn guest() -> Stage {
     let mut stage = Stage::demo();
-    stage.keys("end enter");
+    stage.keys("X 3");
     shows(&stage, "Who walks?");
     stage.keys("enter");
     shows(&stage, "say who walks");
     stage.keys("'Anna' enter esc");
+    shows(&stage, "Short morning check, guest");
     stage
 }
 
@@ -62,7 +63,7 @@ fn what_the_owner_saw_worse_within_the_week_is_asked_about() {
     let mut stage = Stage::demo();
     stage.keys("enter esc / 'drive b' enter 3 esc");
     let mut stage = stage.killed();
-    stage.keys("end enter 'Anna' enter esc / 'drive b' enter 0");
+    stage.keys("X 3 'Anna' enter esc / 'drive b' enter 0");
     shows(&stage, "the same spot seen?");
     shows(&stage, "it stays as the owner saw it");
     stage.keys("2");

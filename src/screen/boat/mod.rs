@@ -4,6 +4,7 @@ pub mod draw;
 
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
+use crate::boat::Role;
 use crate::checklist::Closing;
 use crate::defects::Closed;
 use crate::defects::admit::too_long;
@@ -57,6 +58,8 @@ pub enum Pick {
     PutBack(Vec<String>),
     /// The full check, or the short one all the same: where each begins.
     FullFirst(To, To),
+    /// What is written for somebody else, or which checklist a guest walks.
+    Away(Option<String>),
 }
 
 /// What is typed.
@@ -76,8 +79,6 @@ pub struct Entry {
     pub title: String,
     /// Said beside it.
     pub beside: String,
-    /// A guest walks it.
-    pub guest: bool,
 }
 
 impl BoatScreen {
@@ -181,7 +182,6 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
                 plan.rows_done(walk),
                 plan.row_count()
             ),
-            guest: false,
         });
     }
     for list in condition.library.checklists_for(condition.role(machine)) {
@@ -204,18 +204,8 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             checklist: list.id.clone(),
             title: list.title.clone(),
             beside: format!("{rows} rows, last {last}"),
-            guest: false,
         });
     }
-    let mut short = condition.library.checklists_for(condition.role(machine));
-    let short = short.find(|list| list.closes_with == Closing::Short);
-    entries.extend(short.map(|list| Entry {
-        walk: None,
-        checklist: list.id.clone(),
-        title: format!("{}, by a guest", list.title),
-        beside: "it can raise a stop and lifts none".to_owned(),
-        guest: true,
-    }));
     if last {
         entries.rotate_left(1);
     }
@@ -237,11 +227,6 @@ impl Screen for BoatScreen {
                 let Some(entry) = self.entries.get(self.cursor) else {
                     return;
                 };
-                if entry.guest {
-                    let hint = "a name, such as Anna; it stands by every look";
-                    let ask = Line::Guest(entry.checklist.clone());
-                    return cx.ask(Layer::line("Who walks?", hint, ask));
-                }
                 let to = match &entry.walk {
                     Some(walk) => To::Resume(walk.clone()),
                     None => begin(&entry.checklist, &machine),
@@ -276,7 +261,7 @@ impl Screen for BoatScreen {
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
             Action::OpenProfile => cx.go(Go::To(To::Profile)),
-            Action::Report => cx.go(Go::To(To::OfBoat)),
+            Action::Report => self.ask_away(cx),
             Action::Back if cx.shelf.is_some() => cx.go(Go::Shelf),
             Action::Back => {
                 let quit = cx.setup.key(Action::Quit);
@@ -297,6 +282,11 @@ impl Screen for BoatScreen {
                 }
             }
             Pick::FullFirst(full, short) => cx.go(Go::To(if at == 0 { full } else { short })),
+            Pick::Away(Some(short)) if at == 2 => {
+                let hint = "a name, such as Anna; it stands by every look";
+                cx.ask(Layer::line("Who walks?", hint, Line::Guest(short)));
+            }
+            Pick::Away(_) => cx.go(Go::To(To::OfBoat { hand_over: at == 0 })),
         }
     }
 
@@ -343,6 +333,22 @@ impl BoatScreen {
             Ok(None) => {}
             Err(told) => cx.warn(told),
         }
+    }
+
+    /// What is to be done for somebody else: a page, a report, or a guest's walk.
+    fn ask_away(&self, cx: &mut Cx<'_, Self>) {
+        let machine = self.condition.boat.machines.get(self.machine);
+        let role = machine.map(|m| m.role).unwrap_or(Role::Propulsion);
+        let mut lists = self.condition.library.checklists_for(role);
+        let short = lists.find(|list| list.closes_with == Closing::Short);
+        let walk = short.map(|list| format!("{}, walked by a guest now", list.title));
+        let pages = [
+            "the hand-over page, for somebody else who takes her out",
+            "the report of the logbook as it stands",
+        ];
+        let options = pages.into_iter().map(str::to_owned).chain(walk).collect();
+        let ask = Pick::Away(short.map(|list| list.id.clone()));
+        cx.ask(Layer::choice("For somebody else: what?", options, ask));
     }
 
     /// What of what was left open is put back?

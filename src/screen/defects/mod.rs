@@ -305,6 +305,10 @@ impl Screen for DefectsScreen {
                 self.all = !self.all;
                 self.rank();
             }
+            Action::Undo => {
+                let item = self.row().map(|row| row.item.clone());
+                cx.go = item.map(|item| Go::Over(To::TakeBack(item)));
+            }
             Action::Explain => self.explain_row(cx),
             Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
                 self.ask_act(action, cx)

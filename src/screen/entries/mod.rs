@@ -37,6 +37,8 @@ pub struct EntriesScreen {
     finding: bool,
     /// One machine, or all.
     machine: Option<String>,
+    /// It stands over the screen whose entry is to be taken back.
+    over: bool,
 }
 
 impl EntriesScreen {
@@ -49,8 +51,21 @@ impl EntriesScreen {
             needle: LineInput::default(),
             finding: false,
             machine: None,
+            over: false,
         };
         screen.read(book);
+        screen
+    }
+
+    /// What is on record about an item or of a walk, by its id; the arrow on the newest entry that
+    /// counts.
+    pub fn about(book: &Book, id: &str) -> EntriesScreen {
+        let mut screen = EntriesScreen::new(book);
+        screen.over = true;
+        screen.needle.insert(id);
+        screen.look_up();
+        let counts = |at: &usize| screen.row(*at).is_some_and(Entry::counts);
+        screen.cursor = (0..screen.shown.len()).find(counts).unwrap_or(0);
         screen
     }
 
@@ -108,7 +123,7 @@ impl EntriesScreen {
     }
 
     /// What one key does to an entry: it is taken back, or counts again.
-    fn turn(&self, cx: &mut Cx<'_, Self>) {
+    pub fn turn(&self, cx: &mut Cx<'_, Self>) {
         let Some(entry) = self.entry() else {
             return cx.tell("nothing to take back");
         };
@@ -165,6 +180,7 @@ impl Screen for EntriesScreen {
             Action::FilterMachine => self.next_machine(cx.book),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::Back if self.over && !self.finding => cx.go(Go::BackAnew),
             Action::Back if !self.needle.text().is_empty() => {
                 self.needle = LineInput::default();
                 self.finding = false;

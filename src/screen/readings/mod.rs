@@ -14,7 +14,7 @@ use crate::defects::series::Series;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::scale;
-use crate::screen::kind::{Asks, Cx, Go, Screen, moved};
+use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::Layer;
 
 /// The readings screen.
@@ -156,6 +156,10 @@ impl Screen for ReadingsScreen {
                     let title = format!("{}: the arithmetic", track.title);
                     cx.ask(Layer::page(title, shown.page(cx.book.boat().units)));
                 }
+            }
+            Action::Undo => {
+                let item = self.track().map(|track| track.series.subject.item.clone());
+                cx.go = item.map(|item| Go::Over(To::TakeBack(item)));
             }
             Action::Back => cx.go(Go::Back),
             _ => {

@@ -1,4 +1,4 @@
-//! A report or a hand-over page written from the screens: asked which where both can be meant, asked for
+//! A report or a hand-over page written from the screens: asked for
 //! a file, asked again before one is written over. A report is waited for: it is made on a thread of its
 //! own, so keys, sizes and deadlines are answered meanwhile.
 
@@ -38,15 +38,6 @@ enum What {
     HandOver,
 }
 
-/// What is asked to be picked.
-#[derive(Clone, Copy)]
-pub enum Pick {
-    /// Which of both is meant, of the boat.
-    Which,
-    /// Whether the file of the last name may be written over.
-    Over,
-}
-
 /// A report or a hand-over page on its way to a file.
 pub struct ReportScreen {
     /// What is written.
@@ -60,8 +51,8 @@ pub struct ReportScreen {
 }
 
 impl Asks for ReportScreen {
-    /// Which is meant, and whether an earlier file may go.
-    type Pick = Pick;
+    /// Whether the file of the last name may be written over.
+    type Pick = ();
     /// Which file it goes to.
     type Line = ();
 }
@@ -79,23 +70,20 @@ impl ReportScreen {
         })
     }
 
-    /// Of the boat: which of both is asked.
-    pub fn of_boat() -> ReportScreen {
+    /// Of the boat: the hand-over page, or the report of the logbook as it stands.
+    pub fn of_boat(book: &Book, hand_over: bool) -> ReportScreen {
+        let boat = &book.boat().name;
+        let today = book.now().format("%Y-%m-%d").to_string();
+        let (what, offered) = match hand_over {
+            true => (What::HandOver, file_name(boat)),
+            false => (What::Logbook, write::file_name(&[boat, &today])),
+        };
         ReportScreen {
-            what: What::HandOver,
-            offered: String::new(),
+            what,
+            offered,
             name: String::new(),
             making: None,
         }
-    }
-
-    /// Asks which is meant of the boat.
-    pub fn ask_which(&mut self, cx: &mut Cx<'_, Self>) {
-        let options = vec![
-            "the hand-over page, for somebody else who takes her out".to_owned(),
-            "the report of the logbook as it stands".to_owned(),
-        ];
-        cx.ask(Layer::choice("Write which?", options, Pick::Which));
     }
 
     /// Asks for the file, with what was typed before and what was wrong with it.
@@ -208,21 +196,13 @@ impl Screen for ReportScreen {
         }
         let title = format!("{} is there already", self.name);
         let options = vec!["keep it".to_owned(), "write over it".to_owned()];
-        cx.ask(Layer::choice(title, options, Pick::Over));
+        cx.ask(Layer::choice(title, options, ()));
         Ok(())
     }
 
-    /// Which is meant, or whether an earlier file may go, was answered.
-    fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
-        if matches!(ask, Pick::Which) {
-            let boat = &cx.book.boat().name;
-            let today = cx.book.now().format("%Y-%m-%d").to_string();
-            (self.what, self.offered) = match at {
-                0 => (What::HandOver, file_name(boat)),
-                _ => (What::Logbook, write::file_name(&[boat, &today])),
-            };
-            self.ask("", None, cx);
-        } else if at != 1 {
+    /// Whether an earlier file may go was answered.
+    fn picked(&mut self, _ask: (), at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        if at != 1 {
             cx.tell("kept as it was; nothing was written");
             cx.go(Go::Back);
         } else if let Err(why) = self.write(cx) {

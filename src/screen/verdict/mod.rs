@@ -222,6 +222,7 @@ impl Screen for VerdictScreen {
             Action::PageDown => self.scroll += 10,
             Action::PageUp => self.scroll = self.scroll.saturating_sub(10),
             Action::First => self.scroll = 0,
+            Action::Undo => cx.go(Go::Over(To::TakeBack(self.walk.id.clone()))),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::Report => cx.go(Go::To(To::Report(self.walk.id.clone()))),

@@ -73,6 +73,10 @@ fn head_lines(
         .library
         .checklist(&screen.started.checklist)
         .map_or("", |c| &c.title);
+    let title = match screen.started.guest {
+        true => format!("{title}, guest"),
+        false => title.to_owned(),
+    };
     let minutes = (book.now() - walk.at).num_minutes().clamp(0, 999);
     let done = screen.plan.rows_done(walk);
     let total = screen.plan.row_count();

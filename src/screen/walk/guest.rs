@@ -1,41 +1,16 @@
 //! A guest's walk: it can raise a stop, and lifts none and confirms no repair. What guests saw is told
 //! to the owner before the next start.
 
-use std::sync::Arc;
-
 use chrono::Duration;
 
 use super::ask::Pick;
 use super::state::{Turn, WalkScreen};
 use crate::logbook::book::Book;
-use crate::logbook::record::Record;
 use crate::screen::layers::Layer;
 use crate::walk::Spot;
 
 /// So long the owner's worse rung is asked about (judgement).
 const A_WEEK: Duration = Duration::days(7);
-/// Said where a guest would put something right.
-pub(super) const NOT_A_GUESTS: &str =
-    "a guest's walk puts nothing right: that is the owner's to say and to look at";
-
-/// The records of a guest's walk, marked; none where something is put right by them.
-pub(super) fn a_guests(records: Vec<Record>) -> Option<Vec<Record>> {
-    let mut marked = Vec::with_capacity(records.len());
-    for record in records {
-        marked.push(match record {
-            Record::Look(mut made) => {
-                Arc::make_mut(&mut made.look).guest = true;
-                Record::Look(made)
-            }
-            Record::Repair(_) | Record::Closed(_) | Record::Withdrawal(_) | Record::Profile(_) => {
-                return None;
-            }
-            other => other,
-        });
-    }
-    Some(marked)
-}
-
 impl WalkScreen {
     /// It is walked by a guest of this name.
     pub fn by_a_guest(&mut self, name: String) {

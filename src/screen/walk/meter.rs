@@ -23,6 +23,9 @@ impl WalkScreen {
         history.walks.retain(|w| w.id != self.started.walk);
         let (machine, at) = (&self.started.machine, self.started.at);
         if let Some((_, message)) = hours_fault(&history, machine, hours, at) {
+            if self.started.guest {
+                return Err(format!("{message}; Esc leaves it to the owner"));
+            }
             let above = reading_above(book, machine, hours, (at, &self.started.walk));
             let above = above.ok_or(message)?;
             self.ask_which_meter(hours, above, cx);

@@ -123,7 +123,8 @@ impl WalkScreen {
         let machine = self.started.machine.clone();
         let mut boat = book.profile().clone();
         let scope = self.item(spot).map(|i| i.scope);
-        if scope == Some(Scope::Boat) {
+        // What she has and has not is the owner's to say.
+        if scope == Some(Scope::Boat) || self.started.guest {
             let close_by = "nothing to see: not fitted".to_owned();
             let close_by = self.is_survey().then_some(close_by);
             self.record_not_seen(spot, ask::NOT_SEEN[ask::NOT_FITTED], close_by, cx);

@@ -103,6 +103,7 @@ impl Screen for WalksScreen {
         let id = self.rows.get(self.cursor).map(|row| row.id.clone());
         match action {
             Action::ShowWalk => cx.go = id.map(|id| Go::To(To::Verdict(id))),
+            Action::Undo => cx.go = id.map(|id| Go::Over(To::TakeBack(id))),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::Report => cx.go = id.map(|id| Go::To(To::Report(id))),
             Action::Back => cx.go(Go::Home),
