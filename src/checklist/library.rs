@@ -89,6 +89,8 @@ pub struct LostText {
     pub name: String,
     /// One plain sentence without a full stop.
     pub why: String,
+    /// What it changed, as [`Own::names`] has it, where it was a change of single things; else empty.
+    pub only: Vec<String>,
 }
 
 impl Library {

@@ -58,7 +58,7 @@ pub use known_part::KnownPart;
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};
-pub use own::{BoatsOwn, Own, Sort, Source};
+pub use own::{BoatsOwn, Given, Own, Sort, Source};
 pub use own_item::Ask;
 pub use own_row::OwnRow;
 pub use part::{PartKind, TaskPart};

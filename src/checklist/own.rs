@@ -190,6 +190,12 @@ impl Own {
         stations.chain(items).chain(lists).chain(named(&self.rows))
     }
 
+    /// Sort and id of everything, as a record names what a change held.
+    pub fn names(&self) -> Vec<String> {
+        let things = self.things();
+        things.map(|(sort, id, _)| format!("{sort} {id}")).collect()
+    }
+
     /// Whether it has a thing.
     pub fn has(&self, sort: Sort, id: &str) -> bool {
         self.things().any(|(s, known, _)| s == sort && known == id)
@@ -323,6 +329,17 @@ fn row_alone(row: &OwnRow, base: &str, faults: &mut Faults) {
     );
 }
 
+/// How a text came into a boat's logbook.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Given {
+    /// Taken over from a settings folder.
+    Settings,
+    /// As files put in together by hand, by somebody who sees what there is.
+    Files,
+    /// By hand, a change of single things.
+    Change,
+}
+
 type Wanted<'a> = dyn Fn(Sort, &str) -> bool + 'a;
 
 /// What the records of a boat put into her logbook, one after another.
@@ -338,12 +355,16 @@ pub struct BoatsOwn {
 }
 
 impl BoatsOwn {
-    /// Takes a record's text in: given by hand, or taken over from a settings folder. What was lost
-    /// before is past once somebody puts things in by hand, who sees what there is.
-    pub fn put(&mut self, own: Own, by_hand: bool) {
+    /// Takes a record's text in. What was lost before is past once somebody puts files in by hand, who
+    /// sees what there is; a lost change of single things once those are given anew, and not before.
+    pub fn put(&mut self, own: Own, given: Given) {
         let mut new = own.clone();
-        if by_hand {
-            self.lost.clear();
+        if given != Given::Settings {
+            let names = own.names();
+            self.lost.retain(|lost| match lost.only.is_empty() {
+                true => given != Given::Files,
+                false => !lost.only.iter().all(|name| names.contains(name)),
+            });
             let ids = own.things().map(|(sort, id, _)| (sort, id.to_owned()));
             self.given.extend(ids);
         } else {
@@ -432,7 +453,7 @@ mod tests {
         let base = settings(own("worn", &["a", "b"]));
         assert_eq!(boat.fresh(base.settings()), *base.settings());
         assert_eq!(stop(&boat, &base, "a").as_deref(), Some("worn settings"));
-        boat.put(boat.fresh(base.settings()), false);
+        boat.put(boat.fresh(base.settings()), Given::Settings);
         assert!(boat.fresh(base.settings()).is_empty());
         assert_eq!(stop(&boat, &base, "a").as_deref(), Some("worn boat"));
         assert_eq!(
@@ -445,17 +466,17 @@ mod tests {
             stop(&boat, &changed, "a").as_deref(),
             Some("early settings")
         );
-        boat.put(boat.fresh(changed.settings()), false);
+        boat.put(boat.fresh(changed.settings()), Given::Settings);
         // A computer whose settings are older changes nothing.
         assert!(boat.fresh(base.settings()).is_empty());
         assert_eq!(stop(&boat, &base, "a").as_deref(), Some("early boat"));
         // Given by hand: no settings folder says otherwise from then on.
-        boat.put(own("failing", &["a"]), true);
+        boat.put(own("failing", &["a"]), Given::Files);
         assert_eq!(stop(&boat, &changed, "a").as_deref(), Some("failing boat"));
         let newer = settings(own("failed", &["a", "b"]));
         assert_eq!(stop(&boat, &newer, "a").as_deref(), Some("failing boat"));
         assert_eq!(stop(&boat, &newer, "b").as_deref(), Some("failed settings"));
-        boat.put(own("failed", &["a", "b"]), false);
+        boat.put(own("failed", &["a", "b"]), Given::Settings);
         assert_eq!(stop(&boat, &base, "a").as_deref(), Some("failing boat"));
     }
 
@@ -465,12 +486,26 @@ mod tests {
         let lost = LostText {
             name: "0".into(),
             why: "it is not there".into(),
+            only: Vec::new(),
         };
         boat.lose(lost.clone());
-        boat.put(own("worn", &["a"]), false);
+        boat.put(own("worn", &["a"]), Given::Settings);
         let lost_of = |boat: &BoatsOwn| boat.over(Library::built_in(), &Own::default()).lost;
-        assert_eq!(lost_of(&boat), [lost]);
-        boat.put(own("worn", &["a"]), true);
+        assert_eq!(lost_of(&boat), std::slice::from_ref(&lost));
+        // A change of one thing says nothing of the others.
+        boat.put(own("worn", &["a"]), Given::Change);
+        assert_eq!(lost_of(&boat).len(), 1);
+        boat.put(own("worn", &["a"]), Given::Files);
+        assert!(lost_of(&boat).is_empty());
+        // A change that was lost is past with a later one of the same things alone.
+        boat.lose(LostText {
+            only: vec!["item a".to_owned()],
+            ..lost
+        });
+        boat.put(own("worn", &["b"]), Given::Files);
+        boat.put(own("worn", &["b"]), Given::Change);
+        assert_eq!(lost_of(&boat).len(), 1);
+        boat.put(own("worn", &["a", "b"]), Given::Change);
         assert!(lost_of(&boat).is_empty());
     }
 

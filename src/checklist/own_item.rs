@@ -89,22 +89,27 @@ pub struct NewItem {
     pub kind: Kind,
     /// What follows when it fails.
     pub effect: EffectKind,
+    /// One for each machine, or one aboard.
+    pub scope: Scope,
 }
 
 /// A new item with words for its ladder that hold of anything of its kind, until better ones are put
-/// there. It is one for each machine.
-pub fn new_item(new: NewItem, library: &Library) -> Item {
+/// there.
+///
+/// # Errors
+/// What is wrong with it, in a sentence.
+pub fn new_item(new: NewItem, library: &Library) -> Result<Item, String> {
     let (ladder, every) = match new.kind.wears() {
         true => (WEARS, None),
         false => (COMES_AND_GOES, Some(7)),
     };
-    Item {
+    let item = Item {
         id: id_from(&new.title, LONGEST_ID - 8, "own-item", |id| {
             library.catalogue.item(id).is_none()
         }),
         title: new.title.trim().to_owned(),
         split_from: None,
-        scope: Scope::Machine,
+        scope: new.scope,
         roles: None,
         kind: new.kind,
         station: new.station,
@@ -133,7 +138,8 @@ pub fn new_item(new: NewItem, library: &Library) -> Item {
         look_every_days: every,
         seconds: 20,
         source: "the owner's own words".to_owned(),
-    }
+    };
+    Ask::Title.put(&item, &item.title, library)
 }
 
 const WEARS: [&str; 5] = [
@@ -176,7 +182,7 @@ pub fn not_own(library: &Library, id: &str) -> Option<String> {
 ///
 /// # Errors
 /// The first fault, with the name of its field.
-pub fn check(item: &Item, library: &Library) -> Result<(), String> {
+fn check(item: &Item, library: &Library) -> Result<(), String> {
     let file = CatalogueFile {
         tag: CatalogueTag::Catalogue,
         stations: Vec::new(),
@@ -232,7 +238,7 @@ impl Ask {
             Ask::Title => "It stands in the walk, the list and the report by this name.",
             Ask::Station => "The walk comes past there once.",
             Ask::Of => {
-                "What each machine has is looked at machine by machine. Whose it is does not change once looks are on record."
+                "What each machine has is looked at machine by machine. Whose it is does not change afterwards, or looks on record would be another's."
             }
             Ask::Roles => "A generator is not asked for levers.",
             Ask::Kind => {
@@ -514,8 +520,9 @@ mod tests {
             station: "back".to_owned(),
             kind: Kind::Hose,
             effect: EffectKind::Pollution,
+            scope: Scope::Machine,
         };
-        (new_item(new, library), library)
+        (new_item(new, library).expect("in order"), library)
     }
 
     #[test]
@@ -528,10 +535,10 @@ mod tests {
                     station: "front".to_owned(),
                     kind,
                     effect: *effect,
+                    scope: Scope::Boat,
                 };
-                let item = new_item(new, library);
-                assert_eq!(item.id, "k-hlwasser-2nd-pump");
-                assert_eq!(check(&item, library), Ok(()), "{kind}, {effect}");
+                let item = new_item(new, library).expect("in order");
+                assert_eq!(item.id, "k-hlwasser-2nd-pump", "{kind}, {effect}");
             }
         }
     }
@@ -583,6 +590,7 @@ mod tests {
         for (ask, text) in [
             (Ask::Title, ""),
             (Ask::Station, "cellar"),
+            (Ask::Of, "both"),
             (Ask::Kind, "level"),
             (Ask::Kind, "wooden"),
             (Ask::Look, "\u{202e}backwards"),

@@ -9,10 +9,10 @@ use super::checklist::{ItemBody, write_item};
 use super::context::Context;
 use super::failure::Failure;
 use super::page::Page;
-use crate::checklist::own_item::{NewItem, alone, check, new_item, not_own};
+use crate::checklist::own_item::{NewItem, alone, new_item, not_own};
 use crate::checklist::own_list::{self, Change, is_own};
 use crate::checklist::{
-    Ask, Cadence, Checklist, EffectKind, Item, Kind, Library, Own, OwnRow, nearest,
+    Ask, Cadence, Checklist, EffectKind, Item, Kind, Library, Own, OwnRow, Scope, nearest,
 };
 use crate::logbook::book::Book;
 
@@ -51,6 +51,9 @@ pub struct AddArgs {
     /// What follows when it fails, such as flooding or loss-of-starting
     #[arg(long)]
     effect: EffectKind,
+    /// One for each machine, or one aboard: machine or boat
+    #[arg(long, default_value = "machine")]
+    of: Scope,
 }
 
 /// Options of `item put`.
@@ -127,9 +130,9 @@ pub fn run(command: &ItemCommand, cx: &Context) -> Result<Answer, Failure> {
                 station: args.station.clone(),
                 kind: args.kind,
                 effect: args.effect,
+                scope: args.of,
             };
-            let item = new_item(new, book.library());
-            check(&item, book.library()).map_err(Failure::usage)?;
+            let item = new_item(new, book.library()).map_err(Failure::usage)?;
             let id = item.id.clone();
             let done = format!(
                 "Added; it is asked nowhere yet: handlamp item ask {id} CHECKLIST, and the words of its rungs are anybody's: handlamp item put {id} worn \"...\""
@@ -219,7 +222,7 @@ fn item<'l>(library: &'l Library, id: &str) -> Result<&'l Item, Failure> {
 }
 
 fn put(book: &mut Book, own: Own, cx: &Context, id: &str, done: &str) -> Result<Answer, Failure> {
-    book.put_own(own)?;
+    book.change_own(own).map_err(Failure::usage)?;
     let answer = answer(cx, book.library(), id, done);
     book.finish();
     answer

@@ -30,8 +30,11 @@ pub struct GuestsSaw {
 impl Condition {
     /// What guests saw on a machine since the owner last walked there; none where no guest did.
     pub fn guests_saw(&self, history: &History, machine: &str) -> Option<GuestsSaw> {
-        let walked =
-            |w: &&Walk| w.machine == machine && w.checklist != FINDING && !history.is_taken_back(w);
+        // One thing that the owner found tells of no walk round.
+        let walked = |w: &&Walk| {
+            let round = w.guest || w.checklist != FINDING;
+            w.machine == machine && round && !history.is_taken_back(w)
+        };
         let back = history.walks.iter().rev().filter(walked);
         let mut walks: Vec<&Walk> = back.take_while(|w| w.guest).collect();
         walks.reverse();

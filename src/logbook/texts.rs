@@ -92,13 +92,14 @@ pub(super) fn boats_own(folder: &Folder, base: &Library, written: &[Written]) ->
             continue;
         };
         match own_text(folder, &record.text) {
-            Ok(text) => own.put(text, !record.settings),
+            Ok(text) => own.put(text, record.given()),
             // What the settings folder here still says word for word is not lost.
             Err(_) if says(base.settings(), &record.text) => {
-                own.put(base.settings().clone(), !record.settings);
+                own.put(base.settings().clone(), record.given());
             }
             Err((_, why)) => own.lose(LostText {
                 name: record.text.clone(),
+                only: record.only.clone(),
                 why: format!(
                     "{why}; it held items, checklists or tasks of the boat's own, which are not asked now: bring it back from another copy of the logbook, or put them in again with: handlamp checklist add FILE"
                 ),

@@ -11,7 +11,7 @@ use crate::keys::{Action, Context};
 use crate::logbook::book::{Book, OpenError};
 use crate::paint::theme::ThemeName;
 use crate::screen::front::{Base, Open};
-use crate::screen::kind::{Go, To};
+use crate::screen::kind::{Finder, Go, To};
 use crate::screen::shared::{Notice, Setup, Shared};
 use crate::screen::start::{Start, tell_problems};
 use crate::screen::{draw, others, routes};
@@ -244,7 +244,12 @@ impl App {
         let first = || book.boat().machines.first().map(|m| m.id.as_str());
         let machine = shown().find_map(|screen| screen.machine()).or_else(first);
         let machine = machine.unwrap_or_default().to_owned();
-        let trouble = routes::open(To::Trouble { machine, blind }, &mut self.base);
+        let finder = Finder {
+            machine,
+            blind,
+            guest: shown().find_map(|screen| screen.guest()),
+        };
+        let trouble = routes::open(To::Trouble(finder), &mut self.base);
         self.stack.extend(trouble);
     }
 

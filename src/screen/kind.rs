@@ -98,6 +98,11 @@ pub trait Shown {
         false
     }
 
+    /// The guest who stands before it; none where the owner does.
+    fn guest(&self) -> Option<String> {
+        None
+    }
+
     /// It asks already what to do with what is not saved.
     fn asks_where_to_save(&self) -> bool {
         false
@@ -336,6 +341,17 @@ pub enum Go {
     Leave,
 }
 
+/// Where something is found beside a walk, and by whom.
+#[derive(Clone, Debug)]
+pub struct Finder {
+    /// Id of the machine whose items come first; of the one found on.
+    pub machine: String,
+    /// Earlier grades are out of sight.
+    pub blind: bool,
+    /// The guest who found it; none where the owner did.
+    pub guest: Option<String>,
+}
+
 /// A screen that can be gone to.
 #[derive(Clone, Debug)]
 pub enum To {
@@ -359,21 +375,9 @@ pub enum To {
     /// A walk that ended just now, by its id, and its pace.
     End(String, Option<Pace>),
     /// Which item is wrong.
-    Trouble {
-        /// Whose items come first.
-        machine: String,
-        /// Earlier grades are out of sight.
-        blind: bool,
-    },
-    /// The ladder of what is wrong.
-    Finding {
-        /// Item id.
-        item: String,
-        /// Machine id.
-        machine: String,
-        /// Earlier grades are out of sight.
-        blind: bool,
-    },
+    Trouble(Finder),
+    /// The ladder of what is wrong, by the id of the item.
+    Finding(String, Finder),
     /// The defect list.
     Defects,
     /// Past walks.

@@ -42,12 +42,8 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             verdict.is_first = finished.all(|w| w.id == id);
             Front::begin(verdict, shared, book, |verdict, cx| verdict.remind(cx))
         }
-        To::Trouble { machine, blind } => Front::of(TroubleScreen::new(book, machine, blind)),
-        To::Finding {
-            item,
-            machine,
-            blind,
-        } => Front::of(finding::begin(shared, book, &item, &machine, blind)?),
+        To::Trouble(finder) => Front::of(TroubleScreen::new(book, finder)),
+        To::Finding(item, finder) => Front::of(finding::begin(shared, book, &item, finder)?),
         To::Defects => Front::of(DefectsScreen::new(book)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),

@@ -264,3 +264,35 @@ fn a_check_of_ones_own_is_made_without_a_file_and_never_says_clear() {
         assert!(refused.stderr.contains(told), "{told}\n{refused}");
     }
 }
+
+#[test]
+fn while_a_text_of_her_own_is_lost_no_word_is_changed_that_would_hide_it() {
+    let place = place();
+    walked(&place, "sound", "2026-05-03T08:00:00+02:00");
+    assert_eq!(verdict(&place), "\"clear-to-run\"");
+    let texts = std::fs::read_dir(place.logbook().join("texts")).expect("texts");
+    for text in texts {
+        let path = text.expect("a text").path();
+        let own = std::fs::read_to_string(&path)
+            .is_ok_and(|t| t.starts_with(r#"{"type":"own-items""#) && t.contains("stop_at"));
+        if own {
+            std::fs::remove_file(path).expect("removed");
+        }
+    }
+    let other = [
+        "item",
+        "add",
+        "Boom vang",
+        "--station",
+        "back",
+        "--kind",
+        "hose",
+        "--effect",
+        "nuisance",
+    ];
+    let refused = place.run(&other);
+    assert_eq!(refused.code, Some(2), "{refused}");
+    assert!(refused.stderr.contains("cannot all be read"), "{refused}");
+    // The rows put in since do not make the loss go unsaid.
+    assert_ne!(verdict(&place), "\"clear-to-run\"");
+}

@@ -70,3 +70,13 @@ fn what_the_owner_saw_worse_within_the_week_is_asked_about() {
     let text = stage.text(80, 24);
     assert!(text.contains("Drive belt"), "{text}");
 }
+
+#[test]
+fn what_a_guest_finds_by_the_trouble_key_is_a_guests() {
+    let mut stage = guest();
+    stage.keys("0 f3 'drive b' enter 3");
+    let found = stage.last_walk();
+    assert_eq!(found.checklist, "finding");
+    assert!(found.guest && found.looks.iter().all(|timed| timed.look.guest));
+    assert_eq!(found.by.as_deref(), Some("Anna"));
+}

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use handlamp::checklist::{Cadence, EffectKind, Grade, Item};
+use handlamp::checklist::{Cadence, EffectKind, Grade, Item, Scope};
 
 use crate::stage::Stage;
 
@@ -21,12 +21,12 @@ fn shows(stage: &Stage, text: &str) {
 /// The demo boat with a hose of her own: bilge, hose, fire.
 fn with_item() -> Stage {
     let mut stage = Stage::demo();
-    stage.keys("f2 / 'an item of' enter enter 'Davit hydraulic hose' enter 2 3 1");
+    stage.keys("f2 / 'an item of' enter enter 'Davit hydraulic hose' enter 2 3 1 1");
     stage
 }
 
 #[test]
-fn four_answers_make_it_and_the_next_key_says_where_it_is_asked() {
+fn five_answers_make_it_and_the_next_key_says_where_it_is_asked() {
     let mut stage = with_item();
     assert_eq!(item(&stage).station, "bilge");
     assert_eq!(item(&stage).effects[0].effect, EffectKind::Fire);
@@ -77,11 +77,12 @@ fn esc_goes_back_one_question_and_keeps_what_was_said() {
     stage.keys("f2 / 'an item of' enter enter 'Davit hydraulic hose' enter 2 esc esc");
     shows(&stage, "What is it called?");
     shows(&stage, "Davit hydraulic hose");
-    stage.keys("enter 3 3 1");
+    stage.keys("enter 3 3 1 2");
     assert_eq!(
         item(&stage).station,
         stage.book().library().catalogue.stations()[2].id
     );
+    assert_eq!(item(&stage).scope, Scope::Boat);
     // What is refused says why beside it, and stays typed.
     stage.keys("/ 'look takes' enter enter ctrl-u '90000' enter");
     shows(&stage, "no whole number from 1 to 1800");

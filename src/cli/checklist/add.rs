@@ -40,18 +40,18 @@ pub fn run(files: &[PathBuf], cx: &Context) -> Result<Answer, Failure> {
             sentences: vec!["the files hold nothing to put in".to_owned()],
         });
     }
-    put(&mut book, own, cx)
+    let added = book.put_own(own.clone())?;
+    book.finish();
+    Ok(told(&book, &own, added, cx))
 }
 
-/// Puts things of one's own into the logbook, and says what they are.
-pub(super) fn put(book: &mut Book, own: Own, cx: &Context) -> Result<Answer, Failure> {
+/// What was put into the boat, or was there already.
+pub(super) fn told(book: &Book, own: &Own, added: bool, cx: &Context) -> Answer {
     let things = own.things();
     let rows = things.map(|(sort, id, title)| OwnRow::of(sort, id, title, Source::Boat));
     let rows = rows.collect();
-    let added = book.put_own(own)?;
-    book.finish();
     let body = AddBody { added, rows };
-    Ok(cx.form.answer("checklist-add", &body, |page| {
+    cx.form.answer("checklist-add", &body, |page| {
         for row in &body.rows {
             page.hang("- ", row.sentence());
         }
@@ -60,5 +60,5 @@ pub(super) fn put(book: &mut Book, own: Own, cx: &Context) -> Result<Answer, Fai
         } else {
             format!("{} has all of it already.", book.boat().name)
         });
-    }))
+    })
 }

@@ -2,12 +2,13 @@
 
 use clap::Args;
 
-use super::add::put;
-use crate::checklist::PhaseState;
+use super::add::told;
 use crate::checklist::own_list::{Change, alone, is_own, new_list};
+use crate::checklist::{Checklist, PhaseState};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
+use crate::logbook::book::Book;
 
 /// Options of `checklist new`.
 #[derive(Args, Debug)]
@@ -43,7 +44,7 @@ pub struct PhaseArgs {
 /// # Errors
 /// What is wrong with it, or the logbook cannot be written.
 pub fn new(args: &NewArgs, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book_for(&args.title)?;
+    let book = cx.book_for(&args.title)?;
     let library = book.library();
     let mut list =
         new_list(&args.title, args.state, &args.item, library).map_err(Failure::usage)?;
@@ -51,7 +52,7 @@ pub fn new(args: &NewArgs, cx: &Context) -> Result<Answer, Failure> {
         let change = Change::Purpose(purpose.clone());
         list = change.of(&list, library).map_err(Failure::usage)?;
     }
-    put(&mut book, alone(list), cx)
+    put(book, list, cx)
 }
 
 /// Adds a phase to one.
@@ -59,7 +60,7 @@ pub fn new(args: &NewArgs, cx: &Context) -> Result<Answer, Failure> {
 /// # Errors
 /// It is none of one's own, or what is wrong with the phase.
 pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book_for(&args.id)?;
+    let book = cx.book_for(&args.id)?;
     let library = book.library();
     let list = super::find(library, &args.id)?;
     if !is_own(library, &list.id) {
@@ -76,5 +77,12 @@ pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
         let change = Change::Before(new, before.clone());
         next = change.of(&next, library).map_err(Failure::usage)?;
     }
-    put(&mut book, alone(next), cx)
+    put(book, next, cx)
+}
+
+fn put(mut book: Book, list: Checklist, cx: &Context) -> Result<Answer, Failure> {
+    let own = alone(list);
+    let added = book.change_own(own.clone()).map_err(Failure::usage)?;
+    book.finish();
+    Ok(told(&book, &own, added, cx))
 }

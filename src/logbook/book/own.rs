@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::Book;
-use crate::checklist::{Library, Own};
+use crate::checklist::{Given, Library, Own};
 use crate::logbook::disk::RealDisk;
 use crate::logbook::error::LogbookError;
 use crate::logbook::problem::Problem;
@@ -22,8 +22,28 @@ impl Book {
         if self.own.has_by_hand(&own) {
             return Ok(false);
         }
-        self.record_own(own, true)?;
+        self.record_own(own, Given::Files)?;
         Ok(true)
+    }
+
+    /// Changes things of one's own, one at a time. What cannot be read is said until somebody puts
+    /// things in by hand who sees what there is, and whoever changes a word does not: so first that
+    /// is brought back.
+    ///
+    /// # Errors
+    /// Why nothing has changed, one sentence without a full stop.
+    pub fn change_own(&mut self, own: Own) -> Result<bool, String> {
+        if let Some(lost) = self.library.lost().first() {
+            return Err(format!(
+                "what the boat has of her own cannot all be read (texts/{}.json: {})",
+                lost.name, lost.why
+            ));
+        }
+        if self.own.has_by_hand(&own) {
+            return Ok(false);
+        }
+        let done = self.record_own(own, Given::Change);
+        done.map(|()| true).map_err(|error| error.to_string())
     }
 
     /// Takes over from the settings folder what the boat has not, where records come that may rest
@@ -32,24 +52,29 @@ impl Book {
     pub(super) fn take_over(&mut self, coming: &[&Record]) {
         let fresh = self.own.fresh(self.base.settings());
         if !fresh.is_empty() && coming.iter().any(|record| record.rests_on_own()) {
-            let _ = self.record_own(fresh, false);
+            let _ = self.record_own(fresh, Given::Settings);
         }
     }
 
-    fn record_own(&mut self, own: Own, by_hand: bool) -> Result<(), LogbookError> {
+    fn record_own(&mut self, own: Own, given: Given) -> Result<(), LogbookError> {
         let text = own.text().map_err(|e| LogbookError::BadRecord {
             ev: "own-items".into(),
             why: e.to_string(),
         })?;
         let text = keep_text(&RealDisk, &self.folder, text.as_bytes(), &mut self.rng)?;
         let at = self.now();
-        self.own.put(own, by_hand);
+        let only = match given {
+            Given::Change => own.names(),
+            Given::Settings | Given::Files => Vec::new(),
+        };
+        self.own.put(own, given);
         self.record(vec![Record::OwnItems(OwnItems {
             text,
-            settings: !by_hand,
+            settings: given == Given::Settings,
+            only,
             at: Some(at),
         })])?;
-        if by_hand {
+        if given != Given::Settings {
             self.library = self.library_of(&self.base);
         }
         Ok(())

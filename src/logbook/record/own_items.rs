@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::event::{Event, KeptText, Names, Time, by_the_program, in_no_table};
+use crate::checklist::Given;
 use crate::logbook::placed::{Applied, Folding, Placed};
 
 /// Things of one's own were put into the boat.
@@ -14,9 +15,23 @@ pub struct OwnItems {
     /// Taken over from the settings folder, not given by hand.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub settings: bool,
+    /// What it changed, where it was a change of single things: sort and id of each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub only: Vec<String>,
     /// When.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<DateTime<FixedOffset>>,
+}
+
+impl OwnItems {
+    /// How its text came.
+    pub fn given(&self) -> Given {
+        match (self.settings, self.only.is_empty()) {
+            (true, _) => Given::Settings,
+            (false, true) => Given::Files,
+            (false, false) => Given::Change,
+        }
+    }
 }
 
 impl Event for OwnItems {

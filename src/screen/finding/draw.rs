@@ -71,10 +71,10 @@ pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'
 /// The last rung of an item that is not sound, where it may be seen.
 fn rung(view: &View<'_>, screen: &TroubleScreen, subject: &Subject) -> (String, Style) {
     let theme = view.setup.theme;
-    let machine = subject.machine.as_deref().unwrap_or(&screen.machine);
+    let machine = subject.machine.as_deref().unwrap_or(&screen.finder.machine);
     let life = screen.condition.life(&subject.item, machine);
     let grade = life.and_then(|life| life.status.grade);
-    match grade.filter(|grade| grade.rung() > 0 && !screen.blind) {
+    match grade.filter(|grade| grade.rung() > 0 && !screen.finder.blind) {
         Some(grade) => (format!("{} {grade}", grade.rung()), theme.grade(grade)),
         None => (String::new(), theme.quiet()),
     }

@@ -10,7 +10,7 @@ use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::mend::taking_back;
 use crate::logbook::record::{Record, WalkFinished};
-use crate::screen::kind::{Go, To};
+use crate::screen::kind::{Finder, Go, Shown, To};
 use crate::screen::layers::Layer;
 use crate::screen::shared::Shared;
 use crate::screen::walk::ask::Line;
@@ -18,17 +18,14 @@ use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::walk::{Look, When};
 
 /// The ladder of an item, ready for its rung; none where the boat has no such item.
-pub fn begin(
-    shared: &Shared,
-    book: &mut Book,
-    item: &str,
-    machine: &str,
-    blind: bool,
-) -> Option<WalkScreen> {
+pub fn begin(shared: &Shared, book: &mut Book, item: &str, finder: Finder) -> Option<WalkScreen> {
     let by = shared.setup.by.clone();
+    let machine = finder.machine.as_str();
     let mut screen = WalkScreen::begin(book, FINDING, machine, by)?;
-    screen.started.blind = blind;
-    screen.blank.blind = blind;
+    (screen.started.blind, screen.blank.blind) = (finder.blind, finder.blind);
+    if let Some(name) = finder.guest {
+        screen.by_a_guest(name);
+    }
     let list = screen.before.library.checklist(FINDING)?;
     let phase = list.phases.first()?.id.as_str();
     let place = |id: &str| screen.before.place_of(id, machine);
@@ -100,10 +97,11 @@ impl WalkScreen {
             return false;
         }
         match action {
-            Action::Find | Action::Trouble => cx.go(Go::Instead(To::Trouble {
+            Action::Find | Action::Trouble => cx.go(Go::Instead(To::Trouble(Finder {
                 machine: self.started.machine.clone(),
                 blind: self.started.blind,
-            })),
+                guest: self.guest(),
+            }))),
             Action::Finish if !self.is_begun(cx.book) => {
                 cx.tell("nothing is entered yet; Esc leaves");
             }

@@ -17,7 +17,7 @@ use crate::defects::condition::Condition;
 use crate::keys::key::Key;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, View, moved};
+use crate::screen::kind::{Asks, Cx, Finder, Go, Screen, Shown, To, View, moved};
 use crate::screen::layers::LineInput;
 
 pub use entry::begin;
@@ -29,10 +29,8 @@ const PAGE: usize = 10;
 pub struct TroubleScreen {
     /// The boat as she is known.
     condition: Condition,
-    /// Whose items come first.
-    machine: String,
-    /// Earlier grades are out of sight.
-    blind: bool,
+    /// Whose items come first, and who found it.
+    finder: Finder,
     /// The name as far as typed.
     typed: LineInput,
     /// What can be picked: what is offered, or what has the name typed.
@@ -43,13 +41,12 @@ pub struct TroubleScreen {
 
 impl TroubleScreen {
     /// Of a boat, a machine in front.
-    pub fn new(book: &Book, machine: String, blind: bool) -> TroubleScreen {
+    pub fn new(book: &Book, finder: Finder) -> TroubleScreen {
         let condition = book.condition();
         TroubleScreen {
-            rows: condition.offered(&machine, blind),
+            rows: condition.offered(&finder.machine, finder.blind),
             condition,
-            machine,
-            blind,
+            finder,
             typed: LineInput::default(),
             cursor: 0,
         }
@@ -58,8 +55,10 @@ impl TroubleScreen {
     /// Finds anew what can be picked.
     fn look_up(&mut self) {
         self.rows = match self.typed.text().trim() {
-            "" => self.condition.offered(&self.machine, self.blind),
-            text => self.condition.spoken_of(text, &self.machine),
+            "" => self
+                .condition
+                .offered(&self.finder.machine, self.finder.blind),
+            text => self.condition.spoken_of(text, &self.finder.machine),
         };
     }
 
@@ -72,12 +71,9 @@ impl TroubleScreen {
         let Some(subject) = self.rows.get(at) else {
             return cx.warn("no item stands there");
         };
-        let machine = subject.machine.as_ref().unwrap_or(&self.machine);
-        cx.go(Go::Instead(To::Finding {
-            item: subject.item.clone(),
-            machine: machine.clone(),
-            blind: self.blind,
-        }));
+        let mut finder = self.finder.clone();
+        finder.machine = subject.machine.clone().unwrap_or(finder.machine);
+        cx.go(Go::Instead(To::Finding(subject.item.clone(), finder)));
     }
 }
 
@@ -103,7 +99,7 @@ impl Shown for TroubleScreen {
     }
 
     fn machine(&self) -> Option<&str> {
-        Some(&self.machine)
+        Some(&self.finder.machine)
     }
 
     fn is_finding(&self) -> bool {
@@ -111,7 +107,11 @@ impl Shown for TroubleScreen {
     }
 
     fn is_blind(&self, _: &Book) -> bool {
-        self.blind
+        self.finder.blind
+    }
+
+    fn guest(&self) -> Option<String> {
+        self.finder.guest.clone()
     }
 }
 

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::{Line, OFTEN, OwnItemScreen, Pick, Row, place};
-use crate::checklist::own_item::{CHANCES, alone, check, kinds, new_item};
-use crate::checklist::{Ask, EffectKind, Item, Own, OwnRow};
+use crate::checklist::own_item::{CHANCES, alone, kinds, new_item};
+use crate::checklist::{Ask, EffectKind, Item, Own, OwnRow, Scope};
 use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::{Choice, Layer};
 
@@ -34,10 +34,17 @@ impl OwnItemScreen {
         cx.ask(Layer::told(heading, lead, told.collect(), Pick::NewKind));
     }
 
-    fn ask_effect(&self, cx: &mut Turn<'_>) {
+    pub(super) fn ask_effect(&self, cx: &mut Turn<'_>) {
         let lead = vec![Ask::Effects.why().to_owned()];
         let heading = "What is the worst that follows when it fails?";
         cx.ask(Layer::told(heading, lead, effect_words(), Pick::NewEffect));
+    }
+
+    fn ask_scope(&self, cx: &mut Turn<'_>) {
+        let options = ["one for each machine", "one aboard"].map(str::to_owned);
+        let lead = vec![Ask::Of.why().to_owned()];
+        let heading = "How many are there?";
+        cx.ask(Layer::told(heading, lead, options.into(), Pick::NewScope));
     }
 
     /// Asks for the row under the arrow.
@@ -134,10 +141,13 @@ impl OwnItemScreen {
                 self.ask_effect(cx);
             }
             Pick::NewEffect => {
-                let effect = EffectKind::ALL.get(at);
-                if let Some(new) = effect.and_then(|effect| self.begun.with(*effect)) {
-                    let item = new_item(new, &self.library);
-                    check(&item, &self.library)?;
+                self.begun.effect = EffectKind::ALL.get(at).copied();
+                self.ask_scope(cx);
+            }
+            Pick::NewScope => {
+                let scope = Scope::ALL.get(at).copied();
+                if let Some(new) = scope.and_then(|scope| self.begun.of(scope)) {
+                    let item = new_item(new, &self.library)?;
                     self.put(item, "added; it is asked nowhere yet", cx);
                     self.go_to(&Row::AskIn);
                 }
@@ -267,7 +277,7 @@ impl OwnItemScreen {
     }
 
     fn put_own(&mut self, own: Own, told: &str, cx: &mut Turn<'_>) -> bool {
-        match cx.book.put_own(own) {
+        match cx.book.change_own(own) {
             Ok(_) => {
                 cx.done = true;
                 self.library = Arc::clone(cx.book.library());
@@ -276,7 +286,7 @@ impl OwnItemScreen {
                 true
             }
             Err(error) => {
-                cx.warn(error.to_string());
+                cx.warn(error);
                 false
             }
         }

@@ -1,4 +1,4 @@
-//! An item of one's own by keys: made in four questions, then changed row by row, with the words that
+//! An item of one's own by keys: made in five questions, then changed row by row, with the words that
 //! the walk will show.
 
 pub mod draw;
@@ -7,7 +7,7 @@ mod forms;
 use std::sync::Arc;
 
 use crate::checklist::own_item::NewItem;
-use crate::checklist::{Ask, Cadence, EffectKind, Item, Kind, Library, OwnRow};
+use crate::checklist::{Ask, Cadence, EffectKind, Item, Kind, Library, OwnRow, Scope};
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::screen::kind::{Asks, Cx, Go, Screen, moved};
@@ -31,15 +31,17 @@ struct Begun {
     title: String,
     station: String,
     kind: Option<Kind>,
+    effect: Option<EffectKind>,
 }
 
 impl Begun {
-    fn with(&self, effect: EffectKind) -> Option<NewItem> {
+    fn of(&self, scope: Scope) -> Option<NewItem> {
         Some(NewItem {
             title: self.title.clone(),
             station: self.station.clone(),
             kind: self.kind?,
-            effect,
+            effect: self.effect?,
+            scope,
         })
     }
 }
@@ -66,6 +68,8 @@ pub enum Pick {
     NewKind,
     /// What follows when the new one fails.
     NewEffect,
+    /// One for each machine, or one aboard.
+    NewScope,
     /// An answer.
     Answer(Ask),
     /// Which of the effects.
@@ -224,6 +228,7 @@ impl Screen for OwnItemScreen {
             Pick::NewStation => self.ask_title(cx),
             Pick::NewKind => self.ask_station(cx),
             Pick::NewEffect => self.ask_kind(cx),
+            Pick::NewScope => self.ask_effect(cx),
             Pick::Chance(_) => self.ask_effects(cx),
             Pick::Often(..) => self.ask_where(cx),
             Pick::Answer(_) | Pick::Effect | Pick::AskIn(_) | Pick::Asked(_) => {}

@@ -211,14 +211,14 @@ impl OwnListScreen {
     }
 
     fn put(&mut self, list: Checklist, cx: &mut Turn<'_>) {
-        match cx.book.put_own(alone(list.clone())) {
+        match cx.book.change_own(alone(list.clone())) {
             Ok(_) => {
                 cx.done = true;
                 self.list = Some(list);
                 self.renew(cx.book);
                 cx.tell("taken; it counts from the next walk on");
             }
-            Err(error) => cx.warn(error.to_string()),
+            Err(error) => cx.warn(error),
         }
     }
 }

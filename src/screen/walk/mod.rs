@@ -165,6 +165,11 @@ impl Shown for WalkScreen {
     fn is_blind(&self, book: &Book) -> bool {
         self.walk(book).blind
     }
+
+    fn guest(&self) -> Option<String> {
+        let name = || self.started.by.clone().unwrap_or_default();
+        self.started.guest.then(name)
+    }
 }
 
 impl Screen for WalkScreen {
