@@ -14,6 +14,9 @@ pub const HIGH_MARK: f64 = 100.0;
 pub struct Course {
     pub(super) dips: Vec<Dipped>,
     pub(super) fillings: Vec<Filling>,
+    /// What guests filled since the last dip. It explains a rise and counts as often as any, and lifts
+    /// nothing before somebody else has read the level.
+    pub(super) by_guests: Vec<Filling>,
 }
 
 /// A reading of a level.
@@ -46,6 +49,7 @@ pub(super) struct Moment {
 impl Course {
     pub(super) fn read(&mut self, moment: Moment, value: f64) {
         let Moment { at, meter, state } = moment;
+        self.fillings.append(&mut self.by_guests);
         self.dips.push(Dipped {
             at,
             meter,
@@ -57,6 +61,10 @@ impl Course {
 
     pub(super) fn fill(&mut self, at: DateTime<FixedOffset>, litres: f64) {
         self.fillings.push(Filling { at, litres });
+    }
+
+    pub(super) fn fill_by_guest(&mut self, at: DateTime<FixedOffset>, litres: f64) {
+        self.by_guests.push(Filling { at, litres });
     }
 
     /// True where something was filled in since it began.
@@ -78,7 +86,8 @@ impl Course {
         let last = before.next()?;
         let same = before.take_while(|d| d.filled == last.filled);
         let lowest = same.map(|d| d.value).fold(last.value, f64::min);
-        let fillings = self.fillings.iter().skip(last.filled).map(|f| f.litres);
+        let since = self.fillings.iter().skip(last.filled);
+        let fillings = since.chain(&self.by_guests).map(|f| f.litres);
         let filled = fillings.sum::<f64>() + litres;
         if filled == 0.0 {
             return Some(value - lowest);

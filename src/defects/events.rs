@@ -310,8 +310,10 @@ impl<'a> Fold<'a> {
         let fill = |levels: &mut Levels, course: &mut Option<&mut Course>| {
             let Some(added) = added else { return };
             levels.fill(raises);
-            if let Some(course) = course {
-                course.fill(at, added);
+            match course {
+                Some(course) if timed.look.guest => course.fill_by_guest(at, added),
+                Some(course) => course.fill(at, added),
+                None => {}
             }
         };
         if first {
@@ -321,7 +323,7 @@ impl<'a> Fold<'a> {
             levels.read(state, value);
             let own = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| *m == w.machine);
             let meter = walk.filter(own).and_then(|w| Some((w.hours?, w.at)));
-            if let Some(course) = &mut course {
+            if let Some(course) = course.as_mut().filter(|_| timed.lifts()) {
                 course.read(Moment { at, meter, state }, value);
             }
         }

@@ -342,15 +342,14 @@ impl Condition {
     /// Fillings within the fifty running hours before it was last seen: of itself no day makes them
     /// fewer.
     fn filled_lately(&self, subject: &Subject, life: &Life) -> usize {
-        let Course { dips, fillings } = &life.status.course;
-        let seen = dips
-            .iter()
-            .map(|d| d.at)
-            .chain(fillings.iter().map(|f| f.at));
+        let course = &life.status.course;
+        let fillings = || course.fillings.iter().chain(&course.by_guests);
+        let dips = course.dips.iter().map(|d| d.at);
+        let seen = dips.chain(fillings().map(|f| f.at));
         let Some(seen) = seen.max() else { return 0 };
         let usage = self.usage(subject);
         let lately = |f: &&Filling| usage.between(f.at, seen).hours <= OFTEN_HOURS;
-        fillings.iter().filter(lately).count()
+        fillings().filter(lately).count()
     }
 }
 

@@ -286,10 +286,18 @@ impl Life {
     ) {
         let before = self.status.grade.replace(grade);
         self.status.since = Some(at);
-        self.status.leak = timed.look.leak.filter(|l| *l != Leak::None);
-        self.status.marks = timed.look.wear.iter().map(|w| w.mark).collect();
-        self.status.unconfirmed = false;
-        self.status.kept_stop = None;
+        let leak = timed.look.leak.filter(|l| *l != Leak::None);
+        let marks = timed.look.wear.iter().map(|w| w.mark);
+        if timed.lifts() {
+            self.status.leak = leak;
+            self.status.marks = marks.collect();
+            self.status.unconfirmed = false;
+            self.status.kept_stop = None;
+        } else {
+            // What makes it stand worse confirms no repair beside, and dries and mends nothing.
+            self.status.leak = self.status.leak.max(leak);
+            self.status.marks.extend(marks);
+        }
         let finding = timed.look.is_finding();
         let Some(defect) = self.defects.last_mut() else {
             self.defects.extend(finding.then(|| Defect::new(at)));

@@ -52,7 +52,9 @@ impl Condition {
                 patch.until
             ));
         }
-        if standing.unconfirmed || standing.removed {
+        // A repair nobody has looked at holds none, until one that confirms nothing sees worse again.
+        let mended = standing.unconfirmed && standing.grade == Some(Grade::Sound);
+        if mended || standing.removed {
             return None;
         }
         let counts = counting(signs(item, life));

@@ -7,13 +7,25 @@ use super::harness::{Place, full_walk};
 /// A boat of known age that was walked and found sound.
 fn place() -> Place {
     let place = Place::with_boat().of_known_age(&["main"]);
-    walked(&place, "owner-1", "2026-05-01T07:40:00+02:00", &[], false);
+    owner(&place, "owner-1", "01T07:40", &[]);
     place
+}
+
+/// A morning check by the owner; `at` is a time in May, such as 02T07:40.
+fn owner(place: &Place, id: &str, at: &str, looks: &[Value]) {
+    walked(place, id, at, looks, false);
+}
+
+/// The same by a guest.
+fn guest(place: &Place, id: &str, at: &str, looks: &[Value]) {
+    walked(place, id, at, looks, true);
 }
 
 fn walked(place: &Place, id: &str, at: &str, looks: &[Value], guest: bool) {
     let hours = 1203.6 + f64::from(u32::try_from(id.len()).expect("short"));
-    let mut walk: Value = serde_json::from_str(&full_walk(id, at, hours, looks)).expect("JSON");
+    let at = format!("2026-05-{at}:00+02:00");
+    let walk = full_walk(id, &at, hours, looks);
+    let mut walk: Value = serde_json::from_str(&walk).expect("JSON");
     walk["guest"] = json!(guest);
     walk["by"] = json!(if guest { "Anna" } else { "R. Quay" });
     place.record(&walk);
@@ -46,24 +58,12 @@ fn a_guest_raises_a_stop_and_lifts_none() {
     let place = place();
     assert_eq!(now(&place), "clear-to-run");
     let failing = [belt("failing")];
-    walked(
-        &place,
-        "guest-1",
-        "2026-05-01T12:00:00+02:00",
-        &failing,
-        true,
-    );
+    guest(&place, "guest-1", "01T12:00", &failing);
     assert_eq!(now(&place), "do-not-run");
     // Another guest sees it sound, and says that it was put right.
     let mended =
         [json!({"item": "drive-belt", "phase": "cold", "grade": "sound", "better": "repaired"})];
-    walked(
-        &place,
-        "guest-22",
-        "2026-05-01T18:00:00+02:00",
-        &mended,
-        true,
-    );
+    guest(&place, "guest-22", "01T18:00", &mended);
     assert_eq!(now(&place), "do-not-run");
     assert_eq!(stands(&place), "failing");
     let told = place.run(&["verdict"]).stdout;
@@ -72,73 +72,43 @@ fn a_guest_raises_a_stop_and_lifts_none() {
         "{told}"
     );
     // The owner's look lifts it.
-    walked(
-        &place,
-        "owner-333",
-        "2026-05-02T07:40:00+02:00",
-        &mended,
-        false,
-    );
+    owner(&place, "owner-333", "02T07:40", &mended);
     assert_eq!(now(&place), "clear-to-run");
 }
 
 #[test]
 fn a_guest_confirms_no_repair_and_answers_for_no_look_owed() {
     let place = place();
-    walked(
-        &place,
-        "owner-22",
-        "2026-05-01T12:00:00+02:00",
-        &[belt("failing")],
-        false,
-    );
+    owner(&place, "owner-22", "01T12:00", &[belt("failing")]);
     let at = "2026-05-01T13:00:00+02:00";
     place.record(
         &json!({"type":"repair","item":"drive-belt","machine":"main","at":at,"done":"new belt"}),
     );
     let before = now(&place);
     assert_ne!(before, "clear-to-run");
-    walked(&place, "guest-333", "2026-05-02T08:00:00+02:00", &[], true);
+    guest(&place, "guest-333", "02T08:00", &[]);
     assert_ne!(
         now(&place),
         "clear-to-run",
         "a repair is confirmed by the owner's look"
     );
-    walked(
-        &place,
-        "owner-4444",
-        "2026-05-02T09:00:00+02:00",
-        &[],
-        false,
-    );
+    owner(&place, "owner-4444", "02T09:00", &[]);
     assert_eq!(now(&place), "clear-to-run");
 }
 
 #[test]
 fn a_stop_taken_back_stays_owed_after_a_guests_look() {
     let place = place();
-    walked(
-        &place,
-        "owner-22",
-        "2026-05-01T12:00:00+02:00",
-        &[belt("failing")],
-        false,
-    );
+    owner(&place, "owner-22", "01T12:00", &[belt("failing")]);
     let id = newest(&place);
     place.json(
         "entry-changed",
         &["entries", "take-back", &id, "--why", "the wrong belt"],
     );
     assert_ne!(now(&place), "clear-to-run");
-    walked(&place, "guest-333", "2026-05-02T08:00:00+02:00", &[], true);
+    guest(&place, "guest-333", "02T08:00", &[]);
     assert_ne!(now(&place), "clear-to-run");
-    walked(
-        &place,
-        "owner-4444",
-        "2026-05-02T09:00:00+02:00",
-        &[],
-        false,
-    );
+    owner(&place, "owner-4444", "02T09:00", &[]);
     assert_eq!(now(&place), "clear-to-run");
 }
 
@@ -155,21 +125,9 @@ fn a_guest_signs_nothing_off_and_the_mark_cannot_be_typed_by_hand() {
         );
     }
     // A look that calls itself the owner's in a guest's sheet is the guest's.
-    walked(
-        &place,
-        "owner-22",
-        "2026-05-01T12:00:00+02:00",
-        &[belt("failing")],
-        false,
-    );
+    owner(&place, "owner-22", "01T12:00", &[belt("failing")]);
     let look = json!({"item": "drive-belt", "phase": "cold", "grade": "sound", "guest": false});
-    walked(
-        &place,
-        "guest-333",
-        "2026-05-02T08:00:00+02:00",
-        &[look],
-        true,
-    );
+    guest(&place, "guest-333", "02T08:00", &[look]);
     assert_eq!(stands(&place), "failing");
     let walks = place.json("walks", &["walks"]);
     let guests: Vec<_> = walks["rows"]
@@ -184,20 +142,8 @@ fn a_guest_signs_nothing_off_and_the_mark_cannot_be_typed_by_hand() {
 #[test]
 fn putting_a_guests_look_right_makes_it_no_owners_look() {
     let place = place();
-    walked(
-        &place,
-        "owner-22",
-        "2026-05-01T12:00:00+02:00",
-        &[belt("failing")],
-        false,
-    );
-    walked(
-        &place,
-        "guest-333",
-        "2026-05-02T08:00:00+02:00",
-        &[belt("worn")],
-        true,
-    );
+    owner(&place, "owner-22", "01T12:00", &[belt("failing")]);
+    guest(&place, "guest-333", "02T08:00", &[belt("worn")]);
     let id = newest(&place);
     let run = place.run(&[
         "entries",
@@ -219,4 +165,81 @@ fn putting_a_guests_look_right_makes_it_no_owners_look() {
     let run = place.run(&args);
     assert_eq!(run.code, Some(0), "{run}");
     assert_eq!(stands(&place), "failing");
+}
+
+/// The oil at a per cent of the way between the marks, with what was added.
+fn oil(grade: &str, percent: f64, added: Option<&str>) -> Value {
+    let reading = json!({"value": percent, "unit": "%"});
+    let mut look =
+        json!({"item": "engine-oil-level", "phase": "cold", "grade": grade, "reading": reading});
+    if let Some(added) = added {
+        look["added"] = json!(added);
+    }
+    look
+}
+
+#[test]
+fn what_a_guest_fills_opens_no_gate_and_is_no_risen_oil_to_the_owner() {
+    let place = place();
+    let marks = place.run(&["boat", "put", "between_marks", "1 L"]);
+    assert_eq!(marks.code, Some(0), "{marks}");
+    let low = oil("failing", -20.0, None);
+    owner(&place, "owner-22", "01T12:00", &[low]);
+    let said = || {
+        let answer = place.json("verdict", &["verdict"]);
+        (answer["now"].clone(), answer["before_you_start"].clone())
+    };
+    let before = said();
+    assert_eq!(before.0, "do-not-run");
+    let filled = oil("sound", -20.0, Some("0.8 L"));
+    guest(&place, "guest-333", "01T18:00", &[filled]);
+    assert_eq!(said(), before, "a guest's filling opens the gate");
+    let full = oil("sound", 60.0, None);
+    owner(&place, "owner-4444", "02T07:40", &[full]);
+    assert_eq!(said().0, "clear-to-run", "{:?}", said());
+}
+
+#[test]
+fn a_look_marked_as_a_guests_stays_one_in_the_owners_sheet() {
+    let place = place();
+    let failing = [belt("failing")];
+    owner(&place, "owner-22", "01T12:00", &failing);
+    let look = json!({"item": "drive-belt", "phase": "cold", "grade": "sound", "better": "repaired", "guest": true});
+    owner(&place, "owner-333", "02T08:00", &[look]);
+    assert_eq!(stands(&place), "failing");
+}
+
+#[test]
+fn a_guest_who_sees_worse_confirms_no_repair_beside_and_dries_no_leak() {
+    let place = place();
+    owner(&place, "owner-22", "01T12:00", &[belt("failing")]);
+    let at = "2026-05-01T13:00:00+02:00";
+    place.record(
+        &json!({"type":"repair","item":"drive-belt","machine":"main","at":at,"done":"new belt"}),
+    );
+    guest(&place, "guest-333", "02T05:00", &[belt("early")]);
+    let waits = |place: &Place| {
+        let reasons = place.json("verdict", &["verdict"])["reasons"].to_string();
+        reasons.contains("not yet looked at")
+    };
+    assert!(waits(&place));
+    guest(&place, "guest-4444", "02T06:15", &[belt("failing")]);
+    assert_eq!(
+        now(&place),
+        "do-not-run",
+        "a repair hides no stop seen since"
+    );
+    owner(&place, "owner-55555", "02T07:40", &[belt("sound")]);
+    assert!(!waits(&place));
+    assert_eq!(now(&place), "clear-to-run");
+    let seal = |grade: &str, leak: Option<&str>| {
+        let why = "seen so, and looked again";
+        json!({"item": "lift-pump-seal", "phase": "cold", "grade": grade, "leak": leak, "grade_reason": why})
+    };
+    let wet = [seal("early", Some("ii"))];
+    owner(&place, "owner-666666", "02T09:00", &wet);
+    assert_eq!(now(&place), "do-not-run");
+    let dry = [seal("worn", None)];
+    guest(&place, "guest-7777777", "02T10:30", &dry);
+    assert_eq!(now(&place), "do-not-run", "a worse rung dries no fuel");
 }

@@ -44,7 +44,8 @@ pub(super) fn judge(
         let mut look = look.clone();
         look.phase = look.phase.or_else(|| phase_of(checklist, &look.item));
         look.too_soon = false;
-        look.guest = sheet.guest;
+        // A mark that lifts less is never dropped.
+        look.guest |= sheet.guest;
         let mut found: Vec<Fault> = condition
             .level_in_per_cent(&mut look, machine)
             .err()
