@@ -206,15 +206,7 @@ impl Library {
     fn with_rows(&self) -> Vec<Checklist> {
         let asks = |own: &OwnRow| {
             let item = self.catalogue.item(&own.item)?;
-            Some(Row {
-                title: item.title.clone(),
-                station: item.station.clone(),
-                cadence: own.cadence,
-                must_see: false,
-                first_for: Vec::new(),
-                each_speed: false,
-                items: vec![own.item.clone()],
-            })
+            Some(Row::alone(item, own.cadence))
         };
         let stations = self.catalogue.stations();
         let way = |id: &str| stations.iter().position(|station| station.id == id);

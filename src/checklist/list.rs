@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::item::Item;
 use super::words::PhaseState;
 use crate::boat::Role;
 use crate::text::words;
@@ -123,6 +124,21 @@ pub struct Row {
     pub each_speed: bool,
     /// Ids of the items the row covers.
     pub items: Vec<String>,
+}
+
+impl Row {
+    /// A row of one item, by its own title, which a clear verdict does not need.
+    pub fn alone(item: &Item, cadence: Cadence) -> Row {
+        Row {
+            title: item.title.clone(),
+            station: item.station.clone(),
+            cadence,
+            must_see: false,
+            first_for: Vec::new(),
+            each_speed: false,
+            items: vec![item.id.clone()],
+        }
+    }
 }
 
 /// How often a row is asked.

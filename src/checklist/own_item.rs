@@ -70,9 +70,9 @@ pub const NONE: &str = "none";
 /// Between several texts of one answer; a sentence has it not.
 const SEVERAL: &str = " | ";
 /// The longest text of an answer, bytes.
-const LONGEST_TEXT: usize = 400;
+pub(super) const LONGEST_TEXT: usize = 400;
 /// The longest title, bytes: it has to stand in a line of the walk.
-const LONGEST_TITLE: usize = 60;
+pub(super) const LONGEST_TITLE: usize = 60;
 /// A look that takes longer is more than one look, seconds (judgement).
 const LONGEST_LOOK: u32 = 1800;
 /// A look older than this says nothing, days (judgement).
@@ -484,11 +484,15 @@ fn word<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str) -> Result<T, S
     plain.parse().map_err(|error: T::Err| error.to_string())
 }
 
-fn short(text: &str, most: usize) -> Result<String, String> {
-    match text.len() {
-        0 => Err("say it in a few words".to_owned()),
-        n if n > most => Err(format!("it is longer than {most} bytes")),
-        _ => Ok(text.to_owned()),
+/// A text of so many bytes at the most.
+///
+/// # Errors
+/// It is empty or longer, in a sentence.
+pub(super) fn short(text: &str, most: usize) -> Result<String, String> {
+    match text.trim() {
+        "" => Err("say it in a few words".to_owned()),
+        text if text.len() > most => Err(format!("it is longer than {most} bytes")),
+        text => Ok(text.to_owned()),
     }
 }
 

@@ -4,14 +4,10 @@
 use super::library::Library;
 use super::list::{Cadence, Checklist, Closing, Phase, Row};
 use super::own::Own;
+use super::own_item::{LONGEST_TEXT, LONGEST_TITLE, short};
 use super::rules::{self, Faults};
 use super::words::PhaseState;
 use crate::text::{capital, id_from, safe_line};
-
-/// The longest title, bytes.
-const LONGEST_TITLE: usize = 60;
-/// The longest sentence of it, bytes.
-const LONGEST_TEXT: usize = 400;
 
 /// One change of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -129,26 +125,10 @@ impl Change {
     }
 }
 
-fn short(text: &str, most: usize) -> Result<String, String> {
-    match text.trim() {
-        "" => Err("say it in a few words".to_owned()),
-        text if text.len() > most => Err(format!("it is longer than {most} bytes")),
-        text => Ok(text.to_owned()),
-    }
-}
-
 fn row(item: &str, library: &Library) -> Result<Row, String> {
     let known = library.catalogue.item(item);
     let item = known.ok_or_else(|| format!("there is no item '{}'", safe_line(item)))?;
-    Ok(Row {
-        title: item.title.clone(),
-        station: item.station.clone(),
-        cadence: Cadence::EveryTime,
-        must_see: false,
-        first_for: Vec::new(),
-        each_speed: false,
-        items: vec![item.id.clone()],
-    })
+    Ok(Row::alone(item, Cadence::EveryTime))
 }
 
 fn phase_of<'a>(list: &'a mut Checklist, id: &str) -> Result<&'a mut Phase, String> {

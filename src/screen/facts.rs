@@ -6,8 +6,9 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::boat::facts::NOT_KNOWN;
+use crate::keys::Action;
 use crate::paint::widgets::{self, cell, line, text};
-use crate::screen::kind::View;
+use crate::screen::kind::{View, moved};
 use crate::text::width;
 
 /// Beside the words of a row so many columns stay for what is known.
@@ -21,6 +22,23 @@ const fn why_lines(height: usize) -> usize {
     if height < 20 { 4 } else { 5 }
 }
 
+/// Where the arrow stands after an action that moves it, among the rows that can be answered.
+pub fn stepped(action: Action, at: usize, open: impl Iterator<Item = usize>) -> usize {
+    let open: Vec<usize> = open.collect();
+    let here = open.iter().position(|n| *n >= at).unwrap_or(0);
+    let next = moved(action, here, open.len(), 10).unwrap_or(here);
+    open.get(next).copied().unwrap_or(0)
+}
+
+/// The next of so many rows of which something is true, from the arrow on and round again.
+pub fn next_of(at: usize, count: usize, is: impl Fn(usize) -> bool) -> Option<usize> {
+    let mut ahead = (1..=count).map(|step| (at + step) % count.max(1));
+    ahead.find(|row| is(*row))
+}
+
+/// Said where a text is in no row.
+pub const NOT_FOUND: &str = "nothing here has that in its words";
+
 /// One row.
 pub struct Told {
     /// What it is.
@@ -32,6 +50,15 @@ pub struct Told {
 }
 
 impl Told {
+    /// Of a row's words with what is known of it.
+    pub fn of((words, value): (String, Option<String>), is_head: bool) -> Told {
+        Told {
+            words,
+            value,
+            is_head,
+        }
+    }
+
     /// True where nobody knows it.
     pub fn is_unknown(&self) -> bool {
         let value = self.value.as_ref();

@@ -8,7 +8,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use crate::boat::Unit;
-use crate::checklist::{Grade, PhaseState};
+use crate::checklist::{Grade, Own, PhaseState};
 use crate::defects::Subject;
 use crate::defects::admit::Fault;
 use crate::defects::doubt::Doubt;
@@ -288,6 +288,21 @@ impl<A: Asks> Cx<'_, A> {
     pub fn record_act(&mut self, act: Record) -> Result<Option<Vec<String>>, String> {
         let act = self.check_act(act)?;
         Ok(self.record(vec![act]))
+    }
+
+    /// Changes things of one's own, and tells it; false, with a warning, where nothing has changed.
+    pub fn change_own(&mut self, own: Own, told: &str) -> bool {
+        match self.book.change_own(own) {
+            Ok(_) => {
+                self.done = true;
+                self.tell(told);
+                true
+            }
+            Err(error) => {
+                self.warn(error);
+                false
+            }
+        }
     }
 
     /// Holds an act made by hand against all on record, as [`Cx::record_act`] does, and records

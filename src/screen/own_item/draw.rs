@@ -25,14 +25,7 @@ impl Shown for OwnItemScreen {
         if self.as_asked {
             return widgets::lines(frame, area, as_asked(view, item, area));
         }
-        let told = |row: &Row| {
-            let (words, value) = self.words(row);
-            Told {
-                words,
-                value,
-                is_head: false,
-            }
-        };
+        let told = |row: &Row| Told::of(self.words(row), false);
         let facts = Facts {
             left: &item.title,
             right: "your own",

@@ -1,10 +1,9 @@
 //! What is asked of an item of one's own, and what becomes of the answer.
 
-use std::sync::Arc;
-
 use super::{Line, OFTEN, OwnItemScreen, Pick, Row, place};
 use crate::checklist::own_item::{CHANCES, alone, kinds, new_item};
 use crate::checklist::{Ask, EffectKind, Item, Own, OwnRow, Scope};
+use crate::screen::facts::{NOT_FOUND, next_of};
 use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::{Choice, Layer};
 
@@ -221,7 +220,9 @@ impl OwnItemScreen {
         };
         let mut own = Own::default();
         own.rows.push(row);
-        self.put_own(own, told, cx);
+        if cx.change_own(own, told) {
+            self.renew(cx.book);
+        }
         Ok(())
     }
 
@@ -244,13 +245,11 @@ impl OwnItemScreen {
             Line::Answer(ask) => self.answer(ask, text, cx),
             Line::Find => {
                 let wanted = text.to_lowercase();
-                let count = self.rows.len();
-                let mut ahead = (1..=count).map(|step| (self.cursor + step) % count.max(1));
-                let found = ahead.find(|at| {
-                    let (words, _) = self.words(&self.rows[*at]);
+                let found = next_of(self.cursor, self.rows.len(), |at| {
+                    let (words, _) = self.words(&self.rows[at]);
                     words.to_lowercase().contains(&wanted)
                 });
-                self.cursor = found.ok_or("nothing here has that in its words")?;
+                self.cursor = found.ok_or(NOT_FOUND)?;
                 Ok(())
             }
         }
@@ -269,26 +268,9 @@ impl OwnItemScreen {
     }
 
     fn put(&mut self, item: Item, told: &str, cx: &mut Turn<'_>) {
-        let id = item.id.clone();
-        if self.put_own(alone(item), told, cx) {
-            self.item = self.library.catalogue.item(&id).cloned();
-            self.rows = self.rows();
-        }
-    }
-
-    fn put_own(&mut self, own: Own, told: &str, cx: &mut Turn<'_>) -> bool {
-        match cx.book.change_own(own) {
-            Ok(_) => {
-                cx.done = true;
-                self.library = Arc::clone(cx.book.library());
-                self.renew(cx.book);
-                cx.tell(told);
-                true
-            }
-            Err(error) => {
-                cx.warn(error);
-                false
-            }
+        if cx.change_own(alone(item.clone()), told) {
+            self.item = Some(item);
+            self.renew(cx.book);
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::{Line, OFTEN, OwnListScreen, Pick, Row};
 use crate::checklist::own_list::{Change, alone, new_list};
 use crate::checklist::{Checklist, PhaseState};
+use crate::screen::facts::{NOT_FOUND, next_of};
 use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::Layer;
 
@@ -130,10 +131,10 @@ impl OwnListScreen {
         let Some((cadence, must_see)) = row.map(|row| (row.cadence, row.must_see)) else {
             return Ok(());
         };
-        let change = match (OFTEN.get(at), at - at.min(OFTEN.len())) {
+        let change = match (OFTEN.get(at), at.checked_sub(OFTEN.len())) {
             (Some(often), _) => Change::Often(phase, item, *often, must_see),
-            (None, 0) => Change::Often(phase, item, cadence, true),
-            (None, 1) => Change::Often(phase, item, cadence, false),
+            (_, Some(0)) => Change::Often(phase, item, cadence, true),
+            (_, Some(1)) => Change::Often(phase, item, cadence, false),
             _ => Change::Out(phase, item),
         };
         self.change(&change, cx)
@@ -188,14 +189,12 @@ impl OwnListScreen {
             return Ok(());
         };
         let wanted = text.to_lowercase();
-        let count = self.rows.len();
-        let mut ahead = (1..=count).map(|step| (self.cursor + step) % count.max(1));
-        let found = ahead.find(|at| {
-            let row = &self.rows[*at];
+        let found = next_of(self.cursor, self.rows.len(), |at| {
+            let row = &self.rows[at];
             let open = !matches!(row, Row::Phase(_));
             open && row.words(list).0.to_lowercase().contains(&wanted)
         });
-        self.cursor = found.ok_or("nothing here has that in its words")?;
+        self.cursor = found.ok_or(NOT_FOUND)?;
         Ok(())
     }
 
@@ -211,14 +210,12 @@ impl OwnListScreen {
     }
 
     fn put(&mut self, list: Checklist, cx: &mut Turn<'_>) {
-        match cx.book.change_own(alone(list.clone())) {
-            Ok(_) => {
-                cx.done = true;
-                self.list = Some(list);
-                self.renew(cx.book);
-                cx.tell("taken; it counts from the next walk on");
-            }
-            Err(error) => cx.warn(error),
+        if cx.change_own(
+            alone(list.clone()),
+            "taken; it counts from the next walk on",
+        ) {
+            self.list = Some(list);
+            self.renew(cx.book);
         }
     }
 }

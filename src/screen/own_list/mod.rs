@@ -12,8 +12,8 @@ use crate::checklist::own_list::Change;
 use crate::checklist::{Cadence, Checklist, Library, PhaseState};
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::screen::facts::Facts;
-use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View, moved};
+use crate::screen::facts::{Facts, stepped};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View};
 use crate::screen::layers::Choice;
 use rows::Row;
 
@@ -95,12 +95,9 @@ impl OwnListScreen {
     }
 
     fn go(&mut self, action: Action) {
-        let open: Vec<usize> = (0..self.rows.len())
-            .filter(|n| !matches!(self.rows[*n], Row::Phase(_)))
-            .collect();
-        let at = open.iter().position(|n| *n >= self.cursor).unwrap_or(0);
-        let at = moved(action, at, open.len(), 10).unwrap_or(at);
-        self.cursor = open.get(at).copied().unwrap_or(0);
+        let rows = self.rows.iter().enumerate();
+        let open = rows.filter(|(_, row)| !matches!(row, Row::Phase(_)));
+        self.cursor = stepped(action, self.cursor, open.map(|(n, _)| n));
     }
 }
 

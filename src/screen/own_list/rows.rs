@@ -39,12 +39,7 @@ pub fn rows(list: &Checklist) -> Vec<Row> {
 impl Row {
     /// What it is, and what is said there.
     pub fn told(&self, list: &Checklist) -> Told {
-        let (words, value) = self.words(list);
-        Told {
-            words,
-            value,
-            is_head: matches!(self, Row::Phase(_)),
-        }
+        Told::of(self.words(list), matches!(self, Row::Phase(_)))
     }
 
     /// See [`Row::told`].

@@ -69,12 +69,7 @@ impl Shown for PartsScreen {
 
 impl PartsScreen {
     fn told(&self, row: &Row, book: &Book, habit: UnitHabit) -> Told {
-        let (words, value) = self.words(row, book, habit);
-        Told {
-            words,
-            value,
-            is_head: matches!(row, Row::Head(_)),
-        }
+        Told::of(self.words(row, book, habit), matches!(row, Row::Head(_)))
     }
 
     fn words(&self, row: &Row, book: &Book, habit: UnitHabit) -> (String, Option<String>) {

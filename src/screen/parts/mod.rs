@@ -8,7 +8,8 @@ use crate::defects::PartSaid;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
-use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, moved};
+use crate::screen::facts::{next_of, stepped};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::parts::{CautionSort, Field, PartRow, Wanted};
 
@@ -55,18 +56,13 @@ impl PartsScreen {
     fn go(&mut self, action: Action) {
         let rows = self.rows.iter().enumerate();
         let fields = rows.filter(|(_, row)| matches!(row, Row::Field(..)));
-        let open: Vec<usize> = fields.map(|(n, _)| n).collect();
-        let at = open.iter().position(|n| *n >= self.cursor).unwrap_or(0);
-        let at = moved(action, at, open.len(), 10).unwrap_or(at);
-        self.cursor = open.get(at).copied().unwrap_or(0);
+        self.cursor = stepped(action, self.cursor, fields.map(|(n, _)| n));
     }
 
     /// To the next line with a text in its words or in the title of its part.
     fn find(&mut self, text: &str) -> Result<(), String> {
         let wanted = text.to_lowercase();
-        let count = self.rows.len();
-        let mut ahead = (1..=count).map(|step| (self.cursor + step) % count.max(1));
-        let found = ahead.find(|at| match self.rows.get(*at) {
+        let found = next_of(self.cursor, self.rows.len(), |at| match self.rows.get(at) {
             Some(Row::Field(part, field)) => {
                 let title = self.parts.get(*part).map_or("", |part| &part.title);
                 // The first line of a part stands for the part.

@@ -15,14 +15,7 @@ impl Shown for ProfileScreen {
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
-        let told = |row: &Row| {
-            let (words, value) = row.words(view.book);
-            Told {
-                words,
-                value,
-                is_head: matches!(row, Row::Head(_)),
-            }
-        };
+        let told = |row: &Row| Told::of(row.words(view.book), matches!(row, Row::Head(_)));
         let rows: Vec<Told> = self.rows.iter().map(told).collect();
         let facts = self.rows.iter().zip(&rows);
         let facts = facts.filter(|(row, _)| matches!(row, Row::Fact(..) | Row::Last(_)));

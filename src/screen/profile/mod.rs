@@ -12,7 +12,8 @@ use crate::boat::facts::{Fact, Of, Place};
 use crate::checklist::Library;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::kind::{Asks, Cx, Go, Screen, moved};
+use crate::screen::facts::{NOT_FOUND, next_of, stepped};
+use crate::screen::kind::{Asks, Cx, Go, Screen};
 use crate::screen::layers::{Choice, Layer};
 pub use rows::{Last, Row};
 use step::Step;
@@ -68,13 +69,8 @@ impl ProfileScreen {
     /// Goes so many rows on that can be answered.
     fn go(&mut self, action: Action) {
         let rows = self.rows.iter().enumerate();
-        let open: Vec<usize> = rows
-            .filter(|(_, row)| row.can_be_answered())
-            .map(|(n, _)| n)
-            .collect();
-        let at = open.iter().position(|n| *n >= self.cursor).unwrap_or(0);
-        let at = moved(action, at, open.len(), 10).unwrap_or(at);
-        self.cursor = open.get(at).copied().unwrap_or(0);
+        let open = rows.filter(|(_, row)| row.can_be_answered());
+        self.cursor = stepped(action, self.cursor, open.map(|(n, _)| n));
     }
 
     fn go_to(&mut self, is: impl Fn(&Row) -> bool) {
@@ -86,14 +82,12 @@ impl ProfileScreen {
     /// To the next row with a text in its words, from the arrow on and round again.
     fn find(&mut self, text: &str, book: &Book) -> Result<(), String> {
         let wanted = text.to_lowercase();
-        let count = self.rows.len();
-        let ahead = (1..=count).map(|step| (self.cursor + step) % count.max(1));
-        let found = ahead.into_iter().find(|at| {
-            let row = &self.rows[*at];
+        let found = next_of(self.cursor, self.rows.len(), |at| {
+            let row = &self.rows[at];
             let (words, _) = row.words(book);
             row.can_be_answered() && words.to_lowercase().contains(&wanted)
         });
-        self.cursor = found.ok_or("nothing here has that in its words")?;
+        self.cursor = found.ok_or(NOT_FOUND)?;
         Ok(())
     }
 }
