@@ -10,6 +10,7 @@ use serde::de::DeserializeOwned;
 use super::asked::Earlier;
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::check::{Complaint, check_file, complain, file_type};
+use super::item::Item;
 use super::list::{Checklist, ChecklistFile, FINDING, Row};
 use super::own::{Own, Sort, Source, put};
 use super::own_row::{OwnRow, placed};
@@ -233,6 +234,17 @@ impl Library {
             (false, false, true) => Some(format!("'{}' asks it already", row.checklist)),
             _ => None,
         }
+    }
+
+    /// The checklists in which an item can be asked of one of these machines.
+    pub fn lists_asking<'l>(
+        &'l self,
+        item: &'l Item,
+        machines: &'l [Machine],
+    ) -> impl Iterator<Item = &'l Checklist> {
+        let asks = |list: &Checklist, role: Role| item.is_for(role) && self.suits(list, role);
+        let lists = self.checklists.iter();
+        lists.filter(move |list| machines.iter().any(|m| asks(list, m.role)))
     }
 
     /// Items asked in a checklist beside what it asks itself.

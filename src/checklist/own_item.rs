@@ -259,9 +259,11 @@ impl Ask {
                 "It stands in the list of work, and on the list of parts."
             }
             Ask::EveryDays => {
-                "What comes and goes has to be looked at again; what wears is reckoned by its kind."
+                "What comes and goes has to be looked at again, after seven days where you say nothing (judgement); what wears is reckoned by its kind."
             }
-            Ask::Seconds => "A walk made faster than its looks take is told so.",
+            Ask::Seconds => {
+                "A walk made faster than its looks take is told so; 20 s where you say nothing (judgement)."
+            }
             Ask::Source => "A handbook's page, or whose experience it is.",
         }
     }
@@ -565,6 +567,16 @@ mod tests {
                 assert_eq!(again, *item, "{} {ask}", item.id);
             }
         }
+    }
+
+    /// MIL-STD-1629A, 3.2.1.2 and table of its task 102: actual loss 1.00, probable loss above 0.10 and
+    /// below 1.00, possible loss above 0 and at most 0.10 (from memory).
+    #[test]
+    fn the_words_for_a_chance_lie_in_the_classes_of_the_standard() {
+        let of = |word: &str| beta(word).expect("a word for a chance");
+        assert_eq!(of("certainly"), 1.0);
+        assert!(of("probably") > 0.10 && of("probably") < 1.0);
+        assert!(of("possibly") > 0.0 && of("possibly") <= 0.10);
     }
 
     #[test]

@@ -31,7 +31,17 @@ fn five_answers_make_it_and_the_next_key_says_where_it_is_asked() {
     assert_eq!(item(&stage).station, "bilge");
     assert_eq!(item(&stage).effects[0].effect, EffectKind::Fire);
     shows(&stage, "it is asked nowhere yet");
-    stage.keys("enter 1 2");
+    stage.keys("enter");
+    let places = stage.text(80, 24);
+    assert!(
+        places.contains("Short") || places.contains("Leak run"),
+        "{places}"
+    );
+    assert!(
+        !places.contains("Outboard check"),
+        "no outboard is aboard\n{places}"
+    );
+    stage.keys("1 2");
     let own: Vec<_> = stage.book().library().own_rows().cloned().collect();
     assert_eq!(own.len(), 1);
     assert_eq!(

@@ -101,7 +101,8 @@ impl OwnItemScreen {
 
     pub(super) fn ask_where(&self, cx: &mut Turn<'_>) {
         let Some(item) = &self.item else { return };
-        let lists = self.library.checklists().iter();
+        let machines = &cx.book.boat().machines;
+        let lists = self.library.lists_asking(item, machines);
         let phases = lists.flat_map(|list| list.phases.iter().map(move |p| (list, p)));
         let free = phases.filter(|(_, phase)| {
             let mut rows = phase.rows.iter();
