@@ -192,7 +192,7 @@ pub fn full_check_first(
     machine: &str,
     now: DateTime<FixedOffset>,
 ) -> Option<String> {
-    let full = |w: &&Walk| w.machine == machine && is_full(condition, &w.checklist);
+    let full = |w: &&Walk| w.machine == machine && is_full(condition, w);
     let ended = history.walks.iter().filter(full).filter_map(|w| w.finished);
     let Some(last) = ended.max() else {
         return Some("no full check is on record".to_owned());
@@ -206,9 +206,24 @@ pub fn full_check_first(
     (run >= FULL_CHECK_HOURS).then(|| format!("she ran about {run:.0} h since the last full check"))
 }
 
-fn is_full(condition: &Condition, checklist: &str) -> bool {
-    let list = condition.library.checklist(checklist);
-    list.is_some_and(|l| l.closes_with == Closing::Daily)
+/// True for a full check; a guest's is none, since it confirms nothing.
+fn is_full(condition: &Condition, walk: &Walk) -> bool {
+    let list = condition.library.checklist(&walk.checklist);
+    !walk.guest && list.is_some_and(|l| l.closes_with == Closing::Daily)
+}
+
+/// The last finished morning check of a machine, full or short.
+pub fn last_morning<'h>(
+    condition: &Condition,
+    history: &'h History,
+    machine: &str,
+) -> Option<&'h Walk> {
+    let mut walks = history.walks.iter().rev();
+    walks.find(|walk| {
+        let closes = condition.list_of(walk).map(|list| list.closes_with);
+        let morning = matches!(closes, Some(Closing::Daily | Closing::Short));
+        walk.machine == machine && walk.finished.is_some() && morning
+    })
 }
 
 /// What a short check did not ask of the full one, and how long before its end the last full one was.
@@ -236,7 +251,7 @@ fn not_asked(
     let left = full.iter().filter(|item| !walk.saw(item)).count();
     let done = history.walks.iter().filter(|w| {
         w.machine == walk.machine
-            && is_full(condition, &w.checklist)
+            && is_full(condition, w)
             && w.finished.is_some_and(|f| f <= finished)
     });
     let days = done

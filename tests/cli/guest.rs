@@ -243,3 +243,14 @@ fn a_guest_who_sees_worse_confirms_no_repair_beside_and_dries_no_leak() {
     guest(&place, "guest-7777777", "02T10:30", &dry);
     assert_eq!(now(&place), "do-not-run", "a worse rung dries no fuel");
 }
+
+#[test]
+fn a_guests_morning_check_is_no_full_check_of_the_owners() {
+    let place = Place::with_boat().of_known_age(&["main"]);
+    guest(&place, "guest-1", "02T07:40", &[]);
+    let short = json!({"type": "walk", "checklist": "short", "at": "2026-05-02T09:00:00+02:00",
+        "looks": [{"item": "drive-belt", "phase": "cold", "grade": "sound"}]});
+    place.record(&short);
+    let told = place.json("verdict", &["verdict"])["reasons"].to_string();
+    assert!(told.contains("no full check is on record"), "{told}");
+}

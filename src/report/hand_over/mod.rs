@@ -30,8 +30,7 @@ use crate::defects::condition::Condition;
 use crate::defects::hand_over::{
     KnownDrip, LevelNow, OilUsed, Patched, StopNow, Unconfirmed, UsualReading,
 };
-use crate::defects::judged::{full_check_first, lead, verdict};
-use crate::walk::Walk;
+use crate::defects::judged::{full_check_first, last_morning, lead, verdict};
 
 /// Facts of the boat that say where something is.
 const PLACES: [&str; 5] = [
@@ -300,10 +299,7 @@ fn last_check(
     machine: &str,
     stops: &[StopNow],
 ) -> Option<LastCheck> {
-    let closes = |walk: &Walk| condition.list_of(walk).map(|list| list.closes_with);
-    let morning = |walk: &Walk| matches!(closes(walk), Some(Closing::Daily | Closing::Short));
-    let mut walks = source.history.walks.iter().rev();
-    let walk = walks.find(|w| w.machine == machine && w.finished.is_some() && morning(w))?;
+    let walk = last_morning(condition, source.history, machine)?;
     let (now, reasons) = match verdict(condition, source.history, walk) {
         Some((now, reasons)) => (Some(now), reasons),
         None => (None, Vec::new()),

@@ -10,7 +10,9 @@ use crate::defects::Closed;
 use crate::defects::admit::too_long;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
-use crate::defects::judged::{FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, verdict};
+use crate::defects::judged::{
+    FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, last_morning, verdict,
+};
 use crate::defects::list::{DefectList, Scenario};
 use crate::defects::next_look::NextLook;
 use crate::keys::Action;
@@ -97,15 +99,8 @@ impl BoatScreen {
         let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == id);
         list.rows.retain(|r| here(&r.machine));
         list.unseen.retain(|u| here(&u.machine));
-        let last_daily = book.history().walks.iter().rev().find(|w| {
-            let closes = condition
-                .library
-                .checklist(&w.checklist)
-                .map(|c| c.closes_with);
-            let morning = matches!(closes, Some(Closing::Daily | Closing::Short));
-            w.machine == id && w.finished.is_some() && morning
-        });
-        let verdict = last_daily.and_then(|w| verdict(&condition, book.history(), w));
+        let last = last_morning(&condition, book.history(), &id);
+        let verdict = last.and_then(|w| verdict(&condition, book.history(), w));
         let owed = condition
             .owed(book.history())
             .filter(|o| o.due && here(&o.recheck.rec.machine));
