@@ -6,6 +6,7 @@ use crate::checklist::Complaint;
 use crate::defects::admit::Fault;
 use crate::logbook::LogbookError;
 use crate::logbook::book::OpenError;
+use crate::logbook::give_on::NotGiven;
 use crate::logbook::take::Refused;
 
 /// The command did its work.
@@ -94,6 +95,19 @@ impl From<OpenError> for Failure {
         match error {
             OpenError::Log(error) => error.into(),
             other => Failure::logbook(other),
+        }
+    }
+}
+
+impl From<NotGiven> for Failure {
+    fn from(refused: NotGiven) -> Failure {
+        match refused {
+            NotGiven::Log(error) => error.into(),
+            NotGiven::Open(error) => error.into(),
+            NotGiven::Unsaved(_) | NotGiven::NotCounted(_) => Failure::logbook(refused),
+            NotGiven::Taken(_) | NotGiven::Record { .. } | NotGiven::SaysLess(_) => {
+                Failure::usage(refused)
+            }
         }
     }
 }

@@ -30,6 +30,7 @@ pub mod explain;
 pub mod exposure;
 pub mod failure;
 pub mod find;
+pub mod give_on;
 pub mod hand_over;
 pub mod item;
 pub mod keys;
@@ -198,6 +199,12 @@ pub enum Command {
     /// Stops first, then temporary repairs, levels, how she starts and stops, where things are, what is
     /// normal on her, and a short check to tick. What nobody told is left as a line to write on.
     HandOver(hand_over::HandOverArgs),
+    /// Write her history to a new folder, for whoever owns her next
+    ///
+    /// It is a logbook to go on with. Names, prices, places, notes and photographs stay with you unless
+    /// you say otherwise, and it says how many entries were left out, taken back or put right. Ages and
+    /// findings stand as told; nothing in it counts as sound until the new owner has looked.
+    GiveOn(give_on::GiveOnArgs),
     /// Show, check and print checklists
     #[command(subcommand)]
     Checklist(checklist::ChecklistCommand),
@@ -287,6 +294,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Entries(args)) => entries::run(args, cx),
         Some(Command::Report(args)) => report::run(args, cx),
         Some(Command::HandOver(args)) => hand_over::run(args, cx),
+        Some(Command::GiveOn(args)) => give_on::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),
         Some(Command::Item(command)) => item::run(command, cx),
         Some(Command::Logbook(command)) => logbook::run(command, cx),

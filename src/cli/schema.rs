@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, checklist, cost, coverage, defects, demo, due, entries, find, hand_over, item, keys,
-    learning, logbook, parts, plan, record, report, service, started, verdict, walks,
+    boat, checklist, cost, coverage, defects, demo, due, entries, find, give_on, hand_over, item,
+    keys, learning, logbook, parts, plan, record, report, service, started, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -76,6 +76,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("explain", output::<Explanation>("explain")),
         ("finding", output::<find::FindBody>("finding")),
         ("item", output::<item::ItemAnswer>("item")),
+        ("give-on", output::<give_on::GiveOnBody>("give-on")),
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
         ("keys", output::<keys::KeysBody>("keys")),
         ("learning", output::<learning::LearningBody>("learning")),

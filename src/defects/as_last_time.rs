@@ -56,7 +56,8 @@ impl Condition {
         }
         let mut walks = history.walks.iter();
         let before = walks.find(|w| w.looks.iter().any(|l| l.id == last.id));
-        if before.is_none_or(|before| before.by != walk.by) {
+        let own = |before: &Walk| before.by == walk.by && !self.is_former(before);
+        if !before.is_some_and(own) {
             return Err("somebody else looked last time: grade what you see".to_owned());
         }
         if standing.as_last_time >= MOST_IN_A_ROW {

@@ -63,6 +63,8 @@ pub struct Condition {
     pub(super) planned: Vec<Stamped<Recheck>>,
     /// What is of an age that nobody knows, or long past, and grave.
     pub(super) aged: Vec<Aged>,
+    /// When the history last went to a new owner.
+    pub(super) given_on: Option<When>,
 }
 
 /// How long an item may wait for its repair and for the next look, by waters.
@@ -126,6 +128,7 @@ impl Condition {
         condition.waits = vec![WaitsByWaters::default(); condition.lives.len()];
         condition.planned = condition.planned_dips(history);
         condition.aged = condition.aged(history, cut);
+        condition.given_on = history.given_on_by(cut);
         condition
     }
 
@@ -208,6 +211,7 @@ impl Condition {
             rests: HashMap::new(),
             planned: Vec::new(),
             aged: Vec::new(),
+            given_on: None,
         }
     }
 

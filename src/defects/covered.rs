@@ -23,7 +23,7 @@ impl Condition {
                 Some(AskedItem {
                     worst: Severity::worst_of(self.effects(&subject, item), self.boat.waters),
                     seen: walk.saw(id),
-                    known: life.status.grade.is_some(),
+                    known: life.status.grade.is_some() && !life.status.is_sound_as_told(),
                     chance: self.known(&subject, item, life).prognosis(ahead).chance,
                 })
             })

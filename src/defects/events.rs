@@ -30,6 +30,8 @@ pub(super) enum Event<'a> {
     /// nothing.
     Opened(&'a Stamped<Opened>),
     Closed(&'a str),
+    /// The boat was given on.
+    GivenOn,
 }
 
 /// Positions of the looks that speak of a subject, and what it was part of when some were made:
@@ -69,6 +71,8 @@ pub(super) fn events<'a>(
         events.extend(acts(was, history).into_iter().filter(together));
     }
     events.extend(acts(subject, history));
+    let given_on = history.given_on.iter();
+    events.extend(given_on.map(|given| (given.when(), Event::GivenOn)));
     for (opened, put_back) in history.opened(subject) {
         events.push((opened.when(), Event::Opened(opened)));
         events.extend(put_back.map(|when| (when, Event::Closed(&opened.id))));
@@ -238,6 +242,7 @@ impl<'a> Fold<'a> {
                 life.status.overridden = Some(set).filter(|_| !lifts);
             }
             Event::Opened(opened) => life.status.left_open.push((*opened).clone()),
+            Event::GivenOn => life.give_on(),
             Event::Closed(of) => life.status.left_open.retain(|opened| opened.id != *of),
             Event::Remembered => life.status.fitted = Some(at),
             Event::Done(Done::Fitted) => {

@@ -9,6 +9,7 @@ use super::acts::{
     Withdrawal,
 };
 use super::doubt::{Doubt, GoneOn, NotCounted};
+use super::given_on::GivenOn;
 use super::part_said::PartSaid;
 use super::profiles::Profiles;
 use super::said::Said;
@@ -134,6 +135,8 @@ pub struct History {
     pub when_last: Vec<Stamped<WhenLast>>,
     /// By time.
     pub parts: Vec<Stamped<PartSaid>>,
+    /// Each time the history went to a new owner, by time.
+    pub given_on: Vec<Stamped<GivenOn>>,
     /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
@@ -214,6 +217,7 @@ impl History {
             when_last: until(&self.when_last, within),
             parts: until(&self.parts, within),
             began: self.began.filter(|began| *began <= cut.at),
+            given_on: until(&self.given_on, within),
             costs: until(&self.costs, within),
             meters: until(&self.meters, within),
             profile_hours: until(&self.profile_hours, within),
@@ -287,6 +291,7 @@ impl History {
             costs,
             meters,
             closed: _,
+            given_on: _,
             walks: _,
             learning: _,
             began: _,

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::condition::{Condition, signs};
 use super::gate::{RunInSpite, order};
+use super::given_on::FORMER;
 use super::history::History;
 use super::leak_run::leak_rows;
 use super::life::State;
@@ -127,7 +128,8 @@ pub fn verdict(
             let unseen = missing.into_iter().map(|item| (item, UNSEEN.to_owned()));
             let open = condition.still_open(&walk.machine);
             let beside = condition.ages_against(&walk.machine).into_iter();
-            let beside = beside.chain(condition.not_for(walk));
+            let former = condition.is_former(walk).then(|| FORMER.to_owned());
+            let beside = beside.chain(condition.not_for(walk)).chain(former);
             let beside = beside.map(|why| (String::new(), why));
             let wanting: Vec<_> = unseen.chain(open).chain(beside).collect();
             let rows = daily_rows(condition, &walk.machine);
@@ -206,13 +208,14 @@ pub fn full_check_first(
     (run >= FULL_CHECK_HOURS).then(|| format!("she ran about {run:.0} h since the last full check"))
 }
 
-/// True for a full check; a guest's is none, since it confirms nothing.
+/// True for a full check; a guest's is none, since it confirms nothing, nor is a former owner's.
 fn is_full(condition: &Condition, walk: &Walk) -> bool {
     let list = condition.library.checklist(&walk.checklist);
-    !walk.guest && list.is_some_and(|l| l.closes_with == Closing::Daily)
+    let own = !walk.guest && !condition.is_former(walk);
+    own && list.is_some_and(|l| l.closes_with == Closing::Daily)
 }
 
-/// The last finished morning check of a machine, full or short.
+/// The last finished morning check of a machine, full or short, since she came to her owner.
 pub fn last_morning<'h>(
     condition: &Condition,
     history: &'h History,
@@ -222,7 +225,8 @@ pub fn last_morning<'h>(
     walks.find(|walk| {
         let closes = condition.list_of(walk).map(|list| list.closes_with);
         let morning = matches!(closes, Some(Closing::Daily | Closing::Short));
-        walk.machine == machine && walk.finished.is_some() && morning
+        let here = walk.machine == machine && !condition.is_former(walk);
+        here && walk.finished.is_some() && morning
     })
 }
 

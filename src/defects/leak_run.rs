@@ -6,6 +6,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use super::acts::Recheck;
 use super::condition::Condition;
+use super::given_on::FORMER;
 use super::history::History;
 use super::judged::seen_later;
 use super::stopped::{LEVEL_NOTICE, tells_by_rising};
@@ -67,6 +68,9 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
         });
     }
     run.owed.extend(condition.still_open(&walk.machine));
+    if condition.is_former(walk) {
+        run.owed.push((String::new(), FORMER.to_owned()));
+    }
     run.joints_unseen = joints_unseen(condition, &plan, walk);
     for phase in &plan.phases {
         // What was seen beside the rows of a phase does not stand for them.

@@ -93,6 +93,9 @@ pub struct ItemStatus {
     pub patch: Option<Patch>,
     /// A repair was recorded and nobody has looked since.
     pub unconfirmed: bool,
+    /// What is known of it was told by a former owner, and no look of the new one has been taken
+    /// since, see [`super::given_on`].
+    pub as_told: bool,
     /// Taken out for good.
     pub removed: bool,
     /// What is on record to close it and closes nothing, since a stop lifts only when the item is
@@ -293,6 +296,7 @@ impl Life {
             self.status.marks = marks.collect();
             self.status.unconfirmed = false;
             self.status.kept_stop = None;
+            self.status.as_told = false;
         } else {
             // What makes it stand worse confirms no repair beside, and dries and mends nothing.
             self.status.leak = self.status.leak.max(leak);
@@ -380,6 +384,14 @@ impl Life {
             too_soon: false,
         });
         self.status.unconfirmed |= open.is_some() || amiss;
+    }
+
+    /// The boat was given on: what lives by a temporary repair is to be looked at again, since nobody
+    /// who answers for her now has seen it hold.
+    pub(super) fn give_on(&mut self) {
+        self.status.as_told = true;
+        self.status.as_last_time = 0;
+        self.status.unconfirmed |= self.status.patch.is_some();
     }
 
     pub(super) fn close(&mut self, why: &str) {

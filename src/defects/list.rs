@@ -12,6 +12,7 @@ use super::life::{Defect, Life, State};
 use super::subject::Subject;
 use super::usage::Wearing;
 use crate::assess::appraise::{Appraisal, Consequences, Override as Set};
+use crate::assess::chance::Known;
 use crate::assess::exposure::Exposure;
 use crate::assess::rank::RankKey;
 use crate::assess::span::{Threshold, Waits, WearCourse, WearSpan, Whole};
@@ -255,12 +256,27 @@ impl Condition {
     }
 
     fn unseen(&self, subject: &Subject, life: &Life, scenario: Scenario) -> Option<Unseen> {
-        if life.status.grade.is_some() || life.status.removed {
+        let told = life.status.is_sound_as_told();
+        if life.status.grade.is_some() && !told || life.status.removed {
             return None;
         }
         let item = self.item(subject)?;
+        // What is worn by its age has its row.
+        if self.past_life(subject, item, life).is_some() && told {
+            return None;
+        }
         let known = self.known(subject, item, life);
         let prognosis = known.prognosis(scenario.exposure);
+        let unknown = Known {
+            last: None,
+            ..known
+        }
+        .prognosis(scenario.exposure);
+        // Sound by word alone is no better than what nobody has looked at.
+        let prognosis = match told && unknown.chance > prognosis.chance {
+            true => unknown,
+            false => prognosis,
+        };
         let rating = self
             .consequences(subject, item, life, scenario.waters)
             .rate(&prognosis.reach);

@@ -37,6 +37,7 @@
 //! - [`left_open`]: what was left so that she must not be started before it is put back
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
+//! - [`given_on`]: the history went to a new owner, and what that leaves of it
 //! - [`hand_over`]: what is told to somebody who takes her out
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
@@ -62,6 +63,7 @@ pub mod events;
 pub mod explain;
 pub mod finding;
 pub mod gate;
+pub mod given_on;
 pub mod guests;
 pub mod hand_over;
 pub mod history;
@@ -103,6 +105,7 @@ pub use acts::{
     Removed, Repair, Until, Withdrawal,
 };
 pub use doubt::{Doubt, GoneOn, NotCounted};
+pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
 pub use life::{Defect, ItemStatus, Life, State};
 pub use part_said::PartSaid;

@@ -76,6 +76,10 @@ impl Condition {
         waters: Waters,
         waits: &OnceCell<[Option<Wait>; 2]>,
     ) -> Option<NextLook> {
+        // What is sound by a former owner's word is among what nobody has looked at.
+        if life.status.is_sound_as_told() {
+            return None;
+        }
         let (item, course) = self.under_way(subject, life, waters)?;
         course.known.last?;
         let [_, within] = *waits.get_or_init(|| self.told(subject, &course));

@@ -147,7 +147,14 @@ impl Condition {
             let Some(life) = self.life(item, machine).filter(|l| !l.status.removed) else {
                 return Some(0);
             };
-            let last = life.status.trail.iter().rev().find(|s| !s.repair)?;
+            // By a former owner's word alone it is not seen.
+            let own = life
+                .status
+                .trail
+                .iter()
+                .rev()
+                .filter(|_| !life.status.as_told);
+            let last = own.into_iter().find(|s| !s.repair)?;
             Some((self.now.date_naive() - last.at.date_naive()).num_days())
         })
     }

@@ -316,6 +316,7 @@ impl<'a> Passage<'a> {
         let taken_back = condition.stops_taken_back(self.history, &self.owed, end);
         condition.doubts.extend(taken_back);
         self.condition.aged = self.condition.aged(self.history, end);
+        self.condition.given_on = self.history.given_on_by(end);
         let then = walk.known_at(end);
         let verdict = verdict(&self.condition, self.history, &then).map(|(verdict, _)| verdict);
         let told = told(&self.condition, &then, verdict);

@@ -223,6 +223,11 @@ impl Book {
         self.clock.monotonic()
     }
 
+    /// The clock and the library it was opened with, without what the logbook carries.
+    pub(super) fn read_with(&self) -> (Rc<dyn Clock>, Arc<Library>) {
+        (Rc::clone(&self.clock), Arc::clone(&self.base))
+    }
+
     /// The condition of the boat now.
     pub fn condition(&self) -> Condition {
         Condition::of(

@@ -14,6 +14,7 @@ use super::profile_fold::take_profile;
 use super::record::{Record, Undo, event::Part};
 use super::standing::Standing;
 use crate::defects::History;
+use crate::walk::When;
 
 /// Folds records, in the order of the log, into the state they describe: an empty one, into which
 /// each is put that counts. Looks that name a walk of which no beginning was read stand under a stub.
@@ -83,6 +84,27 @@ pub(super) fn latest(written: &[Written]) -> Vec<Option<DateTime<FixedOffset>>> 
     let standing = Standing::of(written);
     let times = lines(written, &standing).map(|(placed, _)| placed.latest());
     times.collect()
+}
+
+/// When a record counts.
+pub(super) struct Moment {
+    /// The moment.
+    pub(super) when: When,
+    /// The newest believed time up to it.
+    pub(super) latest: Option<DateTime<FixedOffset>>,
+    /// The time of which it speaks, as it stands.
+    pub(super) own: Option<DateTime<FixedOffset>>,
+}
+
+/// The moment of each record.
+pub(super) fn moments(written: &[Written]) -> Vec<Moment> {
+    let standing = Standing::of(written);
+    let moments = lines(written, &standing).map(|(placed, _)| Moment {
+        when: placed.when,
+        latest: placed.latest(),
+        own: placed.written.record.at(),
+    });
+    moments.collect()
 }
 
 /// The records as they stand, with the moment of each and whether it counts.

@@ -36,6 +36,7 @@
 //! - [`record`]: what a record can say
 //! - `understand`: lines become records, and what makes no sense is kept apart
 //! - `standing`: what stands of the records: as written, as put right, or not at all
+//! - [`mod@give_on`]: the history written anew for a new owner
 //! - [`guests`]: what a guest's walk can put on record
 //! - [`entries`]: everything on record in words; [`mend`]: what takes it back and puts it right
 //! - [`placed`]: a record on its way there; [`fold`]: records become state, each at the time at which it counts (`course`)
@@ -64,6 +65,7 @@ pub mod error;
 mod faulty;
 pub mod fold;
 pub mod folder;
+pub mod give_on;
 pub mod guests;
 pub mod input;
 mod lenient;

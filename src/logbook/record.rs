@@ -12,6 +12,7 @@ mod deferral;
 mod draft;
 pub mod event;
 mod fitted;
+mod given_on;
 mod gone_on;
 mod learning;
 mod look;
@@ -52,8 +53,9 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Opened, Override, PartSaid,
-    Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
+    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, NamedPlan, Opened, Override,
+    PartSaid, Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast,
+    Withdrawal,
 };
 
 macro_rules! records {
@@ -194,4 +196,5 @@ records! {
     Accepted(Accepted): Accepted,
     OwnItems(OwnItems): OwnItems,
     GoneOn(GoneOn): GoneOn,
+    GivenOn(GivenOn): GivenOn,
 }

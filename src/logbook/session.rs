@@ -214,12 +214,17 @@ impl Session {
         numbering: &mut Numbering,
         clock: &dyn Clock,
     ) -> Result<String, LogbookError> {
-        let mut rec =
-            serde_json::json!({"app": self.app, "fmt": FORMAT, "after": self.began_after});
+        let rec = self.begins(self.began_after);
+        self.line(&numbering.next(), "session", &rec, clock)
+    }
+
+    /// What the first line of a file says, by the newest time mark known.
+    pub(crate) fn begins(&self, after: Stamp) -> String {
+        let mut rec = serde_json::json!({"app": self.app, "fmt": FORMAT, "after": after});
         if !self.beside.is_empty() {
             rec["beside"] = serde_json::json!(self.beside);
         }
-        self.line(&numbering.next(), "session", &rec.to_string(), clock)
+        rec.to_string()
     }
 
     /// The last line of a file: how many records stand between it and the first.

@@ -5,13 +5,19 @@
 use std::io;
 use std::path::Path;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::clock::Clock;
 use super::disk::{Disk, create_temp, make_dirs, sync_file, sync_names, write_all};
 use super::error::LogbookError;
 use super::folder::{Folder, file_name, random_chars};
-use super::line::EntryId;
+use super::line::{EntryId, encode};
 use super::read::MAX_FILE;
 use super::session::{Numbering, Session};
+use super::stamp::Stamp;
+
+/// A file of copied records is closed once it is as long.
+const ONE_FILE: usize = 16 * 1024 * 1024;
 
 /// A record handed in from outside.
 #[derive(Debug, Clone)]
@@ -24,7 +30,61 @@ pub struct Given {
     pub rec: String,
 }
 
+/// A record copied from another logbook, with the mark and time it has here.
+#[derive(Debug, Clone)]
+pub(crate) struct Copied {
+    /// Its id here.
+    pub(crate) id: EntryId,
+    /// Its time mark.
+    pub(crate) stamp: Stamp,
+    /// Wall time of its line.
+    pub(crate) at: DateTime<FixedOffset>,
+    /// What kind of record it is.
+    pub(crate) ev: &'static str,
+    /// The record, a JSON object.
+    pub(crate) rec: String,
+}
+
 impl Session {
+    /// Writes the records of another logbook, by their marks, into a folder that has none: in as many
+    /// files as it takes, each of which had read the one before.
+    ///
+    /// # Errors
+    /// As for [`append_whole_file`](Self::append_whole_file); files written before an error stay.
+    pub(crate) fn copy_in(&mut self, records: &[Copied]) -> Result<(), LogbookError> {
+        let device = self.device().to_owned();
+        let mut after = Stamp::default();
+        let mut rest = records.iter().peekable();
+        while let Some(first) = rest.peek() {
+            let (mut numbering, begun) = (Numbering::fresh(&device, self.rng()), first.at);
+            let beginning = Stamp(first.stamp.0.saturating_sub(1), first.stamp.1);
+            let session = self.begins(after);
+            let mut bytes = encode(&numbering.next(), beginning, begun, "session", &session)?;
+            let (mut last, mut n) = (first.stamp, 0);
+            while let Some(record) = rest.next_if(|_| bytes.len() < ONE_FILE) {
+                bytes.push_str(&encode(
+                    &record.id,
+                    record.stamp,
+                    record.at,
+                    record.ev,
+                    &record.rec,
+                )?);
+                (last, n) = (record.stamp, n + 1);
+            }
+            let end = format!("{{\"n\":{n}}}");
+            bytes.push_str(&encode(&numbering.next(), last.next(), begun, "end", &end)?);
+            after = last.next();
+            let folder = self.folder().clone();
+            let path = folder.year(begun);
+            let path = path.join(file_name(begun, &device, self.rng()));
+            let mark = random_chars(self.rng(), 8);
+            publish(self.disk(), &folder, &path, bytes.as_bytes(), &mark)
+                .map_err(|e| LogbookError::cannot_write(&path, e))?;
+        }
+        self.furnish();
+        Ok(())
+    }
+
     /// Record a whole batch or none of it, in a file of its own. Returns the id of each record.
     ///
     /// # Errors

@@ -422,6 +422,8 @@ pub enum To {
         /// The hand-over page.
         hand_over: bool,
     },
+    /// The history written for a new owner.
+    GiveOn,
     /// Why one goes on without what is missing.
     GoOn,
     /// What to do with what is not saved.

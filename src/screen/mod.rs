@@ -38,6 +38,7 @@ mod entries;
 mod facts;
 mod finding;
 mod front;
+mod give_on;
 mod kind;
 mod layers;
 mod mended;

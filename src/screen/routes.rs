@@ -6,6 +6,7 @@ use crate::screen::defects::DefectsScreen;
 use crate::screen::entries::EntriesScreen;
 use crate::screen::finding::{self, TroubleScreen};
 use crate::screen::front::{Base, Front, Open};
+use crate::screen::give_on::GiveOnScreen;
 use crate::screen::kind::To;
 use crate::screen::own_item::OwnItemScreen;
 use crate::screen::own_list::OwnListScreen;
@@ -85,6 +86,9 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             let report = ReportScreen::of_boat(book, hand_over);
             Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
         }
+        To::GiveOn => Front::begin(GiveOnScreen::default(), shared, book, |give_on, cx| {
+            give_on.ask(cx);
+        }),
         To::GoOn => Front::begin(GoOn::of(shared, book)?, shared, book, GoOn::ask),
         To::Unsaved => Front::begin(Unsaved(book.unsaved()), shared, book, Unsaved::ask),
     })

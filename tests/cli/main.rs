@@ -9,6 +9,7 @@ mod checklist;
 mod defects;
 mod entries;
 mod find;
+mod give_on;
 mod guest;
 mod hand_over;
 mod harness;

@@ -12,6 +12,7 @@ mod clocks;
 mod count;
 mod crashes;
 mod damage;
+mod given_on;
 #[path = "../cli/harness.rs"]
 #[allow(
     dead_code,

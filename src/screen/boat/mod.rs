@@ -60,8 +60,21 @@ pub enum Pick {
     PutBack(Vec<String>),
     /// The full check, or the short one all the same: where each begins.
     FullFirst(To, To),
-    /// What is written for somebody else, or which checklist a guest walks.
-    Away(Option<String>),
+    /// What is done for somebody else.
+    Away(Vec<Away>),
+}
+
+/// What can be done for somebody else.
+#[derive(Clone, Debug)]
+pub enum Away {
+    /// The hand-over page.
+    HandOver,
+    /// The report of the logbook as it stands.
+    Report,
+    /// A guest walks this checklist.
+    Guest(String),
+    /// Her history goes on with her.
+    GiveOn,
 }
 
 /// What is typed.
@@ -277,11 +290,16 @@ impl Screen for BoatScreen {
                 }
             }
             Pick::FullFirst(full, short) => cx.go(Go::To(if at == 0 { full } else { short })),
-            Pick::Away(Some(short)) if at == 2 => {
-                let hint = "a name, such as Anna; it stands by every look";
-                cx.ask(Layer::line("Who walks?", hint, Line::Guest(short)));
-            }
-            Pick::Away(_) => cx.go(Go::To(To::OfBoat { hand_over: at == 0 })),
+            Pick::Away(away) => match away.into_iter().nth(at) {
+                Some(Away::HandOver) => cx.go(Go::To(To::OfBoat { hand_over: true })),
+                Some(Away::Report) => cx.go(Go::To(To::OfBoat { hand_over: false })),
+                Some(Away::Guest(short)) => {
+                    let hint = "a name, such as Anna; it stands by every look";
+                    cx.ask(Layer::line("Who walks?", hint, Line::Guest(short)));
+                }
+                Some(Away::GiveOn) => cx.go(Go::To(To::GiveOn)),
+                None => {}
+            },
         }
     }
 
@@ -336,14 +354,26 @@ impl BoatScreen {
         let role = machine.map(|m| m.role).unwrap_or(Role::Propulsion);
         let mut lists = self.condition.library.checklists_for(role);
         let short = lists.find(|list| list.closes_with == Closing::Short);
-        let walk = short.map(|list| format!("{}, walked by a guest now", list.title));
-        let pages = [
-            "the hand-over page, for somebody else who takes her out",
-            "the report of the logbook as it stands",
+        let walk = short.map(|list| {
+            let told = format!("{}, walked by a guest now", list.title);
+            (told, Away::Guest(list.id.clone()))
+        });
+        let told = |words: &str, away| Some((words.to_owned(), away));
+        let all = [
+            told(
+                "the hand-over page, for somebody else who takes her out",
+                Away::HandOver,
+            ),
+            told("the report of the logbook as it stands", Away::Report),
+            walk,
+            told("her history, for whoever owns her next", Away::GiveOn),
         ];
-        let options = pages.into_iter().map(str::to_owned).chain(walk).collect();
-        let ask = Pick::Away(short.map(|list| list.id.clone()));
-        cx.ask(Layer::choice("For somebody else: what?", options, ask));
+        let (options, away) = all.into_iter().flatten().unzip();
+        cx.ask(Layer::choice(
+            "For somebody else: what?",
+            options,
+            Pick::Away(away),
+        ));
     }
 
     /// What of what was left open is put back?

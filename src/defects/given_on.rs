@@ -1,0 +1,116 @@
+//! The history was given on with the boat: what stands in it is as the former owner told it. Ages and
+//! findings count as told; what was sound is nobody's word but theirs, until the new owner has looked.
+
+use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::condition::Condition;
+use super::history::History;
+use super::life::ItemStatus;
+use crate::checklist::Grade;
+use crate::text::words;
+use crate::walk::{Walk, When};
+
+words! {
+    /// What a former owner may keep back.
+    Private, "thing to keep back" {
+        /// Who walked, who did it, who was told.
+        Names = "names",
+        /// What anything cost.
+        Prices = "prices",
+        /// Where things were bought.
+        Places = "places",
+        /// What was typed in words of one's own: notes, reasons, what was done.
+        Notes = "notes",
+        /// Pictures.
+        Photographs = "photographs",
+    }
+}
+
+/// What a copy that was given on says of itself. What it names was made by another person before it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct GivenOn {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// What was kept back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kept_back: Vec<Private>,
+    /// Entries that went along.
+    pub entries: usize,
+    /// Entries left out whole.
+    pub left_out: usize,
+    /// Entries of which something was left out.
+    pub shortened: usize,
+    /// Entries among those of the book that had been taken back or set aside.
+    pub taken_back: usize,
+    /// Entries among them that had been put right.
+    pub put_right: usize,
+    /// What the former owner's book could not count.
+    pub not_counted: usize,
+}
+
+impl GivenOn {
+    /// What went along and what did not, in sentences.
+    pub fn words(&self) -> String {
+        let mut said = match self.entries {
+            1 => "1 entry went along".to_owned(),
+            n => format!("{n} entries went along"),
+        };
+        let mut of_these = Vec::new();
+        let changed = [
+            (self.taken_back, "taken back"),
+            (self.put_right, "put right"),
+        ];
+        for (n, how) in changed.into_iter().filter(|(n, _)| *n > 0) {
+            of_these.push(format!("{n} {how} before"));
+        }
+        if !of_these.is_empty() {
+            said.push_str(&format!(", {}", of_these.join(", ")));
+        }
+        said.push_str(&match self.left_out {
+            0 => "; none was left out whole".to_owned(),
+            n => format!("; {n} left out whole"),
+        });
+        if self.shortened > 0 {
+            said.push_str(&format!(", of {} something was", self.shortened));
+        }
+        if !self.kept_back.is_empty() {
+            let kept: Vec<&str> = self.kept_back.iter().map(|p| p.as_str()).collect();
+            said.push_str(&format!(" (kept back: {})", kept.join(", ")));
+        }
+        if self.not_counted > 0 {
+            said.push_str(&format!(
+                "; not counted in the former owner's book: {}",
+                self.not_counted
+            ));
+        }
+        said
+    }
+}
+
+/// Why no walk of a former owner is clear: said in every verdict on one.
+pub const FORMER: &str =
+    "it was walked by the former owner: nothing is sound until you have looked";
+
+impl ItemStatus {
+    /// True where it is sound by a former owner's word alone.
+    pub fn is_sound_as_told(&self) -> bool {
+        self.as_told && self.judged() == Some(Grade::Sound)
+    }
+}
+
+impl History {
+    /// The last giving on that is known at a moment.
+    pub(super) fn given_on_by(&self, cut: When) -> Option<When> {
+        let known = self.given_on.iter().map(|given| given.when());
+        known.filter(|when| when.is_known_at(cut)).max()
+    }
+}
+
+impl Condition {
+    /// True for a walk of before the boat was given on.
+    pub fn is_former(&self, walk: &Walk) -> bool {
+        self.given_on.is_some_and(|given| walk.place < given.place)
+    }
+}
