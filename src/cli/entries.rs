@@ -125,7 +125,7 @@ pub struct DeedRow {
 pub struct EntryBody {
     /// What is known of it.
     entry: EntryRow,
-    /// What it says, field by field.
+    /// What it says, field by field, and what it leaves out and may say.
     fields: Vec<FieldRow>,
     /// What would follow if it did not count; if it counted again where it does not.
     follows: Vec<String>,
@@ -136,7 +136,7 @@ pub struct EntryBody {
 pub struct FieldRow {
     /// Its name.
     field: String,
-    /// What it says.
+    /// What it says; empty where it says nothing.
     value: String,
     /// It is not put right by itself.
     fixed: bool,
@@ -204,11 +204,14 @@ fn list(args: &EntriesArgs, cx: &Context) -> Result<Answer, Failure> {
         asked.as_deref().is_none_or(|asked| own == Some(asked))
     };
     let needle = args.find.as_ref().map(|text| text.to_lowercase());
-    let has = |entry: &Entry| {
+    let words = |entry: &Entry| {
         let item = entry.item.as_deref().unwrap_or_default();
         let walk = entry.walk.as_deref().unwrap_or_default();
-        let hay = format!("{} {item} {walk} {}", entry.words, entry.id).to_lowercase();
-        needle.as_ref().is_none_or(|needle| hay.contains(needle))
+        format!("{} {item} {walk} {}", entry.words, entry.id).to_lowercase()
+    };
+    let has = |entry: &Entry| {
+        let needle = needle.as_ref();
+        needle.is_none_or(|needle| words(entry).contains(needle))
     };
     let mut found = all(&book);
     found.retain(|entry| {
@@ -311,7 +314,10 @@ fn page_of(body: &EntryBody, page: &mut Page) {
     let cells: Vec<Vec<String>> = body
         .fields
         .iter()
-        .map(|f| vec![f.field.clone(), safe_line(&f.value).into_owned()])
+        .map(|f| match f.value.as_str() {
+            "" => vec![f.field.clone(), "-".to_owned()],
+            value => vec![f.field.clone(), safe_line(value).into_owned()],
+        })
         .collect();
     page.table(&columns, &cells);
     if !body.follows.is_empty() {

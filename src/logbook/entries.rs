@@ -86,13 +86,12 @@ pub fn entries(written: &[Written], title: &dyn Fn(&str) -> String) -> Vec<Entry
             return None;
         }
         let now = standing.as_put_right(place, w);
-        let mut record = now.record.clone();
-        let walk = walk_of(&record);
+        let walk = walk_of(&now.record);
         let of_walk = walk.as_deref().and_then(|walk| begun.get(walk));
         let of_walk = of_walk.map(|begun| standing.begun(written, *begun));
-        let (item, machine) = match &mut record {
+        let (item, machine) = match &now.record {
             Record::Look(made) => (Some(made.look.item.clone()), None),
-            record => match record.subject_slot() {
+            record => match record.clone().subject_slot() {
                 Some((item, machine)) => (Some(item.to_owned()), machine.clone()),
                 None => (None, None),
             },

@@ -8,7 +8,7 @@ use std::sync::{Arc, LazyLock};
 use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::assess::Exposure;
 use handlamp::assess::trend::{LEVEL, Point, Trend};
-use handlamp::boat::{Boat, Hours, Measure, Waters};
+use handlamp::boat::{Boat, Hours, Waters};
 use handlamp::checklist::{Grade, Item, Library, Scope};
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
@@ -17,14 +17,14 @@ use handlamp::defects::trends::TrendQuery;
 use handlamp::defects::{History, LearningSet, LearningState, Service, Stamped};
 use handlamp::logbook::fold::fold;
 use handlamp::logbook::placed::Written;
-use handlamp::logbook::record::{LookMade, Record, WalkFinished, WalkStarted};
+use handlamp::logbook::record::Record;
 use handlamp::report::gather::{Source, of_now, of_walk};
 use handlamp::report::html::html;
 use handlamp::service::{What, due, when_asked};
-use handlamp::walk::Look;
 
-const WALKS: i64 = 3650;
-const LOOKS: usize = 40;
+mod mornings;
+
+use mornings::{WALKS, asked, day, rung};
 
 struct World {
     boat: Boat,
@@ -40,11 +40,6 @@ static FLEET: LazyLock<World> = LazyLock::new(|| world(8));
 
 /// Four engines with sixty tasks each, done three times.
 static SERVICED: LazyLock<World> = LazyLock::new(serviced);
-
-fn day(n: i64) -> DateTime<FixedOffset> {
-    let first = DateTime::parse_from_rfc3339("2026-05-01T07:40:00+02:00").expect("a time");
-    first + Duration::days(n)
-}
 
 fn main() {
     divan::main();
@@ -62,15 +57,7 @@ fn world(machines: usize) -> World {
     if let [only] = boat.machines.as_slice() {
         let items = library.catalogue.items();
         for n in 0..WALKS {
-            let start = n as usize * 7;
-            let asked = (0..LOOKS).map(|k| &items[(start + k) % items.len()]);
-            tell(&mut written, n, &only.id, asked, |k| {
-                if k % 13 == 5 {
-                    Grade::Early
-                } else {
-                    Grade::Sound
-                }
-            });
+            tell(&mut written, n, &only.id, asked(items, n), rung);
         }
     } else {
         for (n, machine) in boat.machines.iter().enumerate() {
@@ -98,44 +85,10 @@ fn tell<'a>(
     items: impl Iterator<Item = &'a Item>,
     grade: impl Fn(usize) -> Grade,
 ) {
-    let (walk, at) = (format!("w{n}"), day(n));
-    let mut put = |record| {
+    for record in mornings::walk(n, machine, false, items, grade) {
         let id = format!("r{}", written.len());
-        written.push(Written::new(id, at, record));
-    };
-    put(Record::WalkStarted(WalkStarted {
-        walk: walk.clone(),
-        checklist: "daily".into(),
-        asked: None,
-        machine: machine.to_owned(),
-        at,
-        by: None,
-        hours: Hours::new(1000.0 + n as f64 / 2.0).ok(),
-        entered_after: false,
-        blind: false,
-        left_out: Vec::new(),
-        joins: Vec::new(),
-        disturbed: Vec::new(),
-        guest: false,
-    }));
-    for (k, item) in items.enumerate() {
-        let mut look = Look::graded(&item.id, Some("cold"), grade(k + n as usize));
-        let value = 40.0 + ((n * 7) % 17) as f64 / 10.0;
-        let reading = item.reading.as_ref();
-        look.reading = reading.and_then(|r| Measure::new(value, r.unit).ok());
-        put(Record::Look(LookMade {
-            walk: walk.clone(),
-            at: at + Duration::seconds(k as i64),
-            look: look.into(),
-        }));
+        written.push(Written::new(id, day(n), record));
     }
-    let at = at + Duration::minutes(5);
-    put(Record::WalkFinished(WalkFinished {
-        walk,
-        at,
-        pace: None,
-        said: None,
-    }));
 }
 
 fn serviced() -> World {

@@ -1,11 +1,14 @@
 //! What a person waits for, as percentiles and, where a disk is in it, as a ratio against the bare
 //! system calls in the same run. `cargo bench --bench screens` prints the figures kept in
-//! README.md beside this; with `-- refresh` only those of taking in what others wrote.
+//! README.md beside this; with `-- refresh` only those of taking in what others wrote, with `-- years`
+//! only those of ten years on record.
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, missing_docs)]
 
 use std::fs::OpenOptions;
 use std::io::{Read, Write};
+use std::path::Path;
+use std::process::Command;
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -27,9 +30,20 @@ use portable_pty::{CommandBuilder, PtySize, native_pty_system};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 
+mod mornings;
+
+use mornings::{WALKS, asked, day, rung};
+
+/// So often each thing is done with ten years on record.
+const TIMES: usize = 5;
+
 fn main() {
-    if std::env::args().any(|word| word == "refresh") {
+    let only = |what: &str| std::env::args().any(|word| word == what);
+    if only("refresh") {
         return refreshes();
+    }
+    if only("years") {
+        return years();
     }
     let dir = tempfile::tempdir().expect("a folder");
     let library = Arc::new(Library::built_in().clone());
@@ -52,35 +66,53 @@ fn main() {
     keys(&mut app);
     appends(dir.path());
     refreshes();
+    years();
 }
 
-/// Ten years of one session a day: the look whether others have written, where nobody has, and the
-/// reading anew where one line came in.
+/// Ten years of one session a day, each a morning of forty looks.
+fn ten_years(dir: &Path, library: &Arc<Library>) {
+    let boat = handlamp::boat::Boat::simple("Grey Plover", handlamp::boat::Waters::Inshore, None);
+    let machine = boat.machines.first().expect("a machine").id.clone();
+    let clock = Rc::new(FixedClock::new(day(-1)));
+    Book::create(dir, boat, clock, Arc::clone(library), None).expect("begun");
+    for n in 0..WALKS {
+        morning(dir, library, &machine, n, false);
+    }
+}
+
+/// The session of a day, by the owner or a guest.
+fn morning(dir: &Path, library: &Library, machine: &str, n: i64, guest: bool) {
+    let items = asked(library.catalogue.items(), n);
+    let records = mornings::walk(n, machine, guest, items, rung);
+    let lines = records
+        .iter()
+        .map(|r| (r.event(), r.payload().expect("JSON")));
+    let lines: Vec<_> = lines.collect();
+    let clock = FixedClock::new(day(n) + chrono::Duration::hours(1));
+    let rng = fastrand::Rng::with_seed(n as u64);
+    let mut session = Session::new(
+        Box::new(RealDisk),
+        Folder::new(dir),
+        "bench",
+        Stamp(0, 0),
+        rng,
+    );
+    session.append(&lines, &clock).expect("recorded");
+    session.finish(&clock).expect("ended");
+}
+
+/// The look whether others have written, in ten years on record where nobody has, and the reading anew
+/// where one line came in.
 fn refreshes() {
     let dir = tempfile::tempdir().expect("a folder");
     let library = Arc::new(Library::built_in().clone());
-    let day = |n: u64| {
-        let begun = chrono::DateTime::from_timestamp(1_420_070_400, 0).expect("a time");
-        FixedClock::new((begun + chrono::Duration::days(n as i64)).fixed_offset())
-    };
-    let boat = handlamp::boat::Boat::simple("Grey Plover", handlamp::boat::Waters::Inshore, None);
-    let first = Rc::new(day(0));
-    Book::create(dir.path(), boat, first, Arc::clone(&library), None).expect("begun");
-    for n in 1..3650 {
-        let folder = Folder::new(dir.path());
-        let rng = fastrand::Rng::with_seed(n);
-        let disk = Box::new(RealDisk);
-        let mut session = Session::new(disk, folder, "bench", Stamp(0, 0), rng);
-        let plan = format!("{{\"name\":\"day {}\",\"hours\":1.0}}", n % 40);
-        let plans: Vec<_> = (0..42).map(|_| ("plan", plan.clone())).collect();
-        session.append(&plans, &day(n)).expect("recorded");
-        session.finish(&day(n)).expect("ended");
-    }
-    let open = |n: u64| {
+    ten_years(dir.path(), &library);
+    let open = |n: i64| {
         let library = Arc::clone(&library);
-        Book::open(dir.path(), Rc::new(day(n)), library, None).expect("opens")
+        let clock = Rc::new(FixedClock::new(day(n)));
+        Book::open(dir.path(), clock, library, None).expect("opens")
     };
-    let (mut book, mut other) = (open(3651), open(3651));
+    let (mut book, mut other) = (open(WALKS + 1), open(WALKS + 1));
     let plan = |n: usize| {
         let plan = format!("{{\"name\":\"new {n}\",\"hours\":1.0}}");
         let record = Record::read("plan", &plan).expect("known").expect("read");
@@ -106,7 +138,110 @@ fn refreshes() {
     told("ten years, read anew", anew);
 }
 
-fn setup(root: &std::path::Path, clock: Rc<dyn Clock>, library: Arc<Library>) -> Setup {
+/// What a person waits for with ten years on record, each against opening the logbook to its first
+/// screen, or against the command `verdict`, in the same run.
+fn years() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let library = Arc::new(Library::built_in().clone());
+    ten_years(dir.path(), &library);
+    let root = dir.path();
+    let open = |n: i64| {
+        let clock: Rc<dyn Clock> = Rc::new(FixedClock::new(day(n)));
+        App::open(setup(root, clock, Arc::clone(&library))).expect("opens")
+    };
+    let opened = told("ten years, opened", times(TIMES, |_| frame(&open(WALKS))));
+    let mut app = open(WALKS);
+    let mut keyed = |what: &str, before: &str, keys: &str, after: &str| {
+        let mut all = Vec::new();
+        for _ in 0..TIMES {
+            before.split(' ').for_each(|key| press(&mut app, key));
+            for key in keys.split(' ') {
+                let began = Instant::now();
+                press(&mut app, key);
+                frame(&app);
+                all.push(began.elapsed());
+            }
+            after.split(' ').for_each(|key| press(&mut app, key));
+        }
+        against(what, all, opened);
+    };
+    keyed("all on record, opened", "esc", "J", "esc");
+    keyed("a letter looked for there", "J /", "b e l t", "esc esc");
+    keyed("an entry taken back, foretold", "J u", "enter", "esc esc");
+    keyed("parts, opened", "q", "N", "esc esc");
+    let command = |what: &str, args: &[&str], base: Option<f64>| {
+        let now = day(WALKS).to_rfc3339();
+        let run = times(TIMES, |_| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_handlamp"));
+            command.env("HANDLAMP_LOGBOOK", root).env("HOME", root);
+            let run = command.args(["--now", &now]).args(args).output();
+            let run = run.expect("it runs");
+            assert!(run.stderr.is_empty() || run.status.success(), "{run:?}");
+        });
+        match base {
+            Some(base) => against(what, run, base),
+            None => told(what, run),
+        }
+    };
+    let verdict = command("command verdict", &["verdict"], None);
+    let page = |name: &str| root.join(name).display().to_string();
+    command("command entries", &["entries"], Some(verdict));
+    let put = ["parts", "put", "oil-filter", "makers_number=K 100"];
+    command("a part put", &put, Some(verdict));
+    let parts = ["parts", "--page", &page("parts.html")];
+    command("parts, the page", &parts, Some(verdict));
+    let hand_over = ["hand-over", &page("her.html")];
+    command("hand-over, the page", &hand_over, Some(verdict));
+    let machine = Book::open(
+        root,
+        Rc::new(FixedClock::new(day(WALKS))),
+        Arc::clone(&library),
+        None,
+    )
+    .expect("opens")
+    .boat()
+    .machines[0]
+        .id
+        .clone();
+    morning(root, &library, &machine, WALKS, true);
+    let after = times(TIMES, |_| frame(&open(WALKS + 1)));
+    against("opened after a guest's walk", after, opened);
+    let mut app = open(WALKS + 1);
+    let saw = times(TIMES, |_| {
+        press(&mut app, "enter");
+        frame(&app);
+        // Out of what guests saw, the hour meter and the walk.
+        ["enter", "esc", "esc"]
+            .iter()
+            .for_each(|key| press(&mut app, key));
+    });
+    against("what guests saw, then", saw, opened);
+}
+
+/// So many times how long something takes.
+fn times(n: usize, mut what: impl FnMut(usize)) -> Vec<Duration> {
+    let timed = |n| {
+        let began = Instant::now();
+        what(n);
+        began.elapsed()
+    };
+    (0..n).map(timed).collect()
+}
+
+/// A whole frame at 140×45.
+fn frame(app: &App) {
+    let mut terminal = Terminal::new(TestBackend::new(140, 45)).expect("a terminal");
+    terminal.draw(|frame| app.draw(frame)).expect("drawn");
+}
+
+/// What something takes, and as a share of something else.
+fn against(what: &str, times: Vec<Duration>, base: f64) -> f64 {
+    let median = told(what, times);
+    println!("{:<32}{:>9.2}", "  ratio of the medians", median / base);
+    median
+}
+
+fn setup(root: &Path, clock: Rc<dyn Clock>, library: Arc<Library>) -> Setup {
     Setup {
         root: root.to_owned(),
         clock,
@@ -193,7 +328,7 @@ fn keys(app: &mut App) {
 }
 
 /// An acknowledged grade against a bare write and fdatasync of as many bytes, turn about.
-fn appends(root: &std::path::Path) {
+fn appends(root: &Path) {
     let clock: Rc<dyn Clock> = Rc::new(SystemClock::new());
     let mut app =
         App::open(setup(root, clock, Arc::new(Library::built_in().clone()))).expect("opens");
@@ -230,7 +365,7 @@ fn appends(root: &std::path::Path) {
 }
 
 /// The real binary in a pseudo-terminal: time to the first whole frame, memory, size on disk.
-fn starts(root: &std::path::Path) {
+fn starts(root: &Path) {
     let binary = env!("CARGO_BIN_EXE_handlamp");
     let size = std::fs::metadata(binary).map_or(0, |m| m.len());
     println!(

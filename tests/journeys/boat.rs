@@ -12,14 +12,14 @@ use rustix::process::Signal;
 use tempfile::TempDir;
 
 use crate::ages;
-use crate::harness::{Session, Setup, command_on, logged, rows};
+use crate::harness::{Session, Setup, logbook_of, logged, rows};
 use crate::terminal::{
     Program, asks_the_terminal_nothing, ends_when_its_terminal_goes_away, refuses_a_dumb_terminal,
     refuses_what_is_no_terminal, rests_when_nothing_happens, starts_in_any_window,
     stops_and_goes_on, survives_every_size, usable_after_quitting, usable_after_signal,
 };
 
-const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
+pub const BINARY: &str = env!("CARGO_BIN_EXE_handlamp");
 
 /// The demo boat in a folder of its own.
 fn boat() -> TempDir {
@@ -32,32 +32,12 @@ fn boat() -> TempDir {
 
 /// A boat of three answers whose ages are told, nothing looked at yet.
 pub fn new_boat() -> TempDir {
-    let dir = tempfile::tempdir().expect("a folder");
     let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
         "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0}]}"#;
-    let file = dir.path().join("profile.json");
-    std::fs::write(&file, profile).expect("written");
-    let made = command_on(BINARY, dir.path())
-        .args(["boat", "new"])
-        .arg(&file)
-        .output()
-        .expect("it runs");
-    let yesterday = (chrono::Local::now() - chrono::Duration::days(1)).to_rfc3339();
-    let ages = dir.path().join("ages.jsonl");
-    std::fs::write(&ages, ages::told(&["main"], &yesterday, &yesterday)).expect("written");
-    let told = command_on(BINARY, dir.path())
-        .arg("record")
-        .arg(&ages)
-        .output()
-        .expect("it runs");
-    for run in [made, told] {
-        assert!(
-            run.status.success(),
-            "{}",
-            String::from_utf8_lossy(&run.stderr)
-        );
-    }
-    dir
+    let now = chrono::Local::now();
+    let yesterday = (now - chrono::Duration::days(1)).to_rfc3339();
+    let ages = ages::told(&["main"], &yesterday, &yesterday);
+    logbook_of(BINARY, profile, &now.to_rfc3339(), &ages).0
 }
 
 pub fn on(logbook: &Path) -> Setup {

@@ -206,6 +206,14 @@ impl Session {
         }
     }
 
+    /// Takes the line of what is offered that has these words, by its digit.
+    #[track_caller]
+    pub fn take(&mut self, words: &str) {
+        self.wait_for(|screen| digit_of(&screen.contents(), words).is_some());
+        let digit = digit_of(&self.contents(), words).expect("it is offered");
+        self.send(&digit.to_string());
+    }
+
     /// From the first page into a whole morning check, nothing graded yet.
     #[track_caller]
     pub fn begin_walk(&mut self) {
@@ -444,6 +452,13 @@ pub fn rows(shown: &str) -> Option<(usize, usize)> {
     words.find_map(|(seen, all)| Some((seen.parse().ok()?, all.parse().ok()?)))
 }
 
+/// The digit that takes the line with these words; none where no such line is offered.
+fn digit_of(shown: &str, words: &str) -> Option<char> {
+    let lines = shown.lines().filter_map(|line| line.split_once(words));
+    let leads = lines.filter_map(|(lead, _)| lead.trim_end().chars().next_back());
+    leads.into_iter().find(char::is_ascii_digit)
+}
+
 /// Sends a signal to a process by its id; one that has ended does not mind.
 pub fn signal_to(pid: i32, signal: Signal) {
     let pid = Pid::from_raw(pid).expect("a process id");
@@ -544,18 +559,34 @@ pub fn command_on(program: &str, dir: &Path) -> Command {
 
 /// A folder, and in it the logbook of a boat, begun by the program.
 pub fn new_boat(program: &str) -> (TempDir, PathBuf) {
-    let dir = tempfile::tempdir().expect("a folder");
     let profile = r#"{"type":"boat","name":"Grey Plover","waters":"inshore","units":"metric",
         "usual_hours_per_month":15,"machines":[{"id":"main","name":"Main engine","hours":1200.0,
         "sump":"7 L"}]}"#;
-    let file = dir.path().join("profile.json");
-    std::fs::write(&file, profile).expect("written");
+    logbook_of(program, profile, &chrono::Utc::now().to_rfc3339(), "")
+}
+
+/// A folder, and in it the logbook of a boat, begun at a time by the program, with these lines recorded.
+pub fn logbook_of(program: &str, profile: &str, begun: &str, lines: &str) -> (TempDir, PathBuf) {
+    let dir = tempfile::tempdir().expect("a folder");
+    given(
+        program,
+        dir.path(),
+        &["boat", "new", "--now", begun],
+        profile,
+    );
+    if !lines.is_empty() {
+        given(program, dir.path(), &["record"], lines);
+    }
     let book = dir.path().join("book");
-    let made = command_on(program, dir.path())
-        .args(["boat", "new"])
-        .arg(&file)
-        .output()
-        .expect("it runs");
-    assert!(made.status.success(), "{made:?}");
     (dir, book)
+}
+
+/// Gives a text to a command on the logbook in a folder.
+pub fn given(program: &str, dir: &Path, args: &[&str], text: &str) {
+    let file = dir.join("given.json");
+    std::fs::write(&file, text).expect("written");
+    let mut command = command_on(program, dir);
+    let run = command.args(args).arg(&file).output().expect("it runs");
+    let told = String::from_utf8_lossy(&run.stderr);
+    assert!(run.status.success(), "{args:?}: {told}");
 }

@@ -5,14 +5,15 @@
 #[path = "../ages/mod.rs"]
 mod ages;
 mod boat;
+mod entries;
 // Shared with the sweeps, which use more of it.
 #[allow(dead_code)]
-mod entries;
 mod harness;
 mod keyscript;
 mod leak_run;
 mod outboard;
 mod profile;
+mod put_right;
 mod report;
 mod rescue;
 mod service;

@@ -9,8 +9,27 @@ use crate::defects::finding::happened_at;
 use crate::logbook::record::Record;
 use crate::text::safe_line;
 
-/// What a look says of an item stands one level deeper in its record.
-const LOOK: &str = "look";
+/// Where what a record says stands one level deeper than its walk and its time; none where it does not.
+fn inner(record: &Record) -> Option<&'static str> {
+    match record {
+        Record::Look(_) => Some("look"),
+        Record::Agreement(_) => Some("agreed"),
+        _ => None,
+    }
+}
+
+/// What people often leave out and say afterwards: a form offers it though it is not said.
+fn often_left_out(record: &Record) -> &'static [&'static str] {
+    match record {
+        Record::WalkStarted(_) => &["by", "hours"],
+        Record::Look(_) => &["note"],
+        Record::Repair(_) => &["by", "hours"],
+        Record::Service(_) => &["by", "hours", "note"],
+        Record::Fitted(_) => &["hours"],
+        Record::Agreement(_) => &["runs", "may_open", "samples", "full_throttle"],
+        _ => &[],
+    }
+}
 
 /// What no form changes: what records hang together by, and what the program reckoned of a walk, a look
 /// or a service when it was made, on which answers rest.
@@ -38,27 +57,37 @@ fn fixed(record: &Record) -> &'static [&'static str] {
 pub struct Field {
     /// Its name, as in the files.
     pub name: String,
-    /// What it says, in one line.
+    /// What it says, in one line; empty where it says nothing.
     pub value: String,
     /// No form changes it.
     pub is_fixed: bool,
 }
 
-/// What a record says, field by field.
+/// What a record says, field by field, and what it leaves out and may say.
 pub fn fields(record: &Record) -> Vec<Field> {
     let fixed = fixed(record);
-    let said = flat(record).into_iter();
+    let said = flat(record);
+    let left_out = often_left_out(record).iter();
+    let left_out = left_out.filter(|name| !said.contains_key(**name));
+    let left_out: Vec<Field> = left_out
+        .map(|name| Field {
+            name: (*name).to_owned(),
+            value: String::new(),
+            is_fixed: false,
+        })
+        .collect();
+    let said = said.into_iter();
     // Lists and figures that the program reckoned are for no eye.
     let said = said.filter(|(name, value)| {
         let is_plain = !(value.is_array() || value.is_object());
         is_plain || !fixed.contains(&name.as_str())
     });
-    said.map(|(name, value)| Field {
+    let said = said.map(|(name, value)| Field {
         is_fixed: fixed.contains(&name.as_str()),
         value: shown(&value),
         name,
-    })
-    .collect()
+    });
+    said.chain(left_out).collect()
 }
 
 /// A record with another value in one of its fields; an empty text takes the field out. `item` is the
@@ -160,35 +189,35 @@ fn unknown(record: &Record, field: &str) -> String {
     let known: Vec<String> = known.map(|f| f.name).collect();
     let near = nearest(field, known.iter().map(String::as_str)).unwrap_or_default();
     format!(
-        "this entry has no '{}'{near}; it says {}",
+        "this entry has no '{}'{near}; it has {}",
         safe_line(field),
         known.join(", ")
     )
 }
 
-/// The payload of a record, a look's own fields beside those of its record.
+/// The payload of a record, what stands deeper beside its walk and its time.
 fn flat(record: &Record) -> Map<String, Value> {
     let payload = record.payload().ok();
     let value = payload.and_then(|text| serde_json::from_str(&text).ok());
     let Some(Value::Object(mut said)) = value else {
         return Map::new();
     };
-    if matches!(record, Record::Look(_))
-        && let Some(Value::Object(look)) = said.remove(LOOK)
+    if let Some(name) = inner(record)
+        && let Some(Value::Object(deeper)) = said.remove(name)
     {
-        said.extend(look);
+        said.extend(deeper);
     }
     said
 }
 
 fn read(like: &Record, mut said: Map<String, Value>) -> Result<Record, String> {
-    if matches!(like, Record::Look(_)) {
+    if let Some(name) = inner(like) {
         let own: Map<String, Value> = ["walk", "at"]
             .into_iter()
             .filter_map(|name| Some((name.to_owned(), said.remove(name)?)))
             .collect();
-        let look = std::mem::replace(&mut said, own);
-        said.insert(LOOK.to_owned(), Value::Object(look));
+        let deeper = std::mem::replace(&mut said, own);
+        said.insert(name.to_owned(), Value::Object(deeper));
     }
     let text = Value::Object(said).to_string();
     match Record::read(like.event(), &text) {

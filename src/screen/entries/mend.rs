@@ -87,8 +87,10 @@ pub fn show(entry: &Entry, cx: &mut Turn<'_>) {
         does.push(Do::Close(walk.id.clone()));
     }
     let (fixed, mut said): (Vec<_>, Vec<_>) = fields(&record).into_iter().partition(|f| f.is_fixed);
-    // Its walk is told already.
-    let fixed = fixed.iter().filter(|f| f.name != "walk");
+    // Its walk is told already, and by what it was asked is a name for no eye.
+    let fixed = fixed
+        .iter()
+        .filter(|f| !["walk", "asked"].contains(&f.name.as_str()));
     let fixed: Vec<String> = fixed.map(|f| format!("{} = {}", f.name, f.value)).collect();
     lead.extend((!fixed.is_empty()).then(|| fixed.join(" · ")));
     let several = cx.book.boat().machines.len() > 1;
@@ -122,6 +124,7 @@ fn in_words(what: &Do, whose: &Whose) -> String {
         Do::TakeBack => "take it back".into(),
         Do::PutBack => "let it count as it did before".into(),
         Do::Close(_) => "close the walk as it stands".into(),
+        Do::Field(field) if field.value.is_empty() => format!("add: {}", field.name),
         Do::Field(field) => format!("put right: {} = {}", field.name, field.value),
     }
 }

@@ -27,6 +27,8 @@ const PAGE: usize = 10;
 pub struct EntriesScreen {
     /// All of them.
     all: Vec<Entry>,
+    /// The words of each, once something is looked for: none is put together anew at every key.
+    words: Vec<String>,
     /// Places in `all` of those that have what is typed.
     shown: Vec<usize>,
     /// Under the arrow.
@@ -46,6 +48,7 @@ impl EntriesScreen {
     pub fn new(book: &Book) -> EntriesScreen {
         let mut screen = EntriesScreen {
             all: Vec::new(),
+            words: Vec::new(),
             shown: Vec::new(),
             cursor: 0,
             needle: LineInput::default(),
@@ -73,31 +76,27 @@ impl EntriesScreen {
         let catalogue = &book.library().catalogue;
         let title = |id: &str| catalogue.item(id).map_or(id, |item| &item.title).to_owned();
         self.all = entries(book.written(), &title);
+        self.words.clear();
         self.look_up();
     }
 
     /// Finds anew what has the words typed, each of them.
     fn look_up(&mut self) {
         let needle = self.needle.text().to_lowercase();
-        let words: Vec<&str> = needle.split_whitespace().collect();
-        let has = |entry: &Entry| {
-            let own = [
-                entry.walk.as_deref(),
-                entry.item.as_deref(),
-                entry.by.as_deref(),
-            ];
-            let own: Vec<&str> = own.into_iter().flatten().collect();
-            let day = entry.at.format("%Y-%m-%d %H:%M");
-            let hay = format!("{} {} {day} {}", entry.words, entry.kind, own.join(" "));
-            let hay = hay.to_lowercase();
-            words.iter().all(|word| hay.contains(word))
+        let needles: Vec<&str> = needle.split_whitespace().collect();
+        if self.words.is_empty() && !needles.is_empty() {
+            self.words = self.all.iter().map(words).collect();
+        }
+        let has = |place: usize| {
+            let words = self.words.get(place).map_or("", String::as_str);
+            needles.iter().all(|needle| words.contains(needle))
         };
         let here = |entry: &Entry| {
             let asked = self.machine.as_ref();
             asked.is_none_or(|asked| entry.machine.as_ref().is_none_or(|own| own == asked))
         };
         let all = self.all.iter().enumerate();
-        let found = all.filter(|(_, entry)| here(entry) && has(entry));
+        let found = all.filter(|(place, entry)| here(entry) && has(*place));
         self.shown = found.map(|(place, _)| place).collect();
         self.cursor = self.cursor.min(self.shown.len().saturating_sub(1));
     }
@@ -224,6 +223,18 @@ impl Screen for EntriesScreen {
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         mend::typed(ask, text, cx)
     }
+}
+
+/// What an entry is found by, in small letters.
+fn words(entry: &Entry) -> String {
+    let own = [
+        entry.walk.as_deref(),
+        entry.item.as_deref(),
+        entry.by.as_deref(),
+    ];
+    let own: Vec<&str> = own.into_iter().flatten().collect();
+    let day = entry.at.format("%Y-%m-%d %H:%M");
+    format!("{} {} {day} {}", entry.words, entry.kind, own.join(" ")).to_lowercase()
 }
 
 /// Why an entry is taken back or put right, by whoever sits here.
