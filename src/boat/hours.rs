@@ -13,6 +13,9 @@ use serde::{Deserialize, Serialize};
 #[serde(try_from = "f64", into = "f64")]
 pub struct Hours(i64);
 
+/// The most an hour meter can show.
+const MOST: Hours = Hours(999_999_000);
+
 impl Hours {
     /// 0 h, of a meter that never ran.
     pub const ZERO: Hours = Hours(0);
@@ -25,7 +28,7 @@ impl Hours {
         if !hours.is_finite() {
             return Err(format!("{hours} is not a number of hours"));
         }
-        if !(0.0..=999_999.0).contains(&hours) {
+        if !(0.0..=MOST.get()).contains(&hours) {
             return Err(format!(
                 "{hours} h is outside what an hour meter can show (0 to 999999)"
             ));
@@ -57,6 +60,12 @@ impl Hours {
     /// As a plain number.
     pub fn get(self) -> f64 {
         self.0 as f64 / 1000.0
+    }
+
+    /// Shifted by as much as `was` is from `is`, within what a meter can show.
+    #[must_use]
+    pub fn shifted(self, was: Hours, is: Hours) -> Hours {
+        Hours((self.0 + is.0 - was.0).clamp(0, MOST.0))
     }
 
     /// Hours from `earlier` to `self`, negative if the meter went back.
@@ -110,6 +119,10 @@ pub struct MeterChange {
     pub at: DateTime<FixedOffset>,
     /// Last reading of the old meter.
     pub old: Hours,
+    /// Id of the record of the reading that `old` was taken from, which it follows where that is put
+    /// right; none where somebody gave the figure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<String>,
     /// First reading of the new one.
     pub new: Hours,
 }

@@ -160,6 +160,13 @@ impl Boat {
             banks: Vec::new(),
         }
     }
+
+    /// The name of a machine where there are several; none where nothing has to be told apart.
+    pub fn name_among(&self, machine: &str) -> Option<&str> {
+        let several = self.machines.len() > 1;
+        let mut machines = self.machines.iter().filter(|_| several);
+        machines.find(|m| m.id == machine).map(|m| m.name.as_str())
+    }
 }
 
 /// Running hours of a usual month until the boat's meter says more (judgement).

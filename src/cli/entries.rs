@@ -15,9 +15,11 @@ use super::context::Context;
 use super::failure::Failure;
 use super::page::{Page, Set};
 use super::verdict::title_of;
+use crate::assess::words::Verdict;
 use crate::logbook::book::Book;
 use crate::logbook::entries::{Deed, Entry, Fate, entries};
 use crate::logbook::mend::{self, fields, foresee};
+use crate::logbook::read_then::{ReadThen, read_then};
 use crate::text::safe_line;
 
 /// So many are listed where no number is given.
@@ -129,6 +131,34 @@ pub struct EntryBody {
     fields: Vec<FieldRow>,
     /// What would follow if it did not count; if it counted again where it does not.
     follows: Vec<String>,
+    /// The verdicts that it changed when it was written: history, never an answer; missing where it
+    /// changed none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    read_then: Vec<ReadThenRow>,
+}
+
+/// What the last verdict of a machine read around an entry, by the order of the record.
+#[derive(Serialize, JsonSchema)]
+pub struct ReadThenRow {
+    /// Machine id.
+    machine: String,
+    /// Just before; null where there was none.
+    before: Option<Verdict>,
+    /// Just after; null where there was none.
+    after: Option<Verdict>,
+    /// Now, with all that is on record; null where there is none.
+    now: Option<Verdict>,
+}
+
+impl From<&ReadThen> for ReadThenRow {
+    fn from(read: &ReadThen) -> ReadThenRow {
+        ReadThenRow {
+            machine: read.machine.clone(),
+            before: read.before,
+            after: read.after,
+            now: read.now,
+        }
+    }
 }
 
 /// A field of an entry.
@@ -275,6 +305,11 @@ fn show(id: &str, cx: &Context) -> Result<Answer, Failure> {
         .get(entry.place)
         .map(|w| mend::as_it_says(&book, w));
     let rows = said.map(|record| fields(&record)).unwrap_or_default();
+    let then = read_then(&book, entry.place);
+    let sentences: Vec<String> = then
+        .iter()
+        .flat_map(|read| read.sentences(book.boat().name_among(&read.machine)))
+        .collect();
     let body = EntryBody {
         entry: EntryRow::from(&entry),
         fields: rows
@@ -286,11 +321,14 @@ fn show(id: &str, cx: &Context) -> Result<Answer, Failure> {
             })
             .collect(),
         follows: turned.map_or(Vec::new(), |records| foresee(&book, &records)),
+        read_then: then.iter().map(ReadThenRow::from).collect(),
     };
-    Ok(cx.form.answer("entry", &body, |page| page_of(&body, page)))
+    Ok(cx.form.answer("entry", &body, |page| {
+        page_of(&body, &sentences, page);
+    }))
 }
 
-fn page_of(body: &EntryBody, page: &mut Page) {
+fn page_of(body: &EntryBody, read_then: &[String], page: &mut Page) {
     let entry = &body.entry;
     page.paragraph(format!("{}.", safe_line(&entry.words)));
     if let Some(changed) = &entry.changed {
@@ -320,6 +358,12 @@ fn page_of(body: &EntryBody, page: &mut Page) {
         })
         .collect();
     page.table(&columns, &cells);
+    if !read_then.is_empty() {
+        page.blank();
+        read_then
+            .iter()
+            .for_each(|told| page.paragraph(safe_line(&format!("{told}."))));
+    }
     if !body.follows.is_empty() {
         page.blank();
         page.line(match entry.state {

@@ -79,6 +79,10 @@ acts! {
         /// Due at this meter reading.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         due_hours: Option<Hours>,
+        /// Id of the record of the reading from which `due_hours` was reckoned, which it follows
+        /// where that is put right; none where somebody gave the figure.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        from: Option<String>,
         /// Why it is owed.
         why: String,
     }

@@ -8,7 +8,7 @@ use super::history::History;
 use super::life::Life;
 use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
-use crate::boat::{Hours, Measure};
+use crate::boat::{Hours, Measure, MeterLine};
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Closing, Grade, Item, Kind, PhaseState, Versus};
 use crate::walk::{Look, Outcome};
@@ -438,6 +438,32 @@ pub fn time_fault(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> Opti
     Some(("at".to_owned(), message))
 }
 
+/// True where two readings of a meter cannot both be right: it shows one figure at a time, and runs
+/// neither backwards nor faster than time.
+pub fn contradict(
+    line: &MeterLine,
+    one: (DateTime<FixedOffset>, Hours),
+    other: (DateTime<FixedOffset>, Hours),
+) -> bool {
+    let (first, then) = match one.0 <= other.0 {
+        true => (one, other),
+        false => (other, one),
+    };
+    let run = line
+        .total(then.1, then.0)
+        .since(line.total(first.1, first.0));
+    let most = match then.0 == first.0 {
+        true => 0.0,
+        false => most_run(first.0, then.0),
+    };
+    !(0.0..=most).contains(&run)
+}
+
+/// The most that a meter goes on from one time to another, with what its reading may be off, hours.
+fn most_run(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
+    (to - from).num_seconds() as f64 / 3600.0 + 0.2
+}
+
 /// Faults of a meter reading against those before and after it: a meter does not run backwards.
 pub fn hours_fault(
     history: &History,
@@ -456,9 +482,7 @@ pub fn hours_fault(
             "the meter showed {shown} h on {} and cannot go back to {hours}; mend the figure, or record a replaced meter",
             t.date_naive()
         )
-    } else if let Some((t, h)) =
-        before.filter(|(t, h)| total.since(*h) > (at - *t).num_seconds() as f64 / 3600.0 + 0.2)
-    {
+    } else if let Some((t, h)) = before.filter(|(t, h)| total.since(*h) > most_run(*t, at)) {
         let shown = line.reading(*h, at);
         format!(
             "the meter showed {shown} h on {} and cannot have run to {hours} since; mend the figure",

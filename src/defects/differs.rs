@@ -3,13 +3,18 @@
 
 use std::collections::BTreeSet;
 
+use super::acts::Recheck;
 use super::condition::Condition;
 use super::doubt::Doubt;
-use super::history::History;
+use super::history::{History, MeterRead, Stamped};
 use super::judged::verdict;
+use super::owed::subject_of;
 use super::subject::Subject;
+use crate::assess::words::Verdict;
 use crate::boat::Hours;
 use crate::checklist::Grade;
+use crate::text::safe_line;
+use crate::walk::When;
 
 /// So much is told; the rest is counted.
 const TOLD: usize = 12;
@@ -37,8 +42,10 @@ pub fn differences(before: Side<'_>, after: Side<'_>) -> Vec<String> {
         .into_iter()
         .map(|told| format!("no verdict is clear: {told}"));
     let rows = subjects.iter().filter_map(|s| row(before, after, s));
-    let all = stops.chain(owed).chain(rows).chain(along(before, after));
+    let all = stops.chain(owed).chain(reckoned(before, after));
     let all = all
+        .chain(rows)
+        .chain(along(before, after))
         .chain(hours(before, after))
         .chain(verdicts(before, after));
     let mut told: Vec<String> = all.collect();
@@ -48,6 +55,136 @@ pub fn differences(before: Side<'_>, after: Side<'_>) -> Vec<String> {
         told.push(format!("and {more} more"));
     }
     told
+}
+
+/// What becomes of figures that were reckoned from a meter, where a reading is put right or goes: those
+/// that follow it, those that stay since nothing stands in its place, and those whose record does not
+/// say what they were reckoned from, which somebody has to answer for.
+pub fn reckoned(before: Side<'_>, after: Side<'_>) -> Vec<String> {
+    let mut told = shifted(before, after);
+    for machine in &before.condition.boat.machines {
+        let reads = before.history.meter_reads(&machine.id);
+        let after_reads = after.history.meter_reads(&machine.id);
+        for (n, read) in reads.iter().enumerate() {
+            let place = read.when.place;
+            let now = after_reads.iter().find(|now| now.when.place == place);
+            if read.id.is_none() || now.is_some_and(|now| now.hours == read.hours) {
+                continue;
+            }
+            let until = reads.get(n + 1).map(|next| next.when);
+            let stays = Stays {
+                before,
+                machine: &machine.id,
+                read: *read,
+                until,
+                gone: now.is_none(),
+            };
+            told.extend(stays.looks());
+            told.extend(stays.meters());
+        }
+    }
+    told
+}
+
+fn shifted(before: Side<'_>, after: Side<'_>) -> Vec<String> {
+    let owed = |side: Side<'_>| -> Vec<String> {
+        let owed = side.condition.owed(side.history);
+        owed.map(|owed| owed.recheck.id.clone()).collect()
+    };
+    let open: BTreeSet<String> = owed(before).into_iter().chain(owed(after)).collect();
+    let looks = before.history.rechecks.iter().filter_map(|was| {
+        let mut all = after.history.rechecks.iter();
+        let is = all.find(|is| is.id == was.id && open.contains(&is.id))?;
+        let (then, now) = (was.rec.due_hours?, is.rec.due_hours?);
+        let title = after.condition.title_of(&subject_of(is));
+        (then != now)
+            .then(|| format!("the look owed at {title} is due at {now} h in place of {then} h"))
+    });
+    let meters = before.history.meters.iter().filter_map(|was| {
+        let mut all = after.history.meters.iter();
+        let is = all.find(|is| is.id == was.id && is.rec.old != was.rec.old)?;
+        let day = is.at.format("%-d %b %Y");
+        Some(format!(
+            "the meter taken out on {day} showed {} h in place of {} h",
+            is.rec.old, was.rec.old
+        ))
+    });
+    looks.chain(meters).collect()
+}
+
+/// A reading that is put right or goes, and what stays as it is.
+struct Stays<'a> {
+    before: Side<'a>,
+    machine: &'a str,
+    read: MeterRead<'a>,
+    /// When the next reading was taken.
+    until: Option<When>,
+    /// No reading stands in its place.
+    gone: bool,
+}
+
+impl Stays<'_> {
+    fn looks(&self) -> Vec<String> {
+        let owed = self.before.condition.owed(self.before.history);
+        let looks = owed.filter_map(|owed| {
+            let look = owed.recheck;
+            let due = look.rec.due_hours?;
+            let title = self.before.condition.title_of(&subject_of(look));
+            let by = safe_line(&look.id);
+            match look.rec.from.as_deref() {
+                None if self.may_rest(look) => Some(format!(
+                    "the look owed at {title} stays due at {due} h, and its record does not say from which reading that was reckoned: if it was from {} h, put it right too, entry {by}",
+                    self.read.hours
+                )),
+                from @ Some(_) if self.gone && from == self.read.id && !self.is_its_own(look) => Some(format!(
+                    "the look owed at {title} stays due at {due} h, reckoned from {} h: if that is wrong, put it right too, entry {by}",
+                    self.read.hours
+                )),
+                _ => None,
+            }
+        });
+        looks.collect()
+    }
+
+    /// True where a look that does not name its reading was told while this one was the last.
+    fn may_rest(&self, look: &Stamped<Recheck>) -> bool {
+        let mut machines = self.before.condition.boat.machines.iter();
+        let first = || machines.next().map(|m| m.id.as_str());
+        let here = look.rec.machine.as_deref().or_else(first) == Some(self.machine);
+        let then = look.when();
+        here && then >= self.read.when && self.until.is_none_or(|until| then < until)
+    }
+
+    /// True where a look goes with the very service that says the reading.
+    fn is_its_own(&self, look: &Stamped<Recheck>) -> bool {
+        let mut services = self.before.history.services.iter();
+        services.any(|service| service.place == look.place)
+    }
+
+    fn meters(&self) -> Vec<String> {
+        let hours = self.read.hours;
+        let meters = self.before.history.meters.iter().filter(|m| {
+            let own = self.read.id == Some(m.id.as_str());
+            m.rec.machine == self.machine && !own
+        });
+        let told = meters.filter_map(|meter| {
+            let change = &meter.rec;
+            let out = change.old == hours && meter.at == self.read.when.at;
+            let out = out && (change.from.is_none() || self.gone);
+            let first = change.new == hours && self.read.when.at >= meter.at;
+            let end = match (out, first) {
+                (true, _) => "last of the meter taken out",
+                (_, true) => "first of the meter put in",
+                _ => return None,
+            };
+            let day = meter.at.format("%-d %b %Y");
+            let by = safe_line(&meter.id);
+            Some(format!(
+                "{hours} h stays the {end} on {day}: if it was this reading, put it right too, entry {by}"
+            ))
+        });
+        told.collect()
+    }
 }
 
 /// What forbids a clear verdict after, and did not before.
@@ -174,17 +311,23 @@ fn verdicts(before: Side<'_>, after: Side<'_>) -> Vec<String> {
     let machines = after.condition.boat.machines.iter();
     let told = machines.filter_map(|machine| {
         let last = |side: Side<'_>| {
-            let mut walks = side.history.walks.iter().rev();
-            let judged = walks.find_map(|walk| {
-                let here = walk.machine == machine.id;
-                here.then(|| verdict(side.condition, side.history, walk))
-                    .flatten()
-            });
-            judged.map_or("none".to_owned(), |(word, _)| word.spoken())
+            let judged = last_verdict(side, &machine.id);
+            judged.map_or("none".to_owned(), Verdict::spoken)
         };
         let (was, is) = (last(before), last(after));
         let name = &machine.name;
         (was != is).then(|| format!("{name}: the last verdict is {is} in place of {was}"))
     });
     told.collect()
+}
+
+/// What the last walk of a machine that has a verdict says, as of the time of that state.
+pub fn last_verdict(side: Side<'_>, machine: &str) -> Option<Verdict> {
+    let mut walks = side.history.walks.iter().rev();
+    let judged = walks.find_map(|walk| {
+        let here = walk.machine == machine;
+        here.then(|| verdict(side.condition, side.history, walk))
+            .flatten()
+    });
+    judged.map(|(word, _)| word)
 }

@@ -97,6 +97,17 @@ pub struct Named<'a> {
     pub at: DateTime<FixedOffset>,
 }
 
+/// What an hour meter showed, as a record says.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct MeterRead<'a> {
+    /// The moment of the record.
+    pub(super) when: When,
+    /// What it showed.
+    pub(super) hours: Hours,
+    /// Id of the record; none of a profile.
+    pub(super) id: Option<&'a str>,
+}
+
 /// Positions of looks (walk, look) by item id and machine id.
 pub type LooksBySubject<'a> = HashMap<(&'a str, Option<&'a str>), Vec<(usize, usize)>>;
 
@@ -186,6 +197,12 @@ impl History {
     /// and what had not happened yet. So is judged "as at the walk".
     pub fn known_at(&self, cut: When) -> History {
         self.cut(cut, |walk| walk.known_at(cut))
+    }
+
+    /// Takes from a later state what was known at a place of the log of what no answer counts.
+    pub fn doubts_known_of(&mut self, later: &History, place: usize) {
+        let known = later.doubts.iter().filter_map(|d| d.known_at(place));
+        self.doubts = known.collect();
     }
 
     fn cut(&self, cut: When, walk: impl Fn(&Walk) -> Walk) -> History {
@@ -397,25 +414,51 @@ impl History {
     /// The same with the place of each record.
     pub(super) fn readings_in_order(&self, machine: &str) -> Vec<(When, Hours)> {
         let line = self.meter_line(machine);
-        let of = |named: &Option<String>| named.as_deref() == Some(machine);
-        let walks = self.walks.iter().filter(|w| w.machine == machine);
-        let walks = walks.filter_map(|w| Some((w.when(), w.hours?)));
-        let repairs = self.repairs.iter().filter(|r| of(&r.rec.machine));
-        let repairs = repairs.filter_map(|r| Some((r.when(), r.rec.hours?)));
-        let fitted = self.fitted.iter().filter(|f| of(&f.rec.machine));
-        let fitted = fitted.filter_map(|f| Some((f.when(), f.rec.hours?)));
-        let services = self.services.iter().filter(|s| of(&s.rec.machine));
-        let services = services.filter_map(|s| Some((s.when(), s.rec.hours?)));
-        let profiles = self.profile_hours.iter().filter(|p| p.rec.0 == machine);
-        let profiles = profiles.map(|p| (p.when(), p.rec.1));
-        let meters = self.meters.iter().filter(|m| m.rec.machine == machine);
-        let meters = meters.map(|m| (m.when(), m.rec.new));
-        let read = walks.chain(repairs).chain(fitted).chain(services);
-        let read = read.chain(profiles).chain(meters);
+        let read = self.meter_reads(machine).into_iter();
         let mut all: Vec<_> = read
-            .map(|(when, h)| (when, line.total(h, when.at)))
+            .map(|read| (read.when, line.total(read.hours, read.when.at)))
             .collect();
         all.sort_by_key(|(when, _)| *when);
+        all
+    }
+
+    /// What the meter in service showed wherever a record says so, with the record, in order.
+    pub(super) fn meter_reads(&self, machine: &str) -> Vec<MeterRead<'_>> {
+        fn of<'a, T>(
+            all: &'a [Stamped<T>],
+            says: impl Fn(&'a T) -> Option<Hours>,
+        ) -> impl Iterator<Item = MeterRead<'a>> {
+            all.iter().filter_map(move |s| {
+                Some(MeterRead {
+                    when: s.when(),
+                    hours: says(&s.rec)?,
+                    id: Some(&s.id),
+                })
+            })
+        }
+        let here = |named: &Option<String>| named.as_deref() == Some(machine);
+        let walks = self.walks.iter().filter(|w| w.machine == machine);
+        let walks = walks.filter_map(|w| {
+            Some(MeterRead {
+                when: w.when(),
+                hours: w.hours?,
+                id: w.hours_by.as_deref(),
+            })
+        });
+        let repairs = of(&self.repairs, |r| r.hours.filter(|_| here(&r.machine)));
+        let fitted = of(&self.fitted, |f| f.hours.filter(|_| here(&f.machine)));
+        let services = of(&self.services, |s| s.hours.filter(|_| here(&s.machine)));
+        let meters = of(&self.meters, |m| {
+            Some(m.new).filter(|_| m.machine == machine)
+        });
+        // No entry puts a profile right.
+        let profiles = of(&self.profile_hours, |p| {
+            Some(p.1).filter(|_| p.0 == machine)
+        });
+        let profiles = profiles.map(|read| MeterRead { id: None, ..read });
+        let read = walks.chain(repairs).chain(fitted).chain(services);
+        let mut all: Vec<_> = read.chain(profiles).chain(meters).collect();
+        all.sort_by_key(|read| read.when);
         all
     }
 
@@ -484,6 +527,8 @@ fn owed_by(service: &Stamped<Service>) -> impl Iterator<Item = Stamped<Recheck>>
             at: Some(service.at),
             due_at: owed.due_at,
             due_hours: owed.due_hours,
+            // It was reckoned from the reading of the service itself.
+            from: owed.due_hours.map(|_| service.id.clone()),
             why: owed.why.clone(),
         },
     })

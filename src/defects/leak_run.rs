@@ -358,6 +358,7 @@ impl Condition {
             at: Some(self.now),
             due_at: None,
             due_hours: None,
+            from: None,
             why: why.to_owned(),
         };
         let mut owed = Vec::new();
@@ -368,23 +369,38 @@ impl Condition {
                 ..recheck(item, morning_words(item))
             });
         }
-        let meter = self.meter_now(Some(&walk.machine)).hours;
-        let hours = walk.hours.map_or(meter, |h| h.get()) + FIRST_HOURS;
+        let (due, from) = self.after_first_hours(history, walk);
         let joints = walk.disturbed.iter().filter(|i| !is_open(i, false));
         for item in joints.filter_map(|i| catalogue.item(i)) {
             let known = self.life(&item.id, &walk.machine);
             let leaks = item.fluid.is_some() && known.is_some_and(|l| !l.status.removed);
-            if let Some(due) = Hours::new((hours * 10.0).round() / 10.0)
-                .ok()
-                .filter(|_| leaks)
-            {
+            if let Some(due) = due.filter(|_| leaks) {
                 owed.push(Recheck {
                     due_hours: Some(due),
+                    from: from.map(str::to_owned),
                     ..recheck(item, "disturbed: after the first 5 to 10 h of use")
                 });
             }
         }
         owed
+    }
+
+    /// What the meter shows after the first hours of use, and the record of the reading that was
+    /// reckoned from: of the walk, else the last before it, carried on to now and told to a tenth.
+    fn after_first_hours<'a>(
+        &self,
+        history: &'a History,
+        walk: &'a Walk,
+    ) -> (Option<Hours>, Option<&'a str>) {
+        if let Some(read) = walk.hours {
+            let due = Hours::new(read.get() + FIRST_HOURS).ok();
+            return (due, walk.hours_by.as_deref());
+        }
+        let hours = self.meter_now(Some(&walk.machine)).hours + FIRST_HOURS;
+        let mut read = history.meter_reads(&walk.machine).into_iter();
+        let last = read.rfind(|read| read.when.at <= self.now);
+        let due = Hours::new((hours * 10.0).round() / 10.0).ok();
+        (due, last.and_then(|read| read.id))
     }
 }
 

@@ -38,7 +38,7 @@ pub struct WalkView {
 
 /// The boat of some records at a moment: with the profile in force then, which is `boat` where no
 /// record sets one, and with what those records name beside it.
-fn condition(
+pub fn as_of_its_records(
     boat: &Boat,
     library: &Arc<Library>,
     history: &mut History,
@@ -54,7 +54,7 @@ fn condition(
 pub fn before(boat: &Boat, library: &Arc<Library>, history: &History, walk: &Walk) -> Condition {
     let mut earlier = history.known_at(walk.when());
     earlier.walks.retain(|w| w.id != walk.id);
-    condition(boat, library, &mut earlier, walk.at)
+    as_of_its_records(boat, library, &mut earlier, walk.at)
 }
 
 impl WalkView {
@@ -97,7 +97,7 @@ impl WalkView {
     ) -> WalkView {
         let mut history = history.known_at(end);
         let library = Library::as_asked(library, &walk.checklist, walk.asked.as_deref());
-        let condition = condition(boat, &library, &mut history, end.at);
+        let condition = as_of_its_records(boat, &library, &mut history, end.at);
         let walk = history.walk(&walk.id).unwrap_or(walk).clone();
         WalkView {
             plan: condition.plan_of(&walk),
@@ -191,7 +191,8 @@ impl WalkView {
         let mut rows: Vec<InForce> = Vec::new();
         for before in told.map(|at| When::last_at(*at)).chain(seen) {
             let (boat, library) = (&self.condition.boat, &self.condition.library);
-            let then = condition(boat, library, &mut history.known_at(before), before.at);
+            let mut known = history.known_at(before);
+            let then = as_of_its_records(boat, library, &mut known, before.at);
             let stops = then.in_force(&self.walk.known_at(before)).into_iter();
             for stop in stops.filter(|stop| stop.holds(Gate::Start)) {
                 if !rows.contains(&stop) {

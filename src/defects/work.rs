@@ -90,6 +90,24 @@ pub struct FollowUpLook {
 }
 
 impl Service {
+    /// The same service put right, leaving owed and beginning anew what the task said on its day, where
+    /// it is the same work at the same time: what was reckoned from its meter follows the meter.
+    #[must_use]
+    pub fn as_it_was_left(mut self, was: &Service) -> Service {
+        let same = self.task == was.task && self.machine == was.machine && self.at == was.at;
+        if !same || self.hours.is_some() != was.hours.is_some() {
+            return self;
+        }
+        self.restarted.clone_from(&was.restarted);
+        self.owed.clone_from(&was.owed);
+        if let (Some(was), Some(is)) = (was.hours, self.hours) {
+            for owed in &mut self.owed {
+                owed.due_hours = owed.due_hours.map(|due| due.shifted(was, is));
+            }
+        }
+        self
+    }
+
     /// True where the service has to do with an item of a machine, if `items` names it: what the
     /// boat has once is the same whichever machine was serviced.
     pub fn touches(&self, items: &[String], subject: &Subject) -> bool {

@@ -29,6 +29,7 @@ use super::merge::bring_along;
 use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
 use super::placed::Written;
 use super::problem::{Problem, copy_aside};
+use super::reckoned::name_sources;
 use super::record::{ClockFound, Loss, Record};
 use super::replace::keep_text;
 use super::rescue::{Rescue, hold, release};
@@ -249,7 +250,8 @@ impl Book {
         // What was found of clocks goes with whatever is written first.
         let own = self.clocks.len();
         let clocks = self.clocks.iter().cloned().map(Record::Clock);
-        let records: Vec<Record> = clocks.chain(records).collect();
+        let mut records: Vec<Record> = clocks.chain(records).collect();
+        name_sources(&self.written, &mut records);
         let mut lines = Vec::with_capacity(records.len());
         for record in &records {
             lines.push((record.event(), payload(record)?));
@@ -318,7 +320,8 @@ impl Book {
         self.take_over(&fresh.iter().map(|(_, record)| record).collect::<Vec<_>>());
         let clocks = self.clocks.iter().cloned().map(Record::Clock);
         let own = clocks.len();
-        let fresh: Vec<_> = clocks.map(|clock| (None, clock)).chain(fresh).collect();
+        let mut fresh: Vec<_> = clocks.map(|clock| (None, clock)).chain(fresh).collect();
+        name_sources(&self.written, fresh.iter_mut().map(|(_, record)| record));
         let mut given = Vec::with_capacity(fresh.len());
         for (id, record) in &fresh {
             given.push(Given {

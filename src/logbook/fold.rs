@@ -11,6 +11,7 @@ use chrono::{DateTime, FixedOffset};
 use super::course::Course;
 use super::placed::{Applied, Folding, Placed, Written};
 use super::profile_fold::take_profile;
+use super::reckoned::{concerns, name_entries};
 use super::record::{Record, Undo, event::Part};
 use super::standing::Standing;
 use crate::defects::History;
@@ -74,6 +75,7 @@ pub fn fold(written: &[Written]) -> History {
         let spot = history.walks.partition_point(|w| w.when() <= stub.when());
         history.walks.insert(spot, stub);
     }
+    name_entries(&mut history, written);
     taken_back::note(&mut history, written, &standing, &all);
     history.clashes = standing.clashes.clone();
     history
@@ -123,7 +125,8 @@ fn lines<'a>(
 
 /// Puts one more record into a state already folded; `before` are the records behind that state.
 /// False where only folding everything anew gives the right answer: an undo that may bring back what
-/// came before, a change of the profile, or a walk that stands or may stand for a lost one.
+/// came before, a change of the profile, a walk that stands or may stand for a lost one, or what was
+/// reckoned from a reading.
 pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
     let mut course = Course::after(history.latest);
     let placed = Placed::next(w, &mut course, history.length);
@@ -157,16 +160,21 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
     }
     // Every field of a profile is asked anew who set it last.
     let alone = w.record.profile_step().is_none();
+    let follows = concerns(history, before, w);
     let mut state = Folding {
         history,
         walks: None,
     };
-    alone && w.record.apply(&placed, &mut state) == Applied::Done
+    alone && w.record.apply(&placed, &mut state) == Applied::Done && !follows
 }
 
-/// True where a record speaks of a walk that is begun elsewhere.
+/// True where a record speaks of a walk that is begun elsewhere, or puts right one that then does.
 fn is_of(w: &Written, id: &str) -> bool {
-    let named = w.record.names().walk;
+    let said = match &w.record {
+        Record::Correction(correction) => correction.to.as_deref(),
+        record => Some(record),
+    };
+    let named = said.and_then(|record| record.names().walk);
     named.is_some_and(|(walk, part)| walk == id && part != Part::Begins)
 }
 

@@ -10,6 +10,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 use super::book::Book;
 use super::fold::fold;
 use super::placed::Written;
+use super::reckoned::given as given_anew;
 use super::record::event::Part;
 use super::record::{Correction, LookMade, Record, SetAside, Undo, WalkFinished, WalkStarted};
 use super::standing::Standing;
@@ -19,7 +20,7 @@ use crate::checklist::{FINDING, PhaseState};
 use crate::defects::History;
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
-use crate::defects::differs::{Side, differences, new_blocks};
+use crate::defects::differs::{Side, differences, new_blocks, reckoned};
 use crate::service::{ServiceSheet, service_of};
 use crate::text::safe_line;
 use crate::walk::Walk;
@@ -135,6 +136,19 @@ fn condition(book: &Book, history: &History) -> Condition {
 
 /// What follows from records that are not made yet, each in a sentence.
 pub fn foresee(book: &Book, records: &[Record]) -> Vec<String> {
+    told_of(book, records, differences)
+}
+
+/// The same of what was reckoned from a meter alone.
+pub fn foresee_reckoned(book: &Book, records: &[Record]) -> Vec<String> {
+    told_of(book, records, reckoned)
+}
+
+fn told_of(
+    book: &Book,
+    records: &[Record],
+    told: impl Fn(Side<'_>, Side<'_>) -> Vec<String>,
+) -> Vec<String> {
     let history = with(book, records);
     let (before, after) = (book.condition(), condition(book, &history));
     let before = Side {
@@ -145,7 +159,7 @@ pub fn foresee(book: &Book, records: &[Record]) -> Vec<String> {
         history: &history,
         condition: &after,
     };
-    differences(before, after)
+    told(before, after)
 }
 
 /// A reason that has to be given, and is no longer than a text may be.
@@ -356,6 +370,7 @@ pub fn put_right(
         right = fields::with(&right, (field, text), item, book.now())
             .map_err(|why| fault(field, why))?;
     }
+    given_anew(at.record(), &mut right);
     if right == *at.record() && machine.is_none() {
         return Err(fault("id", "it says that already"));
     }
@@ -442,7 +457,10 @@ fn checked(book: &Book, at: &At<'_>, right: Record) -> Result<Record, Vec<Fault>
         Record::Service(service) => {
             let condition = condition(book, &without);
             let service = service_of(&condition, &without, &ServiceSheet::of(*service), now)?;
-            Ok(Record::Service(Box::new(service)))
+            Ok(Record::Service(Box::new(match at.record() {
+                Record::Service(was) => service.as_it_was_left(was),
+                _ => service,
+            })))
         }
         act => prepare_act(book, &without, act),
     }

@@ -38,8 +38,10 @@
 //! - `standing`: what stands of the records: as written, as put right, or not at all
 //! - [`mod@give_on`]: the history written anew for a new owner
 //! - [`guests`]: what a guest's walk can put on record
-//! - [`entries`]: everything on record in words; [`mend`]: what takes it back and puts it right
+//! - [`entries`]: everything on record in words; [`mend`]: what takes it back and puts it right;
+//!   [`mod@read_then`]: what the verdict read around an entry
 //! - [`placed`]: a record on its way there; [`fold`]: records become state, each at the time at which it counts (`course`)
+//! - `reckoned`: figures reckoned from a meter reading, which follow it where it is put right
 //! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
 //! - [`profile_fold`]: records of the profile become the profile in force
 //! - `texts`: what was asked, and what the boat has of her own, from the texts kept
@@ -82,6 +84,8 @@ pub mod profile;
 pub mod profile_change;
 pub mod profile_fold;
 pub mod read;
+pub mod read_then;
+mod reckoned;
 pub mod record;
 pub mod replace;
 pub mod rescue;

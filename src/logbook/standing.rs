@@ -9,6 +9,7 @@
 use std::collections::{HashMap, HashSet};
 
 use super::placed::{Trust, Written};
+use super::reckoned::follow;
 use super::record::{Correction, Record, SetAside, WalkStarted};
 use crate::defects::NotCounted;
 use crate::text::safe_line;
@@ -26,6 +27,8 @@ pub(super) struct Standing<'a> {
     /// Corrections that hold, by the id of what they put right; several where they did not know of each
     /// other.
     heads: HashMap<String, Vec<String>>,
+    /// Records that follow a reading they were reckoned from, as they stand, by place.
+    reckoned: HashMap<usize, Written>,
     /// Corrections that did not know of each other, and such as put nothing right.
     pub(super) clashes: Vec<NotCounted>,
 }
@@ -48,6 +51,7 @@ impl<'a> Standing<'a> {
             taken: HashMap::new(),
             aside: HashMap::new(),
             heads: HashMap::new(),
+            reckoned: HashMap::new(),
             clashes: Vec::new(),
         };
         let mut corrections: Vec<(usize, &Written, &Correction)> = Vec::new();
@@ -59,7 +63,7 @@ impl<'a> Standing<'a> {
             }
         }
         if !corrections.is_empty() {
-            standing.put_right_by(written, &corrections);
+            standing.put_all_right(written, &corrections);
         }
         let set_aside = written.iter().enumerate().filter_map(|(place, w)| {
             let is_one = matches!(w.record, Record::SetAside(_) | Record::Correction(_));
@@ -73,10 +77,11 @@ impl<'a> Standing<'a> {
             }
         });
         standing.aside = set_aside.collect();
+        standing.reckoned = follow(written, &standing);
         standing
     }
 
-    fn put_right_by(
+    fn put_all_right(
         &mut self,
         written: &'a [Written],
         corrections: &[(usize, &'a Written, &'a Correction)],
@@ -153,19 +158,34 @@ impl<'a> Standing<'a> {
         }
     }
 
-    /// A record with what was put right of it, whether it counts or not.
+    /// A record with what was put right of it, and of what it was reckoned from, whether it counts or
+    /// not.
     pub(super) fn as_put_right<'s>(&'s self, place: usize, w: &'s Written) -> &'s Written {
-        self.put_right.get(&place).map_or(w, |(now, _)| now)
+        let now = || self.put_right.get(&place).map_or(w, |(now, _)| now);
+        self.reckoned.get(&place).unwrap_or_else(now)
+    }
+
+    /// Place of the correction that says what stands at a place; none where it stands as written.
+    pub(super) fn put_right_by(&self, place: usize) -> Option<usize> {
+        self.put_right.get(&place).map(|(_, by)| *by)
     }
 
     /// A record as it stands; none where it does not count.
     pub(super) fn at<'s>(&'s self, place: usize, w: &'s Written) -> Option<&'s Written> {
-        let now = match self.put_right.get(&place) {
-            Some((now, _)) => now,
-            None if self.taken.contains_key(&place) => return None,
-            None => Some(w).filter(|w| stands(w, &self.undone))?,
-        };
+        let now = self.by_itself(place, w)?;
         (!self.goes_with_its_walk(now)).then_some(now)
+    }
+
+    /// The same, whatever became of its walk.
+    pub(super) fn by_itself<'s>(&'s self, place: usize, w: &'s Written) -> Option<&'s Written> {
+        let taken = || self.taken.contains_key(&place) || !stands(w, &self.undone);
+        let counts = self.put_right.contains_key(&place) || !taken();
+        counts.then(|| self.as_put_right(place, w))
+    }
+
+    /// Place of the correction that takes the record at a place back.
+    pub(super) fn taken_by(&self, place: usize) -> Option<usize> {
+        self.taken.get(&place).copied()
     }
 
     /// True for what goes with a walk set aside.
@@ -248,6 +268,7 @@ impl<'a> Standing<'a> {
             taken,
             aside,
             heads: _,
+            reckoned: _,
             clashes: _,
         } = self;
         undone.is_empty() && put_right.is_empty() && taken.is_empty() && aside.is_empty()

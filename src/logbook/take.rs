@@ -2,11 +2,13 @@
 //!
 //! - `looks`: the looks of a walk, judged one after another
 //! - [`photos`]: the pictures that looks name
+//! - `readings`: readings of a batch that cannot both be right
 //! - [`survey`]: what is agreed and told
 
 mod left;
 mod looks;
 mod photos;
+mod readings;
 mod survey;
 
 use std::collections::HashMap;
@@ -20,12 +22,15 @@ use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::mend::taking_back;
 use super::placed::Written;
+use super::reckoned::from_of;
 use super::record::{Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkStarted};
 use crate::checklist::{Closing, Complaint};
 use crate::defects::History;
 use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::service::{ServiceSheet, service_of};
+
+use readings::{Readings, Said};
 
 /// Why a batch was not taken.
 #[derive(Debug)]
@@ -81,6 +86,7 @@ pub fn take_from(
     let mut came_from: Vec<&Document> = Vec::new();
     let mut taken = Taken::default();
     let mut complaints = Vec::new();
+    let mut readings = Readings::default();
     for document in documents {
         if let Some(id) = &document.id {
             if id.len() > LONGEST_ID || EntryId::new(id).is_none() {
@@ -108,7 +114,8 @@ pub fn take_from(
                     complaints.extend(photos::faults(book, document, &sheet.looks, folder));
                 }
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
-                walk_records(book, &history, document, sheet, &id).map(|(records, notes)| {
+                let records = walk_records(book, &history, document, sheet, (&id, batch.len()));
+                records.map(|(records, notes)| {
                     taken.walks.push(id);
                     taken.notes.extend(notes);
                     records
@@ -121,24 +128,21 @@ pub fn take_from(
                 .map(|r| vec![r])
                 .map_err(|faults| complain(document, faults)),
         };
-        let records = match records {
-            Ok(records) => records,
-            Err(found) => {
-                complaints.extend(found);
-                continue;
-            }
+        let said = Said::of(document, book.boat(), book.now());
+        let (records, found) = match records {
+            Ok(records) => (records, Vec::new()),
+            Err(found) => (Vec::new(), found),
         };
+        let found = readings.held_against(said.as_ref(), &history, found);
+        if !found.is_empty() {
+            complaints.extend(found);
+            continue;
+        }
+        readings.take(said);
         for (n, record) in records.into_iter().enumerate() {
-            let id = document.id.as_ref().map(|id| match n {
-                0 => id.clone(),
-                n => format!("{id}.{n}"),
-            });
-            let given = id.as_deref().and_then(EntryId::new);
-            let written = Written::new(
-                id.unwrap_or_else(|| format!("new-{}", batch.len())),
-                book.now(),
-                record,
-            );
+            let id = name_in_batch(document, batch.len(), n);
+            let given = document.id.as_ref().and_then(|_| EntryId::new(&id));
+            let written = Written::new(id, book.now(), record);
             apply(&mut history, &[], &written);
             batch.push((given, written.record));
             came_from.push(document);
@@ -150,10 +154,47 @@ pub fn take_from(
     if let Some(folder) = pictures {
         photos::keep(book, &mut batch, &came_from, folder)?;
     }
+    name_readings(book, &mut batch);
     taken.records = batch.len();
     keep_what_was_asked(book, &mut batch).map_err(Refused::Log)?;
     taken.ids = book.record_batch(batch).map_err(Refused::Log)?;
     Ok(taken)
+}
+
+/// No id has this in it.
+const UNNAMED: &str = "?";
+
+/// What the n-th record of a document is called until it is written, and from then on where the document
+/// brings an id; `place` is its place in the batch.
+fn name_in_batch(document: &Document, place: usize, n: usize) -> String {
+    match (&document.id, n) {
+        (Some(id), 0) => id.clone(),
+        (Some(id), n) => format!("{id}.{n}"),
+        (None, _) => format!("{UNNAMED}{place}"),
+    }
+}
+
+/// Gives a record of the batch that says a reading an id, where another was reckoned from it and names
+/// it: the id of its walk, or one like it.
+fn name_readings(book: &mut Book, batch: &mut [(Option<EntryId>, Record)]) {
+    for n in 0..batch.len() {
+        let named = batch
+            .get_mut(n)
+            .and_then(|(_, record)| from_of(record).cloned());
+        let place = named.and_then(|id| id.strip_prefix(UNNAMED)?.parse::<usize>().ok());
+        let Some((id, read)) = place.and_then(|place| batch.get_mut(place)) else {
+            continue;
+        };
+        let own = || match read {
+            Record::WalkStarted(walk) => walk.walk.clone(),
+            _ => book.new_walk_id(),
+        };
+        let is = id.as_ref().map_or_else(own, |id| id.as_str().to_owned());
+        *id = EntryId::new(&is);
+        if let Some(from) = batch.get_mut(n).and_then(|(_, record)| from_of(record)) {
+            *from = is;
+        }
+    }
 }
 
 /// Why a guest's sheet is refused.
@@ -192,7 +233,7 @@ fn walk_records(
     history: &History,
     document: &Document,
     sheet: &WalkSheet,
-    id: &str,
+    (id, before): (&str, usize),
 ) -> Result<(Vec<Record>, Vec<String>), Vec<Complaint>> {
     let (library, boat) = (book.library(), book.boat());
     let Some(checklist) = library.checklist(&sheet.checklist) else {
@@ -285,7 +326,9 @@ fn walk_records(
             said: None,
         }));
         if checklist.closes_with == Closing::LeakRun {
-            records.extend(left::left_owed(&condition, then, &records, id));
+            let name = |n| name_in_batch(document, before + n, n);
+            let owed = left::left_owed(&condition, then, (&records, name), id);
+            records.extend(owed);
         }
     }
     Ok((records, judged.notes))

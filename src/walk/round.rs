@@ -30,6 +30,8 @@ pub struct Walk {
     pub by: Option<String>,
     /// The meter as read for this walk; unknown stays unknown.
     pub hours: Option<Hours>,
+    /// Id of the record that says what the meter showed.
+    pub hours_by: Option<String>,
     /// Walked first and typed afterwards: its times say nothing about pace.
     pub entered_after: bool,
     /// Earlier grades are out of sight until the look is made.

@@ -33,6 +33,7 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         at: at(0),
         by: None,
         hours: None,
+        hours_by: None,
         entered_after: false,
         blind: false,
         unblinded: false,

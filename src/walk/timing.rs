@@ -138,6 +138,7 @@ mod tests {
             at: at(0.0),
             by: None,
             hours: None,
+            hours_by: None,
             entered_after: false,
             blind: false,
             unblinded: false,

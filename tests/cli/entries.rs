@@ -24,7 +24,7 @@ fn belt(grade: &str) -> Value {
 
 /// The id of the newest entry found by a filter.
 #[track_caller]
-fn entry(place: &Place, filter: &[&str]) -> String {
+pub fn entry(place: &Place, filter: &[&str]) -> String {
     let args = [&["entries"], filter].concat();
     let found = place.json("entries", &args);
     let id = found["rows"][0]["id"].as_str();
@@ -33,7 +33,7 @@ fn entry(place: &Place, filter: &[&str]) -> String {
 }
 
 #[track_caller]
-fn done(place: &Place, args: &[&str]) -> Value {
+pub fn done(place: &Place, args: &[&str]) -> Value {
     let answer = place.json("entry-changed", &[&["entries"], args].concat());
     assert_eq!(answer["recorded"], true);
     answer

@@ -27,6 +27,7 @@ mod pictures;
 mod plan;
 mod profile;
 mod readme;
+mod reckoned;
 mod record;
 mod record_schema;
 mod report;

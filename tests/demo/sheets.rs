@@ -139,6 +139,7 @@ impl Teller<'_> {
                 machine: swap.machine.clone(),
                 at,
                 old: swap.old,
+                from: None,
                 new: swap.new,
             };
             self.record(Record::Meter(change));
@@ -229,6 +230,7 @@ impl Teller<'_> {
                 due_at: days_later
                     .map(|days| at + Duration::days(i64::from(days)) - Duration::hours(12)),
                 due_hours: *due_hours,
+                from: None,
                 why: why.clone(),
             }),
             What::Fitted {} => Record::Fitted(Fitted {

@@ -2,6 +2,7 @@
 //! shows less than before.
 
 use handlamp::checklist::Grade;
+use handlamp::logbook::Clock as _;
 
 use crate::stage::Stage;
 
@@ -168,4 +169,52 @@ fn the_undo_key_of_any_screen_takes_back_what_the_eye_is_on_and_names_it_first()
         "{}",
         stage.text(80, 24)
     );
+}
+
+#[test]
+fn what_was_reckoned_from_a_wrong_meter_is_shown_before_it_is_put_right() {
+    let mut stage = walked();
+    stage.keys("J / 'began' enter u 'by mistake' enter 2 esc esc");
+    let mut stage = stage.killed();
+    stage.clock.advance(days(3));
+    // A leak run at 1286.5, typed for 1268.5, leaves a look owed at 1291.5.
+    let at = stage.clock.now().to_rfc3339();
+    stage.take(&format!(
+        r#"{{"type":"walk","id":"run","checklist":"leak-run","at":"{at}","hours":1286.5,"disturbed":["oil-filter-seat"],
+            "looks":[{{"item":"oil-filter-seat","phase":"idle","grade":"sound"}}]}}"#
+    ));
+    let due = |stage: &Stage| -> Vec<String> {
+        let book = stage.book();
+        let due = book
+            .history()
+            .rechecks
+            .iter()
+            .filter_map(|r| r.rec.due_hours);
+        due.map(|hours| hours.to_string()).collect()
+    };
+    assert_eq!(due(&stage), ["1291.5"]);
+    stage.clock.advance(days(2));
+    let mut stage = stage.killed();
+    stage.keys("enter '1269' enter 2 '1268.5' enter");
+    snapshots(&stage, "meter-follows");
+    let text = shown(&stage);
+    assert!(text.contains("1273.5 h"), "{text}");
+    assert_eq!(due(&stage), ["1291.5"], "nothing is recorded yet");
+    stage.keys("2 0 esc");
+    assert_eq!(due(&stage), ["1273.5"]);
+}
+
+#[test]
+fn an_entry_tells_what_the_verdict_read_around_it() {
+    let mut stage = walked();
+    let at = stage.clock.now().to_rfc3339();
+    stage.take(&format!(
+        r#"{{"type":"walk","id":"w2","checklist":"short","at":"{at}",
+            "looks":[{{"item":"drive-belt","grade":"failed"}}]}}"#
+    ));
+    stage.keys("J / 'finished a walk' enter enter");
+    let text = shown(&stage);
+    assert!(text.contains("Just before this entry"), "{text}");
+    assert!(text.contains("now it reads"), "{text}");
+    snapshots(&stage, "read-then");
 }

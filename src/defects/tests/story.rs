@@ -346,6 +346,7 @@ impl Story {
             at: Some(day(on)),
             due_at: due_day.map(day),
             due_hours: due_h.map(|h| Hours::new(h).expect("hours")),
+            from: None,
             why: "nip the clip".into(),
         };
         self.write(on, Record::Recheck(recheck))
@@ -356,6 +357,7 @@ impl Story {
             machine: self.boat.machines[0].id.clone(),
             at: day(on),
             old: Hours::new(old).expect("hours"),
+            from: None,
             new: Hours::new(new).expect("hours"),
         };
         self.write(on, Record::Meter(change))

@@ -446,6 +446,7 @@ impl Past {
                 at: Some(self.at(LAST)),
                 due_at,
                 due_hours,
+                from: None,
                 why: "nip the clip".into(),
             };
             all.push((self.at(LAST), Record::Recheck(recheck)));

@@ -1,11 +1,13 @@
 use chrono::Duration;
 use proptest::prelude::*;
 
+mod reckoned;
+
 use super::*;
 use crate::boat::{Boat, Hours, Machine, MeterChange, Retired, Waters};
 use crate::checklist::Grade;
 use crate::defects::{
-    FollowUpLook, LearningSet, LearningState, NamedPlan, Repair, Service, ServiceInterval,
+    FollowUpLook, LearningSet, LearningState, NamedPlan, Recheck, Repair, Service, ServiceInterval,
 };
 use crate::logbook::record::{
     Agreement, Correction, DraftKept, LookMade, SetAside, ToldOf, Undo, WalkFinished, WalkNoted,
@@ -37,6 +39,11 @@ enum Step {
     Aside(u8, prop::sample::Index),
     Repair(u8, i64),
     Meter(i64),
+    /// A look owed at a figure reckoned from an earlier record, and another meter fitted by one.
+    Owed(u8, prop::sample::Index, f64),
+    OtherMeter(prop::sample::Index, i64),
+    /// Another reading of a walk, put in the place of an earlier record.
+    Reread(prop::sample::Index, u8, f64),
     Service(u8, i64),
     Interval(u8, i64),
     Plan(f64),
@@ -66,7 +73,12 @@ fn step() -> impl Strategy<Value = Step> {
         2 => (item.clone(), when.clone()).prop_map(|(i, t)| Step::Repair(i, t)),
         3 => (item.clone(), when.clone()).prop_map(|(i, t)| Step::Service(i, t)),
         1 => (item, when.clone()).prop_map(|(i, t)| Step::Interval(i, t)),
-        1 => when.prop_map(Step::Meter),
+        1 => when.clone().prop_map(Step::Meter),
+        2 => (0u8..3, any::<prop::sample::Index>(), 0.0..99.0f64)
+            .prop_map(|(i, from, h)| Step::Owed(i, from, h)),
+        1 => (any::<prop::sample::Index>(), when).prop_map(|(from, t)| Step::OtherMeter(from, t)),
+        2 => (any::<prop::sample::Index>(), 0u8..3, 0.0..9999.0f64)
+            .prop_map(|(of, w, h)| Step::Reread(of, w, h)),
         1 => (0.0..99.0f64).prop_map(Step::Plan),
         1 => (0usize..4, 0i64..1000).prop_map(|(state, t)| Step::Learning(state, t)),
         1 => (0usize..4, any::<bool>()).prop_map(|(waters, two)| Step::Profile(waters, two)),
@@ -86,6 +98,17 @@ fn look(walk: &str, item: &str, rung: usize, t: i64) -> Record {
     })
 }
 
+fn noted(walk: u8, h: f64) -> Record {
+    Record::WalkNoted(WalkNoted {
+        walk: format!("w{walk}"),
+        hours: Hours::new(h).ok(),
+        ..WalkNoted::default()
+    })
+}
+
+/// So much more than any reading that no shift leads out of what a meter can show.
+const FAR: f64 = 20_000.0;
+
 fn record(step: Step, before: usize) -> Record {
     let hours = |h| Hours::new(h).expect("hours");
     match step {
@@ -96,7 +119,7 @@ fn record(step: Step, before: usize) -> Record {
             machine: "main".into(),
             at: at(t),
             by: None,
-            hours: None,
+            hours: (t % 2 == 1).then(|| hours(t as f64)),
             entered_after: false,
             blind: walk > 0,
             left_out: Vec::new(),
@@ -105,11 +128,7 @@ fn record(step: Step, before: usize) -> Record {
             guest: false,
         }),
         Step::Look(walk, of, rung, t) => look(&format!("w{walk}"), &item(of), rung, t),
-        Step::Note(walk, h) => Record::WalkNoted(WalkNoted {
-            walk: format!("w{walk}"),
-            hours: Some(hours(h)),
-            ..WalkNoted::default()
-        }),
+        Step::Note(walk, h) => noted(walk, h),
         Step::Blind(walk, on) => Record::WalkNoted(WalkNoted {
             walk: format!("w{walk}"),
             blind: Some(on),
@@ -164,7 +183,7 @@ fn record(step: Step, before: usize) -> Record {
             item: item(of),
             machine: Some("main".into()),
             at: Some(at(t)),
-            hours: None,
+            hours: (t % 2 == 1).then(|| hours(t as f64)),
             done: "mended".into(),
             by: None,
             temporary: None,
@@ -173,8 +192,32 @@ fn record(step: Step, before: usize) -> Record {
             machine: "main".into(),
             at: at(t),
             old: hours(100.0),
+            from: None,
             new: Hours::ZERO,
         }),
+        Step::Owed(of, from, h) => Record::Recheck(Recheck {
+            item: item(of),
+            machine: (of > 0).then(|| "main".into()),
+            at: None,
+            due_at: None,
+            due_hours: Some(hours(FAR + h)),
+            from: Some(format!("r{}", from.index(before.max(1)))),
+            why: "nip the clip".into(),
+        }),
+        Step::OtherMeter(from, t) => Record::Meter(MeterChange {
+            machine: "main".into(),
+            at: at(t),
+            old: hours(FAR),
+            from: Some(format!("r{}", from.index(before.max(1)))),
+            new: hours(3.0),
+        }),
+        Step::Reread(of, walk, h) => Record::Correction(Box::new(Correction {
+            of: format!("r{}", of.index(before.max(1))),
+            replaces: Vec::new(),
+            to: Some(Box::new(noted(walk, h))),
+            why: "typed wrong".into(),
+            by: None,
+        })),
         Step::Learning(state, t) => Record::Learning(LearningSet {
             state: LearningState::ALL[state],
             at: Some(at(t)),
@@ -251,12 +294,21 @@ proptest! {
         let spot = of.index(wrong.len());
         let right = record(instead, spot);
         wrong[spot].record = typed_wrong(right.clone());
+        // Whatever is put right may be what these were reckoned from.
+        for step in [Step::Owed(1, of, 7.0), Step::OtherMeter(of, 500)] {
+            let mut reckoned = record(step, 1);
+            reckoned_from(&mut reckoned, &wrong[spot].id);
+            wrong.push(Written::new(format!("r{}", wrong.len()), at(900), reckoned));
+        }
         let named = |w: &Written| matches!(&w.record, Record::Correction(c) if c.of == wrong[spot].id);
         prop_assume!(!wrong.iter().any(named));
         let undone = |w: &Written| matches!(&w.record, Record::Undo(undo) if undo.of == wrong[spot].id);
         prop_assume!(!wrong.iter().any(undone));
         let mut never = wrong.clone();
         never[spot].record = right.clone();
+        if let (Some(was), Some(is)) = (shown(&wrong[spot].record), shown(&right)) {
+            never.iter_mut().for_each(|w| reckon_anew(&mut w.record, &wrong[spot].id, was, is));
+        }
         let mut put = wrong.clone();
         put.push(correction("fix", &wrong[spot].id, &[], Some(right)));
         prop_assert_eq!(told(&fold(&put)), told(&fold(&never)));
@@ -290,6 +342,7 @@ fn correctable() -> impl Strategy<Value = Step> {
             step,
             Step::Undo(_)
                 | Step::Correct(..)
+                | Step::Reread(..)
                 | Step::Aside(..)
                 | Step::Profile(..)
                 | Step::Retire(_)
@@ -298,20 +351,62 @@ fn correctable() -> impl Strategy<Value = Step> {
     step().prop_filter("of the profile, or no record of its own", puts_right)
 }
 
+/// What a record says that a meter showed.
+fn shown(record: &Record) -> Option<Hours> {
+    match record {
+        Record::WalkStarted(walk) => walk.hours,
+        Record::WalkNoted(noted) => noted.hours,
+        Record::Repair(repair) => repair.hours,
+        _ => None,
+    }
+}
+
+fn reckoned_from(record: &mut Record, id: &str) {
+    match record {
+        Record::Recheck(recheck) => recheck.from = Some(id.to_owned()),
+        Record::Meter(change) => change.from = Some(id.to_owned()),
+        _ => {}
+    }
+}
+
+/// What would have been reckoned from a reading that was never wrong.
+fn reckon_anew(record: &mut Record, from: &str, was: Hours, is: Hours) {
+    let more = |figure: Hours| Hours::new(figure.get() + is.get() - was.get()).expect("hours");
+    match record {
+        Record::Recheck(recheck) if recheck.from.as_deref() == Some(from) => {
+            recheck.due_hours = recheck.due_hours.map(more);
+        }
+        Record::Meter(change) if change.from.as_deref() == Some(from) => {
+            change.old = more(change.old);
+        }
+        _ => {}
+    }
+}
+
 /// The same as it might be typed wrong.
 fn typed_wrong(mut record: Record) -> Record {
     match &mut record {
-        Record::WalkStarted(walk) => walk.machine = "aux".into(),
+        Record::WalkStarted(walk) => {
+            walk.machine = "aux".into();
+            walk.hours = walk.hours.and_then(|_| Hours::new(5.0).ok());
+        }
         Record::Look(made) => {
             made.at += Duration::seconds(33);
             made.look = Look::graded(&item(2), Some("cold"), Grade::Worn).into();
         }
-        Record::WalkNoted(noted) => noted.hours = Hours::new(5.0).ok(),
+        Record::WalkNoted(noted) => {
+            noted.hours = noted.hours.and_then(|_| Hours::new(5.0).ok());
+            noted.blind = noted.blind.map(|on| !on);
+        }
         Record::WalkFinished(end) => end.at += Duration::seconds(999),
         Record::Agreement(agreement) => agreement.walk = "w2".into(),
         Record::Told(told) => told.walk = "w2".into(),
         Record::Draft(draft) => draft.item = item(2),
-        Record::Repair(repair) => repair.item = item(2),
+        Record::Repair(repair) => {
+            repair.item = item(2);
+            repair.hours = repair.hours.and_then(|_| Hours::new(5.0).ok());
+        }
+        Record::Recheck(recheck) => recheck.due_hours = Hours::new(FAR).ok(),
         Record::Meter(meter) => meter.machine = "aux".into(),
         Record::Service(service) => service.renewed.clear(),
         Record::Interval(interval) => interval.hours = Some(7),

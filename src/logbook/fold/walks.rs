@@ -57,6 +57,7 @@ pub(super) fn left_of_aside(
         let started = standing.begun(written, *begun.get(id)?);
         let mut walk = started.begin(looks.first()?.when());
         walk.hours = None;
+        walk.hours_by = None;
         walk.is_stub = true;
         walk.looks = looks;
         Some(walk)

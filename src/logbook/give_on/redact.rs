@@ -62,6 +62,7 @@ const KEPT: &[&str] = &[
     "fitted_drain_back",
     "fitted_number",
     "fluid",
+    "from",
     "fuel",
     "fuel_off_at",
     "fuel_per_hour",

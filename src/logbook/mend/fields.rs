@@ -48,7 +48,7 @@ fn fixed(record: &Record) -> &'static [&'static str] {
         Record::Look(_) => &["phase", "too_soon", "as_last_time", "guest"],
         Record::Service(_) => &["task", "restarted", "owed"],
         Record::WalkFinished(_) => &["walk", "pace", "said"],
-        _ => &["walk", "of"],
+        _ => &["walk", "of", "from"],
     }
 }
 

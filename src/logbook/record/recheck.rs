@@ -53,6 +53,8 @@ tables! {
         due_at: Option<Time>,
         /// Due at this meter reading.
         due_hours: Option<Hours>,
+        /// Id of the record of the reading that was reckoned from; null where somebody gave it.
+        from: Option<String>,
         /// Why it is owed.
         why: String,
         /// Not yet settled by a look.
@@ -73,6 +75,7 @@ fn rechecks(history: &History, condition: &Condition) -> Vec<RecheckRow> {
         at: s.at,
         due_at: s.rec.due_at,
         due_hours: s.rec.due_hours,
+        from: s.rec.from.clone(),
         why: s.rec.why.clone(),
         open: open.contains(&s.id.as_str()),
     };

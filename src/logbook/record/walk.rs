@@ -70,6 +70,7 @@ impl WalkStarted {
             at: when.at,
             by: self.by.clone(),
             hours: self.hours,
+            hours_by: None,
             entered_after: self.entered_after,
             blind: self.blind,
             unblinded: false,
@@ -120,9 +121,11 @@ impl Event for WalkStarted {
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
         let mut walk = self.begin(placed.when);
+        walk.hours_by = walk.hours.map(|_| placed.id().to_owned());
         if !placed.is_sound() {
             // What might make an answer better does not count.
             walk.hours = None;
+            walk.hours_by = None;
             walk.left_out.clear();
         }
         let walks = &mut state.history.walks;
@@ -183,7 +186,10 @@ impl Event for WalkNoted {
         let Some(walk) = state.walk(&self.walk) else {
             return Applied::Done;
         };
-        walk.hours = self.hours.or(walk.hours);
+        if self.hours.is_some() {
+            walk.hours = self.hours;
+            walk.hours_by = Some(placed.id().to_owned());
+        }
         walk.entered_after = self.entered_after.unwrap_or(walk.entered_after);
         if let (Some(phase), Some(at)) = (&self.phase, self.begun_at) {
             walk.begin_phase(PhaseBegun {

@@ -6,11 +6,11 @@ use super::super::record::Record;
 use crate::defects::History;
 use crate::defects::condition::Condition;
 
-/// The looks a leak run told as a sheet leaves owed.
+/// The looks a leak run told as a sheet leaves owed; its records are called by `name` meanwhile.
 pub(super) fn left_owed(
     condition: &Condition,
     mut history: History,
-    records: &[Record],
+    (records, name): (&[Record], impl Fn(usize) -> String),
     walk: &str,
 ) -> Vec<Record> {
     for (n, record) in records.iter().enumerate() {
@@ -18,7 +18,7 @@ pub(super) fn left_owed(
         let at = record
             .at()
             .map_or(condition.now, |at| at.max(condition.now));
-        let written = Written::new(format!("new-{n}"), at, record.clone());
+        let written = Written::new(name(n), at, record.clone());
         apply(&mut history, &[], &written);
     }
     let walk = history.walk(walk);

@@ -427,3 +427,38 @@ fn a_stop_neither_waits_nor_is_talked_away() {
         "must-see items are missing"
     );
 }
+
+#[test]
+fn two_readings_of_a_batch_that_contradict_are_refused_with_both_ids() {
+    let at = |id: &str, day: u8, hours: f64| {
+        let text = walk(day, "").replace("\"looks\"", &format!("\"hours\":{hours},\"looks\""));
+        text.replacen("{", &format!("{{\"id\":\"{id}\","), 1)
+    };
+    for (day, hours) in [(11, 999.0), (10, 999.0), (11, 1030.0), (9, 1001.0)] {
+        let batch = format!("{}\n{}", at("w1", 10, 1000.0), at("w2", day, hours));
+        let (field, message) = one().one_fault(&batch);
+        assert_eq!(field, "hours");
+        let both = message.contains("'w1' (1000.0 h)") && message.contains("'w2' (");
+        assert!(both && message.contains("\"corrects\""), "{message}");
+    }
+    let batch = format!("{}\n{}", at("w1", 10, 1000.0), at("w2", 10, 1000.0));
+    one().take(&batch).expect("they say the same");
+}
+
+#[test]
+fn a_service_of_a_batch_takes_the_place_of_one_that_contradicts_it() {
+    let service = |id: &str, hours: f64, more: &str| {
+        format!(
+            r#"{{"type":"service","id":"{id}","task":"oil-and-filter","at":"2026-05-10T08:00:00Z","hours":{hours}{more}}}"#
+        )
+    };
+    let first = service("s1", 1210.0, "");
+    let (_, message) = one().one_fault(&format!("{first}\n{}", service("s2", 1201.0, "")));
+    assert!(message.contains(r#""corrects":"s1""#), "{message}");
+    let corrects = service("s2", 1201.0, r#","corrects":"s1""#);
+    let mut aboard = one();
+    aboard.take(&format!("{first}\n{corrects}")).expect("taken");
+    let services = &aboard.book.history().services;
+    assert_eq!(services.len(), 1);
+    assert_eq!(services[0].id, "s2");
+}

@@ -6,6 +6,7 @@ use crate::defects::admit::Fault;
 use crate::logbook::book::Book;
 use crate::logbook::entries::{Deed, Entry, Fate};
 use crate::logbook::mend::{Field, as_it_says, close, fields, foresee, put_back, put_right, stays};
+use crate::logbook::read_then::read_then;
 use crate::logbook::record::Record;
 use crate::screen::entries::{EntriesScreen, reason, taken_back};
 use crate::screen::kind::{Cx, in_one};
@@ -66,6 +67,10 @@ pub fn show(entry: &Entry, cx: &mut Turn<'_>) {
     };
     let record = as_it_says(cx.book, w);
     let mut lead = about(entry, cx.book);
+    for read in read_then(cx.book, entry.place) {
+        let name = cx.book.boat().name_among(&read.machine);
+        lead.extend(read.sentences(name));
+    }
     if let Some(why) = stays(&record) {
         lead.push(why.to_owned());
         return cx.ask(Layer::page(entry.words.clone(), lead));

@@ -5,6 +5,7 @@ use crate::checklist::{Grade, Leak, Tool, WearMark};
 use crate::defects::Subject;
 use crate::defects::gate::{Gate, InForce};
 use crate::logbook::mend::Reading;
+use crate::logbook::record::Record;
 use crate::screen::kind::Asks;
 use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Better, Spot};
@@ -58,6 +59,9 @@ pub enum Pick {
     WhichMended(Vec<InForce>),
     /// Which of two readings of the meter is wrong: the one just typed, or an earlier one.
     WhichMeter(Hours, Reading),
+    /// Whether an earlier reading is put right by these records, with what follows that reading, and
+    /// the one typed is taken.
+    MeterMended(Hours, Vec<Record>),
     /// Whether what was done to this lasts.
     MendedLasts(Subject, String),
 }

@@ -3,7 +3,7 @@
 
 use crate::boat::{Hours, MeterChange};
 use crate::defects::admit::hours_fault;
-use crate::logbook::mend::{Reading, Reason, put_right, reading_above};
+use crate::logbook::mend::{Reading, Reason, foresee_reckoned, put_right, reading_above};
 use crate::logbook::record::{Record, WalkNoted};
 use crate::screen::kind::in_one;
 use crate::screen::layers::Layer;
@@ -68,6 +68,7 @@ impl WalkScreen {
                     machine: self.started.machine.clone(),
                     at: above.at,
                     old: above.hours,
+                    from: Some(above.id),
                     new: hours,
                 };
                 match cx.record_act(Record::Meter(change)) {
@@ -78,7 +79,8 @@ impl WalkScreen {
         }
     }
 
-    /// Puts an earlier reading right, and takes the one that showed it to be wrong.
+    /// Puts an earlier reading right, and takes the one that showed it to be wrong; what was reckoned
+    /// from the earlier one is shown first.
     pub fn mend_meter(
         &mut self,
         (hours, id): (Hours, &str),
@@ -91,11 +93,27 @@ impl WalkScreen {
         };
         let change = [("hours".to_owned(), text.to_owned())];
         let records = put_right(cx.book, id, &change, &reason).map_err(in_one)?;
+        let follows = foresee_reckoned(cx.book, &records);
+        if follows.is_empty() {
+            self.meter_mended(hours, records, cx);
+            return Ok(());
+        }
+        let options = ["leave it as it is", "record it"].map(str::to_owned);
+        cx.ask(Layer::told(
+            "This follows from it. Record it?",
+            follows,
+            options.to_vec(),
+            Pick::MeterMended(hours, records),
+        ));
+        Ok(())
+    }
+
+    /// An earlier reading is put right, and the one that showed it to be wrong is taken.
+    pub fn meter_mended(&mut self, hours: Hours, records: Vec<Record>, cx: &mut Turn<'_>) {
         if cx.record(records).is_some() {
             self.take_in(cx.book);
             self.take_mended(hours, cx);
         }
-        Ok(())
     }
 
     fn take_mended(&mut self, hours: Hours, cx: &mut Turn<'_>) {

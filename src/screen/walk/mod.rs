@@ -187,6 +187,8 @@ impl Screen for WalkScreen {
                 self.touched(&joints, of.ticks.as_deref().unwrap_or_default(), cx);
             }
             Pick::WhichMeter(hours, above) => self.which_meter(hours, above, at, cx),
+            Pick::MeterMended(hours, records) if at == 1 => self.meter_mended(hours, records, cx),
+            Pick::MeterMended(..) => self.ask_hours(cx),
             Pick::WhichItem(grade) => {
                 let spot = Spot {
                     item: at,
@@ -373,7 +375,7 @@ impl Screen for WalkScreen {
             // Offered after a grade: leaving the offer goes on with the walk.
             Pick::Mark(_, true) => self.go_on(cx),
             Pick::LeakSeen(spot, ..) if self.is_at(spot) => self.go_on(cx),
-            Pick::WhichMeter(..) | Pick::Touched(_) => self.ask_hours(cx),
+            Pick::WhichMeter(..) | Pick::MeterMended(..) | Pick::Touched(_) => self.ask_hours(cx),
             // In a blind walk the grade stands already, and only its reason is left open.
             Pick::WhyBetter(spot, ..)
                 if self.walk(cx.book).blind && self.look(cx.book, spot).is_some() =>

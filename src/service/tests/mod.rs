@@ -232,6 +232,7 @@ pub fn new_meter(day: &str, old: f64, new: f64) -> Record {
         machine: "main".into(),
         at: at(day),
         old: hours(old),
+        from: None,
         new: hours(new),
     })
 }
