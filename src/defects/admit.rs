@@ -8,10 +8,11 @@ use super::history::History;
 use super::life::Life;
 use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
-use crate::boat::{Hours, Measure};
+use crate::boat::{Boat, Hours, Measure};
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Closing, Grade, Item, Kind, PhaseState, Versus};
-use crate::walk::{Look, Outcome};
+use crate::text::safe_line;
+use crate::walk::{FuelLeft, Look, Outcome};
 
 /// What is wrong: the field of the record, and a plain sentence without a full stop.
 pub type Fault = (String, String);
@@ -358,10 +359,7 @@ impl Condition {
             id,
             self.library.catalogue.items().iter().map(|i| i.id.as_str()),
         );
-        format!(
-            "'{}' is no item known here{near}",
-            crate::text::safe_line(id)
-        )
+        format!("'{}' is no item known here{near}", safe_line(id))
     }
 
     /// The sentence for a machine the boat does not have.
@@ -370,7 +368,7 @@ impl Condition {
         format!(
             "{} has no machine '{}'; expected {}",
             self.boat.name,
-            crate::text::safe_line(id),
+            safe_line(id),
             ids.join(" or ")
         )
     }
@@ -436,6 +434,23 @@ pub fn time_fault(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> Opti
         return None;
     };
     Some(("at".to_owned(), message))
+}
+
+/// Faults of what fuel is said to be left. The owner's walk says nothing of it: it is there for the owner
+/// to read.
+pub fn fuel_faults(boat: &Boat, guest: bool, fuel: &[FuelLeft]) -> Vec<Fault> {
+    let owners = (!guest && !fuel.is_empty()).then(|| {
+        let message = "what fuel is left is told at the end of a guest's walk";
+        ("fuel".to_owned(), message.to_owned())
+    });
+    let faults = fuel.iter().enumerate().filter_map(|(n, left)| {
+        let twice = fuel[..n].iter().any(|before| before.tank == left.tank);
+        let twice =
+            twice.then(|| format!("the tank '{}' stands there twice", safe_line(&left.tank)));
+        let why = left.fault(boat).or(twice)?;
+        Some((format!("fuel[{n}]"), why))
+    });
+    owners.into_iter().chain(faults).collect()
 }
 
 /// Faults of a meter reading against those before and after it: a meter does not run backwards.

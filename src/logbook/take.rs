@@ -20,10 +20,12 @@ use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::mend::taking_back;
 use super::placed::Written;
-use super::record::{Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkStarted};
+use super::record::{
+    Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkNoted, WalkStarted,
+};
 use crate::checklist::{Closing, Complaint};
 use crate::defects::History;
-use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
+use crate::defects::admit::{Fault, fuel_faults, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::service::{ServiceSheet, service_of};
 
@@ -240,6 +242,7 @@ fn walk_records(
     let judged = looks::judge(&condition, document, sheet, of, &meanwhile);
     faults.extend(judged.faults);
     faults.extend(survey::sheet_faults(&condition, sheet));
+    faults.extend(fuel_faults(boat, sheet.guest, &sheet.fuel));
     if !faults.is_empty() {
         return Err(complain(document, faults));
     }
@@ -268,6 +271,13 @@ fn walk_records(
     records.extend(survey::agreement(sheet, id));
     records.extend(made);
     records.extend(survey::told(sheet, id));
+    records.extend((!sheet.fuel.is_empty()).then(|| {
+        Record::WalkNoted(WalkNoted {
+            walk: id.to_owned(),
+            fuel: sheet.fuel.clone(),
+            ..WalkNoted::default()
+        })
+    }));
     let why = sheet.started_anyway.clone();
     records.extend(why.map(|why| {
         Record::StartedAnyway(StartedAnyway {

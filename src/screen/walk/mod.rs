@@ -355,6 +355,7 @@ impl Screen for WalkScreen {
                 self.mended(&subject, &done, Some(text.parse()?), cx);
             }
             Line::OwnerStarts(gate, items) => self.owner_starts(gate, items, text, cx)?,
+            Line::FuelLeft(tank) => self.fuel_typed(&tank, text, cx)?,
             Line::WhyStarted => self.why_started(text, cx),
             // Typed in more than one line, see `noted`.
             Line::Note(_) => {}
