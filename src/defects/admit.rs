@@ -12,7 +12,7 @@ use crate::boat::{Boat, Hours, Measure};
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Closing, Grade, Item, Kind, PhaseState, Versus};
 use crate::text::safe_line;
-use crate::walk::{FuelLeft, Look, Outcome};
+use crate::walk::{FuelLeft, Look, Outcome, Photo};
 
 /// What is wrong: the field of the record, and a plain sentence without a full stop.
 pub type Fault = (String, String);
@@ -434,6 +434,16 @@ pub fn time_fault(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> Opti
         return None;
     };
     Some(("at".to_owned(), message))
+}
+
+/// What is wrong with what is said of a picture, in a sentence; its file is another matter.
+pub fn photo_fault(photo: &Photo) -> Option<String> {
+    let unnamed = photo.path.trim().is_empty();
+    let unnamed = unnamed.then(|| "name the file of the picture".to_owned());
+    let caption = photo.caption.as_ref();
+    let long = too_long("path", &photo.path);
+    let long = long.or_else(|| too_long("caption", caption?));
+    unnamed.or(long.map(|(field, why)| format!("{field}: {why}")))
 }
 
 /// Faults of what fuel is said to be left. The owner's walk says nothing of it: it is there for the owner

@@ -20,6 +20,7 @@ mod opened;
 mod override_;
 mod own_items;
 mod part;
+mod place_photo;
 mod plan;
 mod profile;
 mod recheck;
@@ -53,8 +54,10 @@ use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GoneOn, LearningSet, NamedPlan, Opened, Override, PartSaid,
-    Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
+    PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast,
+    Withdrawal,
 };
+use crate::walk::Photo;
 
 macro_rules! records {
     ($($variant:ident($held:ty): $kind:ty),+ $(,)?) => {
@@ -135,6 +138,11 @@ macro_rules! records {
                 match self { $(Record::$variant(payload) => payload.names()),+ }
             }
 
+            /// See [`Event::photos_slot`].
+            pub fn photos_slot(&mut self) -> &mut [Photo] {
+                match self { $(Record::$variant(payload) => payload.photos_slot()),+ }
+            }
+
             /// See [`Event::check`].
             pub fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
                 match self { $(Record::$variant(payload) => payload.check(grounds)),+ }
@@ -180,6 +188,7 @@ records! {
     Interval(ServiceInterval): ServiceInterval,
     WhenLast(WhenLast): WhenLast,
     Part(Box<PartSaid>): PartSaid,
+    PlacePhoto(PlacePhoto): PlacePhoto,
     Cost(Cost): Cost,
     Agreement(Agreement): Agreement,
     Told(ToldOf): ToldOf,

@@ -1,7 +1,7 @@
 //! Documents from outside become records: every rule asked, all or nothing.
 //!
 //! - `looks`: the looks of a walk, judged one after another
-//! - [`photos`]: the pictures that looks name
+//! - [`photos`]: the pictures that documents name
 //! - [`survey`]: what is agreed and told
 
 mod left;
@@ -67,7 +67,7 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     take_from(book, documents, None)
 }
 
-/// As [`take`], and takes in the pictures that looks name, from the folder their paths start at.
+/// As [`take`], and takes in the pictures that documents name, from the folder their paths start at.
 ///
 /// # Errors
 /// [`Refused`]; nothing of the batch is in the logbook, though pictures may lie in its folder that
@@ -104,11 +104,11 @@ pub fn take_from(
                 continue;
             }
         }
+        if let Some(folder) = pictures {
+            complaints.extend(photos::faults(book, document, folder));
+        }
         let records = match &document.body {
             Body::Walk(sheet) => {
-                if let Some(folder) = pictures {
-                    complaints.extend(photos::faults(book, document, &sheet.looks, folder));
-                }
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
                 walk_records(book, &history, document, sheet, &id).map(|(records, notes)| {
                     taken.walks.push(id);
