@@ -5,7 +5,7 @@ use std::fmt::Display;
 use crate::checklist::Complaint;
 use crate::defects::admit::Fault;
 use crate::logbook::LogbookError;
-use crate::logbook::book::OpenError;
+use crate::logbook::book::{NotKept, OpenError};
 use crate::logbook::give_on::NotGiven;
 use crate::logbook::take::Refused;
 
@@ -69,6 +69,15 @@ impl From<Vec<Complaint>> for Failure {
         Failure {
             code: USAGE,
             sentences: complaints.iter().map(Complaint::to_string).collect(),
+        }
+    }
+}
+
+impl From<NotKept> for Failure {
+    fn from(error: NotKept) -> Failure {
+        match error {
+            NotKept::Picture(why) => Failure::usage(why),
+            NotKept::Log(error) => error.into(),
         }
     }
 }

@@ -14,6 +14,7 @@ use super::page::Page;
 use crate::report::gather::Source;
 use crate::report::hand_over::words::{CLOSING, Line, NOT_TOLD, Part};
 use crate::report::hand_over::{HandOver, hand_over, page::html};
+use crate::report::pictures::LEFT_OUT;
 use crate::report::write::Form;
 
 /// Room to write on, in characters.
@@ -32,6 +33,8 @@ pub struct HandOverArgs {
 pub struct HandOverBody {
     /// The page written, as it was named; null where none was asked for.
     pub file: Option<String>,
+    /// Photographs that could not be read and are not on it.
+    pub left_out: usize,
     /// What it says.
     #[serde(flatten)]
     pub page: HandOver,
@@ -59,12 +62,17 @@ pub fn run(args: &HandOverArgs, cx: &Context) -> Result<Answer, Failure> {
         history: &history,
         now: condition.now,
     };
-    let page = hand_over(&source, cx.global.machine.as_deref());
+    let mut page = hand_over(&source, cx.global.machine.as_deref());
+    let left_out = page.put_pictures(book.root());
+    if left_out > 0 {
+        cx.note(format!("{left_out} {LEFT_OUT}"));
+    }
     if let Some(path) = &args.to {
         write(path, PAGE, &html(&page))?;
     }
     let body = HandOverBody {
         file: args.to.as_ref().map(|path| path.display().to_string()),
+        left_out,
         page,
     };
     Ok(cx.form.answer("hand-over", &body, |page| {
@@ -75,13 +83,14 @@ pub fn run(args: &HandOverArgs, cx: &Context) -> Result<Answer, Failure> {
         page.hang("", body.page.title());
         page.paragraph(body.page.head());
         let (parts, sheet) = (body.page.parts(), body.page.sheet());
-        parts.iter().chain(&sheet).for_each(|part| put(page, part));
+        let all = parts.iter().chain(&sheet);
+        all.for_each(|part| put(page, part, &body.page));
         page.blank();
         page.paragraph(CLOSING);
     }))
 }
 
-fn put(page: &mut Page, part: &Part) {
+fn put(page: &mut Page, part: &Part, of: &HandOver) {
     page.blank();
     page.hang("", part.title.to_uppercase());
     for line in &part.lines {
@@ -91,10 +100,23 @@ fn put(page: &mut Page, part: &Part) {
             Line::Caution(text) => page.hang("CAUTION: ", text),
             Line::Point(text) => page.hang("  - ", text),
             Line::Under(text) => page.hang("  ", text),
-            Line::Told(name, Some(told)) => page.hang("  ", format!("{name}: {told}")),
-            Line::Told(name, None) => page.hang("  ", format!("{name}: {NOT_TOLD} {ROOM}")),
+            Line::Told(name, told) => put_told(page, name, told.as_deref()),
+            Line::Shown(name, told, photo) => {
+                put_told(page, name, told.as_deref());
+                match of.address(photo) {
+                    Some(_) => page.hang("    ", format!("Photograph: {}", photo.words())),
+                    None => page.hang("  ! ", photo.not_shown()),
+                }
+            }
             Line::Write(name) => page.hang("  ", format!("{name} {ROOM}{ROOM}")),
             Line::Tick(name, sound) => page.hang("[ ] ", format!("{name}: {sound}")),
         }
+    }
+}
+
+fn put_told(page: &mut Page, name: &str, told: Option<&str>) {
+    match told {
+        Some(told) => page.hang("  ", format!("{name}: {told}")),
+        None => page.hang("  ", format!("{name}: {NOT_TOLD} {ROOM}")),
     }
 }

@@ -2,6 +2,7 @@
 
 mod put;
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
@@ -21,8 +22,12 @@ use crate::boat::profile::UnitHabit;
 use crate::checklist::Library;
 use crate::defects::History;
 use crate::defects::condition::Condition;
-use crate::service::parts::page::html;
-use crate::service::parts::{PartRow, part_of, parts};
+use crate::logbook::book::Book;
+use crate::logbook::{Folder, RealDisk};
+use crate::report::making::Progress;
+use crate::report::pictures::{LEFT_OUT, pictures};
+use crate::service::parts::page::{LONGEST, html};
+use crate::service::parts::{PHOTO_UNREAD, PartRow, part_of, parts};
 use crate::walk::When;
 
 /// Said wherever numbers of parts stand.
@@ -64,6 +69,9 @@ pub enum PartsCommand {
 pub struct PartsPageBody {
     /// Each machine's parts, then the boat's, in the order of the tasks, then of the remedies.
     rows: Vec<PartRow>,
+    /// Photographs whose kept file is missing or was changed, by the names they are kept under.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    unread: Vec<String>,
 }
 
 /// Runs the command.
@@ -96,19 +104,28 @@ fn list(args: &PartsArgs, cx: &Context) -> Result<Answer, Failure> {
             return Err(Failure::usage(message));
         }
     }
+    let unread = unread(&book, &rows);
     if let Some(path) = &args.page {
+        let shown: Vec<String> = kept(&rows).into_iter().collect();
+        let folder = Folder::new(book.root());
+        let pictures = pictures(&shown, LONGEST, (&RealDisk, &folder), &Progress::default());
+        let missing = shown.len() - pictures.len();
+        if missing > 0 {
+            cx.note(format!("{missing} {LEFT_OUT}"));
+        }
         let doubts = condition.not_counted();
         let not_counted = doubts.iter().map(|told| told.sentence()).collect();
         let page = html(
             &condition.boat,
             &rows,
             condition.now.date_naive(),
+            &pictures,
             not_counted,
         );
         write(path, PAGE, &page)?;
         cx.note(format!("the page is written to {}", path.display()));
     }
-    let body = PartsPageBody { rows };
+    let body = PartsPageBody { rows, unread };
     Ok(cx.form.answer("parts-page", &body, |page| {
         let known = body.rows.iter().filter(|row| row.known.is_some()).count();
         page.line(format!(
@@ -132,6 +149,7 @@ fn list(args: &PartsArgs, cx: &Context) -> Result<Answer, Failure> {
                 write_last(page, &history, &condition, row);
             }
             write_row(page, row, &condition.library, condition.boat.units);
+            write_unread(page, row, &body.unread);
             written = Some(here);
         }
     }))
@@ -211,6 +229,26 @@ fn write_row(page: &mut Page, row: &PartRow, library: &Library, habit: UnitHabit
     if !all.is_empty() {
         page.hang("      Needed for: ", all.join("; "));
     }
+}
+
+/// Says that a photograph is there no more, where its file is among those.
+fn write_unread(page: &mut Page, row: &PartRow, unread: &[String]) {
+    let kept = row.photo().and_then(|photo| photo.kept.as_ref());
+    if kept.is_some_and(|kept| unread.contains(kept)) {
+        page.hang("      ! ", PHOTO_UNREAD);
+    }
+}
+
+/// The photographs of parts that cannot be read, by the names they are kept under, once each.
+fn unread(book: &Book, rows: &[PartRow]) -> Vec<String> {
+    let kept = kept(rows).into_iter();
+    kept.filter(|kept| book.photo(kept).is_err()).collect()
+}
+
+/// The photographs of parts, by the names they are kept under, once each.
+fn kept(rows: &[PartRow]) -> BTreeSet<String> {
+    let kept = rows.iter().filter_map(|row| row.photo()?.kept.clone());
+    kept.collect()
 }
 
 /// The option behind each field, for messages.

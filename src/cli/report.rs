@@ -13,6 +13,7 @@ use super::verdict::named;
 use super::waiting::wait;
 use crate::logbook::named::{NotWritten, is_there};
 use crate::report::making::{Making, Order};
+use crate::report::pictures::LEFT_OUT;
 use crate::report::write::{self, WriteError};
 
 /// Options of `report`.
@@ -59,10 +60,7 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     let order = Order::new(&book, history, walk, args.to.clone());
     let written = Making::begin(order).and_then(wait).map_err(failure)?;
     if written.left_out > 0 {
-        cx.note(format!(
-            "{} photograph(s) cannot be read and are left out; see: handlamp logbook check",
-            written.left_out
-        ));
+        cx.note(format!("{} {LEFT_OUT}", written.left_out));
     }
     let body = ReportBody {
         file: args.to.display().to_string(),

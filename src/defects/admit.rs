@@ -8,10 +8,11 @@ use super::history::History;
 use super::life::Life;
 use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
-use crate::boat::{Hours, Measure, MeterLine};
+use crate::boat::{Boat, Hours, Measure, MeterLine};
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Closing, Grade, Item, Kind, PhaseState, Versus};
-use crate::walk::{Look, Outcome};
+use crate::text::safe_line;
+use crate::walk::{FuelLeft, Look, Outcome, Photo};
 
 /// What is wrong: the field of the record, and a plain sentence without a full stop.
 pub type Fault = (String, String);
@@ -358,10 +359,7 @@ impl Condition {
             id,
             self.library.catalogue.items().iter().map(|i| i.id.as_str()),
         );
-        format!(
-            "'{}' is no item known here{near}",
-            crate::text::safe_line(id)
-        )
+        format!("'{}' is no item known here{near}", safe_line(id))
     }
 
     /// The sentence for a machine the boat does not have.
@@ -370,7 +368,7 @@ impl Condition {
         format!(
             "{} has no machine '{}'; expected {}",
             self.boat.name,
-            crate::text::safe_line(id),
+            safe_line(id),
             ids.join(" or ")
         )
     }
@@ -462,6 +460,33 @@ pub fn contradict(
 /// The most that a meter goes on from one time to another, with what its reading may be off, hours.
 fn most_run(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
     (to - from).num_seconds() as f64 / 3600.0 + 0.2
+}
+
+/// What is wrong with what is said of a picture, in a sentence; its file is another matter.
+pub fn photo_fault(photo: &Photo) -> Option<String> {
+    let unnamed = photo.path.trim().is_empty();
+    let unnamed = unnamed.then(|| "name the file of the picture".to_owned());
+    let caption = photo.caption.as_ref();
+    let long = too_long("path", &photo.path);
+    let long = long.or_else(|| too_long("caption", caption?));
+    unnamed.or(long.map(|(field, why)| format!("{field}: {why}")))
+}
+
+/// Faults of what fuel is said to be left. The owner's walk says nothing of it: it is there for the owner
+/// to read.
+pub fn fuel_faults(boat: &Boat, guest: bool, fuel: &[FuelLeft]) -> Vec<Fault> {
+    let owners = (!guest && !fuel.is_empty()).then(|| {
+        let message = "what fuel is left is told at the end of a guest's walk";
+        ("fuel".to_owned(), message.to_owned())
+    });
+    let faults = fuel.iter().enumerate().filter_map(|(n, left)| {
+        let twice = fuel[..n].iter().any(|before| before.tank == left.tank);
+        let twice =
+            twice.then(|| format!("the tank '{}' stands there twice", safe_line(&left.tank)));
+        let why = left.fault(boat).or(twice)?;
+        Some((format!("fuel[{n}]"), why))
+    });
+    owners.into_iter().chain(faults).collect()
 }
 
 /// Faults of a meter reading against those before and after it: a meter does not run backwards.

@@ -8,7 +8,8 @@ use super::history::History;
 use crate::boat::Hours;
 use crate::checklist::{FINDING, Grade};
 use crate::text::safe_line;
-use crate::walk::{TimedLook, Walk};
+use crate::walk::fuel::fuel_tanks;
+use crate::walk::{FuelLeft, TimedLook, Walk};
 
 /// What guests saw on a machine since its last walk by the owner.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +22,8 @@ pub struct GuestsSaw {
     pub last: DateTime<FixedOffset>,
     /// The least and the most that the hour meter showed to them.
     pub hours: Option<(Hours, Hours)>,
+    /// What they last said of the fuel left, by the name of each tank for fuel; none where nobody did.
+    pub fuel: Vec<(String, Option<String>)>,
     /// What was not sound at the last look of a guest: title, rung and note.
     pub found: Vec<(String, Grade, Option<String>)>,
     /// What they saw better than it stands: title, the rung seen, the rung it stands at.
@@ -50,6 +53,7 @@ impl Condition {
             walks: walks.len(),
             last: walks.last()?.at,
             hours: None,
+            fuel: self.fuel_left(&walks),
             found: Vec::new(),
             better: Vec::new(),
         };
@@ -82,7 +86,45 @@ impl Condition {
     }
 }
 
+impl Condition {
+    /// What was last said in these walks of the fuel left; a tank that she has no more keeps its id.
+    fn fuel_left(&self, walks: &[&Walk]) -> Vec<(String, Option<String>)> {
+        let mut said: Vec<&FuelLeft> = Vec::new();
+        for left in walks.iter().flat_map(|w| &w.fuel) {
+            said.retain(|known| known.tank != left.tank);
+            said.push(left);
+        }
+        let tanks = fuel_tanks(&self.boat).map(|tank| {
+            let of = |left: &&&FuelLeft| left.tank == tank.id;
+            let left = said.iter().find(of).map(|left| left.words(Some(tank)));
+            (tank.name.clone(), left)
+        });
+        let others = said.iter().filter(|left| {
+            let known = fuel_tanks(&self.boat).any(|tank| tank.id == left.tank);
+            !known
+        });
+        let others = others.map(|left| (left.tank.clone(), Some(left.words(None))));
+        tanks.chain(others).collect()
+    }
+}
+
 impl GuestsSaw {
+    /// What fuel is left, in a sentence; none where she has no tank for it.
+    fn fuel_words(&self) -> Option<String> {
+        if self.fuel.is_empty() {
+            return None;
+        }
+        if self.fuel.iter().all(|(_, left)| left.is_none()) {
+            return Some("Nobody said what fuel is left.".to_owned());
+        }
+        let tanks = self.fuel.iter().map(|(name, left)| {
+            let left = left.as_deref().unwrap_or("not said");
+            format!("{} {left}", safe_line(name))
+        });
+        let tanks: Vec<String> = tanks.collect();
+        Some(format!("Fuel left: {}.", tanks.join("; ")))
+    }
+
     /// In sentences, one for each line.
     pub fn words(&self) -> Vec<String> {
         let by: Vec<_> = self.by.iter().map(|by| safe_line(by)).collect();
@@ -101,6 +143,7 @@ impl GuestsSaw {
             None => "; nobody read the hour meter".to_owned(),
         };
         let mut lines = vec![format!("{who} {often}, last on {last}{hours}.")];
+        lines.extend(self.fuel_words());
         lines.extend(self.found.iter().map(|(title, grade, note)| {
             let note = note.as_ref().map(|note| format!(": {}", safe_line(note)));
             format!("{title}, {grade}{}.", note.unwrap_or_default())

@@ -11,6 +11,7 @@ use super::acts::{
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
 use super::part_said::PartSaid;
+use super::place_photo::PlacePhoto;
 use super::profiles::Profiles;
 use super::said::Said;
 use super::subject::Subject;
@@ -20,7 +21,7 @@ use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Hours, MeterChange, MeterLine};
 use crate::checklist::FINDING;
-use crate::walk::{Details, Walk, When};
+use crate::walk::{Details, Photo, Walk, When};
 
 /// A record with its id and the time it speaks of.
 #[derive(Clone, Debug, PartialEq)]
@@ -149,6 +150,8 @@ pub struct History {
     /// Each time the history went to a new owner, by time.
     pub given_on: Vec<Stamped<GivenOn>>,
     /// By time.
+    pub place_photos: Vec<Stamped<PlacePhoto>>,
+    /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
     pub meters: Vec<Stamped<MeterChange>>,
@@ -233,6 +236,7 @@ impl History {
             intervals: until(&self.intervals, within),
             when_last: until(&self.when_last, within),
             parts: until(&self.parts, within),
+            place_photos: until(&self.place_photos, within),
             began: self.began.filter(|began| *began <= cut.at),
             given_on: until(&self.given_on, within),
             costs: until(&self.costs, within),
@@ -305,6 +309,7 @@ impl History {
             intervals,
             when_last,
             parts,
+            place_photos,
             costs,
             meters,
             closed: _,
@@ -350,6 +355,7 @@ impl History {
             intervals: |r| None, r.machine.as_deref();
             when_last: |r| r.item.as_deref(), r.machine.as_deref();
             parts: |r| None, r.machine.as_deref();
+            place_photos: |r| None, r.machine.as_deref();
             meters: |r| None, Some(&r.machine);
         }
         all
@@ -390,6 +396,12 @@ impl History {
     pub fn part_told(&self, part: &str, machine: Option<&str>) -> Option<&Stamped<PartSaid>> {
         let mut said = self.parts.iter().rev();
         said.find(|s| s.rec.is_of(part, machine))
+    }
+
+    /// The photograph of where something is; none where there is none, or it was taken off.
+    pub fn place_photo(&self, fact: &str, machine: Option<&str>) -> Option<&Photo> {
+        let mut said = self.place_photos.iter().rev().map(|s| &s.rec);
+        said.find(|said| said.is_of(fact, machine))?.photo.as_ref()
     }
 
     /// When an item was put right, see [`Done::mends`].

@@ -11,6 +11,7 @@ use serde_json::Value;
 
 use super::acts::At;
 use crate::boat::kinds::Coolant;
+use crate::walk::Photo;
 
 macro_rules! said {
     ($($(#[$doc:meta])* $field:ident: $ty:ty),+ $(,)?) => {
@@ -112,6 +113,8 @@ said! {
     bought: String,
     /// In the words of who says it.
     note: String,
+    /// A photograph of it.
+    photo: Photo,
 }
 
 impl PartSaid {
@@ -119,6 +122,8 @@ impl PartSaid {
     pub const FITS: &'static str = "fits";
     /// What does not fit, by name of the field.
     pub const FITS_NOT: &'static str = "fits_not";
+    /// The photograph, by name of the field.
+    pub const PHOTO: &'static str = "photo";
 
     /// Nothing yet, of this part.
     pub fn of(part: &str, machine: Option<&str>) -> PartSaid {

@@ -121,7 +121,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::SoFar, &[Walk], &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
     row(A::PreviousUnseen, &[Walk], &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
-    row(A::Photo, &[Walk], &["C"], "picture", Section::Look, "Take a picture in, from a file: JPEG or PNG"),
+    row(A::Photo, &[Walk, Profile], &["C"], "picture", Section::Look, "Take a picture in, from a file: JPEG or PNG"),
     row(A::LeftOpen, &[Walk], &["U"], "left open", Section::Look, "Left so that she must not be started: shut, off, out"),
     row(A::Said, &[Walk], &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
     row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),

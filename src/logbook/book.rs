@@ -26,7 +26,7 @@ use super::fold::{apply, fold};
 use super::folder::Folder;
 use super::line::EntryId;
 use super::merge::bring_along;
-use super::photos::{keep_photo, kept_photo, photo_problems, read_picture};
+use super::photos::{keep_photo, kept_by, kept_photo, photo_problems, read_picture};
 use super::placed::Written;
 use super::problem::{Problem, copy_aside};
 use super::reckoned::name_sources;
@@ -402,13 +402,10 @@ impl Book {
         kept_photo(&RealDisk, &self.folder, kept)
     }
 
-    /// What is wrong with the pictures; each one is read.
+    /// What is wrong with the pictures, those among them that only records taken back name, since these
+    /// can be put back; each one is read.
     pub fn photo_problems(&self) -> Vec<Problem> {
-        let looks = self.history.walks.iter().flat_map(|w| &w.looks);
-        let looked = looks.flat_map(|timed| &timed.look.photos);
-        let ahead = self.history.drafts.iter().flat_map(|d| &d.details.photos);
-        let named = looked.chain(ahead).filter_map(|p| p.kept.as_deref());
-        photo_problems(&RealDisk, &self.folder, named)
+        photo_problems(&RealDisk, &self.folder, kept_by(&self.written))
     }
 
     /// A new id for a walk: readable, unique by its random end.
@@ -464,9 +461,7 @@ impl Book {
         release(&left);
         let own = self.session.ids();
         let own = self.written.iter().filter(|w| own.contains(&w.id));
-        let photos = own.flat_map(|w| w.record.names().photos);
-        let photos = photos.filter_map(|photo| photo.kept.as_deref());
-        let brought = bring_along(&RealDisk, &into, &self.folder, photos, &mut self.rng);
+        let brought = bring_along(&RealDisk, &into, &self.folder, kept_by(own), &mut self.rng);
         Ok(match brought {
             Ok(()) => {
                 self.folder = into;

@@ -24,7 +24,7 @@ use super::error::LogbookError;
 use super::fold::{Moment, moments};
 use super::folder::{Folder, random_chars};
 use super::line::EntryId;
-use super::photos::copy_photo;
+use super::photos::{copy_photo, kept_by};
 use super::placed::Written;
 use super::record::Record;
 use super::replace::{hex, replace_file};
@@ -323,9 +323,7 @@ impl Copy<'_> {
         if self.kept_back.contains(&Private::Photographs) {
             return Ok((0, missing));
         }
-        let written = self.book.written().iter();
-        let named = written.flat_map(|w| w.record.names().photos);
-        let names: BTreeSet<&str> = named.filter_map(|photo| photo.kept.as_deref()).collect();
+        let names: BTreeSet<&str> = kept_by(self.book.written()).collect();
         for name in &names {
             match copy_photo(&RealDisk, into, from, name, rng) {
                 Ok(()) => {}

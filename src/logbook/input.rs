@@ -13,7 +13,7 @@ use crate::boat::Hours;
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
 use crate::service::ServiceSheet;
-use crate::walk::{Agreed, Look, Told};
+use crate::walk::{Agreed, FuelLeft, Look, Told};
 
 mod schema;
 
@@ -45,6 +45,9 @@ pub struct WalkSheet {
     /// True where a guest walked: it can raise a stop, and lifts none and confirms no repair.
     #[serde(default)]
     pub guest: bool,
+    /// What fuel a guest left, tank by tank.
+    #[serde(default)]
+    pub fuel: Vec<FuelLeft>,
     /// What was agreed beforehand with the owner or seller.
     #[serde(default)]
     pub agreed: Option<Agreed>,

@@ -18,7 +18,7 @@ use super::take::prepare_act;
 use crate::boat::Hours;
 use crate::checklist::{FINDING, PhaseState};
 use crate::defects::History;
-use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
+use crate::defects::admit::{Fault, fuel_faults, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::defects::differs::{Side, differences, new_blocks, reckoned};
 use crate::service::{ServiceSheet, service_of};
@@ -431,7 +431,9 @@ fn checked(book: &Book, at: &At<'_>, right: Record) -> Result<Record, Vec<Fault>
         Record::WalkNoted(noted) => {
             let walk = known_walk(book, &noted.walk)?;
             let hours = noted.hours;
-            refuse(hours.and_then(|h| hours_fault(&without, &walk.machine, h, walk.at)))?;
+            let hours = hours.and_then(|h| hours_fault(&without, &walk.machine, h, walk.at));
+            let fuel = fuel_faults(book.boat(), walk.guest, &noted.fuel);
+            refuse(hours.into_iter().chain(fuel))?;
             Ok(Record::WalkNoted(noted))
         }
         Record::WalkFinished(end) => {
@@ -622,7 +624,8 @@ fn shifted(record: &Record, walk: &str, shift: Duration, moved: bool) -> Option<
             let says = right.hours.is_some()
                 || right.entered_after.is_some()
                 || right.phase.is_some()
-                || right.blind.is_some();
+                || right.blind.is_some()
+                || !right.fuel.is_empty();
             (right != *noted).then(|| says.then_some(Record::WalkNoted(right)))
         }
         _ => None,

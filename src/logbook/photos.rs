@@ -1,5 +1,5 @@
 //! Pictures, kept once each under the SHA-256 of their content and never changed: written whole and
-//! synced before the look that names them is.
+//! synced before the record that names them is.
 
 use std::collections::BTreeSet;
 use std::io;
@@ -8,6 +8,7 @@ use std::path::Path;
 use super::disk::{Disk, read_regular, sync_names};
 use super::error::LogbookError;
 use super::folder::Folder;
+use super::placed::Written;
 use super::problem::{Problem, ProblemKind};
 use super::replace::{hex, replace_file};
 use crate::photo::{Clean, MAX_BYTES, clean};
@@ -100,6 +101,15 @@ pub fn kept_photo(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8
     }
 }
 
+/// The pictures that records name, by the names they are kept under. Whatever asks which pictures belong
+/// to records asks here.
+pub(super) fn kept_by<'a>(
+    records: impl IntoIterator<Item = &'a Written>,
+) -> impl Iterator<Item = &'a str> {
+    let photos = records.into_iter().flat_map(|w| w.record.names().photos);
+    photos.filter_map(|photo| photo.kept.as_deref())
+}
+
 /// Names in the folder of pictures, hidden ones left out.
 fn names(disk: &dyn Disk, folder: &Folder) -> io::Result<BTreeSet<String>> {
     let listed = match disk.list(&folder.photos()) {
@@ -147,7 +157,7 @@ pub fn photo_problems<'a>(
             told(
                 name,
                 ProblemKind::PhotoMissing,
-                "a look names this picture and it is not there; another copy of the logbook may have it",
+                "a record names this picture and it is not there; another copy of the logbook may have it",
             )
         }
         Err(LogbookError::CannotRead { source, .. }) => {

@@ -21,6 +21,7 @@ mod opened;
 mod override_;
 mod own_items;
 mod part;
+mod place_photo;
 mod plan;
 mod profile;
 mod recheck;
@@ -54,9 +55,10 @@ use crate::boat::{MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, NamedPlan, Opened, Override,
-    PartSaid, Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval, WhenLast,
-    Withdrawal,
+    PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval,
+    WhenLast, Withdrawal,
 };
+use crate::walk::Photo;
 
 macro_rules! records {
     ($($variant:ident($held:ty): $kind:ty),+ $(,)?) => {
@@ -137,6 +139,11 @@ macro_rules! records {
                 match self { $(Record::$variant(payload) => payload.names()),+ }
             }
 
+            /// See [`Event::photos_slot`].
+            pub fn photos_slot(&mut self) -> &mut [Photo] {
+                match self { $(Record::$variant(payload) => payload.photos_slot()),+ }
+            }
+
             /// See [`Event::check`].
             pub fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
                 match self { $(Record::$variant(payload) => payload.check(grounds)),+ }
@@ -182,6 +189,7 @@ records! {
     Interval(ServiceInterval): ServiceInterval,
     WhenLast(WhenLast): WhenLast,
     Part(Box<PartSaid>): PartSaid,
+    PlacePhoto(PlacePhoto): PlacePhoto,
     Cost(Cost): Cost,
     Agreement(Agreement): Agreement,
     Told(ToldOf): ToldOf,

@@ -1,7 +1,7 @@
 //! Documents from outside become records: every rule asked, all or nothing.
 //!
 //! - `looks`: the looks of a walk, judged one after another
-//! - [`photos`]: the pictures that looks name
+//! - [`photos`]: the pictures that documents name
 //! - `readings`: readings of a batch that cannot both be right
 //! - [`survey`]: what is agreed and told
 
@@ -23,10 +23,12 @@ use super::line::EntryId;
 use super::mend::taking_back;
 use super::placed::Written;
 use super::reckoned::from_of;
-use super::record::{Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkStarted};
+use super::record::{
+    Grounds, LookMade, Record, StartedAnyway, WalkFinished, WalkNoted, WalkStarted,
+};
 use crate::checklist::{Closing, Complaint};
 use crate::defects::History;
-use crate::defects::admit::{Fault, hours_fault, time_fault, too_long};
+use crate::defects::admit::{Fault, fuel_faults, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
 use crate::service::{ServiceSheet, service_of};
 
@@ -70,7 +72,7 @@ pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
     take_from(book, documents, None)
 }
 
-/// As [`take`], and takes in the pictures that looks name, from the folder their paths start at.
+/// As [`take`], and takes in the pictures that documents name, from the folder their paths start at.
 ///
 /// # Errors
 /// [`Refused`]; nothing of the batch is in the logbook, though pictures may lie in its folder that
@@ -108,11 +110,11 @@ pub fn take_from(
                 continue;
             }
         }
+        if let Some(folder) = pictures {
+            complaints.extend(photos::faults(book, document, folder));
+        }
         let records = match &document.body {
             Body::Walk(sheet) => {
-                if let Some(folder) = pictures {
-                    complaints.extend(photos::faults(book, document, &sheet.looks, folder));
-                }
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
                 let records = walk_records(book, &history, document, sheet, (&id, batch.len()));
                 records.map(|(records, notes)| {
@@ -281,6 +283,7 @@ fn walk_records(
     let judged = looks::judge(&condition, document, sheet, of, &meanwhile);
     faults.extend(judged.faults);
     faults.extend(survey::sheet_faults(&condition, sheet));
+    faults.extend(fuel_faults(boat, sheet.guest, &sheet.fuel));
     if !faults.is_empty() {
         return Err(complain(document, faults));
     }
@@ -309,6 +312,13 @@ fn walk_records(
     records.extend(survey::agreement(sheet, id));
     records.extend(made);
     records.extend(survey::told(sheet, id));
+    records.extend((!sheet.fuel.is_empty()).then(|| {
+        Record::WalkNoted(WalkNoted {
+            walk: id.to_owned(),
+            fuel: sheet.fuel.clone(),
+            ..WalkNoted::default()
+        })
+    }));
     let why = sheet.started_anyway.clone();
     records.extend(why.map(|why| {
         Record::StartedAnyway(StartedAnyway {

@@ -11,8 +11,11 @@ use crate::logbook::photos::kept_photo;
 use crate::logbook::{Disk, Folder};
 use crate::photo::scale::{pixels, scaled};
 
-/// Long side of a copy, pixels: enough for half a page of paper.
-const LONGEST: u32 = 1000;
+/// Long side of a copy in a report, pixels: enough for half a page of paper.
+pub const LONGEST: u32 = 1000;
+/// Said behind the number of photographs that a page had to leave out.
+pub const LEFT_OUT: &str =
+    "photograph(s) cannot be read and are left out; see: handlamp logbook check";
 /// Pictures opened at a time, each with three or four bytes for a pixel.
 const AT_ONCE: usize = 2;
 /// Of pictures with more pixels than this, one at a time.
@@ -31,12 +34,13 @@ pub fn names(report: &Report) -> Vec<String> {
         .collect()
 }
 
-/// The pictures of these names, as addresses that hold the picture; those that cannot be read, or no
-/// longer match their name, are left out. Once stopped it begins no further one.
+/// The pictures of these names, as addresses that hold the picture, its long side at most so many
+/// pixels; those that cannot be read, or no longer match their name, are left out. Once stopped it begins
+/// no further one.
 pub fn pictures(
     names: &[String],
-    disk: &(dyn Disk + Sync),
-    folder: &Folder,
+    longest: u32,
+    (disk, folder): (&(dyn Disk + Sync), &Folder),
     progress: &Progress,
 ) -> BTreeMap<String, String> {
     progress.reached(Stage::Photographs {
@@ -50,7 +54,7 @@ pub fn pictures(
         while !progress.is_stopped()
             && let Some(name) = names.get(next.fetch_add(1, Ordering::Relaxed))
         {
-            if let Some(address) = address(name, disk, folder, &vast) {
+            if let Some(address) = address(name, longest, (disk, folder), &vast) {
                 lock(&found).insert(name.clone(), address);
             }
             progress.one_more();
@@ -68,13 +72,13 @@ pub fn pictures(
 
 fn address(
     name: &str,
-    disk: &(dyn Disk + Sync),
-    folder: &Folder,
+    longest: u32,
+    (disk, folder): (&(dyn Disk + Sync), &Folder),
     vast: &Mutex<()>,
 ) -> Option<String> {
     let bytes = kept_photo(disk, folder, name).ok()?;
     let _alone = (pixels(&bytes).ok()? > VAST).then(|| lock(vast));
-    let jpeg = scaled(&bytes, LONGEST).ok()?;
+    let jpeg = scaled(&bytes, longest).ok()?;
     Some(format!("data:image/jpeg;base64,{}", base64(&jpeg)))
 }
 

@@ -4,6 +4,7 @@
 //!   `picture`: what is in front, as a picture
 //! - `kind`: what a screen is; `front`: a screen with the questions over it; `layers`: these
 //!   questions; [`shared`]: what all screens share; `routes`: where one can go
+//! - `complete`: the path of a picture as it is typed
 //! - `facts`: a list of what is known of something, drawn with why it is asked
 //! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `others`: what others wrote, in words
@@ -32,6 +33,7 @@
 pub mod app;
 mod behind;
 mod boat;
+mod complete;
 mod defects;
 mod draw;
 mod entries;

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::boat::{Measure, units::Volume};
 use crate::checklist::{Grade, Leak, WearMark};
-use crate::text::words;
+use crate::text::{safe_line, words};
 
 words! {
     /// Why a grade is better than last time though no repair was recorded.
@@ -90,7 +90,7 @@ pub struct Wear {
     pub against: Option<String>,
 }
 
-/// A picture of an item, named by where it lies.
+/// A picture of an item, a part or a place, named by where it lies.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Photo {
     /// Where the file is; once its content is kept, the name it had.
@@ -105,6 +105,27 @@ pub struct Photo {
     /// Size of the kept content, bytes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bytes: Option<u64>,
+}
+
+impl Photo {
+    /// By its name and size, in words.
+    pub fn words(&self) -> String {
+        let name = safe_line(&self.path);
+        match self.bytes {
+            Some(bytes) if bytes < 1_000_000 => format!("{name}, {} kB", bytes.div_ceil(1000)),
+            Some(bytes) => format!("{name}, {:.1} MB", bytes as f64 / 1e6),
+            None => format!("{name}, by its path only"),
+        }
+    }
+
+    /// Why it is not where it should be shown, in a sentence, once its file could not be had.
+    pub fn not_shown(&self) -> String {
+        let why = match self.kept {
+            Some(_) => "its file is missing, was changed or cannot be drawn",
+            None => "only its path is on record",
+        };
+        format!("The photograph is not shown: {why} ({}).", self.words())
+    }
 }
 
 /// What can be said of an item besides its grade, before or after grading it.

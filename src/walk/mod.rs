@@ -5,6 +5,7 @@
 //! - [`round`]: one performance of a checklist on one machine
 //! - [`plan`]: which rows a walk asks today, and how far it has come
 //! - [`beside`]: what was seen beside what it asks
+//! - [`fuel`]: what fuel a guest left
 //! - [`timing`]: how long its phases took
 //! - [`touched`]: what a leak run asks once it is known what was disturbed
 //! - [`pace`]: whether it went faster than looking takes
@@ -13,6 +14,7 @@
 
 pub mod agreed;
 pub mod beside;
+pub mod fuel;
 pub mod look;
 pub mod pace;
 pub mod plan;
@@ -22,6 +24,7 @@ pub mod touched;
 
 pub use agreed::{Agreed, Told};
 pub use beside::SEEN_BESIDE;
+pub use fuel::FuelLeft;
 pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Cause, Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, PhaseBegun, TimedLook, Walk, When};

@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::agreed::{Agreed, Told};
+use super::fuel::FuelLeft;
 use super::look::Look;
 use super::plan::Join;
 use crate::boat::Hours;
@@ -57,6 +58,8 @@ pub struct Walk {
     pub begun: Vec<PhaseBegun>,
     /// Walked by a guest: it can raise a stop, and lifts none and confirms no repair.
     pub guest: bool,
+    /// What fuel a guest left, the last word of each tank.
+    pub fuel: Vec<FuelLeft>,
     /// Every look, in the order made.
     pub looks: Vec<TimedLook>,
     /// When it was finished.
@@ -146,6 +149,12 @@ pub struct LeftOut {
 }
 
 impl Walk {
+    /// Takes down what fuel was left in a tank, instead of what was said of it before.
+    pub fn put_fuel(&mut self, left: FuelLeft) {
+        self.fuel.retain(|known| known.tank != left.tank);
+        self.fuel.push(left);
+    }
+
     /// That a guest walked and what that means, in a sentence; none where the owner did.
     pub fn of_a_guest(&self) -> Option<String> {
         let who = self.by.as_ref().map(|by| format!(", {}", safe_line(by)));

@@ -50,6 +50,7 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         finished: None,
         place: 0,
         finished_place: None,
+        fuel: Vec::new(),
         is_stub: false,
     }
 }

@@ -162,6 +162,7 @@ mod tests {
             finished: None,
             place: 0,
             finished_place: None,
+            fuel: Vec::new(),
             is_stub: false,
         };
         let after = Walk {

@@ -254,3 +254,98 @@ fn a_guests_morning_check_is_no_full_check_of_the_owners() {
     let told = place.json("verdict", &["verdict"])["reasons"].to_string();
     assert!(told.contains("no full check is on record"), "{told}");
 }
+
+/// A boat with two tanks for fuel and one for water.
+fn with_tanks() -> Place {
+    let place = place();
+    for (name, holds, capacity) in [
+        ("Port tank", "fuel", Some("120 L")),
+        ("Day tank", "fuel", None),
+        ("Water", "fresh-water", Some("200 L")),
+    ] {
+        let added = place.run(&["boat", "add", "tank", name]);
+        assert_eq!(added.code, Some(0), "{added}");
+        let id = name.to_lowercase().replace(' ', "-");
+        let facts = [Some(("holds", holds)), capacity.map(|c| ("capacity", c))];
+        for (fact, value) in facts.into_iter().flatten() {
+            let put = place.run(&["boat", "put", fact, value, "--tank", &id]);
+            assert_eq!(put.code, Some(0), "{put}");
+        }
+    }
+    place
+}
+
+fn fuel(tank: &str, value: f64, unit: &str) -> Value {
+    json!({"tank": tank, "left": {"value": value, "unit": unit}})
+}
+
+/// A guest's short check with what fuel was left.
+fn returned(id: &str, at: &str, fuel: &[Value]) -> Value {
+    json!({"type": "walk", "id": id, "checklist": "short", "at": format!("2026-05-{at}:00+02:00"),
+        "by": "Anna", "guest": true, "fuel": fuel,
+        "looks": [{"item": "drive-belt", "phase": "cold", "grade": "sound"}]})
+}
+
+#[test]
+fn a_guest_says_what_fuel_is_left_tank_by_tank() {
+    let place = with_tanks();
+    place.record(&returned("g1", "02T08:00", &[fuel("port-tank", 40.0, "L")]));
+    place.record(&returned("g2", "02T18:00", &[fuel("day-tank", 50.0, "%")]));
+    let entries = place.json("entries", &["entries", "--kind", "walk-noted"]);
+    let words = |n: usize| entries["rows"][n]["words"].as_str().expect("words");
+    assert_eq!(words(0), "Said what fuel is left: day-tank 50 %");
+    assert_eq!(words(1), "Said what fuel is left: port-tank 40 L");
+    let out = place.path().join("tables");
+    let out = out.to_str().expect("UTF-8").to_owned();
+    let run = place.run(&["logbook", "export", &out]);
+    assert_eq!(run.code, Some(0), "{run}");
+    let table = place.path().join("tables/fuel_left.ndjson");
+    let table = std::fs::read_to_string(table).expect("a table");
+    assert!(
+        table.contains(r#""tank":"port-tank","value":40.0,"unit":"L""#),
+        "{table}"
+    );
+    // It is put right, and taken back, like anything else.
+    let id = entries["rows"][1]["id"].as_str().expect("an id").to_owned();
+    let right = r#"fuel=[{"tank":"port-tank","left":{"value":30,"unit":"L"}}]"#;
+    let run = place.run(&["entries", "put-right", &id, right, "--why", "misread"]);
+    assert_eq!(run.code, Some(0), "{run}");
+    let wrong = r#"fuel=[{"tank":"port-tank","left":{"value":900,"unit":"L"}}]"#;
+    let run = place.run(&["entries", "put-right", &id, wrong, "--why", "misread"]);
+    assert_eq!(run.code, Some(2), "{run}");
+    let run = place.run(&["entries", "take-back", &id]);
+    assert_eq!(run.code, Some(0), "{run}");
+}
+
+#[test]
+fn fuel_that_cannot_be_left_is_refused_by_its_tank() {
+    let place = with_tanks();
+    let refused = |fuel: &[Value]| {
+        let sheet = returned("g1", "02T08:00", fuel).to_string();
+        let run = place.run(&["record", &place.file("sheet.json", &sheet)]);
+        assert_eq!(run.code, Some(2), "{run}");
+        run.stderr
+    };
+    for (fuel, why) in [
+        (fuel("water", 40.0, "L"), "no tank for fuel"),
+        (fuel("\u{1b}[2Jx", 40.0, "L"), "no tank for fuel"),
+        (fuel("port-tank", 400.0, "L"), "cannot be left"),
+        (fuel("port-tank", -1.0, "L"), "cannot be left"),
+        (fuel("day-tank", 150.0, "%"), "cannot be left"),
+        (fuel("day-tank", 3.0, "bar"), "no volume"),
+    ] {
+        let told = refused(&[fuel]);
+        assert!(told.contains("fuel[0]") && told.contains(why), "{told}");
+        assert!(!told.contains('\u{1b}'), "{told}");
+    }
+    let twice = refused(&[fuel("day-tank", 3.0, "L"), fuel("day-tank", 4.0, "L")]);
+    assert!(
+        twice.contains("fuel[1]") && twice.contains("twice"),
+        "{twice}"
+    );
+    let mut owners = returned("g1", "02T08:00", &[fuel("day-tank", 3.0, "L")]);
+    owners["guest"] = json!(false);
+    let run = place.run(&["record", &place.file("sheet.json", &owners.to_string())]);
+    assert_eq!(run.code, Some(2), "{run}");
+    assert!(run.stderr.contains("a guest's walk"), "{run}");
+}

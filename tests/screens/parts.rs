@@ -87,3 +87,48 @@ fn what_has_no_part_says_so() {
     stage.keys("q / 'alignment' enter N");
     shows(&stage, "no part is listed for it");
 }
+
+/// A picture beside the logbook, by its path.
+fn picture(stage: &Stage, name: &str) -> String {
+    let mut bytes = Vec::new();
+    let picture = image::RgbImage::from_pixel(32, 24, image::Rgb([90, 120, 60]));
+    let mut encoder = image::codecs::jpeg::JpegEncoder::new(&mut bytes);
+    encoder.encode_image(&picture).expect("encoded");
+    let path = stage.dir.path().join(name);
+    std::fs::write(&path, bytes).expect("written");
+    path.display().to_string()
+}
+
+#[test]
+fn a_photograph_is_taken_in_by_its_path_and_taken_off() {
+    let mut stage = Stage::demo();
+    stage
+        .keys(PARTS)
+        .keys("/ 'oil filter' enter / 'photograph' enter");
+    let path = picture(&stage, "filter.jpg");
+    stage.keys("enter");
+    shows(&stage, "Tab completes it");
+    stage.keys(&format!("'{path}x' enter"));
+    shows(&stage, "is not there");
+    stage
+        .keys("esc enter ctrl-u")
+        .keys(&format!("'{}' tab", &path[..path.len() - 6]));
+    stage.keys("enter");
+    for (columns, rows) in [(80, 24), (60, 20)] {
+        let shot = stage.shot(columns, rows);
+        insta::assert_snapshot!(format!("parts-photo-{columns}x{rows}"), shot);
+    }
+    let photo = known(&stage, "oil-filter").photo.expect("a photograph");
+    assert_eq!(photo.path, "filter.jpg");
+    let kept = photo.kept.expect("kept");
+    assert!(stage.book().photo(&kept).is_ok());
+    // Enter over what stands says nothing, also from the folder it came from.
+    stage.keys("/ 'photograph' enter enter enter");
+    assert!(known(&stage, "oil-filter").photo.is_some());
+    let file = stage.book().root().join("photos").join(&kept);
+    std::fs::remove_file(file).expect("removed");
+    stage.keys("esc N / 'oil filter' enter / 'photograph' enter");
+    shows(&stage, "The photograph cannot be read");
+    stage.keys("enter ctrl-u 'not known' enter");
+    assert_eq!(known(&stage, "oil-filter").photo, None);
+}

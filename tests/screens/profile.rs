@@ -210,3 +210,38 @@ fn what_sharpens_most_is_offered_once_after_the_first_verdict() {
     stage.keys("enter enter 0 f 2 enter");
     shows(&stage, "Morning check");
 }
+
+#[test]
+fn a_photograph_stands_beside_where_a_thing_is() {
+    let mut stage = new_boat();
+    let mut bytes = Vec::new();
+    let picture = image::RgbImage::from_pixel(32, 24, image::Rgb([90, 120, 60]));
+    let mut encoder = image::codecs::jpeg::JpegEncoder::new(&mut bytes);
+    encoder.encode_image(&picture).expect("encoded");
+    let path = stage.dir.path().join("hull.jpg");
+    std::fs::write(&path, bytes).expect("written");
+    stage.keys("f2 / 'builder' enter C");
+    shows(&stage, "beside what says where something is");
+    stage.keys("/ 'seacocks' enter enter 'aft' enter C");
+    shows(&stage, "Seacocks: photograph");
+    let path = path.display().to_string();
+    stage.keys(&format!("'{}' tab enter", &path[..path.len() - 6]));
+    for (columns, rows) in [(80, 24), (60, 20)] {
+        let shot = stage.shot(columns, rows);
+        insta::assert_snapshot!(format!("profile-photo-{columns}x{rows}"), shot);
+    }
+    let photo = |stage: &Stage| {
+        let book = stage.book();
+        book.history().place_photo("seacocks_at", None).cloned()
+    };
+    let kept = photo(&stage).expect("a photograph").kept.expect("kept");
+    // Enter over the folder that stands there says nothing.
+    stage.keys("C enter");
+    assert!(photo(&stage).is_some());
+    std::fs::remove_file(stage.book().root().join("photos").join(kept)).expect("removed");
+    stage.keys("esc f2 / 'seacocks' enter");
+    shows(&stage, "The photograph cannot be read");
+    stage.keys("C ctrl-u 'not known' enter");
+    assert_eq!(photo(&stage), None);
+    shows(&stage, "taken off");
+}

@@ -21,6 +21,18 @@ pub use alter::{id_for, lacking, limited, unlimited, with_new, without};
 pub use form::{Form, NOT_KNOWN};
 pub use table::FACTS;
 
+/// The facts that say where something is, or where a hand goes.
+const SHOWN: [&str; 8] = [
+    "seacocks_at",
+    "fuel_off_at",
+    "isolators_at",
+    "extinguisher_at",
+    "extinguisher_port_at",
+    "starts_by",
+    "stops_by",
+    "when_stop_fails",
+];
+
 words! {
     /// What a fact is known of.
     Of, "sort of thing aboard" {
@@ -123,6 +135,11 @@ impl Place {
         }
     }
 
+    /// The machine it is, by its id; none for all else.
+    pub fn machine(&self) -> Option<&str> {
+        (self.of == Of::Machine).then_some(&self.id)
+    }
+
     /// All of them: the boat, her machines, tanks and banks, each in the order of the profile.
     pub fn all(boat: &Boat) -> Vec<Place> {
         let machines = boat.machines.iter();
@@ -158,6 +175,11 @@ impl Fact {
     /// The fact of a name.
     pub fn named(name: &str, of: Of) -> Option<&'static Fact> {
         FACTS.iter().find(|f| f.name == name && f.of == of)
+    }
+
+    /// True where it says where something is, so that a photograph can stand beside its words.
+    pub fn is_place(&self) -> bool {
+        SHOWN.contains(&self.name)
     }
 
     /// What the profile says of it; none where that is not known.

@@ -1,5 +1,7 @@
 //! `boat put`, `add`, `retire`, `lacks`, `has`, `limit`: the profile changed by one thing at a time.
 
+use std::path::Path;
+
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
@@ -10,10 +12,15 @@ use crate::boat::facts::{
 };
 use crate::boat::profile::HandbookLimit;
 use crate::checklist::nearest;
+use crate::cli::act;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
+use crate::defects::PlacePhoto;
 use crate::logbook::book::Book;
+use crate::logbook::record::Record;
+use crate::logbook::take::prepare_act;
+use crate::walk::Photo;
 
 /// Options of `boat put`.
 #[derive(Args, Debug)]
@@ -21,8 +28,12 @@ pub struct PutArgs {
     /// What is said: a name such as sump or hull_number
     fact: String,
     /// Its value, in your own units or with its unit; or: not known
-    #[arg(allow_hyphen_values = true)]
-    value: String,
+    #[arg(allow_hyphen_values = true, required_unless_present = "photo")]
+    value: Option<String>,
+    /// Instead of a value: a photograph of where it is, JPEG or PNG, which stands beside the words on the
+    /// hand-over page; an empty name takes it off
+    #[arg(long, value_name = "FILE", conflicts_with = "value")]
+    photo: Option<String>,
     /// It is said of this tank
     #[arg(long, value_name = "ID", conflicts_with = "bank")]
     tank: Option<String>,
@@ -91,20 +102,60 @@ fn hers() -> impl TypedValueParser<Value = Of> {
 /// # Errors
 /// There is no such thing to say, what is wrong with it, or a stop would go out of sight.
 pub fn put(args: &PutArgs, cx: &Context) -> Result<Answer, Failure> {
-    let mut book = cx.book_for(&format!("{}={}", args.fact, args.value))?;
+    let said = args.value.as_deref().unwrap_or_default();
+    let mut book = cx.book_for(&format!("{}={said}", args.fact))?;
     let (place, fact) = asked(args, &book, cx)?;
-    let boat = book.profile();
-    let named = |why: String| Failure::usage(format!("{}: {why}", fact.name));
-    let value = fact.read(&args.value, boat).map_err(named)?;
-    let next = fact.put(boat, &place, value).map_err(named)?;
-    set(&mut book, next, &args.sight, cx)?;
+    match &args.photo {
+        Some(photo) => show_place(photo, (&place, fact), &mut book, cx)?,
+        None => {
+            let named = |why: String| Failure::usage(format!("{}: {why}", fact.name));
+            let value = fact.read(said, book.profile()).map_err(named)?;
+            let next = fact.put(book.profile(), &place, value).map_err(named)?;
+            set(&mut book, next, &args.sight, cx)?;
+        }
+    }
     let shown = fact.shown(book.profile(), &place);
+    let photo = cx
+        .history(&book)
+        .place_photo(fact.name, place.machine())
+        .map(Photo::words);
+    let photo = photo.map(|photo| format!(", photograph {photo}"));
     let shown = shown.as_deref().unwrap_or(NOT_KNOWN);
+    let shown = format!("{shown}{}", photo.unwrap_or_default());
     let done = match place.of {
         Of::Boat => format!("{}: {shown}.", fact.words),
         _ => format!("{}, {}: {shown}.", place.id, fact.words),
     };
     Ok(show::answer(&book, cx, false, &done))
+}
+
+/// Takes the photograph of a place in, or takes it off.
+fn show_place(
+    file: &str,
+    (place, fact): (&Place, &Fact),
+    book: &mut Book,
+    cx: &Context,
+) -> Result<(), Failure> {
+    const OPTIONS: [(&str, &str); 3] = [
+        ("fact", "FACT"),
+        ("machine", "--machine"),
+        ("photo", "--photo"),
+    ];
+    let said = PlacePhoto {
+        fact: fact.name.to_owned(),
+        machine: place.machine().map(str::to_owned),
+        at: cx.global.now,
+        photo: None,
+    };
+    // What no photograph stands beside is refused before any is taken in.
+    let named = |faults| Failure::of_act(faults, &OPTIONS);
+    prepare_act(book, book.history(), Record::from(said.clone())).map_err(named)?;
+    let photo = match file.trim() {
+        "" => None,
+        file => Some(book.keep_photo(Path::new(file), None)?),
+    };
+    act::put(book, Record::from(PlacePhoto { photo, ..said }), &OPTIONS)?;
+    Ok(())
 }
 
 /// What is said, and of what: a tank or a bank where one is named, else the boat or a machine.

@@ -9,8 +9,10 @@ use crate::boat::{Boat, Machine};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::page::Page;
+use crate::defects::History;
 use crate::defects::trend_answer::RateRow;
 use crate::logbook::book::{Book, Differs};
+use crate::walk::Photo;
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -78,6 +80,9 @@ pub struct FactRow {
     words: &'static str,
     /// As it is shown, in the unit you think in; null where it is not known.
     shown: Option<String>,
+    /// The photograph of where it is; missing where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    photo: Option<Photo>,
     /// The unit typed and shown; null where it has none.
     unit: Option<&'static str>,
     /// Why it is asked.
@@ -87,7 +92,7 @@ pub struct FactRow {
 }
 
 impl FactRow {
-    fn of(boat: &Boat, place: &Place, fact: &'static Fact) -> FactRow {
+    fn of(boat: &Boat, history: &History, place: &Place, fact: &'static Fact) -> FactRow {
         let unit = fact.form.unit(boat.units);
         FactRow {
             fact: fact.name,
@@ -95,6 +100,7 @@ impl FactRow {
             id: (place.of != Of::Boat).then(|| place.id.clone()),
             words: fact.words,
             shown: fact.shown(boat, place),
+            photo: history.place_photo(fact.name, place.machine()).cloned(),
             unit: (!unit.is_empty()).then_some(unit),
             why: fact.why,
             then: fact.then,
@@ -104,7 +110,8 @@ impl FactRow {
 
 /// The profile, after what was done to it; with the reason for each question where that is asked.
 pub fn answer(book: &Book, cx: &Context, why: bool, done: &str) -> Answer {
-    let condition = cx.condition(book, &cx.history(book));
+    let history = cx.history(book);
+    let condition = cx.condition(book, &history);
     let rates = book.boat().machines.iter().map(|m| MachineRate {
         machine: m.id.clone(),
         rate: condition.rate(Some(&m.id)).into(),
@@ -112,7 +119,8 @@ pub fn answer(book: &Book, cx: &Context, why: bool, done: &str) -> Answer {
     let boat = book.profile();
     let facts = Place::all(boat).into_iter().flat_map(|place| {
         let facts = place.facts();
-        facts.map(move |fact| FactRow::of(boat, &place, fact))
+        let history = &history;
+        facts.map(move |fact| FactRow::of(boat, history, &place, fact))
     });
     let body = BoatBody {
         logbook: book.root().display().to_string(),
@@ -144,7 +152,7 @@ fn write(page: &mut Page, body: &BoatBody, why: bool) {
             page.line(format!("{of} {}: {name}", place.id));
             indent = "  ";
         }
-        write_facts(page, boat, &place, indent, why);
+        write_facts(page, body, &place, indent, why);
         let Some(machine) = boat
             .machines
             .iter()
@@ -183,10 +191,25 @@ fn write(page: &mut Page, body: &BoatBody, why: bool) {
 }
 
 /// What is known of a thing aboard, a line each; then what is not, by the names to put it under.
-fn write_facts(page: &mut Page, boat: &Boat, place: &Place, indent: &str, why: bool) {
+fn write_facts(page: &mut Page, body: &BoatBody, place: &Place, indent: &str, why: bool) {
+    let boat = &body.boat;
     let mut unknown = Vec::new();
     for fact in place.facts() {
         let shown = fact.shown(boat, place);
+        let own = |row: &&FactRow| {
+            let id = row.id.as_deref().unwrap_or_default();
+            row.fact == fact.name && row.of == place.of && id == place.id
+        };
+        let photo = body
+            .facts
+            .iter()
+            .find(own)
+            .and_then(|row| row.photo.as_ref());
+        let photo = photo.map(|photo| format!("photograph {}", photo.words()));
+        let shown = match (shown, photo) {
+            (Some(shown), Some(photo)) => Some(format!("{shown}; {photo}")),
+            (shown, photo) => shown.or(photo),
+        };
         if why {
             let value = shown.as_deref().unwrap_or(NOT_KNOWN);
             page.hang(indent, format!("{}: {value}", fact.words));

@@ -24,10 +24,11 @@ use crate::logbook::{Disk, LogbookError, RealDisk};
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
 
 /// The order of the tables, as it always was; one that is not named here comes last.
-const ORDER: [&str; 27] = [
+const ORDER: [&str; 29] = [
     "boats",
     "machines",
     "walks",
+    "fuel_left",
     "looks",
     "readings",
     "wear",
@@ -43,6 +44,7 @@ const ORDER: [&str; 27] = [
     "service_intervals",
     "when_last",
     "parts",
+    "place_photos",
     "due",
     "rechecks",
     "fitted",

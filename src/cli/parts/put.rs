@@ -1,5 +1,7 @@
 //! `parts put`.
 
+use std::path::Path;
+
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -20,8 +22,8 @@ use crate::service::parts::{Field, PartRow, part_of, parts};
 pub struct PutArgs {
     /// Id of the part, as `handlamp parts` lists it
     pub part: String,
-    /// What is said, such as makers_number="K 100", fits=R7 or bore_mm=38; measures in your own units or
-    /// with their unit; nothing after the sign says that nobody knows
+    /// What is said, such as makers_number="K 100", fits=R7, bore_mm=38 or photo=FILE.jpg; measures in your
+    /// own units or with their unit; nothing after the sign says that nobody knows
     #[arg(required = true, value_name = "FIELD=VALUE", value_parser = assigned)]
     pub fields: Vec<(String, String)>,
 }
@@ -55,11 +57,18 @@ pub fn run(args: &PutArgs, cx: &Context) -> Result<Answer, Failure> {
         at: cx.global.now,
         ..PartSaid::of(&row.part, row.machine.as_deref())
     };
+    let mut photo = None;
     for (name, text) in &args.fields {
         let field = field(name, row)?;
+        if field.is_photo() && !Field::leaves_open(text) {
+            photo = Some(Path::new(text.trim()));
+            continue;
+        }
         let put = field.put(&said, text, book.boat().units);
         said = put.map_err(|why| Failure::usage(format!("{name}: {why}")))?;
     }
+    // Once all else that was typed can be read.
+    said.photo = photo.map(|path| book.keep_photo(path, None)).transpose()?;
     let (_, ids) = act::put(&mut book, Record::from(said), &OPTIONS)?;
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);

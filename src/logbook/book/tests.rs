@@ -233,3 +233,39 @@ fn a_mark_of_another_window_is_not_lost_by_one_that_has_not_looked() {
     assert!(c.missing().is_empty());
     assert_eq!(kept(&c), c.written().last().expect("records").id);
 }
+
+/// Whatever records name a picture takes it along: of a part and of a place as of a look.
+#[test]
+fn the_pictures_of_a_session_go_along_to_another_folder() {
+    let (dir, other) = (folder(), tempfile::tempdir().expect("a folder"));
+    let picture = |name: &str, colour: u8| {
+        let path = dir.path().join(name);
+        let pixels = image::RgbImage::from_pixel(8, 8, image::Rgb([colour, 9, 9]));
+        pixels.save(&path).expect("a picture");
+        path
+    };
+    let (part, place) = (picture("part.png", 1), picture("place.png", 2));
+    let mut book = window(dir.path(), 3);
+    let mut keep = |path: &Path| Some(book.keep_photo(path, None).expect("kept"));
+    let (part, place) = (keep(&part), keep(&place));
+    let kept = |photo: &Option<Photo>| photo.clone().and_then(|p| p.kept).expect("kept");
+    let names = [kept(&part), kept(&place)];
+    let part = crate::defects::PartSaid {
+        photo: part,
+        ..crate::defects::PartSaid::of("oil-filter", Some("main"))
+    };
+    let place = crate::defects::PlacePhoto {
+        fact: "seacocks_at".to_owned(),
+        photo: place,
+        ..crate::defects::PlacePhoto::default()
+    };
+    let records = vec![Record::from(part), Record::from(place)];
+    book.record(records).expect("recorded");
+    let root = other.path().join("there");
+    assert!(matches!(book.move_to(&root), Ok(Moved::Whole)));
+    for name in names {
+        assert!(root.join("photos").join(&name).exists(), "{name}");
+        assert!(book.photo(&name).is_ok());
+    }
+    assert_eq!(book.photo_problems(), []);
+}

@@ -131,6 +131,9 @@ const KEPT: &[&str] = &[
     "stopping",
     "stops_by",
     "sump",
+    "tank",
+    "left",
+    "fact",
     "task",
     "temporary",
     "text",
@@ -162,6 +165,7 @@ const SPARE: &[(&str, Private)] = &[
     ("caption", Private::Notes),
     ("grade_reason", Private::Notes),
     ("photos", Private::Photographs),
+    ("photo", Private::Photographs),
 ];
 
 impl Redaction<'_> {

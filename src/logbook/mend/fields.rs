@@ -167,6 +167,12 @@ fn values(
         let word = digit.map_or_else(words, |grade| Value::String(grade.to_string()));
         return Ok(vec![Some(word)]);
     }
+    if matches!(field, "photo" | "photos") && !text.starts_with(['{', '[']) {
+        return Err(
+            "a picture is taken in anew where it was taken in; here an empty text takes it out"
+                .to_owned(),
+        );
+    }
     let unit = item.and_then(|item| Some(item.reading.as_ref()?.unit));
     if let Some(unit) = unit.filter(|_| field == "reading" && !text.starts_with('{')) {
         let measure = Measure::parse(text, unit)?;

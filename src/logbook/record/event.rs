@@ -57,6 +57,11 @@ pub trait Event: Serialize + DeserializeOwned {
     /// What it names that lies elsewhere.
     fn names(&self) -> Names<'_>;
 
+    /// The pictures it names, to be taken in where it comes from outside.
+    fn photos_slot(&mut self) -> &mut [Photo] {
+        &mut []
+    }
+
     /// What is wrong with one made by hand or come from outside. Its time and subject are known and
     /// filled in, its texts are looked at afterwards. Here it is filled up with what it may leave out.
     fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault>;

@@ -12,7 +12,7 @@ use crate::checklist::{Grade, Leak, WearMark};
 use crate::logbook::lenient::{self, InPart};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
-use crate::walk::{Better, Look, Outcome, TimedLook, Walk};
+use crate::walk::{Better, Look, Outcome, Photo, TimedLook, Walk};
 
 /// A look in a walk.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -55,6 +55,14 @@ impl Event for LookMade {
         Names {
             photos: &self.look.photos,
             ..Names::walk(&self.walk, Part::Within)
+        }
+    }
+
+    fn photos_slot(&mut self) -> &mut [Photo] {
+        // Most looks have none, and are shared.
+        match self.look.photos.is_empty() {
+            true => &mut [],
+            false => &mut Arc::make_mut(&mut self.look).photos,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Something is said of a part: its numbers, its measures, where it was bought.
 
-use super::event::{Event, Grounds, Time, Weight, naming_nothing, on_no_item};
+use super::event::{Event, Grounds, Names, Time, Weight, on_no_item};
 use crate::boat::profile::UnitHabit;
 use crate::checklist::KnownPart;
 use crate::defects::PartSaid;
@@ -10,6 +10,7 @@ use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::service::parts::fields::{FIELDS, in_words};
 use crate::service::parts::said_faults;
+use crate::walk::Photo;
 
 impl Event for PartSaid {
     const NAME: &'static str = "part";
@@ -33,7 +34,16 @@ impl Event for PartSaid {
         Vec::new()
     }
 
-    naming_nothing!();
+    fn names(&self) -> Names<'_> {
+        Names {
+            photos: self.photo.as_slice(),
+            ..Names::NOTHING
+        }
+    }
+
+    fn photos_slot(&mut self) -> &mut [Photo] {
+        self.photo.as_mut_slice()
+    }
 
     fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
         said_faults(self, grounds.condition, grounds.history)
@@ -60,6 +70,7 @@ impl Event for PartSaid {
             FIELDS.iter().filter_map(|field| {
                 let said = field.shown(&s.rec, UnitHabit::Metric);
                 let open = s.rec.leaves_open(field.name);
+                let photo = s.rec.photo.as_ref().filter(|_| field.is_photo());
                 (said.is_some() || open).then(|| PartRow {
                     id: s.id.clone(),
                     part: s.rec.part.clone(),
@@ -67,6 +78,7 @@ impl Event for PartSaid {
                     at: s.at,
                     field: field.name.to_owned(),
                     said,
+                    kept: photo.and_then(|photo| photo.kept.clone()),
                 })
             })
         });
@@ -89,5 +101,7 @@ tables! {
         field: String,
         /// What it says, measures in millimetres; null where nobody knows any more.
         said: Option<String>,
+        /// Name of the content of a photograph under photos/; null where there is none.
+        kept: Option<String>,
     }
 }

@@ -7,7 +7,7 @@ use super::event::{
     Event, Grounds, KeptText, Names, Part, Time, Weight, by_the_program, in_no_table, on_no_item,
 };
 use crate::assess::words::Verdict;
-use crate::boat::Hours;
+use crate::boat::{Hours, Unit};
 use crate::defects::History;
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
@@ -17,7 +17,7 @@ use crate::logbook::input::{Outside, WalkSheet};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::walk::pace::Pace;
-use crate::walk::{Agreed, Join, LeftOut, PhaseBegun, Walk, When};
+use crate::walk::{Agreed, FuelLeft, Join, LeftOut, PhaseBegun, Walk, When};
 
 /// A walk began.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -87,6 +87,7 @@ impl WalkStarted {
             finished: None,
             place: when.place,
             finished_place: None,
+            fuel: Vec::new(),
             is_stub: false,
         }
     }
@@ -144,7 +145,8 @@ impl Event for WalkStarted {
     }
 }
 
-/// The meter was read, a switch was turned, or the time of a phase began, while a walk went on.
+/// The meter was read, a switch was turned, the time of a phase began, or a guest said what fuel is left,
+/// while a walk went on.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct WalkNoted {
     /// Walk id.
@@ -164,6 +166,9 @@ pub struct WalkNoted {
     /// Earlier grades out of sight from here on, or in sight.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub blind: Option<bool>,
+    /// What fuel a guest left, tank by tank; of each the last word counts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fuel: Vec<FuelLeft>,
 }
 
 impl Event for WalkNoted {
@@ -198,16 +203,38 @@ impl Event for WalkNoted {
                 by_clock: at,
             });
         }
+        for left in &self.fuel {
+            walk.put_fuel(left.clone());
+        }
         walk.unblinded |= walk.blind && self.blind == Some(false);
         walk.blind = self.blind.unwrap_or(walk.blind);
         Applied::Done
     }
 
     fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        Some(format!("read the hour meter: {} h", self.hours?))
+        let read = self
+            .hours
+            .map(|hours| format!("read the hour meter: {hours} h"));
+        let fuel = self.fuel.iter();
+        let fuel = fuel.map(|left| format!("{} {}", left.tank, left.words(None)));
+        let fuel: Vec<String> = fuel.collect();
+        let fuel =
+            (!fuel.is_empty()).then(|| format!("said what fuel is left: {}", fuel.join("; ")));
+        let said: Vec<String> = read.into_iter().chain(fuel).collect();
+        (!said.is_empty()).then(|| said.join("; "))
     }
 
-    in_no_table!();
+    fn tables(of: &Export<'_>) -> Vec<Rows> {
+        let rows = of.history.walks.iter().flat_map(|walk| {
+            walk.fuel.iter().map(|said| FuelRow {
+                walk: walk.id.clone(),
+                tank: said.tank.clone(),
+                value: said.left.value(),
+                unit: said.left.unit(),
+            })
+        });
+        vec![of.lines(FuelRow::TABLE, rows)]
+    }
 }
 
 /// A walk ended.
@@ -308,6 +335,20 @@ tables! {
         started_anyway: Option<String>,
         /// Verdict as at the walk, over the day ahead of it.
         verdict: Option<Verdict>,
+    }
+}
+
+tables! {
+    /// What fuel was left in a tank after a guest's walk.
+    FuelRow = "fuel_left" {
+        /// Walk id.
+        walk: String,
+        /// Tank id.
+        tank: String,
+        /// How much.
+        value: f64,
+        /// Unit of the value; per cent of the tank.
+        unit: Unit,
     }
 }
 

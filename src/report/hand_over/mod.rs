@@ -11,6 +11,7 @@
 pub mod page;
 pub mod words;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -24,13 +25,14 @@ use crate::boat::facts::{Fact, Of, Place};
 use crate::boat::kinds::{Fuel, Holds, Stopping};
 use crate::boat::{Boat, Machine};
 use crate::checklist::{Checklist, Closing, Library};
-use crate::defects::NotCounted;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::hand_over::{
     KnownDrip, LevelNow, OilUsed, Patched, StopNow, Unconfirmed, UsualReading,
 };
 use crate::defects::judged::{full_check_first, last_morning, lead, verdict};
+use crate::defects::{History, NotCounted};
+use crate::walk::Photo;
 
 /// Facts of the boat that say where something is.
 const PLACES: [&str; 5] = [
@@ -62,10 +64,12 @@ pub struct HandOver {
     pub not_looked_at: Vec<Unconfirmed>,
     /// Her levels between marks.
     pub levels: Vec<LevelNow>,
-    /// Her tanks, as the profile has them; what is in them is on no record.
+    /// Her tanks, as the profile has them; what is in them now nobody can tell from the record.
     pub tanks: Vec<TankPart>,
     /// Where things are.
     pub places: Vec<Told>,
+    /// Photographs of where things are, and of how a machine is started and stopped.
+    pub photographs: Vec<PlaceShown>,
     /// What readings usually show on her.
     pub usual: Vec<UsualReading>,
     /// Oil used, where it is known.
@@ -78,6 +82,9 @@ pub struct HandOver {
     pub checks: Vec<Check>,
     /// What to mind, before anything else is done.
     pub cautions: Vec<String>,
+    /// The photographs as a page holds them, by the name they are kept under.
+    #[serde(skip)]
+    pub pictures: BTreeMap<String, String>,
     /// What is on record and not counted in it.
     #[serde(skip)]
     pub not_counted: Vec<NotCounted>,
@@ -173,6 +180,17 @@ pub struct Told {
     pub told: Option<String>,
 }
 
+/// A photograph of where something is.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PlaceShown {
+    /// The fact that says it in words, by its name in the profile.
+    pub fact: String,
+    /// Machine id; null for a fact of the boat.
+    pub machine: Option<String>,
+    /// The photograph.
+    pub photo: Photo,
+}
+
 /// What is to be said of her, or of one machine of hers.
 pub fn hand_over(source: &Source<'_>, machine: Option<&str>) -> HandOver {
     let Source {
@@ -223,6 +241,8 @@ pub fn hand_over(source: &Source<'_>, machine: Option<&str>) -> HandOver {
             .iter()
             .filter_map(|name| told(boat, name, &Place::boat()))
             .collect(),
+        photographs: photographs(boat, history, machine),
+        pictures: BTreeMap::new(),
         usual,
         oil_used,
         drips,
@@ -252,6 +272,24 @@ fn told(boat: &Boat, name: &str, place: &Place) -> Option<Told> {
         words: fact.words.to_owned(),
         told: fact.shown(boat, place),
     })
+}
+
+/// The photographs of places of the boat and of the machine asked for, or of all.
+fn photographs(boat: &Boat, history: &History, machine: Option<&str>) -> Vec<PlaceShown> {
+    let places = Place::all(boat).into_iter();
+    let asked =
+        places.filter(|place| machine.is_none_or(|id| place.machine().is_none_or(|m| m == id)));
+    let shown = asked.flat_map(|place| {
+        place.facts().filter_map(move |fact| {
+            let photo = history.place_photo(fact.name, place.machine())?;
+            Some(PlaceShown {
+                fact: fact.name.to_owned(),
+                machine: place.machine().map(str::to_owned),
+                photo: photo.clone(),
+            })
+        })
+    });
+    shown.collect()
 }
 
 fn tanks(boat: &Boat) -> Vec<TankPart> {

@@ -1,11 +1,34 @@
 //! The hand-over page as one HTML file for A4 and Letter: no script, nothing from elsewhere, black on
 //! white. The page is `pages/hand-over.html`.
 
+use std::collections::BTreeSet;
+use std::path::Path;
+
 use askama::Template;
 
 use super::HandOver;
 use super::words::{CLOSING, Line, NOT_TOLD};
+use crate::logbook::{Folder, RealDisk};
+use crate::report::making::Progress;
+use crate::report::pictures::pictures;
 use crate::text::plain_name;
+
+/// Long side of a photograph on the page, pixels: some 40 mm of paper.
+const LONGEST: u32 = 360;
+
+impl HandOver {
+    /// Puts the photographs in, from the logbook in `root`; how many cannot be read and are left out.
+    pub fn put_pictures(&mut self, root: &Path) -> usize {
+        let kept = self.photographs.iter();
+        let kept = kept.filter_map(|shown| shown.photo.kept.clone());
+        let kept: BTreeSet<String> = kept.collect();
+        let kept: Vec<String> = kept.into_iter().collect();
+        let folder = Folder::new(root);
+        let progress = Progress::default();
+        self.pictures = pictures(&kept, LONGEST, (&RealDisk, &folder), &progress);
+        kept.len() - self.pictures.len()
+    }
+}
 
 /// The page as HTML.
 pub fn html(page: &HandOver) -> String {

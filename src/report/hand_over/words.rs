@@ -9,6 +9,7 @@ use crate::defects::before_start::BeforeStart;
 use crate::defects::hand_over::{KnownDrip, LevelNow, Patched, UsualReading};
 use crate::report::sheet::{OUTRANKS, state};
 use crate::text::{capital, digits};
+use crate::walk::Photo;
 
 /// What stands in place of what nobody told.
 pub const NOT_TOLD: &str = "not told";
@@ -50,6 +51,8 @@ pub enum Line {
     Under(String),
     /// What was told of something, or room to write it.
     Told(String, Option<String>),
+    /// The same with a photograph beside it.
+    Shown(String, Option<String>, Photo),
     /// Room to write.
     Write(String),
     /// To be ticked when it was looked at, and how it is when it is sound.
@@ -164,6 +167,21 @@ impl HandOver {
                 "{none} that counts; what is not counted stands above."
             )),
         }
+    }
+
+    /// What was told of a place, with its photograph where there is one.
+    fn shown(&self, words: &str, told: Option<String>, of: (&str, Option<&str>)) -> Line {
+        let mut photos = self.photographs.iter();
+        let own = photos.find(|shown| (shown.fact.as_str(), shown.machine.as_deref()) == of);
+        match own {
+            Some(own) => Line::Shown(words.to_owned(), told, own.photo.clone()),
+            None => Line::Told(words.to_owned(), told),
+        }
+    }
+
+    /// The address of a photograph that holds it; none where it cannot be shown.
+    pub fn address(&self, photo: &Photo) -> Option<&str> {
+        self.pictures.get(photo.kept.as_ref()?).map(String::as_str)
     }
 
     fn stops(&self) -> Part {
@@ -293,12 +311,18 @@ impl HandOver {
             lines.extend(machine.cautions.iter().cloned().map(Line::Caution));
             let stopping = machine.stopping.map(|stopping| stopping.words().to_owned());
             let told = [
-                ("Start", machine.starts_by.clone()),
-                ("Stop", machine.stops_by.clone()),
-                ("What stops her", stopping),
-                ("When that fails", machine.when_stop_fails.clone()),
+                ("Start", machine.starts_by.clone(), "starts_by"),
+                ("Stop", machine.stops_by.clone(), "stops_by"),
+                ("What stops her", stopping, "stopping"),
+                (
+                    "When that fails",
+                    machine.when_stop_fails.clone(),
+                    "when_stop_fails",
+                ),
             ];
-            lines.extend(told.map(|(words, told)| Line::Told(words.to_owned(), told)));
+            let id = Some(machine.id.as_str());
+            let lines_of = told.map(|(words, told, fact)| self.shown(words, told, (fact, id)));
+            lines.extend(lines_of);
         }
         Part {
             title: "How she starts and stops, and when that fails".to_owned(),
@@ -311,7 +335,8 @@ impl HandOver {
             Line::Caution(FIRE.to_owned()),
             Line::Caution(WATER.to_owned()),
         ];
-        let told = |place: &super::Told| Line::Told(place.words.clone(), place.told.clone());
+        let told =
+            |place: &super::Told| self.shown(&place.words, place.told.clone(), (&place.fact, None));
         lines.extend(self.places.iter().map(told));
         Part {
             title: "Where things are".to_owned(),

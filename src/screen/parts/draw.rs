@@ -10,6 +10,7 @@ use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::screen::facts::{Facts, Told};
 use crate::screen::kind::{Shown, View};
+use crate::service::parts::PHOTO_UNREAD;
 
 impl Shown for PartsScreen {
     fn context(&self) -> Context {
@@ -27,7 +28,12 @@ impl Shown for PartsScreen {
             .count();
         let cautions = self.here().map(|(part, _)| &part.cautions);
         let cautions = cautions.into_iter().flatten();
-        let cautions: Vec<String> = cautions.map(|caution| caution.sentence()).collect();
+        let lost = self.here().filter(|(part, _)| self.has_lost_photo(part));
+        let lost = lost.map(|_| PHOTO_UNREAD.to_owned());
+        let cautions: Vec<String> = cautions
+            .map(|caution| caution.sentence())
+            .chain(lost)
+            .collect();
         let right = format!("something known of {known} of {}", self.parts.len());
         let quiet = match cautions.is_empty() {
             true => self.quiet_words(),
@@ -53,6 +59,7 @@ impl Shown for PartsScreen {
         let here = self.here().map(|(part, field)| (part.clone(), field.name));
         self.parts = self.wanted.of(&book.condition(), book.history());
         self.rows = super::rows(&self.parts);
+        self.look_at_photos(book);
         let same = |row: &Row| match (row, &here) {
             (Row::Field(at, field), Some((part, name))) => {
                 let own = self.parts.get(*at);

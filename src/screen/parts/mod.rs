@@ -8,10 +8,12 @@ use crate::defects::PartSaid;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
+use crate::screen::complete::{PICTURE_HINT, Readable, complete_path, folder_of, path_of};
 use crate::screen::facts::{next_of, stepped};
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown};
-use crate::screen::layers::{Choice, Layer};
+use crate::screen::layers::{Choice, Layer, LineInput};
 use crate::service::parts::{CautionSort, Field, PartRow, Wanted};
+use crate::walk::Photo;
 
 /// A line of the screen.
 #[derive(Clone, Debug)]
@@ -30,18 +32,47 @@ pub struct PartsScreen {
     rows: Vec<Row>,
     /// Under the arrow.
     cursor: usize,
+    /// Whether their photographs can be read.
+    readable: Readable,
 }
 
 impl PartsScreen {
     /// Of the book; none where nothing needs a part.
     pub fn new(book: &Book, wanted: Wanted) -> Option<PartsScreen> {
         let parts = wanted.of(&book.condition(), book.history());
-        (!parts.is_empty()).then(|| PartsScreen {
-            wanted,
-            rows: rows(&parts),
-            parts,
-            cursor: 1,
+        (!parts.is_empty()).then(|| {
+            let mut screen = PartsScreen {
+                wanted,
+                rows: rows(&parts),
+                parts,
+                cursor: 1,
+                readable: Readable::default(),
+            };
+            screen.look_at_photos(book);
+            screen
         })
+    }
+
+    /// Asks for the photographs that were not asked for yet.
+    fn look_at_photos(&mut self, book: &Book) {
+        let photos = self.parts.iter().filter_map(PartRow::photo);
+        self.readable.ask(book, photos);
+    }
+
+    /// True where the photograph of a part can no longer be read.
+    fn has_lost_photo(&self, part: &PartRow) -> bool {
+        part.photo()
+            .is_some_and(|photo| self.readable.is_lost(photo))
+    }
+
+    /// To the photograph of the part under the arrow.
+    fn go_to_photo(&mut self) {
+        let Some(Row::Field(here, _)) = self.rows.get(self.cursor) else {
+            return;
+        };
+        let is_photo =
+            |row: &Row| matches!(row, Row::Field(at, field) if at == here && field.is_photo());
+        self.cursor = self.rows.iter().position(is_photo).unwrap_or(self.cursor);
     }
 
     /// The part and the field under the arrow.
@@ -107,12 +138,17 @@ impl PartsScreen {
                 format!("{hint}; those before stay, '{NOT_KNOWN}' takes them out"),
                 "",
             ),
+            false if field.is_photo() => (
+                format!("{PICTURE_HINT}. '{NOT_KNOWN}' takes off what is there"),
+                cx.pictures_from.as_str(),
+            ),
             false => (
                 format!("{hint}; empty: {NOT_KNOWN}"),
                 known.as_deref().unwrap_or_default(),
             ),
         };
-        cx.ask(Layer::typed(heading, hint, text, Line::Field(field)));
+        let layer = Layer::typed(heading, hint, text, Line::Field(field));
+        cx.ask(layer);
     }
 
     /// Says it of the part under the arrow, and goes on to the next line.
@@ -121,12 +157,20 @@ impl PartsScreen {
             return Ok(());
         };
         let habit = cx.book.profile().units;
-        if !is_new(part, field, text, habit) {
+        // The folder that stands there beforehand is no picture.
+        let is_left = field.is_photo() && text == cx.pictures_from;
+        if is_left || !is_new(part, field, text, habit) {
             self.go(Action::MoveDown);
             return Ok(());
         }
         let none = PartSaid::of(&part.part, part.machine.as_deref());
-        let said = field.put(&none, text, habit)?;
+        let said = match field.is_photo() && !Field::leaves_open(text) {
+            true => PartSaid {
+                photo: Some(take_photo(text, cx)?),
+                ..none
+            },
+            false => field.put(&none, text, habit)?,
+        };
         if cx.record_act(Record::from(said))?.is_some() {
             self.renew(cx.book);
             let loud = self.here().and_then(|(part, _)| part.cautions.first());
@@ -140,6 +184,13 @@ impl PartsScreen {
     }
 }
 
+/// Takes a picture in by its path, to be named by the record that follows.
+fn take_photo(text: &str, cx: &mut Cx<'_, PartsScreen>) -> Result<Photo, String> {
+    let kept = cx.book.keep_photo(&path_of(text), None);
+    cx.pictures_from = folder_of(text);
+    kept.map_err(|e| e.to_string())
+}
+
 /// True where a text says something that does not stand already: Enter over what was there says nothing.
 fn is_new(part: &PartRow, field: &Field, text: &str, habit: UnitHabit) -> bool {
     let known = part
@@ -148,6 +199,7 @@ fn is_new(part: &PartRow, field: &Field, text: &str, habit: UnitHabit) -> bool {
         .and_then(|known| field.shown(known, habit));
     let is_open = text.is_empty() || text == NOT_KNOWN;
     match known {
+        Some(_) if field.is_photo() => !text.is_empty(),
         Some(known) => text != known && !(field.many && text.is_empty()),
         None => !is_open,
     }
@@ -181,12 +233,22 @@ impl Screen for PartsScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
             Action::Answer => self.ask(cx),
+            Action::Photo => {
+                self.go_to_photo();
+                self.ask(cx);
+            }
             Action::Find => {
                 let hint = "a part or a field, such as impeller";
                 cx.ask(Layer::line("Find", hint, Line::Find));
             }
             Action::Back => cx.go(Go::BackAnew),
             _ => self.go(action),
+        }
+    }
+
+    fn complete(&self, ask: &Line, line: &mut LineInput) {
+        if matches!(ask, Line::Field(field) if field.is_photo()) {
+            complete_path(line);
         }
     }
 

@@ -3,15 +3,21 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::screen::facts::{Facts, Told};
 use crate::screen::kind::{Shown, View};
 use crate::screen::profile::{ProfileScreen, Row, rows};
+use crate::service::parts::PHOTO_UNREAD;
 
 impl Shown for ProfileScreen {
     fn context(&self) -> Context {
         Context::Profile
+    }
+
+    /// A photograph stands beside a place alone.
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Photo || self.row().is_some_and(Row::is_place)
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
@@ -30,7 +36,10 @@ impl Shown for ProfileScreen {
             right: &right,
             rows,
             cursor: self.cursor,
-            why: self.row().map(Row::why).unwrap_or_default(),
+            why: match self.has_lost_photo(view.book) {
+                true => (PHOTO_UNREAD, ""),
+                false => self.row().map(Row::why).unwrap_or_default(),
+            },
             more: "",
         };
         facts.draw(view, frame, area);
@@ -40,6 +49,7 @@ impl Shown for ProfileScreen {
     fn renew(&mut self, book: &Book) -> bool {
         let here = self.row().cloned();
         self.boat = book.profile().clone();
+        self.readable.ask(book, rows::photos(book));
         if self.ten.is_none() {
             self.rows = rows::rows(&self.boat, book.library());
         }
@@ -49,5 +59,16 @@ impl Shown for ProfileScreen {
         let open = after.into_iter().find(|(_, row)| row.can_be_answered());
         self.cursor = open.map_or(at, |(n, _)| n);
         true
+    }
+}
+
+impl ProfileScreen {
+    /// True where the photograph of the row under the arrow can no longer be read.
+    fn has_lost_photo(&self, book: &Book) -> bool {
+        let Some(Row::Fact(place, fact)) = self.row() else {
+            return false;
+        };
+        let photo = rows::photo(book, place, fact);
+        photo.is_some_and(|photo| self.readable.is_lost(photo))
     }
 }

@@ -6,10 +6,11 @@ use crate::boat::facts::{Fact, NOT_KNOWN, Of, Place};
 use crate::boat::profile::HandbookLimit;
 use crate::boat::{Boat, Unit};
 use crate::checklist::Scope;
-use crate::defects::WhenLast;
+use crate::defects::{PlacePhoto, WhenLast};
 use crate::keys::Action;
 use crate::logbook::profile_change::{Refused, set_profile};
 use crate::logbook::record::Record;
+use crate::screen::complete::{PICTURE_HINT, folder_of, path_of};
 use crate::screen::kind::{Cx, Go, Shown, To};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::parts::Wanted;
@@ -85,6 +86,53 @@ impl ProfileScreen {
             ..Choice::default()
         };
         cx.ask(Layer::Choice(choice, Pick::Fact(place, fact)));
+    }
+
+    /// Asks for the path of a photograph, where the row under the arrow says where something is.
+    pub(super) fn ask_photo(&self, cx: &mut Turn<'_>) {
+        let Some(Row::Fact(place, fact)) = self.row().filter(|row| row.is_place()) else {
+            return cx.tell("a photograph stands beside what says where something is");
+        };
+        let heading = format!("{}: photograph", fact.words);
+        let hint = format!("{PICTURE_HINT}. '{NOT_KNOWN}' takes off what is there");
+        let ask = Line::Photo(place.clone(), fact);
+        let layer = Layer::typed(heading, hint, &cx.pictures_from, ask);
+        cx.ask(layer);
+    }
+
+    /// Takes the photograph of a place in, or takes it off.
+    fn put_photo(
+        &mut self,
+        (place, fact): (&Place, &Fact),
+        text: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        if text.is_empty() || text == cx.pictures_from {
+            return Ok(());
+        }
+        let photo = match text.replace('-', " ") == NOT_KNOWN {
+            true => None,
+            false => {
+                let kept = cx.book.keep_photo(&path_of(text), None);
+                cx.pictures_from = folder_of(text);
+                Some(kept.map_err(|e| e.to_string())?)
+            }
+        };
+        let told = match &photo {
+            Some(_) => "the photograph is kept; it stands on the hand-over page",
+            None => "the photograph is taken off",
+        };
+        let said = PlacePhoto {
+            fact: fact.name.to_owned(),
+            machine: place.machine().map(str::to_owned),
+            at: None,
+            photo,
+        };
+        if cx.record_act(Record::from(said))?.is_some() {
+            self.renew(cx.book);
+            cx.tell(told);
+        }
+        Ok(())
     }
 
     fn ask_lacks(&self, id: String, cx: &mut Turn<'_>) {
@@ -240,6 +288,7 @@ impl ProfileScreen {
             }
             Line::Lacks(id) => self.ask_which_lacks(id, text, cx),
             Line::Last(last) => self.put_last(last, text, cx),
+            Line::Photo(place, fact) => self.put_photo((&place, fact), text, cx),
             Line::Name(of) => {
                 let step = Step::New(of, text.to_owned());
                 let told = format!("added: {}", text.trim());

@@ -12,9 +12,10 @@ use crate::boat::facts::{Fact, Of, Place};
 use crate::checklist::Library;
 use crate::keys::Action;
 use crate::logbook::book::Book;
+use crate::screen::complete::{Readable, complete_path};
 use crate::screen::facts::{NOT_FOUND, next_of, stepped};
 use crate::screen::kind::{Asks, Cx, Go, Screen};
-use crate::screen::layers::{Choice, Layer};
+use crate::screen::layers::{Choice, Layer, LineInput};
 pub use rows::{Last, Row};
 use step::Step;
 
@@ -32,13 +33,18 @@ pub struct ProfileScreen {
     pub ten: Option<String>,
     /// A change that waits for a reason, and what is told when it is taken.
     waiting: Option<(Step, String)>,
+    /// Whether photographs of places can be read.
+    readable: Readable,
 }
 
 impl ProfileScreen {
     /// Of the book.
     pub fn new(book: &Book) -> ProfileScreen {
         let boat = book.profile().clone();
+        let mut readable = Readable::default();
+        readable.ask(book, rows::photos(book));
         ProfileScreen {
+            readable,
             rows: rows::rows(&boat, book.library()),
             boat,
             library: Arc::clone(book.library()),
@@ -130,6 +136,8 @@ pub enum Line {
     EvenSo,
     /// When last.
     Last(Last),
+    /// The path of a photograph of a place.
+    Photo(Place, &'static Fact),
 }
 
 impl Asks for ProfileScreen {
@@ -141,12 +149,19 @@ impl Screen for ProfileScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
         match action {
             Action::Answer => self.ask(cx),
+            Action::Photo => self.ask_photo(cx),
             Action::Find => {
                 let hint = "a part of its words, such as sump";
                 cx.ask(Layer::line("Find", hint, Line::Find));
             }
             Action::Back => cx.go(Go::Home),
             _ => self.go(action),
+        }
+    }
+
+    fn complete(&self, ask: &Line, line: &mut LineInput) {
+        if matches!(ask, Line::Photo(..)) {
+            complete_path(line);
         }
     }
 

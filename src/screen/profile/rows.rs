@@ -9,6 +9,7 @@ use crate::defects::condition::Condition;
 use crate::defects::{History, WhenLast};
 use crate::logbook::book::Book;
 use crate::text::capital;
+use crate::walk::Photo;
 
 /// One line of the screen.
 #[derive(Clone, Debug)]
@@ -208,6 +209,11 @@ impl Row {
         !matches!(self, Row::Head(_))
     }
 
+    /// True where it says where something is.
+    pub fn is_place(&self) -> bool {
+        matches!(self, Row::Fact(_, fact) if fact.is_place())
+    }
+
     /// True for the same line of another state of the profile.
     pub fn is_same(&self, other: &Row) -> bool {
         match (self, other) {
@@ -246,6 +252,9 @@ impl Row {
                     "" => NOT_KNOWN.to_owned(),
                     unit => format!("{NOT_KNOWN}, in {unit}"),
                 });
+                let photo = photo(book, place, fact).map(Photo::words);
+                let photo = photo.map(|photo| format!("; photograph {photo}"));
+                let value = format!("{value}{}", photo.unwrap_or_default());
                 (fact.words.to_owned(), Some(value))
             }
             Row::Lacks(id) => {
@@ -346,6 +355,21 @@ impl Row {
             ),
         }
     }
+}
+
+/// The photograph of a place.
+pub fn photo<'a>(book: &'a Book, place: &Place, fact: &Fact) -> Option<&'a Photo> {
+    book.history().place_photo(fact.name, place.machine())
+}
+
+/// Every photograph of a place that stands.
+pub fn photos(book: &Book) -> impl Iterator<Item = &Photo> {
+    let places = Place::all(book.profile()).into_iter();
+    places.flat_map(move |place| {
+        place
+            .facts()
+            .filter_map(move |fact| photo(book, &place, fact))
+    })
 }
 
 /// A machine of the profile.

@@ -17,6 +17,7 @@ use crate::report::gather::Source;
 use crate::report::hand_over::hand_over as page_of;
 use crate::report::hand_over::page::{file_name, html};
 use crate::report::making::{Making, Order, Stage};
+use crate::report::pictures::LEFT_OUT;
 use crate::report::write::{self, Form, WriteError};
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View};
 use crate::screen::layers::{Choice, Layer};
@@ -120,7 +121,7 @@ impl ReportScreen {
     }
 }
 
-/// Writes the hand-over page, which has no photographs and is made at once.
+/// Writes the hand-over page, whose few photographs are small and which is made at once.
 fn hand_over(path: &Path, cx: &mut Cx<'_, ReportScreen>) -> Result<(), String> {
     let source = Source {
         boat: cx.book.boat(),
@@ -128,9 +129,15 @@ fn hand_over(path: &Path, cx: &mut Cx<'_, ReportScreen>) -> Result<(), String> {
         history: cx.book.history(),
         now: cx.book.now(),
     };
-    let page = html(&page_of(&source, None));
+    let mut page = page_of(&source, None);
+    let left_out = page.put_pictures(cx.book.root());
+    let page = html(&page);
     write_named(path, page.as_bytes(), Over::Any).map_err(|e| e.to_string())?;
-    cx.tell(format!("hand-over page written: {}", path.display()));
+    let told = format!("hand-over page written: {}", path.display());
+    match left_out {
+        0 => cx.tell(told),
+        n => cx.warn(format!("{n} {LEFT_OUT}; {told}")),
+    }
     cx.go(Go::Back);
     Ok(())
 }
@@ -231,9 +238,7 @@ impl Screen for ReportScreen {
                 let told = format!("report written: {}", path.display());
                 match written.left_out {
                     0 => cx.tell(told),
-                    n => cx.warn(format!(
-                        "{n} photograph(s) cannot be read and are left out; see: handlamp logbook check; {told}"
-                    )),
+                    n => cx.warn(format!("{n} {LEFT_OUT}; {told}")),
                 }
             }
             Err(error @ WriteError::Stopped) => cx.tell(error.to_string()),

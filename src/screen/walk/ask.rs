@@ -121,6 +121,8 @@ pub enum Line {
     MendedUntil(Subject, String),
     /// Who was told of what holds, and starts her.
     OwnerStarts(Gate, Vec<String>),
+    /// What fuel a guest left in the tank of this id.
+    FuelLeft(String),
     /// Why she was started over a stop.
     WhyStarted,
 }

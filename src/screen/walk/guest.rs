@@ -3,11 +3,14 @@
 
 use chrono::Duration;
 
-use super::ask::Pick;
+use super::ask::{Line, Pick};
 use super::state::{Turn, WalkScreen};
+use crate::boat::profile::Tank;
 use crate::logbook::book::Book;
+use crate::logbook::record::{Record, WalkNoted};
 use crate::screen::layers::Layer;
-use crate::walk::Spot;
+use crate::walk::fuel::{fuel_tanks, fuel_unit};
+use crate::walk::{FuelLeft, Spot};
 
 /// So long the owner's worse rung is asked about (judgement).
 const A_WEEK: Duration = Duration::days(7);
@@ -31,6 +34,57 @@ impl WalkScreen {
         let options = vec!["read; go on".to_owned()];
         let heading = "What guests saw since you walked";
         cx.ask(Layer::told(heading, saw.words(), options, Pick::GuestsSaw));
+    }
+
+    /// Asks a guest who finishes what fuel is left in the next tank; false where nothing is to be asked.
+    pub(super) fn ask_fuel(&mut self, cx: &mut Turn<'_>) -> bool {
+        if !self.started.guest || self.is_found() {
+            return false;
+        }
+        let (boat, said) = (cx.book.boat(), &self.walk(cx.book).fuel);
+        let is_open = |tank: &&Tank| {
+            let is_said = said.iter().any(|left| left.tank == tank.id);
+            !is_said && !self.so_far.asked_fuel.contains(&tank.id)
+        };
+        let Some(tank) = fuel_tanks(boat).find(is_open) else {
+            return false;
+        };
+        let unit = fuel_unit(tank, boat.units);
+        let whole = tank.capacity.map(|whole| format!(" of {whole}"));
+        let layer = Layer::line(
+            format!("Fuel left, {}{}", tank.name, whole.unwrap_or_default()),
+            format!("by its gauge or its stick: {unit}, or a part such as 1/2; Enter: not said"),
+            Line::FuelLeft(tank.id.clone()),
+        );
+        // The question before it is answered; the walk stays open until the last one is.
+        cx.done = true;
+        cx.ask(layer);
+        true
+    }
+
+    /// Takes what fuel is left in a tank, or that it is not said, and goes on to the end.
+    pub(super) fn fuel_typed(
+        &mut self,
+        tank: &str,
+        text: &str,
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        let boat = cx.book.boat();
+        let own = fuel_tanks(boat).find(|own| own.id == tank);
+        let left = own.filter(|_| !text.is_empty());
+        let left = left.map(|own| FuelLeft::typed(own, text, boat.units));
+        let fuel: Vec<FuelLeft> = left.transpose()?.into_iter().collect();
+        self.so_far.asked_fuel.push(tank.to_owned());
+        let noted = (!fuel.is_empty()).then(|| WalkNoted {
+            walk: self.started.walk.clone(),
+            fuel,
+            ..WalkNoted::default()
+        });
+        let noted: Vec<Record> = noted.into_iter().map(Record::WalkNoted).collect();
+        if noted.is_empty() || self.walk_record(noted, false, cx) {
+            self.finish_walk(cx);
+        }
+        Ok(())
     }
 
     /// True where a guest stands before what the owner graded within a week.

@@ -417,7 +417,7 @@ fn said_lines(
     }
     for photo in &details.photos {
         let caption = photo.caption.as_ref().map(|c| format!(": {c}"));
-        let named = crate::screen::walk::photo::named(photo);
+        let named = photo.words();
         said.push(format!("picture {named}{}", caption.unwrap_or_default()));
     }
     let mut lines: Vec<Line<'static>> = said

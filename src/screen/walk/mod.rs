@@ -12,7 +12,6 @@
 pub mod ask;
 pub mod blind;
 pub mod clock;
-pub mod complete;
 pub mod draw;
 pub mod find;
 pub mod gate;
@@ -45,6 +44,7 @@ use crate::checklist::{Grade, Leak, PhaseState, WearMark};
 use crate::defects::Subject;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
+use crate::screen::complete::complete_path;
 use crate::screen::finding::draw::draw_found;
 use crate::screen::front::{Front, Open};
 use crate::screen::kind::{Screen, Shown, View};
@@ -54,7 +54,6 @@ use crate::screen::shared::Shared;
 use crate::screen::walk::ask::{Line, Pick};
 use crate::screen::walk::draw::draw;
 use crate::screen::walk::grade::Reasons;
-use crate::screen::walk::photo::complete_path;
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::screen::walk::survey::{HOW_NEEDED, read_rpm, rest_how};
 use crate::walk::{Better, Spot, Wear};
@@ -357,6 +356,7 @@ impl Screen for WalkScreen {
                 self.mended(&subject, &done, Some(text.parse()?), cx);
             }
             Line::OwnerStarts(gate, items) => self.owner_starts(gate, items, text, cx)?,
+            Line::FuelLeft(tank) => self.fuel_typed(&tank, text, cx)?,
             Line::WhyStarted => self.why_started(text, cx),
             // Typed in more than one line, see `noted`.
             Line::Note(_) => {}

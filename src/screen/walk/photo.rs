@@ -1,18 +1,16 @@
-//! Taking a picture in by its path, and how it is named on screen.
+//! Taking a picture in by its path.
 
-use crate::screen::layers::{Layer, LineInput};
+use crate::screen::complete::{PICTURE_HINT, folder_of, path_of};
+use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
-use crate::screen::walk::complete::{complete, path_of};
 use crate::screen::walk::state::{Turn, WalkScreen};
-use crate::text::safe_line;
-use crate::walk::{Photo, Spot};
+use crate::walk::Spot;
 
 impl WalkScreen {
     /// Asks for a picture's path, from the folder of the last one on.
     pub fn open_photo(&mut self, spot: Spot, cx: &mut Turn<'_>) {
         let title = self.title_of(spot, "picture");
-        let hint = "the path of a JPEG or PNG; Tab completes it. The file itself stays as it is";
-        let layer = Layer::typed(title, hint, &cx.pictures_from, Line::Photo(spot));
+        let layer = Layer::typed(title, PICTURE_HINT, &cx.pictures_from, Line::Photo(spot));
         cx.ask(layer);
     }
 
@@ -24,9 +22,8 @@ impl WalkScreen {
         }
         let path = path_of(text);
         let photo = cx.book.keep_photo(&path, None).map_err(|e| e.to_string())?;
-        let folder = text.rfind('/').map_or("", |at| &text[..=at]);
-        cx.pictures_from = folder.trim_start_matches(['"', '\'']).to_owned();
-        let title = format!("{}: what does it show?", named(&photo));
+        cx.pictures_from = folder_of(text);
+        let title = format!("{}: what does it show?", photo.words());
         if self.amend(spot, |d| d.photos.push(photo), cx) {
             let hint = "a few words; Enter: not said";
             cx.ask(Layer::line(title, hint, Line::Caption(spot)));
@@ -49,32 +46,5 @@ impl WalkScreen {
             );
         }
         cx.tell("the picture is kept");
-    }
-}
-
-/// Completes the path in a line as far as there is no choice.
-pub fn complete_path(line: &mut LineInput) {
-    if !line.parts().1.is_empty() {
-        return;
-    }
-    match complete(line.text()) {
-        Ok(completed) => {
-            line.clear();
-            line.insert(&completed.text);
-            if !completed.choices.is_empty() {
-                line.hint = completed.choices.join("  ");
-            }
-        }
-        Err(why) => line.error = Some(why),
-    }
-}
-
-/// A picture by its name and size.
-pub(crate) fn named(photo: &Photo) -> String {
-    let name = safe_line(&photo.path);
-    match photo.bytes {
-        Some(bytes) if bytes < 1_000_000 => format!("{name}, {} kB", bytes.div_ceil(1000)),
-        Some(bytes) => format!("{name}, {:.1} MB", bytes as f64 / 1e6),
-        None => format!("{name}, by its path only"),
     }
 }

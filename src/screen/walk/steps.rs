@@ -411,6 +411,9 @@ impl WalkScreen {
     }
 
     pub fn finish_walk(&mut self, cx: &mut Turn<'_>) {
+        if self.ask_fuel(cx) {
+            return;
+        }
         let book = &*cx.book;
         let catalogue = &self.before.library.catalogue;
         let pace = Pace::of(self.walk(book), &self.plan, |id| {

@@ -8,8 +8,9 @@ use crate::boat::profile::UnitHabit;
 use crate::boat::units::Unit;
 use crate::checklist::PartKind;
 use crate::defects::PartSaid;
-use crate::defects::admit::{Fault, LONGEST_TEXT};
+use crate::defects::admit::{Fault, LONGEST_TEXT, photo_fault};
 use crate::text::safe_line;
+use crate::walk::Photo;
 
 /// The longest number of a part, bytes.
 const LONGEST_NUMBER: usize = 80;
@@ -110,6 +111,7 @@ pub const FIELDS: &[Field] = &[
     field("measures", "Other measures", WORDS, &[]),
     field("bought", "Bought at", WORDS, &[]),
     field("note", "Note", WORDS, &[]),
+    field(PartSaid::PHOTO, "Photograph", WORDS, &[]),
 ];
 
 impl Field {
@@ -132,10 +134,22 @@ impl Field {
         !self.kinds.is_empty() || self.name == "measures"
     }
 
+    /// True for the photograph: its file is taken in before it is said.
+    pub fn is_photo(&self) -> bool {
+        self.name == PartSaid::PHOTO
+    }
+
+    /// True where a text says that nobody knows.
+    pub fn leaves_open(text: &str) -> bool {
+        let text = text.trim();
+        text.is_empty() || text.replace('-', " ") == NOT_KNOWN
+    }
+
     /// What may be typed, in words.
     pub fn hint(&self, habit: UnitHabit) -> String {
         match (self.many, self.name) {
             (true, _) => "numbers, a semicolon between two".to_owned(),
+            (_, PartSaid::PHOTO) => "the path of a JPEG or PNG".to_owned(),
             (_, "drive") => "key, pin, spline, flat, or in your words".to_owned(),
             _ => self.form.hint(habit),
         }
@@ -147,6 +161,9 @@ impl Field {
             let numbers = self.numbers(known);
             return (!numbers.is_empty()).then(|| numbers.join("; "));
         }
+        if self.is_photo() {
+            return known.photo.as_ref().map(Photo::words);
+        }
         Some(self.form.shown(&known.value(self.name)?, habit))
     }
 
@@ -157,14 +174,15 @@ impl Field {
         }
     }
 
-    /// What was said with this typed in besides; `not known`, or nothing, says that nobody knows.
+    /// What was said with this typed in besides; `not known`, or nothing, says that nobody knows. A
+    /// photograph is no text: whoever takes its file in says it.
     ///
     /// # Errors
     /// What is wrong with it, in a sentence.
     pub fn put(&self, said: &PartSaid, text: &str, habit: UnitHabit) -> Result<PartSaid, String> {
         let mut said = said.clone();
         let text = text.trim();
-        if text.is_empty() || text.replace('-', " ") == NOT_KNOWN {
+        if Field::leaves_open(text) {
             said.not_known.push(self.name.to_owned());
             return Ok(said);
         }
@@ -188,6 +206,9 @@ impl Field {
     }
 
     fn faults(&self, said: &PartSaid) -> Option<String> {
+        if self.is_photo() {
+            return photo_fault(said.photo.as_ref()?);
+        }
         if !self.many {
             return self.form.fault(&said.value(self.name)?);
         }

@@ -28,7 +28,10 @@ use crate::defects::history::Stamped;
 use crate::defects::part_said::names_number;
 use crate::defects::{History, PartSaid};
 use crate::text::safe_line;
-use crate::walk::When;
+use crate::walk::{Photo, When};
+
+/// Said of a photograph whose kept file is missing or was changed.
+pub const PHOTO_UNREAD: &str = "The photograph cannot be read: its file is missing or was changed; see: handlamp logbook check";
 
 /// A part with everything that needs it, and what is known of it. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -216,6 +219,11 @@ impl PartRow {
         fields
             .filter_map(|field| Some((field, field.shown(known?, habit)?)))
             .collect()
+    }
+
+    /// The photograph of it; none where there is none.
+    pub fn photo(&self) -> Option<&Photo> {
+        self.known.as_ref()?.photo.as_ref()
     }
 
     /// The numbers in one line, as they stand beside the part in a list; none where none is known.

@@ -1,16 +1,29 @@
 //! One page to print, or to hold up on a telephone: big numbers, the measures beneath, and the engine
 //! they are for as its plate has it.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use chrono::NaiveDate;
 
 use super::PartRow;
 use crate::boat::profile::UnitHabit;
 use crate::boat::{Boat, Machine};
+use crate::walk::Photo;
 
-/// The page of these parts, without any script; `not_counted` are the sentences on what is on record
-/// and left out.
-pub fn html(boat: &Boat, rows: &[PartRow], on: NaiveDate, not_counted: Vec<String>) -> String {
+/// Long side of a photograph on the page, pixels: some 60 mm of paper, fine enough to know the part by.
+pub const LONGEST: u32 = 480;
+
+/// The page of these parts, without any script; `pictures` are their photographs as addresses that hold
+/// them, by the names they are kept under, and `not_counted` the sentences on what is on record and left
+/// out.
+pub fn html(
+    boat: &Boat,
+    rows: &[PartRow],
+    on: NaiveDate,
+    pictures: &BTreeMap<String, String>,
+    not_counted: Vec<String>,
+) -> String {
     let mut sheets: Vec<Sheet<'_>> = Vec::new();
     for row in rows {
         let machine = row.machine.as_deref();
@@ -19,7 +32,7 @@ pub fn html(boat: &Boat, rows: &[PartRow], on: NaiveDate, not_counted: Vec<Strin
             sheets.push(Sheet::of(boat, machine));
         }
         if let Some(sheet) = sheets.last_mut() {
-            sheet.put(row, boat.units);
+            sheet.put(row, boat.units, pictures);
         }
     }
     // A sheet of which nothing is known is no paper worth printing, unless there is no other.
@@ -55,6 +68,28 @@ struct Shown<'a> {
     numbers: Vec<(&'static str, String)>,
     measures: Vec<(&'static str, String)>,
     words: Vec<(&'static str, String)>,
+    picture: Option<Picture<'a>>,
+}
+
+/// The photograph of a part.
+struct Picture<'a> {
+    photo: &'a Photo,
+    /// An address that holds it; none where it cannot be shown.
+    address: Option<&'a str>,
+    /// What it shows.
+    caption: &'a str,
+}
+
+impl<'a> Picture<'a> {
+    fn of(row: &'a PartRow, pictures: &'a BTreeMap<String, String>) -> Option<Picture<'a>> {
+        let photo = row.photo()?;
+        let kept = photo.kept.as_ref();
+        Some(Picture {
+            photo,
+            address: kept.and_then(|kept| pictures.get(kept)).map(String::as_str),
+            caption: photo.caption.as_deref().unwrap_or(&row.title),
+        })
+    }
 }
 
 impl<'a> Sheet<'a> {
@@ -75,7 +110,7 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    fn put(&mut self, row: &'a PartRow, habit: UnitHabit) {
+    fn put(&mut self, row: &'a PartRow, habit: UnitHabit, pictures: &'a BTreeMap<String, String>) {
         if row.known.is_none() {
             self.open.push(&row.title);
             return;
@@ -85,8 +120,10 @@ impl<'a> Sheet<'a> {
             numbers: Vec::new(),
             measures: Vec::new(),
             words: Vec::new(),
+            picture: Picture::of(row, pictures),
         };
-        for (field, said) in row.lines(habit) {
+        let lines = row.lines(habit).into_iter();
+        for (field, said) in lines.filter(|(field, _)| !field.is_photo()) {
             let list = match field.name {
                 "makers_number" | "fitted_number" | "fits" | "specification" => &mut shown.numbers,
                 _ if field.is_measure() => &mut shown.measures,

@@ -1,8 +1,17 @@
-//! Paths as a person types them: completed, and read.
+//! Paths of pictures as a person types them, completed and read; and whether what was kept of them can
+//! still be read.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use crate::logbook::book::Book;
+use crate::screen::layers::LineInput;
 use crate::text::safe_line;
+use crate::walk::Photo;
+
+/// What stands beneath the line in which the path of a picture is typed.
+pub const PICTURE_HINT: &str =
+    "the path of a JPEG or PNG; Tab completes it. The file itself stays as it is";
 
 /// Of a folder with more entries than this the rest is not looked at.
 const MOST: usize = 10_000;
@@ -93,6 +102,51 @@ pub fn path_of(typed: &str) -> PathBuf {
         return home(&typed.replace('\\', ""));
     }
     path
+}
+
+/// Photographs that can be read or not, by the names they are kept under. Each is asked for once: a
+/// picture is some megabytes.
+#[derive(Default)]
+pub struct Readable(BTreeMap<String, bool>);
+
+impl Readable {
+    /// Asks for those that were not asked for yet.
+    pub fn ask<'a>(&mut self, book: &Book, photos: impl Iterator<Item = &'a Photo>) {
+        for kept in photos.filter_map(|photo| photo.kept.as_ref()) {
+            if !self.0.contains_key(kept) {
+                self.0.insert(kept.clone(), book.photo(kept).is_ok());
+            }
+        }
+    }
+
+    /// True for one whose file is missing or was changed.
+    pub fn is_lost(&self, photo: &Photo) -> bool {
+        let kept = photo.kept.as_ref();
+        kept.is_some_and(|kept| self.0.get(kept) == Some(&false))
+    }
+}
+
+/// The folder of a path as it was typed, for the next one to start from.
+pub fn folder_of(typed: &str) -> String {
+    let folder = typed.rfind('/').map_or("", |at| &typed[..=at]);
+    folder.trim_start_matches(['"', '\'']).to_owned()
+}
+
+/// Completes the path in a line as far as there is no choice.
+pub fn complete_path(line: &mut LineInput) {
+    if !line.parts().1.is_empty() {
+        return;
+    }
+    match complete(line.text()) {
+        Ok(completed) => {
+            line.clear();
+            line.insert(&completed.text);
+            if !completed.choices.is_empty() {
+                line.hint = completed.choices.join("  ");
+            }
+        }
+        Err(why) => line.error = Some(why),
+    }
 }
 
 fn home(path: &str) -> PathBuf {
