@@ -486,6 +486,11 @@ impl Condition {
         }
     }
 
+    /// True for a walk of before the boat was given on.
+    pub fn is_former(&self, walk: &Walk) -> bool {
+        self.given_on.is_some_and(|given| walk.place < given.place)
+    }
+
     /// True where the boat has a machine of this id, or records name it beside her profile.
     pub fn has_machine(&self, id: &str) -> bool {
         self.boat.machines.iter().any(|m| m.id == id)

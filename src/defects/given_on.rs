@@ -5,12 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::condition::Condition;
-use super::history::History;
-use super::life::ItemStatus;
-use crate::checklist::Grade;
 use crate::text::words;
-use crate::walk::{Walk, When};
 
 words! {
     /// What a former owner may keep back.
@@ -92,25 +87,3 @@ impl GivenOn {
 /// Why no walk of a former owner is clear: said in every verdict on one.
 pub const FORMER: &str =
     "it was walked by the former owner: nothing is sound until you have looked";
-
-impl ItemStatus {
-    /// True where it is sound by a former owner's word alone.
-    pub fn is_sound_as_told(&self) -> bool {
-        self.as_told && self.judged() == Some(Grade::Sound)
-    }
-}
-
-impl History {
-    /// The last giving on that is known at a moment.
-    pub(super) fn given_on_by(&self, cut: When) -> Option<When> {
-        let known = self.given_on.iter().map(|given| given.when());
-        known.filter(|when| when.is_known_at(cut)).max()
-    }
-}
-
-impl Condition {
-    /// True for a walk of before the boat was given on.
-    pub fn is_former(&self, walk: &Walk) -> bool {
-        self.given_on.is_some_and(|given| walk.place < given.place)
-    }
-}

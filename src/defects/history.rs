@@ -505,6 +505,12 @@ impl History {
         !out.is_empty()
     }
 
+    /// The last giving on that is known at a moment.
+    pub(super) fn given_on_by(&self, cut: When) -> Option<When> {
+        let known = self.given_on.iter().map(Stamped::when);
+        known.filter(|when| when.is_known_at(cut)).max()
+    }
+
     /// A walk by its id.
     pub fn walk(&self, id: &str) -> Option<&Walk> {
         self.walks.iter().find(|w| w.id == id)

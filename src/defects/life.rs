@@ -231,6 +231,11 @@ impl ItemStatus {
         })
     }
 
+    /// True where it is sound by a former owner's word alone.
+    pub fn is_sound_as_told(&self) -> bool {
+        self.as_told && self.judged() == Some(Grade::Sound)
+    }
+
     /// The rung it is judged by.
     pub fn judged(&self) -> Option<Grade> {
         self.grade
