@@ -8,7 +8,7 @@ use ratatui::text::Line;
 
 use super::{OwnItemScreen, Row};
 use crate::checklist::Item;
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::ladder::{LadderView, ladder_lines};
 use crate::paint::widgets;
@@ -18,6 +18,11 @@ use crate::screen::kind::{Shown, View};
 impl Shown for OwnItemScreen {
     fn context(&self) -> Context {
         Context::Profile
+    }
+
+    /// No picture stands beside words of one's own.
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Photo
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {

@@ -111,6 +111,11 @@ impl Shown for OwnListScreen {
         Context::Profile
     }
 
+    /// No picture stands beside words of one's own.
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Photo
+    }
+
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let Some(list) = &self.list else { return };
         let facts = Facts {
