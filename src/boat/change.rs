@@ -21,9 +21,21 @@ pub struct ProfileSet {
     /// Why stops went out of sight with it, where some did.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub even_so: Option<EvenSo>,
+    /// Figures of earlier profiles that no meter ever showed: they were typed wrong.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub misread: Vec<Misread>,
     /// Fields not known here, as paths; they do not count and are told.
     #[serde(skip)]
     pub unknown: Vec<String>,
+}
+
+/// A figure of an hour meter that a profile gave and that was typed wrong: it is no reading.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Misread {
+    /// The machine.
+    pub machine: String,
+    /// Id of the record that gave the figure.
+    pub of: String,
 }
 
 /// The written reason for which stops went out of sight, and those that did.
@@ -77,6 +89,7 @@ impl From<Boat> for ProfileSet {
             boat,
             base: Vec::new(),
             even_so: None,
+            misread: Vec::new(),
             unknown: Vec::new(),
         }
     }
@@ -92,6 +105,8 @@ impl<'de> Deserialize<'de> for ProfileSet {
             base: Vec<String>,
             #[serde(default)]
             even_so: Option<EvenSo>,
+            #[serde(default)]
+            misread: Vec<Misread>,
         }
         let raw = Box::<RawValue>::deserialize(deserializer)?;
         let mut unknown = Vec::new();
@@ -99,11 +114,12 @@ impl<'de> Deserialize<'de> for ProfileSet {
         let read = serde_ignored::deserialize(&mut json, |path| unknown.push(path.to_string()));
         let boat = read.map_err(serde::de::Error::custom)?;
         let beside: Beside = serde_json::from_str(raw.get()).map_err(serde::de::Error::custom)?;
-        unknown.retain(|field| field != "base" && field != "even_so");
+        unknown.retain(|field| !["base", "even_so", "misread"].contains(&field.as_str()));
         Ok(ProfileSet {
             boat,
             base: beside.base,
             even_so: beside.even_so,
+            misread: beside.misread,
             unknown,
         })
     }

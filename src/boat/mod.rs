@@ -20,7 +20,7 @@ pub mod kinds;
 pub mod profile;
 pub mod units;
 
-pub use change::{EvenSo, PassedStop, ProfileSet, Retired};
+pub use change::{EvenSo, Misread, PassedStop, ProfileSet, Retired};
 pub use hours::{Hours, MeterChange, MeterLine};
 pub use profile::{Boat, DayAhead, Machine, Packing, Role, UnitHabit, Waters};
 pub use units::{Measure, Quantity, Unit};

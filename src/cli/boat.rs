@@ -15,7 +15,7 @@ use super::source;
 use crate::boat::Boat;
 use crate::logbook::book::Book;
 use crate::logbook::profile::read_profile;
-use crate::logbook::profile_change::{Refused, set_profile};
+use crate::logbook::profile_change::{Refused, Said, only_a_meter_is_asked, set_profile};
 
 pub use show::BoatBody;
 
@@ -39,7 +39,7 @@ pub enum BoatCommand {
     /// Replace the profile
     ///
     /// The record stays as it is. A meter reading that differs from the profile before counts as
-    /// read now. A profile that would take an open stop out of sight is refused: one that lacks
+    /// read now; --typed-wrong says that an earlier one speaks against it by mistake. A profile that would take an open stop out of sight is refused: one that lacks
     /// the machine, says it is without the item, or lowers the waters in which it is a stop.
     Set {
         /// The profile as JSON; `-` reads it from the standard input
@@ -47,6 +47,9 @@ pub enum BoatCommand {
         /// What goes out of sight all the same
         #[command(flatten)]
         sight: Sight,
+        /// What was typed wrong before
+        #[command(flatten)]
+        meter: Meter,
     },
     /// Say one thing of her, or that it is not known
     ///
@@ -75,6 +78,24 @@ pub struct Sight {
     even_so: Option<String>,
 }
 
+impl Sight {
+    fn said(&self) -> Said<'_> {
+        Said {
+            even_so: self.even_so.as_deref(),
+            ..Said::default()
+        }
+    }
+}
+
+/// What was typed wrong before.
+#[derive(Args, Debug)]
+pub struct Meter {
+    /// What the profile said of an hour meter before, and what cannot be right beside what is said
+    /// now, was typed wrong: it stays on record and leaves every sum
+    #[arg(long)]
+    typed_wrong: bool,
+}
+
 /// Runs the command.
 ///
 /// # Errors
@@ -83,12 +104,22 @@ pub fn run(command: &BoatCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
         BoatCommand::New { file } => new::run(file.as_deref(), cx),
         BoatCommand::Show { why } => Ok(show::answer(&cx.book()?, cx, *why, "")),
-        BoatCommand::Set { file, sight } => {
+        BoatCommand::Set { file, sight, meter } => {
             let (name, text) = source::read(file)?;
             let mut book = cx.book_for(&text)?;
             let record = (book.profile(), book.history(), book.now());
-            let boat = read_profile(&name, &text, &book.library().catalogue, Some(record))?;
-            set(&mut book, boat, sight, cx)?;
+            let read = |record| read_profile(&name, &text, &book.library().catalogue, record);
+            // Where the profile itself speaks against it, that is asked.
+            let boat = read(Some(record)).or_else(|faults| {
+                let boat = read(None).ok();
+                let boat = boat.filter(|boat| only_a_meter_is_asked(&book, boat));
+                boat.ok_or(faults)
+            })?;
+            let said = Said {
+                typed_wrong: meter.typed_wrong,
+                ..sight.said()
+            };
+            set(&mut book, boat, said, cx)?;
             Ok(show::answer(&book, cx, false, "The profile is replaced."))
         }
         BoatCommand::Put(args) => change::put(args, cx),
@@ -101,16 +132,15 @@ pub fn run(command: &BoatCommand, cx: &Context) -> Result<Answer, Failure> {
 }
 
 /// Changes the profile, and tells what left with it.
-fn set(book: &mut Book, boat: Boat, sight: &Sight, cx: &Context) -> Result<(), Failure> {
-    let even_so = sight.even_so.as_deref();
-    let change = set_profile(book, boat, even_so).map_err(refused)?;
+fn set(book: &mut Book, boat: Boat, said: Said<'_>, cx: &Context) -> Result<(), Failure> {
+    let change = set_profile(book, boat, said).map_err(refused)?;
     for gone in &change.left {
         let id = gone.machine.as_deref().unwrap_or_default();
         cx.note(format!(
             "the machine '{id}' is no longer in the profile and recorded as retired; its records stay in the log"
         ));
     }
-    if even_so.is_some() && change.stops == 0 {
+    if said.even_so.is_some() && change.stops == 0 {
         cx.note("no stop goes out of sight with this profile; the reason given is not recorded");
     }
     saved(book)
@@ -121,6 +151,12 @@ fn refused(refused: Refused) -> Failure {
         Refused::Wrong(faults) => {
             let told = faults.into_iter();
             told.map(|(field, why)| format!("{field}: {why}")).collect()
+        }
+        Refused::Meter { hours, before } => {
+            let told = Refused::meter(hours, before);
+            vec![format!(
+                "hours: {told}; where it is the one before: --typed-wrong"
+            )]
         }
         Refused::Stops(stops) => {
             let told = stops.into_iter();

@@ -462,6 +462,15 @@ fn most_run(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
     (to - from).num_seconds() as f64 / 3600.0 + 0.2
 }
 
+/// True for a reading of before that cannot be right beside one at a later time: it is above that, or so
+/// far below that no meter runs as much between. Both in total hours.
+pub fn speaks_against(
+    (before, then): (Hours, DateTime<FixedOffset>),
+    (hours, at): (Hours, DateTime<FixedOffset>),
+) -> bool {
+    then < at && (before > hours || hours.since(before) > most_run(then, at))
+}
+
 /// What is wrong with what is said of a picture, in a sentence; its file is another matter.
 pub fn photo_fault(photo: &Photo) -> Option<String> {
     let unnamed = photo.path.trim().is_empty();

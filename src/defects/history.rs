@@ -416,6 +416,18 @@ impl History {
         MeterLine::new(changes.filter(|m| m.machine == machine))
     }
 
+    /// What profiles said that the meter of a machine shows: id of the record, figure, time.
+    pub fn profile_readings<'a>(
+        &'a self,
+        machine: &'a str,
+    ) -> impl Iterator<Item = (&'a str, Hours, DateTime<FixedOffset>)> {
+        let here = self
+            .profile_hours
+            .iter()
+            .filter(move |s| s.rec.0 == machine);
+        here.map(|s| (s.id.as_str(), s.rec.1, s.at))
+    }
+
     /// Total running hours of a machine wherever a record says them, in order: what its meter
     /// showed, added up across replaced meters.
     pub fn hour_readings(&self, machine: &str) -> Vec<(DateTime<FixedOffset>, Hours)> {

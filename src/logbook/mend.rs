@@ -18,7 +18,9 @@ use super::take::prepare_act;
 use crate::boat::Hours;
 use crate::checklist::{FINDING, PhaseState};
 use crate::defects::History;
-use crate::defects::admit::{Fault, fuel_faults, hours_fault, time_fault, too_long};
+use crate::defects::admit::{
+    Fault, fuel_faults, hours_fault, speaks_against, time_fault, too_long,
+};
 use crate::defects::condition::Condition;
 use crate::defects::differs::{Side, differences, new_blocks, reckoned};
 use crate::service::{ServiceSheet, service_of};
@@ -201,25 +203,28 @@ pub fn taking_back_because(book: &Book, id: &str, reason: &Reason) -> Record {
     }
 }
 
-/// A reading of an hour meter, and the entry that says it.
+/// A reading of an hour meter, and what says it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
-    /// Id of the entry.
-    pub id: String,
+    /// Id of the entry; none where the profile gave it.
+    pub id: Option<String>,
     /// What the meter showed.
     pub hours: Hours,
     /// When.
     pub at: DateTime<FixedOffset>,
 }
 
-/// The last reading of a machine's meter before a time that is above another, where an entry says it
-/// that can be put right; none of a walk named.
-pub fn reading_above(
+/// The last reading of a machine's meter before a time that speaks against another at that time, where
+/// an entry or the profile says it; none of a walk named.
+pub fn reading_against(
     book: &Book,
     machine: &str,
     hours: Hours,
     (before, but): (DateTime<FixedOffset>, &str),
 ) -> Option<Reading> {
+    let line = book.history().meter_line(machine);
+    let now = (line.total(hours, before), before);
+    let against = |read: Hours, at| speaks_against((line.total(read, at), at), now);
     let standing = Standing::of(book.written());
     let of_walk = |id: &str| {
         book.history()
@@ -240,14 +245,21 @@ pub fn reading_above(
             Record::Service(service) => (service.machine.as_deref()?, own, service.hours?),
             _ => return None,
         };
-        let fits = on == machine && at < before && read > hours;
-        fits.then(|| Reading {
-            id: w.id.clone(),
+        (on == machine).then(|| Reading {
+            id: Some(w.id.clone()),
             hours: read,
             at,
         })
     });
-    said.max_by_key(|reading| reading.at)
+    let of_profile = book.history().profile_readings(machine);
+    let of_profile = of_profile.map(|(_, hours, at)| Reading {
+        id: None,
+        hours,
+        at,
+    });
+    let all = said.chain(of_profile);
+    let all = all.filter(|reading| against(reading.hours, reading.at));
+    all.max_by_key(|reading| reading.at)
 }
 
 /// What a record says, as it was put right.

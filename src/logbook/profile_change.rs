@@ -1,15 +1,27 @@
 //! A new profile held against the record: which machines leave with it, and which stops would go out
 //! of sight.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::book::Book;
-use crate::boat::{Boat, EvenSo, Retired};
+use crate::boat::{Boat, EvenSo, Hours, Misread, ProfileSet, Retired};
 use crate::defects::aboard::OpenStop;
-use crate::defects::admit::{Fault, too_long};
+use crate::defects::admit::{Fault, speaks_against, too_long};
 use crate::defects::condition::Condition;
 use crate::logbook::error::LogbookError;
 use crate::logbook::profile::profile_faults;
+
+/// What is said with a new profile.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Said<'a> {
+    /// The reason for which stops go out of sight.
+    pub even_so: Option<&'a str>,
+    /// What profiles before said of a meter, and what speaks against this one, was typed wrong.
+    pub typed_wrong: bool,
+}
 
 /// What is recorded beside a new profile.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,11 +34,21 @@ pub struct ProfileChange {
     pub stops: usize,
 }
 
+/// A figure of an earlier profile, what is said now, and what was said when.
+pub type Figure = (Misread, Hours, (Hours, DateTime<FixedOffset>));
+
 /// Why a profile was not changed.
 #[derive(Debug)]
 pub enum Refused {
     /// Something in it is wrong: field and sentence of each fault.
     Wrong(Vec<Fault>),
+    /// A profile before says something else of a meter: one of both figures is wrong.
+    Meter {
+        /// What is said now.
+        hours: Hours,
+        /// What was said before, and when.
+        before: (Hours, DateTime<FixedOffset>),
+    },
     /// Stops would go out of sight, a sentence for each; a reason has to be given.
     Stops(Vec<String>),
     /// The reason is none.
@@ -35,25 +57,99 @@ pub enum Refused {
     Disk(LogbookError),
 }
 
+impl Refused {
+    /// Why, in one line.
+    pub fn words(self) -> String {
+        let all = match self {
+            Refused::Wrong(faults) => faults.into_iter().map(|(_, why)| why).collect(),
+            Refused::Meter { hours, before } => vec![Refused::meter(hours, before)],
+            Refused::Stops(stops) => stops,
+            Refused::Why(why) => vec![why],
+            Refused::Disk(error) => vec![error.to_string()],
+        };
+        all.join("; ")
+    }
+
+    /// Two figures of one meter.
+    pub fn meter(hours: Hours, (before, at): (Hours, DateTime<FixedOffset>)) -> String {
+        format!(
+            "{hours} h now, and {before} h by the profile of {}: one of both is wrong",
+            at.format("%-d %b %Y")
+        )
+    }
+}
+
 /// Changes the profile: the one way by which people do, whether by keys or by command. Machines it
 /// lacks leave. Where an open stop would go out of sight with it a reason has to be given.
 ///
 /// # Errors
 /// [`Refused`]; nothing is changed then.
-pub fn set_profile(
-    book: &mut Book,
-    boat: Boat,
-    even_so: Option<&str>,
-) -> Result<ProfileChange, Refused> {
-    let record = (book.profile(), book.history(), book.now());
-    let faults = profile_faults(&boat, &book.library().catalogue, Some(record));
+pub fn set_profile(book: &mut Book, boat: Boat, said: Said<'_>) -> Result<ProfileChange, Refused> {
+    let (figures, faults) = held_against(book, &boat);
     if !faults.is_empty() {
         return Err(Refused::Wrong(faults));
     }
-    let change = prepare(book, &boat, even_so)?;
-    book.change_profile(boat, change.left.clone(), change.even_so.clone())
+    if let (Some(&(_, hours, before)), false) = (figures.last(), said.typed_wrong) {
+        return Err(Refused::Meter { hours, before });
+    }
+    let change = prepare(book, &boat, said.even_so)?;
+    let set = ProfileSet {
+        even_so: change.even_so.clone(),
+        misread: figures.into_iter().map(|(figure, ..)| figure).collect(),
+        ..ProfileSet::from(boat)
+    };
+    book.change_profile(set, change.left.clone())
         .map_err(Refused::Disk)?;
     Ok(change)
+}
+
+/// True where nothing but what profiles said of a meter before speaks against a new one.
+pub fn only_a_meter_is_asked(book: &Book, boat: &Boat) -> bool {
+    let (figures, faults) = held_against(book, boat);
+    !figures.is_empty() && faults.is_empty()
+}
+
+/// What profiles said of meters that cannot be right where a new one is, and what else is wrong with it.
+fn held_against(book: &Book, boat: &Boat) -> (Vec<Figure>, Vec<Fault>) {
+    let figures = misread(book, boat);
+    let mut history = Cow::Borrowed(book.history());
+    if !figures.is_empty() {
+        let wrong = |machine: &str, id: &str| {
+            let mut all = figures.iter().map(|(figure, ..)| figure);
+            all.any(|figure| figure.machine == machine && figure.of == id)
+        };
+        let readings = &mut history.to_mut().profile_hours;
+        readings.retain(|read| !wrong(&read.rec.0, &read.id));
+    }
+    let record = (book.profile(), &*history, book.now());
+    let faults = profile_faults(boat, &book.library().catalogue, Some(record));
+    (figures, faults)
+}
+
+/// What profiles said of meters that cannot be right where a new one is, by time.
+fn misread(book: &Book, boat: &Boat) -> Vec<Figure> {
+    let (history, now) = (book.history(), book.now());
+    let mut figures = Vec::new();
+    for machine in &boat.machines {
+        let known = book.profile().machines.iter().find(|m| m.id == machine.id);
+        let new = |hours: &Hours| known.is_none_or(|m| m.hours != Some(*hours));
+        let Some(hours) = machine.hours.filter(new) else {
+            continue;
+        };
+        let line = history.meter_line(&machine.id);
+        let said = (line.total(hours, now), now);
+        for (id, read, at) in history.profile_readings(&machine.id) {
+            if speaks_against((line.total(read, at), at), said) {
+                let figure = Misread {
+                    machine: machine.id.clone(),
+                    of: id.to_owned(),
+                };
+                figures.push((figure, hours, (read, at)));
+            }
+        }
+    }
+    figures.sort_by_key(|(_, _, (_, at))| *at);
+    figures
 }
 
 /// Holds a new profile against the record.

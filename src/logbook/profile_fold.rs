@@ -1,6 +1,8 @@
 //! Records of the profile become the profile in force, with what follows for meters, waters and
 //! stops. How they add up is settled in [`boat::fold`](crate::boat::fold).
 
+use std::collections::HashSet;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::placed::Written;
@@ -27,13 +29,15 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, Node<'_>)]) 
         heads: folded.heads,
         ..Profiles::default()
     };
+    let misread = misread(records);
     for ((when, (id, step)), changed) in records.iter().zip(folded.changes) {
         let changes = changed.fields();
         if matches!(step, ProfileStep::Set(_)) {
             history.began = Some(history.began.map_or(when.at, |began| began.min(when.at)));
         }
         // A figure carried over from the profile before is no new reading of the meter.
-        for (machine, hours) in changes.iter().filter_map(|c| c.of_machine("hours")) {
+        let read = changes.iter().filter_map(|c| c.of_machine("hours"));
+        for (machine, hours) in read.filter(|(machine, _)| !misread.contains(&(*machine, *id))) {
             if let Some(hours) = hours.as_f64().and_then(|h| Hours::new(h).ok()) {
                 let read = Stamped {
                     id: (*id).to_owned(),
@@ -62,6 +66,18 @@ pub(super) fn take_profile(history: &mut History, records: &[(When, Node<'_>)]) 
     profiles.left = left.collect();
     profiles.boat = folded.boat;
     history.profiles = profiles;
+}
+
+/// Figures of profiles that were typed wrong: machine, and the record that gave them.
+fn misread<'a>(records: &[(When, Node<'a>)]) -> HashSet<(&'a str, &'a str)> {
+    let sets = records.iter().filter_map(|(_, (_, step))| match step {
+        ProfileStep::Set(set) => Some(&set.misread),
+        ProfileStep::Retired(_) => None,
+    });
+    let figures = sets.flatten();
+    figures
+        .map(|figure| (&*figure.machine, &*figure.of))
+        .collect()
 }
 
 fn passed(step: ProfileStep<'_>, at: DateTime<FixedOffset>) -> Option<Passed> {

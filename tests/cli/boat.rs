@@ -1,5 +1,7 @@
 //! `boat`.
 
+use serde_json::{Value, json};
+
 use super::harness::{PROFILE, Place, TWINS, session};
 
 #[test]
@@ -78,6 +80,51 @@ fn a_meter_does_not_run_backwards_in_a_profile_but_an_old_figure_may_stay() {
     insta::assert_snapshot!(lower);
     let hours = place.run(&["walks"]);
     assert!(hours.stdout.contains("1203.6"));
+}
+
+#[test]
+fn a_meter_typed_wrong_in_the_profile_is_put_right_and_leaves_every_sum() {
+    let place = Place::with(&PROFILE.replace("1200.0", "12000.0"));
+    let refused = place.run(&["boat", "put", "hours", "1200"]);
+    assert_eq!(refused.code, Some(2), "{}", refused.stdout);
+    assert!(
+        refused.stderr.contains("12000.0 h by the profile of")
+            && refused.stderr.contains("--typed-wrong"),
+        "{}",
+        refused.stderr
+    );
+    let file = place.file("right.json", PROFILE);
+    let refused = place.run(&["boat", "set", &file]);
+    assert!(
+        refused.stderr.contains("--typed-wrong"),
+        "{}",
+        refused.stderr
+    );
+    let put = place.run(&["boat", "put", "hours", "1200", "--typed-wrong"]);
+    assert_eq!(put.code, Some(0), "{}", put.stderr);
+    // As if it had never been said, and the meter read for the first time now.
+    let mut silent: Value = serde_json::from_str(PROFILE).expect("a profile");
+    let machine = silent["machines"][0].as_object_mut().expect("a machine");
+    machine.remove("hours");
+    let right = Place::with(&silent.to_string());
+    let put = right.run(&["boat", "put", "hours", "1200"]);
+    assert_eq!(put.code, Some(0), "{}", put.stderr);
+    let walk = json!({"type": "walk", "checklist": "daily", "machine": "main",
+        "at": "2026-05-06T08:00:00+02:00", "hours": 1204.0, "looks": [
+        {"item": "drive-belt", "phase": "cold", "grade": "worn"}]});
+    let mut answers = Vec::new();
+    for mut place in [place, right] {
+        place.at("2026-05-07T09:00:00+02:00");
+        place.record(&walk);
+        let row = place.json("defects", &["defects"])["rows"][0].clone();
+        answers.push((
+            row["hours_left"].clone(),
+            row["chance"].clone(),
+            row["grade"].clone(),
+        ));
+    }
+    assert_eq!(answers[0], answers[1]);
+    assert_eq!(answers[0].2, "worn");
 }
 
 #[test]

@@ -4,7 +4,7 @@
 use handlamp::checklist::Grade;
 use handlamp::logbook::Clock as _;
 
-use crate::stage::Stage;
+use crate::stage::{Stage, plain};
 
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
@@ -140,6 +140,45 @@ fn a_meter_that_shows_less_asks_which_reading_is_wrong() {
         .collect();
     let read: Vec<String> = hours.into_iter().flatten().map(|h| h.to_string()).collect();
     assert_eq!(read, ["1268.5", "1269.0"]);
+}
+
+#[test]
+fn a_meter_typed_wrong_with_the_boat_is_put_right_in_the_morning_and_on_the_boat() {
+    let figures = |stage: &Stage| {
+        let history = stage.book().history().clone();
+        let read = history.hour_readings("main").into_iter();
+        read.map(|(_, hours)| hours.to_string()).collect::<Vec<_>>()
+    };
+    for (typed, read) in [("8124", "812.4"), ("81.2", "8124")] {
+        let mut stage = Stage::on(tempfile::tempdir().expect("a folder"), plain());
+        stage.keys(&format!("1 'Kittiwake' enter 2 '{typed}' enter"));
+        stage.clock.advance(days(2));
+        stage.keys(&format!("enter '{read}' enter"));
+        assert!(
+            shown(&stage).contains("which is wrong?"),
+            "{}",
+            shown(&stage)
+        );
+        stage.keys("2 0 esc");
+        let stage = stage.killed();
+        let hours = read.parse::<f64>().expect("a number");
+        assert_eq!(figures(&stage), vec![format!("{hours:.1}"); 2]);
+    }
+    let mut stage = Stage::on(tempfile::tempdir().expect("a folder"), plain());
+    stage.keys("1 'Kittiwake' enter 2 '8124' enter");
+    stage.clock.advance(days(2));
+    stage.keys("f2 / 'hour meter' enter enter ctrl-u '812.4' enter");
+    assert!(
+        shown(&stage).contains("Which of both is wrong?"),
+        "{}",
+        shown(&stage)
+    );
+    // Leaving it changes nothing, and what was typed stands there still.
+    stage.keys("esc");
+    assert!(shown(&stage).contains("│ 812.4"), "{}", shown(&stage));
+    assert_eq!(figures(&stage), ["8124.0"]);
+    stage.keys("enter 2");
+    assert_eq!(figures(&stage), ["812.4"]);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
-use super::{Sight, set, show};
+use super::{Meter, Sight, set, show};
 use crate::boat::Boat;
 use crate::boat::facts::{
     Fact, NOT_KNOWN, Of, Place, id_for, lacking, limited, unlimited, with_new, without,
@@ -18,6 +18,7 @@ use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::defects::PlacePhoto;
 use crate::logbook::book::Book;
+use crate::logbook::profile_change::Said;
 use crate::logbook::record::Record;
 use crate::logbook::take::prepare_act;
 use crate::walk::Photo;
@@ -42,6 +43,8 @@ pub struct PutArgs {
     bank: Option<String>,
     #[command(flatten)]
     sight: Sight,
+    #[command(flatten)]
+    meter: Meter,
 }
 
 /// Options of `boat add`.
@@ -111,7 +114,11 @@ pub fn put(args: &PutArgs, cx: &Context) -> Result<Answer, Failure> {
             let named = |why: String| Failure::usage(format!("{}: {why}", fact.name));
             let value = fact.read(said, book.profile()).map_err(named)?;
             let next = fact.put(book.profile(), &place, value).map_err(named)?;
-            set(&mut book, next, &args.sight, cx)?;
+            let said = Said {
+                typed_wrong: args.meter.typed_wrong,
+                ..args.sight.said()
+            };
+            set(&mut book, next, said, cx)?;
         }
     }
     let shown = fact.shown(book.profile(), &place);
@@ -189,7 +196,7 @@ fn asked(args: &PutArgs, book: &Book, cx: &Context) -> Result<(Place, &'static F
 /// # Errors
 /// There is one of that id, or what is wrong with its name.
 pub fn add(args: &AddArgs, cx: &Context) -> Result<Answer, Failure> {
-    changed(cx, &args.name, &NO_STOP, |book| {
+    changed(cx, &args.name, Said::default(), |book| {
         let boat = book.profile();
         let made = || id_for(boat, args.of, &args.name);
         let id = args.id.clone().unwrap_or_else(made);
@@ -203,7 +210,7 @@ pub fn add(args: &AddArgs, cx: &Context) -> Result<Answer, Failure> {
 /// # Errors
 /// There is none, it is the last machine, or a stop would go out of sight.
 pub fn retire(args: &RetireArgs, cx: &Context) -> Result<Answer, Failure> {
-    changed(cx, &args.id, &args.sight, |book| {
+    changed(cx, &args.id, args.sight.said(), |book| {
         let left = without(book.profile(), &Place::new(args.of, &args.id));
         let next = left.map_err(Failure::usage)?;
         let done = format!("The {} '{}' has left.", args.of.words(), args.id);
@@ -216,7 +223,7 @@ pub fn retire(args: &RetireArgs, cx: &Context) -> Result<Answer, Failure> {
 /// # Errors
 /// An item is not known or belongs to the boat, or a stop would go out of sight.
 pub fn items(args: &ItemsArgs, lacks: bool, cx: &Context) -> Result<Answer, Failure> {
-    changed(cx, &args.items.join(" "), &args.sight, |book| {
+    changed(cx, &args.items.join(" "), args.sight.said(), |book| {
         let machine = cx.machine(book)?;
         let (gone, back) = match lacks {
             true => (args.items.as_slice(), [].as_slice()),
@@ -246,7 +253,7 @@ pub fn limit(args: &LimitArgs, cx: &Context) -> Result<Answer, Failure> {
             near.unwrap_or_default()
         )));
     };
-    changed(cx, &args.item, &NO_STOP, |book| {
+    changed(cx, &args.item, Said::default(), |book| {
         let (boat, machine) = (book.profile(), cx.machine(book)?);
         if args.range == "none" {
             let next = unlimited(boat, &machine, &args.item).map_err(Failure::usage)?;
@@ -261,18 +268,15 @@ pub fn limit(args: &LimitArgs, cx: &Context) -> Result<Answer, Failure> {
     })
 }
 
-/// Nothing goes out of sight.
-const NO_STOP: Sight = Sight { even_so: None };
-
 /// Changes the profile to what a function makes of the logbook, and says what was done.
 fn changed(
     cx: &Context,
     recorded: &str,
-    sight: &Sight,
+    said: Said<'_>,
     change: impl FnOnce(&Book) -> Result<(Boat, String), Failure>,
 ) -> Result<Answer, Failure> {
     let mut book = cx.book_for(recorded)?;
     let (next, done) = change(&book)?;
-    set(&mut book, next, sight, cx)?;
+    set(&mut book, next, said, cx)?;
     Ok(show::answer(&book, cx, false, &done))
 }

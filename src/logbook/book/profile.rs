@@ -8,7 +8,7 @@ use std::path::Path;
 use super::{Book, OpenError};
 use crate::boat::fields::{Difference, Fields};
 use crate::boat::fold::{Node, ProfileStep, fold};
-use crate::boat::{Boat, EvenSo, ProfileSet, Retired};
+use crate::boat::{Boat, ProfileSet, Retired};
 use crate::defects::History;
 use crate::defects::aboard::aboard;
 use crate::logbook::clock::Clock;
@@ -201,26 +201,22 @@ impl Book {
     /// # Errors
     /// Where the file cannot be written; the old profile stays.
     pub fn set_boat(&mut self, boat: Boat) -> Result<(), LogbookError> {
-        self.change_profile(boat, Vec::new(), None)
+        self.change_profile(boat.into(), Vec::new())
     }
 
-    /// Replaces the profile. A machine it lacks leaves only where `left` names it; `even_so` is the
-    /// reason for which stops go out of sight.
+    /// Replaces the profile, with what is said beside it. A machine it lacks leaves only where `left`
+    /// names it.
     ///
     /// # Errors
     /// Where the file cannot be written; the old profile stays.
     pub fn change_profile(
         &mut self,
-        boat: Boat,
+        set: ProfileSet,
         left: Vec<Retired>,
-        even_so: Option<EvenSo>,
     ) -> Result<(), LogbookError> {
-        self.write_file(&boat)?;
-        let set = ProfileSet {
-            base: self.history.profiles.heads.clone(),
-            even_so,
-            ..ProfileSet::from(boat)
-        };
+        self.write_file(&set.boat)?;
+        let base = self.history.profiles.heads.clone();
+        let set = ProfileSet { base, ..set };
         let base = self.record(vec![Record::Profile(Box::new(set))])?;
         let left = left.into_iter().map(|retired| {
             let base = base.clone();

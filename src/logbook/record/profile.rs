@@ -40,7 +40,13 @@ impl Event for ProfileSet {
     }
 
     fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        Some("changed the boat's profile".to_owned())
+        let misread = match self.misread.is_empty() {
+            true => "",
+            false => {
+                "; what the meter was said to show before was typed wrong and leaves every sum"
+            }
+        };
+        Some(format!("changed the boat's profile{misread}"))
     }
 
     in_no_table!();

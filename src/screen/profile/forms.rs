@@ -8,7 +8,7 @@ use crate::boat::{Boat, Unit};
 use crate::checklist::Scope;
 use crate::defects::{PlacePhoto, WhenLast};
 use crate::keys::Action;
-use crate::logbook::profile_change::{Refused, set_profile};
+use crate::logbook::profile_change::{Refused, Said, set_profile};
 use crate::logbook::record::Record;
 use crate::screen::complete::{PICTURE_HINT, folder_of, path_of};
 use crate::screen::kind::{Cx, Go, Shown, To};
@@ -233,12 +233,22 @@ impl ProfileScreen {
             Pick::Lacks(id, items) => {
                 let item = items.into_iter().nth(at - 1).unwrap_or_default();
                 let told = format!("asked again: {}", title(&self.library, &item));
-                self.set(Step::Lacks(id, Vec::new(), vec![item]), told, None, cx)
+                self.set(
+                    Step::Lacks(id, Vec::new(), vec![item]),
+                    told,
+                    Said::default(),
+                    cx,
+                )
             }
             Pick::Drop(id, items) => {
                 let item = items.into_iter().nth(at).unwrap_or_default();
                 let told = format!("asked no more: {}", title(&self.library, &item));
-                self.set(Step::Lacks(id, vec![item], Vec::new()), told, None, cx)
+                self.set(
+                    Step::Lacks(id, vec![item], Vec::new()),
+                    told,
+                    Said::default(),
+                    cx,
+                )
             }
             Pick::Limit(id, item) if at == 0 => {
                 self.ask_range(id, item, cx);
@@ -246,7 +256,7 @@ impl ProfileScreen {
             }
             Pick::Limit(id, item) => {
                 let told = format!("{}: taken out", title(&self.library, &item));
-                self.set(Step::NoLimit(id, item), told, None, cx)
+                self.set(Step::NoLimit(id, item), told, Said::default(), cx)
             }
             Pick::NewLimit(id, ids) => {
                 if let Some(item) = ids.into_iter().nth(at) {
@@ -258,11 +268,26 @@ impl ProfileScreen {
             Pick::Out(place) => {
                 let name = place.name(&self.boat).unwrap_or_default();
                 let told = format!("{name} has left; its records stay");
-                self.set(Step::Out(place), told, None, cx)
+                self.set(Step::Out(place), told, Said::default(), cx)
             }
             Pick::EvenSo if at == 0 => {
                 self.waiting = None;
                 Ok(())
+            }
+            Pick::TypedWrong if at == 0 => {
+                self.waiting = None;
+                self.ask(cx);
+                Ok(())
+            }
+            Pick::TypedWrong => {
+                let typed_wrong = true;
+                self.set_waiting(
+                    Said {
+                        typed_wrong,
+                        ..Said::default()
+                    },
+                    cx,
+                )
             }
             Pick::EvenSo => {
                 let hint = "every answer then gives the reason; Esc leaves it as it was";
@@ -292,7 +317,7 @@ impl ProfileScreen {
             Line::Name(of) => {
                 let step = Step::New(of, text.to_owned());
                 let told = format!("added: {}", text.trim());
-                self.set(step, told, None, cx)?;
+                self.set(step, told, Said::default(), cx)?;
                 let last = Place::all(&self.boat).into_iter().rfind(|p| p.of == of);
                 // The next question about it: what a machine is for, what a tank holds.
                 let next = last.and_then(|last| Some((last.facts().nth(1)?, last)));
@@ -314,14 +339,20 @@ impl ProfileScreen {
                 let limit = HandbookLimit::typed(&item, &range, self.unit_of(&item), text)?;
                 let told = format!("{}: {}", title(&self.library, &item), limit.range());
                 let row = Row::Limit(id.clone(), item);
-                self.set(Step::Limit(id, limit), told, None, cx)?;
+                self.set(Step::Limit(id, limit), told, Said::default(), cx)?;
                 self.go_to(|other| other.is_same(&row));
                 Ok(())
             }
-            Line::EvenSo => match self.waiting.take() {
-                Some((step, told)) => self.set(step, told, Some(text), cx),
-                None => Ok(()),
-            },
+            Line::EvenSo => {
+                let even_so = Some(text);
+                self.set_waiting(
+                    Said {
+                        even_so,
+                        ..Said::default()
+                    },
+                    cx,
+                )
+            }
         }
     }
 
@@ -340,7 +371,7 @@ impl ProfileScreen {
             Some(_) => format!("{}: taken", fact.words),
             None => format!("{}: {NOT_KNOWN}", fact.words),
         };
-        self.set(Step::Fact(place, fact, value), told, None, cx)
+        self.set(Step::Fact(place, fact, value), told, Said::default(), cx)
     }
 
     /// Of the ten the next one comes by itself.
@@ -365,19 +396,27 @@ impl ProfileScreen {
         Ok(())
     }
 
-    /// Changes the profile, or asks for the reason where stops would go out of sight.
+    /// Takes the change that waits.
+    fn set_waiting(&mut self, said: Said<'_>, cx: &mut Turn<'_>) -> Result<(), String> {
+        match self.waiting.take() {
+            Some((step, told)) => self.set(step, told, said, cx),
+            None => Ok(()),
+        }
+    }
+
+    /// Changes the profile, or asks what has to be said with it.
     fn set(
         &mut self,
         step: Step,
         told: String,
-        even_so: Option<&str>,
+        said: Said<'_>,
         cx: &mut Turn<'_>,
     ) -> Result<(), String> {
         let next = step.of(cx.book.profile())?;
         if next == *cx.book.profile() {
             return Ok(());
         }
-        match set_profile(cx.book, next, even_so) {
+        match set_profile(cx.book, next, said) {
             Ok(change) => {
                 self.renew(cx.book);
                 cx.tell(match change.stops {
@@ -387,9 +426,21 @@ impl ProfileScreen {
                 });
                 Ok(())
             }
-            Err(Refused::Wrong(faults)) => {
-                let whys: Vec<String> = faults.into_iter().map(|(_, why)| why).collect();
-                Err(whys.join("; "))
+            Err(Refused::Meter { hours, before }) => {
+                self.waiting = Some((step, told));
+                let heading = "Which of both is wrong?";
+                let options = vec![
+                    format!("{hours} h, just typed"),
+                    format!(
+                        "{} h, by the profile of {}",
+                        before.0,
+                        before.1.format("%-d %b %Y")
+                    ),
+                ];
+                let lead =
+                    vec!["The false figure stays on record and leaves every sum.".to_owned()];
+                cx.ask(Layer::told(heading, lead, options, Pick::TypedWrong));
+                Ok(())
             }
             Err(Refused::Why(why)) => {
                 self.waiting = Some((step, told));
@@ -406,6 +457,7 @@ impl ProfileScreen {
                 cx.warn(error.to_string());
                 Ok(())
             }
+            Err(refused @ Refused::Wrong(_)) => Err(refused.words()),
         }
     }
 }

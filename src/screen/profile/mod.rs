@@ -115,6 +115,8 @@ pub enum Pick {
     Out(Place),
     /// A stop goes out of sight, or not.
     EvenSo,
+    /// Which of two figures of a meter was typed wrong.
+    TypedWrong,
 }
 
 /// What is typed.
@@ -172,7 +174,7 @@ impl Screen for ProfileScreen {
     }
 
     fn left_list(&mut self, ask: Pick, _cx: &mut Cx<'_, Self>) {
-        if matches!(ask, Pick::EvenSo) {
+        if matches!(ask, Pick::EvenSo | Pick::TypedWrong) {
             self.waiting = None;
         }
     }

@@ -3,7 +3,8 @@
 
 use crate::boat::{Hours, MeterChange};
 use crate::defects::admit::hours_fault;
-use crate::logbook::mend::{Reading, Reason, foresee_reckoned, put_right, reading_above};
+use crate::logbook::mend::{Reading, Reason, foresee_reckoned, put_right, reading_against};
+use crate::logbook::profile_change::{Said, set_profile};
 use crate::logbook::record::{Record, WalkNoted};
 use crate::screen::kind::in_one;
 use crate::screen::layers::Layer;
@@ -26,9 +27,9 @@ impl WalkScreen {
             if self.started.guest {
                 return Err(format!("{message}; Esc leaves it to the owner"));
             }
-            let above = reading_above(book, machine, hours, (at, &self.started.walk));
-            let above = above.ok_or(message)?;
-            self.ask_which_meter(hours, above, cx);
+            let before = reading_against(book, machine, hours, (at, &self.started.walk));
+            let before = before.ok_or(message)?;
+            self.ask_which_meter(hours, before, cx);
             return Ok(());
         }
         let noted = WalkNoted {
@@ -39,36 +40,41 @@ impl WalkScreen {
         Ok(())
     }
 
-    fn ask_which_meter(&self, hours: Hours, above: Reading, cx: &mut Turn<'_>) {
-        let day = above.at.format("%-d %b %Y");
-        let title = format!("{hours} h now, {} h on {day}: which is wrong?", above.hours);
+    fn ask_which_meter(&self, hours: Hours, before: Reading, cx: &mut Turn<'_>) {
+        let day = before.at.format("%-d %b %Y");
+        let title = format!(
+            "{hours} h now, {} h on {day}: which is wrong?",
+            before.hours
+        );
+        let by = match before.id {
+            Some(_) => "of",
+            None => "by the profile of",
+        };
         let options = vec![
             format!("{hours} h, just typed"),
-            format!("{} h, of {day}", above.hours),
+            format!("{} h, {by} {day}", before.hours),
             "neither: it is another meter".to_owned(),
         ];
-        cx.ask(Layer::choice(
-            title,
-            options,
-            Pick::WhichMeter(hours, above),
-        ));
+        let ask = Pick::WhichMeter(hours, before);
+        cx.ask(Layer::choice(title, options, ask));
     }
 
     /// One of both readings was named as wrong, or neither.
-    pub fn which_meter(&mut self, hours: Hours, above: Reading, at: usize, cx: &mut Turn<'_>) {
-        match at {
-            THIS_ONE => self.ask_hours(cx),
-            EARLIER => cx.ask(Layer::line(
-                format!("What did it show on {}?", above.at.format("%-d %b %Y")),
+    pub fn which_meter(&mut self, hours: Hours, before: Reading, at: usize, cx: &mut Turn<'_>) {
+        match (at, before.id) {
+            (THIS_ONE, _) => self.ask_hours(cx),
+            (EARLIER, Some(id)) => cx.ask(Layer::line(
+                format!("What did it show on {}?", before.at.format("%-d %b %Y")),
                 "the false figure stays on record and leaves every sum; empty: not read",
-                Line::MendMeter(hours, above.id),
+                Line::MendMeter(hours, id),
             )),
-            _ => {
+            (EARLIER, None) => self.mend_profile(hours, cx),
+            (_, from) => {
                 let change = MeterChange {
                     machine: self.started.machine.clone(),
-                    at: above.at,
-                    old: above.hours,
-                    from: Some(above.id),
+                    at: before.at,
+                    old: before.hours,
+                    from,
                     new: hours,
                 };
                 match cx.record_act(Record::Meter(change)) {
@@ -76,6 +82,27 @@ impl WalkScreen {
                     Err(told) => cx.warn(told),
                 }
             }
+        }
+    }
+
+    /// What the profile said was typed wrong and is no reading: it says what the meter shows now, and
+    /// that is taken.
+    fn mend_profile(&mut self, hours: Hours, cx: &mut Turn<'_>) {
+        let mut boat = cx.book.profile().clone();
+        let mut machines = boat.machines.iter_mut();
+        if let Some(machine) = machines.find(|m| m.id == self.started.machine) {
+            machine.hours = Some(hours);
+        }
+        let said = Said {
+            typed_wrong: true,
+            ..Said::default()
+        };
+        match set_profile(cx.book, boat, said) {
+            Ok(_) => {
+                self.take_in(cx.book);
+                self.take_mended(hours, cx);
+            }
+            Err(refused) => cx.warn(refused.words()),
         }
     }
 
