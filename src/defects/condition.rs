@@ -486,6 +486,11 @@ impl Condition {
         }
     }
 
+    /// True where the history was given on with the boat.
+    pub fn is_given_on(&self) -> bool {
+        self.given_on.is_some()
+    }
+
     /// True for a walk of before the boat was given on.
     pub fn is_former(&self, walk: &Walk) -> bool {
         self.given_on.is_some_and(|given| walk.place < given.place)

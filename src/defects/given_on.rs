@@ -48,36 +48,33 @@ pub struct GivenOn {
 impl GivenOn {
     /// What went along and what did not, in sentences.
     pub fn words(&self) -> String {
-        let mut said = match self.entries {
-            1 => "1 entry went along".to_owned(),
-            n => format!("{n} entries went along"),
+        let entries = |n: usize| match n {
+            1 => "1 entry".to_owned(),
+            n => format!("{n} entries"),
         };
-        let mut of_these = Vec::new();
-        let changed = [
+        let mut said = format!("{} went along", entries(self.entries));
+        let before = [
             (self.taken_back, "taken back"),
             (self.put_right, "put right"),
         ];
-        for (n, how) in changed.into_iter().filter(|(n, _)| *n > 0) {
-            of_these.push(format!("{n} {how} before"));
-        }
-        if !of_these.is_empty() {
-            said.push_str(&format!(", {}", of_these.join(", ")));
+        for (n, how) in before.into_iter().filter(|(n, _)| *n > 0) {
+            said.push_str(&format!(", {n} of them {how} before"));
         }
         said.push_str(&match self.left_out {
             0 => "; none was left out whole".to_owned(),
-            n => format!("; {n} left out whole"),
+            n => format!("; {} left out whole", entries(n)),
         });
         if self.shortened > 0 {
-            said.push_str(&format!(", of {} something was", self.shortened));
+            said.push_str(&format!("; {} shortened", entries(self.shortened)));
         }
         if !self.kept_back.is_empty() {
             let kept: Vec<&str> = self.kept_back.iter().map(|p| p.as_str()).collect();
             said.push_str(&format!(" (kept back: {})", kept.join(", ")));
         }
         if self.not_counted > 0 {
+            let lost = self.not_counted;
             said.push_str(&format!(
-                "; not counted in the former owner's book: {}",
-                self.not_counted
+                "; {lost} part(s) of the former owner's book were lost or damaged"
             ));
         }
         said
@@ -87,3 +84,7 @@ impl GivenOn {
 /// Why no walk of a former owner is clear: said in every verdict on one.
 pub const FORMER: &str =
     "it was walked by the former owner: nothing is sound until you have looked";
+
+/// What stands on the first screen until the new owner has made a morning check.
+pub const AS_TOLD: &str =
+    "all of this is as the former owner told it: nothing is sound until you have looked";

@@ -445,6 +445,7 @@ pub(super) fn doubts(suspects: &[Suspect], written: &[Written], history: &Histor
     doubts.extend(told_late(history));
     doubts.extend(history.clashes.iter().cloned().map(Doubt::said));
     doubts.extend(left_of_aside(history));
+    doubts.extend(lost_before(history));
     doubts.dedup();
     doubts
 }
@@ -483,6 +484,22 @@ fn left_of_aside(history: &History) -> impl Iterator<Item = Doubt> + '_ {
         )))
     });
     left.map(Doubt::said)
+}
+
+/// What the book of a former owner could not count, and this copy of it therefore does not hold.
+fn lost_before(history: &History) -> impl Iterator<Item = Doubt> + '_ {
+    let lost = history
+        .given_on
+        .iter()
+        .filter(|given| given.rec.not_counted > 0);
+    let told = lost.map(|given| {
+        NotCounted::because(format!(
+            "{} part(s) of the former owner's book were lost or damaged and did not come along when it was given on ({})",
+            given.rec.not_counted,
+            given.at.format("%Y-%m-%d")
+        ))
+    });
+    told.map(Doubt::said)
 }
 
 /// Losses somebody accepted, and the place of the record that says so.

@@ -11,14 +11,14 @@ mod redact;
 #[allow(clippy::expect_used)]
 mod tests;
 
-use std::collections::BTreeSet;
-use std::fs::{self, DirBuilder};
+use std::collections::{BTreeSet, HashSet};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::{Map, Value};
 
 use super::book::{Book, OpenError};
-use super::disk::RealDisk;
+use super::disk::{Disk, RealDisk};
 use super::entries::{Fate, entries};
 use super::error::LogbookError;
 use super::fold::{Moment, moments};
@@ -35,6 +35,7 @@ use super::whole::Copied;
 use crate::defects::condition::Condition;
 use crate::defects::said::BUILD;
 use crate::defects::{GivenOn, Private};
+use crate::text::json_guard;
 
 use redact::{Ids, Redaction};
 
@@ -138,10 +139,7 @@ fn new_folder(to: &Path, rng: &mut fastrand::Rng) -> Result<PathBuf, LogbookErro
     let parent = to.parent().filter(|up| !up.as_os_str().is_empty());
     let parent = parent.unwrap_or(Path::new("."));
     let path = parent.join(format!(".given-on-{}.tmp", random_chars(rng, 8)));
-    let mut builder = DirBuilder::new();
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    let made = builder.create(&path);
+    let made = RealDisk.make_dir(&path);
     made.map_err(|e| LogbookError::cannot_write(to, e))?;
     Ok(path)
 }
@@ -157,7 +155,6 @@ struct Copy<'a> {
 struct Tally {
     left_out: usize,
     shortened: usize,
-    not_counted: usize,
 }
 
 impl Copy<'_> {
@@ -179,14 +176,15 @@ impl Copy<'_> {
         session.copy_in(&lines)?;
         let (clock, library) = book.read_with();
         let copy = Book::open(root, clock, library, None)?;
-        let profile = serde_json::to_vec_pretty(copy.profile()).map_err(|e| {
+        let profile = serde_json::to_string_pretty(copy.profile()).map_err(|e| {
             let ev = "boat".to_owned();
             LogbookError::BadRecord {
                 ev,
                 why: e.to_string(),
             }
         })?;
-        replace_file(&RealDisk, &folder.boat(), &profile, rng)?;
+        let profile = json_guard(&profile);
+        replace_file(&RealDisk, &folder.boat(), profile.as_bytes(), rng)?;
         match says_less(&book.condition(), &copy.condition()) {
             Some(what) => Err(NotGiven::SaysLess(what)),
             None => Ok(Given {
@@ -202,6 +200,7 @@ impl Copy<'_> {
         let written = self.book.written();
         let mut tally = Tally::default();
         let along: Vec<bool> = written.iter().map(|w| self.goes(w, &mut tally)).collect();
+        let here: HashSet<&str> = written.iter().map(|w| w.id.as_str()).collect();
         let mut ids = Ids::new();
         for (w, _) in written.iter().zip(&along).filter(|(_, along)| **along) {
             if w.trust.alone {
@@ -216,7 +215,7 @@ impl Copy<'_> {
         let mut lines = Vec::new();
         let moments = moments(written);
         for (place, (w, along)) in written.iter().zip(along).enumerate() {
-            if !along || !self.names_what_goes(w, &ids) {
+            if !along || !self.names_what_goes(w, &here, &ids) {
                 continue;
             }
             let at = moments.get(place).and_then(|moment| moment.latest);
@@ -288,7 +287,7 @@ impl Copy<'_> {
     fn goes(&self, w: &Written, tally: &mut Tally) -> bool {
         let out = match &w.record {
             Record::Cost(_) => self.kept_back.contains(&Private::Prices),
-            Record::Plan(_) => self.kept_back.contains(&Private::Notes),
+            Record::Plan(_) | Record::Agreement(_) => self.kept_back.contains(&Private::Notes),
             // Half typed, or said of lines that are not in the copy.
             Record::Draft(_)
             | Record::ServiceDraft(_)
@@ -299,17 +298,18 @@ impl Copy<'_> {
         };
         let counts = w.trust.sound || w.record.counts_changed();
         tally.left_out += usize::from(out);
-        tally.not_counted += usize::from(!counts);
         counts && !out
     }
 
-    /// True unless it takes back or puts right what does not go along.
-    fn names_what_goes(&self, w: &Written, ids: &Ids<'_>) -> bool {
-        match &w.record {
-            Record::Undo(undo) => ids.contains_key(undo.of.as_str()),
-            Record::Correction(correction) => ids.contains_key(correction.of.as_str()),
-            _ => true,
-        }
+    /// True unless it takes back or puts right what does not go along. One whose record is lost goes:
+    /// it counts by itself.
+    fn names_what_goes(&self, w: &Written, here: &HashSet<&str>, ids: &Ids<'_>) -> bool {
+        let of = match &w.record {
+            Record::Undo(undo) => undo.of.as_str(),
+            Record::Correction(correction) => correction.of.as_str(),
+            _ => return true,
+        };
+        ids.contains_key(of) || !here.contains(of)
     }
 
     /// The pictures that records name.
@@ -346,8 +346,16 @@ impl Copy<'_> {
             shortened: tally.shortened,
             taken_back: count(&|fate| matches!(fate, Fate::TakenBack(_) | Fate::SetAside(_))),
             put_right: count(&|fate| matches!(fate, Fate::PutRight { .. })),
-            not_counted: tally.not_counted + self.book.history().doubts.len(),
+            not_counted: self.lost(),
         }
+    }
+
+    /// How much of the book no answer of it counts and no record of the copy shows: what is wrong with
+    /// a file of it, and what somebody has gone on without. All else the copy finds by itself.
+    fn lost(&self) -> usize {
+        let doubts = self.book.history().doubts.iter();
+        let of_files = doubts.filter(|doubt| doubt.told.file.is_some());
+        of_files.count() + self.book.missing().len()
     }
 
     /// The line that says that all before it was given on.

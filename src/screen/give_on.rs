@@ -66,7 +66,7 @@ impl Screen for GiveOnScreen {
         }
         let to = cx.setup.pictures.join(text.trim());
         let given = give_on(cx.book, &to, &self.kept_back).map_err(|e| e.to_string())?;
-        let told = format!("{}; written to {}", given.told.words(), to.display());
+        let told = format!("Written to {}: {}", to.display(), given.told.words());
         match given.missing.first() {
             None => cx.tell(told),
             Some(missing) => cx.warn(format!("{missing}; {told}")),

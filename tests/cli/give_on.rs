@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 
-use crate::harness::{Place, full_walk};
+use crate::harness::{Place, full_walk, record_files};
 
 /// Every file of a folder as one text.
 fn all_of(folder: &Path) -> String {
@@ -173,4 +173,70 @@ fn nothing_is_written_over_and_nothing_half_is_left() {
         name.to_string_lossy().contains("given-on")
     });
     assert_eq!(half.count(), 0);
+}
+
+/// Changes one line of the record on disk.
+fn change(place: &Place, has: &[&str], how: impl Fn(&str) -> String) {
+    for path in record_files(&place.logbook()) {
+        let text = fs::read_to_string(&path).expect("a file");
+        let is = |line: &&str| has.iter().all(|part| line.contains(part));
+        let Some(line) = text.lines().find(is).map(str::to_owned) else {
+            continue;
+        };
+        fs::write(&path, text.replace(&line, &how(&line))).expect("a file");
+        return;
+    }
+    panic!("no line has {has:?}");
+}
+
+#[test]
+fn a_loss_that_was_accepted_is_named_in_every_answer_of_the_copy() {
+    let place = told();
+    change(&place, &["coolant-hoses", "\"repair\""], |_| {
+        "\0".repeat(60)
+    });
+    let args = ["logbook", "check", "--accept", "--why", "a drop of water"];
+    let run = place.run(&args);
+    assert!(run.stdout.contains("accepted"), "{}", run.stdout);
+    let (hers, body) = given(&place, &[]);
+    assert_eq!(body["not_counted"], 2, "{body}");
+    for name in ["verdict", "defects", "due", "coverage"] {
+        let answer = hers.json(name, &[name]);
+        let said = answer["not_counted"].to_string();
+        assert!(said.contains("former owner's book"), "{name}: {said}");
+    }
+    let run = hers.run(&["verdict"]);
+    assert!(run.stdout.contains("NOT COUNTED: 1"), "{}", run.stdout);
+}
+
+#[test]
+fn what_puts_a_lost_entry_right_goes_along() {
+    let place = told();
+    let entries = place.json(
+        "entries",
+        &["entries", "--item", "drive-belt", "--kind", "look"],
+    );
+    let id = entries["rows"][0]["id"].as_str().expect("an id").to_owned();
+    let put = [
+        "entries",
+        "put-right",
+        &id,
+        "grade=failed",
+        "--why",
+        "seen wrong",
+    ];
+    assert_eq!(place.run(&put).code, Some(0));
+    change(&place, &["\"ev\":\"look\"", &id], |_| "\0".repeat(60));
+    let args = ["logbook", "check", "--accept", "--why", "a drop of water"];
+    let run = place.run(&args);
+    assert!(run.stdout.contains("accepted"), "{}", run.stdout);
+    let grade = |place: &Place| {
+        let list = place.json("defects", &["defects"]);
+        let rows = list["rows"].as_array().expect("rows").clone();
+        let row = rows.into_iter().find(|row| row["item"] == "drive-belt");
+        row.map(|row| row["grade"].clone())
+    };
+    let own = grade(&place);
+    let (hers, _) = given(&place, &[]);
+    assert_eq!(grade(&hers), own);
 }

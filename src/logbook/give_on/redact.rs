@@ -24,7 +24,6 @@ pub(super) struct Redaction<'a> {
 const KEPT: &[&str] = &[
     "added",
     "against",
-    "agreed",
     "ah",
     "app",
     "asked",
@@ -66,7 +65,6 @@ const KEPT: &[&str] = &[
     "fuel",
     "fuel_off_at",
     "fuel_per_hour",
-    "full_throttle",
     "gearbox",
     "grade",
     "holds",
@@ -89,7 +87,6 @@ const KEPT: &[&str] = &[
     "maker",
     "makers_number",
     "mark",
-    "may_open",
     "measures",
     "method",
     "model",
@@ -115,8 +112,6 @@ const KEPT: &[&str] = &[
     "restarted",
     "role",
     "rule",
-    "runs",
-    "samples",
     "seacocks_at",
     "section",
     "serial",
@@ -160,6 +155,7 @@ const SPARE: &[(&str, Private)] = &[
     ("cost", Private::Prices),
     ("currency", Private::Prices),
     ("bought", Private::Places),
+    ("agreed", Private::Notes),
     ("note", Private::Notes),
     ("hand_over_note", Private::Notes),
     ("caption", Private::Notes),
@@ -187,8 +183,12 @@ impl Redaction<'_> {
     /// True for a field that is kept back and that every record can do without.
     fn is_spare(&self, key: &str, value: &Value) -> bool {
         let name = NAMES.contains(&key) && self.keeps_back(Private::Names);
-        // What the seller said is words; what the program said is told in fields.
-        let said = key == "said" && value.is_string() && self.keeps_back(Private::Notes);
+        // What the seller said is words; what the program said quotes names and words.
+        let said = match value {
+            Value::Object(_) => self.keeps_back(Private::Names) || self.keeps_back(Private::Notes),
+            _ => self.keeps_back(Private::Notes),
+        };
+        let said = key == "said" && said;
         let mut spare = SPARE.iter();
         name || said || spare.any(|(known, what)| *known == key && self.keeps_back(*what))
     }

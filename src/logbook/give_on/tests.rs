@@ -78,3 +78,32 @@ fn an_id_too_long_for_a_mark_goes_by_another() {
     assert!(EntryId::new(&id).is_some() && id != long, "{id}");
     assert_ne!(id, id_of(&"b".repeat(64)));
 }
+
+#[test]
+fn what_the_program_said_and_what_was_agreed_stay_behind_with_the_words_they_quote() {
+    let ids = Ids::new();
+    let told = fields(json!({
+        "walk": "w1", "at": "2026-05-01T08:00:00+02:00",
+        "said": {"verdict": "do-not-run", "method": 9, "build": "x",
+                 "reasons": [{"item": "drive-belt", "why": "started by R. Quay: the tide"}]}
+    }));
+    let agreed = fields(json!({"walk": "w1", "agreed": {"runs": "R. Quay"}}));
+    for what in [Private::Names, Private::Notes] {
+        let kept_back = BTreeSet::from([what]);
+        let redaction = Redaction {
+            kept_back: &kept_back,
+            ids: &ids,
+        };
+        let mut payload = told.clone();
+        assert!(redaction.payload(&mut payload));
+        assert!(
+            !Value::Object(payload).to_string().contains("Quay"),
+            "{what:?}"
+        );
+        if what == Private::Notes {
+            let mut payload = agreed.clone();
+            assert!(redaction.payload(&mut payload));
+            assert!(!Value::Object(payload).to_string().contains("Quay"));
+        }
+    }
+}

@@ -10,6 +10,7 @@ use crate::defects::Closed;
 use crate::defects::admit::too_long;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
+use crate::defects::given_on::AS_TOLD;
 use crate::defects::judged::{
     FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, last_morning, verdict,
 };
@@ -132,6 +133,11 @@ impl BoatScreen {
         let bare = condition.not_covered().find(|(machine, _)| *machine == id);
         let bare = bare.map(|(_, told)| capital(&told));
         let overdue = bare.or_else(|| overdue(&condition, book, &id));
+        let told = (condition.is_given_on() && last.is_none()).then(|| capital(AS_TOLD));
+        let overdue = told
+            .into_iter()
+            .chain(overdue)
+            .reduce(|a, b| format!("{a}; {b}"));
         BoatScreen {
             machine,
             entries,
@@ -167,10 +173,10 @@ fn overdue(condition: &Condition, book: &Book, machine: &str) -> Option<String> 
 fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
     let mut entries = Vec::new();
     let mut last = false;
-    let open =
-        book.history().walks.iter().rev().find(|w| {
-            w.machine == machine && w.finished.is_none() && !book.history().is_taken_back(w)
-        });
+    let open = book.history().walks.iter().rev().find(|w| {
+        let left = w.finished.is_none() && !condition.is_former(w);
+        w.machine == machine && left && !book.history().is_taken_back(w)
+    });
     if let Some(walk) = open
         && let Some(plan) = condition.plan_of(walk)
     {
@@ -199,19 +205,22 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             .walks
             .iter()
             .rev()
-            .find(|w| w.machine == machine && w.checklist == list.id && w.finished.is_some());
+            .find(|w| w.machine == machine && w.checklist == list.id && w.finished.is_some())
+            .filter(|w| !condition.is_former(w));
         let left_out = condition.left_out(list, machine);
         let rows = condition
             .compose(list, &left_out, &joins, machine)
             .row_count();
-        let last = last.map_or("never".to_owned(), |w| {
-            crate::paint::widgets::age(w.at, condition.now)
-        });
+        let last = match last {
+            Some(w) => format!("last {}", crate::paint::widgets::age(w.at, condition.now)),
+            None if condition.is_given_on() => "not by you yet".to_owned(),
+            None => "last never".to_owned(),
+        };
         entries.push(Entry {
             walk: None,
             checklist: list.id.clone(),
             title: list.title.clone(),
-            beside: format!("{rows} rows, last {last}"),
+            beside: format!("{rows} rows, {last}"),
         });
     }
     if last {
