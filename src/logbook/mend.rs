@@ -2,6 +2,7 @@
 //! is recorded anew, and what follows from them told beforehand.
 
 mod fields;
+mod several;
 
 use std::sync::Arc;
 

@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use serde_json::{Map, Value};
 
+use super::several;
 use crate::boat::Measure;
 use crate::checklist::{Grade, Item, nearest, plain};
 use crate::defects::finding::happened_at;
@@ -84,7 +85,7 @@ pub fn fields(record: &Record) -> Vec<Field> {
     });
     let said = said.map(|(name, value)| Field {
         is_fixed: fixed.contains(&name.as_str()),
-        value: shown(&value),
+        value: shown(&name, &value),
         name,
     });
     said.chain(left_out).collect()
@@ -108,7 +109,7 @@ pub fn with(
     let mut refused = None;
     let is = flat(record);
     let is = is.get(field);
-    if is.is_some_and(|is| shown(is) == text) {
+    if is.is_some_and(|is| shown(field, is) == text) {
         return Ok(record.clone());
     }
     // A time is typed as the clock showed it there and then.
@@ -116,7 +117,12 @@ pub fn with(
         .and_then(Value::as_str)
         .and_then(|at| DateTime::parse_from_rfc3339(at).ok());
     let now = then.map_or(now, |then| now.with_timezone(then.offset()));
-    for value in values(field, text, item, now)? {
+    let anew = several::read(field, text, is).filter(|_| !text.is_empty());
+    let anew = match anew {
+        Some(value) => vec![Some(value?)],
+        None => values(field, text, item, now)?,
+    };
+    for value in anew {
         let mut said = flat(record);
         said.remove(field);
         said.extend(value.map(|value| (field.to_owned(), value)));
@@ -166,12 +172,6 @@ fn values(
         let digit = text.parse().ok().and_then(Grade::from_rung);
         let word = digit.map_or_else(words, |grade| Value::String(grade.to_string()));
         return Ok(vec![Some(word)]);
-    }
-    if matches!(field, "photo" | "photos") && !text.starts_with(['{', '[']) {
-        return Err(
-            "a picture is taken in anew where it was taken in; here an empty text takes it out"
-                .to_owned(),
-        );
     }
     let unit = item.and_then(|item| Some(item.reading.as_ref()?.unit));
     if let Some(unit) = unit.filter(|_| field == "reading" && !text.starts_with('{')) {
@@ -233,8 +233,11 @@ fn read(like: &Record, mut said: Map<String, Value>) -> Result<Record, String> {
     }
 }
 
-/// A value in one line: a figure with its unit, else as in the files.
-fn shown(value: &Value) -> String {
+/// A value in one line: in words, a figure with its unit, else as in the files.
+fn shown(field: &str, value: &Value) -> String {
+    if let Some(several) = several::told(field, value) {
+        return several;
+    }
     match value {
         Value::String(text) => match DateTime::parse_from_rfc3339(text) {
             Ok(at) => at.format("%Y-%m-%d %H:%M").to_string(),
@@ -242,7 +245,7 @@ fn shown(value: &Value) -> String {
         },
         Value::Object(fields) => match (fields.get("value"), fields.get("unit")) {
             (Some(value), Some(Value::String(unit))) if fields.len() == 2 => {
-                format!("{} {unit}", shown(value))
+                format!("{} {unit}", shown(field, value))
             }
             _ => value.to_string(),
         },
