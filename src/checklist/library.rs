@@ -358,11 +358,11 @@ impl Library {
         Cow::Owned(own)
     }
 
-    /// The checklists that can be walked on a machine of a role, built-in ones first.
+    /// The checklists that can be walked on a machine of a role, built-in ones first; none that was put
+    /// away.
     pub fn checklists_for(&self, role: Role) -> impl Iterator<Item = &Checklist> {
-        self.checklists
-            .iter()
-            .filter(move |list| self.suits(list, role))
+        let offered = self.checklists.iter().filter(|list| !list.put_away);
+        offered.filter(move |list| self.suits(list, role))
     }
 
     /// True where anything here is made for a machine of a role.

@@ -23,6 +23,9 @@ pub struct Checklist {
     /// Earlier grades are out of sight until the look is made.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub blind: bool,
+    /// It is not offered any more; what was walked by it stays.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub put_away: bool,
     /// Parts of the walk, in order.
     pub phases: Vec<Phase>,
 }
@@ -200,6 +203,9 @@ pub struct ChecklistFile {
     /// Earlier grades are out of sight until the look is made.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub blind: bool,
+    /// It is not offered any more; what was walked by it stays.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub put_away: bool,
     /// Parts of the walk, in order.
     pub phases: Vec<Phase>,
 }
@@ -213,6 +219,7 @@ impl From<ChecklistFile> for Checklist {
             purpose,
             closes_with,
             blind,
+            put_away,
             phases,
         } = file;
         Checklist {
@@ -221,6 +228,7 @@ impl From<ChecklistFile> for Checklist {
             purpose,
             closes_with,
             blind,
+            put_away,
             phases,
         }
     }
@@ -234,6 +242,7 @@ impl From<Checklist> for ChecklistFile {
             purpose,
             closes_with,
             blind,
+            put_away,
             phases,
         } = list;
         ChecklistFile {
@@ -243,6 +252,7 @@ impl From<Checklist> for ChecklistFile {
             purpose,
             closes_with,
             blind,
+            put_away,
             phases,
         }
     }

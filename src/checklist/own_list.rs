@@ -26,6 +26,8 @@ pub enum Change {
     Often(String, String, Cadence, bool),
     /// A phase asks an item no more.
     Out(String, String),
+    /// It is offered among what can be walked, or not any more.
+    Offered(bool),
 }
 
 /// A new one that asks an item in a state of the engine.
@@ -45,6 +47,7 @@ pub fn new_list(
         purpose: "A check of your own.".to_owned(),
         closes_with: Closing::Short,
         blind: false,
+        put_away: false,
         phases: Vec::new(),
     };
     Change::Phase(state, item.to_owned()).of(&list, library)
@@ -114,6 +117,7 @@ impl Change {
                 }
                 next.phases.retain(|phase| !phase.rows.is_empty());
             }
+            Change::Offered(offered) => next.put_away = !offered,
         }
         if next.phases.is_empty() {
             return Err("a checklist asks something; put another item in first".to_owned());

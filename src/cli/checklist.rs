@@ -43,6 +43,10 @@ pub enum ChecklistCommand {
     New(own::NewArgs),
     /// Ask with the engine in another state, in a checklist of your own
     Phase(own::PhaseArgs),
+    /// Say whether a checklist of your own is offered among what can be walked
+    ///
+    /// What was walked by it stays.
+    Offered(own::OfferedArgs),
     /// Show a checklist with everything that is known of its items
     Show {
         /// Id of the checklist
@@ -82,6 +86,7 @@ pub fn run(command: &ChecklistCommand, cx: &Context) -> Result<Answer, Failure> 
         ChecklistCommand::Add { files } => add::run(files, cx),
         ChecklistCommand::New(args) => own::new(args, cx),
         ChecklistCommand::Phase(args) => own::phase(args, cx),
+        ChecklistCommand::Offered(args) => own::offered(args, cx),
         ChecklistCommand::Show { id } => show::run(id, cx),
         ChecklistCommand::Check { files } => check::run(files, cx),
         ChecklistCommand::Schema { name } => schema::run(name.as_deref(), cx),

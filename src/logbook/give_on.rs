@@ -22,7 +22,7 @@ use super::disk::{Disk, RealDisk};
 use super::entries::{Fate, entries};
 use super::error::LogbookError;
 use super::fold::{Moment, moments};
-use super::folder::{Folder, random_chars};
+use super::folder::Folder;
 use super::line::EntryId;
 use super::photos::{copy_photo, kept_by};
 use super::placed::Written;
@@ -41,6 +41,9 @@ use redact::{Ids, Redaction};
 
 /// What an id has behind it in the copy.
 const MARK: &str = ".g";
+
+/// Ends the name of a folder that is being written, and names the file in it that says so.
+const HALF: &str = ".given-on.half";
 
 /// What came of giving on.
 #[derive(Debug)]
@@ -96,11 +99,12 @@ pub enum NotGiven {
 pub fn give_on(book: &Book, to: &Path, kept_back: &BTreeSet<Private>) -> Result<Given, NotGiven> {
     may_be_given(book, to)?;
     let mut rng = fastrand::Rng::new();
-    let made = new_folder(to, &mut rng)?;
+    let made = new_folder(to)?;
     let copy = Copy { book, kept_back };
     let given = copy.write(&made, &mut rng);
     let given = given.and_then(|given| {
-        fs::rename(&made, to).map_err(|e| LogbookError::cannot_write(to, e))?;
+        let done = fs::remove_file(made.join(HALF)).and_then(|()| fs::rename(&made, to));
+        done.map_err(|e| LogbookError::cannot_write(to, e))?;
         Ok(given)
     });
     if given.is_err() {
@@ -134,13 +138,23 @@ fn may_be_given(book: &Book, to: &Path) -> Result<(), NotGiven> {
     }
 }
 
-/// A folder beside the one that is to be, for its user alone.
-fn new_folder(to: &Path, rng: &mut fastrand::Rng) -> Result<PathBuf, LogbookError> {
+/// A folder beside the one that is to be, for its user alone. What an attempt at the same name left there
+/// that was cut short goes: it has a mark of its own, and nobody has opened it.
+fn new_folder(to: &Path) -> Result<PathBuf, NotGiven> {
+    let cannot = |e| LogbookError::cannot_write(to, e);
     let parent = to.parent().filter(|up| !up.as_os_str().is_empty());
-    let parent = parent.unwrap_or(Path::new("."));
-    let path = parent.join(format!(".given-on-{}.tmp", random_chars(rng, 8)));
-    let made = RealDisk.make_dir(&path);
-    made.map_err(|e| LogbookError::cannot_write(to, e))?;
+    let name = to.file_name().unwrap_or_default().to_string_lossy();
+    let path = parent
+        .unwrap_or(Path::new("."))
+        .join(format!(".{name}{HALF}"));
+    if path.join(HALF).symlink_metadata().is_ok() {
+        fs::remove_dir_all(&path).map_err(cannot)?;
+    }
+    if path.symlink_metadata().is_ok() {
+        return Err(NotGiven::Taken(path));
+    }
+    RealDisk.make_dir(&path).map_err(cannot)?;
+    fs::write(path.join(HALF), "").map_err(cannot)?;
     Ok(path)
 }
 

@@ -85,8 +85,12 @@ impl FuelLeft {
             _ => return Some(format!("{} is no volume and no part of a tank", self.left)),
         };
         let inside = value >= 0.0 && most.is_none_or(|most| value <= most);
+        let over = match of {
+            Some(_) => "; up to a twentieth over is taken (judgement)",
+            None => "",
+        };
         let of = of.unwrap_or_default();
-        (!inside).then(|| format!("{} cannot be left in a tank{of}", self.left))
+        (!inside).then(|| format!("{} cannot be left in a tank{of}{over}", self.left))
     }
 
     /// How much, in words; of a part what the whole is, where that is known.

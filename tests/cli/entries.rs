@@ -635,3 +635,32 @@ fn a_look_moves_only_to_a_machine_that_has_the_item() {
         "has no drive-belt",
     );
 }
+
+#[test]
+fn marks_of_wear_are_put_right_in_words() {
+    let look = json!({"item": "drive-belt", "phase": "cold", "grade": "worn", "wear": [
+        {"mark": "crack", "where": "the ribs", "against": "the pulley"}, {"mark": "heat"}]});
+    let place = walked(&[look]);
+    let id = entry(&place, &["--item", "drive-belt", "--kind", "look"]);
+    let wear = |place: &Place| {
+        let shown = place.json("entry", &["entries", "show", &id]);
+        let fields = shown["fields"].as_array().expect("fields").clone();
+        let field = fields.into_iter().find(|field| field["field"] == "wear");
+        field.map(|field| field["value"].clone())
+    };
+    assert_eq!(
+        wear(&place),
+        Some(json!("crack at the ribs against the pulley; heat"))
+    );
+    let args = [
+        "put-right",
+        &id,
+        "wear=crack at the back",
+        "--why",
+        "the other side",
+    ];
+    done(&place, &args);
+    assert_eq!(wear(&place), Some(json!("crack at the back")));
+    let args = ["put-right", &id, "wear=scar", "--why", "no"];
+    refused(&place, &args, "'scar' is no mark of wear");
+}

@@ -167,6 +167,15 @@ fn nothing_is_written_over_and_nothing_half_is_left() {
     assert!(told.contains("cannot be written"), "{told}");
     let told = refused(&place, &["give-on", &to("logbook/hers")]);
     assert!(told.contains("inside each other"), "{told}");
+    // What was cut short is taken away by the next attempt; a folder of somebody else's is not.
+    let half = place.path().join(".theirs.given-on.half");
+    fs::create_dir(&half).expect("a folder");
+    fs::write(half.join("mine.txt"), "mine").expect("a file");
+    let told = refused(&place, &["give-on", &to("theirs")]);
+    assert!(told.contains("is there already"), "{told}");
+    fs::write(half.join(".given-on.half"), "").expect("a file");
+    assert_eq!(place.run(&["give-on", &to("theirs")]).code, Some(0));
+    assert!(!half.exists() && !place.path().join("theirs/.given-on.half").exists());
     let names = fs::read_dir(place.path()).expect("the place");
     let half = names.filter(|e| {
         let name = e.as_ref().expect("an entry").file_name();

@@ -181,6 +181,39 @@ fn what_is_wrong_with_an_answer_is_said_and_nothing_is_on_record() {
 }
 
 #[test]
+fn a_check_of_ones_own_is_put_away_and_its_walks_stay() {
+    let place = Place::with_boat();
+    let new = ["checklist", "new", "Before the lock", "throttle-cable"];
+    place.json("checklist-add", &new);
+    let walk = |id: &str| {
+        json!({"type":"walk","id":id,"checklist":"before-the-lock","at":"2026-05-03T07:00:00+02:00",
+        "looks":[{"item":"throttle-cable","phase":"cold","grade":"worn"}]})
+    };
+    place.record(&walk("w1"));
+    let before = (
+        place.json("verdict", &["verdict"]),
+        place.json("defects", &["defects"])["rows"].clone(),
+    );
+    place.json(
+        "checklist-add",
+        &["checklist", "offered", "before-the-lock", "no"],
+    );
+    let after = (
+        place.json("verdict", &["verdict"]),
+        place.json("defects", &["defects"])["rows"].clone(),
+    );
+    assert_eq!(before, after);
+    assert_eq!(
+        place.json("walks", &["walks"])["rows"][0]["checklist"],
+        "before-the-lock"
+    );
+    // The program's own checks stay where they are.
+    let run = place.run(&["checklist", "offered", "daily", "no"]);
+    assert_eq!(run.code, Some(2));
+    assert!(run.stderr.contains("is always offered"), "{}", run.stderr);
+}
+
+#[test]
 fn a_check_of_ones_own_is_made_without_a_file_and_never_says_clear() {
     let place = Place::with_boat().of_known_age(&["main"]);
     let new = ["checklist", "new", "Before the lock", "throttle-cable"];

@@ -137,3 +137,33 @@ fn a_check_of_ones_own_is_made_in_three_questions_and_walked() {
     stage.keys("esc esc");
     shows(&stage, "Before the lock");
 }
+
+#[test]
+fn a_check_of_ones_own_is_put_away_and_taken_up_again_by_the_same_keys() {
+    let mut stage = Stage::demo();
+    stage
+        .keys("f2 / 'a check of' enter enter 'Before the lock' enter 1 'throttle' enter 1 esc esc");
+    shows(&stage, "Before the lock");
+    // Enter once too often changes nothing: the arrow stands on what holds.
+    stage.keys("f2 / 'before the lock' enter enter / 'offered' enter enter enter");
+    shows(&stage, "Offered on the boat's screen");
+    assert!(
+        !stage
+            .book()
+            .library()
+            .checklist("before-the-lock")
+            .expect("there")
+            .put_away
+    );
+    stage.keys("enter 2 esc");
+    shows(&stage, "not offered");
+    stage.keys("esc");
+    assert!(
+        !stage.text(80, 24).contains("Before the lock"),
+        "{}",
+        stage.text(80, 24)
+    );
+    let mut stage = stage.killed();
+    stage.keys("f2 / 'before the lock' enter enter / 'offered' enter enter 1 esc esc");
+    shows(&stage, "Before the lock");
+}

@@ -1,10 +1,10 @@
-//! `checklist new`, `checklist phase`: a checklist of one's own, without a file.
+//! `checklist new`, `checklist phase`, `checklist offered`: a checklist of one's own, without a file.
 
 use clap::Args;
 
 use super::add::told;
 use crate::checklist::own_list::{Change, alone, is_own, new_list};
-use crate::checklist::{Checklist, PhaseState};
+use crate::checklist::{Checklist, Library, PhaseState};
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
@@ -39,6 +39,16 @@ pub struct PhaseArgs {
     before: Option<String>,
 }
 
+/// Options of `checklist offered`.
+#[derive(Args, Debug)]
+pub struct OfferedArgs {
+    /// Id of a checklist of your own
+    id: String,
+    /// yes or no
+    #[arg(value_parser = ["yes", "no"])]
+    answer: String,
+}
+
 /// Makes one.
 ///
 /// # Errors
@@ -62,13 +72,11 @@ pub fn new(args: &NewArgs, cx: &Context) -> Result<Answer, Failure> {
 pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book_for(&args.id)?;
     let library = book.library();
-    let list = super::find(library, &args.id)?;
-    if !is_own(library, &list.id) {
-        return Err(Failure::usage(format!(
-            "'{}' is the program's own and keeps its phases; an item is asked in one of them with: handlamp item ask ITEM {} PHASE",
-            list.id, list.id
-        )));
-    }
+    let list = one_of_ones_own(
+        library,
+        &args.id,
+        "keeps its phases; an item is asked in one of them with: handlamp item ask ITEM CHECKLIST PHASE",
+    )?;
     let change = Change::Phase(args.state, args.item.clone());
     let mut next = change.of(list, library).map_err(Failure::usage)?;
     if let Some(before) = &args.before {
@@ -78,6 +86,34 @@ pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
         next = change.of(&next, library).map_err(Failure::usage)?;
     }
     put(book, next, cx)
+}
+
+/// Says whether one is offered.
+///
+/// # Errors
+/// It is none of one's own.
+pub fn offered(args: &OfferedArgs, cx: &Context) -> Result<Answer, Failure> {
+    let book = cx.book_for(&args.id)?;
+    let library = book.library();
+    let list = one_of_ones_own(library, &args.id, "is always offered")?;
+    let change = Change::Offered(args.answer == "yes");
+    let next = change.of(list, library).map_err(Failure::usage)?;
+    put(book, next, cx)
+}
+
+fn one_of_ones_own<'l>(
+    library: &'l Library,
+    id: &str,
+    else_it: &str,
+) -> Result<&'l Checklist, Failure> {
+    let list = super::find(library, id)?;
+    match is_own(library, &list.id) {
+        true => Ok(list),
+        false => Err(Failure::usage(format!(
+            "'{}' is the program's own and {else_it}",
+            list.id
+        ))),
+    }
 }
 
 fn put(mut book: Book, list: Checklist, cx: &Context) -> Result<Answer, Failure> {

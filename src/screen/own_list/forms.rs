@@ -5,7 +5,7 @@ use crate::checklist::own_list::{Change, alone, new_list};
 use crate::checklist::{Checklist, PhaseState};
 use crate::screen::facts::{NOT_FOUND, next_of};
 use crate::screen::kind::{Cx, Shown};
-use crate::screen::layers::Layer;
+use crate::screen::layers::{Choice, Layer};
 
 type Turn<'a> = Cx<'a, OwnListScreen>;
 
@@ -72,6 +72,16 @@ impl OwnListScreen {
                     Line::Purpose,
                 ));
             }
+            Row::Offered => {
+                let options = ["yes", "no; what was walked by it stays"].map(str::to_owned);
+                let choice = Choice {
+                    title: words,
+                    options: options.into(),
+                    cursor: usize::from(list.put_away),
+                    ..Choice::default()
+                };
+                cx.ask(Layer::Choice(choice, Pick::Offered));
+            }
             Row::Before(phase) => {
                 let said = list.phases.iter().find(|p| p.id == phase);
                 let said = said.and_then(|p| p.before.clone()).unwrap_or_default();
@@ -114,6 +124,7 @@ impl OwnListScreen {
                 let item = items.into_iter().nth(at).unwrap_or_default();
                 self.change(&Change::Row(phase, item), cx)
             }
+            Pick::Offered => self.change(&Change::Offered(at == 0), cx),
             Pick::Often(phase, item) => self.take_often(phase, item, at, cx),
         }
     }

@@ -38,6 +38,8 @@ pub enum Pick {
     Item(String, Vec<String>),
     /// How often a phase asks an item, and whether it must be seen.
     Often(String, String),
+    /// Whether it is offered.
+    Offered,
 }
 
 /// What is typed.
@@ -166,7 +168,7 @@ impl Screen for OwnListScreen {
             Pick::State if self.list.is_none() => self.ask_title(cx),
             Pick::First(state, _) => self.ask_first(state, cx),
             Pick::Item(phase, _) => self.ask_item(phase, cx),
-            Pick::State | Pick::Often(..) => {}
+            Pick::State | Pick::Often(..) | Pick::Offered => {}
         }
     }
 

@@ -10,6 +10,8 @@ pub enum Row {
     Title,
     /// What it is for.
     Purpose,
+    /// Whether it is offered among what can be walked.
+    Offered,
     /// What follows is of this phase.
     Phase(String),
     /// What comes before its first row.
@@ -24,7 +26,7 @@ pub enum Row {
 
 /// All rows of a checklist.
 pub fn rows(list: &Checklist) -> Vec<Row> {
-    let mut rows = vec![Row::Title, Row::Purpose];
+    let mut rows = vec![Row::Title, Row::Purpose, Row::Offered];
     for phase in &list.phases {
         let id = || phase.id.clone();
         rows.extend([Row::Phase(id()), Row::Before(id())]);
@@ -48,6 +50,16 @@ impl Row {
         match self {
             Row::Title => ("Called".to_owned(), Some(list.title.clone())),
             Row::Purpose => ("What it is for".to_owned(), Some(list.purpose.clone())),
+            Row::Offered => {
+                let said = match list.put_away {
+                    false => "yes",
+                    true => "no; what was walked by it stays",
+                };
+                (
+                    "Offered on the boat's screen".to_owned(),
+                    Some(said.to_owned()),
+                )
+            }
             Row::Phase(id) => {
                 let title = phase(id).map_or(id.as_str(), |p| &p.title);
                 (format!("Engine: {}", title.to_lowercase()), None)
@@ -79,6 +91,7 @@ impl Row {
         match self {
             Row::Title => "It stands by this name among what can be walked.",
             Row::Purpose => "One sentence for whoever walks it.",
+            Row::Offered => "What is not walked any more need not stand there.",
             Row::Phase(_) => "",
             Row::Before(_) => "What comes first, cautions before all: key out, clear of belts.",
             Row::Item(..) => "Enter changes how often, says that it must be seen, or takes it out.",

@@ -289,7 +289,9 @@ impl Row {
                     .into_iter()
                     .flat_map(|l| &l.phases)
                     .flat_map(|p| &p.rows);
-                let told = format!("a check of {} rows", rows.count());
+                let away = list.is_some_and(|l| l.put_away);
+                let away = if away { ", not offered" } else { "" };
+                let told = format!("a check of {} rows{away}", rows.count());
                 (
                     list.map_or(id.as_str(), |l| &l.title).to_owned(),
                     Some(told),
