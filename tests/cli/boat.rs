@@ -190,10 +190,7 @@ fn one_thing_at_a_time_is_said_and_taken_back() {
         .iter()
         .find(|row| row["fact"] == "sump")
         .expect("the sump");
-    assert_eq!(
-        (&sump["shown"], &sump["unit"]),
-        (&serde_json::Value::Null, &"L".into())
-    );
+    assert_eq!((&sump["shown"], &sump["unit"]), (&Value::Null, &"L".into()));
     let out = place.run(&["boat", "limit", "coolant-temperature", "none"]);
     assert_eq!(out.code, Some(0), "{out}");
     let out = place.run(&["boat", "retire", "tank", "port-tank"]);
