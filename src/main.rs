@@ -26,15 +26,21 @@ fn main() -> ExitCode {
     }
 }
 
+/// What stands there until the first screen does.
+const READING: &str = "Reading her logbook.";
+
 /// Opens the screens and stays in them.
 fn screens(opening: Opening) -> Result<ExitCode, Failure> {
     let walk = opening.walk.clone();
-    let mut app = App::open(setup(opening)).map_err(Failure::from)?;
+    let setup = setup(opening);
+    let guard = Guard::enter().map_err(|error| Failure::usage(error.to_string()))?;
+    // What is on record may be of many years.
+    guard.say(READING);
+    let mut app = App::open(setup).map_err(Failure::from)?;
     if let Some(walk) = walk {
         app.open_walk(&walk.checklist, Some(&walk.machine), walk.guest)
             .map_err(Failure::usage)?;
     }
-    let guard = Guard::enter().map_err(|error| Failure::usage(error.to_string()))?;
     let exit = app_loop::run(&mut app, guard);
     // The terminal is back. It may be gone for good: nothing here may panic over that.
     let unsaved = app.unsaved_lines();

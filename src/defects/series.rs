@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::admit::usual_of;
 use super::condition::Condition;
 use super::dips::{HIGH_MARK, filled_first};
-use super::history::{Done, History};
+use super::history::{Done, History, LooksBySubject};
 use super::limits::Limits;
 use super::subject::Subject;
 use super::usage::days;
@@ -132,6 +132,22 @@ impl Condition {
     /// different states of the engine are kept apart where the bands are by state, where they rest
     /// on the boat's usual, and for levels.
     pub fn series(&self, history: &History, subject: &Subject) -> Vec<Series> {
+        self.series_among(events(history, subject, None), subject)
+    }
+
+    /// The series of many subjects, for which the record is gone through but once.
+    pub fn series_of<'s>(
+        &self,
+        history: &History,
+        subjects: impl IntoIterator<Item = &'s Subject>,
+    ) -> Vec<Vec<Series>> {
+        let looks = self.looks(history);
+        let each = subjects.into_iter();
+        let each = each.map(|s| self.series_among(events(history, s, Some(&looks)), s));
+        each.collect()
+    }
+
+    fn series_among(&self, events: Vec<(When, Event<'_>)>, subject: &Subject) -> Vec<Series> {
         let Some((item, reading)) = self
             .item(subject)
             .and_then(|item| Some((item, item.reading.as_ref()?)))
@@ -142,7 +158,7 @@ impl Condition {
             || reading.versus != Versus::Absolute
             || item.kind == Kind::Level;
         let mut fold = Fold::new(self, subject, item, reading.unit);
-        for (when, event) in events(history, subject) {
+        for (when, event) in events {
             match event {
                 Event::Restart(by) => fold.restart(when.at, by),
                 Event::Look(walk, timed) => {
@@ -168,14 +184,33 @@ impl Condition {
     }
 }
 
-/// Looks at a subject and what begins its series anew, in the order of the record.
-fn events<'a>(history: &'a History, subject: &'a Subject) -> Vec<(When, Event<'a>)> {
-    let of_machine = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| w.machine == *m);
-    let mut events: Vec<(When, Event)> = Vec::new();
-    for walk in history.walks.iter().filter(of_machine) {
-        let looks = walk.looks_at(&subject.item).filter(|t| t.lifts());
-        events.extend(looks.map(|timed| (timed.when(), Event::Look(walk, timed))));
+/// Looks at a subject and what begins its series anew, in the order of the record. Where the looks are
+/// known by their subjects, no other is gone through.
+fn events<'a>(
+    history: &'a History,
+    subject: &'a Subject,
+    known: Option<&LooksBySubject<'a>>,
+) -> Vec<(When, Event<'a>)> {
+    let mut looks: Vec<(&Walk, &TimedLook)> = Vec::new();
+    match known {
+        Some(known) => {
+            let own = known.get(&(subject.item.as_str(), subject.machine.as_deref()));
+            let own = own.into_iter().flatten();
+            looks.extend(own.filter_map(|(w, l)| {
+                let walk = history.walks.get(*w)?;
+                Some((walk, walk.looks.get(*l)?))
+            }));
+        }
+        None => {
+            let of_machine = |w: &&Walk| subject.machine.as_ref().is_none_or(|m| w.machine == *m);
+            for walk in history.walks.iter().filter(of_machine) {
+                looks.extend(walk.looks_at(&subject.item).map(|timed| (walk, timed)));
+            }
+        }
     }
+    let looks = looks.into_iter().filter(|(_, timed)| timed.lifts());
+    let looks = looks.map(|(walk, timed)| (timed.when(), Event::Look(walk, timed)));
+    let mut events: Vec<(When, Event)> = looks.collect();
     let done = history.done(subject);
     events.extend(done.map(|(when, done)| (when, Event::Restart(done.into()))));
     events.sort_by_key(|(when, _)| *when);

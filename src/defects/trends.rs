@@ -83,14 +83,30 @@ impl Condition {
             return Err(("phase".into(), message));
         }
         let series = place.map(|place| all.remove(place));
-        let mut answer = self.blank(subject, reading.unit, asked);
-        answer.other_phases = states(&all);
-        if let Some(series) = series {
-            self.fill(&mut answer, &series, asked);
-        } else {
-            answer.notes.push("no reading was taken yet".into());
-        }
-        Ok(answer)
+        let other_phases = states(&all);
+        Ok(match series {
+            Some(series) => self.trend_of(&series, other_phases, asked),
+            None => {
+                let mut answer = self.blank(subject, reading.unit, asked);
+                answer.other_phases = other_phases;
+                answer.notes.push("no reading was taken yet".into());
+                answer
+            }
+        })
+    }
+
+    /// The trend of one series; the other states of the engine in which the same item is read are said
+    /// beside it.
+    pub fn trend_of(
+        &self,
+        series: &Series,
+        other_phases: Vec<PhaseState>,
+        asked: TrendQuery,
+    ) -> TrendAnswer {
+        let mut answer = self.blank(&series.subject, series.unit, asked);
+        answer.other_phases = other_phases;
+        self.fill(&mut answer, series, asked);
+        answer
     }
 
     /// Over what readings of a subject are drawn unless asked otherwise: running hours where it

@@ -5,6 +5,7 @@ mod open;
 mod own;
 mod profile;
 mod refresh;
+mod state;
 
 pub use behind::{Missing, ToSay};
 pub use refresh::News;
@@ -48,6 +49,7 @@ use profile::InForce;
 pub(crate) use profile::boat_of;
 pub(super) use profile::unknown;
 pub use profile::{Differs, profile_in, read_boat};
+use state::State;
 
 /// An open logbook.
 pub struct Book {
@@ -57,13 +59,10 @@ pub struct Book {
     rng: fastrand::Rng,
     /// Built in, with the settings folder on top.
     base: Arc<Library>,
-    /// The same with what the logbook carries.
-    library: Arc<Library>,
     own: BoatsOwn,
-    boat: Boat,
+    state: State,
     profile: InForce,
     written: Vec<Written>,
-    history: History,
     problems: Vec<Problem>,
     /// What of the record no answer counts.
     suspects: Vec<Suspect>,
@@ -124,12 +123,12 @@ pub enum NotKept {
 
 impl Book {
     fn fold_anew(&mut self) {
-        self.history = fold(&self.written);
+        *self.state.history_mut() = fold(&self.written);
         self.doubt_anew();
     }
 
     fn doubt_anew(&mut self) {
-        let mut all = doubts(&self.suspects, &self.written, &self.history);
+        let mut all = doubts(&self.suspects, &self.written, self.history());
         let losses = all.iter().any(Doubt::blocks);
         all.extend(self.beside.iter().cloned());
         let unread = self.unread_since.iter().map(|why| {
@@ -146,27 +145,27 @@ impl Book {
             true => Doubt::blocking(m.told),
             false => Doubt::said(m.told),
         }));
-        self.history.doubts = all;
+        self.state.history_mut().doubts = all;
     }
 
     /// What still forbids a clear verdict and can be accepted, as a record names it.
     pub fn losses(&self) -> Vec<Loss> {
-        to_accept(&self.suspects, &self.written, &self.history)
+        to_accept(&self.suspects, &self.written, self.history())
     }
 
     /// The boat that answers speak of: her profile, and what records name beside it.
     pub fn boat(&self) -> &Boat {
-        &self.boat
+        self.state.boat()
     }
 
     /// What can be looked at.
     pub fn library(&self) -> &Arc<Library> {
-        &self.library
+        self.state.library()
     }
 
     /// The state the records describe.
     pub fn history(&self) -> &History {
-        &self.history
+        self.state.history()
     }
 
     /// Every record understood, in the order of the log.
@@ -229,14 +228,9 @@ impl Book {
         (Rc::clone(&self.clock), Arc::clone(&self.base))
     }
 
-    /// The condition of the boat now.
-    pub fn condition(&self) -> Condition {
-        Condition::of(
-            &self.boat,
-            Arc::clone(&self.library),
-            &self.history,
-            self.now(),
-        )
+    /// The condition of the boat now, folded once for all that ask within a minute.
+    pub fn condition(&self) -> Rc<Condition> {
+        self.state.condition(self.now())
     }
 
     /// Records in one write and one sync, and takes them into the state. Where they cannot be
@@ -285,7 +279,7 @@ impl Book {
             0 => release(root),
             records => hold(Rescue {
                 root: root.to_owned(),
-                boat: self.boat.name.clone(),
+                boat: self.boat().name.clone(),
                 boat_id: self.boat_id().to_owned(),
                 lines: self.session.whole_text(),
                 records,
@@ -350,7 +344,7 @@ impl Book {
         for (id, record) in ids.iter().zip(records) {
             let written = Written::new(id.clone(), at, record);
             told |= !written.record.at().is_none_or(|own| is_live(own, at));
-            anew |= !apply(&mut self.history, &self.written, &written);
+            anew |= !apply(self.state.history_mut(), &self.written, &written);
             self.written.push(written);
         }
         if anew {
@@ -370,7 +364,7 @@ impl Book {
     /// # Errors
     /// Where the folder cannot be written.
     pub fn keep_asked(&mut self, checklist: &Checklist) -> Result<String, LogbookError> {
-        let text = self.library.asked_text(checklist);
+        let text = self.library().asked_text(checklist);
         let text = text.map_err(|e| LogbookError::BadRecord {
             ev: "walk".into(),
             why: e.to_string(),
@@ -447,7 +441,7 @@ impl Book {
     pub fn move_to(&mut self, root: &Path) -> Result<Moved, LogbookError> {
         let root = &std::path::absolute(root).map_err(|e| LogbookError::cannot_write(root, e))?;
         let into = Folder::new(root);
-        let other = |boat: &Boat| boat.name.trim() != self.boat.name.trim();
+        let other = |boat: &Boat| boat.name.trim() != self.boat().name.trim();
         if read_boat(&into).is_ok_and(|boat| other(&boat)) {
             return Err(LogbookError::OtherBoat {
                 into: into.root().to_owned(),

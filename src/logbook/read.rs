@@ -6,6 +6,8 @@
 //! acknowledged; where its end was cut off later the bytes are the same, so neither is claimed.
 //! Anything else that is wrong is damage and is called so.
 
+mod one_file;
+
 use std::ffi::OsStr;
 use std::fs::File;
 use std::io;
@@ -17,15 +19,15 @@ use rustix::io::Errno;
 
 use super::clock::{Clock, horizon_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
-use super::doubts::Remains;
 use super::error::LogbookError;
-use super::folder::{Folder, numbered};
-use super::line::{Checked, Entry, decode};
+use super::folder::Folder;
+use super::line::Entry;
 use super::order::{Begun, Numbers, arrange, report_not_here};
 use super::problem::{Gravity, Problem, ProblemKind};
 use super::record::ClockFound;
-use super::runs::Run;
 use super::stamp::Stamp;
+use super::together::together;
+use one_file::OneFile;
 
 /// The largest file that is read: 64 MiB.
 pub const MAX_FILE: u64 = 64 * 1024 * 1024;
@@ -97,20 +99,27 @@ pub(crate) fn read_log_with(
     in_memory: &[u8],
 ) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(horizon_ms(clock));
-    for found in find_files(&RealDisk, root, &mut reader.problems)? {
-        match read_regular(&root.join(&found), MAX_FILE) {
-            Ok((file, bytes)) => {
-                #[cfg(feature = "sabotage")]
-                crate::safety::cut_torn_end(&root.join(&found), &bytes);
-                reader.file(found, &bytes, || is_live(&file));
-            }
-            Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
+    let found = find_files(&RealDisk, root, &mut reader.problems)?;
+    for read in together(found, |path| one_file(root, path)) {
+        match read {
+            Ok(read) => reader.put(read),
+            Err(problem) => reader.problems.push(*problem),
         }
     }
     if !in_memory.is_empty() {
         reader.file(IN_MEMORY.into(), in_memory, || true);
     }
     Ok(reader.finish())
+}
+
+/// Reads a file of the log.
+fn one_file(root: &Path, found: PathBuf) -> Result<OneFile, Box<Problem>> {
+    let whole = root.join(&found);
+    let (file, bytes) =
+        read_regular(&whole, MAX_FILE).map_err(|e| Box::new(Problem::refused_file(&found, &e)))?;
+    #[cfg(feature = "sabotage")]
+    crate::safety::cut_torn_end(&whole, &bytes);
+    Ok(OneFile::of(found, &bytes, || is_live(&file)))
 }
 
 /// Stands for the file of lines that are in none.
@@ -177,6 +186,8 @@ fn list(
     Ok(())
 }
 
+pub(super) use one_file::problem;
+
 /// Takes in the bytes of files; knows no disk.
 pub struct Reader {
     now_ms: u64,
@@ -204,62 +215,20 @@ impl Reader {
 
     /// Take in one file. `live` is asked only when the file has no clean end.
     pub fn file(&mut self, path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) {
+        self.put(OneFile::of(path, bytes, live));
+    }
+
+    /// Take in what was read of one file.
+    fn put(&mut self, mut read: OneFile) {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
-        let first = self.entries.len();
-        let mut torn = None;
-        let mut damaged = 0;
-        let mut run = Run::default();
-        let mut session: (String, Vec<u32>) = Default::default();
-        for line in lines(bytes) {
-            let mut entry = match decode(line.text) {
-                Ok(entry) => entry,
-                Err(_) if !line.whole => {
-                    torn = Some(line);
-                    continue;
-                }
-                Err(refused) => {
-                    damaged += 1;
-                    let told = run.add(&path, &line, refused, &mut self.problems);
-                    // It is damaged, and not missing besides.
-                    let id = told.and_then(|r| r.id.as_deref());
-                    if let Some((name, n)) = id.and_then(numbered) {
-                        self.numbers.add(name, index, &mut vec![n]);
-                    }
-                    continue;
-                }
-            };
-            run.end(&mut self.problems);
-            (entry.file, entry.line) = (index, line.number);
-            if entry.checked == Checked::ChangedOutside {
-                self.problems.push(changed(&path, &line, &entry));
-            }
-            if let Some((name, n)) = numbered(entry.id.as_str()) {
-                if name != session.0 {
-                    self.numbers.add(&session.0, index, &mut session.1);
-                    session = (name.to_owned(), Vec::new());
-                }
-                session.1.push(n);
-            }
-            self.entries.push(entry);
+        read.entries.iter_mut().for_each(|entry| entry.file = index);
+        for (session, mut numbers) in read.numbers {
+            self.numbers.add(&session, index, &mut numbers);
         }
-        run.end(&mut self.problems);
-        self.numbers.add(&session.0, index, &mut session.1);
-        let entries = &self.entries[first..];
-        let ended = entries.last().is_some_and(|e| &*e.ev == "end");
-        let live = !ended && live();
-        if let Some(line) = torn.filter(|_| !live) {
-            self.problems.push(unfinished(&path, &line));
-        }
-        self.begun.push(begun(entries));
-        self.problems
-            .extend(short_of_count(&path, entries, damaged));
-        self.files.push(LogFile {
-            path,
-            bytes: bytes.len() as u64,
-            entries: u32::try_from(entries.len()).unwrap_or(u32::MAX),
-            ended,
-            live,
-        });
+        self.begun.push(read.begun);
+        self.files.push(read.file);
+        self.entries.append(&mut read.entries);
+        self.problems.append(&mut read.problems);
     }
 
     /// Everything taken in, in one order.
@@ -331,41 +300,6 @@ pub(crate) fn lines(bytes: &[u8]) -> impl Iterator<Item = Line<'_>> {
         })
 }
 
-/// Something wrong with one line, and what the line still tells.
-pub(super) fn problem(path: &Path, line: &Line<'_>, kind: ProblemKind, message: String) -> Problem {
-    Problem {
-        file: path.to_owned(),
-        line: Some(line.number),
-        kind,
-        message,
-        bytes: Some(line.span.clone()),
-        remains: Some(Remains::of(line.text)),
-    }
-}
-
-fn changed(path: &Path, line: &Line<'_>, entry: &Entry) -> Problem {
-    let why = format!("record {} was changed outside the program", entry.id);
-    problem(path, line, ProblemKind::ChangedOutside, why)
-}
-
-fn unfinished(path: &Path, line: &Line<'_>) -> Problem {
-    let why = format!(
-        "1 unfinished entry ({} bytes): its writing was interrupted, or its end was cut off, which cannot be told apart",
-        line.span.end - line.span.start
-    );
-    problem(path, line, ProblemKind::Torn, why)
-}
-
-/// The session that wrote a file and the newest mark its writer knew, from the session line.
-fn begun(entries: &[Entry]) -> Begun {
-    let first = entries.first().filter(|e| &*e.ev == "session");
-    let session = first.and_then(|e| numbered(e.id.as_str()));
-    Begun {
-        session: session.map(|(session, _)| session.into()),
-        after: first.and_then(known_by).unwrap_or_default().after,
-    }
-}
-
 /// What a session had read when it began, by marks.
 #[derive(Default, serde::Deserialize)]
 pub(crate) struct KnownMarks {
@@ -381,28 +315,6 @@ pub(crate) fn known_by(entry: &Entry) -> Option<KnownMarks> {
     (&*entry.ev == "session")
         .then(|| serde_json::from_str(entry.rec.get()).ok())
         .flatten()
-}
-
-/// Lines with ids given from outside have no numbers to miss, but the last line counts them all.
-fn short_of_count(path: &Path, entries: &[Entry], damaged: usize) -> Option<Problem> {
-    #[derive(serde::Deserialize)]
-    struct End {
-        n: usize,
-    }
-    let end = entries.last().filter(|e| &*e.ev == "end")?;
-    let End { n } = serde_json::from_str(end.rec.get()).ok()?;
-    let (_, own_number) = numbered(end.id.as_str())?;
-    let all_numbered = own_number as usize == n + 1;
-    let has = entries
-        .iter()
-        .filter(|e| !matches!(&*e.ev, "session" | "end"))
-        .count();
-    // A damaged line is told as such.
-    let has = has + damaged;
-    (!all_numbered && has < n).then(|| {
-        let why = format!("{} of its {n} records are missing", n - has);
-        Problem::with_file(path, ProblemKind::Missing, why)
-    })
 }
 
 #[cfg(test)]

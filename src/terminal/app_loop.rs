@@ -104,6 +104,8 @@ pub fn run(app: &mut impl App, guard: Guard) -> io::Result<Exit> {
         dropped: 0,
         typed_by_burst: 0,
     };
+    // A line may stand there, and blanks are not drawn over it.
+    running.repaint()?;
     // Before the first frame the size of the terminal is news, as it is after each change.
     app.on(Incoming::Resize);
     loop {

@@ -80,6 +80,12 @@ impl Guard {
         })
     }
 
+    /// Says one line before the first frame. A terminal that does not take it will not take a frame
+    /// either, and is told then.
+    pub fn say(&self, line: &'static str) {
+        let _ = modes::write_to_terminal(format!("\x1b[2m{line}\x1b[0m").as_bytes());
+    }
+
     /// Gives the terminal back, as dropping does. Doing it again does nothing.
     pub fn restore(&mut self) {
         modes::leave();

@@ -165,6 +165,11 @@ fn years() {
         }
         against(what, all, opened);
     };
+    keyed("defects, opened", "esc", "d", "esc");
+    keyed("due, opened", "esc", "q", "esc");
+    keyed("readings, opened", "esc", "y", "esc");
+    keyed("the next reading", "y", "down down down", "esc");
+    keyed("back to the boat", "d", "esc", "d esc");
     keyed("all on record, opened", "esc", "J", "esc");
     keyed("a letter looked for there", "J /", "b e l t", "esc esc");
     keyed("an entry taken back, foretold", "J u", "enter", "esc esc");
@@ -185,7 +190,10 @@ fn years() {
     };
     let verdict = command("command verdict", &["verdict"], None);
     let page = |name: &str| root.join(name).display().to_string();
-    command("command entries", &["entries"], Some(verdict));
+    for name in ["defects", "due", "walks", "entries"] {
+        command(&format!("command {name}"), &[name], Some(verdict));
+    }
+    command("command logbook seal", &["logbook", "seal"], Some(verdict));
     let put = ["parts", "put", "oil-filter", "makers_number=K 100"];
     command("a part put", &put, Some(verdict));
     let parts = ["parts", "--page", &page("parts.html")];

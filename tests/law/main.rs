@@ -19,6 +19,7 @@ mod given_on;
     reason = "shared with the tests of the commands, which use all of it"
 )]
 mod harness;
+mod kept;
 mod losses;
 mod merges;
 mod oracle;

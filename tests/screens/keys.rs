@@ -8,7 +8,6 @@ use std::time::Duration;
 use handlamp::assess::words::{Risk, Verdict};
 use handlamp::checklist::{Cadence, Grade, Library, WearMark};
 use handlamp::defects::State;
-use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
 use handlamp::defects::list::{DefectList, Scenario};
 use handlamp::logbook::FixedClock;
@@ -32,7 +31,7 @@ pub fn looks(book: &Book, item: &str) -> Vec<Look> {
 }
 
 fn list(book: &Book) -> DefectList {
-    let condition: Condition = book.condition();
+    let condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
     condition.list(Scenario { exposure, waters }, false)
 }

@@ -65,7 +65,7 @@ impl Book {
     /// Records this computer had seen that are not here: those nobody has gone on without, then
     /// those that somebody has.
     pub fn missing(&self) -> Vec<Missing> {
-        let gone_on = &self.history.gone_on;
+        let gone_on = &self.history().gone_on;
         let accepted = |mark: &Mark| gone_on.iter().any(|g| g.rec.record == mark.record);
         let mark = self.known.mark.iter();
         let open = mark.filter(|mark| !self.holds(&mark.record) && !accepted(mark));
@@ -140,7 +140,7 @@ impl Book {
 
     /// Whether there may be anything that answers do not count.
     pub(super) fn has_doubts(&self) -> bool {
-        !(self.history.doubts.is_empty() && self.missing().is_empty())
+        !(self.history().doubts.is_empty() && self.missing().is_empty())
     }
 
     /// What somebody can say of what is not counted; none where nothing of it can be lived with.

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use super::profile::InForce;
+use super::state::State;
 use super::{Book, OpenError, behind, profile};
 use crate::boat::{Boat, ProfileSet};
 use crate::checklist::Library;
@@ -151,12 +152,10 @@ impl Book {
             clock,
             rng,
             base,
-            library,
-            boat: profile.boat().clone(),
+            state: State::new(profile.boat().clone(), library, history),
             profile,
             written: read.written,
             own,
-            history,
             problems,
             suspects: read.suspects,
             beside: Vec::new(),

@@ -33,7 +33,7 @@ impl Book {
     /// # Errors
     /// Why nothing has changed, one sentence without a full stop.
     pub fn change_own(&mut self, own: Own) -> Result<bool, String> {
-        if let Some(lost) = self.library.lost().first() {
+        if let Some(lost) = self.library().lost().first() {
             return Err(format!(
                 "what the boat has of her own cannot all be read (texts/{}.json: {})",
                 lost.name, lost.why
@@ -75,14 +75,15 @@ impl Book {
             at: Some(at),
         })])?;
         if given != Given::Settings {
-            self.library = self.library_of(&self.base);
+            let library = self.library_of(&self.base);
+            self.state.put_library(library);
         }
         Ok(())
     }
 
     /// The boat's own over the settings folder over the built-in.
     fn library_of(&self, base: &Library) -> Arc<Library> {
-        texts::library(&self.folder, base, &self.own, &self.history)
+        texts::library(&self.folder, base, &self.own, self.history())
     }
 
     /// What is wrong with the texts that records name; each one is read.

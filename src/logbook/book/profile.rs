@@ -215,7 +215,7 @@ impl Book {
         left: Vec<Retired>,
     ) -> Result<(), LogbookError> {
         self.write_file(&set.boat)?;
-        let base = self.history.profiles.heads.clone();
+        let base = self.history().profiles.heads.clone();
         let set = ProfileSet { base, ..set };
         let base = self.record(vec![Record::Profile(Box::new(set))])?;
         let left = left.into_iter().map(|retired| {
@@ -257,7 +257,7 @@ impl Book {
             return record.concerns_boat();
         };
         // On a machine of the profile only what that is without can come back into sight.
-        let mut walks = self.history.walks.iter().rev();
+        let mut walks = self.history().walks.iter().rev();
         let walk = walks.find(|w| w.id == look.walk);
         let mut machines = self.profile.boat.machines.iter();
         let machine = walk.and_then(|w| machines.find(|m| m.id == w.machine));
@@ -266,14 +266,14 @@ impl Book {
 
     /// Works out the boat that answers speak of, from the records as they are.
     pub(super) fn settle_profile(&mut self) {
-        if let Some(boat) = &self.history.profiles.boat {
+        if let Some(boat) = &self.state.history().profiles.boat {
             self.profile.boat.clone_from(boat);
         }
         let now = self.clock.now();
-        let found = aboard(&self.profile.boat, &self.library, &self.history, now);
-        self.boat = found.boat;
+        let found = aboard(&self.profile.boat, self.library(), self.history(), now);
+        self.state.put_boat(found.boat);
         self.profile.stubs = found.stubs;
-        self.history.profiles.doubts = found.doubts;
+        self.state.history_mut().profiles.doubts = found.doubts;
     }
 
     /// The fields in which `boat.json` and the records differ.
@@ -334,7 +334,12 @@ impl Book {
             }
         }
         for id in &self.profile.stubs {
-            let left = self.history.profiles.left.iter().any(|(_, m)| m.id == *id);
+            let left = self
+                .history()
+                .profiles
+                .left
+                .iter()
+                .any(|(_, m)| m.id == *id);
             let why = if left {
                 "it is retired, with an open stop or with records since; it stands until it is looked at"
             } else {

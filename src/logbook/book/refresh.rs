@@ -135,7 +135,7 @@ impl Book {
         let news = News {
             came: came.iter().map(|w| w.id.clone()).collect(),
             gone: gone.len(),
-            profile: before.boat != self.boat,
+            profile: before.boat() != self.boat(),
         };
         if let Some(last) = gone.last().filter(|_| !self.is_behind()) {
             self.remember(Mark {

@@ -7,6 +7,7 @@ use std::os::unix::fs::{PermissionsExt, symlink};
 
 use super::*;
 use crate::logbook::faulty::{book, clock, read, session_on};
+use crate::logbook::line::Checked;
 use crate::logbook::problem::copy_aside;
 use crate::logbook::{RealDisk, Session};
 

@@ -2,6 +2,8 @@
 
 pub mod draw;
 
+use std::rc::Rc;
+
 use crate::assess::verdict::Reason;
 use crate::assess::words::Verdict;
 use crate::boat::Role;
@@ -37,7 +39,7 @@ pub struct BoatScreen {
     /// Under the arrow.
     pub cursor: usize,
     /// The boat now.
-    pub condition: Condition,
+    pub condition: Rc<Condition>,
     /// Ranked over the usual plan, for this machine and the boat.
     pub list: DefectList,
     /// The last finished daily walk of this machine, judged as of now.

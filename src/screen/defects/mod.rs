@@ -3,6 +3,8 @@
 pub mod compare;
 pub mod draw;
 
+use std::rc::Rc;
+
 use crate::assess::exposure::Exposure;
 use crate::assess::words::{Level, Severity};
 use crate::boat::Waters;
@@ -23,7 +25,7 @@ use crate::screen::mended::{ask_lasts, ask_until};
 /// The defects screen.
 pub struct DefectsScreen {
     /// The boat now.
-    pub condition: Condition,
+    pub condition: Rc<Condition>,
     /// What the list is ranked over.
     pub scenario: Scenario,
     /// Name of the plan it comes from, while it does.

@@ -8,6 +8,7 @@ pub mod draw;
 mod entry;
 
 use std::convert::Infallible;
+use std::rc::Rc;
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -28,7 +29,7 @@ const PAGE: usize = 10;
 /// Which item is wrong.
 pub struct TroubleScreen {
     /// The boat as she is known.
-    condition: Condition,
+    condition: Rc<Condition>,
     /// Whose items come first, and who found it.
     finder: Finder,
     /// The name as far as typed.

@@ -4,6 +4,7 @@ pub mod draw;
 pub mod trend;
 
 use std::convert::Infallible;
+use std::rc::Rc;
 
 use crate::boat::Unit;
 use crate::checklist::{Band, Item, PhaseState};
@@ -20,7 +21,7 @@ use crate::screen::layers::Layer;
 /// The readings screen.
 pub struct ReadingsScreen {
     /// The boat now.
-    pub condition: Condition,
+    pub condition: Rc<Condition>,
     /// Every item with readings, in the order of the catalogue, each engine state by itself.
     pub tracks: Vec<Track>,
     /// Under the arrow.
@@ -70,15 +71,21 @@ impl ReadingsScreen {
             cursor: 0,
             shown: None,
         };
-        screen.choose(cursor.unwrap_or(0), book.history());
+        screen.choose(cursor.unwrap_or(0));
         screen
     }
 
     /// Moves the arrow and reckons what is under it.
-    fn choose(&mut self, cursor: usize, history: &History) {
+    fn choose(&mut self, cursor: usize) {
         self.cursor = cursor.min(self.tracks.len().saturating_sub(1));
-        let track = self.tracks.get(self.cursor);
-        self.shown = track.and_then(|t| trend::Reckoned::of(&self.condition, history, t));
+        let Some(track) = self.tracks.get(self.cursor) else {
+            return;
+        };
+        let own = &track.series;
+        let others = self.tracks.iter().map(|t| &t.series);
+        let others = others.filter(|s| s.subject == own.subject && s.state != own.state);
+        let others = others.filter_map(|s| s.state).collect();
+        self.shown = trend::Reckoned::of(&self.condition, others, track);
     }
 
     /// The chosen one.
@@ -90,23 +97,19 @@ impl ReadingsScreen {
 fn tracks(condition: &Condition, history: &History) -> Vec<Track> {
     let items = condition.library.catalogue.items();
     let machines = &condition.boat.machines;
-    let mut tracks: Vec<Track> = Vec::new();
+    let mut read: Vec<(&Item, Subject)> = Vec::new();
     for item in items.iter().filter(|i| i.reading.is_some()) {
-        let mut subjects: Vec<Subject> = machines
-            .iter()
-            .map(|m| condition.subject(&item.id, &m.id))
-            .filter(|s| condition.lives.contains_key(s))
-            .collect();
-        subjects.dedup();
-        for subject in subjects {
-            let series = condition.series(history, &subject);
-            let several = series.len() > 1;
-            tracks.extend(
-                series
-                    .into_iter()
-                    .map(|s| track(condition, item, s, several)),
-            );
-        }
+        let own = machines.iter().map(|m| condition.subject(&item.id, &m.id));
+        let mut own: Vec<Subject> = own.filter(|s| condition.lives.contains_key(s)).collect();
+        own.dedup();
+        read.extend(own.into_iter().map(|subject| (item, subject)));
+    }
+    let mut tracks: Vec<Track> = Vec::new();
+    let all = condition.series_of(history, read.iter().map(|(_, subject)| subject));
+    for ((item, _), series) in read.iter().zip(all) {
+        let several = series.len() > 1;
+        let named = series.into_iter();
+        tracks.extend(named.map(|s| track(condition, item, s, several)));
     }
     // An item is read in one engine state mostly; what was read in others now and then comes last.
     let rare: Vec<bool> = tracks.iter().map(|t| is_rare(t, &tracks)).collect();
@@ -164,7 +167,7 @@ impl Screen for ReadingsScreen {
             Action::Back => cx.go(Go::Back),
             _ => {
                 if let Some(cursor) = moved(action, self.cursor, self.tracks.len(), 5) {
-                    self.choose(cursor, cx.book.history());
+                    self.choose(cursor);
                 }
             }
         }

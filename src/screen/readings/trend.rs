@@ -5,8 +5,8 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::assess::trend::Direction;
 use crate::boat::UnitHabit;
+use crate::checklist::PhaseState;
 use crate::defects::condition::Condition;
-use crate::defects::history::History;
 use crate::defects::series::Taken;
 use crate::defects::trend_answer::{CrossingRow, Over, TrendAnswer, When};
 use crate::defects::trends::TrendQuery;
@@ -30,14 +30,14 @@ pub struct Reckoned {
 }
 
 impl Reckoned {
-    /// None where the item cannot be asked about.
-    pub fn of(condition: &Condition, history: &History, track: &Track) -> Option<Reckoned> {
+    /// None where nothing was read. The same item may be read in other states of the engine.
+    pub fn of(condition: &Condition, others: Vec<PhaseState>, track: &Track) -> Option<Reckoned> {
         let series = &track.series;
         let asked = TrendQuery {
             state: series.state,
             ..TrendQuery::default()
         };
-        let answer = condition.trend(history, &series.subject, asked).ok()?;
+        let answer = condition.trend_of(series, others, asked);
         let first = series.current().next().or(series.points.first())?;
         let added: f64 = series.additions.iter().map(|a| a.litres).sum();
         let shift = series.between_marks.map_or(0.0, |l| 100.0 * added / l);

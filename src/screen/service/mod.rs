@@ -7,6 +7,8 @@ pub mod draw;
 pub mod forms;
 pub mod page;
 
+use std::rc::Rc;
+
 use chrono::NaiveDate;
 
 use crate::checklist::Task;
@@ -25,7 +27,7 @@ use crate::service::{DueRow, Group, What, due, when_asked};
 /// The service screen.
 pub struct ServiceScreen {
     /// The boat now.
-    pub condition: Condition,
+    pub condition: Rc<Condition>,
     /// Everything due, then the tasks done when their item asks for it.
     pub rows: Vec<(Group, DueRow)>,
     /// Positions of the rows shown, in the order they are shown.

@@ -5,6 +5,7 @@ pub mod survey;
 pub mod told;
 
 use std::convert::Infallible;
+use std::rc::Rc;
 
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
@@ -55,7 +56,7 @@ pub struct VerdictScreen {
     /// It ended just now, and is the first of this logbook.
     pub is_first: bool,
     /// The boat now.
-    pub(crate) condition: Condition,
+    pub(crate) condition: Rc<Condition>,
     /// First line shown.
     pub scroll: usize,
 }

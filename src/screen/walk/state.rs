@@ -1,5 +1,6 @@
 //! Where one stands in a walk and what is known from before.
 
+use std::rc::Rc;
 use std::time::Instant;
 
 use crate::boat::Unit;
@@ -31,7 +32,7 @@ pub struct WalkScreen {
     /// The rows.
     pub plan: Plan,
     /// The boat as she was known before this walk.
-    pub before: Condition,
+    pub before: Rc<Condition>,
     /// The row and item in front of one.
     pub at: Spot,
     /// The items of the row are graded one by one.
@@ -175,14 +176,19 @@ impl WalkScreen {
         last.is_none_or(|last| last < spot).then_some(spot)
     }
 
-    fn at_start(started: WalkStarted, plan: Plan, before: Condition, anchor: Anchor) -> WalkScreen {
+    fn at_start(
+        started: WalkStarted,
+        plan: Plan,
+        before: Rc<Condition>,
+        anchor: Anchor,
+    ) -> WalkScreen {
         let blank = started.begin(When::last_at(started.at));
         let at = Spot {
             phase: 0,
             row: 0,
             item: 0,
         };
-        let so_far = SoFar::of(before.clone(), &blank);
+        let so_far = SoFar::of(Condition::clone(&before), &blank);
         WalkScreen {
             started,
             blank,
@@ -406,11 +412,12 @@ fn known(book: &Book, checklist: &str, asked: Option<&str>) -> Condition {
 }
 
 /// As [`known`], without what this walk itself found.
-fn known_beside(book: &Book, walk: &str, checklist: &str, asked: Option<&str>) -> Condition {
+fn known_beside(book: &Book, walk: &str, checklist: &str, asked: Option<&str>) -> Rc<Condition> {
     let mut history = book.history().clone();
     history.walks.retain(|w| w.id != walk);
     let library = Library::as_asked(book.library(), checklist, asked);
-    Condition::of(book.boat(), library, &history, book.now())
+    let beside = Condition::of(book.boat(), library, &history, book.now());
+    Rc::new(beside)
 }
 
 impl WalkScreen {
