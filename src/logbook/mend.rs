@@ -216,7 +216,7 @@ pub struct Reading {
 }
 
 /// The last reading of a machine's meter before a time that speaks against another at that time, where
-/// an entry or the profile says it; none of a walk named.
+/// an entry or, where none does any more, the profile says it; none of a walk named.
 pub fn reading_against(
     book: &Book,
     machine: &str,
@@ -260,7 +260,7 @@ pub fn reading_against(
     });
     let all = said.chain(of_profile);
     let all = all.filter(|reading| against(reading.hours, reading.at));
-    all.max_by_key(|reading| reading.at)
+    all.max_by_key(|reading| (reading.id.is_some(), reading.at))
 }
 
 /// What a record says, as it was put right.
