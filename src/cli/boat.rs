@@ -103,7 +103,10 @@ pub struct Meter {
 pub fn run(command: &BoatCommand, cx: &Context) -> Result<Answer, Failure> {
     match command {
         BoatCommand::New { file } => new::run(file.as_deref(), cx),
-        BoatCommand::Show { why } => Ok(show::answer(&cx.book()?, cx, *why, "")),
+        BoatCommand::Show { why } => {
+            let book = cx.book()?;
+            Ok(show::answer(&book, cx, *why, ""))
+        }
         BoatCommand::Set { file, sight, meter } => {
             let (name, text) = source::read(file)?;
             let mut book = cx.book_for(&text)?;

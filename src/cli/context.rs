@@ -1,6 +1,7 @@
 //! What every command works with: time, form of answers, the library, the logbook.
 
 use std::cell::{Cell, OnceCell, RefCell};
+use std::mem::ManuallyDrop;
 use std::path::PathBuf;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -23,6 +24,10 @@ use crate::settings::{self, Config};
 
 /// The largest file of the user's own checklists.
 const LARGEST_FILE: u64 = 1 << 20;
+
+/// A logbook that is only read. What ten years on record take in memory goes with the process, which
+/// ends with the answer, and not piece by piece before.
+pub type ToRead = ManuallyDrop<Book>;
 
 /// The surroundings of one command.
 pub struct Context {
@@ -184,12 +189,12 @@ impl Context {
     ///
     /// # Errors
     /// It is not there, or cannot be read.
-    pub fn book(&self) -> Result<Book, Failure> {
+    pub fn book(&self) -> Result<ToRead, Failure> {
         let (clock, library) = (Rc::clone(&self.clock), self.library()?);
         let mut book = Book::open(&self.root()?, clock, library, self.seed(""))?;
         book.mind(place::marks().as_deref());
         self.tell_of(&book);
-        Ok(book)
+        Ok(ManuallyDrop::new(book))
     }
 
     /// The logbook, to record something in it.
@@ -235,10 +240,10 @@ impl Context {
     }
 
     /// What the records say as of now; where the time is fixed, as of that time.
-    pub fn history(&self, book: &Book) -> History {
+    pub fn history(&self, book: &Book) -> Rc<History> {
         match self.global.now {
-            Some(now) => book.history().as_of(now),
-            None => book.history().clone(),
+            Some(now) => Rc::new(book.history().as_of(now)),
+            None => book.shared_history(),
         }
     }
 
@@ -272,7 +277,7 @@ impl Context {
     ///
     /// # Errors
     /// As [`Context::book`].
-    pub fn boat(&self) -> Result<(Book, History, Condition), Failure> {
+    pub fn boat(&self) -> Result<(ToRead, Rc<History>, Condition), Failure> {
         let book = self.book()?;
         let history = self.history(&book);
         let condition = self.condition(&book, &history);

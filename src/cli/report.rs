@@ -1,6 +1,7 @@
 //! `report`: a file another person can rely on.
 
 use std::path::PathBuf;
+use std::rc::Rc;
 
 use clap::Args;
 use schemars::JsonSchema;
@@ -57,7 +58,7 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
         "now" => None,
         id => Some(named(id, &history)?.id.clone()),
     };
-    let order = Order::new(&book, history, walk, args.to.clone());
+    let order = Order::new(&book, Rc::unwrap_or_clone(history), walk, args.to.clone());
     let written = Making::begin(order).and_then(wait).map_err(failure)?;
     if written.left_out > 0 {
         cx.note(format!("{} {LEFT_OUT}", written.left_out));

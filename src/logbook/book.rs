@@ -168,6 +168,11 @@ impl Book {
         self.state.history()
     }
 
+    /// The same, to be shared.
+    pub fn shared_history(&self) -> Rc<History> {
+        Rc::clone(self.state.history())
+    }
+
     /// Every record understood, in the order of the log.
     pub fn written(&self) -> &[Written] {
         &self.written

@@ -31,7 +31,6 @@
 //! - [`disk`]: the system calls the protocol rests on, behind one small trait
 //! - [`folder`]: where things are in the folder
 //! - [`error`]: what can go wrong and what to do
-//! - `together`: the same work on many things at the same time
 //!
 //! All of these know records by their name (`ev`) and JSON text (`rec`) alone. Above them:
 //! - [`record`]: what a record can say
@@ -102,7 +101,6 @@ mod standing;
 pub mod table;
 pub mod take;
 mod texts;
-mod together;
 mod understand;
 pub mod whole;
 

@@ -26,7 +26,6 @@ use super::order::{Begun, Numbers, arrange, report_not_here};
 use super::problem::{Gravity, Problem, ProblemKind};
 use super::record::ClockFound;
 use super::stamp::Stamp;
-use super::together::together;
 use one_file::OneFile;
 
 /// The largest file that is read: 64 MiB.
@@ -99,27 +98,20 @@ pub(crate) fn read_log_with(
     in_memory: &[u8],
 ) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(horizon_ms(clock));
-    let found = find_files(&RealDisk, root, &mut reader.problems)?;
-    for read in together(found, |path| one_file(root, path)) {
-        match read {
-            Ok(read) => reader.put(read),
-            Err(problem) => reader.problems.push(*problem),
+    for found in find_files(&RealDisk, root, &mut reader.problems)? {
+        match read_regular(&root.join(&found), MAX_FILE) {
+            Ok((file, bytes)) => {
+                #[cfg(feature = "sabotage")]
+                crate::safety::cut_torn_end(&root.join(&found), &bytes);
+                reader.file(found, &bytes, || is_live(&file));
+            }
+            Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
         }
     }
     if !in_memory.is_empty() {
         reader.file(IN_MEMORY.into(), in_memory, || true);
     }
     Ok(reader.finish())
-}
-
-/// Reads a file of the log.
-fn one_file(root: &Path, found: PathBuf) -> Result<OneFile, Box<Problem>> {
-    let whole = root.join(&found);
-    let (file, bytes) =
-        read_regular(&whole, MAX_FILE).map_err(|e| Box::new(Problem::refused_file(&found, &e)))?;
-    #[cfg(feature = "sabotage")]
-    crate::safety::cut_torn_end(&whole, &bytes);
-    Ok(OneFile::of(found, &bytes, || is_live(&file)))
 }
 
 /// Stands for the file of lines that are in none.
@@ -215,12 +207,8 @@ impl Reader {
 
     /// Take in one file. `live` is asked only when the file has no clean end.
     pub fn file(&mut self, path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) {
-        self.put(OneFile::of(path, bytes, live));
-    }
-
-    /// Take in what was read of one file.
-    fn put(&mut self, mut read: OneFile) {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
+        let mut read = OneFile::of(path, bytes, live);
         read.entries.iter_mut().for_each(|entry| entry.file = index);
         for (session, mut numbers) in read.numbers {
             self.numbers.add(&session, index, &mut numbers);

@@ -3,8 +3,6 @@
 use std::collections::HashSet;
 use std::path::Path;
 
-use serde_json::value::RawValue;
-
 use super::book::unknown;
 use super::doubts::{Finder, Suspect, begun_twice};
 use super::line::{Checked, Entry};
@@ -13,7 +11,6 @@ use super::problem::Problem;
 use super::read::Log;
 use super::record::{EventKind, Record};
 use super::session::FORMAT;
-use super::together::together;
 
 /// What a log says, as far as it is understood.
 pub(super) struct Understood {
@@ -31,7 +28,8 @@ pub(super) struct Understood {
 
 /// Understands the entries of a log, which are taken out of it.
 pub(super) fn understand(log: &mut Log) -> Understood {
-    // Only where something is wrong are the entries needed again.
+    // In an undamaged log each entry goes as its record comes, whose memory is then there for the
+    // next; only where something is wrong are they needed again.
     let keep = !log.problems.is_empty();
     let mut kept: Vec<Entry> = Vec::new();
     let mut places: Vec<(u32, u32, usize)> = Vec::new();
@@ -40,8 +38,8 @@ pub(super) fn understand(log: &mut Log) -> Understood {
     let mut in_part = Vec::new();
     let (mut newer, mut later) = (0, 0);
     let mut unread = Vec::new();
-    for (entry, read) in records(std::mem::take(&mut log.entries), keep) {
-        let record = match read {
+    for entry in std::mem::take(&mut log.entries) {
+        let record = match Record::read(&entry.ev, entry.rec.get()) {
             Some(Ok(record)) => {
                 refused.extend(unknown(log, &entry, &record));
                 Some(record)
@@ -134,37 +132,6 @@ pub(super) fn understand(log: &mut Log) -> Understood {
         newer,
         unread,
     }
-}
-
-/// So many entries are read at once by one thread.
-const AT_ONCE: usize = 2048;
-
-/// Each entry with the record it says, none of an event that is not known here. In an undamaged log the
-/// text of a record goes as the record comes.
-fn records(
-    entries: Vec<Entry>,
-    keep: bool,
-) -> impl Iterator<Item = (Entry, Option<Result<Record, serde_json::Error>>)> {
-    let mut parts = Vec::with_capacity(entries.len() / AT_ONCE + 1);
-    let mut rest = entries.into_iter();
-    loop {
-        let part: Vec<Entry> = rest.by_ref().take(AT_ONCE).collect();
-        if part.is_empty() {
-            break;
-        }
-        parts.push(part);
-    }
-    let read = move |part: Vec<Entry>| -> Vec<_> {
-        let each = part.into_iter().map(|mut entry| {
-            let read = Record::read(&entry.ev, entry.rec.get());
-            if !keep && matches!(read, Some(Ok(_))) {
-                entry.rec = RawValue::NULL.to_owned();
-            }
-            (entry, read)
-        });
-        each.collect()
-    };
-    together(parts, read).flatten()
 }
 
 /// The format a session line names; 0 where none can be read.

@@ -1,5 +1,6 @@
 //! `logbook check`.
 
+use std::mem::ManuallyDrop;
 use std::path::Path;
 
 use schemars::JsonSchema;
@@ -60,7 +61,7 @@ pub fn run(asked: &CheckOptions<'_>, cx: &Context) -> Result<Answer, Failure> {
     let said = asked.said(cx)?;
     let mut book = match &said {
         Some((why, _)) => cx.book_for(why)?,
-        None => cx.book()?,
+        None => ManuallyDrop::into_inner(cx.book()?),
     };
     let (mut accepted, mut gone_on) = (None, None);
     if let Some((why, by)) = said {

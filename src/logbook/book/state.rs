@@ -17,7 +17,7 @@ use crate::defects::condition::Condition;
 pub(super) struct State {
     boat: Boat,
     library: Arc<Library>,
-    history: History,
+    history: Rc<History>,
     kept: RefCell<Option<(Minute, Rc<Condition>)>>,
 }
 
@@ -37,7 +37,7 @@ impl State {
         State {
             boat,
             library,
-            history,
+            history: Rc::new(history),
             kept: RefCell::new(None),
         }
     }
@@ -50,7 +50,7 @@ impl State {
         &self.library
     }
 
-    pub(super) fn history(&self) -> &History {
+    pub(super) fn history(&self) -> &Rc<History> {
         &self.history
     }
 
@@ -64,10 +64,10 @@ impl State {
         self.library = library;
     }
 
-    /// The history, to be changed.
+    /// The history, to be changed; whoever shares it keeps what it was.
     pub(super) fn history_mut(&mut self) -> &mut History {
         self.kept.take();
-        &mut self.history
+        Rc::make_mut(&mut self.history)
     }
 
     /// The condition at a moment: the one kept where it is of the same minute.

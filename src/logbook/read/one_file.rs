@@ -1,5 +1,4 @@
-//! What the bytes of one file say. It hangs on nothing but them, so that files can be read at the same
-//! time.
+//! What the bytes of one file say. It hangs on nothing but them.
 
 use std::path::{Path, PathBuf};
 
