@@ -39,7 +39,8 @@ pub enum BoatCommand {
     /// Replace the profile
     ///
     /// The record stays as it is. A meter reading that differs from the profile before counts as
-    /// read now; --typed-wrong says that an earlier one speaks against it by mistake. A profile that would take an open stop out of sight is refused: one that lacks
+    /// read now; --typed-wrong says that an earlier one speaks against it by mistake. A profile that
+    /// would take an open stop out of sight is refused: one that lacks
     /// the machine, says it is without the item, or lowers the waters in which it is a stop.
     Set {
         /// The profile as JSON; `-` reads it from the standard input

@@ -74,7 +74,7 @@ impl GivenOn {
         if self.not_counted > 0 {
             let lost = self.not_counted;
             said.push_str(&format!(
-                "; {lost} part(s) of the former owner's book were lost or damaged"
+                "; {lost} thing(s) in the former owner's book could not be counted there"
             ));
         }
         said

@@ -153,6 +153,12 @@ impl Book {
         to_accept(&self.suspects, &self.written, self.history())
     }
 
+    /// How many things no answer counts that no record shows: what is damaged, lost or of a later version,
+    /// what lies beside the log, and what somebody has gone on without.
+    pub fn not_counted(&self) -> usize {
+        self.suspects.len() + self.beside.len() + self.missing().len()
+    }
+
     /// The boat that answers speak of: her profile, and what records name beside it.
     pub fn boat(&self) -> &Boat {
         self.state.boat()

@@ -494,7 +494,7 @@ fn lost_before(history: &History) -> impl Iterator<Item = Doubt> + '_ {
         .filter(|given| given.rec.not_counted > 0);
     let told = lost.map(|given| {
         NotCounted::because(format!(
-            "{} part(s) of the former owner's book were lost or damaged and did not come along when it was given on ({})",
+            "{} thing(s) in the former owner's book could not be counted there and did not come along when it was given on ({})",
             given.rec.not_counted,
             given.at.format("%Y-%m-%d")
         ))

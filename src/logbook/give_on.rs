@@ -150,10 +150,9 @@ fn new_folder(to: &Path) -> Result<PathBuf, NotGiven> {
     if path.join(HALF).symlink_metadata().is_ok() {
         fs::remove_dir_all(&path).map_err(cannot)?;
     }
-    if path.symlink_metadata().is_ok() {
+    if !RealDisk.make_dir(&path).map_err(cannot)? {
         return Err(NotGiven::Taken(path));
     }
-    RealDisk.make_dir(&path).map_err(cannot)?;
     fs::write(path.join(HALF), "").map_err(cannot)?;
     Ok(path)
 }
@@ -360,16 +359,8 @@ impl Copy<'_> {
             shortened: tally.shortened,
             taken_back: count(&|fate| matches!(fate, Fate::TakenBack(_) | Fate::SetAside(_))),
             put_right: count(&|fate| matches!(fate, Fate::PutRight { .. })),
-            not_counted: self.lost(),
+            not_counted: self.book.not_counted(),
         }
-    }
-
-    /// How much of the book no answer of it counts and no record of the copy shows: what is wrong with
-    /// a file of it, and what somebody has gone on without. All else the copy finds by itself.
-    fn lost(&self) -> usize {
-        let doubts = self.book.history().doubts.iter();
-        let of_files = doubts.filter(|doubt| doubt.told.file.is_some());
-        of_files.count() + self.book.missing().len()
     }
 
     /// The line that says that all before it was given on.

@@ -219,6 +219,23 @@ fn a_loss_that_was_accepted_is_named_in_every_answer_of_the_copy() {
 }
 
 #[test]
+fn what_a_later_version_recorded_is_named_in_every_answer_of_the_copy() {
+    let place = told();
+    change(&place, &["\"ev\":\"cost\""], |line| {
+        let later = line.replace("\"ev\":\"cost\"", "\"ev\":\"weather\"");
+        let (body, _) = later.split_once(",\"sum\":").expect("a sum");
+        let sum = crc32fast::hash(body.as_bytes());
+        format!("{body},\"sum\":\"{sum:08x}\"}}")
+    });
+    let own = place.json("verdict", &["verdict"])["not_counted"].to_string();
+    assert!(own.contains("later version"), "{own}");
+    let (hers, body) = given(&place, &[]);
+    assert_ne!(body["not_counted"], 0, "{body}");
+    let said = hers.json("verdict", &["verdict"])["not_counted"].to_string();
+    assert!(said.contains("former owner's book"), "{said}");
+}
+
+#[test]
 fn what_puts_a_lost_entry_right_goes_along() {
     let place = told();
     let entries = place.json(

@@ -72,11 +72,12 @@ pub fn new(args: &NewArgs, cx: &Context) -> Result<Answer, Failure> {
 pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book_for(&args.id)?;
     let library = book.library();
-    let list = one_of_ones_own(
-        library,
-        &args.id,
-        "keeps its phases; an item is asked in one of them with: handlamp item ask ITEM CHECKLIST PHASE",
-    )?;
+    let else_it = |id: &str| {
+        format!(
+            "keeps its phases; an item is asked in one of them with: handlamp item ask ITEM {id} PHASE"
+        )
+    };
+    let list = one_of_ones_own(library, &args.id, else_it)?;
     let change = Change::Phase(args.state, args.item.clone());
     let mut next = change.of(list, library).map_err(Failure::usage)?;
     if let Some(before) = &args.before {
@@ -95,7 +96,7 @@ pub fn phase(args: &PhaseArgs, cx: &Context) -> Result<Answer, Failure> {
 pub fn offered(args: &OfferedArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book_for(&args.id)?;
     let library = book.library();
-    let list = one_of_ones_own(library, &args.id, "is always offered")?;
+    let list = one_of_ones_own(library, &args.id, |_| "is always offered".to_owned())?;
     let change = Change::Offered(args.answer == "yes");
     let next = change.of(list, library).map_err(Failure::usage)?;
     put(book, next, cx)
@@ -104,14 +105,15 @@ pub fn offered(args: &OfferedArgs, cx: &Context) -> Result<Answer, Failure> {
 fn one_of_ones_own<'l>(
     library: &'l Library,
     id: &str,
-    else_it: &str,
+    else_it: impl Fn(&str) -> String,
 ) -> Result<&'l Checklist, Failure> {
     let list = super::find(library, id)?;
     match is_own(library, &list.id) {
         true => Ok(list),
         false => Err(Failure::usage(format!(
-            "'{}' is the program's own and {else_it}",
-            list.id
+            "'{}' is the program's own and {}",
+            list.id,
+            else_it(&list.id)
         ))),
     }
 }
