@@ -99,7 +99,7 @@ fn labour(args: &CostArgs) -> Result<Option<Labour>, Failure> {
 
 fn record(cost: Cost, cx: &Context) -> Result<Answer, Failure> {
     act::record(
-        Record::Cost(cost),
+        Record::from(cost),
         &[
             ("low", "--low"),
             ("likely", "--likely"),

@@ -35,7 +35,7 @@ pub fn run(args: &DeferArgs, cx: &Context) -> Result<Answer, Failure> {
         until: args.until,
     };
     act::record(
-        Record::Deferral(deferral),
+        Record::from(deferral),
         &[("why", "--why"), ("until", "--until")],
         cx,
         |item| format!("{item}: deferred until {}.", args.until),

@@ -95,7 +95,7 @@ pub fn run(args: &LearningArgs, cx: &Context) -> Result<Answer, Failure> {
 }
 
 fn set(state: LearningState, why: &Why, done: &str, cx: &Context) -> Result<Answer, Failure> {
-    let record = Record::Learning(LearningSet {
+    let record = Record::from(LearningSet {
         state,
         at: None,
         why: why.why.clone(),

@@ -48,7 +48,7 @@ pub fn opened(args: &OpenedArgs, cx: &Context) -> Result<Answer, Failure> {
         why: args.why.clone(),
     };
     let options = [("what", "WHAT"), ("why", "--why")];
-    act::record(Record::Opened(opened), &options, cx, |item| {
+    act::record(Record::from(opened), &options, cx, |item| {
         let what = safe_line(&args.what);
         format!(
             "{item}: left open ({what}). Before each start it stands first, until it is put back."
@@ -90,7 +90,7 @@ pub fn closed(args: &ClosedArgs, cx: &Context) -> Result<Answer, Failure> {
             of: opened.id.clone(),
             at: None,
         };
-        let record = prepare_act(&book, history, Record::Closed(closed))
+        let record = prepare_act(&book, history, Record::from(closed))
             .map_err(|faults| Failure::of_act(faults, &options))?;
         batch.push((None, record));
     }

@@ -51,7 +51,7 @@ pub fn run(args: &OverrideArgs, cx: &Context) -> Result<Answer, Failure> {
         why: args.why.clone(),
     };
     act::record(
-        Record::Override(set),
+        Record::from(set),
         &[
             ("why", "--why"),
             ("severity", "--severity"),

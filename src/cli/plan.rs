@@ -131,7 +131,7 @@ pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
 
 fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
     let name = plan.name.clone();
-    let record = Record::Plan(plan);
+    let record = Record::from(plan);
     let mut book = act::open(&record, cx)?;
     let options = [("name", "NAME"), ("hours", "--hours"), ("days", "--days")];
     let (_, ids) = act::put(&mut book, record, &options)?;

@@ -52,7 +52,7 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
         temporary: args.temporary.clone(),
     };
     act::record(
-        Record::Repair(repair),
+        Record::from(repair),
         &[
             ("done", "--done"),
             ("hours", "--hours"),

@@ -56,7 +56,7 @@ pub fn run(args: &StartedArgs, cx: &Context) -> Result<Answer, Failure> {
             .map(|w| w.id.clone()),
     };
     let walk = walk.ok_or_else(|| Failure::usage("no walk is on record before that time"))?;
-    let record = Record::StartedAnyway(StartedAnyway {
+    let record = Record::from(StartedAnyway {
         walk: walk.clone(),
         at: book.now(),
         why: args.why.clone(),

@@ -30,10 +30,7 @@ pub fn run(args: &WithdrawArgs, cx: &Context) -> Result<Answer, Failure> {
         at: None,
         why: args.why.clone(),
     };
-    act::record(
-        Record::Withdrawal(withdrawal),
-        &[("why", "--why")],
-        cx,
-        |item| format!("{item}: withdrawn."),
-    )
+    act::record(Record::from(withdrawal), &[("why", "--why")], cx, |item| {
+        format!("{item}: withdrawn.")
+    })
 }

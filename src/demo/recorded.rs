@@ -78,13 +78,13 @@ impl Line<'_> {
         });
         let mut all = vec![first];
         all.extend(self.looks.into_iter().zip(&mut times).map(|(look, at)| {
-            let walk = walk.clone();
+            let walk = walk.as_str().into();
             Record::Look(LookMade { walk, at, look })
         }));
         let pace = self.pace;
         let said = None;
         let end = |at| {
-            Record::WalkFinished(WalkFinished {
+            Record::from(WalkFinished {
                 walk,
                 at,
                 pace,

@@ -254,7 +254,7 @@ impl Book {
         self.take_over(&records.iter().collect::<Vec<_>>());
         // What was found of clocks goes with whatever is written first.
         let own = self.clocks.len();
-        let clocks = self.clocks.iter().cloned().map(Record::Clock);
+        let clocks = self.clocks.iter().cloned().map(Record::from);
         let mut records: Vec<Record> = clocks.chain(records).collect();
         name_sources(&self.written, &mut records);
         let mut lines = Vec::with_capacity(records.len());
@@ -323,7 +323,7 @@ impl Book {
             return Ok(Vec::new());
         }
         self.take_over(&fresh.iter().map(|(_, record)| record).collect::<Vec<_>>());
-        let clocks = self.clocks.iter().cloned().map(Record::Clock);
+        let clocks = self.clocks.iter().cloned().map(Record::from);
         let own = clocks.len();
         let mut fresh: Vec<_> = clocks.map(|clock| (None, clock)).chain(fresh).collect();
         name_sources(&self.written, fresh.iter_mut().map(|(_, record)| record));

@@ -296,7 +296,7 @@ fn says_as_named(entry: &Entry) -> bool {
     match &*entry.ev {
         "session" => has("\"fmt\":"),
         "end" => has("\"n\":"),
-        other => matches!(Record::read(other, entry.rec.get()), Some(Ok(_))),
+        other => matches!(Record::read(other, &entry.rec.get()), Some(Ok(_))),
     }
 }
 

@@ -40,10 +40,7 @@ pub fn fold(written: &[Written]) -> History {
     }
     let mut beginnings: Vec<(&str, Placed<'_>)> = first.into_iter().collect();
     beginnings.sort_by_key(|(_, placed)| placed.when);
-    let mut state = Folding {
-        history: &mut history,
-        walks: None,
-    };
+    let mut state = Folding::of(&mut history);
     for (_, placed) in &beginnings {
         placed.written.record.apply(placed, &mut state);
     }
@@ -161,10 +158,7 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
     // Every field of a profile is asked anew who set it last.
     let alone = w.record.profile_step().is_none();
     let follows = concerns(history, before, w);
-    let mut state = Folding {
-        history,
-        walks: None,
-    };
+    let mut state = Folding::of(history);
     alone && w.record.apply(&placed, &mut state) == Applied::Done && !follows
 }
 

@@ -370,7 +370,7 @@ impl Copy<'_> {
         let mut told = told.clone();
         told.at = now;
         let mut stamps = StampClock::after(before.map(|b| b.stamp).unwrap_or_default());
-        let record = Record::GivenOn(told);
+        let record = Record::from(told);
         let id = format!("given-on-{}", now.timestamp());
         let w = Written::new(id.clone(), now, record);
         let rec = w.record.payload();

@@ -23,7 +23,7 @@ impl InPart {
     fn of(look: LookMade, why: String, matters: bool) -> InPart {
         InPart {
             item: look.look.item.clone(),
-            walk: look.walk.clone(),
+            walk: look.walk.to_string(),
             record: look.into(),
             why,
             matters,

@@ -15,7 +15,10 @@ use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, SecondsFormat};
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
+use super::alike::Alike;
 use super::error::LogbookError;
+use super::exact::{Exact, time};
+use super::record::{Event, LookMade};
 use super::stamp::Stamp;
 use crate::safety::{Safety, stands};
 use crate::text::is_hidden;
@@ -88,9 +91,9 @@ pub struct Entry {
     /// Wall time when it was written, for people.
     pub at: DateTime<FixedOffset>,
     /// What kind of record it is.
-    pub ev: Box<str>,
+    pub ev: Cow<'static, str>,
     /// The record, a JSON object.
-    pub rec: Box<RawValue>,
+    pub rec: Rec,
     /// Which of the log's files it was read from.
     pub file: u32,
     /// The line in that file, from 1.
@@ -103,6 +106,34 @@ pub struct Entry {
     pub shared_id: bool,
     /// The clock that wrote it can have been right.
     pub believed: bool,
+}
+
+/// The record of a line: a JSON object.
+#[derive(Debug, Clone)]
+pub enum Rec {
+    /// As it stands there.
+    Text(Box<str>),
+    /// A look, which is written again byte for byte as it stands there.
+    Look(LookMade),
+}
+
+impl Rec {
+    /// As JSON, byte for byte as it stands in the line.
+    #[must_use]
+    pub fn get(&self) -> Cow<'_, str> {
+        match self {
+            Rec::Text(text) => Cow::Borrowed(text),
+            Rec::Look(look) => Cow::Owned(serde_json::to_string(look).unwrap_or_default()),
+        }
+    }
+
+    /// As a value.
+    ///
+    /// # Errors
+    /// Where it is none of that type.
+    pub fn parse<T: serde::de::DeserializeOwned>(&self) -> serde_json::Result<T> {
+        serde_json::from_str(&self.get())
+    }
 }
 
 /// Why a line is not a record.
@@ -215,12 +246,74 @@ struct Versioned {
 /// # Errors
 /// [`Refused`] when the line is no record.
 pub fn decode(raw: &[u8]) -> Result<Entry, Refused> {
+    decode_beside(raw, &mut Alike::default())
+}
+
+/// The same among others, of which looks that say the same are kept once.
+pub(super) fn decode_beside(raw: &[u8], alike: &mut Alike) -> Result<Entry, Refused> {
     let bad = |why: &str| Refused::Bad(why.to_owned());
     if raw.len() >= MAX_LINE {
         return Err(bad("longer than any line this program writes"));
     }
     let text = std::str::from_utf8(raw).map_err(|_| bad("not UTF-8 text"))?;
     let good = sum_matches(raw) || !stands(Safety::Checksum);
+    let mut entry = match exact(text, alike) {
+        Some(entry) => entry,
+        None => general(text, good)?,
+    };
+    if !good {
+        entry.checked = Checked::ChangedOutside;
+    }
+    Ok(entry)
+}
+
+/// A line of exactly the form that [`encode`] gives it; none of any other.
+fn exact(text: &str, alike: &mut Alike) -> Option<Entry> {
+    let cut = text.len().checked_sub(SUM_TAIL)?;
+    let (body, tail) = text.split_at_checked(cut)?;
+    let mut sum = Exact::new(tail);
+    sum.past(",\"sum\":\"")?;
+    let _: &str = sum.string().filter(|_| sum.rest() == "}")?;
+    let mut head = Exact::new(body);
+    head.past("{\"v\":1,\"id\":\"")?;
+    let id = EntryId::new(head.string()?)?;
+    head.past(",\"t\":[")?;
+    let ms = head.number()?;
+    head.past(",")?;
+    let stamp = Stamp(ms, head.number()?);
+    head.past("],\"at\":\"")?;
+    let at = time(head.string()?)?;
+    head.past(",\"ev\":\"")?;
+    let ev = head.string()?;
+    head.past(",\"rec\":")?;
+    let rec = head.rest();
+    let look = (ev == LookMade::NAME).then(|| alike.look(rec)).flatten();
+    let (ev, rec) = match look {
+        Some(look) => (Cow::Borrowed(LookMade::NAME), Rec::Look(look)),
+        None => {
+            let raw: &RawValue = serde_json::from_str(rec).ok()?;
+            let is_whole = rec.starts_with('{') && raw.get().len() == rec.len();
+            is_whole.then(|| (Cow::Owned(ev.to_owned()), Rec::Text(rec.into())))?
+        }
+    };
+    Some(Entry {
+        id,
+        stamp,
+        at,
+        ev,
+        rec,
+        file: 0,
+        line: 0,
+        checked: Checked::Good,
+        newer: false,
+        shared_id: false,
+        believed: true,
+    })
+}
+
+/// A line of any form known here, parsed.
+fn general(text: &str, good: bool) -> Result<Entry, Refused> {
+    let bad = |why: &str| Refused::Bad(why.to_owned());
     let wire: Wire<'_> = serde_json::from_str(text).map_err(|e| {
         let version = serde_json::from_str::<Versioned>(text).map_or(0, |line| line.v);
         if good && version > VERSION {
@@ -235,19 +328,15 @@ pub fn decode(raw: &[u8]) -> Result<Entry, Refused> {
         id: EntryId::new(&wire.id).ok_or_else(|| bad("its id is not an id"))?,
         stamp: wire.t,
         at: DateTime::parse_from_rfc3339(&wire.at).map_err(|_| bad("its time is not a time"))?,
-        ev: wire.ev.into(),
+        ev: Cow::Owned(wire.ev.into_owned()),
         rec: if wire.rec.get().starts_with('{') {
-            wire.rec.to_owned()
+            Rec::Text(wire.rec.get().into())
         } else {
             return Err(bad("its content is not a JSON object"));
         },
         file: 0,
         line: 0,
-        checked: if good {
-            Checked::Good
-        } else {
-            Checked::ChangedOutside
-        },
+        checked: Checked::Good,
         newer: wire.v > VERSION,
         shared_id: false,
         believed: true,
@@ -262,5 +351,7 @@ fn sum_matches(raw: &[u8]) -> bool {
     tail == format!(",\"sum\":\"{:08x}\"}}", crc32fast::hash(body)).as_bytes()
 }
 
+#[cfg(test)]
+mod both_readers;
 #[cfg(test)]
 mod tests;

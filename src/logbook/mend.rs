@@ -195,7 +195,7 @@ pub fn taking_back_because(book: &Book, id: &str, reason: &Reason) -> Record {
         Some(Ok(at)) if !at.standing.heads(id).is_empty() => at.correction(None, reason),
         _ => {
             let why = reason.why.trim();
-            Record::Undo(Undo {
+            Record::from(Undo {
                 of: id.to_owned(),
                 why: (!why.is_empty()).then(|| why.to_owned()),
                 by: reason.by.clone(),
@@ -307,7 +307,7 @@ pub fn put_back(book: &Book, id: &str) -> Result<Vec<Record>, Vec<Fault>> {
     }
     Ok(deeds
         .into_iter()
-        .map(|id| Record::Undo(Undo::of(id)))
+        .map(|id| Record::from(Undo::of(id)))
         .collect())
 }
 
@@ -318,7 +318,7 @@ pub fn put_back(book: &Book, id: &str) -> Result<Vec<Record>, Vec<Fault>> {
 pub fn set_aside(book: &Book, walk: &str, reason: &Reason) -> Result<Vec<Record>, Vec<Fault>> {
     let found = known_walk(book, walk)?;
     given(reason, "say why the walk does not count")?;
-    let aside = Record::SetAside(SetAside {
+    let aside = Record::from(SetAside {
         walk: walk.to_owned(),
         looks: found.looks.iter().map(|timed| timed.id.clone()).collect(),
         why: reason.why.trim().to_owned(),
@@ -339,7 +339,7 @@ pub fn close(book: &Book, walk: &str) -> Result<Vec<Record>, Vec<Fault>> {
     let Some(last) = found.looks.last() else {
         return Err(fault("walk", "nothing was seen in it: set it aside"));
     };
-    Ok(vec![Record::WalkFinished(WalkFinished {
+    Ok(vec![Record::from(WalkFinished {
         walk: walk.to_owned(),
         at: last.at,
         pace: None,
@@ -455,7 +455,7 @@ fn checked(book: &Book, at: &At<'_>, right: Record) -> Result<Record, Vec<Fault>
                 .then(|| ("at".to_owned(), "a walk ends after it began".to_owned()));
             let after = walk.looks.iter().find_map(|timed| {
                 let made = LookMade {
-                    walk: walk.id.clone(),
+                    walk: walk.id.as_str().into(),
                     at: timed.at,
                     look: Arc::clone(&timed.look),
                 };
@@ -569,7 +569,7 @@ fn moved_look(
     };
     let gone = at.correction(None, reason);
     let found = LookMade {
-        walk: walk.clone(),
+        walk: walk.as_str().into(),
         at: made.at,
         look: look.into(),
     };
@@ -581,9 +581,9 @@ fn moved_look(
     };
     Ok(vec![
         gone,
-        Record::WalkStarted(started),
+        Record::from(started),
         Record::Look(found),
-        Record::WalkFinished(end),
+        Record::from(end),
     ])
 }
 
@@ -620,7 +620,7 @@ fn walk_along(
 /// goes.
 fn shifted(record: &Record, walk: &str, shift: Duration, moved: bool) -> Option<Option<Record>> {
     match record {
-        Record::Look(made) if made.walk == walk && !shift.is_zero() => {
+        Record::Look(made) if *made.walk == *walk && !shift.is_zero() => {
             let mut made = made.clone();
             made.at += shift;
             Some(Some(Record::Look(made)))

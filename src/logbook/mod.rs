@@ -7,7 +7,8 @@
 //! joined by taking the files of both, because every record carries its own id and time mark.
 //!
 //! Writing
-//! - [`mod@line`]: one record as one line with its own checksum
+//! - [`mod@line`]: one record as one line with its own checksum; `exact`: text of the very form written
+//!   here, taken apart without a parser; `alike`: looks that say the same, kept once
 //! - [`session`]: append, check, sync, and only then acknowledge; what happens when that fails
 //! - [`rescue`]: what could not be saved, written wherever it can be at the end; [`rescued`]: taken in
 //!   at the next start
@@ -56,6 +57,7 @@
 //!
 #![doc = include_str!("FORMAT.md")]
 
+mod alike;
 pub mod book;
 pub mod clock;
 mod course;
@@ -63,6 +65,7 @@ pub mod disk;
 mod doubts;
 pub mod entries;
 pub mod error;
+mod exact;
 #[cfg(test)]
 mod faulty;
 pub mod fold;

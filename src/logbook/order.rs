@@ -25,13 +25,14 @@ pub(crate) const BEHIND_MS: u64 = 5 * 60 * 1000;
 const NAMED: usize = 8;
 
 /// Sort the entries, drop copies, and report what is wrong. Entries arrive file by file in the
-/// order of their lines, with `begun` holding for each file what its first line says. Returns the
-/// newest mark to be believed, and the sessions whose clock was found wrong just now.
+/// order of their lines, with `begun` holding for each file what its first line says, and `once`
+/// where it is known that no two carry one id. Returns the newest mark to be believed, and the sessions whose clock was found wrong just now.
 pub(crate) fn arrange(
     entries: &mut Vec<Entry>,
     files: &[LogFile],
     begun: &[Begun],
     now_ms: u64,
+    once: bool,
     problems: &mut Vec<Problem>,
 ) -> (Stamp, Vec<ClockFound>) {
     let ahead = ahead_of_clock(entries, now_ms);
@@ -52,7 +53,9 @@ pub(crate) fn arrange(
     } else {
         found = place_by_belief(entries, files, begun, &belief, problems);
     }
-    drop_copies(entries, files, problems);
+    if !once {
+        drop_copies(entries, files, problems);
+    }
     let newest = belief.newest(entries, begun).unwrap_or_default();
     let behind = newest.0.saturating_sub(now_ms);
     if behind > BEHIND_MS && ahead != Ahead::Most {
@@ -116,7 +119,7 @@ fn found_before(entries: &[Entry]) -> HashMap<String, u64> {
 fn clocks_told(entries: &[Entry]) -> impl Iterator<Item = (usize, ClockFound)> {
     let sound = |e: &&Entry| &*e.ev == "clock" && e.checked == Checked::Good;
     let told = entries.iter().filter(sound);
-    told.filter_map(|e| Some((e.file as usize, serde_json::from_str(e.rec.get()).ok()?)))
+    told.filter_map(|e| Some((e.file as usize, e.rec.parse().ok()?)))
 }
 
 /// A span of milliseconds in the largest unit of which it has at least two.
@@ -385,16 +388,25 @@ pub(crate) fn report_not_here(
             }
         }
     }
-    let mut last: BTreeMap<u32, Stamp> = BTreeMap::new();
+    let mut ends = vec![None; files.len()];
     for entry in entries.iter().filter(sound) {
-        last.insert(entry.file, entry.stamp);
+        if let Some(end) = ends.get_mut(entry.file as usize) {
+            *end = Some(entry.stamp);
+        }
     }
-    let unnamed = last.into_values().filter(|mark| !known.contains_key(mark));
-    let mut beside: Vec<Stamp> = unnamed.collect();
+    let ends: Vec<Stamp> = ends.into_iter().flatten().collect();
+    let unnamed = ends.iter().filter(|mark| !known.contains_key(mark));
+    let mut beside: Vec<Stamp> = unnamed.copied().collect();
     beside.sort_unstable_by_key(|mark| Reverse(*mark));
     beside.truncate(BESIDE);
-    for entry in entries {
-        known.remove(&entry.stamp);
+    // Nearly always the last of a file, so that few are looked for among all records.
+    for mark in ends {
+        known.remove(&mark);
+    }
+    if !known.is_empty() {
+        for entry in entries {
+            known.remove(&entry.stamp);
+        }
     }
     for (mark, session) in known {
         let when = i64::try_from(mark.0).ok();
@@ -433,10 +445,14 @@ impl Numbers {
     }
 
     /// Report every gap over all files: a line lost from one copy but found in another is no loss.
-    pub(crate) fn report(self, files: &[LogFile], problems: &mut Vec<Problem>) {
+    /// Returns how many numbers there are; none where a session gave one twice.
+    pub(crate) fn report(self, files: &[LogFile], problems: &mut Vec<Problem>) -> Option<usize> {
         let mut gaps = Vec::new();
+        let mut count = Some(0);
         for (session, (file, mut numbers)) in self.seen {
             numbers.sort_unstable();
+            let once = numbers.is_sorted_by(|a, b| a < b);
+            count = count.filter(|_| once).map(|count| count + numbers.len());
             let mut expected = 0;
             for n in numbers {
                 if n > expected {
@@ -455,6 +471,7 @@ impl Numbers {
             let path = &files[file as usize].path;
             problems.push(Problem::with_file(path, ProblemKind::Missing, which));
         }
+        count
     }
 }
 

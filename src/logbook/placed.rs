@@ -123,14 +123,31 @@ pub struct Folding<'a> {
     pub history: &'a mut History,
     /// Where each walk is, while none is added.
     pub(super) walks: Option<&'a HashMap<&'a str, usize>>,
+    /// Where the last one asked for is.
+    last: usize,
 }
 
-impl Folding<'_> {
+impl<'a> Folding<'a> {
+    /// A state of which no place is known.
+    pub(super) fn of(history: &'a mut History) -> Folding<'a> {
+        Folding {
+            history,
+            walks: None,
+            last: 0,
+        }
+    }
+
     /// A walk whose beginning is on file.
     pub fn walk(&mut self, id: &str) -> Option<&mut Walk> {
         let walks = &mut self.history.walks;
         match self.walks {
-            Some(known) => walks.get_mut(*known.get(id)?),
+            Some(known) => {
+                // Nearly always that of the record before.
+                if walks.get(self.last).is_none_or(|walk| walk.id != id) {
+                    self.last = *known.get(id)?;
+                }
+                walks.get_mut(self.last)
+            }
             None => walks.iter_mut().rev().find(|w| w.id == id && !w.is_stub),
         }
     }

@@ -14,9 +14,11 @@ use std::io;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use memchr::memchr;
 use rustix::fs::{FlockOperation, flock};
 use rustix::io::Errno;
 
+use super::alike::Alike;
 use super::clock::{Clock, horizon_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::error::LogbookError;
@@ -183,6 +185,7 @@ pub(super) use one_file::problem;
 /// Takes in the bytes of files; knows no disk.
 pub struct Reader {
     now_ms: u64,
+    alike: Alike,
     entries: Vec<Entry>,
     problems: Vec<Problem>,
     files: Vec<LogFile>,
@@ -197,6 +200,7 @@ impl Reader {
     pub fn new(now_ms: u64) -> Self {
         Self {
             now_ms,
+            alike: Alike::default(),
             entries: Vec::new(),
             problems: Vec::new(),
             files: Vec::new(),
@@ -208,7 +212,7 @@ impl Reader {
     /// Take in one file. `live` is asked only when the file has no clean end.
     pub fn file(&mut self, path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
-        let mut read = OneFile::of(path, bytes, live);
+        let mut read = OneFile::of(path, bytes, &mut self.alike, live);
         read.entries.iter_mut().for_each(|entry| entry.file = index);
         for (session, mut numbers) in read.numbers {
             self.numbers.add(&session, index, &mut numbers);
@@ -230,13 +234,15 @@ impl Reader {
                 format!("{newer} record(s) were written by a later version of the program; they are kept"),
             ));
         }
-        self.numbers.report(&self.files, &mut self.problems);
+        let numbered = self.numbers.report(&self.files, &mut self.problems);
+        let once = numbered == Some(self.entries.len());
         let mut beside = report_not_here(&self.entries, &self.files, &mut self.problems);
         let (newest, clocks) = arrange(
             &mut self.entries,
             &self.files,
             &self.begun,
             self.now_ms,
+            once,
             &mut self.problems,
         );
         beside.retain(|mark| *mark != newest);
@@ -267,25 +273,27 @@ pub(crate) struct Line<'a> {
 /// from editors and are passed over.
 pub(crate) fn lines(bytes: &[u8]) -> impl Iterator<Item = Line<'_>> {
     let mut at = 0;
-    (1_u32..)
-        .zip(bytes.split_inclusive(|b| *b == b'\n'))
-        .filter_map(move |(number, raw)| {
-            let start = at;
-            at += raw.len() as u64;
-            let mut text = raw;
-            if number == 1 {
-                text = text.strip_prefix(b"\xef\xbb\xbf").unwrap_or(text);
-            }
-            while let [rest @ .., b'\n' | b'\r' | b' ' | b'\t'] = text {
-                text = rest;
-            }
-            (!text.is_empty()).then_some(Line {
-                number,
-                text,
-                span: start..at,
-                whole: raw.ends_with(b"\n"),
-            })
+    let raw = std::iter::from_fn(move || {
+        let rest = bytes.get(at..).filter(|rest| !rest.is_empty())?;
+        let end = memchr(b'\n', rest).map_or(bytes.len(), |end| at + end + 1);
+        let start = std::mem::replace(&mut at, end);
+        Some((start as u64..end as u64, bytes.get(start..end)?))
+    });
+    (1_u32..).zip(raw).filter_map(move |(number, (span, raw))| {
+        let mut text = raw;
+        if number == 1 {
+            text = text.strip_prefix(b"\xef\xbb\xbf").unwrap_or(text);
+        }
+        while let [rest @ .., b'\n' | b'\r' | b' ' | b'\t'] = text {
+            text = rest;
+        }
+        (!text.is_empty()).then_some(Line {
+            number,
+            text,
+            span,
+            whole: raw.ends_with(b"\n"),
         })
+    })
 }
 
 /// What a session had read when it began, by marks.
@@ -301,7 +309,7 @@ pub(crate) struct KnownMarks {
 /// The marks known when a session began, if this is the line that says so.
 pub(crate) fn known_by(entry: &Entry) -> Option<KnownMarks> {
     (&*entry.ev == "session")
-        .then(|| serde_json::from_str(entry.rec.get()).ok())
+        .then(|| entry.rec.parse().ok())
         .flatten()
 }
 

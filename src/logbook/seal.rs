@@ -231,7 +231,7 @@ fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
     let mut finished = false;
     let mut last = Stamp::default();
     for entry in &log.entries {
-        let Some(Ok(record)) = Record::read(&entry.ev, entry.rec.get()) else {
+        let Some(Ok(record)) = Record::read(&entry.ev, &entry.rec.get()) else {
             continue;
         };
         // What is said beside a walk may come long after it.
@@ -254,7 +254,7 @@ fn digest(entry: &Entry) -> String {
     let mut whole = Vec::with_capacity(entry.rec.get().len() + 128);
     let stamp = [entry.stamp.0, entry.stamp.1.into()].map(u64::to_be_bytes);
     let at = entry.at.to_rfc3339();
-    let texts = [entry.id.as_str(), &at, &entry.ev, entry.rec.get()];
+    let texts = [entry.id.as_str(), &at, &entry.ev, &entry.rec.get()];
     let parts = texts.iter().map(|text| text.as_bytes());
     for part in parts.chain(stamp.iter().map(|bytes| &bytes[..])) {
         whole.extend((part.len() as u64).to_be_bytes());

@@ -72,7 +72,9 @@ impl<'a> Standing<'a> {
                 .and_then(|w| standing.at(place, w))?
                 .record
             {
-                Record::SetAside(aside) => Some((aside.walk.clone(), (aside.clone(), place))),
+                Record::SetAside(aside) => {
+                    Some((aside.walk.clone(), (SetAside::clone(aside), place)))
+                }
                 _ => None,
             }
         });
@@ -192,7 +194,7 @@ impl<'a> Standing<'a> {
     fn goes_with_its_walk(&self, w: &Written) -> bool {
         match &w.record {
             Record::Look(look) => {
-                let aside = self.aside.get(look.walk.as_str());
+                let aside = self.aside.get(&*look.walk);
                 aside.is_some_and(|(aside, _)| aside.looks.contains(&w.id))
             }
             Record::Draft(draft) => self.aside.contains_key(draft.walk.as_str()),
@@ -206,7 +208,7 @@ impl<'a> Standing<'a> {
     /// What took a record back or put it right; none where it stands as it was written.
     pub(super) fn deed(&self, place: usize, w: &Written) -> Option<Deed> {
         if let Record::Look(look) = &w.record
-            && let Some((aside, at)) = self.aside.get(look.walk.as_str())
+            && let Some((aside, at)) = self.aside.get(&*look.walk)
             && aside.looks.contains(&w.id)
         {
             return Some(Deed {
@@ -346,7 +348,7 @@ pub(super) fn beginnings(written: &[Written]) -> HashMap<&str, (usize, &WalkStar
     let mut first: HashMap<&str, (bool, usize, &WalkStarted)> = HashMap::new();
     for (place, w) in written.iter().enumerate() {
         if let Record::WalkStarted(started) = &w.record {
-            let this = (!w.trust.sound, place, started);
+            let this = (!w.trust.sound, place, &**started);
             let known = first.entry(&started.walk).or_insert(this);
             if (this.0, this.1) < (known.0, known.1) {
                 *known = this;

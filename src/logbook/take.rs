@@ -287,7 +287,7 @@ fn walk_records(
     if !faults.is_empty() {
         return Err(complain(document, faults));
     }
-    let mut records = vec![Record::WalkStarted(WalkStarted {
+    let mut records = vec![Record::from(WalkStarted {
         walk: id.to_owned(),
         checklist: sheet.checklist.clone(),
         asked: None,
@@ -302,9 +302,10 @@ fn walk_records(
         guest: sheet.guest,
         machine,
     })];
+    let walk: Arc<str> = id.into();
     let made = judged.looks.into_iter().map(|timed| {
         Record::Look(LookMade {
-            walk: id.to_owned(),
+            walk: Arc::clone(&walk),
             at: timed.at,
             look: timed.look,
         })
@@ -313,7 +314,7 @@ fn walk_records(
     records.extend(made);
     records.extend(survey::told(sheet, id));
     records.extend((!sheet.fuel.is_empty()).then(|| {
-        Record::WalkNoted(WalkNoted {
+        Record::from(WalkNoted {
             walk: id.to_owned(),
             fuel: sheet.fuel.clone(),
             ..WalkNoted::default()
@@ -321,7 +322,7 @@ fn walk_records(
     }));
     let why = sheet.started_anyway.clone();
     records.extend(why.map(|why| {
-        Record::StartedAnyway(StartedAnyway {
+        Record::from(StartedAnyway {
             walk: id.to_owned(),
             at: sheet.at,
             why,
@@ -329,7 +330,7 @@ fn walk_records(
         })
     }));
     if sheet.finished {
-        records.push(Record::WalkFinished(WalkFinished {
+        records.push(Record::from(WalkFinished {
             walk: id.to_owned(),
             at: looks::ended(sheet, checklist),
             pace: None,

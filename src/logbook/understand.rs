@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::book::unknown;
 use super::doubts::{Finder, Suspect, begun_twice};
-use super::line::{Checked, Entry};
+use super::line::{Checked, Entry, Rec};
 use super::placed::{Trust, Written};
 use super::problem::Problem;
 use super::read::Log;
@@ -39,14 +39,18 @@ pub(super) fn understand(log: &mut Log) -> Understood {
     let (mut newer, mut later) = (0, 0);
     let mut unread = Vec::new();
     for entry in std::mem::take(&mut log.entries) {
-        let record = match Record::read(&entry.ev, entry.rec.get()) {
+        let read = match &entry.rec {
+            Rec::Look(look) => Some(Ok(Record::Look(look.clone()))),
+            Rec::Text(text) => Record::read(&entry.ev, text),
+        };
+        let record = match read {
             Some(Ok(record)) => {
                 refused.extend(unknown(log, &entry, &record));
                 Some(record)
             }
             Some(Err(error)) => {
                 let kind = EventKind::named(&entry.ev);
-                let part = kind.and_then(|kind| (kind.in_part)(entry.rec.get()));
+                let part = kind.and_then(|kind| (kind.in_part)(&entry.rec.get()));
                 let why = part.as_ref().map(|part| part.why.clone());
                 let why = why.unwrap_or_else(|| error.to_string());
                 let problem = Problem::not_understood(log, &entry, &why);
@@ -70,7 +74,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                 }
             }
             None if &*entry.ev == "session" => {
-                later += usize::from(format_of(entry.rec.get()) > FORMAT);
+                later += usize::from(format_of(&entry.rec.get()) > FORMAT);
                 None
             }
             None if &*entry.ev == "end" => None,

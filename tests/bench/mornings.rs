@@ -41,7 +41,7 @@ pub fn walk<'a>(
     grade: impl Fn(usize) -> Grade,
 ) -> Vec<Record> {
     let (walk, at) = (format!("w{n}"), day(n));
-    let mut records = vec![Record::WalkStarted(WalkStarted {
+    let mut records = vec![Record::from(WalkStarted {
         walk: walk.clone(),
         checklist: "daily".into(),
         asked: None,
@@ -63,12 +63,12 @@ pub fn walk<'a>(
         look.reading = reading.and_then(|r| Measure::new(value, r.unit).ok());
         look.guest = guest;
         records.push(Record::Look(LookMade {
-            walk: walk.clone(),
+            walk: walk.as_str().into(),
             at: at + Duration::seconds(k as i64),
             look: look.into(),
         }));
     }
-    records.push(Record::WalkFinished(WalkFinished {
+    records.push(Record::from(WalkFinished {
         walk,
         at: at + Duration::minutes(5),
         pace: None,

@@ -120,7 +120,7 @@ impl Teller<'_> {
         for told in &self.story.told {
             let mut tasks = self.library.tasks().iter();
             let task = tasks.find(|t| t.id == told.task).expect("a task");
-            self.record(Record::WhenLast(WhenLast {
+            self.record(Record::from(WhenLast {
                 task: Some(told.task.clone()),
                 item: None,
                 machine: told.machine.clone(),
@@ -131,7 +131,7 @@ impl Teller<'_> {
             }));
         }
         for plan in &self.story.plans {
-            self.record(Record::Plan(plan.clone()));
+            self.record(Record::from(plan.clone()));
         }
         for swap in &self.story.meters {
             let at = self.almanac.at(swap.day, swap.hour);
@@ -142,7 +142,7 @@ impl Teller<'_> {
                 from: None,
                 new: swap.new,
             };
-            self.record(Record::Meter(change));
+            self.record(Record::from(change));
         }
     }
 
@@ -163,7 +163,7 @@ impl Teller<'_> {
                     }
                 }
                 let (done, by) = (done.clone(), Some(by.clone()));
-                Record::Repair(Repair {
+                Record::from(Repair {
                     item,
                     machine,
                     at: time,
@@ -189,7 +189,7 @@ impl Teller<'_> {
             }
             What::Withdrawal { why } => {
                 let why = why.clone();
-                Record::Withdrawal(Withdrawal {
+                Record::from(Withdrawal {
                     item,
                     machine,
                     at: time,
@@ -199,7 +199,7 @@ impl Teller<'_> {
             What::Deferral { why, days_ahead } => {
                 let until = self.almanac.at(0, 12.0) + Duration::days(i64::from(*days_ahead));
                 let (why, until) = (why.clone(), Until::Date(until.date_naive()));
-                Record::Deferral(Deferral {
+                Record::from(Deferral {
                     item,
                     machine,
                     at: time,
@@ -211,7 +211,7 @@ impl Teller<'_> {
                 severity,
                 level,
                 why,
-            } => Record::Override(Override {
+            } => Record::from(Override {
                 item,
                 machine,
                 at: time,
@@ -223,7 +223,7 @@ impl Teller<'_> {
                 days_later,
                 due_hours,
                 why,
-            } => Record::Recheck(Recheck {
+            } => Record::from(Recheck {
                 item,
                 machine,
                 at: time,
@@ -233,7 +233,7 @@ impl Teller<'_> {
                 from: None,
                 why: why.clone(),
             }),
-            What::Fitted {} => Record::Fitted(Fitted {
+            What::Fitted {} => Record::from(Fitted {
                 item,
                 machine,
                 at: time,
@@ -298,13 +298,13 @@ impl Teller<'_> {
             disturbed: Vec::new(),
             guest: false,
         };
-        self.record(Record::WalkStarted(started));
+        self.record(Record::from(started));
         let (looks, end) = self.looks(&plan, number, outing);
         for (at, look) in looks {
             let faults = condition.look_faults(&look, machine, list);
             assert!(faults.is_empty(), "{at} {faults:?}");
             let made = LookMade {
-                walk: walk.clone(),
+                walk: walk.as_str().into(),
                 at,
                 look: look.into(),
             };
@@ -319,7 +319,7 @@ impl Teller<'_> {
             at: end,
             said: None,
         };
-        self.record(Record::WalkFinished(finished));
+        self.record(Record::from(finished));
     }
 
     /// Every look of a walk, and when it ended.

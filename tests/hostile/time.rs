@@ -34,7 +34,7 @@ fn repair(book: &mut Book, done: &str, when: DateTime<FixedOffset>) {
     let text = json!({"item":"drive-belt","machine":"main","at":when.to_rfc3339(),"done":done})
         .to_string();
     let repair: Repair = serde_json::from_str(&text).expect("a repair");
-    book.record(vec![Record::Repair(repair)]).expect("recorded");
+    book.record(vec![Record::from(repair)]).expect("recorded");
     assert_eq!(book.unsaved(), 0);
 }
 

@@ -49,11 +49,11 @@ pub fn run(args: &LastArgs, cx: &Context) -> Result<Answer, Failure> {
         hours: args.hours,
         ..WhenLast::default()
     };
-    let mut book = act::open(&Record::WhenLast(told.clone()), cx)?;
+    let mut book = act::open(&Record::from(told.clone()), cx)?;
     cx.known_asked(&book)?;
     let last = read_last(&args.when, book.now())
         .map_err(|message| Failure::of_act(vec![("last".to_owned(), message)], &OPTIONS))?;
-    let record = Record::WhenLast(WhenLast { last, ..told });
+    let record = Record::from(WhenLast { last, ..told });
     let (record, ids) = act::put(&mut book, record, &OPTIONS)?;
     let machine = match &record {
         Record::WhenLast(told) => told.machine.clone(),

@@ -46,7 +46,7 @@ fn bound(text: &str) -> Result<u32, String> {
 /// # Errors
 /// The task is not known, or a bound cannot be meant.
 pub fn run(args: &SetArgs, cx: &Context) -> Result<Answer, Failure> {
-    let record = Record::Interval(ServiceInterval {
+    let record = Record::from(ServiceInterval {
         task: args.task.clone(),
         machine: cx.global.machine.clone(),
         at: cx.global.now,

@@ -311,7 +311,7 @@ fn what_is_owed_joins_later_walks_and_the_morning_upgrades_the_verdict() {
     let hose = owed.iter().find(|r| r.item == "coolant-hoses");
     assert!(hose.expect("owed").why.contains("nip"));
     for recheck in &owed {
-        story = story.write(0.01, Record::Recheck(recheck.clone()));
+        story = story.write(0.01, Record::from(recheck.clone()));
     }
     let again = super::leak_run::owed(&story, 0.02);
     assert_eq!(again, [], "nothing is owed twice");
@@ -352,7 +352,7 @@ fn where_nothing_is_known_what_must_be_seen_is_owed() {
 fn a_morning_phase_walked_too_soon_after_the_stop_stays_owed() {
     let begin = |minutes: i64| {
         let mut story = run(dry(true));
-        let noted = Record::WalkNoted(WalkNoted {
+        let noted = Record::from(WalkNoted {
             walk: "leak-run-0".into(),
             phase: Some("just-stopped".into()),
             begun_at: Some(day(0.0) - chrono::Duration::minutes(minutes)),

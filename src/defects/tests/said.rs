@@ -51,7 +51,7 @@ fn with_nothing_new_what_was_said_is_what_is_reckoned() {
 fn a_look_merged_in_before_the_end_is_named() {
     let mut story = told(Sound);
     let made = LookMade {
-        walk: "daily-1".to_owned(),
+        walk: "daily-1".into(),
         at: day(1.0),
         look: look(BELT, Failing).into(),
     };
@@ -75,7 +75,7 @@ fn a_look_taken_back_since_is_named() {
     let story = told(Failing);
     let belt = belt_of(&story);
     let undo = crate::logbook::record::Undo::of(belt.clone());
-    let story = story.write(2.0, Record::Undo(undo));
+    let story = story.write(2.0, Record::from(undo));
     let judged = story.judged_walk(3.0, "daily-1");
     assert_eq!(judged.said.as_ref().expect("kept").verdict, DoNotRun);
     assert_ne!(judged.at_walk, Some(DoNotRun));

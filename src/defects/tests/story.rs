@@ -110,7 +110,7 @@ impl Story {
                     last: Some(day(0.0)),
                     ..WhenLast::default()
                 };
-                self = self.write(0.0, Record::WhenLast(told));
+                self = self.write(0.0, Record::from(told));
             }
         }
         self
@@ -160,7 +160,7 @@ impl Story {
             pace: None,
             said: None,
         };
-        story = story.write(on, Record::WalkFinished(finished));
+        story = story.write(on, Record::from(finished));
         story
     }
 
@@ -187,14 +187,14 @@ impl Story {
             disturbed: Vec::new(),
             guest: false,
         };
-        self.write(on, Record::WalkStarted(started))
+        self.write(on, Record::from(started))
     }
 
     pub fn go_on(mut self, walk: &str, on: f64, looks: impl IntoIterator<Item = Look>) -> Story {
         for (n, look) in looks.into_iter().enumerate() {
             let at = day(on) + Duration::seconds(n as i64 + 1);
             let made = LookMade {
-                walk: walk.to_owned(),
+                walk: walk.into(),
                 at,
                 look: look.into(),
             };
@@ -232,7 +232,7 @@ impl Story {
             by: None,
             temporary,
         };
-        self.write(on, Record::Repair(repair))
+        self.write(on, Record::from(repair))
     }
 
     pub fn defer(self, on: f64, item: &str, until: &str) -> Story {
@@ -243,7 +243,7 @@ impl Story {
             why: "no part aboard".into(),
             until: until.parse().expect("an hour or a date"),
         };
-        self.write(on, Record::Deferral(deferral))
+        self.write(on, Record::from(deferral))
     }
 
     pub fn set(
@@ -261,7 +261,7 @@ impl Story {
             level,
             why: "seen closer".into(),
         };
-        self.write(on, Record::Override(set))
+        self.write(on, Record::from(set))
     }
 
     pub fn withdraw(self, on: f64, item: &str) -> Story {
@@ -271,7 +271,7 @@ impl Story {
             at: Some(day(on)),
             why: "it was salt from the hose".into(),
         };
-        self.write(on, Record::Withdrawal(withdrawal))
+        self.write(on, Record::from(withdrawal))
     }
 
     pub fn fitted(self, on: f64, item: &str) -> Story {
@@ -281,7 +281,7 @@ impl Story {
             at: Some(day(on)),
             hours: None,
         };
-        self.write(on, Record::Fitted(fitted))
+        self.write(on, Record::from(fitted))
     }
 
     /// A service of the first engine that renewed these items and began anew the readings of those.
@@ -317,7 +317,7 @@ impl Story {
             what: what.to_owned(),
             why: None,
         };
-        self.write(on, Record::Opened(opened))
+        self.write(on, Record::from(opened))
     }
 
     /// Puts back what a record left open.
@@ -326,7 +326,7 @@ impl Story {
             of: of.to_owned(),
             at: Some(day(on)),
         };
-        self.write(on, Record::Closed(closed))
+        self.write(on, Record::from(closed))
     }
 
     pub fn removed(self, on: f64, item: &str) -> Story {
@@ -336,7 +336,7 @@ impl Story {
             at: Some(day(on)),
             why: None,
         };
-        self.write(on, Record::Removed(removed))
+        self.write(on, Record::from(removed))
     }
 
     pub fn recheck(self, on: f64, item: &str, due_day: Option<f64>, due_h: Option<f64>) -> Story {
@@ -349,7 +349,7 @@ impl Story {
             from: None,
             why: "nip the clip".into(),
         };
-        self.write(on, Record::Recheck(recheck))
+        self.write(on, Record::from(recheck))
     }
 
     pub fn new_meter(self, on: f64, old: f64, new: f64) -> Story {
@@ -360,13 +360,13 @@ impl Story {
             from: None,
             new: Hours::new(new).expect("hours"),
         };
-        self.write(on, Record::Meter(change))
+        self.write(on, Record::from(change))
     }
 
     /// Takes the last record back.
     pub fn undo(self, on: f64) -> Story {
         let of = self.written.last().expect("a record").id.clone();
-        self.write(on, Record::Undo(Undo::of(of)))
+        self.write(on, Record::from(Undo::of(of)))
     }
 
     pub fn history(&self) -> History {

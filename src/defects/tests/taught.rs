@@ -291,7 +291,7 @@ fn learning_is_frozen_resumed_reset_and_switched_off() {
         move |story: Story| {
             story.write(
                 500.0,
-                Record::Learning(LearningSet {
+                Record::from(LearningSet {
                     state,
                     at: Some(day(on)),
                     why: None,

@@ -130,7 +130,7 @@ fn tell(all: &[(Happens, f64)]) -> Story {
                         pace: None,
                         said: None,
                     };
-                    story.write(on, Record::WalkFinished(finished))
+                    story.write(on, Record::from(finished))
                 }
                 None => story,
             },
@@ -149,7 +149,7 @@ fn tell(all: &[(Happens, f64)]) -> Story {
                     at: Some(super::story::day(on)),
                     why: None,
                 };
-                story.write(on, Record::Learning(set))
+                story.write(on, Record::from(set))
             }
             Happens::NewMeter => story.new_meter(on, meter, meter - 50.0),
             Happens::Profile(waters, without) => {

@@ -403,7 +403,7 @@ impl Past {
                 at,
                 hours,
             };
-            all.push((self.at(*day), Record::Fitted(fitted)));
+            all.push((self.at(*day), Record::from(fitted)));
         }
         if let Some(n) = self.repaired {
             let Subject { item, machine } = subject(n);
@@ -416,7 +416,7 @@ impl Past {
                 by: None,
                 temporary: None,
             };
-            all.push((self.at(LAST), Record::Repair(repair)));
+            all.push((self.at(LAST), Record::from(repair)));
         }
         let until = |days: i64, by_hours: bool| match by_hours {
             true => (None, Hours::new(total + days as f64 / 4.0).ok()),
@@ -435,7 +435,7 @@ impl Past {
                 why: "no part aboard".into(),
                 until: until.parse().expect("hours or a date"),
             };
-            all.push((self.at(LAST), Record::Deferral(deferral)));
+            all.push((self.at(LAST), Record::from(deferral)));
         }
         if let Some((n, days, by_hours)) = self.owed {
             let Subject { item, machine } = subject(n);
@@ -449,7 +449,7 @@ impl Past {
                 from: None,
                 why: "nip the clip".into(),
             };
-            all.push((self.at(LAST), Record::Recheck(recheck)));
+            all.push((self.at(LAST), Record::from(recheck)));
         }
         let entry =
             |(n, (at, record)): (usize, (_, Record))| Written::new(format!("r{n}"), at, record);
@@ -481,7 +481,7 @@ fn walk(
         guest: false,
     };
     let made = look.map(|look| {
-        let walk = walk.clone();
+        let walk = walk.as_str().into();
         (
             at,
             Record::Look(LookMade {
@@ -497,10 +497,10 @@ fn walk(
         pace: None,
         said: None,
     };
-    let begun = std::iter::once((at, Record::WalkStarted(started)));
+    let begun = std::iter::once((at, Record::from(started)));
     begun
         .chain(made)
-        .chain([(at, Record::WalkFinished(finished))])
+        .chain([(at, Record::from(finished))])
         .collect()
 }
 

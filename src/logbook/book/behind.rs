@@ -105,7 +105,7 @@ impl Book {
         let Some(Missing { mark, .. }) = open else {
             return Ok(false);
         };
-        self.record(vec![Record::GoneOn(GoneOn {
+        self.record(vec![Record::from(GoneOn {
             record: mark.record,
             seen: mark.at,
             who,
@@ -122,7 +122,7 @@ impl Book {
         let losses = self.losses();
         let count = losses.len();
         for losses in for_one_record(losses) {
-            self.record(vec![Record::Accepted(Accepted {
+            self.record(vec![Record::from(Accepted {
                 losses,
                 why: why.to_owned(),
                 by: by.map(str::to_owned),

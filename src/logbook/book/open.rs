@@ -26,7 +26,7 @@ use crate::logbook::understand::understand;
 
 /// The id of the record that first set up the profile, as [`Book::boat_id`] has it.
 fn profile_id(log: &Log) -> Option<&str> {
-    let understood = |e: &&Entry| matches!(Record::read(&e.ev, e.rec.get()), Some(Ok(_)));
+    let understood = |e: &&Entry| matches!(Record::read(&e.ev, &e.rec.get()), Some(Ok(_)));
     let mut profiles = log.entries.iter().filter(|e| &*e.ev == "boat");
     profiles.find(understood).map(|e| e.id.as_str())
 }

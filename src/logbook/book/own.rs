@@ -68,7 +68,7 @@ impl Book {
             Given::Settings | Given::Files => Vec::new(),
         };
         self.own.put(own, given);
-        self.record(vec![Record::OwnItems(OwnItems {
+        self.record(vec![Record::from(OwnItems {
             text,
             settings: given == Given::Settings,
             only,

@@ -258,7 +258,7 @@ impl Book {
         };
         // On a machine of the profile only what that is without can come back into sight.
         let mut walks = self.history().walks.iter().rev();
-        let walk = walks.find(|w| w.id == look.walk);
+        let walk = walks.find(|w| *w.id == *look.walk);
         let mut machines = self.profile.boat.machines.iter();
         let machine = walk.and_then(|w| machines.find(|m| m.id == w.machine));
         machine.is_none_or(|m| m.without.contains(&look.look.item))

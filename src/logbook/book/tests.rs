@@ -34,7 +34,7 @@ fn folder() -> tempfile::TempDir {
 }
 
 fn repair(done: &str) -> Vec<Record> {
-    vec![Record::Repair(Repair {
+    vec![Record::from(Repair {
         item: "drive-belt".into(),
         machine: Some("main".into()),
         at: None,

@@ -25,7 +25,7 @@ pub(super) fn note(
         let Record::Look(made) = &w.record else {
             continue;
         };
-        let begun = begun.get(made.walk.as_str()).copied();
+        let begun = begun.get(&*made.walk).copied();
         // What became of the look, or else of its whole walk.
         let of_walk = || standing.deed(begun?.0, written.get(begun?.0)?);
         let deed = standing.deed(place, w).or_else(of_walk);
@@ -64,7 +64,7 @@ fn taken_back(
         id: w.id.clone(),
         when,
         look: Arc::clone(&made.look),
-        walk: made.walk.clone(),
+        walk: made.walk.to_string(),
         checklist: begun.map_or(String::new(), |b| b.checklist.clone()),
         asked: begun.and_then(|b| b.asked.clone()),
         machine: begun.map_or(String::new(), |b| b.machine.clone()),

@@ -92,14 +92,14 @@ fn item(n: u8) -> String {
 
 fn look(walk: &str, item: &str, rung: usize, t: i64) -> Record {
     Record::Look(LookMade {
-        walk: walk.to_owned(),
+        walk: walk.into(),
         at: at(t),
         look: Look::graded(item, Some("cold"), Grade::ALL[rung]).into(),
     })
 }
 
 fn noted(walk: u8, h: f64) -> Record {
-    Record::WalkNoted(WalkNoted {
+    Record::from(WalkNoted {
         walk: format!("w{walk}"),
         hours: Hours::new(h).ok(),
         ..WalkNoted::default()
@@ -112,7 +112,7 @@ const FAR: f64 = 20_000.0;
 fn record(step: Step, before: usize) -> Record {
     let hours = |h| Hours::new(h).expect("hours");
     match step {
-        Step::Begin(walk, t) => Record::WalkStarted(WalkStarted {
+        Step::Begin(walk, t) => Record::from(WalkStarted {
             walk: format!("w{walk}"),
             checklist: "daily".into(),
             asked: None,
@@ -129,12 +129,12 @@ fn record(step: Step, before: usize) -> Record {
         }),
         Step::Look(walk, of, rung, t) => look(&format!("w{walk}"), &item(of), rung, t),
         Step::Note(walk, h) => noted(walk, h),
-        Step::Blind(walk, on) => Record::WalkNoted(WalkNoted {
+        Step::Blind(walk, on) => Record::from(WalkNoted {
             walk: format!("w{walk}"),
             blind: Some(on),
             ..WalkNoted::default()
         }),
-        Step::Agree(walk, n) => Record::Agreement(Agreement {
+        Step::Agree(walk, n) => Record::from(Agreement {
             walk: format!("w{walk}"),
             at: None,
             agreed: Agreed {
@@ -142,7 +142,7 @@ fn record(step: Step, before: usize) -> Record {
                 ..Agreed::default()
             },
         }),
-        Step::Told(walk, of, t) => Record::Told(ToldOf {
+        Step::Told(walk, of, t) => Record::from(ToldOf {
             walk: format!("w{walk}"),
             told: Told {
                 items: vec![item(of)],
@@ -150,13 +150,13 @@ fn record(step: Step, before: usize) -> Record {
                 at: at(t),
             },
         }),
-        Step::Finish(walk, t) => Record::WalkFinished(WalkFinished {
+        Step::Finish(walk, t) => Record::from(WalkFinished {
             walk: format!("w{walk}"),
             at: at(t),
             pace: None,
             said: None,
         }),
-        Step::Draft(walk, of, full) => Record::Draft(DraftKept {
+        Step::Draft(walk, of, full) => Record::from(DraftKept {
             walk: format!("w{walk}"),
             phase: "cold".into(),
             item: item(of),
@@ -165,7 +165,7 @@ fn record(step: Step, before: usize) -> Record {
                 ..Details::default()
             },
         }),
-        Step::Undo(of) => Record::Undo(Undo::of(format!("r{}", of.index(before.max(1))))),
+        Step::Undo(of) => Record::from(Undo::of(format!("r{}", of.index(before.max(1))))),
         Step::Correct(of, rung) => Record::Correction(Box::new(Correction {
             of: format!("r{}", of.index(before.max(1))),
             replaces: Vec::new(),
@@ -173,13 +173,13 @@ fn record(step: Step, before: usize) -> Record {
             why: "typed wrong".into(),
             by: None,
         })),
-        Step::Aside(walk, of) => Record::SetAside(SetAside {
+        Step::Aside(walk, of) => Record::from(SetAside {
             walk: format!("w{walk}"),
             looks: vec![format!("r{}", of.index(before.max(1)))],
             why: "begun by mistake".into(),
             by: None,
         }),
-        Step::Repair(of, t) => Record::Repair(Repair {
+        Step::Repair(of, t) => Record::from(Repair {
             item: item(of),
             machine: Some("main".into()),
             at: Some(at(t)),
@@ -188,14 +188,14 @@ fn record(step: Step, before: usize) -> Record {
             by: None,
             temporary: None,
         }),
-        Step::Meter(t) => Record::Meter(MeterChange {
+        Step::Meter(t) => Record::from(MeterChange {
             machine: "main".into(),
             at: at(t),
             old: hours(100.0),
             from: None,
             new: Hours::ZERO,
         }),
-        Step::Owed(of, from, h) => Record::Recheck(Recheck {
+        Step::Owed(of, from, h) => Record::from(Recheck {
             item: item(of),
             machine: (of > 0).then(|| "main".into()),
             at: None,
@@ -204,7 +204,7 @@ fn record(step: Step, before: usize) -> Record {
             from: Some(format!("r{}", from.index(before.max(1)))),
             why: "nip the clip".into(),
         }),
-        Step::OtherMeter(from, t) => Record::Meter(MeterChange {
+        Step::OtherMeter(from, t) => Record::from(MeterChange {
             machine: "main".into(),
             at: at(t),
             old: hours(FAR),
@@ -218,7 +218,7 @@ fn record(step: Step, before: usize) -> Record {
             why: "typed wrong".into(),
             by: None,
         })),
-        Step::Learning(state, t) => Record::Learning(LearningSet {
+        Step::Learning(state, t) => Record::from(LearningSet {
             state: LearningState::ALL[state],
             at: Some(at(t)),
             why: None,
@@ -237,7 +237,7 @@ fn record(step: Step, before: usize) -> Record {
             }],
             ..Service::default()
         })),
-        Step::Interval(of, t) => Record::Interval(ServiceInterval {
+        Step::Interval(of, t) => Record::from(ServiceInterval {
             task: "oil-and-filter".into(),
             machine: Some("main".into()),
             at: Some(at(t)),
@@ -256,7 +256,7 @@ fn record(step: Step, before: usize) -> Record {
             base: vec![format!("r{}", base.index(before.max(1)))],
             ..Retired::default()
         })),
-        Step::Plan(h) => Record::Plan(NamedPlan {
+        Step::Plan(h) => Record::from(NamedPlan {
             name: "passage".into(),
             hours: Some(h),
             days: None,
@@ -313,7 +313,7 @@ proptest! {
         put.push(correction("fix", &wrong[spot].id, &[], Some(right)));
         prop_assert_eq!(told(&fold(&put)), told(&fold(&never)));
         // Taken back again it is as it was.
-        put.push(Written::new("back".into(), at(3000), Record::Undo(Undo::of("fix"))));
+        put.push(Written::new("back".into(), at(3000), Record::from(Undo::of("fix"))));
         prop_assert_eq!(told(&fold(&put)), told(&fold(&wrong)));
     }
 
@@ -463,7 +463,7 @@ fn of_corrections_made_apart_the_worse_look_holds_until_it_is_answered() {
         (Some(3), 1, 1),
         "a taking back that knew nothing of it"
     );
-    let undo = Record::Undo(Undo::of("r1"));
+    let undo = Record::from(Undo::of("r1"));
     all.push(Written::new("u".into(), at(2001), undo));
     assert_eq!(rung(&all), (Some(3), 1, 1), "so for one in the old way");
     all.push(correction("d", "r1", &["a", "b", "c"], to(0)));
@@ -473,7 +473,7 @@ fn of_corrections_made_apart_the_worse_look_holds_until_it_is_answered() {
     all.push(Written::new(
         "f".into(),
         at(2002),
-        Record::Undo(Undo::of("e")),
+        Record::from(Undo::of("e")),
     ));
     assert_eq!(rung(&all), (Some(0), 0, 1), "and that taken back");
 }
@@ -508,7 +508,7 @@ fn looks_made_elsewhere_outlive_a_walk_set_aside() {
             why: "begun by mistake".into(),
             by: None,
         };
-        Written::new("s".into(), at(2000), Record::SetAside(aside))
+        Written::new("s".into(), at(2000), Record::from(aside))
     };
     all.push(aside(&["r1", "r3"]));
     assert!(fold(&all).walks.is_empty());
@@ -521,7 +521,7 @@ fn looks_made_elsewhere_outlive_a_walk_set_aside() {
     all.push(Written::new(
         "u".into(),
         at(2001),
-        Record::Undo(Undo::of("s")),
+        Record::from(Undo::of("s")),
     ));
     assert_eq!(fold(&all).walks[0].looks.len(), 2);
 }
@@ -539,7 +539,7 @@ fn a_draft_is_forgotten_when_its_look_comes_and_comes_back_with_its_undo() {
     assert_eq!(items(&all[..3]), ITEMS[..2]);
     assert_eq!(items(&all), ITEMS[1..2]);
     let undo =
-        |of: &str, n: usize| Written::new(format!("r{n}"), at(9), Record::Undo(Undo::of(of)));
+        |of: &str, n: usize| Written::new(format!("r{n}"), at(9), Record::from(Undo::of(of)));
     all.push(undo("r3", 4));
     assert_eq!(items(&all), ITEMS[..2]);
     assert!(fold(&all).walks[0].looks.is_empty());

@@ -17,7 +17,7 @@ pub(super) fn stubs(
     let mut lost: BTreeMap<&str, Vec<TimedLook>> = BTreeMap::new();
     for placed in looks {
         if let Record::Look(look) = &placed.written.record
-            && !begun.contains(look.walk.as_str())
+            && !begun.contains(&*look.walk)
         {
             lost.entry(&look.walk).or_default().push(look.timed(placed));
         }

@@ -1,11 +1,12 @@
-//! What the bytes of one file say. It hangs on nothing but them.
+//! What the bytes of one file say. It hangs on nothing but them: what was read before them only spares work.
 
 use std::path::{Path, PathBuf};
 
 use super::{Line, LogFile, known_by, lines};
+use crate::logbook::alike::Alike;
 use crate::logbook::doubts::Remains;
 use crate::logbook::folder::numbered;
-use crate::logbook::line::{Checked, Entry, decode};
+use crate::logbook::line::{Checked, Entry, decode_beside};
 use crate::logbook::order::Begun;
 use crate::logbook::problem::{Problem, ProblemKind};
 use crate::logbook::runs::Run;
@@ -25,8 +26,13 @@ pub(super) struct OneFile {
 }
 
 impl OneFile {
-    /// Reads the lines of a file. `live` is asked only when it has no clean end.
-    pub(super) fn of(path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) -> OneFile {
+    /// Reads the lines of a file, after those of others. `live` is asked only when it has no clean end.
+    pub(super) fn of(
+        path: PathBuf,
+        bytes: &[u8],
+        alike: &mut Alike,
+        live: impl FnOnce() -> bool,
+    ) -> OneFile {
         let mut entries = Vec::new();
         let mut problems = Vec::new();
         let mut numbers: Vec<(String, Vec<u32>)> = Vec::new();
@@ -34,7 +40,7 @@ impl OneFile {
         let mut damaged = 0;
         let mut run = Run::default();
         for line in lines(bytes) {
-            let mut entry = match decode(line.text) {
+            let mut entry = match decode_beside(line.text, alike) {
                 Ok(entry) => entry,
                 Err(_) if !line.whole => {
                     torn = Some(line);
@@ -138,7 +144,7 @@ fn short_of_count(path: &Path, entries: &[Entry], damaged: usize) -> Option<Prob
         n: usize,
     }
     let end = entries.last().filter(|e| &*e.ev == "end")?;
-    let End { n } = serde_json::from_str(end.rec.get()).ok()?;
+    let End { n } = end.rec.parse().ok()?;
     let (_, own_number) = numbered(end.id.as_str())?;
     let all_numbered = own_number as usize == n + 1;
     let has = entries

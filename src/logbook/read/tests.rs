@@ -2,6 +2,7 @@
 //! `tests/durability/damage.rs`.
 #![allow(clippy::unwrap_used)]
 
+use std::borrow::Cow;
 use std::fs::{self, File};
 use std::os::unix::fs::{PermissionsExt, symlink};
 
@@ -29,7 +30,7 @@ fn of_bytes(bytes: &[u8]) -> Log {
     reader.finish()
 }
 
-fn good(log: &Log) -> Vec<(&str, &str)> {
+fn good(log: &Log) -> Vec<(&str, Cow<'_, str>)> {
     let sound = log.entries.iter().filter(|e| e.checked == Checked::Good);
     sound.map(|e| (e.id.as_str(), e.rec.get())).collect()
 }

@@ -17,8 +17,8 @@ use crate::walk::{Better, Look, Outcome, Photo, TimedLook, Walk};
 /// A look in a walk.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LookMade {
-    /// Walk id.
-    pub walk: String,
+    /// Walk id; shared with the looks beside it.
+    pub walk: Arc<str>,
     /// When.
     pub at: DateTime<FixedOffset>,
     /// What was seen.

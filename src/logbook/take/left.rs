@@ -23,5 +23,5 @@ pub(super) fn left_owed(
     }
     let walk = history.walk(walk);
     let owed = walk.map_or_else(Vec::new, |walk| condition.follow_ups(&history, walk));
-    owed.into_iter().map(Record::Recheck).collect()
+    owed.into_iter().map(Record::from).collect()
 }

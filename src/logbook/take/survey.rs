@@ -8,7 +8,7 @@ use crate::logbook::record::{Agreement, Record, ToldOf, agreed_faults, being_tol
 /// The record of what a sheet says was agreed, if it says.
 pub(super) fn agreement(sheet: &WalkSheet, walk: &str) -> Option<Record> {
     let agreed = sheet.agreed.clone()?;
-    Some(Record::Agreement(Agreement {
+    Some(Record::from(Agreement {
         walk: walk.to_owned(),
         at: Some(sheet.at),
         agreed,
@@ -18,7 +18,7 @@ pub(super) fn agreement(sheet: &WalkSheet, walk: &str) -> Option<Record> {
 /// The records of who was told.
 pub(super) fn told<'a>(sheet: &'a WalkSheet, walk: &'a str) -> impl Iterator<Item = Record> + 'a {
     sheet.told.iter().map(|told| {
-        Record::Told(ToldOf {
+        Record::from(ToldOf {
             walk: walk.to_owned(),
             told: told.clone(),
         })

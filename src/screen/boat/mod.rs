@@ -348,7 +348,7 @@ fn begin(checklist: &str, machine: &str) -> To {
 impl BoatScreen {
     /// What was opened under this id is put back.
     fn put_back(&mut self, of: String, cx: &mut Cx<'_, Self>) {
-        match cx.record_act(Record::Closed(Closed { of, at: None })) {
+        match cx.record_act(Record::from(Closed { of, at: None })) {
             Ok(Some(ids)) => {
                 self.put_back.extend(ids);
                 self.renew(cx.book);

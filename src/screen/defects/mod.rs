@@ -353,7 +353,7 @@ impl Screen for DefectsScreen {
                     why,
                     until,
                 };
-                cx.check_act(Record::Deferral(deferral))?;
+                cx.check_act(Record::from(deferral))?;
                 let hint = "a few words; it can be read years later";
                 cx.ask(Layer::line("Why may it wait?", hint, Line::DeferWhy(until)));
                 return Ok(());
@@ -369,7 +369,7 @@ impl Screen for DefectsScreen {
                     level,
                     why,
                 };
-                cx.check_act(Record::Override(set))?;
+                cx.check_act(Record::from(set))?;
                 let title = if text.is_empty() {
                     "Why is the override lifted?"
                 } else {
@@ -382,7 +382,7 @@ impl Screen for DefectsScreen {
                 ));
                 return Ok(());
             }
-            Line::DeferWhy(until) => Record::Deferral(Deferral {
+            Line::DeferWhy(until) => Record::from(Deferral {
                 item,
                 machine,
                 at: None,
@@ -397,7 +397,7 @@ impl Screen for DefectsScreen {
                 return Ok(());
             }
             Line::RepairUntil(done) => return self.repaired(done, Some(text.parse()?), cx),
-            Line::OverrideWhy(severity, level) => Record::Override(Override {
+            Line::OverrideWhy(severity, level) => Record::from(Override {
                 item,
                 machine,
                 at: None,
@@ -405,7 +405,7 @@ impl Screen for DefectsScreen {
                 level,
                 why,
             }),
-            Line::WithdrawWhy => Record::Withdrawal(Withdrawal {
+            Line::WithdrawWhy => Record::from(Withdrawal {
                 item,
                 machine,
                 at: None,
@@ -435,7 +435,7 @@ impl DefectsScreen {
             by: cx.setup.by.clone(),
             temporary,
         };
-        self.record(Record::Repair(repair), cx)
+        self.record(Record::from(repair), cx)
     }
 
     fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {

@@ -69,7 +69,7 @@ impl WalkScreen {
     pub(crate) fn found_ends(&self, book: &Book, records: &[Record]) -> Option<Record> {
         let looked = records.iter().any(|r| matches!(r, Record::Look(_)));
         (self.is_found() && looked).then(|| {
-            Record::WalkFinished(WalkFinished {
+            Record::from(WalkFinished {
                 walk: self.started.walk.clone(),
                 at: self.moment(book),
                 pace: None,

@@ -388,7 +388,7 @@ impl ProfileScreen {
             machine: Some(of.machine),
             ..WhenLast::typed(text, cx.book.now())?
         };
-        if cx.record_act(Record::WhenLast(told))?.is_some() {
+        if cx.record_act(Record::from(told))?.is_some() {
             self.renew(cx.book);
             self.on();
             cx.tell("taken as remembered; the last word counts");

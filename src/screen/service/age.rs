@@ -43,7 +43,7 @@ impl ServiceScreen {
             ..WhenLast::typed(text, cx.book.now())?
         };
         let last = told.last;
-        if cx.record_act(Record::WhenLast(told))?.is_some() {
+        if cx.record_act(Record::from(told))?.is_some() {
             self.renew(cx.book);
             self.go_to(Some(&row));
             cx.tell(match last {

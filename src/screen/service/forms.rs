@@ -173,7 +173,7 @@ impl ServiceScreen {
             cx.tell("nothing is changed: our figures hold already");
             return Ok(());
         }
-        let record = prepare_act(cx.book, cx.book.history(), Record::Interval(interval));
+        let record = prepare_act(cx.book, cx.book.history(), Record::from(interval));
         let record = record.map_err(|f| by_step(f, true))?;
         if self.record_form(vec![record], form, cx).is_some() {
             cx.tell("interval set; u takes it back");
@@ -234,7 +234,7 @@ pub fn went_back(step: Question, text: &str, cx: &mut Turn<'_>) {
 /// Keeps what is typed, where it is not kept already.
 fn keep(form: ServiceDraft, cx: &mut Turn<'_>) {
     if !cx.book.history().service_drafts.contains(&form) {
-        cx.record(vec![Record::ServiceDraft(form)]);
+        cx.record(vec![Record::from(form)]);
     }
 }
 
@@ -242,7 +242,7 @@ fn keep(form: ServiceDraft, cx: &mut Turn<'_>) {
 fn cleared(form: &ServiceDraft, book: &Book) -> Option<Record> {
     let mut drafts = book.history().service_drafts.iter();
     drafts.any(|k| k.is_of(form)).then(|| {
-        Record::ServiceDraft(ServiceDraft {
+        Record::from(ServiceDraft {
             typed: BTreeMap::new(),
             ..form.clone()
         })

@@ -44,7 +44,7 @@ impl VerdictScreen {
             walk: self.walk.id.clone(),
             told: Told { items, whom, at },
         };
-        if cx.record(vec![Record::Told(record)]).is_some()
+        if cx.record(vec![Record::from(record)]).is_some()
             && let Some(now) = VerdictScreen::new(cx.book, &self.walk.id, self.pace)
         {
             *self = now;

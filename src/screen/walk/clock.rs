@@ -163,7 +163,7 @@ impl WalkScreen {
     }
 
     fn begins(&self, phase: &str, at: DateTime<FixedOffset>) -> Record {
-        Record::WalkNoted(WalkNoted {
+        Record::from(WalkNoted {
             walk: self.started.walk.clone(),
             phase: Some(phase.to_owned()),
             begun_at: Some(at),

@@ -191,7 +191,7 @@ impl WalkScreen {
             ));
         };
         let at = Some(cx.book.now());
-        if self.walk_record(vec![Record::Closed(Closed { of, at })], true, cx) {
+        if self.walk_record(vec![Record::from(Closed { of, at })], true, cx) {
             cx.tell(format!("{}: put back", safe_line(&stop.title)));
         }
     }
@@ -221,7 +221,7 @@ impl WalkScreen {
         temporary: Option<HoldsUntil>,
         cx: &mut Turn<'_>,
     ) {
-        let repair = Record::Repair(Repair {
+        let repair = Record::from(Repair {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             at: Some(cx.book.now()),
@@ -259,10 +259,7 @@ impl WalkScreen {
             why: format!("{whom} was told and started her"),
             started: None,
         };
-        let records = vec![
-            Record::Told(ToldOf { walk, told }),
-            Record::StartedAnyway(why),
-        ];
+        let records = vec![Record::from(ToldOf { walk, told }), Record::from(why)];
         if self.walk_record(records, false, cx) {
             self.pass(gate, cx);
         }
@@ -273,7 +270,7 @@ impl WalkScreen {
     pub fn why_started(&mut self, why: &str, cx: &mut Turn<'_>) {
         self.so_far.asked_why = true;
         if !why.is_empty() {
-            let why = Record::StartedAnyway(StartedAnyway {
+            let why = Record::from(StartedAnyway {
                 walk: self.started.walk.clone(),
                 at: cx.book.now(),
                 why: why.to_owned(),

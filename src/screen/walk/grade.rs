@@ -403,7 +403,7 @@ impl WalkScreen {
 
     pub(crate) fn look_made(&self, book: &Book, look: Look) -> Record {
         Record::Look(LookMade {
-            walk: self.started.walk.clone(),
+            walk: self.started.walk.as_str().into(),
             at: self.moment(book),
             look: look.into(),
         })
@@ -427,7 +427,7 @@ impl WalkScreen {
                 taking_back(book, &earlier.id),
                 self.look_made(cx.book, Look::clone(&earlier.look).with(details)),
             ],
-            None => vec![Record::Draft(DraftKept {
+            None => vec![Record::from(DraftKept {
                 walk: self.started.walk.clone(),
                 phase: self.phase_id(spot).to_owned(),
                 item: item.id.clone(),

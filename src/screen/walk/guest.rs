@@ -80,7 +80,7 @@ impl WalkScreen {
             fuel,
             ..WalkNoted::default()
         });
-        let noted: Vec<Record> = noted.into_iter().map(Record::WalkNoted).collect();
+        let noted: Vec<Record> = noted.into_iter().map(Record::from).collect();
         if noted.is_empty() || self.walk_record(noted, false, cx) {
             self.finish_walk(cx);
         }

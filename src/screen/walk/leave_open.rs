@@ -28,7 +28,7 @@ impl WalkScreen {
             return Ok(());
         };
         let subject = self.before.subject(&item.id, &self.started.machine);
-        let opened = Record::Opened(Opened {
+        let opened = Record::from(Opened {
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             at: Some(cx.book.now()),

@@ -77,7 +77,7 @@ impl WalkScreen {
                     from,
                     new: hours,
                 };
-                match cx.record_act(Record::Meter(change)) {
+                match cx.record_act(Record::from(change)) {
                     Ok(_) => self.take_mended(hours, cx),
                     Err(told) => cx.warn(told),
                 }

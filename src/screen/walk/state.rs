@@ -458,7 +458,7 @@ impl WalkScreen {
     pub fn note_walk(&mut self, noted: WalkNoted, cx: &mut Turn<'_>) {
         if self.is_begun(cx.book) {
             let walk = self.started.walk.clone();
-            let noted = Record::WalkNoted(WalkNoted { walk, ..noted });
+            let noted = Record::from(WalkNoted { walk, ..noted });
             self.walk_record(vec![noted], false, cx);
             return;
         }
@@ -492,10 +492,10 @@ impl WalkScreen {
         let begun = self.is_begun(book) || !begins;
         let mut all = Vec::with_capacity(records.len() + 1);
         if !begun {
-            all.push(Record::WalkStarted(self.started.clone()));
+            all.push(Record::from(self.started.clone()));
             let at = Some(book.now());
             all.extend(self.agreed.clone().map(|agreed| {
-                Record::Agreement(Agreement {
+                Record::from(Agreement {
                     walk: self.started.walk.clone(),
                     at,
                     agreed,

@@ -448,10 +448,10 @@ impl WalkScreen {
             pace,
             said: Said::of(&condition, &history, &ended),
         };
-        let mut records = vec![Record::WalkFinished(finished)];
+        let mut records = vec![Record::from(finished)];
         if self.is_leak_run() {
             let owed = condition.follow_ups(&history, &ended);
-            records.extend(owed.into_iter().map(Record::Recheck));
+            records.extend(owed.into_iter().map(Record::from));
         }
         if !self.walk_record(records, false, cx) {
             return;
@@ -479,7 +479,7 @@ impl WalkScreen {
             item: item.id.clone(),
             details,
         };
-        self.walk_record(vec![Record::Draft(draft)], false, cx);
+        self.walk_record(vec![Record::from(draft)], false, cx);
     }
 }
 

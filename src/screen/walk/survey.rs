@@ -84,7 +84,7 @@ impl WalkScreen {
             self.agreed = Some(agreed);
             return cx.tell("nothing agreed beforehand: the survey says so");
         }
-        let record = Record::Agreement(Agreement {
+        let record = Record::from(Agreement {
             walk: self.started.walk.clone(),
             at: Some(book.now()),
             agreed,
@@ -213,7 +213,7 @@ impl WalkScreen {
             let details = self.draft(book, spot).unwrap_or_default();
             let look = Look::not_seen(item, Some(phase), why, Some(close_by.to_owned()));
             records.push(Record::Look(LookMade {
-                walk: self.started.walk.clone(),
+                walk: self.started.walk.as_str().into(),
                 at: book.now(),
                 look: Look {
                     note: details.note,

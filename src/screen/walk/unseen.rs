@@ -88,7 +88,7 @@ impl WalkScreen {
             let look = Look::not_seen(&item.id, Some(self.phase_id(spot)), why, close_by.clone());
             let details = self.details(book, spot);
             records.push(Record::Look(LookMade {
-                walk: self.started.walk.clone(),
+                walk: self.started.walk.as_str().into(),
                 at: book.now(),
                 look: Look {
                     note: noted(&details),

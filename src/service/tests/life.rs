@@ -213,7 +213,7 @@ fn joints_disturbed_are_there_for_the_leak_run() {
     assert!(disturbed_since(&history, "port", None).is_empty());
     // A finished leak run begins the count anew.
     let walk = begun("run", "leak-run", "2026-05-02T07:00:00+02:00");
-    story.tell("2026-05-02", Record::WalkStarted(walk));
+    story.tell("2026-05-02", Record::from(walk));
     let (condition, history) = story.condition("2026-05-03");
     assert_eq!(
         disturbed_since_leak_run(&condition, &history, "main").len(),
@@ -225,7 +225,7 @@ fn joints_disturbed_are_there_for_the_leak_run() {
         pace: None,
         said: None,
     };
-    story.tell("2026-05-02", Record::WalkFinished(finished));
+    story.tell("2026-05-02", Record::from(finished));
     let (condition, history) = story.condition("2026-05-03");
     let left = disturbed_since_leak_run(&condition, &history, "main");
     assert_eq!(left.len(), 3, "{left:?}");

@@ -133,15 +133,15 @@ impl Story {
             hours: Some(hours(h)),
             ..begun(&walk, "daily", day)
         };
-        self.tell(day, Record::WalkStarted(started));
+        self.tell(day, Record::from(started));
     }
 
     /// One look in a walk of its own.
     pub fn look(&mut self, day: &str, look: Look) {
         let walk = format!("w{}", self.written.len());
-        self.tell(day, Record::WalkStarted(begun(&walk, "daily", day)));
+        self.tell(day, Record::from(begun(&walk, "daily", day)));
         let made = LookMade {
-            walk: walk.clone(),
+            walk: walk.as_str().into(),
             at: at(day),
             look: look.into(),
         };
@@ -152,7 +152,7 @@ impl Story {
             pace: None,
             said: None,
         };
-        self.tell(day, Record::WalkFinished(finished));
+        self.tell(day, Record::from(finished));
     }
 
     pub fn fitted(&mut self, day: &str, item: &str, machine: Option<&str>) {
@@ -162,7 +162,7 @@ impl Story {
             at: Some(at(day)),
             hours: None,
         };
-        self.tell(day, Record::Fitted(fitted));
+        self.tell(day, Record::from(fitted));
     }
 
     /// When a task was last done, as it is remembered; none: not known.
@@ -176,7 +176,7 @@ impl Story {
             renews: known.renews.clone(),
             ..WhenLast::default()
         };
-        self.tell(day, Record::WhenLast(told));
+        self.tell(day, Record::from(told));
     }
 
     pub fn set(&mut self, day: &str, task: &str, h: Option<u32>, m: Option<u32>) {
@@ -188,7 +188,7 @@ impl Story {
             months: m,
             source: Some("handbook, page 9".into()),
         };
-        self.tell(day, Record::Interval(interval));
+        self.tell(day, Record::from(interval));
     }
 
     pub fn due(&self, day: &str) -> Vec<DueRow> {
@@ -224,11 +224,11 @@ pub fn graded(item: &str, grade: Grade) -> Look {
 }
 
 pub fn undo(of: &str) -> Record {
-    Record::Undo(Undo::of(of.to_owned()))
+    Record::from(Undo::of(of.to_owned()))
 }
 
 pub fn new_meter(day: &str, old: f64, new: f64) -> Record {
-    Record::Meter(MeterChange {
+    Record::from(MeterChange {
         machine: "main".into(),
         at: at(day),
         old: hours(old),

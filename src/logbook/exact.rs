@@ -1,0 +1,98 @@
+//! Text of exactly the form in which this program writes it, taken apart without a parser: years of
+//! mornings are read at every start, and nearly every line of them is written that way.
+//!
+//! Whatever departs from the form by a single byte is none of this reader's business: it says `None`,
+//! and the general one reads it. What it does read it reads as the general one would
+//! (`line/both_readers`).
+
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeZone};
+
+/// What is left of a text.
+#[derive(Clone, Copy)]
+pub(super) struct Exact<'a> {
+    rest: &'a str,
+}
+
+impl<'a> Exact<'a> {
+    pub(super) fn new(text: &'a str) -> Exact<'a> {
+        Exact { rest: text }
+    }
+
+    /// Goes past what must stand here.
+    pub(super) fn past(&mut self, text: &str) -> Option<()> {
+        self.rest = self.rest.strip_prefix(text)?;
+        Some(())
+    }
+
+    /// A string of JSON without escapes, whose opening quote is past; goes past its end.
+    pub(super) fn string(&mut self) -> Option<&'a str> {
+        let special = |b: u8| b == b'"' || b == b'\\' || b < b' ';
+        let end = self.rest.bytes().position(special)?;
+        let (text, rest) = self.rest.split_at_checked(end)?;
+        self.rest = rest.strip_prefix('"')?;
+        Some(text)
+    }
+
+    /// A whole number as JSON writes it.
+    pub(super) fn number<T: std::str::FromStr>(&mut self) -> Option<T> {
+        let end = self.rest.bytes().position(|b| !b.is_ascii_digit());
+        let (digits, rest) = self.rest.split_at_checked(end?)?;
+        self.rest = rest;
+        let leads = digits.len() > 1 && digits.starts_with('0');
+        digits.parse().ok().filter(|_| !leads)
+    }
+
+    /// All that follows.
+    pub(super) fn rest(&self) -> &'a str {
+        self.rest
+    }
+}
+
+/// A time such as `2026-11-25T07:21:27+01:00`, to the second.
+pub(super) fn time(text: &str) -> Option<DateTime<FixedOffset>> {
+    let (local, zone) = text.split_at_checked(19)?;
+    let two = |text: &[u8], at: usize| match text.get(at..at + 2)? {
+        [tens @ b'0'..=b'9', ones @ b'0'..=b'9'] => {
+            Some(u32::from(tens - b'0') * 10 + u32::from(ones - b'0'))
+        }
+        _ => None,
+    };
+    let bytes = local.as_bytes();
+    let [
+        ..,
+        b'-',
+        _,
+        _,
+        b'-',
+        _,
+        _,
+        b'T',
+        _,
+        _,
+        b':',
+        _,
+        _,
+        b':',
+        _,
+        _,
+    ] = bytes
+    else {
+        return None;
+    };
+    let year = two(bytes, 0)? * 100 + two(bytes, 2)?;
+    let day = NaiveDate::from_ymd_opt(year.cast_signed(), two(bytes, 5)?, two(bytes, 8)?)?;
+    let local = day.and_hms_opt(two(bytes, 11)?, two(bytes, 14)?, two(bytes, 17)?)?;
+    let zone = zone.as_bytes();
+    let east = match zone {
+        [b'Z'] => 0,
+        [sign @ (b'+' | b'-'), _, _, b':', _, _] => {
+            let (hours, minutes) = (two(zone, 1)?, two(zone, 4)?);
+            let seconds = (hours * 3600 + minutes * 60).cast_signed();
+            (minutes < 60).then_some(if *sign == b'-' { -seconds } else { seconds })?
+        }
+        _ => return None,
+    };
+    FixedOffset::east_opt(east)?
+        .from_local_datetime(&local)
+        .single()
+}
