@@ -194,7 +194,7 @@ impl<'a> Probe<'a> {
         let maybe = lost.then(|| OpenStop {
             rule: "the text it was asked with is lost, so that nobody can say that it is no stop"
                 .to_owned(),
-            look: look.id.clone(),
+            look: look.id.to_string(),
             subject,
         });
         let stop = known.or(maybe)?;
@@ -291,7 +291,7 @@ impl Condition {
         Some(OpenStop {
             subject: subject.clone(),
             rule: self.stop_rule(subject, self.item(subject)?, life, waters)?,
-            look: life.status.look.as_ref()?.id.clone(),
+            look: life.status.look.as_ref()?.id.to_string(),
         })
     }
 

@@ -112,6 +112,9 @@ pub(super) struct MeterRead<'a> {
 /// Positions of looks (walk, look) by item id and machine id.
 pub type LooksBySubject<'a> = HashMap<(&'a str, Option<&'a str>), Vec<(usize, usize)>>;
 
+/// Whether an item is the boat's as a whole, and the looks at it by machine.
+type ByMachine<'a> = (bool, Vec<(Option<&'a str>, Vec<(usize, usize)>)>);
+
 /// The state of a logbook, folded from its records.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct History {
@@ -531,15 +534,26 @@ impl History {
     /// Positions of the looks at each item, by its id and its machine (none for what the boat has
     /// once), in the order of the walks.
     pub fn looks_by_subject(&self, boat_wide: impl Fn(&str) -> bool) -> LooksBySubject<'_> {
-        let mut by_subject: HashMap<_, Vec<(usize, usize)>> = HashMap::new();
+        // By the item alone first: a boat has few machines, and ten years hold many looks.
+        let mut by_item: HashMap<&str, ByMachine<'_>> = HashMap::new();
         for (w, walk) in self.walks.iter().enumerate() {
             for (l, timed) in walk.looks.iter().enumerate() {
                 let item = timed.look.item.as_str();
-                let machine = (!boat_wide(item)).then_some(walk.machine.as_str());
-                by_subject.entry((item, machine)).or_default().push((w, l));
+                let (whole, machines) = by_item
+                    .entry(item)
+                    .or_insert_with(|| (boat_wide(item), Vec::new()));
+                let machine = (!*whole).then_some(walk.machine.as_str());
+                match machines.iter_mut().find(|(known, _)| *known == machine) {
+                    Some((_, looks)) => looks.push((w, l)),
+                    None => machines.push((machine, vec![(w, l)])),
+                }
             }
         }
-        by_subject
+        let each = by_item.into_iter().flat_map(|(item, (_, machines))| {
+            let named = machines.into_iter();
+            named.map(move |(machine, looks)| ((item, machine), looks))
+        });
+        each.collect()
     }
 }
 

@@ -302,7 +302,7 @@ fn seen_since(
     let answers = |walk: &Walk, timed: &TimedLook| {
         timed.lifts()
             && timed.look.grade().is_some()
-            && timed.id != taken.id
+            && *timed.id != *taken.id
             && timed.when() > taken.when
             && (walk.id != taken.walk || timed.place > taken.deed || timed.look.better.is_some())
     };
@@ -335,7 +335,7 @@ impl Condition {
     fn lifts_a_stop(&self, history: &History, taken: &TakenBack, cut: When) -> bool {
         let instead = history.walks.iter().find_map(|walk| {
             let mut looks = walk.looks.iter();
-            Some((walk, looks.find(|timed| timed.id == taken.id)?))
+            Some((walk, looks.find(|timed| *timed.id == *taken.id)?))
         });
         let holds = instead.is_some_and(|(walk, timed)| {
             let here = TakenBack {

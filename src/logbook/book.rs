@@ -312,8 +312,7 @@ impl Book {
         &mut self,
         batch: Vec<(Option<EntryId>, Record)>,
     ) -> Result<Vec<String>, LogbookError> {
-        let known: std::collections::HashSet<&str> =
-            self.written.iter().map(|w| w.id.as_str()).collect();
+        let known: std::collections::HashSet<&str> = self.written.iter().map(|w| &*w.id).collect();
         let fresh: Vec<_> = batch
             .into_iter()
             .filter(|(id, _)| id.as_ref().is_none_or(|id| !known.contains(id.as_str())))
@@ -465,7 +464,7 @@ impl Book {
         self.trouble = None;
         release(&left);
         let own = self.session.ids();
-        let own = self.written.iter().filter(|w| own.contains(&w.id));
+        let own = self.written.iter().filter(|w| own.contains(&*w.id));
         let brought = bring_along(&RealDisk, &into, &self.folder, kept_by(own), &mut self.rng);
         Ok(match brought {
             Ok(()) => {

@@ -309,7 +309,7 @@ pub(super) fn begun_twice(written: &[Written]) -> Vec<Suspect> {
         let Record::WalkStarted(walk) = &w.record else {
             continue;
         };
-        let this = (w.id.as_str(), walk.machine.as_str());
+        let this = (&*w.id, walk.machine.as_str());
         let known = *first.entry(&walk.walk).or_insert(this);
         if known.1 != this.1 {
             twice.push((&walk.walk, [known.0, this.0]));

@@ -97,7 +97,7 @@ pub fn entries(written: &[Written], title: &dyn Fn(&str) -> String) -> Vec<Entry
             },
         };
         Some(Entry {
-            id: w.id.clone(),
+            id: w.id.to_string(),
             place,
             kind: w.record.event(),
             at: now.record.at().unwrap_or(w.at),
@@ -174,7 +174,7 @@ fn fate(
         let by = written.get(place)?;
         let (why, who) = by.record.reason();
         Some(Deed {
-            id: by.id.clone(),
+            id: by.id.to_string(),
             at: by.at,
             why: why.map(str::to_owned),
             who: who.map(str::to_owned),

@@ -184,7 +184,7 @@ fn take_back_look(
     let id = undo.of.as_str();
     let mut walks = history.walks.iter_mut();
     let found = walks.find_map(|walk| {
-        let spot = walk.looks.iter().position(|l| l.id == id)?;
+        let spot = walk.looks.iter().position(|l| *l.id == *id)?;
         Some((walk, spot))
     });
     let Some((walk, spot)) = found.filter(|(walk, _)| !walk.is_stub) else {

@@ -213,7 +213,7 @@ impl Copy<'_> {
         let written = self.book.written();
         let mut tally = Tally::default();
         let along: Vec<bool> = written.iter().map(|w| self.goes(w, &mut tally)).collect();
-        let here: HashSet<&str> = written.iter().map(|w| w.id.as_str()).collect();
+        let here: HashSet<&str> = written.iter().map(|w| &*w.id).collect();
         let mut ids = Ids::new();
         for (w, _) in written.iter().zip(&along).filter(|(_, along)| **along) {
             if w.trust.alone {
@@ -247,7 +247,7 @@ impl Copy<'_> {
                 Some(Err(e)) => return Err(not_given(w, e.to_string())),
                 None => return Err(not_given(w, "it is not known".to_owned())),
             }
-            let id = ids.get(w.id.as_str()).cloned();
+            let id = ids.get(&*w.id).cloned();
             let id = id.unwrap_or_else(|| format!("twice-{place}{MARK}"));
             let wall = u64::try_from(at.timestamp_millis()).unwrap_or_default();
             lines.push(Copied {
@@ -273,7 +273,7 @@ impl Copy<'_> {
             // It stands at the place of what it puts right.
             Record::Correction(correction) => {
                 let all = self.book.written().iter();
-                let first = all.enumerate().find(|(_, w)| w.id == correction.of);
+                let first = all.enumerate().find(|(_, w)| *w.id == *correction.of);
                 let rec = payload.get_mut("rec").and_then(Value::as_object_mut);
                 let Some(((place, _), rec)) = first.zip(rec) else {
                     return Ok(());
@@ -388,7 +388,7 @@ impl Copy<'_> {
 
 fn not_given(w: &Written, why: String) -> NotGiven {
     NotGiven::Record {
-        id: w.id.clone(),
+        id: w.id.to_string(),
         ev: w.record.event().to_owned(),
         why,
     }

@@ -10,6 +10,7 @@
 
 use std::borrow::Cow;
 use std::fmt;
+use std::sync::Arc;
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, SecondsFormat};
 use serde::{Deserialize, Serialize};
@@ -38,7 +39,7 @@ const SUM_TAIL: usize = SUM_KEY.len() + 8 + 2;
 /// maker of a batch gave.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(transparent)]
-pub struct EntryId(Box<str>);
+pub struct EntryId(Arc<str>);
 
 impl EntryId {
     /// An id from text: 1 to 64 letters, digits, `.`, `_`, `:` or `-`; `None` for anything else.
@@ -54,9 +55,9 @@ impl EntryId {
         Self(format!("{session}-{n}").into())
     }
 
-    /// The text of the id alone.
-    pub(crate) fn into_text(self) -> String {
-        self.0.into_string()
+    /// The text of the id, shared with whoever names it.
+    pub(crate) fn shared(&self) -> Arc<str> {
+        Arc::clone(&self.0)
     }
 
     /// The id as text.
@@ -348,7 +349,13 @@ fn sum_matches(raw: &[u8]) -> bool {
     let Some((body, tail)) = raw.len().checked_sub(SUM_TAIL).map(|cut| raw.split_at(cut)) else {
         return false;
     };
-    tail == format!(",\"sum\":\"{:08x}\"}}", crc32fast::hash(body)).as_bytes()
+    let digits = tail.strip_prefix(SUM_KEY);
+    let Some(digits) = digits.and_then(|tail| tail.strip_suffix(b"\"}")) else {
+        return false;
+    };
+    let sum = crc32fast::hash(body);
+    let digit = |place: u32| b"0123456789abcdef"[(sum >> (4 * place) & 15) as usize];
+    digits.iter().copied().eq((0..8).rev().map(digit))
 }
 
 #[cfg(test)]

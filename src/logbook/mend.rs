@@ -52,7 +52,11 @@ fn fault(field: &str, message: impl Into<String>) -> Vec<Fault> {
 
 impl<'a> At<'a> {
     fn find(book: &'a Book, id: &str) -> Result<At<'a>, Vec<Fault>> {
-        let found = book.written().iter().enumerate().find(|(_, w)| w.id == id);
+        let found = book
+            .written()
+            .iter()
+            .enumerate()
+            .find(|(_, w)| *w.id == *id);
         let Some((place, written)) = found else {
             let message = format!(
                 "there is no entry '{}'; see: handlamp entries",
@@ -247,7 +251,7 @@ pub fn reading_against(
             _ => return None,
         };
         (on == machine).then(|| Reading {
-            id: Some(w.id.clone()),
+            id: Some(w.id.to_string()),
             hours: read,
             at,
         })
@@ -320,7 +324,11 @@ pub fn set_aside(book: &Book, walk: &str, reason: &Reason) -> Result<Vec<Record>
     given(reason, "say why the walk does not count")?;
     let aside = Record::from(SetAside {
         walk: walk.to_owned(),
-        looks: found.looks.iter().map(|timed| timed.id.clone()).collect(),
+        looks: found
+            .looks
+            .iter()
+            .map(|timed| timed.id.to_string())
+            .collect(),
         why: reason.why.trim().to_owned(),
         by: reason.by.clone(),
     });

@@ -1,6 +1,7 @@
 //! A record on its way into a state: with its line, its moment and the state it is put into.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
@@ -12,8 +13,8 @@ use crate::walk::{Walk, When};
 /// A record with its id and the time it was written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Written {
-    /// Id of its line.
-    pub id: String,
+    /// Id of its line; shared with the state.
+    pub id: Arc<str>,
     /// When it was written; stands in where the record does not say when it happened.
     pub at: DateTime<FixedOffset>,
     /// What it says.
@@ -45,9 +46,9 @@ impl Trust {
 
 impl Written {
     /// A record as this program writes it.
-    pub fn new(id: String, at: DateTime<FixedOffset>, record: Record) -> Written {
+    pub fn new(id: impl Into<Arc<str>>, at: DateTime<FixedOffset>, record: Record) -> Written {
         Written {
-            id,
+            id: id.into(),
             at,
             record,
             trust: Trust::FULL,
@@ -103,7 +104,7 @@ impl<'a> Placed<'a> {
     /// What it says, with its id and moment.
     pub fn stamped<T: Clone>(&self, rec: &T) -> Stamped<T> {
         Stamped {
-            id: self.written.id.clone(),
+            id: self.written.id.to_string(),
             at: self.when.at,
             place: self.when.place,
             rec: rec.clone(),

@@ -102,13 +102,13 @@ impl<'a> Sources<'a> {
         let mut places: HashMap<&str, usize> = HashMap::new();
         let mut firsts: HashSet<&str> = HashSet::new();
         let all = || written.iter().enumerate();
-        for (place, w) in all().filter(|(_, w)| named.contains(w.id.as_str())) {
+        for (place, w) in all().filter(|(_, w)| named.contains(&*w.id)) {
             places.insert(&w.id, place);
             if let Record::Correction(correction) = &w.record {
                 firsts.insert(&correction.of);
             }
         }
-        for (place, w) in all().filter(|(_, w)| firsts.contains(w.id.as_str())) {
+        for (place, w) in all().filter(|(_, w)| firsts.contains(&*w.id)) {
             places.insert(&w.id, place);
         }
         let named = places.values().filter_map(|place| written.get(*place));
@@ -174,7 +174,7 @@ impl<'a> Sources<'a> {
             let earlier = self.written.get(..at)?;
             taken = earlier
                 .iter()
-                .rposition(|w| correction.replaces.contains(&w.id));
+                .rposition(|w| correction.replaces.iter().any(|id| **id == *w.id));
             let said = taken.and_then(|at| earlier.get(at));
             if let Some((said, hours)) = said.and_then(|w| Some((w, reading(&w.record)?))) {
                 return Some(Read {
@@ -294,7 +294,7 @@ pub(super) fn name_entries(history: &mut History, written: &[Written]) {
         return;
     }
     let corrections = written.iter().filter_map(|w| match &w.record {
-        Record::Correction(correction) => Some((w.id.as_str(), &**correction)),
+        Record::Correction(correction) => Some((&*w.id, &**correction)),
         _ => None,
     });
     let corrections: HashMap<&str, &Correction> = corrections.collect();
@@ -324,11 +324,9 @@ pub(super) fn concerns(history: &History, before: &[Written], w: &Written) -> bo
     let walk = walk_of(&w.record);
     let same_walk = |own: &Written| {
         let puts_right = matches!(own.record, Record::Correction(_));
-        walk.is_some()
-            && walk_of(&own.record) == walk
-            && (puts_right || named.contains(own.id.as_str()))
+        walk.is_some() && walk_of(&own.record) == walk && (puts_right || named.contains(&*own.id))
     };
-    named.contains(w.id.as_str()) || before.iter().any(same_walk)
+    named.contains(&*w.id) || before.iter().any(same_walk)
 }
 
 /// What somebody gave anew in a record put right was reckoned from nothing.

@@ -251,10 +251,11 @@ fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
 /// The first 128 bits of the SHA-256 of what a record says. Each part goes in with its length, so
 /// that no two records can read alike.
 fn digest(entry: &Entry) -> String {
-    let mut whole = Vec::with_capacity(entry.rec.get().len() + 128);
+    let rec = entry.rec.get();
+    let mut whole = Vec::with_capacity(rec.len() + 128);
     let stamp = [entry.stamp.0, entry.stamp.1.into()].map(u64::to_be_bytes);
     let at = entry.at.to_rfc3339();
-    let texts = [entry.id.as_str(), &at, &entry.ev, &entry.rec.get()];
+    let texts = [entry.id.as_str(), &at, &entry.ev, &rec];
     let parts = texts.iter().map(|text| text.as_bytes());
     for part in parts.chain(stamp.iter().map(|bytes| &bytes[..])) {
         whole.extend((part.len() as u64).to_be_bytes());

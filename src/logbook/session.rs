@@ -324,7 +324,7 @@ impl Session {
     /// The ids of this session's lines.
     #[must_use]
     pub fn ids(&self) -> std::collections::HashSet<String> {
-        entries(&self.lines).map(|e| e.id.into_text()).collect()
+        entries(&self.lines).map(|e| e.id.to_string()).collect()
     }
 
     /// All lines of this session, saved or not, each with its end.

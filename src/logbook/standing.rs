@@ -91,7 +91,7 @@ impl<'a> Standing<'a> {
         let named: HashSet<&str> = corrections.iter().map(|(.., c)| c.of.as_str()).collect();
         let mut firsts: HashMap<&str, (usize, &Written)> = HashMap::new();
         for (place, w) in written.iter().enumerate() {
-            if named.contains(w.id.as_str()) {
+            if named.contains(&*w.id) {
                 firsts.insert(&w.id, (place, w));
             }
         }
@@ -130,7 +130,7 @@ impl<'a> Standing<'a> {
             self.clashes.push(NotCounted::because(why));
         }
         let heads = heads(&stand, of);
-        let ids = heads.iter().map(|(_, w, _)| w.id.clone());
+        let ids = heads.iter().map(|(_, w, _)| w.id.to_string());
         self.heads.insert(id.to_owned(), ids.collect());
         // The last of equals, which is the newest.
         let Some(&(place, w, holds)) = heads.iter().max_by(|(.., a), (.., b)| a.against(b)) else {
@@ -144,7 +144,7 @@ impl<'a> Standing<'a> {
             Some(to) => {
                 let was = first.map_or(w, |(_, first)| first);
                 let now = Written {
-                    id: id.to_owned(),
+                    id: id.into(),
                     at: was.at,
                     record: to.clone(),
                     trust: Trust {
@@ -195,7 +195,7 @@ impl<'a> Standing<'a> {
         match &w.record {
             Record::Look(look) => {
                 let aside = self.aside.get(&*look.walk);
-                aside.is_some_and(|(aside, _)| aside.looks.contains(&w.id))
+                aside.is_some_and(|(aside, _)| aside.looks.iter().any(|id| **id == *w.id))
             }
             Record::Draft(draft) => self.aside.contains_key(draft.walk.as_str()),
             record => {
@@ -209,7 +209,7 @@ impl<'a> Standing<'a> {
     pub(super) fn deed(&self, place: usize, w: &Written) -> Option<Deed> {
         if let Record::Look(look) = &w.record
             && let Some((aside, at)) = self.aside.get(&*look.walk)
-            && aside.looks.contains(&w.id)
+            && aside.looks.iter().any(|id| **id == *w.id)
         {
             return Some(Deed {
                 place: *at,
@@ -218,7 +218,7 @@ impl<'a> Standing<'a> {
         }
         let corrected = self.put_right.get(&place).map(|(_, by)| *by);
         let taken = corrected.or_else(|| self.taken.get(&place).copied());
-        let undone = || self.undone.get(w.id.as_str()).copied();
+        let undone = || self.undone.get(&*w.id).copied();
         let place = taken.or_else(|| undone().filter(|_| w.trust.alone))?;
         Some(Deed {
             place,
@@ -249,12 +249,12 @@ impl<'a> Standing<'a> {
     /// Ids of all that keeps a record from counting as it was written, as it says now.
     pub(super) fn deeds(&self, written: &[Written], w: &Written, now: &Record) -> Vec<String> {
         let walk = now.names().walk.and_then(|(walk, _)| self.aside(walk));
-        let aside = walk.and_then(|place| Some(written.get(place)?.id.clone()));
+        let aside = walk.and_then(|place| Some(written.get(place)?.id.to_string()));
         let undone = written.iter().filter(|by| {
-            let names = matches!(&by.record, Record::Undo(undo) if undo.of == w.id);
-            names && by.trust.sound && !self.undone.contains_key(by.id.as_str())
+            let names = matches!(&by.record, Record::Undo(undo) if *undo.of == *w.id);
+            names && by.trust.sound && !self.undone.contains_key(&*by.id)
         });
-        let undone = undone.map(|by| by.id.clone());
+        let undone = undone.map(|by| by.id.to_string());
         self.heads(&w.id)
             .into_iter()
             .chain(undone)
@@ -288,8 +288,7 @@ fn heads<'a>(
     stand: &[(usize, &'a Written, &'a Correction)],
     all: &[(usize, &'a Written, &'a Correction)],
 ) -> Vec<(usize, &'a Written, &'a Correction)> {
-    let by_id: HashMap<&str, &Correction> =
-        all.iter().map(|(_, w, c)| (w.id.as_str(), *c)).collect();
+    let by_id: HashMap<&str, &Correction> = all.iter().map(|(_, w, c)| (&*w.id, *c)).collect();
     let mut replaced: HashSet<&str> = HashSet::new();
     for (.., correction) in stand {
         let mut open: Vec<&str> = correction.replaces.iter().map(String::as_str).collect();
@@ -301,7 +300,7 @@ fn heads<'a>(
             }
         }
     }
-    let head = |(_, w, _): &&(usize, &Written, &Correction)| !replaced.contains(w.id.as_str());
+    let head = |(_, w, _): &&(usize, &Written, &Correction)| !replaced.contains(&*w.id);
     stand.iter().filter(head).copied().collect()
 }
 
@@ -323,7 +322,7 @@ fn two_ways(holds: &Correction) -> NotCounted {
 /// undo of an id that several records carry takes none of them back. Of a line that was changed
 /// outside counts only what can make an answer worse, and what no answer rests on.
 pub(super) fn stands(w: &Written, undone: &HashMap<&str, usize>) -> bool {
-    if w.trust.alone && undone.contains_key(w.id.as_str()) {
+    if w.trust.alone && undone.contains_key(&*w.id) {
         return false;
     }
     w.trust.sound || w.record.counts_changed()
@@ -335,7 +334,7 @@ pub(super) fn undone(written: &[Written]) -> HashMap<&str, usize> {
     for (place, w) in written.iter().enumerate().rev() {
         if let Record::Undo(undo) = &w.record
             && w.trust.sound
-            && !undone.contains_key(w.id.as_str())
+            && !undone.contains_key(&*w.id)
         {
             undone.entry(undo.of.as_str()).or_insert(place);
         }

@@ -104,7 +104,7 @@ pub fn take_from(
                 complaints.push(document.complaint("id", message));
                 continue;
             }
-            if twin.is_some() || book.written().iter().any(|w| w.id == *id) {
+            if twin.is_some() || book.written().iter().any(|w| *w.id == *id) {
                 // It passed then, and the boat may have moved on since.
                 taken.known += 1;
                 continue;

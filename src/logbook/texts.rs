@@ -230,7 +230,7 @@ pub(super) fn text_problems(folder: &Folder, written: &[Written]) -> Vec<Problem
                 asked.entry(name).or_insert(walk);
             }
             Some(KeptText::Own(name)) => {
-                own.entry(name).or_insert(w.id.as_str());
+                own.entry(name).or_insert(&*w.id);
             }
             None => {}
         }

@@ -95,7 +95,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                 alone: !entry.shared_id,
             };
             written.push(Written {
-                id: entry.id.into_text(),
+                id: entry.id.shared(),
                 at: entry.at,
                 record,
                 trust,

@@ -25,10 +25,7 @@ pub fn told(book: &Book, news: &News, lost: bool, blind: bool) -> Option<Notice>
 /// What came, in one line; none for what is half typed elsewhere.
 fn words(book: &Book, news: &News, blind: bool) -> Option<String> {
     let came: HashSet<&str> = news.came.iter().map(String::as_str).collect();
-    let records = book
-        .written()
-        .iter()
-        .filter(|w| came.contains(w.id.as_str()));
+    let records = book.written().iter().filter(|w| came.contains(&*w.id));
     let mut said: Vec<(Option<Grade>, String)> = Vec::new();
     let mut from_here = false;
     for written in records {

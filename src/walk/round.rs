@@ -128,7 +128,7 @@ impl When {
 #[derive(Clone, Debug, PartialEq)]
 pub struct TimedLook {
     /// Id of its record, which an undo names.
-    pub id: String,
+    pub id: Arc<str>,
     /// When, as it counts.
     pub at: DateTime<FixedOffset>,
     /// Place of its record in the order of the log.

@@ -19,7 +19,7 @@ fn at(seconds: i64) -> DateTime<FixedOffset> {
 
 fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
     let timed = |(n, look): (usize, Look)| TimedLook {
-        id: format!("l{n}"),
+        id: format!("l{n}").into(),
         at: at(10 * (n as i64 + 1)),
         place: n,
         verified: true,

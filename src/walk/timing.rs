@@ -124,7 +124,7 @@ mod tests {
             |_| true,
         );
         let looks = looks.iter().map(|(phase, minute)| TimedLook {
-            id: format!("{phase}{minute}"),
+            id: format!("{phase}{minute}").into(),
             at: at(*minute),
             place: 0,
             verified: true,

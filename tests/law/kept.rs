@@ -19,7 +19,7 @@ type Deed = fn(&mut Aboard);
 fn last_look(aboard: &Aboard) -> Option<String> {
     let walks = aboard.book.history().walks.iter().rev();
     let mut looks = walks.flat_map(|walk| walk.looks.iter().rev());
-    looks.next().map(|timed| timed.id.clone())
+    looks.next().map(|timed| timed.id.to_string())
 }
 
 fn because() -> Reason {

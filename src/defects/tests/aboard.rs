@@ -32,7 +32,7 @@ fn profile(mut story: Story, on: f64, waters: Waters) -> Story {
 fn look_id(story: &Story) -> String {
     let mut latest = story.written.iter().rev();
     let look = latest.find(|w| matches!(w.record, Record::Look(_)));
-    look.expect("a look").id.clone()
+    look.expect("a look").id.to_string()
 }
 
 fn stop(item: &str, machine: &str, look: String) -> PassedStop {

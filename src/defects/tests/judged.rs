@@ -220,7 +220,7 @@ fn an_age_told_later_does_not_change_what_was_known_at_the_walk() {
     let told = Story::new().of_known_age().written.into_iter();
     let mut later = story.clone();
     for (n, mut written) in told.enumerate() {
-        written.id = format!("told-{n}");
+        written.id = format!("told-{n}").into();
         written.at = day(1.0);
         later.written.push(written);
     }

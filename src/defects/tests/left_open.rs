@@ -124,7 +124,7 @@ fn what_was_left_open_after_a_closing_stays_open() {
     // By the same id too, as a merge can bring it: whoever closed did not know of it.
     let mut merged = both;
     if let Some(last) = merged.written.last_mut() {
-        last.id = first;
+        last.id = first.into();
     }
     assert_eq!(open(&merged), ["hose off"]);
 }

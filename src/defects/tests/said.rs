@@ -28,7 +28,7 @@ fn told(belt: crate::checklist::Grade) -> Story {
 fn belt_of(story: &Story) -> String {
     let looks = &story.history().walks[0].looks;
     let timed = looks.iter().rfind(|t| t.look.item == BELT);
-    timed.expect("looked at").id.clone()
+    timed.expect("looked at").id.to_string()
 }
 
 #[test]

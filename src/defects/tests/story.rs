@@ -365,7 +365,7 @@ impl Story {
 
     /// Takes the last record back.
     pub fn undo(self, on: f64) -> Story {
-        let of = self.written.last().expect("a record").id.clone();
+        let of = self.written.last().expect("a record").id.to_string();
         self.write(on, Record::from(Undo::of(of)))
     }
 

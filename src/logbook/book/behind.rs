@@ -177,7 +177,7 @@ impl Book {
             Some(mark) if self.is_behind() => Some(mark.clone()),
             _ => self.written.last().map(|last| Mark {
                 boat: self.boat_id().to_owned(),
-                record: last.id.clone(),
+                record: last.id.to_string(),
                 at: last.at,
             }),
         };
@@ -191,7 +191,8 @@ impl Book {
     /// Whether a record is here, understood or not.
     fn holds(&self, id: &str) -> bool {
         // What is asked for is mostly the newest.
-        self.written.iter().rev().any(|w| w.id == id) || self.unread.iter().any(|known| known == id)
+        self.written.iter().rev().any(|w| *w.id == *id)
+            || self.unread.iter().any(|known| known == id)
     }
 }
 

@@ -298,7 +298,7 @@ impl Book {
     fn set_at(&self) -> impl Fn(&str) -> Option<chrono::DateTime<chrono::FixedOffset>> + use<> {
         let records = profile_records(&self.written);
         let nodes = records.iter();
-        let nodes: Vec<Node<'_>> = nodes.map(|(w, step)| (w.id.as_str(), *step)).collect();
+        let nodes: Vec<Node<'_>> = nodes.map(|(w, step)| (&*w.id, *step)).collect();
         let changes = fold(&nodes).changes.into_iter();
         let set: Vec<_> = records
             .iter()

@@ -122,25 +122,27 @@ impl Book {
 
     fn news(&mut self, before: &Book) -> News {
         fn ids(book: &Book) -> HashSet<&str> {
-            let written = book.written.iter().map(|w| &w.id);
-            written.chain(&book.unread).map(String::as_str).collect()
+            let written = book.written.iter().map(|w| &*w.id);
+            written
+                .chain(book.unread.iter().map(String::as_str))
+                .collect()
         }
         fn beyond<'a>(book: &'a Book, other: &Book) -> Vec<&'a Written> {
             let known = ids(other);
-            let new = |w: &&Written| !known.contains(w.id.as_str());
+            let new = |w: &&Written| !known.contains(&*w.id);
             book.written.iter().filter(new).collect()
         }
         let gone = beyond(before, self);
         let came = beyond(self, before);
         let news = News {
-            came: came.iter().map(|w| w.id.clone()).collect(),
+            came: came.iter().map(|w| w.id.to_string()).collect(),
             gone: gone.len(),
             profile: before.boat() != self.boat(),
         };
         if let Some(last) = gone.last().filter(|_| !self.is_behind()) {
             self.remember(Mark {
                 boat: before.boat_id().to_owned(),
-                record: last.id.clone(),
+                record: last.id.to_string(),
                 at: last.at,
             });
         }

@@ -231,7 +231,7 @@ fn a_mark_of_another_window_is_not_lost_by_one_that_has_not_looked() {
     let mut c = window(dir.path(), 5);
     c.mind(Some(marks.path()));
     assert!(c.missing().is_empty());
-    assert_eq!(kept(&c), c.written().last().expect("records").id);
+    assert_eq!(kept(&c), *c.written().last().expect("records").id);
 }
 
 /// Whatever records name a picture takes it along: of a part and of a place as of a look.

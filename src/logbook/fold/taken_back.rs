@@ -61,7 +61,7 @@ fn taken_back(
     let (why, who) = by.written.record.reason();
     let walk = history.walk(&made.walk).filter(|_| !deed.aside);
     TakenBack {
-        id: w.id.clone(),
+        id: w.id.to_string(),
         when,
         look: Arc::clone(&made.look),
         walk: made.walk.to_string(),
@@ -85,7 +85,7 @@ pub(super) fn by_undo(
     placed: &Placed<'_>,
 ) -> Option<TakenBack> {
     says_something(&timed.look).then(|| TakenBack {
-        id: timed.id.clone(),
+        id: timed.id.to_string(),
         when: timed.when(),
         look: Arc::clone(&timed.look),
         walk: walk.id.clone(),

@@ -300,9 +300,9 @@ proptest! {
             reckoned_from(&mut reckoned, &wrong[spot].id);
             wrong.push(Written::new(format!("r{}", wrong.len()), at(900), reckoned));
         }
-        let named = |w: &Written| matches!(&w.record, Record::Correction(c) if c.of == wrong[spot].id);
+        let named = |w: &Written| matches!(&w.record, Record::Correction(c) if *c.of == *wrong[spot].id);
         prop_assume!(!wrong.iter().any(named));
-        let undone = |w: &Written| matches!(&w.record, Record::Undo(undo) if undo.of == wrong[spot].id);
+        let undone = |w: &Written| matches!(&w.record, Record::Undo(undo) if *undo.of == *wrong[spot].id);
         prop_assume!(!wrong.iter().any(undone));
         let mut never = wrong.clone();
         never[spot].record = right.clone();
@@ -313,7 +313,7 @@ proptest! {
         put.push(correction("fix", &wrong[spot].id, &[], Some(right)));
         prop_assert_eq!(told(&fold(&put)), told(&fold(&never)));
         // Taken back again it is as it was.
-        put.push(Written::new("back".into(), at(3000), Record::from(Undo::of("fix"))));
+        put.push(Written::new("back", at(3000), Record::from(Undo::of("fix"))));
         prop_assert_eq!(told(&fold(&put)), told(&fold(&wrong)));
     }
 
@@ -464,17 +464,13 @@ fn of_corrections_made_apart_the_worse_look_holds_until_it_is_answered() {
         "a taking back that knew nothing of it"
     );
     let undo = Record::from(Undo::of("r1"));
-    all.push(Written::new("u".into(), at(2001), undo));
+    all.push(Written::new("u", at(2001), undo));
     assert_eq!(rung(&all), (Some(3), 1, 1), "so for one in the old way");
     all.push(correction("d", "r1", &["a", "b", "c"], to(0)));
     assert_eq!(rung(&all), (Some(0), 0, 1), "answered");
     all.push(correction("e", "r1", &["d"], None));
     assert_eq!(rung(&all), (None, 0, 0), "taken back by one who knew");
-    all.push(Written::new(
-        "f".into(),
-        at(2002),
-        Record::from(Undo::of("e")),
-    ));
+    all.push(Written::new("f", at(2002), Record::from(Undo::of("e"))));
     assert_eq!(rung(&all), (Some(0), 0, 1), "and that taken back");
 }
 
@@ -484,7 +480,7 @@ fn a_correction_whose_record_is_lost_stands_by_itself() {
     let lost = correction("a", "r9", &[], Some(look("w0", &item(1), 4, 7)));
     all.push(lost);
     let history = fold(&all);
-    assert_eq!(history.walks[0].looks[0].id, "r9");
+    assert_eq!(&*history.walks[0].looks[0].id, "r9");
     all[1].trust.sound = false;
     assert!(
         fold(&all).walks[0].looks.is_empty(),
@@ -508,7 +504,7 @@ fn looks_made_elsewhere_outlive_a_walk_set_aside() {
             why: "begun by mistake".into(),
             by: None,
         };
-        Written::new("s".into(), at(2000), Record::from(aside))
+        Written::new("s", at(2000), Record::from(aside))
     };
     all.push(aside(&["r1", "r3"]));
     assert!(fold(&all).walks.is_empty());
@@ -517,12 +513,8 @@ fn looks_made_elsewhere_outlive_a_walk_set_aside() {
     let walk = &history.walks[0];
     assert!(walk.is_stub && walk.machine == "main" && walk.hours.is_none());
     assert_eq!(walk.looks.len(), 1);
-    assert_eq!(walk.looks[0].id, "r3");
-    all.push(Written::new(
-        "u".into(),
-        at(2001),
-        Record::from(Undo::of("s")),
-    ));
+    assert_eq!(&*walk.looks[0].id, "r3");
+    all.push(Written::new("u", at(2001), Record::from(Undo::of("s"))));
     assert_eq!(fold(&all).walks[0].looks.len(), 2);
 }
 
@@ -547,7 +539,7 @@ fn a_draft_is_forgotten_when_its_look_comes_and_comes_back_with_its_undo() {
     assert_eq!(items(&all), ITEMS[1..2]);
     assert_eq!(fold(&all).walks[0].looks.len(), 1);
     all.push(Written::new(
-        "r6".into(),
+        "r6",
         at(10),
         record(Step::Draft(0, 1, false), 6),
     ));
@@ -569,10 +561,6 @@ fn walks_and_looks_stand_in_the_order_they_were_made() {
     let history = fold(&all);
     let ids: Vec<_> = history.walks.iter().map(|w| w.id.as_str()).collect();
     assert_eq!(ids, ["w0", "w1"]);
-    let looks: Vec<_> = history.walks[0]
-        .looks
-        .iter()
-        .map(|l| l.id.as_str())
-        .collect();
+    let looks: Vec<_> = history.walks[0].looks.iter().map(|l| &*l.id).collect();
     assert_eq!(looks, ["r3", "r2"]);
 }

@@ -29,7 +29,7 @@ impl LookMade {
     /// It as part of its walk.
     pub(in crate::logbook) fn timed(&self, placed: &Placed<'_>) -> TimedLook {
         TimedLook {
-            id: placed.id().to_owned(),
+            id: Arc::clone(&placed.written.id),
             at: placed.when.at,
             place: placed.when.place,
             verified: placed.is_sound(),
@@ -202,7 +202,7 @@ fn look(walk: &Walk, timed: &TimedLook) -> LookRow {
         Outcome::NotSeen { why, close_by } => (Some(why.clone()), close_by.clone()),
     };
     LookRow {
-        look: timed.id.clone(),
+        look: timed.id.to_string(),
         walk: walk.id.clone(),
         item: look.item.clone(),
         machine: walk.machine.clone(),
@@ -225,7 +225,7 @@ fn look(walk: &Walk, timed: &TimedLook) -> LookRow {
 fn reading(walk: &Walk, timed: &TimedLook) -> Option<ReadingRow> {
     let measure = timed.look.reading?;
     Some(ReadingRow {
-        look: timed.id.clone(),
+        look: timed.id.to_string(),
         item: timed.look.item.clone(),
         machine: walk.machine.clone(),
         at: timed.at,
@@ -238,7 +238,7 @@ fn reading(walk: &Walk, timed: &TimedLook) -> Option<ReadingRow> {
 /// The marks of wear seen at a look.
 fn wear<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = WearRow> + 'a {
     timed.look.wear.iter().map(|wear| WearRow {
-        look: timed.id.clone(),
+        look: timed.id.to_string(),
         item: timed.look.item.clone(),
         machine: walk.machine.clone(),
         at: timed.at,
@@ -251,7 +251,7 @@ fn wear<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = WearRo
 /// The pictures named at a look.
 fn photos(timed: &TimedLook) -> impl Iterator<Item = PhotoRow> + '_ {
     timed.look.photos.iter().map(|photo| PhotoRow {
-        look: timed.id.clone(),
+        look: timed.id.to_string(),
         path: photo.path.clone(),
         caption: photo.caption.clone(),
         kept: photo.kept.clone(),

@@ -85,7 +85,7 @@ pub(super) fn judge(
         judged.faults.extend(found.into_iter().map(named));
         let look = Arc::new(look);
         judged.looks.push(TimedLook {
-            id: String::new(),
+            id: "".into(),
             at,
             place: n,
             verified: true,

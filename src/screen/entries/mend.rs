@@ -319,7 +319,7 @@ fn ask_value(whose: Whose, changes: Changes, field: &Field, cx: &mut Turn<'_>) {
 
 /// The rungs of the item an entry speaks of, in its own words.
 fn rungs(id: &str, book: &Book) -> (Vec<String>, Vec<String>) {
-    let w = book.written().iter().find(|w| w.id == id);
+    let w = book.written().iter().find(|w| *w.id == *id);
     let item = w.and_then(|w| match as_it_says(book, w) {
         Record::Look(made) => book.library().catalogue.item(&made.look.item),
         _ => None,

@@ -49,7 +49,7 @@ impl WalkScreen {
             Record::Look(look) => Some(look.look.item.clone()),
             record if record.takes_back().is_some() => {
                 let of = record.takes_back()?;
-                let look = looks.iter().find(|l| l.id == of);
+                let look = looks.iter().find(|l| *l.id == *of);
                 let closed = history.closed.iter().find(|closed| closed.id == of);
                 let look = look.map(|undone| undone.look.item.clone());
                 look.or_else(|| left_open(closed.map_or(of, |closed| &closed.rec.of)))

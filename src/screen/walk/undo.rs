@@ -14,12 +14,12 @@ use crate::walk::Look;
 /// The looks that come back where records are taken back that took them back.
 fn restored<'a>(book: &'a Book, group: &'a [String]) -> impl Iterator<Item = &'a LookMade> {
     let undone = book.written().iter().rev();
-    let undone = undone.filter(|w| group.contains(&w.id));
+    let undone = undone.filter(|w| group.iter().any(|id| *id == *w.id));
     let of = undone.filter_map(|w| w.record.takes_back());
     of.filter_map(|of| {
         let mut all = book.written().iter().rev();
         all.find_map(|w| match &w.record {
-            Record::Look(made) if w.id == of => Some(made),
+            Record::Look(made) if *w.id == *of => Some(made),
             _ => None,
         })
     })
@@ -32,7 +32,7 @@ impl WalkScreen {
         let group = match self.undo.last() {
             Some(group) => group.clone(),
             None => match self.walk(cx.book).looks.last() {
-                Some(last) => vec![last.id.clone()],
+                Some(last) => vec![last.id.to_string()],
                 None => return cx.tell("nothing to take back"),
             },
         };
@@ -42,7 +42,10 @@ impl WalkScreen {
             self.before.stop_seen(item, &walk.machine, look)?;
             Some(item.title.clone())
         };
-        let looks = walk.looks.iter().filter(|l| group.contains(&l.id));
+        let looks = walk
+            .looks
+            .iter()
+            .filter(|l| group.iter().any(|id| **id == *l.id));
         let mut stops: Vec<String> = looks.filter_map(|timed| stopped(&timed.look)).collect();
         // What comes back with it may hold the stop as it did.
         for earlier in restored(cx.book, &group) {
@@ -77,7 +80,7 @@ impl WalkScreen {
     fn undo_group(&mut self, group: &[String], why: Option<&str>, cx: &mut Turn<'_>) {
         self.undo.pop();
         let mut looks = self.walk(cx.book).looks.iter();
-        let undone = looks.find(|l| group.contains(&l.id));
+        let undone = looks.find(|l| group.iter().any(|id| **id == *l.id));
         let spot = undone.and_then(|look| self.spot_of(look));
         let named = undone.map(|look| match look.look.grade() {
             Some(grade) => (look.look.item.clone(), grade.to_string()),

@@ -19,11 +19,11 @@ fn owed(id: &str, due: f64, from: &str) -> Written {
         from: Some(from.into()),
         why: "disturbed".into(),
     };
-    Written::new(id.into(), at(3), Record::from(recheck))
+    Written::new(id, at(3), Record::from(recheck))
 }
 
 fn undo(id: &str, of: &str) -> Written {
-    Written::new(id.into(), at(4000), Record::from(Undo::of(of)))
+    Written::new(id, at(4000), Record::from(Undo::of(of)))
 }
 
 fn due(all: &[Written]) -> Vec<f64> {
@@ -61,7 +61,7 @@ fn it_stays_where_no_reading_stands_in_the_place_of_the_one_taken_back() {
     let mut all = leak_run();
     all.push(undo("a", "r1"));
     assert_eq!(due(&all), [1248.0]);
-    all.push(Written::new("b".into(), at(4), noted(0, 1234.0)));
+    all.push(Written::new("b", at(4), noted(0, 1234.0)));
     assert_eq!(due(&all), [1239.0], "typed anew in the same walk");
 }
 
@@ -105,7 +105,7 @@ fn another_meter_follows_the_reading_it_took_the_place_of() {
         from: Some("r1".into()),
         new: Hours::new(12.0).expect("hours"),
     };
-    all.push(Written::new("m".into(), at(5), Record::from(change)));
+    all.push(Written::new("m", at(5), Record::from(change)));
     all.push(correction("a", "r1", &[], Some(noted(0, 1234.0))));
     let meters = fold(&all).meters;
     assert_eq!(meters[0].rec.old.get(), 1234.0);
