@@ -276,6 +276,8 @@ impl Loop {
     /// Makes the next frame a whole one. `Terminal::clear` would ask the terminal for its cursor
     /// and wait two seconds for a silent one; a resize to the same size asks nothing.
     fn repaint(&mut self) -> io::Result<()> {
+        // While it was stopped nobody told of a window of another size.
+        self.terminal.backend().ask_anew();
         let size = self.terminal.backend().size()?;
         self.terminal
             .resize(Rect::from((ratatui::layout::Position::ORIGIN, size)))

@@ -1,13 +1,16 @@
 //! The part of the terminal that is drawn on. A window can claim any size up to 65535×65535, and
 //! cells for all of it would take more memory than there is.
 
-use std::io;
+use std::cell::Cell;
+use std::io::{self, Write};
 
 use ratatui::backend::{Backend, ClearType, CrosstermBackend, WindowSize};
-use ratatui::buffer::Cell;
+use ratatui::buffer;
 use ratatui::layout::{Position, Size};
 
+use crate::terminal::encode::Encoder;
 use crate::terminal::frames::Frames;
+use crate::terminal::signals;
 
 /// The most that is drawn: more columns and rows than any screen shows at a size that can be read.
 /// This project's own figure.
@@ -24,12 +27,29 @@ pub fn bounded(size: Size) -> Size {
 }
 
 /// The terminal, never larger than [`MOST`].
-pub struct Bounded(CrosstermBackend<Frames>);
+pub struct Bounded {
+    backend: CrosstermBackend<Frames>,
+    encoder: Encoder,
+    /// As the terminal said, until it may have changed.
+    size: Cell<Option<Size>>,
+    /// Whether the cursor shows, where that is known.
+    cursor: Option<bool>,
+}
 
 impl Bounded {
     /// Over the frames that go to the terminal.
     pub fn new(frames: Frames) -> Bounded {
-        Bounded(CrosstermBackend::new(frames))
+        Bounded {
+            backend: CrosstermBackend::new(frames),
+            encoder: Encoder::default(),
+            size: Cell::new(None),
+            cursor: None,
+        }
+    }
+
+    /// The size of the terminal may be another: it is asked for again.
+    pub fn ask_anew(&self) {
+        self.size.set(None);
     }
 }
 
@@ -38,44 +58,59 @@ impl Backend for Bounded {
 
     fn draw<'a, I>(&mut self, content: I) -> io::Result<()>
     where
-        I: Iterator<Item = (u16, u16, &'a Cell)>,
+        I: Iterator<Item = (u16, u16, &'a buffer::Cell)>,
     {
-        self.0.draw(content)
+        let frame = self.encoder.frame(self.size()?, content);
+        self.backend.write_all(&frame)
     }
 
     fn hide_cursor(&mut self) -> io::Result<()> {
-        self.0.hide_cursor()
+        match self.cursor.replace(false) {
+            Some(false) => Ok(()),
+            _ => self.backend.hide_cursor(),
+        }
     }
 
     fn show_cursor(&mut self) -> io::Result<()> {
-        self.0.show_cursor()
+        match self.cursor.replace(true) {
+            Some(true) => Ok(()),
+            _ => self.backend.show_cursor(),
+        }
     }
 
     fn get_cursor_position(&mut self) -> io::Result<Position> {
-        self.0.get_cursor_position()
+        self.backend.get_cursor_position()
     }
 
     fn set_cursor_position<P: Into<Position>>(&mut self, position: P) -> io::Result<()> {
-        self.0.set_cursor_position(position)
+        self.backend.set_cursor_position(position)
     }
 
     fn clear(&mut self) -> io::Result<()> {
-        self.0.clear()
+        self.clear_region(ClearType::All)
     }
 
     fn clear_region(&mut self, region: ClearType) -> io::Result<()> {
-        self.0.clear_region(region)
+        // Whatever wrote there before may have set modes as well.
+        self.encoder.cleared();
+        self.cursor = None;
+        self.backend.clear_region(region)
     }
 
     fn size(&self) -> io::Result<Size> {
-        self.0.size().map(bounded)
+        if let Some(size) = self.size.get().filter(|_| !signals::was_resized()) {
+            return Ok(size);
+        }
+        let size = self.backend.size().map(bounded)?;
+        self.size.set(Some(size));
+        Ok(size)
     }
 
     fn window_size(&mut self) -> io::Result<WindowSize> {
         let WindowSize {
             columns_rows,
             pixels,
-        } = self.0.window_size()?;
+        } = self.backend.window_size()?;
         Ok(WindowSize {
             columns_rows: bounded(columns_rows),
             pixels,
@@ -83,7 +118,7 @@ impl Backend for Bounded {
     }
 
     fn flush(&mut self) -> io::Result<()> {
-        Backend::flush(&mut self.0)
+        Backend::flush(&mut self.backend)
     }
 }
 

@@ -5,13 +5,14 @@
 //!   tells a stray paste from typing
 //! - `changes`: the system's notice that somebody wrote in the folders that are looked at
 //! - [`app_loop`]: draw, take one event or deadline, update, draw; `frames` and [`bounded`] are what it
-//!   draws on
+//!   draws on, `encode` makes few bytes of what changed
 
 pub mod app_loop;
 pub mod bounded;
 pub mod burst;
 mod changes;
 pub mod decode;
+mod encode;
 mod frames;
 pub mod guard;
 pub mod input;

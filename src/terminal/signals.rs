@@ -30,6 +30,7 @@ const OUTSIDE: Pid = Pid::from_raw(0);
 
 static LAST_RESORT: Once = Once::new();
 static OWN_STOP: AtomicBool = AtomicBool::new(false);
+static RESIZED: AtomicBool = AtomicBool::new(false);
 
 /// What a signal asks of the loop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,6 +51,11 @@ pub fn ignore_file_size_signal() -> io::Result<()> {
     signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false))).map(drop)
 }
 
+/// Whether the system told of a window of another size since this was asked last.
+pub(crate) fn was_resized() -> bool {
+    RESIZED.swap(false, Ordering::SeqCst)
+}
+
 /// Starts the thread that turns signals into events.
 pub(crate) fn watch(events: SyncSender<Arrivals>) -> io::Result<()> {
     let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGWINCH])?;
@@ -61,8 +67,9 @@ pub(crate) fn watch(events: SyncSender<Arrivals>) -> io::Result<()> {
                 let asked = match signal {
                     SIGTSTP if OWN_STOP.swap(false, Ordering::SeqCst) => continue,
                     // Neither may hold up a signal that ends the program when the loop is stuck
-                    // and the queue full: every frame asks for the size anyway.
+                    // and the queue full: the next frame asks for the size all the same.
                     SIGWINCH => {
+                        RESIZED.store(true, Ordering::SeqCst);
                         let _ = events.try_send(Arrivals::one(at, Incoming::Resize));
                         continue;
                     }
