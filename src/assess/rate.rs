@@ -58,39 +58,133 @@ pub fn rate_of_use(readings: &[(NaiveDate, Hours)], usual_hours_per_month: f64) 
     let old = |date: NaiveDate| newest.is_some_and(|n| (n - date).num_days() > RECENT_DAYS);
     let recent = all.partition_point(|(date, _)| old(*date));
     let found = |part, found| line(part).map(|line| (line, found));
-    let within = |per_day: f64| per_day.clamp(0.0, 24.0);
-    match found(&all[recent..], RateSource::Recent).or_else(|| found(&all, RateSource::All)) {
-        Some((line, found)) => RateOfUse {
-            per_day: within(line.slope),
-            low: line.low.map(within),
-            high: line.high.map(within),
-            found,
-        },
-        None => RateOfUse {
-            per_day: within(usual_hours_per_month / DAYS_PER_MONTH),
-            low: None,
-            high: None,
-            found: RateSource::Profile,
-        },
+    let line = found(&all[recent..], RateSource::Recent).or_else(|| found(&all, RateSource::All));
+    RateOfUse::by(line, usual_hours_per_month)
+}
+
+impl RateOfUse {
+    /// By a line, or by the hours of a usual month where there is none.
+    fn by(line: Option<(Line, RateSource)>, usual_hours_per_month: f64) -> RateOfUse {
+        let within = |per_day: f64| per_day.clamp(0.0, 24.0);
+        match line {
+            Some((line, found)) => RateOfUse {
+                per_day: within(line.slope),
+                low: line.low.map(within),
+                high: line.high.map(within),
+                found,
+            },
+            None => RateOfUse {
+                per_day: within(usual_hours_per_month / DAYS_PER_MONTH),
+                low: None,
+                high: None,
+                found: RateSource::Profile,
+            },
+        }
     }
 }
 
 /// The line of ascending readings, where they span long enough.
 fn line(readings: &[(NaiveDate, Hours)]) -> Option<Line> {
+    Line::of(&points(readings)?, LEVEL, Ranks::Interpolated)
+}
+
+/// Ascending readings as points from the first day on, where they span long enough.
+fn points(readings: &[(NaiveDate, Hours)]) -> Option<Vec<(f64, f64)>> {
     let (first, last) = (readings.first()?.0, readings.last()?.0);
     if (last - first).num_days() < LEAST_SPAN_DAYS {
         return None;
     }
     let point =
         |(date, hours): &(NaiveDate, Hours)| ((*date - first).num_days() as f64, hours.get());
-    let points: Vec<_> = readings.iter().map(point).collect();
-    Line::of(&points, LEVEL, Ranks::Interpolated)
+    Some(readings.iter().map(point).collect())
+}
+
+/// The rate of use of readings that come one after another: each takes a step over those of the last
+/// 180 days, where [`rate_of_use`] goes over all their pairs.
+#[derive(Clone, Debug, Default)]
+pub struct RateInTime {
+    /// All readings, ascending, none twice.
+    readings: Vec<(NaiveDate, Hours)>,
+    /// Where those of the last 180 days begin.
+    recent: usize,
+    /// The slopes between them, ascending.
+    slopes: Vec<f64>,
+}
+
+impl RateInTime {
+    /// Takes in a reading.
+    pub fn put(&mut self, reading: (NaiveDate, Hours)) {
+        match self.readings.last() {
+            Some(last) if *last == reading => return,
+            Some(last) if *last > reading => {
+                let mut all = std::mem::take(self).readings;
+                all.push(reading);
+                all.sort_unstable();
+                return all.into_iter().for_each(|reading| self.put(reading));
+            }
+            _ => {}
+        }
+        let old = |known: &(NaiveDate, Hours)| (reading.0 - known.0).num_days() > RECENT_DAYS;
+        let window = self.readings.get(self.recent..).unwrap_or_default();
+        let gone = window.partition_point(old);
+        let (out, kept) = window.split_at(gone);
+        let mut lost: Vec<f64> = Vec::new();
+        for (n, one) in out.iter().enumerate() {
+            let later = out.iter().skip(n + 1).chain(kept);
+            lost.extend(later.filter_map(|later| slope(*one, *later)));
+        }
+        let mut new: Vec<f64> = kept.iter().filter_map(|k| slope(*k, reading)).collect();
+        lost.sort_unstable_by(f64::total_cmp);
+        new.sort_unstable_by(f64::total_cmp);
+        self.slopes = changed(&self.slopes, &lost, &new);
+        self.recent += gone;
+        self.readings.push(reading);
+    }
+
+    /// The rate by what was taken in, as [`rate_of_use`] finds it.
+    pub fn now(&self, usual_hours_per_month: f64) -> RateOfUse {
+        let recent = self.readings.get(self.recent..).unwrap_or_default();
+        let of_slopes = |points: Vec<(f64, f64)>| {
+            Line::of_slopes(&points, &self.slopes, LEVEL, Ranks::Interpolated)
+        };
+        match points(recent).and_then(of_slopes) {
+            Some(line) => RateOfUse::by(Some((line, RateSource::Recent)), usual_hours_per_month),
+            None => rate_of_use(&self.readings, usual_hours_per_month),
+        }
+    }
+}
+
+/// Hours a day from one reading to a later one; none within a day.
+fn slope(one: (NaiveDate, Hours), later: (NaiveDate, Hours)) -> Option<f64> {
+    let days = (later.0 - one.0).num_days();
+    (days != 0).then(|| (later.1.get() - one.1.get()) / days as f64)
+}
+
+/// Ascending values without some of them and with others, both ascending.
+fn changed(values: &[f64], without: &[f64], with: &[f64]) -> Vec<f64> {
+    let mut all = Vec::with_capacity(values.len() + with.len());
+    let (mut without, mut with) = (without.iter().peekable(), with.iter().peekable());
+    for value in values {
+        if without
+            .next_if(|gone| gone.total_cmp(value).is_eq())
+            .is_some()
+        {
+            continue;
+        }
+        while let Some(new) = with.next_if(|new| new.total_cmp(value).is_lt()) {
+            all.push(*new);
+        }
+        all.push(*value);
+    }
+    all.extend(with);
+    all
 }
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn day(days: i64) -> NaiveDate {
         NaiveDate::default() + chrono::Days::new(days as u64)
@@ -167,6 +261,40 @@ mod tests {
         assert_eq!(rate_of_use(&ran, 0.0).per_day, 1.0);
         let stood = [ran[0], ran[1], reading(40, 20.0), reading(60, 20.0)];
         assert_eq!(rate_of_use(&stood, 0.0).per_day, 1.0 / 6.0);
+    }
+
+    fn told() -> impl Strategy<Value = Vec<(NaiveDate, Hours)>> {
+        // Days apart, most a few and now and then a winter; hours run, most days none or few; a reading
+        // now and then told again or told late.
+        let apart = prop_oneof![8 => 0..4_i64, 1 => 30..200_i64];
+        let one = (apart, 0..60_i64, 0..12_u8);
+        prop::collection::vec(one, 0..60).prop_map(|all| {
+            let (mut on, mut hours) = (0, 100.0);
+            let mut told: Vec<(NaiveDate, Hours)> = Vec::new();
+            for (apart, tenths, how) in all {
+                match (how, told.last()) {
+                    (0, Some(last)) => told.push(*last),
+                    (1, _) => told.push(reading(on / 2, hours / 2.0)),
+                    _ => {
+                        on += apart;
+                        hours += tenths as f64 / 10.0;
+                        told.push(reading(on, hours));
+                    }
+                }
+            }
+            told
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn a_rate_taken_step_by_step_is_that_of_all(told in told(), usual in 0.0..100.0_f64) {
+            let mut in_time = RateInTime::default();
+            for n in 0..told.len() {
+                in_time.put(told[n]);
+                prop_assert_eq!(in_time.now(usual), rate_of_use(&told[..=n], usual), "{}", n);
+            }
+        }
     }
 
     /// A cruise in spring, then two readings months apart: the window counts back from the newest

@@ -54,11 +54,38 @@ impl Line {
         }
         let points = &*thinned(points);
         let mut slopes = pairwise_slopes(points);
-        let n = slopes.len() as f64;
-        let slope = at_rank(&mut slopes, (n + 1.0) / 2.0)?;
+        let n = slopes.len();
+        Line::through(points, level, ranks, n, |rank| at_rank(&mut slopes, rank))
+    }
+
+    /// The same of points whose slopes stand by as they are, ascending: those between all pairs whose
+    /// times differ. Of more than a thousand points it is not the same, and `None`.
+    pub(super) fn of_slopes(
+        points: &[(f64, f64)],
+        slopes: &[f64],
+        level: f64,
+        ranks: Ranks,
+    ) -> Option<Line> {
+        let meant = |v: f64| v.abs() <= LARGEST;
+        let fits = points.iter().all(|p| meant(p.0) && meant(p.1));
+        let at_rank = |rank| at_rank_of_sorted(slopes, rank);
+        (fits && points.len() <= MOST_PAIRED)
+            .then(|| Line::through(points, level, ranks, slopes.len(), at_rank))
+            .flatten()
+    }
+
+    fn through(
+        points: &[(f64, f64)],
+        level: f64,
+        ranks: Ranks,
+        slopes: usize,
+        mut at_rank: impl FnMut(f64) -> Option<f64>,
+    ) -> Option<Line> {
+        let n = slopes as f64;
+        let slope = at_rank((n + 1.0) / 2.0)?;
         let mut bound = |rank: f64| match ranks {
-            Ranks::Interpolated => at_rank(&mut slopes, rank),
-            Ranks::Nearest => at_rank(&mut slopes, rank.round_ties_even()),
+            Ranks::Interpolated => at_rank(rank),
+            Ranks::Nearest => at_rank(rank.round_ties_even()),
         };
         let kendall = Kendall::of(points).filter(|k| k.n > 2);
         let c = kendall
@@ -121,6 +148,15 @@ fn at_rank(slopes: &mut [f64], rank: f64) -> Option<f64> {
     let upper = above.iter().copied().min_by(f64::total_cmp);
     let upper = upper.filter(|_| rank.fract() > 0.0).unwrap_or(*lower);
     Some(*lower + rank.fract() * (upper - *lower))
+}
+
+/// The same of ascending slopes.
+fn at_rank_of_sorted(slopes: &[f64], rank: f64) -> Option<f64> {
+    let rank = rank.clamp(1.0, slopes.len().max(1) as f64) - 1.0;
+    let lower = *slopes.get(rank as usize)?;
+    let upper = slopes.get(rank as usize + 1);
+    let upper = upper.filter(|_| rank.fract() > 0.0).unwrap_or(&lower);
+    Some(lower + rank.fract() * (upper - lower))
 }
 
 /// The middle of values in any order, or the mean of the middle two; `None` of nothing.

@@ -28,7 +28,7 @@ use super::usage::Usage;
 use super::view::WalkView;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
-use crate::assess::rate::rate_of_use;
+use crate::assess::rate::RateInTime;
 use crate::assess::words::Verdict;
 use crate::boat::{Boat, Hours, Waters};
 use crate::checklist::{Closing, Kind, Library, Then as Text};
@@ -212,6 +212,7 @@ impl<T> Stream<T> {
 struct Metered {
     machine: String,
     readings: Stream<Hours>,
+    rate: RateInTime,
 }
 
 /// An item on its way.
@@ -252,6 +253,7 @@ impl<'a> Passage<'a> {
             machines.insert(machine.id.clone(), began);
             meters.push(Metered {
                 readings: Stream::new(history.readings_in_order(&machine.id)),
+                rate: RateInTime::default(),
                 machine: machine.id.clone(),
             });
         }
@@ -343,26 +345,25 @@ impl<'a> Passage<'a> {
                 continue;
             };
             let known = metered.readings.known();
-            let dated: Vec<_> = known
-                .iter()
-                .map(|(when, hours)| (when.at.date_naive(), *hours))
-                .collect();
-            let rate = rate_of_use(&dated, usual);
             let Some(machine) = self.condition.machines.get_mut(&metered.machine) else {
                 continue;
             };
-            machine.rate = rate;
             let mut from = brought.from;
             if brought.anew {
                 from = 0;
+                metered.rate = RateInTime::default();
                 machine.usage = Usage::new(Vec::new(), 0.0);
                 // Hours of times that were fixed may be others now.
                 let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
                 pupils.for_each(Pupil::begin_anew);
             }
             let new = known.get(from..).unwrap_or_default();
+            for (when, hours) in new {
+                metered.rate.put((when.at.date_naive(), *hours));
+            }
+            machine.rate = metered.rate.now(usual);
             let new: Vec<_> = new.iter().map(|(when, hours)| (when.at, *hours)).collect();
-            machine.usage.carry_on(&new, rate.per_day);
+            machine.usage.carry_on(&new, machine.rate.per_day);
             self.newest = self
                 .newest
                 .max(metered.readings.newest().unwrap_or(self.newest));

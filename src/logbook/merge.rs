@@ -7,11 +7,12 @@ use std::io;
 use std::os::unix::fs::MetadataExt;
 use std::path::{Component, Path, PathBuf};
 
+use super::alike::Alike;
 use super::book::boat_of;
 use super::disk::Disk;
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_SMALL, MAX_TEXT, random_chars};
-use super::line::{Checked, decode};
+use super::line::{Checked, decode_beside};
 use super::photos::{copy_photo, copy_photos};
 use super::problem::Problem;
 use super::read::{MAX_FILE, find_files, lines};
@@ -164,11 +165,12 @@ impl Known {
         problems: &mut Vec<Problem>,
     ) -> Result<Known, LogbookError> {
         let mut known = Known::default();
+        let mut alike = Alike::default();
         for path in find_files(disk, folder.root(), problems)? {
             let bytes = disk.read(&folder.root().join(&path), MAX_FILE);
             let mut begins = None;
             for line in bytes.iter().flat_map(|bytes| lines(bytes)) {
-                let Ok(entry) = decode(line.text) else {
+                let Ok(entry) = decode_beside(line.text, &mut alike) else {
                     continue;
                 };
                 begins.get_or_insert(entry.stamp);
@@ -191,6 +193,7 @@ fn copy_records(
     merged: &mut Merged,
 ) -> Result<(), LogbookError> {
     let mut known = own.records;
+    let mut alike = Alike::default();
     // The oldest first: a session is copied after those it had read, so a merge that is stopped
     // leaves none that misses another.
     let mut found: Vec<_> = other.files.into_iter().collect();
@@ -204,7 +207,7 @@ fn copy_records(
             }
         };
         let before = known.len();
-        known.extend(records(&bytes).map(hex));
+        known.extend(records(&bytes, &mut alike).map(hex));
         if known.len() == before {
             continue;
         }
@@ -216,10 +219,9 @@ fn copy_records(
 }
 
 /// The lines that are records, sound or changed; torn and damaged ones alone are no reason to copy.
-fn records(bytes: &[u8]) -> impl Iterator<Item = &[u8]> {
-    lines(bytes)
-        .map(|line| line.text)
-        .filter(|text| decode(text).is_ok())
+fn records<'a>(bytes: &'a [u8], alike: &mut Alike) -> impl Iterator<Item = &'a [u8]> {
+    let texts = lines(bytes).map(|line| line.text);
+    texts.filter(|text| decode_beside(text, alike).is_ok())
 }
 
 /// Under its own name, or with a few letters more if the name is taken by another file.

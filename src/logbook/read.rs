@@ -11,8 +11,10 @@ mod one_file;
 use std::ffi::OsStr;
 use std::fs::File;
 use std::io;
+use std::num::NonZero;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::thread;
 
 use memchr::memchr;
 use rustix::fs::{FlockOperation, flock};
@@ -100,20 +102,62 @@ pub(crate) fn read_log_with(
     in_memory: &[u8],
 ) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(horizon_ms(clock));
-    for found in find_files(&RealDisk, root, &mut reader.problems)? {
-        match read_regular(&root.join(&found), MAX_FILE) {
-            Ok((file, bytes)) => {
-                #[cfg(feature = "sabotage")]
-                crate::safety::cut_torn_end(&root.join(&found), &bytes);
-                reader.file(found, &bytes, || is_live(&file));
-            }
-            Err(e) => reader.problems.push(Problem::refused_file(&found, &e)),
+    let found = find_files(&RealDisk, root, &mut reader.problems)?;
+    for read in read_files(root, &found) {
+        match read {
+            Ok(read) => reader.take(read),
+            Err(problem) => reader.problems.push(problem),
         }
     }
     if !in_memory.is_empty() {
         reader.file(IN_MEMORY.into(), in_memory, || true);
     }
     Ok(reader.finish())
+}
+
+type Read = Result<OneFile, Problem>;
+
+/// So many files are worth a thread of their own.
+const WORTH_A_THREAD: usize = 100;
+
+/// Reads files on all processors. What they say is in the order of the files.
+fn read_files(root: &Path, files: &[PathBuf]) -> Vec<Read> {
+    let read = |part: &[PathBuf]| -> Vec<Read> {
+        let mut alike = Alike::default();
+        let one = |path: &PathBuf| read_one(root, path, &mut alike);
+        part.iter().map(one).collect()
+    };
+    let threads = thread::available_parallelism().map_or(1, NonZero::get);
+    let each = files.len().div_ceil(threads).max(WORTH_A_THREAD);
+    let (own, others) = files.split_at(each.min(files.len()));
+    thread::scope(|scope| {
+        let begin = |part| {
+            let begun = thread::Builder::new().spawn_scoped(scope, move || read(part));
+            (part, begun)
+        };
+        let others: Vec<_> = others.chunks(each).map(begin).collect();
+        let mut all = read(own);
+        for (part, begun) in others {
+            all.extend(match begun.map(thread::ScopedJoinHandle::join) {
+                Ok(Ok(theirs)) => theirs,
+                Ok(Err(panic)) => std::panic::resume_unwind(panic),
+                // The system gives no more threads.
+                Err(_) => read(part),
+            });
+        }
+        all
+    })
+}
+
+fn read_one(root: &Path, path: &Path, alike: &mut Alike) -> Read {
+    let whole = root.join(path);
+    let (file, bytes) =
+        read_regular(&whole, MAX_FILE).map_err(|e| Problem::refused_file(path, &e))?;
+    #[cfg(feature = "sabotage")]
+    crate::safety::cut_torn_end(&whole, &bytes);
+    Ok(OneFile::of(path.to_owned(), &bytes, alike, || {
+        is_live(&file)
+    }))
 }
 
 /// Stands for the file of lines that are in none.
@@ -211,8 +255,13 @@ impl Reader {
 
     /// Take in one file. `live` is asked only when the file has no clean end.
     pub fn file(&mut self, path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) {
+        let read = OneFile::of(path, bytes, &mut self.alike, live);
+        self.take(read);
+    }
+
+    /// Takes in what a file says.
+    fn take(&mut self, mut read: OneFile) {
         let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
-        let mut read = OneFile::of(path, bytes, &mut self.alike, live);
         read.entries.iter_mut().for_each(|entry| entry.file = index);
         for (session, mut numbers) in read.numbers {
             self.numbers.add(&session, index, &mut numbers);

@@ -9,11 +9,12 @@ use std::path::{Path, PathBuf};
 
 use rustix::process::geteuid;
 
+use super::alike::Alike;
 use super::clock::Clock;
 use super::disk::{Disk, RealDisk, read_regular};
 use super::error::LogbookError;
 use super::folder::{Folder, numbered, random_chars};
-use super::line::{Checked, Entry, decode};
+use super::line::{Checked, Entry, decode_beside};
 use super::read::{Log, MAX_FILE, lines};
 use super::replace::hex;
 use super::rescue::{HEAD, TAIL, digest, digest_of_place, places_there};
@@ -204,8 +205,9 @@ fn check(
 /// Every line a record whose checksum is right, or nothing.
 fn sound_lines(bytes: &[u8]) -> Option<Vec<Entry>> {
     let mut entries = Vec::new();
+    let mut alike = Alike::default();
     for line in lines(bytes) {
-        let entry = decode(line.text).ok()?;
+        let entry = decode_beside(line.text, &mut alike).ok()?;
         if !line.whole || entry.checked != Checked::Good || entry.newer {
             return None;
         }
