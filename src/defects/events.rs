@@ -1,6 +1,8 @@
 //! What happened to an item in the order of time, and a life taken through it.
 
 use std::borrow::Cow;
+use std::ops::Deref;
+use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
@@ -16,22 +18,69 @@ use crate::walk::{Better, TimedLook, Walk, When};
 
 /// What happened to an item.
 pub(super) enum Event<'a> {
-    Look(usize, &'a TimedLook),
+    Look(usize, Held<'a, TimedLook>),
     Done(Done),
     /// A temporary repair.
-    Patched(&'a Stamped<Repair>),
-    Withdrawal(&'a str),
+    Patched(Held<'a, Stamped<Repair>>),
+    Withdrawal(Cow<'a, str>),
     Removed,
     /// Fitted then, as it is remembered: it tells an age and mends nothing.
     Remembered,
-    Deferral(&'a Stamped<Deferral>),
-    Override(&'a Override),
+    Deferral(Held<'a, Stamped<Deferral>>),
+    Override(Held<'a, Override>),
     /// Something of it was left open, or what has this id was put back: no defect, and teaches
     /// nothing.
-    Opened(&'a Stamped<Opened>),
-    Closed(&'a str),
+    Opened(Held<'a, Stamped<Opened>>),
+    Closed(Cow<'a, str>),
     /// The boat was given on.
     GivenOn,
+}
+
+impl Event<'_> {
+    /// The same, whatever becomes of the history.
+    pub(super) fn kept(self) -> Event<'static> {
+        let text = |text: Cow<'_, str>| Cow::Owned(text.into_owned());
+        match self {
+            Event::Look(walk, timed) => Event::Look(walk, timed.kept()),
+            Event::Done(done) => Event::Done(done),
+            Event::Patched(repair) => Event::Patched(repair.kept()),
+            Event::Withdrawal(why) => Event::Withdrawal(text(why)),
+            Event::Removed => Event::Removed,
+            Event::Remembered => Event::Remembered,
+            Event::Deferral(deferral) => Event::Deferral(deferral.kept()),
+            Event::Override(set) => Event::Override(set.kept()),
+            Event::Opened(opened) => Event::Opened(opened.kept()),
+            Event::Closed(of) => Event::Closed(text(of)),
+            Event::GivenOn => Event::GivenOn,
+        }
+    }
+}
+
+/// What a history lends, or what is kept of one that grows.
+#[derive(Clone)]
+pub(super) enum Held<'a, T> {
+    Lent(&'a T),
+    Kept(Arc<T>),
+}
+
+impl<T: Clone> Held<'_, T> {
+    fn kept(self) -> Held<'static, T> {
+        match self {
+            Held::Lent(lent) => Held::Kept(Arc::new(lent.clone())),
+            Held::Kept(kept) => Held::Kept(kept),
+        }
+    }
+}
+
+impl<T> Deref for Held<'_, T> {
+    type Target = T;
+
+    fn deref(&self) -> &T {
+        match self {
+            Held::Lent(lent) => lent,
+            Held::Kept(kept) => kept,
+        }
+    }
 }
 
 /// Positions of the looks that speak of a subject, and what it was part of when some were made:
@@ -63,7 +112,7 @@ pub(super) fn events<'a>(
     let mut events: Vec<(When, Event)> = Vec::with_capacity(origin.looks.len() + 4);
     for &(w, l) in &*origin.looks {
         if let Some(timed) = history.walks.get(w).and_then(|walk| walk.looks.get(l)) {
-            events.push((timed.when(), Event::Look(w, timed)));
+            events.push((timed.when(), Event::Look(w, Held::Lent(timed))));
         }
     }
     if let Some((was, until)) = &origin.part_of {
@@ -74,8 +123,9 @@ pub(super) fn events<'a>(
     let given_on = history.given_on.iter();
     events.extend(given_on.map(|given| (given.when(), Event::GivenOn)));
     for (opened, put_back) in history.opened(subject) {
-        events.push((opened.when(), Event::Opened(opened)));
-        events.extend(put_back.map(|when| (when, Event::Closed(&opened.id))));
+        events.push((opened.when(), Event::Opened(Held::Lent(opened))));
+        let closed = |when| (when, Event::Closed(opened.id.as_str().into()));
+        events.extend(put_back.map(closed));
     }
     events.sort_by_key(|(when, _)| *when);
     events
@@ -95,17 +145,17 @@ fn acts<'a>(subject: &Subject, history: &'a History) -> Vec<(When, Event<'a>)> {
     let mut events: Vec<_> = done.map(|(when, done)| (when, Event::Done(done))).collect();
     let repairs = mine(&history.repairs, subject, |r| (&r.item, &r.machine));
     let patches = repairs.filter(|s| s.rec.temporary.is_some());
-    events.extend(patches.map(|s| (s.when(), Event::Patched(s))));
+    events.extend(patches.map(|s| (s.when(), Event::Patched(Held::Lent(s)))));
     let withdrawals = mine(&history.withdrawals, subject, |r| (&r.item, &r.machine));
-    events.extend(withdrawals.map(|s| (s.when(), Event::Withdrawal(&s.rec.why))));
+    events.extend(withdrawals.map(|s| (s.when(), Event::Withdrawal(s.rec.why.as_str().into()))));
     let removed = mine(&history.removed, subject, |r| (&r.item, &r.machine));
     events.extend(removed.map(|s| (s.when(), Event::Removed)));
     let remembered = history.remembered(subject);
     events.extend(remembered.map(|when| (when, Event::Remembered)));
     let deferrals = mine(&history.deferrals, subject, |r| (&r.item, &r.machine));
-    events.extend(deferrals.map(|s| (s.when(), Event::Deferral(s))));
+    events.extend(deferrals.map(|s| (s.when(), Event::Deferral(Held::Lent(s)))));
     let overrides = mine(&history.overrides, subject, |r| (&r.item, &r.machine));
-    events.extend(overrides.map(|s| (s.when(), Event::Override(&s.rec))));
+    events.extend(overrides.map(|s| (s.when(), Event::Override(Held::Lent(&s.rec)))));
     events
 }
 
@@ -134,7 +184,7 @@ pub(super) struct Fold<'a> {
     last_walk: Option<usize>,
     topped_up: bool,
     levels: Levels,
-    counted: Option<&'a TimedLook>,
+    counted: Option<Held<'a, TimedLook>>,
 }
 
 impl<'a> Fold<'a> {
@@ -146,7 +196,8 @@ impl<'a> Fold<'a> {
         beside: Beside<'_>,
     ) {
         match event {
-            &Event::Look(walk, timed) => {
+            Event::Look(walk, held) => {
+                let (walk, timed): (usize, &TimedLook) = (*walk, held);
                 let Some(grade) = timed.look.grade() else {
                     return;
                 };
@@ -203,7 +254,7 @@ impl<'a> Fold<'a> {
                 life.seen(at, counted, timed.look.too_soon);
                 if counts {
                     life.look(at, grade, timed, beside.usage);
-                    self.counted = Some(timed);
+                    self.counted = Some(held.clone());
                 }
             }
             Event::Done(Done::Repaired) => {
@@ -233,7 +284,7 @@ impl<'a> Fold<'a> {
             }
             Event::Deferral(deferral) => {
                 if let Some(open) = life.open() {
-                    open.deferral = Some((*deferral).clone());
+                    open.deferral = Some(Stamped::clone(deferral));
                 }
             }
             Event::Override(o) => {
@@ -241,9 +292,9 @@ impl<'a> Fold<'a> {
                 let set = SetByHand::at(o, &life.status);
                 life.status.overridden = Some(set).filter(|_| !lifts);
             }
-            Event::Opened(opened) => life.status.left_open.push((*opened).clone()),
+            Event::Opened(opened) => life.status.left_open.push(Stamped::clone(opened)),
             Event::GivenOn => life.give_on(),
-            Event::Closed(of) => life.status.left_open.retain(|opened| opened.id != *of),
+            Event::Closed(of) => life.status.left_open.retain(|opened| opened.id != **of),
             Event::Remembered => life.status.fitted = Some(at),
             Event::Done(Done::Fitted) => {
                 life.status.removed = false;
@@ -346,7 +397,7 @@ impl<'a> Fold<'a> {
 
     /// Names the look behind the standing.
     pub(super) fn settle(&self, life: &mut Life) {
-        life.status.look = self.counted.cloned();
+        life.status.look = self.counted.as_deref().cloned();
     }
 }
 

@@ -199,6 +199,66 @@ impl History {
         self.cut(When::last_at(at), |walk| walk.as_of(at))
     }
 
+    /// When the first thing happened after a time; none where nothing did.
+    pub(super) fn first_after(&self, at: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
+        // Every field stands here, so that a new one is not passed over.
+        let History {
+            walks,
+            repairs,
+            deferrals,
+            overrides,
+            withdrawals,
+            rechecks,
+            fitted,
+            removed,
+            opened,
+            closed,
+            learning,
+            services,
+            intervals,
+            when_last,
+            parts,
+            place_photos,
+            given_on,
+            costs,
+            meters,
+            profile_hours,
+            aside,
+            taken_back,
+            began,
+            profiles: _,
+            plans: _,
+            drafts: _,
+            service_drafts: _,
+            clashes: _,
+            doubts: _,
+            latest: _,
+            length: _,
+            gone_on: _,
+            said: _,
+        } = self;
+        let in_walk = |walk: &Walk| {
+            let ends = walk.looks.iter().map(|timed| timed.at);
+            let ends = ends.chain(walk.finished);
+            ends.filter(|end| *end > at)
+                .fold(walk.when().at, |first, end| match first > at {
+                    true => first.min(end),
+                    false => end,
+                })
+        };
+        let mut all: Vec<DateTime<FixedOffset>> = walks.iter().map(in_walk).collect();
+        all.extend(taken_back.iter().map(|taken| taken.when.at));
+        all.extend(began);
+        macro_rules! stamped {
+            ($($list:ident)+) => { $(all.extend($list.iter().map(|s| s.at));)+ };
+        }
+        stamped! {
+            repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning
+            services intervals when_last parts place_photos given_on costs meters profile_hours aside
+        }
+        all.into_iter().filter(|time| *time > at).min()
+    }
+
     /// What was known at a moment in the order of the log: what was recorded after it is left out,
     /// and what had not happened yet. So is judged "as at the walk".
     pub fn known_at(&self, cut: When) -> History {

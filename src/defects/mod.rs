@@ -18,7 +18,8 @@
 //! - [`oil_use`]: oil used against the fuel burnt
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
-//! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass; [`leak_run`]:
+//! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass
+//!   (`passage`); [`onward`]: the condition while years of mornings come in from a file; [`leak_run`]:
 //!   what the rules of a leak run need of it, and what it leaves owed
 //! - [`view`]: a walk as at its end, for page, command and report
 //! - [`said`]: what the program said of a walk when it ended
@@ -77,8 +78,10 @@ pub mod limits;
 pub mod list;
 pub mod next_look;
 pub mod oil_use;
+pub mod onward;
 pub mod owed;
 pub mod part_said;
+mod passage;
 pub mod place_photo;
 pub mod profiles;
 mod roles;

@@ -88,6 +88,10 @@ pub struct Book {
     trouble: Option<LogbookError>,
 }
 
+/// So many records at once are folded with all there are: put in one by one, each beginning of a walk
+/// looks through all before it.
+const MANY: usize = 500;
+
 /// Why a logbook cannot be opened.
 #[derive(Debug, thiserror::Error)]
 pub enum OpenError {
@@ -348,13 +352,13 @@ impl Book {
 
     fn take_in(&mut self, ids: &[String], records: Vec<Record>) {
         let at = self.clock.now();
-        let mut anew = false;
+        let mut anew = records.len() >= MANY;
         let mut told = false;
         let of_profile = records.iter().any(|r| self.concerns_profile(r));
         for (id, record) in ids.iter().zip(records) {
             let written = Written::new(id.clone(), at, record);
             told |= !written.record.at().is_none_or(|own| is_live(own, at));
-            anew |= !apply(self.state.history_mut(), &self.written, &written);
+            anew = anew || !apply(self.state.history_mut(), &self.written, &written);
             self.written.push(written);
         }
         if anew {

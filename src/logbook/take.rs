@@ -11,7 +11,7 @@ mod photos;
 mod readings;
 mod survey;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -30,6 +30,7 @@ use crate::checklist::{Closing, Complaint};
 use crate::defects::History;
 use crate::defects::admit::{Fault, fuel_faults, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
+use crate::defects::onward::Onward;
 use crate::service::{ServiceSheet, service_of};
 
 use readings::{Readings, Said};
@@ -89,6 +90,8 @@ pub fn take_from(
     let mut taken = Taken::default();
     let mut complaints = Vec::new();
     let mut readings = Readings::default();
+    let mut onward = Onward::default();
+    let known: HashSet<Arc<str>> = book.written().iter().map(|w| Arc::clone(&w.id)).collect();
     for document in documents {
         if let Some(id) = &document.id {
             if id.len() > LONGEST_ID || EntryId::new(id).is_none() {
@@ -104,7 +107,7 @@ pub fn take_from(
                 complaints.push(document.complaint("id", message));
                 continue;
             }
-            if twin.is_some() || book.written().iter().any(|w| *w.id == *id) {
+            if twin.is_some() || known.contains(id.as_str()) {
                 // It passed then, and the boat may have moved on since.
                 taken.known += 1;
                 continue;
@@ -116,7 +119,9 @@ pub fn take_from(
         let records = match &document.body {
             Body::Walk(sheet) => {
                 let id = document.id.clone().unwrap_or_else(|| book.new_walk_id());
-                let records = walk_records(book, &history, document, sheet, (&id, batch.len()));
+                let (condition, then) = onward.at(book.boat(), book.library(), &history, sheet.at);
+                let state = (condition, then, &history);
+                let records = walk_records(book, state, document, sheet, (&id, batch.len()));
                 records.map(|(records, notes)| {
                     taken.walks.push(id);
                     taken.notes.extend(notes);
@@ -141,6 +146,7 @@ pub fn take_from(
             continue;
         }
         readings.take(said);
+        let is_a_walk = records.iter().all(is_of_a_walk);
         for (n, record) in records.into_iter().enumerate() {
             let id = name_in_batch(document, batch.len(), n);
             let given = document.id.as_ref().and_then(|_| EntryId::new(&id));
@@ -148,6 +154,10 @@ pub fn take_from(
             apply(&mut history, &[], &written);
             batch.push((given, written.record));
             came_from.push(document);
+        }
+        match is_a_walk {
+            true => onward.grew_by_a_walk(&history),
+            false => onward.grew(),
         }
     }
     if !complaints.is_empty() {
@@ -230,9 +240,19 @@ fn keep_what_was_asked(
     Ok(())
 }
 
+/// True for what a walk is made of that says nothing beside its looks.
+fn is_of_a_walk(record: &Record) -> bool {
+    matches!(
+        record,
+        Record::WalkStarted(_) | Record::Look(_) | Record::WalkFinished(_)
+    )
+}
+
+/// The records of a sheet, from the condition as of its time, what had happened by then, and all that is
+/// on record.
 fn walk_records(
     book: &Book,
-    history: &History,
+    (condition, then, history): (&Condition, &History, &History),
     document: &Document,
     sheet: &WalkSheet,
     (id, before): (&str, usize),
@@ -247,9 +267,6 @@ fn walk_records(
         );
         return Err(vec![document.complaint("checklist", message)]);
     };
-    // What was recorded of later days has no say in what was right to record on that day.
-    let then = history.as_of(sheet.at);
-    let condition = Condition::of(boat, Arc::clone(library), &then, sheet.at);
     let machine = match (&sheet.machine, boat.machines.as_slice()) {
         (Some(id), machines) if machines.iter().any(|m| m.id == *id) => id.clone(),
         (Some(id), _) => {
@@ -280,9 +297,9 @@ fn walk_records(
         readings: &readings,
     };
     let of = (machine.as_str(), checklist);
-    let judged = looks::judge(&condition, document, sheet, of, &meanwhile);
+    let judged = looks::judge(condition, document, sheet, of, &meanwhile);
     faults.extend(judged.faults);
-    faults.extend(survey::sheet_faults(&condition, sheet));
+    faults.extend(survey::sheet_faults(condition, sheet));
     faults.extend(fuel_faults(boat, sheet.guest, &sheet.fuel));
     if !faults.is_empty() {
         return Err(complain(document, faults));
@@ -297,7 +314,7 @@ fn walk_records(
         entered_after: true,
         blind: sheet.blind,
         left_out: condition.left_out_after(checklist, &machine, &sheet.disturbed),
-        joins: condition.joins(&then, checklist, &machine),
+        joins: condition.joins(then, checklist, &machine),
         disturbed: sheet.disturbed.clone(),
         guest: sheet.guest,
         machine,
@@ -338,7 +355,7 @@ fn walk_records(
         }));
         if checklist.closes_with == Closing::LeakRun {
             let name = |n| name_in_batch(document, before + n, n);
-            let owed = left::left_owed(&condition, then, (&records, name), id);
+            let owed = left::left_owed(condition, then.clone(), (&records, name), id);
             records.extend(owed);
         }
     }

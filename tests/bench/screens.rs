@@ -19,7 +19,7 @@ use handlamp::keys::KeyTable;
 use handlamp::keys::key::Key;
 use handlamp::logbook::book::Book;
 use handlamp::logbook::record::Record;
-use handlamp::logbook::{Clock, FixedClock, Folder, RealDisk, Session, Stamp, SystemClock};
+use handlamp::logbook::{Clock, FixedClock, SystemClock};
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::theme::{Theme, ThemeName};
 use handlamp::screen::app::App;
@@ -32,7 +32,7 @@ use ratatui::backend::TestBackend;
 
 mod mornings;
 
-use mornings::{WALKS, asked, day, rung};
+use mornings::{LOOKS, WALKS, Years, append, asked, day, rung, session};
 
 /// So often each thing is done with ten years on record.
 const TIMES: usize = 5;
@@ -71,33 +71,22 @@ fn main() {
 
 /// Ten years of one session a day, each a morning of forty looks.
 fn ten_years(dir: &Path, library: &Arc<Library>) {
-    let boat = handlamp::boat::Boat::simple("Grey Plover", handlamp::boat::Waters::Inshore, None);
-    let machine = boat.machines.first().expect("a machine").id.clone();
-    let clock = Rc::new(FixedClock::new(day(-1)));
-    Book::create(dir, boat, clock, Arc::clone(library), None).expect("begun");
-    for n in 0..WALKS {
-        morning(dir, library, &machine, n, false);
-    }
+    let years = Years {
+        days: WALKS,
+        items: LOOKS,
+        fault_every: None,
+        taken_back_every: None,
+    };
+    years.write(dir, library);
 }
 
-/// The session of a day, by the owner or a guest.
-fn morning(dir: &Path, library: &Library, machine: &str, n: i64, guest: bool) {
+/// The session of a day on which a guest walked.
+fn of_a_guest(dir: &Path, library: &Library, machine: &str, n: i64) {
     let items = asked(library.catalogue.items(), n);
-    let records = mornings::walk(n, machine, guest, items, rung);
-    let lines = records
-        .iter()
-        .map(|r| (r.event(), r.payload().expect("JSON")));
-    let lines: Vec<_> = lines.collect();
+    let records = mornings::walk(n, machine, true, items, rung);
+    let mut session = session(dir, n);
+    append(&mut session, &records, n);
     let clock = FixedClock::new(day(n) + chrono::Duration::hours(1));
-    let rng = fastrand::Rng::with_seed(n as u64);
-    let mut session = Session::new(
-        Box::new(RealDisk),
-        Folder::new(dir),
-        "bench",
-        Stamp(0, 0),
-        rng,
-    );
-    session.append(&lines, &clock).expect("recorded");
     session.finish(&clock).expect("ended");
 }
 
@@ -211,7 +200,7 @@ fn years() {
     .machines[0]
         .id
         .clone();
-    morning(root, &library, &machine, WALKS, true);
+    of_a_guest(root, &library, &machine, WALKS);
     let after = times(TIMES, |_| frame(&open(WALKS + 1)));
     against("opened after a guest's walk", after, opened);
     let mut app = open(WALKS + 1);

@@ -16,6 +16,7 @@ mod life;
 mod list;
 mod machines;
 mod next_look;
+mod onward;
 mod owed;
 mod patches;
 mod roles;

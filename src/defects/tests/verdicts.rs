@@ -27,7 +27,7 @@ const ITEMS: [&str; 8] = [
 
 /// Something that happens to a boat.
 #[derive(Clone, Debug)]
-enum Happens {
+pub(super) enum Happens {
     Walk {
         checklist: &'static str,
         machine: usize,
@@ -71,7 +71,7 @@ fn a_look() -> impl Strategy<Value = Look> {
     })
 }
 
-fn happens() -> impl Strategy<Value = Happens> {
+pub(super) fn happens() -> impl Strategy<Value = Happens> {
     let looks = || prop::collection::vec(a_look(), 1..6);
     let item = || 0usize..ITEMS.len();
     let lists = prop::sample::select(vec!["daily", "daily", "short", "leak-run", "survey"]);
@@ -97,7 +97,7 @@ fn happens() -> impl Strategy<Value = Happens> {
 }
 
 /// One thing after another, each some hours or days after the one before.
-fn tell(all: &[(Happens, f64)]) -> Story {
+pub(super) fn tell(all: &[(Happens, f64)]) -> Story {
     let mut story = Story::with(&["main", "wing"]);
     let mut on = 0.0;
     let mut left = None;
