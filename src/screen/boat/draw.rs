@@ -52,7 +52,8 @@ impl Shown for BoatScreen {
         } else {
             String::new()
         };
-        let date = self.condition.now.format("%a %-d %b %Y %H:%M").to_string();
+        // Nothing wakes at rest, and a clock that stands still tells the wrong time.
+        let date = self.condition.now.format("%a %-d %b %Y").to_string();
         let mut lines = vec![
             widgets::spread(
                 &boat.name,
