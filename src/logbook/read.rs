@@ -106,7 +106,7 @@ pub(crate) fn read_log_with(
     for read in read_files(root, &found) {
         match read {
             Ok(read) => reader.take(read),
-            Err(problem) => reader.problems.push(problem),
+            Err(problem) => reader.problems.push(*problem),
         }
     }
     if !in_memory.is_empty() {
@@ -115,7 +115,7 @@ pub(crate) fn read_log_with(
     Ok(reader.finish())
 }
 
-type Read = Result<OneFile, Problem>;
+type Read = Result<OneFile, Box<Problem>>;
 
 /// So many files are worth a thread of their own.
 const WORTH_A_THREAD: usize = 100;
@@ -152,7 +152,7 @@ fn read_files(root: &Path, files: &[PathBuf]) -> Vec<Read> {
 fn read_one(root: &Path, path: &Path, alike: &mut Alike) -> Read {
     let whole = root.join(path);
     let (file, bytes) =
-        read_regular(&whole, MAX_FILE).map_err(|e| Problem::refused_file(path, &e))?;
+        read_regular(&whole, MAX_FILE).map_err(|e| Box::new(Problem::refused_file(path, &e)))?;
     #[cfg(feature = "sabotage")]
     crate::safety::cut_torn_end(&whole, &bytes);
     Ok(OneFile::of(path.to_owned(), &bytes, alike, || {

@@ -118,7 +118,10 @@ fn grown(years: f64, figures: &mut Figures) {
 /// Mornings as documents for `record`.
 fn sheets_of(days: i64, library: &Library) -> String {
     let items = library.catalogue.items().iter();
-    let items: Vec<&str> = items.filter(|i| i.roles.is_none()).map(|i| i.id.as_str()).collect();
+    let items: Vec<&str> = items
+        .filter(|i| i.roles.is_none())
+        .map(|i| i.id.as_str())
+        .collect();
     let mut text = String::new();
     for n in 1..=days {
         let start = n as usize * 7;

@@ -58,8 +58,11 @@ fn style() -> impl Strategy<Value = Style> {
         .prop_map(|(fg, bg, marks)| Style::new().fg(fg).bg(bg).add_modifier(marks))
 }
 
+/// Whether over nothing, and what stands where.
+type Screen = (bool, Vec<(u16, u16, String, Style)>);
+
 /// Words at places, mostly plain, over what stood there or over nothing.
-fn frames() -> impl Strategy<Value = Vec<(bool, Vec<(u16, u16, String, Style)>)>> {
+fn frames() -> impl Strategy<Value = Vec<Screen>> {
     let plain = Just(Style::new());
     let style = prop_oneof![3 => plain, 2 => style()];
     let words = "[ a-c]{1,14}|[─é█]{1,5}|[a界 ]{1,6}|e\u{301}b";
@@ -68,7 +71,7 @@ fn frames() -> impl Strategy<Value = Vec<(bool, Vec<(u16, u16, String, Style)>)>
     prop::collection::vec(frame, 1..6)
 }
 
-fn drawn(frames: Vec<(bool, Vec<(u16, u16, String, Style)>)>) -> Vec<Buffer> {
+fn drawn(frames: Vec<Screen>) -> Vec<Buffer> {
     let mut last = Buffer::empty(area());
     let drawn = frames.into_iter().map(|(anew, words)| {
         let mut buffer = match anew {
