@@ -93,19 +93,11 @@ fn grown(years: f64, figures: &mut Figures) {
         command(&format!("command {name}"), &root, &[name]);
     }
     command("command logbook seal", &root, &["logbook", "seal"]);
-    let mut n = 0;
-    let mut fresh = |name: &str| {
-        n += 1;
-        dir.path().join(format!("{name}-{n}")).display().to_string()
-    };
-    let exported = fresh("export");
-    command(
-        "command logbook export",
-        &root,
-        &["logbook", "export", &exported],
-    );
-    let report = fresh("report.html");
-    command("command report", &root, &["report", "now", "--to", &report]);
+    let beside = |name: &str| dir.path().join(name).display().to_string();
+    let export = ["logbook", "export", &beside("export")];
+    command("command logbook export", &root, &export);
+    let report = ["report", "now", "--to", &beside("report.html")];
+    command("command report", &root, &report);
     let sheets = dir.path().join("sheets.jsonl");
     std::fs::write(&sheets, sheets_of(days, &library)).expect("written");
     let into = dir.path().join("into");

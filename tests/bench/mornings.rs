@@ -124,7 +124,10 @@ impl Years {
         let mut records = walk(n, machine, false, asked.into_iter(), worn);
         if n > 0 && on(self.fault_every, n - 1) {
             let item = &items[((n - 1) as usize * 7 + self.items / 2) % items.len()];
-            let repair = format!(r#"{{"item":"{}","machine":"{machine}"}}"#, item.id);
+            let repair = format!(
+                r#"{{"item":"{}","machine":"{machine}","done":"renewed"}}"#,
+                item.id
+            );
             let repair = Record::read("repair", &repair).expect("known");
             records.push(repair.expect("a repair"));
         }
