@@ -26,7 +26,8 @@ const NAMED: usize = 8;
 
 /// Sort the entries, drop copies, and report what is wrong. Entries arrive file by file in the
 /// order of their lines, with `begun` holding for each file what its first line says, and `once`
-/// where it is known that no two carry one id. Returns the newest mark to be believed, and the sessions whose clock was found wrong just now.
+/// where it is known that no two carry one id. Returns the newest mark to be believed, and the sessions
+/// whose clock was found wrong just now.
 pub(crate) fn arrange(
     entries: &mut Vec<Entry>,
     files: &[LogFile],
@@ -445,14 +446,13 @@ impl Numbers {
     }
 
     /// Report every gap over all files: a line lost from one copy but found in another is no loss.
-    /// Returns how many numbers there are; none where a session gave one twice.
-    pub(crate) fn report(self, files: &[LogFile], problems: &mut Vec<Problem>) -> Option<usize> {
+    /// True where no session gave a number twice.
+    pub(crate) fn report(self, files: &[LogFile], problems: &mut Vec<Problem>) -> bool {
         let mut gaps = Vec::new();
-        let mut count = Some(0);
+        let mut once = true;
         for (session, (file, mut numbers)) in self.seen {
             numbers.sort_unstable();
-            let once = numbers.is_sorted_by(|a, b| a < b);
-            count = count.filter(|_| once).map(|count| count + numbers.len());
+            once &= numbers.is_sorted_by(|a, b| a < b);
             let mut expected = 0;
             for n in numbers {
                 if n > expected {
@@ -471,7 +471,7 @@ impl Numbers {
             let path = &files[file as usize].path;
             problems.push(Problem::with_file(path, ProblemKind::Missing, which));
         }
-        count
+        once
     }
 }
 

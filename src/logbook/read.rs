@@ -24,7 +24,7 @@ use super::alike::Alike;
 use super::clock::{Clock, horizon_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::error::LogbookError;
-use super::folder::Folder;
+use super::folder::{Folder, numbered};
 use super::line::Entry;
 use super::order::{Begun, Numbers, arrange, report_not_here};
 use super::problem::{Gravity, Problem, ProblemKind};
@@ -283,8 +283,10 @@ impl Reader {
                 format!("{newer} record(s) were written by a later version of the program; they are kept"),
             ));
         }
-        let numbered = self.numbers.report(&self.files, &mut self.problems);
-        let once = numbered == Some(self.entries.len());
+        let mut once = self.numbers.report(&self.files, &mut self.problems);
+        // What brings an id of its own has no number that would tell it apart.
+        let is_numbered = |e: &Entry| numbered(e.id.as_str()).is_some();
+        once = once && self.entries.iter().all(is_numbered);
         let mut beside = report_not_here(&self.entries, &self.files, &mut self.problems);
         let (newest, clocks) = arrange(
             &mut self.entries,

@@ -55,6 +55,24 @@ fn a_session_with_a_clock_years_ahead_does_not_stay_the_newest() {
     }
 }
 
+/// Numbers of lines that are damaged must not stand for those that records with ids of their own lack.
+#[test]
+fn records_of_one_id_are_found_beside_damaged_ones_with_numbers() {
+    let own = |rec: &str| line("given", NOW - 9, NOW - 9, "look", rec);
+    let damaged = |n: usize| {
+        let id = format!("k7f3q2-9xw4h0m2-{n}");
+        line(&id, NOW - 8, NOW - 8, "look", "{}").replace("{},", "{,")
+    };
+    for count in 0..5 {
+        let damaged: String = (0..count).map(damaged).collect();
+        let read = log(&[own("{}") + &own("{}") + &own("{\"a\":1}") + &damaged]);
+        assert_eq!(ids(&read), ["given", "given"], "{count}");
+        assert!(kinds(&read).contains(&ProblemKind::SameId), "{count}");
+        let read = log(&[own("{}"), own("{}") + &damaged]);
+        assert_eq!(ids(&read), ["given"], "{count}");
+    }
+}
+
 #[test]
 fn a_mark_driven_ahead_keeps_its_place_in_its_file() {
     let text = line("a", NOW - 9, NOW - 9, "look", "{}")
