@@ -20,6 +20,8 @@ use crate::walk::When;
 #[derive(Default)]
 pub struct Onward {
     stands: Option<Stands>,
+    /// The first time it is folded: where no other follows, that is less work.
+    asked: bool,
 }
 
 struct Stands {
@@ -56,11 +58,11 @@ impl Onward {
         history: &History,
         at: DateTime<FixedOffset>,
     ) -> (&Condition, &History) {
-        let carried = self
-            .stands
-            .take()
-            .and_then(|stands| stands.go_on(history, at));
-        let begun = || Stands::begin(boat, library, history, at);
+        let several = std::mem::replace(&mut self.asked, true);
+        let carried = self.stands.take();
+        let carried = carried.and_then(|stands| stands.go_on(history, at));
+        let begin = || Stands::begin(boat, library, history, at);
+        let begun = || several.then(begin).flatten();
         let folded = || Stands::fold(boat, library, history, at);
         let stands = carried.or_else(begun).unwrap_or_else(folded);
         let stands = self.stands.insert(stands);
