@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::slope::{Line, Ranks};
+use super::slope::{Line, Ranks, between};
 use super::trend::LEVEL;
 use crate::boat::Hours;
 use crate::text::words;
@@ -156,8 +156,8 @@ impl RateInTime {
 
 /// Hours a day from one reading to a later one; none within a day.
 fn slope(one: (NaiveDate, Hours), later: (NaiveDate, Hours)) -> Option<f64> {
-    let days = (later.0 - one.0).num_days();
-    (days != 0).then(|| (later.1.get() - one.1.get()) / days as f64)
+    let days = (later.0 - one.0).num_days() as f64;
+    between((0.0, one.1.get()), (days, later.1.get()))
 }
 
 /// Ascending values without some of them and with others, both ascending.

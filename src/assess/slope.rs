@@ -48,8 +48,7 @@ impl Line {
     /// Of more than a thousand points those of a run, three or another odd number, stand as one at
     /// the medians of their times and values: every reading counts, and a wild one is still alone.
     pub fn of(points: &[(f64, f64)], level: f64, ranks: Ranks) -> Option<Line> {
-        let meant = |v: f64| v.abs() <= LARGEST;
-        if !points.iter().all(|p| meant(p.0) && meant(p.1)) {
+        if !are_meant(points) {
             return None;
         }
         let points = &*thinned(points);
@@ -66,10 +65,8 @@ impl Line {
         level: f64,
         ranks: Ranks,
     ) -> Option<Line> {
-        let meant = |v: f64| v.abs() <= LARGEST;
-        let fits = points.iter().all(|p| meant(p.0) && meant(p.1));
         let at_rank = |rank| at_rank_of_sorted(slopes, rank);
-        (fits && points.len() <= MOST_PAIRED)
+        (are_meant(points) && points.len() <= MOST_PAIRED)
             .then(|| Line::through(points, level, ranks, slopes.len(), at_rank))
             .flatten()
     }
@@ -112,6 +109,12 @@ impl Line {
     }
 }
 
+/// True for points no coordinate of which is beyond what a reading can be.
+fn are_meant(points: &[(f64, f64)]) -> bool {
+    let meant = |v: f64| v.abs() <= LARGEST;
+    points.iter().all(|p| meant(p.0) && meant(p.1))
+}
+
 /// The points, or where they are many the medians of runs of them by time.
 fn thinned(points: &[(f64, f64)]) -> Cow<'_, [(f64, f64)]> {
     if points.len() <= MOST_PAIRED {
@@ -130,11 +133,19 @@ fn thinned(points: &[(f64, f64)]) -> Cow<'_, [(f64, f64)]> {
 /// Slopes between all pairs of points `(time, value)` whose times differ.
 fn pairwise_slopes(points: &[(f64, f64)]) -> Vec<f64> {
     let mut slopes = Vec::with_capacity(points.len() * points.len().saturating_sub(1) / 2);
-    for (i, (time, value)) in points.iter().enumerate() {
-        let later = points[i + 1..].iter().filter(|later| later.0 != *time);
-        slopes.extend(later.map(|(later, other)| (other - value) / (later - time)));
+    for (i, point) in points.iter().enumerate() {
+        slopes.extend(
+            points[i + 1..]
+                .iter()
+                .filter_map(|later| between(*point, *later)),
+        );
     }
     slopes
+}
+
+/// The slope from one point `(time, value)` to another; none where their times do not differ.
+pub(super) fn between(one: (f64, f64), other: (f64, f64)) -> Option<f64> {
+    (other.0 != one.0).then(|| (other.1 - one.1) / (other.0 - one.0))
 }
 
 /// The slope at a rank counted from 1, clamped to those there are, in proportion between two;

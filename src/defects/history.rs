@@ -186,6 +186,16 @@ pub struct History {
     pub gone_on: Vec<Stamped<GoneOn>>,
 }
 
+/// All that is on record by time beside the walks.
+macro_rules! by_time {
+    ($each:ident) => {
+        $each! {
+            repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning
+            services intervals when_last parts place_photos given_on costs meters profile_hours aside
+        }
+    };
+}
+
 impl History {
     /// True for one thing found of which nothing is left: neither a look nor a word typed ahead of it.
     pub fn is_taken_back(&self, walk: &Walk) -> bool {
@@ -201,62 +211,19 @@ impl History {
 
     /// When the first thing happened after a time; none where nothing did.
     pub(super) fn first_after(&self, at: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
-        // Every field stands here, so that a new one is not passed over.
-        let History {
-            walks,
-            repairs,
-            deferrals,
-            overrides,
-            withdrawals,
-            rechecks,
-            fitted,
-            removed,
-            opened,
-            closed,
-            learning,
-            services,
-            intervals,
-            when_last,
-            parts,
-            place_photos,
-            given_on,
-            costs,
-            meters,
-            profile_hours,
-            aside,
-            taken_back,
-            began,
-            profiles: _,
-            plans: _,
-            drafts: _,
-            service_drafts: _,
-            clashes: _,
-            doubts: _,
-            latest: _,
-            length: _,
-            gone_on: _,
-            said: _,
-        } = self;
         let in_walk = |walk: &Walk| {
-            let ends = walk.looks.iter().map(|timed| timed.at);
-            let ends = ends.chain(walk.finished);
-            ends.filter(|end| *end > at)
-                .fold(walk.when().at, |first, end| match first > at {
-                    true => first.min(end),
-                    false => end,
-                })
+            let looks = walk.looks.iter().map(|timed| timed.at);
+            let ends = looks.chain(walk.finished).chain([walk.at]);
+            ends.filter(|time| *time > at).min()
         };
-        let mut all: Vec<DateTime<FixedOffset>> = walks.iter().map(in_walk).collect();
-        all.extend(taken_back.iter().map(|taken| taken.when.at));
-        all.extend(began);
+        let walks = self.walks.iter().filter_map(in_walk);
+        let beside = self.taken_back.iter().map(|taken| taken.when.at);
+        let beside = beside.chain(self.began);
         macro_rules! stamped {
-            ($($list:ident)+) => { $(all.extend($list.iter().map(|s| s.at));)+ };
+            ($($list:ident)+) => { beside$(.chain(self.$list.iter().map(|s| s.at)))+ };
         }
-        stamped! {
-            repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning
-            services intervals when_last parts place_photos given_on costs meters profile_hours aside
-        }
-        all.into_iter().filter(|time| *time > at).min()
+        let beside = by_time!(stamped).filter(|time| *time > at);
+        walks.chain(beside).min()
     }
 
     /// What was known at a moment in the order of the log: what was recorded after it is left out,
@@ -282,44 +249,30 @@ impl History {
         let walks: Vec<Walk> = begun.map(walk).collect();
         let ended = walks.iter().filter(|w| w.finished.is_some());
         let said = ended.filter_map(|w| Some((w.id.clone(), self.said.get(&w.id)?.clone())));
-        History {
-            said: said.collect(),
-            walks,
-            repairs: until(&self.repairs, within),
-            deferrals: until(&self.deferrals, within),
-            overrides: until(&self.overrides, within),
-            withdrawals: until(&self.withdrawals, within),
-            rechecks: until(&self.rechecks, within),
-            fitted: until(&self.fitted, within),
-            removed: until(&self.removed, within),
-            opened: until(&self.opened, within),
-            closed: until(&self.closed, within),
-            learning: until(&self.learning, within),
-            services: until(&self.services, within),
-            intervals: until(&self.intervals, within),
-            when_last: until(&self.when_last, within),
-            parts: until(&self.parts, within),
-            place_photos: until(&self.place_photos, within),
-            began: self.began.filter(|began| *began <= cut.at),
-            given_on: until(&self.given_on, within),
-            costs: until(&self.costs, within),
-            meters: until(&self.meters, within),
-            profile_hours: until(&self.profile_hours, within),
-            profiles: self.profiles.known_at(cut),
-            plans: self.plans.clone(),
-            drafts: Vec::new(),
-            service_drafts: Vec::new(),
-            taken_back: {
-                let taken_back = self.taken_back.iter();
-                taken_back.filter(|t| within(t.when)).cloned().collect()
-            },
-            aside: until(&self.aside, within),
-            clashes: self.clashes.clone(),
-            doubts: known.collect(),
-            latest: self.latest.map(|latest| latest.min(cut.at)),
-            length: self.length,
-            gone_on: self.gone_on.clone(),
+        macro_rules! state {
+            ($($list:ident)+) => {
+                History {
+                    $($list: until(&self.$list, within),)+
+                    said: said.collect(),
+                    walks,
+                    began: self.began.filter(|began| *began <= cut.at),
+                    profiles: self.profiles.known_at(cut),
+                    plans: self.plans.clone(),
+                    drafts: Vec::new(),
+                    service_drafts: Vec::new(),
+                    taken_back: {
+                        let taken_back = self.taken_back.iter();
+                        taken_back.filter(|t| within(t.when)).cloned().collect()
+                    },
+                    clashes: self.clashes.clone(),
+                    doubts: known.collect(),
+                    latest: self.latest.map(|latest| latest.min(cut.at)),
+                    length: self.length,
+                    gone_on: self.gone_on.clone(),
+                }
+            };
         }
+        by_time!(state)
     }
 
     /// What was done about an item, by kind and each kind by time.

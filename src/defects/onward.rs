@@ -27,10 +27,6 @@ pub struct Onward {
 struct Stands {
     /// What had happened by then.
     then: History,
-    /// When the first thing happened that is not in there, if anything did.
-    next: Option<DateTime<FixedOffset>>,
-    /// How many walks the whole history had.
-    walks: usize,
     how: How,
 }
 
@@ -46,11 +42,15 @@ struct Carried {
     places: HashMap<Subject, usize>,
     /// Nothing it knows is later.
     newest: DateTime<FixedOffset>,
+    /// When the first thing happened that it does not know of, if anything did.
+    next: Option<DateTime<FixedOffset>>,
+    /// How many walks the whole history had.
+    walks: usize,
 }
 
 impl Onward {
     /// The condition as of a time and what had happened by then, from a history that since the last
-    /// time grew by what [`Onward::grew_by_a_walk`] and [`Onward::grew`] were told of.
+    /// time grew by what [`Onward::grew`] was told of.
     pub fn at(
         &mut self,
         boat: &Boat,
@@ -59,12 +59,20 @@ impl Onward {
         at: DateTime<FixedOffset>,
     ) -> (&Condition, &History) {
         let several = std::mem::replace(&mut self.asked, true);
-        let carried = self.stands.take();
-        let carried = carried.and_then(|stands| stands.go_on(history, at));
-        let begin = || Stands::begin(boat, library, history, at);
-        let begun = || several.then(begin).flatten();
-        let folded = || Stands::fold(boat, library, history, at);
-        let stands = carried.or_else(begun).unwrap_or_else(folded);
+        let stands = self.stands.take();
+        let stands = stands.and_then(|stands| stands.go_on(history, at));
+        let stands = stands.unwrap_or_else(|| {
+            let then = history.as_of(at);
+            let begun = several.then(|| Carried::begin(boat, library, history, &then, at));
+            let how = match begun.flatten() {
+                Some(carried) => How::Carried(Box::new(carried)),
+                None => {
+                    let condition = Condition::of(boat, Arc::clone(library), &then, at);
+                    How::Folded(Box::new(condition))
+                }
+            };
+            Stands { then, how }
+        });
         let stands = self.stands.insert(stands);
         let condition = match &stands.how {
             How::Folded(condition) => condition,
@@ -73,15 +81,10 @@ impl Onward {
         (condition, &stands.then)
     }
 
-    /// The history grew by a walk with its looks, and by nothing else.
-    pub fn grew_by_a_walk(&mut self, history: &History) {
+    /// The history grew by all records of one document.
+    pub fn grew(&mut self, history: &History) {
         let stands = self.stands.take();
         self.stands = stands.and_then(|stands| stands.grow(history));
-    }
-
-    /// The history grew by something else.
-    pub fn grew(&mut self) {
-        self.stands = None;
     }
 
     /// True where the next one need not be folded anew.
@@ -93,97 +96,93 @@ impl Onward {
 }
 
 impl Stands {
-    fn fold(
-        boat: &Boat,
-        library: &Arc<Library>,
-        history: &History,
-        at: DateTime<FixedOffset>,
-    ) -> Stands {
-        let then = history.as_of(at);
-        let condition = Condition::of(boat, Arc::clone(library), &then, at);
-        Stands {
-            then,
-            next: None,
-            walks: history.walks.len(),
-            how: How::Folded(Box::new(condition)),
+    fn go_on(mut self, history: &History, at: DateTime<FixedOffset>) -> Option<Stands> {
+        match &mut self.how {
+            How::Folded(_) => None,
+            How::Carried(carried) => carried.go_on(history, &self.then, at).then_some(self),
         }
     }
 
-    /// None where something was taken back or is asked of no machine: then a fold tells.
+    fn grow(mut self, history: &History) -> Option<Stands> {
+        match &mut self.how {
+            How::Folded(_) => None,
+            How::Carried(carried) => carried.grow(history, &mut self.then).then_some(self),
+        }
+    }
+}
+
+impl Carried {
+    /// As of a time from what had happened by then; none where something was taken back or is asked of
+    /// no machine: then a fold tells.
     fn begin(
         boat: &Boat,
         library: &Arc<Library>,
         history: &History,
+        then: &History,
         at: DateTime<FixedOffset>,
-    ) -> Option<Stands> {
-        let then = history.as_of(at);
-        let passage = Passage::begin(boat, library, &then, Event::kept);
-        if !then.taken_back.is_empty() || !passage.unasked.is_empty() {
+    ) -> Option<Carried> {
+        if !then.taken_back.is_empty() {
             return None;
         }
-        let carried = Carried {
+        let passage = Passage::begin(boat, library, then, Event::kept);
+        if !passage.unasked.is_empty() {
+            return None;
+        }
+        let mut carried = Carried {
             places: passage.places(),
             newest: at,
-            passage,
-        };
-        let stands = Stands {
             next: history.first_after(at),
             walks: history.walks.len(),
-            then,
-            how: How::Carried(Box::new(carried)),
+            passage,
         };
-        stands.go_on(history, at)
+        carried.go_on(history, then, at).then_some(carried)
     }
 
-    /// As of a later time; none where it cannot be carried on to there.
-    fn go_on(mut self, history: &History, at: DateTime<FixedOffset>) -> Option<Stands> {
-        let How::Carried(carried) = &mut self.how else {
-            return None;
-        };
-        if at < carried.newest || self.next.is_some_and(|next| next <= at) {
-            return None;
+    /// Goes on to a later time; false where it cannot be carried on to there.
+    fn go_on(&mut self, history: &History, then: &History, at: DateTime<FixedOffset>) -> bool {
+        if at < self.newest || self.next.is_some_and(|next| next <= at) {
+            return false;
         }
-        carried.newest = at;
+        self.newest = at;
         let place = history.length;
-        let (passage, here) = (&mut carried.passage, When { at, place });
-        if passage.go_on(&self.then, here) != Passed::There {
-            return None;
+        let here = When { at, place };
+        if self.passage.go_on(then, here) != Passed::There {
+            return false;
         }
-        passage.settle(&self.then, here);
-        let condition = &mut passage.condition;
-        condition.planned = condition.planned_dips(&self.then);
+        self.passage.settle(then, here);
+        let condition = &mut self.passage.condition;
+        condition.planned = condition.planned_dips(then);
         condition.waits = vec![WaitsByWaters::default(); condition.lives.len()];
-        Some(self)
+        true
     }
 
-    /// With the last walk of the history; none where that did not come in its turn.
-    fn grow(mut self, history: &History) -> Option<Stands> {
-        let How::Carried(carried) = &mut self.how else {
-            return None;
+    /// Takes in the last walk of the history; false where that came out of its turn, or is not all by
+    /// which the history grew.
+    fn grow(&mut self, history: &History, then: &mut History) -> bool {
+        let Some(walk) = history.walks.last() else {
+            return false;
         };
-        let walk = history.walks.last()?;
-        let place = self.then.walks.len();
-        let last = self.then.walks.last();
         let records = 1 + walk.looks.len() + usize::from(walk.finished.is_some());
-        let is_all = history.length.checked_sub(self.then.length) == Some(records);
+        let is_all = history.length.checked_sub(then.length) == Some(records);
         let is_new = history.walks.len() == self.walks + 1;
+        let last = then.walks.last();
         let in_turn = is_new && is_all && last.is_none_or(|last| last.when() < walk.when());
-        if !in_turn || walk.when().at < carried.newest || !carried.passage.read(walk, history) {
-            return None;
+        if !in_turn || walk.when().at < self.newest || !self.passage.read(walk, history) {
+            return false;
         }
         for timed in &walk.looks {
-            let subject = carried
-                .passage
-                .condition
-                .subject(&timed.look.item, &walk.machine);
-            let item = carried.places.get(&subject)?;
-            carried.passage.see(*item, place, timed);
+            let condition = &self.passage.condition;
+            let subject = condition.subject(&timed.look.item, &walk.machine);
+            let Some(item) = self.places.get(&subject) else {
+                return false;
+            };
+            self.passage.see(*item, then.walks.len(), timed);
         }
         let ends = walk.looks.iter().map(|timed| timed.at).chain(walk.finished);
-        carried.newest = ends.fold(walk.when().at, DateTime::max);
+        self.newest = ends.fold(walk.when().at, DateTime::max);
         self.walks += 1;
-        self.then.walks.push(walk.clone());
-        self.then.length = history.length;
-        Some(self)
+        then.walks.push(walk.clone());
+        then.length = history.length;
+        true
     }
 }

@@ -58,27 +58,9 @@ pub(super) fn time(text: &str) -> Option<DateTime<FixedOffset>> {
         _ => None,
     };
     let bytes = local.as_bytes();
-    let [
-        ..,
-        b'-',
-        _,
-        _,
-        b'-',
-        _,
-        _,
-        b'T',
-        _,
-        _,
-        b':',
-        _,
-        _,
-        b':',
-        _,
-        _,
-    ] = bytes
-    else {
-        return None;
-    };
+    let signs = [(4, b'-'), (7, b'-'), (10, b'T'), (13, b':'), (16, b':')];
+    let stands = |(at, sign): (usize, u8)| bytes.get(at) == Some(&sign);
+    signs.into_iter().all(stands).then_some(())?;
     let year = two(bytes, 0)? * 100 + two(bytes, 2)?;
     let day = NaiveDate::from_ymd_opt(year.cast_signed(), two(bytes, 5)?, two(bytes, 8)?)?;
     let local = day.and_hms_opt(two(bytes, 11)?, two(bytes, 14)?, two(bytes, 17)?)?;

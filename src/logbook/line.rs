@@ -258,18 +258,41 @@ pub(super) fn decode_beside(raw: &[u8], alike: &mut Alike) -> Result<Entry, Refu
     }
     let text = std::str::from_utf8(raw).map_err(|_| bad("not UTF-8 text"))?;
     let good = sum_matches(raw) || !stands(Safety::Checksum);
-    let mut entry = match exact(text, alike) {
-        Some(entry) => entry,
+    let said = match exact(text, alike) {
+        Some(said) => said,
         None => general(text, good)?,
     };
-    if !good {
-        entry.checked = Checked::ChangedOutside;
-    }
-    Ok(entry)
+    Ok(Entry {
+        id: said.id,
+        stamp: said.stamp,
+        at: said.at,
+        ev: said.ev,
+        rec: said.rec,
+        file: 0,
+        line: 0,
+        checked: if good {
+            Checked::Good
+        } else {
+            Checked::ChangedOutside
+        },
+        newer: said.newer,
+        shared_id: false,
+        believed: true,
+    })
+}
+
+/// What a line says by itself.
+struct Said {
+    id: EntryId,
+    stamp: Stamp,
+    at: DateTime<FixedOffset>,
+    ev: Cow<'static, str>,
+    rec: Rec,
+    newer: bool,
 }
 
 /// A line of exactly the form that [`encode`] gives it; none of any other.
-fn exact(text: &str, alike: &mut Alike) -> Option<Entry> {
+fn exact(text: &str, alike: &mut Alike) -> Option<Said> {
     let cut = text.len().checked_sub(SUM_TAIL)?;
     let (body, tail) = text.split_at_checked(cut)?;
     let mut sum = Exact::new(tail);
@@ -297,23 +320,18 @@ fn exact(text: &str, alike: &mut Alike) -> Option<Entry> {
             is_whole.then(|| (Cow::Owned(ev.to_owned()), Rec::Text(rec.into())))?
         }
     };
-    Some(Entry {
+    Some(Said {
         id,
         stamp,
         at,
         ev,
         rec,
-        file: 0,
-        line: 0,
-        checked: Checked::Good,
         newer: false,
-        shared_id: false,
-        believed: true,
     })
 }
 
 /// A line of any form known here, parsed.
-fn general(text: &str, good: bool) -> Result<Entry, Refused> {
+fn general(text: &str, good: bool) -> Result<Said, Refused> {
     let bad = |why: &str| Refused::Bad(why.to_owned());
     let wire: Wire<'_> = serde_json::from_str(text).map_err(|e| {
         let version = serde_json::from_str::<Versioned>(text).map_or(0, |line| line.v);
@@ -325,7 +343,7 @@ fn general(text: &str, good: bool) -> Result<Entry, Refused> {
     })?;
     // Taken in only so that a second one is refused.
     let _: Option<serde::de::IgnoredAny> = wire.sum;
-    Ok(Entry {
+    Ok(Said {
         id: EntryId::new(&wire.id).ok_or_else(|| bad("its id is not an id"))?,
         stamp: wire.t,
         at: DateTime::parse_from_rfc3339(&wire.at).map_err(|_| bad("its time is not a time"))?,
@@ -335,12 +353,7 @@ fn general(text: &str, good: bool) -> Result<Entry, Refused> {
         } else {
             return Err(bad("its content is not a JSON object"));
         },
-        file: 0,
-        line: 0,
-        checked: Checked::Good,
         newer: wire.v > VERSION,
-        shared_id: false,
-        believed: true,
     })
 }
 

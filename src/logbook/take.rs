@@ -91,7 +91,11 @@ pub fn take_from(
     let mut complaints = Vec::new();
     let mut readings = Readings::default();
     let mut onward = Onward::default();
-    let known: HashSet<Arc<str>> = book.written().iter().map(|w| Arc::clone(&w.id)).collect();
+    let named: HashSet<&str> = documents.iter().filter_map(|d| d.id.as_deref()).collect();
+    let on_record = book.written().iter();
+    let known: HashSet<&str> = on_record
+        .filter_map(|w| named.get(&*w.id).copied())
+        .collect();
     for document in documents {
         if let Some(id) = &document.id {
             if id.len() > LONGEST_ID || EntryId::new(id).is_none() {
@@ -146,7 +150,6 @@ pub fn take_from(
             continue;
         }
         readings.take(said);
-        let is_a_walk = records.iter().all(is_of_a_walk);
         for (n, record) in records.into_iter().enumerate() {
             let id = name_in_batch(document, batch.len(), n);
             let given = document.id.as_ref().and_then(|_| EntryId::new(&id));
@@ -155,10 +158,7 @@ pub fn take_from(
             batch.push((given, written.record));
             came_from.push(document);
         }
-        match is_a_walk {
-            true => onward.grew_by_a_walk(&history),
-            false => onward.grew(),
-        }
+        onward.grew(&history);
     }
     if !complaints.is_empty() {
         return Err(Refused::Faults(complaints));
@@ -238,14 +238,6 @@ fn keep_what_was_asked(
         walk.asked = kept.get(&walk.checklist).cloned();
     }
     Ok(())
-}
-
-/// True for what a walk is made of that says nothing beside its looks.
-fn is_of_a_walk(record: &Record) -> bool {
-    matches!(
-        record,
-        Record::WalkStarted(_) | Record::Look(_) | Record::WalkFinished(_)
-    )
 }
 
 /// The records of a sheet, from the condition as of its time, what had happened by then, and all that is

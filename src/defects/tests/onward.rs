@@ -71,7 +71,7 @@ fn mornings_in_a_row_are_carried_on() {
             w.at = day(2000.0);
             assert!(apply(&mut history, &[], &w));
         }
-        onward.grew_by_a_walk(&history);
+        onward.grew(&history);
         assert_eq!(onward.is_carried(), n > 0, "{at}");
     }
 }
@@ -125,14 +125,7 @@ proptest! {
             if !alone {
                 return Ok(());
             }
-            let is_of_a_walk = |r: &Record| matches!(
-                r,
-                Record::WalkStarted(_) | Record::Look(_) | Record::WalkFinished(_)
-            );
-            match document.iter().all(|w| is_of_a_walk(&w.record)) {
-                true => onward.grew_by_a_walk(&history),
-                false => onward.grew(),
-            }
+            onward.grew(&history);
         }
     }
 }

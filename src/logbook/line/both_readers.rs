@@ -12,10 +12,10 @@ use crate::logbook::record::Record;
 use crate::walk::Look;
 
 /// What both readers say of a line; what the exact one makes of it.
-fn held_equal(text: &str, alike: &mut Alike) -> Option<Entry> {
+fn held_equal(text: &str, alike: &mut Alike) -> Option<Said> {
     let quick = exact(text, alike)?;
     let slow = general(text, true).expect("what is exact can be parsed");
-    let told = |e: &Entry| {
+    let told = |e: &Said| {
         let named = (e.id.clone(), e.stamp, e.ev.clone(), e.newer);
         (named, e.at.to_rfc3339(), e.rec.get().into_owned())
     };
@@ -33,7 +33,7 @@ fn held_equal(text: &str, alike: &mut Alike) -> Option<Entry> {
 /// True where a line is taken for a look without being parsed.
 fn is_look(text: &str) -> bool {
     let read = held_equal(text, &mut Alike::default());
-    read.is_some_and(|entry| matches!(entry.rec, Rec::Look(_)))
+    read.is_some_and(|said| matches!(said.rec, Rec::Look(_)))
 }
 
 fn written(look: &LookMade) -> String {
@@ -166,7 +166,7 @@ proptest! {
         for look in &looks {
             let line = written(look);
             let read = held_equal(&line, &mut alike);
-            let plain = matches!(read.map(|entry| entry.rec), Some(Rec::Look(_)));
+            let plain = matches!(read.map(|said| said.rec), Some(Rec::Look(_)));
             // What a display would obey is written otherwise than the record itself says it.
             prop_assert!(plain || line.contains("\\u"), "{line}");
         }
@@ -185,9 +185,9 @@ proptest! {
         if line.is_char_boundary(from) && line.is_char_boundary(to) {
             let mut alike = Alike::default();
             // What was read before must not speak for what is damaged.
-            let _: Option<Entry> = held_equal(&line, &mut alike);
+            let _: Option<Said> = held_equal(&line, &mut alike);
             line.replace_range(from..to, &by);
-            let _: Option<Entry> = held_equal(&line, &mut alike);
+            let _: Option<Said> = held_equal(&line, &mut alike);
         }
     }
 
