@@ -12,6 +12,7 @@ use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
 use super::events::{Beside, Event, Origin, events};
 use super::history::{History, LooksBySubject, Stamped};
+use super::levels::Falls;
 use super::life::{Defect, Life, State};
 use super::list::Wait;
 use super::stopped::owed;
@@ -65,6 +66,7 @@ pub struct Condition {
     pub(super) aged: Vec<Aged>,
     /// When the history last went to a new owner.
     pub(super) given_on: Option<When>,
+    pub(super) falls: Falls,
 }
 
 /// How long an item may wait for its repair and for the next look, by waters.
@@ -212,6 +214,7 @@ impl Condition {
             planned: Vec::new(),
             aged: Vec::new(),
             given_on: None,
+            falls: Falls::default(),
         }
     }
 

@@ -1,5 +1,8 @@
 //! How a level between marks falls between its fillings, and when it meets its low mark.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use super::acts::Recheck;
 use super::admit::Fault;
 use super::condition::Condition;
@@ -46,6 +49,37 @@ pub struct ReadingError {
     pub of_one: f64,
     /// How the readings scatter, where they taught it.
     pub learned: Option<Scatter>,
+}
+
+/// The falls a condition has reckoned, by what was read: asked again and again while it stands, and
+/// walk after walk while nobody reads the level anew.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Falls(RefCell<HashMap<Subject, Reckoned>>);
+
+#[derive(Clone, Debug)]
+struct Reckoned {
+    dips: Vec<Dip>,
+    error: Option<ReadingError>,
+    fall: Option<Fall>,
+}
+
+impl Falls {
+    /// What one reading errs by and the fall that counts, of an item whose readings these are.
+    fn of(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        dips: Vec<Dip>,
+    ) -> (Option<ReadingError>, Option<Fall>) {
+        let mut known = self.0.borrow_mut();
+        if let Some(known) = known.get(subject).filter(|known| known.dips == dips) {
+            return (known.error, known.fall);
+        }
+        let error = reading_error(item, &dips);
+        let fall = error.and_then(|error| Fall::of(&dips, error.of_one).filter(Fall::counts));
+        known.insert(subject.clone(), Reckoned { dips, error, fall });
+        (error, fall)
+    }
 }
 
 impl ReadingError {
@@ -187,15 +221,15 @@ impl Condition {
     pub fn falling(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Falling> {
         let course = &life.status.course;
         let between_marks = self.between_marks(subject, item);
-        let dips = self.dips(subject, item, life);
-        let error = reading_error(item, &dips)?;
-        let fall = Fall::of(&dips, error.of_one).filter(Fall::counts)?;
+        let dips = self.dips(subject, item, life)?;
         let last = dips.last().map_or(0.0, |d| d.x);
         let now = self.usage(subject).at(self.now).hours.max(last);
         let is_read = between_marks.is_some()
             || dips
                 .last()
                 .is_some_and(|d| d.filling == course.fillings.len());
+        let (error, fall) = self.falls.of(subject, item, dips);
+        let (error, fall) = error.zip(fall)?;
         Some(Falling {
             interval: fall.interval(LEVEL)?,
             meets: fall.meets(LOW_MARK, now, LEVEL).filter(|_| is_read),
@@ -213,15 +247,26 @@ impl Condition {
     /// What one reading of a level is taken to be wrong by; none for what is no level between marks.
     pub fn reading_error(&self, subject: &Subject) -> Option<ReadingError> {
         let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
-        reading_error(item, &self.dips(subject, item, life))
+        self.falls
+            .of(subject, item, self.dips(subject, item, life)?)
+            .0
     }
 
-    /// The readings that a fall of a level is taken from, in the order in which they were made.
-    fn dips(&self, subject: &Subject, item: &Item, life: &Life) -> Vec<Dip> {
+    /// The readings that a fall of a level is taken from, in the order in which they were made; none of
+    /// what is no level between marks.
+    fn dips(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Vec<Dip>> {
+        item.reading.as_ref().filter(|_| item.is_between_marks())?;
         let course = &life.status.course;
         let state = spoken_state(item, course);
         let between_marks = self.between_marks(subject, item);
         let all: f64 = course.fillings.iter().map(|f| f.litres).sum();
+        // Filled before each filling and, last, before now.
+        let before = course.fillings.iter().scan(0.0, |filled, f| {
+            let before = *filled;
+            *filled += f.litres;
+            Some(before)
+        });
+        let before: Vec<f64> = before.chain([all]).collect();
         let usage = self.usage(subject);
         let meters = self.meters(subject.machine.as_deref());
         let hours = |dip: &Dipped| match dip.meter {
@@ -230,8 +275,7 @@ impl Condition {
         };
         let dip = |dip: &Dipped| {
             let x = hours(dip);
-            let before = course.fillings.iter().take(dip.filled).map(|f| f.litres);
-            let since = all - before.sum::<f64>();
+            let since = all - before.get(dip.filled).unwrap_or(&all);
             match between_marks {
                 // As if filled since then already: one filling, joined by the amounts.
                 Some(litres) => Dip {
@@ -247,7 +291,7 @@ impl Condition {
             }
         };
         let of_state = |d: &&Dipped| state(d.state);
-        course.dips.iter().filter(of_state).map(dip).collect()
+        Some(course.dips.iter().filter(of_state).map(dip).collect())
     }
 
     /// That a level meets its low mark inside the day ahead by the middle of its fall, in words.
