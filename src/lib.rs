@@ -25,6 +25,7 @@
 //!
 #![doc = include_str!("GLOSSARY.md")]
 
+pub mod arrangement;
 pub mod assess;
 pub mod boat;
 pub mod checklist;

@@ -14,7 +14,7 @@ const ROOMS: [&[&str]; 15] = [
     &["walk"],
     &["assess"],
     &["defects"],
-    &["service"],
+    &["service", "arrangement"],
     &["logbook"],
     &["report"],
     &["demo"],

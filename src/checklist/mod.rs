@@ -15,6 +15,7 @@
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
 //!   [`tool`]: what an item can be measured with
+//! - [`first_places`]: where things are in an installation of no boat in particular
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
@@ -26,6 +27,7 @@ pub mod asked;
 pub mod catalogue;
 pub mod check;
 pub mod downhill;
+pub mod first_places;
 pub mod item;
 pub mod known_part;
 pub mod leak;
@@ -51,6 +53,7 @@ pub mod words;
 pub use asked::{Asked, ListAsked, Texts, Then};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
+pub use first_places::{Body, FirstPlaces, Group};
 pub use item::{
     Band, BeforeStarting, Effect, Item, Marks, Reading, Remedy, ServiceLife, Signs, Versus,
 };

@@ -19,7 +19,7 @@ use super::taken_back::{Aside, TakenBack};
 use super::taught::LearningSet;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
-use crate::boat::{Hours, MeterChange, MeterLine};
+use crate::boat::{Arranged, Hours, MeterChange, MeterLine};
 use crate::checklist::FINDING;
 use crate::walk::{Details, Photo, Walk, When};
 
@@ -155,6 +155,8 @@ pub struct History {
     /// By time.
     pub place_photos: Vec<Stamped<PlacePhoto>>,
     /// By time.
+    pub arranged: Vec<Stamped<Arranged>>,
+    /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
     pub meters: Vec<Stamped<MeterChange>>,
@@ -191,7 +193,7 @@ macro_rules! by_time {
     ($each:ident) => {
         $each! {
             repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning
-            services intervals when_last parts place_photos given_on costs meters profile_hours aside
+            services intervals when_last parts place_photos arranged given_on costs meters profile_hours aside
         }
     };
 }
@@ -326,6 +328,7 @@ impl History {
             when_last,
             parts,
             place_photos,
+            arranged,
             costs,
             meters,
             closed: _,
@@ -372,6 +375,7 @@ impl History {
             when_last: |r| r.item.as_deref(), r.machine.as_deref();
             parts: |r| None, r.machine.as_deref();
             place_photos: |r| None, r.machine.as_deref();
+            arranged: |r| r.item.as_deref(), r.machine.as_deref();
             meters: |r| None, Some(&r.machine);
         }
         all

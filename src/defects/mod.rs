@@ -36,6 +36,7 @@
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
 //! - [`left_open`]: what was left so that she must not be started before it is put back
+//! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`given_on`]: the history went to a new owner, and what that leaves of it
@@ -62,6 +63,7 @@ pub mod dips;
 pub mod doubt;
 pub mod events;
 pub mod explain;
+pub mod falls;
 pub mod finding;
 pub mod gate;
 pub mod given_on;

@@ -22,6 +22,10 @@ words! {
         Boat = "boat",
         /// A walk under way.
         Walk = "walk",
+        /// A walk under way, on the drawing of where things are.
+        Drawing = "drawing",
+        /// Where things are.
+        Places = "places",
         /// The verdict of a finished walk.
         Verdict = "verdict",
         /// The defect list.
@@ -125,6 +129,16 @@ words! {
         OpenRow = "open-row",
         /// Close them.
         CloseRow = "close-row",
+        /// Open what stands at a place.
+        OpenPlace = "open-place",
+        /// To the nearest place to the left.
+        MoveLeft = "move-left",
+        /// To the nearest place to the right.
+        MoveRight = "move-right",
+        /// Where things are.
+        Places = "places",
+        /// Engines, bulkheads and tanks on the drawing.
+        Arrange = "arrange",
         /// One up.
         MoveUp = "move-up",
         /// One down.

@@ -5,6 +5,7 @@
 
 mod accepted;
 mod agreement;
+mod arranged;
 mod clock;
 mod correction;
 mod cost;
@@ -51,7 +52,7 @@ pub use walk::{WalkFinished, WalkNoted, WalkStarted};
 
 use super::placed::{Applied, Folding, Placed};
 use crate::boat::fold::ProfileStep;
-use crate::boat::{MeterChange, ProfileSet, Retired};
+use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, NamedPlan, Opened, Override,
@@ -190,6 +191,7 @@ records! {
     WhenLast(Box<WhenLast>): WhenLast,
     Part(Box<PartSaid>): PartSaid,
     PlacePhoto(Box<PlacePhoto>): PlacePhoto,
+    Arranged(Box<Arranged>): Arranged,
     Cost(Box<Cost>): Cost,
     Agreement(Box<Agreement>): Agreement,
     Told(Box<ToldOf>): ToldOf,

@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
 use crate::assess::words::{Level, Risk, Severity, Verdict};
-use crate::boat::{Hours, Role, Unit, UnitHabit, Waters};
+use crate::boat::{Hours, Role, ThingKind, Unit, UnitHabit, Waters};
 use crate::checklist::{Grade, Kind, Leak, WearMark};
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
@@ -52,9 +52,9 @@ macro_rules! sql {
 }
 
 sql! {
-    "text": String, Better, Grade, Kind, Leak, LearningState, Level, Risk, Role, State, Unit, UnitHabit, Verdict, Waters, WearMark, What;
+    "text": String, Better, Grade, Kind, Leak, LearningState, Level, Risk, Role, State, Unit, ThingKind, UnitHabit, Verdict, Waters, WearMark, What;
     "boolean": bool;
-    "bigint": u32, u64, usize, Severity;
+    "bigint": i16, u32, u64, usize, Severity;
     "double precision": f64, Hours, Paid;
     "timestamp with time zone": Time;
     "date": NaiveDate;

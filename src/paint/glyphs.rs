@@ -66,6 +66,16 @@ impl Glyphs {
         self.pick("·", ".")
     }
 
+    /// On a drawing, a place that nobody has seen.
+    pub const fn hatched(self) -> &'static str {
+        self.pick("░", "%")
+    }
+
+    /// Between how it stands and how many do.
+    pub const fn times(self) -> &'static str {
+        self.pick("×", "x")
+    }
+
     /// Stands before the selected row of a list.
     pub const fn pointer(self) -> &'static str {
         self.pick("▸", ">")
@@ -134,6 +144,7 @@ mod tests {
             let risks: Vec<_> = Risk::ALL.iter().map(|r| glyphs.risk_mark(*r)).collect();
             let other = [
                 glyphs.unseen(),
+                glyphs.hatched(),
                 glyphs.pointer(),
                 glyphs.last(),
                 glyphs.proposed(),

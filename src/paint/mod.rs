@@ -17,6 +17,7 @@ pub mod glyphs;
 pub mod history;
 pub mod ladder;
 mod palette;
+pub mod places;
 pub mod plain;
 pub mod scale;
 pub mod svg;

@@ -7,15 +7,17 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::arrangement::words::in_words;
+use crate::arrangement::{Box3, Place};
 use crate::assess::words::{Risk, Verdict};
-use crate::boat::{UnitHabit, Waters};
+use crate::boat::{Point, UnitHabit, Waters};
 use crate::checklist::{Grade, Leak};
-use crate::defects::NotCounted;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
 use crate::defects::judged::VerdictReason;
 use crate::defects::list::{Row, Stretch};
 use crate::defects::said::{Said, SaidDiffers};
+use crate::defects::{NotCounted, Subject};
 use crate::service::due::DueRow;
 use crate::walk::{Agreed, Photo};
 
@@ -71,6 +73,11 @@ pub struct Report {
     pub costs: Option<CostsPart>,
     /// The stations in walking order, with how much of each was seen.
     pub stations: Vec<StationPart>,
+    /// Where each item is, with how it stands: what the walk asked, and every finding.
+    pub places: Vec<PlacePart>,
+    /// What is large, as it is drawn.
+    #[serde(skip)]
+    pub boxes: Vec<Box3>,
     /// Everything measured, one reading a row.
     pub readings: Vec<ReadingPart>,
     /// Items read three times or oftener, in time.
@@ -223,6 +230,48 @@ pub struct DefectPart {
     pub observed: Option<LookPart>,
     /// What to mind when putting it right.
     pub cautions: Vec<String>,
+}
+
+/// Where an item is.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PlacePart {
+    /// The item, by its id in the catalogue.
+    pub item: String,
+    /// Machine id; null for the boat's items.
+    pub machine: Option<String>,
+    /// Its title, as people read it.
+    pub title: String,
+    /// Aft of the engine's free end, to starboard, up from the bilge, in hundredths of the engine's
+    /// length. Where nobody said otherwise it is judgement.
+    pub at: Point,
+    /// It is in another place in every boat, and nobody has said where.
+    pub not_told: bool,
+    /// The rung seen; null where nobody saw it.
+    pub grade: Option<Grade>,
+    /// Its number among the defects; null for what is none.
+    pub rank: Option<usize>,
+}
+
+impl PlacePart {
+    /// As it is drawn.
+    pub fn place(&self) -> Place {
+        Place {
+            subject: Subject {
+                item: self.item.clone(),
+                machine: self.machine.clone(),
+            },
+            point: self.at,
+            is_asked: self.not_told,
+        }
+    }
+
+    /// Where it is, in words.
+    pub fn words(&self) -> String {
+        match self.not_told {
+            true => "not told; drawn where it often is".to_owned(),
+            false => in_words(self.at),
+        }
+    }
 }
 
 /// A station and how it stands.

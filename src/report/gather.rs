@@ -7,19 +7,20 @@ use chrono::{DateTime, FixedOffset};
 
 use super::advice::recommendations;
 use super::content::{
-    DefectPart, LookPart, MachinePart, NotSeenPart, ReadingPart, Reason, Report, RiskCount,
-    StationPart, Summary, VerdictPart, WalkPart,
+    DefectPart, LookPart, MachinePart, NotSeenPart, PlacePart, ReadingPart, Reason, Report,
+    RiskCount, StationPart, Summary, VerdictPart, WalkPart,
 };
 use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
+use crate::arrangement::{Arrangement, Box3, Place};
 use crate::assess::words::Risk;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Grade, Library};
 use crate::defects::as_last_time::in_a_row;
 use crate::defects::condition::Condition;
 use crate::defects::judged::gone;
-use crate::defects::list::{DefectList, Scenario, Stretch};
+use crate::defects::list::{DefectList, Row, Scenario, Stretch};
 use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
 use crate::walk::{Look, Outcome, TimedLook, Walk, Wear};
@@ -143,6 +144,16 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         verdict,
         scope: scope_of_walk(walk, checklist),
         stations: scribe.stations(&asked, graded),
+        places: scribe.places(&view.list(), |subject| {
+            let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
+            let asked = here && asked.contains(&subject.item);
+            asked.then(|| {
+                walk.looks_at(&subject.item)
+                    .filter_map(|t| t.look.grade())
+                    .max()
+            })
+        }),
+        boxes: scribe.boxes(Some(&walk.machine)),
         readings: walk
             .looks
             .iter()
@@ -230,6 +241,13 @@ pub fn of_now(source: &Source<'_>) -> Report {
             source.history.walks.len()
         )],
         stations: scribe.stations(&asked, |item| grades.get(item).copied()),
+        places: scribe.places(&list, |subject| {
+            let status = condition.lives.get(subject).map(|life| &life.status);
+            // What is sound by a former owner's word alone nobody has seen.
+            let seen = status.filter(|status| !status.is_sound_as_told());
+            Some(seen.and_then(|status| status.counted()))
+        }),
+        boxes: scribe.boxes(None),
         readings,
         trends: scribe.trends(condition.lives.keys().cloned()),
         ..scribe.report(source.now, list, (seen, subjects), not_seen, looks, None)
@@ -368,6 +386,8 @@ impl Scribe<'_> {
             not_seen,
             defects,
             stations: Vec::new(),
+            places: Vec::new(),
+            boxes: Vec::new(),
             readings: Vec::new(),
             trends: Vec::new(),
             speeds: speeds(&looks),
@@ -437,6 +457,45 @@ impl Scribe<'_> {
             machine: machine.map(str::to_owned),
             reason,
             close_by,
+        }
+    }
+
+    /// Where everything asked is, and every finding; `graded` gives none for what is not asked.
+    fn places(
+        &self,
+        list: &DefectList,
+        graded: impl Fn(&Subject) -> Option<Option<Grade>>,
+    ) -> Vec<PlacePart> {
+        let arrangement = Arrangement::of(self.condition, self.later);
+        let row = |subject: &Subject| {
+            let of = |r: &&Row| r.item == subject.item && r.machine == subject.machine;
+            list.rows.iter().find(of)
+        };
+        let part = |place: Place| {
+            let row = row(&place.subject);
+            let grade = match graded(&place.subject) {
+                Some(grade) => grade.max(row.map(|row| row.grade)),
+                None => Some(row?.grade),
+            };
+            Some(PlacePart {
+                title: self.title(&place.subject.item),
+                at: place.point,
+                not_told: place.is_asked,
+                grade,
+                rank: row.map(|row| row.rank),
+                item: place.subject.item,
+                machine: place.subject.machine,
+            })
+        };
+        arrangement.places.into_iter().filter_map(part).collect()
+    }
+
+    /// What is large of a machine, or of all.
+    fn boxes(&self, machine: Option<&str>) -> Vec<Box3> {
+        let all = Arrangement::of(self.condition, self.later);
+        match machine {
+            Some(machine) => all.of_machine(machine).boxes,
+            None => all.boxes,
         }
     }
 

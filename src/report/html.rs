@@ -7,7 +7,7 @@ use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
 use super::sections::{self, Block, Table};
 use super::wording::CLOSING;
-use super::{lines, plan};
+use super::{lines, places};
 use crate::walk::Photo;
 
 /// Columns whose cells are never broken.

@@ -2,7 +2,9 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::content::{DefectPart, LookPart, NotSeenPart, ReadingPart, Report, StationPart};
+use super::content::{
+    DefectPart, LookPart, NotSeenPart, PlacePart, ReadingPart, Report, StationPart,
+};
 use super::sections::Table;
 use crate::assess::words::Verdict;
 use crate::checklist::Grade;
@@ -285,6 +287,33 @@ pub fn stations(stations: &[StationPart]) -> Table {
         rows: stations.iter().map(cells).collect(),
     }
 }
+
+/// Where every finding is, as a table.
+pub fn places(report: &Report) -> Table {
+    let mut found: Vec<(usize, &PlacePart)> = report
+        .places
+        .iter()
+        .filter_map(|place| Some((place.rank?, place)))
+        .collect();
+    found.sort_by_key(|(rank, _)| *rank);
+    let cells = |(rank, place): &(usize, &PlacePart)| {
+        vec![
+            rank.to_string(),
+            place.title.clone(),
+            place.grade.map_or_else(|| "not seen".into(), grade),
+            place.words(),
+        ]
+    };
+    Table {
+        head: ["No.", "Finding", "Rung", "Where"]
+            .map(str::to_owned)
+            .into(),
+        rows: found.iter().map(cells).collect(),
+    }
+}
+
+/// Said above the drawings and the table.
+pub const PLACES: &str = "Drawn for no boat in particular, but for what the owner put where it is. A ring: seen, and no finding; hatched: not seen; a number leads to its finding.";
 
 /// Columns of what was not seen.
 pub const NOT_SEEN_HEAD: [&str; 4] = ["Item", "Where", "Why", "What would close the gap"];

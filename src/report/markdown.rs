@@ -53,6 +53,11 @@ pub fn markdown(report: &Report) -> String {
     }
     out.push_str("## Stations\n\n");
     table(&mut out, &lines::stations(&report.stations));
+    let places = lines::places(report);
+    if !places.rows.is_empty() {
+        out.push_str("## Where the findings are\n\n");
+        table(&mut out, &places);
+    }
     defects(&mut out, report);
     for part in sections::after_defects(report) {
         section(&mut out, &part, report);

@@ -9,7 +9,7 @@
 //! - [`wording`]: what every report says of its limits
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - [`pictures`]: photographs as a page holds them
-//! - [`plan`]: the stations as a drawing
+//! - `places`: where things are, as drawings
 //! - [`sheet`]: a checklist to fill in on paper
 //! - [`hand_over`]: what somebody else has to know who takes her out
 //!
@@ -29,7 +29,7 @@ pub mod making;
 pub mod markdown;
 pub mod parts;
 pub mod pictures;
-pub mod plan;
+mod places;
 mod sections;
 pub mod sheet;
 pub mod table;

@@ -399,6 +399,8 @@ pub enum To {
     Walks,
     /// Readings, the arrow on those of an item.
     Readings(Option<Subject>, Option<PhaseState>),
+    /// Where things are, the place of an item in front.
+    Places(Option<Subject>),
     /// What is due.
     Service,
     /// Everything on record.

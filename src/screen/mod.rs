@@ -18,6 +18,7 @@
 //! - `defects`: the defect list, a row of it explained, two plans side by side
 //! - `entries`: everything on record, taken back and put right
 //! - `walks`: the walks on record
+//! - `places`: where things are, from above or from the side, and how each stands
 //! - `profile`: what is known of the boat, changed row by row
 //! - `own_list`: a checklist of one's own: its phases, what each asks and how often
 //! - `own_item`: an item of one's own: its questions, where it is asked, how it will look
@@ -49,6 +50,7 @@ mod own_item;
 mod own_list;
 mod parts;
 mod picture;
+mod places;
 mod profile;
 mod readings;
 mod report;

@@ -11,6 +11,7 @@ use crate::screen::kind::To;
 use crate::screen::own_item::OwnItemScreen;
 use crate::screen::own_list::OwnListScreen;
 use crate::screen::parts::PartsScreen;
+use crate::screen::places::PlacesScreen;
 use crate::screen::profile::ProfileScreen;
 use crate::screen::readings::ReadingsScreen;
 use crate::screen::report::ReportScreen;
@@ -48,6 +49,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         To::Defects => Front::of(DefectsScreen::new(book)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),
+        To::Places(front) => Front::of(PlacesScreen::new(book, front.as_ref())),
         To::Service => Front::begin(ServiceScreen::new(book), shared, book, |_, cx| {
             crate::screen::service::forms::tell_of_forms(cx)
         }),

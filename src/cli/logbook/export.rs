@@ -24,7 +24,7 @@ use crate::logbook::{Disk, LogbookError, RealDisk};
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
 
 /// The order of the tables, as it always was; one that is not named here comes last.
-const ORDER: [&str; 29] = [
+const ORDER: [&str; 30] = [
     "boats",
     "machines",
     "walks",
@@ -45,6 +45,7 @@ const ORDER: [&str; 29] = [
     "when_last",
     "parts",
     "place_photos",
+    "arranged",
     "due",
     "rechecks",
     "fitted",

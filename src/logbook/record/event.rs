@@ -237,6 +237,26 @@ pub(super) fn unsaid(field: &str, text: &str, say: &str) -> Option<Fault> {
     text.trim().is_empty().then(|| fault(field, say))
 }
 
+/// Fills in the machine where there is one, and says what is wrong with one that is named.
+pub(super) fn machine_fault(machine: &mut Option<String>, grounds: &Grounds<'_>) -> Option<Fault> {
+    let machines = &grounds.condition.boat.machines;
+    match (machine.as_deref(), machines.as_slice()) {
+        (None, [only]) => {
+            *machine = Some(only.id.clone());
+            None
+        }
+        (None, _) => {
+            let ids: Vec<&str> = machines.iter().map(|m| m.id.as_str()).collect();
+            let message = format!("several machines; name one of {}", ids.join(", "));
+            Some(fault("machine", message))
+        }
+        (Some(id), _) => {
+            let known = machines.iter().any(|m| m.id == id);
+            (!known).then(|| fault("machine", grounds.condition.unknown_machine(id)))
+        }
+    }
+}
+
 /// For kinds that the program alone writes: nothing of them comes from outside or is made by hand.
 macro_rules! by_the_program {
     () => {

@@ -1,6 +1,6 @@
 //! Where something is, shown by a photograph.
 
-use super::event::{Event, Grounds, Names, Time, Weight, fault, on_no_item};
+use super::event::{Event, Grounds, Names, Time, Weight, fault, machine_fault, on_no_item};
 use crate::boat::facts::{Fact, Of};
 use crate::defects::PlacePhoto;
 use crate::defects::admit::{Fault, photo_fault};
@@ -58,24 +58,14 @@ impl Event for PlacePhoto {
             );
             return vec![fault("fact", message)];
         };
-        let machines = &grounds.condition.boat.machines;
-        let odd = match (of, &self.machine, machines.as_slice()) {
-            (Of::Machine, None, [only]) => {
-                self.machine = Some(only.id.clone());
-                None
+        let odd = match (of, &self.machine) {
+            (Of::Machine, _) => machine_fault(&mut self.machine, grounds),
+            (_, Some(_)) => {
+                let message = "this is of the boat, and of no machine";
+                Some(fault("machine", message))
             }
-            (Of::Machine, None, _) => {
-                let ids: Vec<&str> = machines.iter().map(|m| m.id.as_str()).collect();
-                Some(format!("several machines; name one of {}", ids.join(", ")))
-            }
-            (Of::Machine, Some(id), _) => {
-                let known = machines.iter().any(|m| m.id == *id);
-                (!known).then(|| grounds.condition.unknown_machine(id))
-            }
-            (_, Some(_), _) => Some("this is of the boat, and of no machine".to_owned()),
-            (_, None, _) => None,
+            (_, None) => None,
         };
-        let odd = odd.map(|why| fault("machine", why));
         let photo = self.photo.as_ref().and_then(photo_fault);
         let photo = photo.map(|why| fault("photo", why));
         odd.into_iter().chain(photo).collect()

@@ -277,6 +277,7 @@ impl Screen for BoatScreen {
             Action::PutBack => self.ask_put_back(cx),
             Action::Undo => self.take_back(cx),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::Places => cx.go(Go::Over(To::Places(None))),
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),
             Action::OpenProfile => cx.go(Go::To(To::Profile)),

@@ -312,6 +312,13 @@ impl Screen for DefectsScreen {
                 cx.go = item.map(|item| Go::Over(To::TakeBack(item)));
             }
             Action::Explain => self.explain_row(cx),
+            Action::Places => {
+                let of = |row: &Row| Subject {
+                    item: row.item.clone(),
+                    machine: row.machine.clone(),
+                };
+                cx.go(Go::Over(To::Places(self.row().map(of))));
+            }
             Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
                 self.ask_act(action, cx)
             }

@@ -52,6 +52,7 @@ impl WalkScreen {
                 | Action::NextUnseen
                 | Action::NextPhase
                 | Action::OpenRow
+                | Action::Places
                 | Action::Said
                 | Action::Find
         )
@@ -115,7 +116,7 @@ impl WalkScreen {
                 "14:10, or 2026-05-03 14:10; then the hours of that time",
                 Line::Happened,
             )),
-            Action::Finish | Action::OpenRow | Action::Blind | Action::SoFar => {}
+            Action::Finish | Action::OpenRow | Action::Blind | Action::SoFar | Action::Places => {}
             _ => return false,
         }
         true

@@ -8,6 +8,7 @@ use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::widgets;
 use crate::screen::kind::View;
+use crate::screen::walk::drawing;
 use crate::screen::walk::item::{draw_item, draw_past};
 use crate::screen::walk::list::draw_list;
 use crate::screen::walk::state::WalkScreen;
@@ -25,11 +26,21 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
     let rows = [Constraint::Length(head.len() as u16), Constraint::Fill(1)];
     let [above, body] = Layout::vertical(rows).areas(area);
     widgets::lines(frame, above, head);
+    let (body, beneath) = drawing::split(screen, body);
+    // On the drawing it takes the place of the list, unless it stands beneath both.
+    let on_drawing = screen.drawing.on.is_some() && beneath.is_none();
+    let draw_list = |frame: &mut Frame<'_>, area| match on_drawing {
+        true => drawing::draw(view, screen, frame, area),
+        false => draw_list(view, screen, book, frame, area),
+    };
     if area.width < BESIDE {
-        let rows = (body.height / 4).clamp(2, 5);
+        let rows = match on_drawing {
+            true => (body.height / 2).clamp(4, 9),
+            false => (body.height / 4).clamp(2, 5),
+        };
         let rows = [Constraint::Length(rows), Constraint::Fill(1)];
         let [list, item] = Layout::vertical(rows).areas(body);
-        draw_list(view, screen, book, frame, list);
+        draw_list(frame, list);
         return draw_item(view, screen, book, frame, item, true);
     }
     let wide = area.width >= WIDE;
@@ -39,10 +50,13 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
     ];
     columns.extend(wide.then_some(Constraint::Length(area.width / 4 - 1)));
     let columns = Layout::horizontal(columns).spacing(1).split(body);
-    draw_list(view, screen, book, frame, columns[0]);
+    draw_list(frame, columns[0]);
     draw_item(view, screen, book, frame, columns[1], !wide);
     if let Some(past) = columns.get(2) {
         draw_past(view, screen, book, frame, *past);
+    }
+    if let Some(beneath) = beneath {
+        drawing::draw(view, screen, frame, beneath);
     }
 }
 

@@ -191,8 +191,12 @@ fn row_lines(
     }
     lines.push(Line::default());
     let keys = &view.setup.keys;
+    let open = match screen.drawing.on {
+        Some(_) => Action::OpenPlace,
+        None => Action::OpenRow,
+    };
     let open = keys
-        .keys_of(Action::OpenRow)
+        .keys_of(open)
         .first()
         .map(ToString::to_string)
         .unwrap_or_default();

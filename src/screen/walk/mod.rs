@@ -7,12 +7,13 @@
 //! - [`gate`]: what holds the walk before key on and before the start, and what is said of a stop
 //! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
 //!   what is asked at each engine speed
-//! - [`mod@draw`], with [`list`] and [`item`]
+//! - [`mod@draw`], with [`list`], [`item`] and the [`drawing`] of where things are
 
 pub mod ask;
 pub mod blind;
 pub mod clock;
 pub mod draw;
+pub mod drawing;
 pub mod find;
 pub mod gate;
 pub mod grade;
@@ -103,6 +104,7 @@ impl Shown for WalkScreen {
     fn context(&self) -> Context {
         match self.measuring {
             Some(_) => Context::Measure,
+            None if self.drawing.on.is_some() => Context::Drawing,
             None => Context::Walk,
         }
     }

@@ -1,8 +1,10 @@
 //! Where one stands in a walk and what is known from before.
 
+use std::cell::OnceCell;
 use std::rc::Rc;
 use std::time::Instant;
 
+use crate::arrangement::Arrangement;
 use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
@@ -16,6 +18,7 @@ use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::clock::Anchor;
+use crate::screen::walk::drawing::Drawing;
 use crate::screen::walk::measure::Measuring;
 use crate::screen::walk::so_far::SoFar;
 use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk, When};
@@ -55,6 +58,10 @@ pub struct WalkScreen {
     pub so_far: SoFar,
     /// What one thing found orders, once it has its rung.
     pub answer: Option<Box<Answer>>,
+    /// The drawing of where things are.
+    pub drawing: Drawing,
+    /// What stands where, once it was drawn.
+    pub(crate) arrangement: OnceCell<Arrangement>,
     /// When the countdown of the phase shows another figure.
     pub count_at: Option<Instant>,
 }
@@ -105,6 +112,7 @@ impl WalkScreen {
             ..
         } = &self.started;
         self.before = known_beside(book, walk, checklist, asked.as_deref());
+        self.arrangement = OnceCell::new();
         self.so_far.condition = known(book, checklist, asked.as_deref());
         let walk = self.walk(book).clone();
         self.so_far.reckon(&walk);
@@ -205,6 +213,8 @@ impl WalkScreen {
             measuring: None,
             so_far,
             answer: None,
+            drawing: Drawing::default(),
+            arrangement: OnceCell::new(),
             count_at: None,
         }
     }

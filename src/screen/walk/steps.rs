@@ -54,10 +54,16 @@ impl WalkScreen {
             Action::Grade4 => self.grade(Grade::Failed, cx),
             Action::Cautions => self.show_cautions(cx),
             Action::AsLastTime => self.grade_as_last_time(cx),
-            Action::OpenRow => self.open_row(cx),
+            Action::OpenRow | Action::OpenPlace => self.open_row(cx),
             Action::CloseRow => {
                 self.open = false;
                 self.at.item = 0;
+            }
+            Action::Places => self.turn_drawing(),
+            Action::MoveUp | Action::MoveDown | Action::MoveLeft | Action::MoveRight
+                if self.drawing.on.is_some() =>
+            {
+                self.step_on_drawing(action, cx.book);
             }
             Action::MoveUp | Action::MoveDown => {
                 self.step(action == Action::MoveDown);

@@ -1,0 +1,211 @@
+//! A walk on the drawing of where things are: arrows go to the nearest place of this phase, and all else is
+//! as in the list.
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Rect};
+
+use crate::arrangement::{Arrangement, Direction, View as Side, next};
+use crate::boat::Point;
+use crate::checklist::Grade;
+use crate::keys::Action;
+use crate::logbook::book::Book;
+use crate::paint::places::{self, Written};
+use crate::paint::widgets;
+use crate::screen::kind::View;
+use crate::screen::walk::state::WalkScreen;
+use crate::walk::{Cause, Spot};
+
+/// From so many columns and rows on the drawing stands beneath the walk.
+const BESIDE: (u16, u16) = (110, 32);
+/// Rows that the walk keeps above the drawing.
+const WALK_ROWS: u16 = 22;
+
+/// The drawing as a walk has it.
+#[derive(Default)]
+pub struct Drawing {
+    /// One walks on it, and sees it so; else one walks in the list.
+    pub on: Option<Side>,
+    /// The place one is at in a row that is closed.
+    pub hand: Option<Spot>,
+}
+
+impl WalkScreen {
+    /// In the list, on the drawing from above, from the side, in the list again.
+    pub fn turn_drawing(&mut self) {
+        self.drawing.on = match self.drawing.on {
+            None => Some(Side::Above),
+            Some(Side::Above) => Some(Side::Side),
+            Some(Side::Side) => None,
+        };
+    }
+
+    /// What stands where in this boat.
+    fn arrangement(&self, book: &Book) -> &Arrangement {
+        let machine = &self.started.machine;
+        let of = || Arrangement::of(&self.before, book.history()).of_machine(machine);
+        self.arrangement.get_or_init(of)
+    }
+
+    /// Every place of this phase, in walking order.
+    fn places(&self, book: &Book) -> Vec<(Spot, Point)> {
+        let here = self.plan.spots().filter(|spot| spot.phase == self.at.phase);
+        here.filter_map(|spot| Some((spot, self.point(book, spot)?)))
+            .collect()
+    }
+
+    fn point(&self, book: &Book, spot: Spot) -> Option<Point> {
+        let subject = self
+            .before
+            .subject(self.plan.item(spot)?, &self.started.machine);
+        self.arrangement(book).point(&subject)
+    }
+
+    /// The place one is at.
+    pub fn hand(&self) -> Spot {
+        let here = |hand: &Spot| (hand.phase, hand.row) == (self.at.phase, self.at.row);
+        self.drawing
+            .hand
+            .filter(|hand| !self.open && here(hand))
+            .unwrap_or(self.at)
+    }
+
+    /// To the nearest place of another row in a direction, of an open row also to its own.
+    pub fn step_on_drawing(&mut self, action: Action, book: &Book) {
+        let direction = match action {
+            Action::MoveUp => Direction::Up,
+            Action::MoveDown => Direction::Down,
+            Action::MoveLeft => Direction::Left,
+            _ => Direction::Right,
+        };
+        let (hand, side) = (self.hand(), self.drawing.on.unwrap_or_default());
+        let own = (self.at.phase, self.at.row);
+        let mut places = self.places(book);
+        places.retain(|(spot, _)| self.open || *spot == hand || (spot.phase, spot.row) != own);
+        let points: Vec<Point> = places.iter().map(|(_, point)| *point).collect();
+        let from = places.iter().position(|(spot, _)| *spot == hand);
+        let to = from.and_then(|from| next(&points, from, direction, side));
+        let Some((spot, _)) = to.and_then(|to| places.get(to)).copied() else {
+            return;
+        };
+        if (spot.phase, spot.row) == own {
+            self.at = spot;
+        } else {
+            self.go(Spot { item: 0, ..spot });
+        }
+        self.drawing.hand = Some(spot);
+    }
+}
+
+/// The areas of the walk and of the drawing; none for the drawing where it is not to be seen.
+pub fn split(screen: &WalkScreen, area: Rect) -> (Rect, Option<Rect>) {
+    if screen.is_found() || (area.width, area.height) < BESIDE || area.height < BESIDE.1 {
+        return (area, None);
+    }
+    let rows = [Constraint::Length(WALK_ROWS), Constraint::Fill(1)];
+    let [walk, drawing] = Layout::vertical(rows).spacing(1).areas(area);
+    (walk, Some(drawing))
+}
+
+/// Draws the places of this phase with what was seen of each, and the one in front.
+pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: Rect) {
+    let (theme, book) = (view.setup.theme, view.book);
+    let hand = screen.hand();
+    let in_row = |spot: Spot| (spot.phase, spot.row) == (hand.phase, hand.row);
+    let mut all: Vec<(u8, Written)> = Vec::new();
+    for (spot, point) in screen.places(book) {
+        let here = spot == hand || in_row(spot) && !screen.open;
+        let (text, style) = mark(view, screen, spot);
+        let (text, style, first) = match (spot == hand, here) {
+            (true, _) => (
+                format!("{}{text}", theme.glyphs.pointer()),
+                theme.selected(),
+                0,
+            ),
+            (false, true) => (text, theme.mark(), 1),
+            (false, false) => (text, style, 2),
+        };
+        all.push((first, Written { point, text, style }));
+    }
+    all.sort_by_key(|(first, _)| *first);
+    let written: Vec<Written> = all.into_iter().map(|(_, written)| written).collect();
+    let rows = [Constraint::Fill(1), Constraint::Length(1)];
+    let [above, below] = Layout::vertical(rows).areas(area);
+    let side = screen.drawing.on.unwrap_or_default();
+    let cells = places::draw(
+        frame,
+        above,
+        (screen.arrangement(book), side),
+        &written,
+        &theme,
+    );
+    let lost = cells.iter().filter(|cell| cell.is_none()).count();
+    let legend = legend(view, screen, lost);
+    widgets::lines(
+        frame,
+        below,
+        vec![widgets::line(
+            &legend,
+            usize::from(below.width),
+            theme.quiet(),
+        )],
+    );
+    let at = cells.first().copied().flatten();
+    if let Some(at) = at.filter(|_| !view.covered && screen.drawing.on.is_some()) {
+        frame.set_cursor_position(at);
+    }
+}
+
+/// What a place says: the rung given, that it was not seen, else how it was last and why it is asked.
+fn mark(view: &View<'_>, screen: &WalkScreen, spot: Spot) -> (String, ratatui::style::Style) {
+    let (theme, book) = (view.setup.theme, view.book);
+    if let Some(timed) = screen.look(book, spot) {
+        return match timed.look.grade() {
+            Some(grade) => (grade.rung().to_string(), theme.grade(grade)),
+            None => ("x".to_owned(), theme.caution()),
+        };
+    }
+    let hidden = screen.hides_past(book, spot);
+    let life = screen
+        .item(spot)
+        .and_then(|i| screen.before.life(&i.id, &screen.started.machine));
+    let last = life
+        .and_then(|life| life.status.grade)
+        .filter(|grade| *grade > Grade::Sound && !hidden);
+    let why = screen
+        .plan
+        .row(spot.phase, spot.row)
+        .and_then(|row| row.cause)
+        .filter(|_| !hidden);
+    let tag = match why {
+        Some(Cause::Owed) => "?",
+        Some(Cause::Mended) => theme.glyphs.repair(),
+        _ => "",
+    };
+    match last {
+        Some(grade) => (
+            format!("{}{}{tag}", theme.glyphs.last(), grade.rung()),
+            theme.grade(grade),
+        ),
+        None => (format!("{}{tag}", theme.glyphs.unseen()), theme.text()),
+    }
+}
+
+fn legend(view: &View<'_>, screen: &WalkScreen, lost: usize) -> String {
+    let glyphs = view.setup.theme.glyphs;
+    let key = view.setup.key(Action::Places);
+    let how = match screen.drawing.on {
+        Some(Side::Above) => format!("{key} from the side"),
+        Some(Side::Side) => format!("{key} the list"),
+        None => format!("{key} walk here"),
+    };
+    let told = match lost {
+        0 => String::new(),
+        n => format!("  {n} more have no room"),
+    };
+    format!(
+        "{how}  {} to look at  {}2 as last time  ? owed  {} mended  x not seen{told}",
+        glyphs.unseen(),
+        glyphs.last(),
+        glyphs.repair()
+    )
+}
