@@ -124,6 +124,13 @@ impl Sheet {
     fn title(&mut self, window: &Window, found: &Box3, taken: &mut Taken) {
         let [(left, top), (right, foot)] = self.corners(window, found);
         let wide = width(&found.title);
+        // What the owner drew in is known by nothing but its name, which may run on beside it.
+        let right = match found.thing {
+            Some(_) => (left + wide + 1)
+                .min(self.columns.saturating_sub(1))
+                .max(right),
+            None => right,
+        };
         let room = (right - left).saturating_sub(1);
         if wide == 0 || wide > room {
             return;

@@ -44,6 +44,7 @@ pub mod own_file;
 pub mod page;
 pub mod parts;
 pub mod place;
+pub mod places;
 pub mod plan;
 pub mod record;
 pub mod repair;
@@ -179,6 +180,8 @@ pub enum Command {
     Plan(plan::PlanCommand),
     /// List what is due: service tasks, rechecks, lives that run out, looks
     Due(due::DueArgs),
+    /// Where things are aboard, in words, and how each stands
+    Places,
     /// Record recurring work, and see what was done
     #[command(subcommand)]
     Service(service::ServiceCommand),
@@ -285,6 +288,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Trend(args)) => trend::run(args, cx),
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Due(args)) => due::run(args, cx),
+        Some(Command::Places) => places::run(cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),
         Some(Command::Parts(args)) => parts::run(args, cx),

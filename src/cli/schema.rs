@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, checklist, cost, coverage, defects, demo, due, entries, find, give_on, hand_over, item,
-    keys, learning, logbook, parts, plan, record, report, service, started, verdict, walks,
+    keys, learning, logbook, parts, places, plan, record, report, service, started, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::checklist::schemas;
@@ -67,6 +67,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
         ("due", output::<due::DueBody>("due")),
+        ("places", output::<places::PlacesBody>("places")),
         ("entries", output::<entries::EntriesBody>("entries")),
         ("entry", output::<entries::EntryBody>("entry")),
         (

@@ -1,6 +1,6 @@
 //! The table as built, and with the user's keys.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Action, Context, KeyRow, KeyTable, ROWS, works};
 use crate::keys::key::{Code, Key};
@@ -74,11 +74,15 @@ impl KeyTable {
 
     pub(super) fn clashes(&self) -> Vec<String> {
         let mut errors: Vec<String> = Vec::new();
+        // What clashes in a walk clashes on its drawing too, and is said once.
+        let mut told: BTreeSet<(Action, Action)> = BTreeSet::new();
         for context in Context::ALL {
             let mut taken: BTreeMap<Key, Action> = BTreeMap::new();
             for (row, keys) in self.rows(*context) {
                 for key in keys.iter().filter(|k| works(*context, k)) {
-                    if let Some(first) = taken.insert(*key, row.action) {
+                    if let Some(first) = taken.insert(*key, row.action)
+                        && told.insert((first, row.action))
+                    {
                         errors.push(format!(
                             "the key {key} would be both {first} and {} in {context}",
                             row.action

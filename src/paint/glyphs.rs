@@ -81,6 +81,11 @@ impl Glyphs {
         self.pick("▸", ">")
     }
 
+    /// Stands before what is asked together with what is selected.
+    pub const fn beside(self) -> &'static str {
+        self.pick("▹", "=")
+    }
+
     /// Stands behind the rung of the last look.
     pub const fn last(self) -> &'static str {
         self.pick("◂", "<")
@@ -145,6 +150,7 @@ mod tests {
             let other = [
                 glyphs.unseen(),
                 glyphs.hatched(),
+                glyphs.beside(),
                 glyphs.pointer(),
                 glyphs.last(),
                 glyphs.proposed(),

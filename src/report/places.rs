@@ -21,7 +21,7 @@ const LABEL: f64 = 15.0;
 /// Above the drawing, for what lies which way.
 const TOP: f64 = 24.0;
 /// Columns and height of what is written on a box, a letter so wide at the most.
-const ON_BOX: (f64, f64) = (5.6, 12.0);
+const ON_BOX: (f64, f64) = (4.6, 12.0);
 /// Letters of a label.
 const LETTERS: usize = 25;
 

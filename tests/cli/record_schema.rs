@@ -88,6 +88,7 @@ fn documents() -> Vec<Value> {
         json!({"type":"part","part":"oil-filter","machine":"main","makers_number":"K 100","fits":["R 7"],"height_mm":79,
                "bypass":true,"not_known":["thread"]}),
         json!({"type":"place-photo","fact":"seacocks_at","photo":{"path":"hull.jpg","caption":"from the stern"}}),
+        json!({"type":"arranged","item":"engine-seacock","machine":"main","point":[-30,34,6]}),
         json!({"type":"service-interval","task":"engine-oil-and-filter","machine":"main","hours":150}),
         item(json!({"type":"cost","low":1,"likely":2,"high":3})),
         json!({"type":"agreement","walk":"w1","agreed":{"runs":"the owner"}}),

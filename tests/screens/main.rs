@@ -23,6 +23,7 @@ mod not_saved;
 mod own_item;
 mod parts;
 mod pictures;
+mod places;
 mod profile;
 mod readings;
 mod report;

@@ -149,9 +149,17 @@ impl PlacesScreen {
     }
 
     fn find(&mut self, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
-        let wanted = text.to_lowercase();
-        let has = |at: &usize| self.title(*at).to_lowercase().contains(&wanted);
-        let found: Vec<usize> = (0..self.arrangement.places.len()).filter(has).collect();
+        let machines = &self.condition.boat.machines;
+        let first = machines.first().map_or("", |m| m.id.as_str());
+        let machine = self
+            .subject()
+            .and_then(|s| s.machine.as_deref())
+            .unwrap_or(first);
+        let spoken = self.condition.spoken_of(text, machine);
+        let found: Vec<usize> = spoken
+            .iter()
+            .filter_map(|s| self.arrangement.index(s))
+            .collect();
         match found.as_slice() {
             [] => return Err("nothing aboard has that in its name".to_owned()),
             [only] => self.at = *only,

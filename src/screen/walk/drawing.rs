@@ -20,15 +20,6 @@ const BESIDE: (u16, u16) = (110, 32);
 /// Rows that the walk keeps above the drawing.
 const WALK_ROWS: u16 = 22;
 
-/// The drawing as a walk has it.
-#[derive(Default)]
-pub struct Drawing {
-    /// One walks on it, and sees it so; else one walks in the list.
-    pub on: Option<Side>,
-    /// The place one is at in a row that is closed.
-    pub hand: Option<Spot>,
-}
-
 impl WalkScreen {
     /// In the list, on the drawing from above, from the side, in the list again.
     pub fn turn_drawing(&mut self) {
@@ -121,7 +112,7 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: R
                 theme.selected(),
                 0,
             ),
-            (false, true) => (text, theme.mark(), 1),
+            (false, true) => (format!("{}{text}", theme.glyphs.beside()), theme.mark(), 1),
             (false, false) => (text, style, 2),
         };
         all.push((first, Written { point, text, style }));

@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 use std::time::Instant;
 
-use crate::arrangement::Arrangement;
+use crate::arrangement::{Arrangement, View};
 use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
 use crate::defects::condition::Condition;
@@ -18,13 +18,21 @@ use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::clock::Anchor;
-use crate::screen::walk::drawing::Drawing;
 use crate::screen::walk::measure::Measuring;
 use crate::screen::walk::so_far::SoFar;
 use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk, When};
 
 /// What a walk acts with.
 pub type Turn<'a> = Cx<'a, WalkScreen>;
+
+/// The drawing of where things are, as a walk has it.
+#[derive(Default)]
+pub struct Drawing {
+    /// One walks on it, and sees it so; else one walks in the list.
+    pub on: Option<View>,
+    /// The place one is at in a row that is closed.
+    pub hand: Option<Spot>,
+}
 
 /// The walk screen.
 pub struct WalkScreen {
