@@ -13,6 +13,7 @@
 //! - [`assess`]: the method, pure
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`service`]: the work that recurs, and what is due
+//! - [`arrangement`]: where things are, as a drawing
 //! - [`logbook`]: records on disk, and the one place where they become state
 //! - [`report`]: reports another person can rely on
 //! - [`demo`]: an invented boat with the better part of a year of records

@@ -108,13 +108,13 @@ pub fn grade(theme: &Theme, grade: Grade, columns: usize) -> [Span<'static>; 2] 
     )
 }
 
-/// A risk as mark, code and, where there is room, word.
+/// A risk as mark, word where there is room, and last its code, which looks like a rung.
 pub fn risk(theme: &Theme, code: &str, risk: Risk, columns: usize) -> [Span<'static>; 2] {
     let mark = theme.glyphs.risk_mark(risk);
     let words = if columns < 8 {
         format!("{mark} {code}")
     } else {
-        format!("{mark} {code} {risk}")
+        format!("{mark} {risk} {code}")
     };
     word(&words, columns, theme.risk(risk))
 }

@@ -123,12 +123,12 @@ pub fn summary(report: &Report) -> Vec<String> {
 pub fn one_line(defect: &DefectPart) -> String {
     let row = &defect.row;
     format!(
-        "{} ({}), {}, {} {}: {}",
+        "{} ({}), {}, {} risk ({}): {}",
         defect.title,
         defect.station_title,
         grade(row.grade),
-        row.code,
         row.risk,
+        row.code,
         row.remedy.action
     )
 }

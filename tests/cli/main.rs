@@ -26,6 +26,7 @@ mod part_photos;
 mod parts;
 mod pictures;
 mod place_photos;
+mod places;
 mod plan;
 mod profile;
 mod readme;

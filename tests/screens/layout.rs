@@ -1,5 +1,6 @@
 //! What is seen at the three sizes, in every theme, and at every size there is.
 
+use handlamp::paint::contrast::luminance;
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::theme::{Theme, ThemeName};
 use ratatui::style::{Color, Modifier};
@@ -192,4 +193,54 @@ fn hostile_names_stay_in_their_columns() {
         assert!(text.contains("inshore waters"), "{text}");
     }
     let _ = plain();
+}
+
+/// Of the light of a whole screen in full red; a letter covers a seventh of its cell (judgement).
+fn brightness(stage: &Stage) -> f64 {
+    let cells = stage.buffer(140, 45).content;
+    let red = |colour: Color| match colour {
+        Color::Rgb(red, _, _) => luminance((red, 0, 0)) / luminance((255, 0, 0)),
+        _ => 0.0,
+    };
+    let light = cells.iter().map(|cell| {
+        let lit = cell.modifier.contains(Modifier::REVERSED);
+        let (ink, ground) = if lit {
+            (cell.bg, cell.fg)
+        } else {
+            (cell.fg, cell.bg)
+        };
+        let covered = if cell.symbol().trim().is_empty() {
+            0.0
+        } else {
+            1.0 / 7.0
+        };
+        red(ink) * covered + red(ground) * (1.0 - covered)
+    });
+    light.sum::<f64>() / cells.len() as f64
+}
+
+/// The most light that a screen sheds at night.
+const BRIGHTEST: f64 = 0.045;
+
+/// At night no screen sheds more than a fiftieth of the light of a red one: half of what it was with
+/// text in full red and lit bars.
+#[test]
+fn the_night_theme_is_no_floodlight() {
+    let night = Theme {
+        name: ThemeName::Night,
+        glyphs: Glyphs::Unicode,
+    };
+    let all = SCREENS.into_iter().chain([("places", "K")]);
+    let light = all.map(|(name, keys)| {
+        let mut stage = Stage::demo_in(night);
+        stage.keys(keys);
+        (name, brightness(&stage))
+    });
+    let light: Vec<(&str, f64)> = light.collect();
+    println!("{light:.4?}");
+    let glaring: Vec<_> = light
+        .iter()
+        .filter(|(_, light)| *light > BRIGHTEST)
+        .collect();
+    assert!(glaring.is_empty(), "{glaring:?}");
 }

@@ -98,7 +98,8 @@ fn a_logbook_of_another_boat_is_no_place_to_save_in() {
 fn what_is_told_covers_no_answer_of_a_question() {
     let answers = |stage: &Stage, columns, rows| -> Vec<String> {
         let text = stage.text(columns, rows);
-        let inside = text.lines().filter_map(|l| l.split('│').nth(1));
+        let panel = text.rfind("┌ ").map_or("", |at| &text[at..]);
+        let inside = panel.lines().filter_map(|l| l.split('│').nth(1));
         let inside = inside.map(|l| l.trim().trim_start_matches('▸').trim().to_owned());
         inside
             .filter(|l| l.starts_with(|c: char| c.is_ascii_digit()))

@@ -9,10 +9,14 @@ use handlamp::paint::theme::{Theme, ThemeName};
 use crate::stage::{Stage, plain};
 
 fn check(name: &str, stage: &Stage, palette: &Palette) {
+    check_at(name, stage, palette, (80, 24));
+}
+
+fn check_at(name: &str, stage: &Stage, palette: &Palette, (columns, rows): (u16, u16)) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("assets")
         .join(format!("{name}.svg"));
-    let picture = stage.app.picture_at(80, 24, palette);
+    let picture = stage.app.picture_at(columns, rows, palette);
     if std::env::var_os("HANDLAMP_BLESS").is_some() {
         std::fs::write(&path, picture).expect("the picture is written");
         return;
@@ -39,6 +43,9 @@ fn the_pictures_are_what_the_program_draws() {
         stage.keys(keys);
         check(name, &stage, &Palette::DARK);
     }
+    let mut stage = Stage::demo_in(plain());
+    stage.keys("K");
+    check_at("places", &stage, &Palette::DARK, (110, 34));
     let mut stage = Stage::demo_in(plain());
     stage.keys("enter '1241.0' enter");
     stage.keys("/ 'belt' enter 3 5 'cord shows at one edge' enter");

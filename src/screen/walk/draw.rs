@@ -26,9 +26,9 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
     let rows = [Constraint::Length(head.len() as u16), Constraint::Fill(1)];
     let [above, body] = Layout::vertical(rows).areas(area);
     widgets::lines(frame, above, head);
-    let (body, beneath) = drawing::split(screen, body);
-    // On the drawing it takes the place of the list, unless it stands beneath both.
-    let on_drawing = screen.drawing.on.is_some() && beneath.is_none();
+    // On the drawing it takes the place of the list, unless it stands beside it.
+    let beside = drawing::is_beside(screen, body);
+    let on_drawing = screen.drawing.on.is_some() && !beside;
     let draw_list = |frame: &mut Frame<'_>, area| match on_drawing {
         true => drawing::draw(view, screen, frame, area),
         false => draw_list(view, screen, book, frame, area),
@@ -43,21 +43,23 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
         draw_list(frame, list);
         return draw_item(view, screen, book, frame, item, true);
     }
-    let wide = area.width >= WIDE;
-    let mut columns = vec![
-        Constraint::Length((area.width * 19 / 40).clamp(34, 48)),
-        Constraint::Fill(1),
-    ];
-    columns.extend(wide.then_some(Constraint::Length(area.width / 4 - 1)));
-    let columns = Layout::horizontal(columns).spacing(1).split(body);
-    draw_list(frame, columns[0]);
-    draw_item(view, screen, book, frame, columns[1], !wide);
-    if let Some(past) = columns.get(2) {
-        draw_past(view, screen, book, frame, *past);
+    let list = Constraint::Length((area.width * 19 / 40).clamp(34, 48));
+    let columns = [list, Constraint::Fill(1)];
+    let [list, mut item] = Layout::horizontal(columns).spacing(1).areas(body);
+    draw_list(frame, list);
+    if beside {
+        let [above, below] = drawing::split(item);
+        drawing::draw(view, screen, frame, below);
+        item = above;
     }
-    if let Some(beneath) = beneath {
-        drawing::draw(view, screen, frame, beneath);
+    if area.width < WIDE {
+        return draw_item(view, screen, book, frame, item, true);
     }
+    let past = Constraint::Length(area.width / 4 - 1);
+    let columns = [Constraint::Fill(1), past];
+    let [item, past] = Layout::horizontal(columns).spacing(1).areas(item);
+    draw_item(view, screen, book, frame, item, false);
+    draw_past(view, screen, book, frame, past);
 }
 
 /// Boat, machine, hours; checklist, progress, time; the phases as bars.

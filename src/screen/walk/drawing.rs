@@ -15,10 +15,10 @@ use crate::screen::kind::View;
 use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Cause, Spot};
 
-/// From so many columns and rows on the drawing stands beneath the walk.
+/// From so many columns and rows on the drawing stands beside the list, beneath the item.
 const BESIDE: (u16, u16) = (110, 32);
-/// Rows that the walk keeps above the drawing.
-const WALK_ROWS: u16 = 22;
+/// Rows that the item keeps above the drawing.
+const ITEM_ROWS: u16 = 20;
 
 impl WalkScreen {
     /// In the list, on the drawing from above, from the side, in the list again.
@@ -87,14 +87,15 @@ impl WalkScreen {
     }
 }
 
-/// The areas of the walk and of the drawing; none for the drawing where it is not to be seen.
-pub fn split(screen: &WalkScreen, area: Rect) -> (Rect, Option<Rect>) {
-    if screen.is_found() || (area.width, area.height) < BESIDE || area.height < BESIDE.1 {
-        return (area, None);
-    }
-    let rows = [Constraint::Length(WALK_ROWS), Constraint::Fill(1)];
-    let [walk, drawing] = Layout::vertical(rows).spacing(1).areas(area);
-    (walk, Some(drawing))
+/// Whether the drawing stands beside the list by itself in what is left below the head.
+pub fn is_beside(screen: &WalkScreen, body: Rect) -> bool {
+    !screen.is_found() && body.width >= BESIDE.0 && body.height >= BESIDE.1
+}
+
+/// What stands beside the list: the item above the drawing.
+pub fn split(area: Rect) -> [Rect; 2] {
+    let rows = [Constraint::Length(ITEM_ROWS), Constraint::Fill(1)];
+    Layout::vertical(rows).areas(area)
 }
 
 /// Draws the places of this phase with what was seen of each, and the one in front.
@@ -193,6 +194,10 @@ fn legend(view: &View<'_>, screen: &WalkScreen, lost: usize) -> String {
         0 => String::new(),
         n => format!("  {n} more have no room"),
     };
+    // What was before is out of sight there.
+    if screen.walk(view.book).blind {
+        return format!("{how}  {} to look at  x not seen{told}", glyphs.unseen());
+    }
     format!(
         "{how}  {} to look at  {}2 as last time  ? owed  {} mended  x not seen{told}",
         glyphs.unseen(),
