@@ -3,6 +3,7 @@
 pub mod compare;
 pub mod draw;
 
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 use crate::assess::exposure::Exposure;
@@ -13,6 +14,7 @@ use crate::checklist::{Where, Who};
 use crate::defects::Until;
 use crate::defects::acts::{Deferral, HoldsUntil, Override, Repair, Withdrawal};
 use crate::defects::condition::Condition;
+use crate::defects::ladder_in_time::LadderInTime;
 use crate::defects::list::{DefectList, Row, Scenario};
 use crate::defects::subject::Subject;
 use crate::keys::Action;
@@ -42,6 +44,8 @@ pub struct DefectsScreen {
     pub cursor: usize,
     /// What is shown.
     pub filter: Filter,
+    /// The row under the arrow in time, once it was drawn; made anew after each key.
+    ladder: OnceCell<Option<LadderInTime>>,
     /// What a question over the list is about: its row may move or go meanwhile.
     asked: Option<Subject>,
 }
@@ -116,6 +120,7 @@ impl DefectsScreen {
             all: false,
             cursor: 0,
             filter: Filter::default(),
+            ladder: OnceCell::new(),
             asked: None,
         };
         screen.rank();
@@ -126,6 +131,7 @@ impl DefectsScreen {
     pub fn rank(&mut self) {
         let here = self.row().map(|r| (r.item.clone(), r.machine.clone()));
         self.list = self.condition.list(self.scenario, self.all);
+        self.ladder = OnceCell::new();
         self.show();
         if let Some((item, machine)) = here {
             let place = self.shown.iter().position(|i| {
@@ -250,6 +256,7 @@ impl Asks for DefectsScreen {
 
 impl Screen for DefectsScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
+        self.ladder = OnceCell::new();
         match action {
             Action::MoreHours => self.weigh(|e| e.hours += step(e.hours)),
             Action::FewerHours => self.weigh(|e| e.hours = less(e.hours)),
@@ -457,6 +464,8 @@ impl DefectsScreen {
             .and_then(|s| self.condition.explain(cx.book.history(), &s, self.scenario));
         let Some(explained) = explained else { return };
         let mut lines = vec![row.why.clone(), String::new()];
+        lines.extend(explained.in_time.words());
+        lines.push(String::new());
         lines.extend(explained.steps);
         lines.push(String::new());
         let parts = if row.parts.is_empty() {
@@ -468,7 +477,22 @@ impl DefectsScreen {
             "remedy: {} ({}, {}); parts: {parts}",
             row.remedy.action, row.remedy.who, row.remedy.place
         ));
-        cx.ask(Layer::page(row.title.clone(), lines));
+        cx.ask(Layer::page_with(
+            row.title.clone(),
+            lines,
+            explained.in_time,
+        ));
+    }
+
+    /// The row under the arrow as the ladder lying along time.
+    fn ladder(&self, book: &Book) -> Option<&LadderInTime> {
+        let ladder = self.ladder.get_or_init(|| {
+            let subject = self.subject()?;
+            let waters = self.scenario.waters;
+            self.condition
+                .ladder_in_time(book.history(), &subject, waters)
+        });
+        ladder.as_ref()
     }
 
     /// The row under the arrow, with its machine where there are several.
