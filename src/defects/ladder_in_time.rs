@@ -79,7 +79,7 @@ pub struct Mark {
     pub rung: Option<Grade>,
     /// What it was.
     pub what: Happened,
-    /// What was noted or done, in words of people; empty where nothing was said.
+    /// What was noted or done, in words of people where they said it; empty where nothing was.
     pub says: String,
 }
 
@@ -260,7 +260,11 @@ impl Condition {
                 says: says.to_owned(),
             };
             match event {
-                Event::Look(_, timed) => marks.extend(of_look(timed, new, life)),
+                Event::Look(_, timed) => {
+                    let before = marks.iter().rev().find(|m: &&Mark| m.what.is_look());
+                    let new = of_look(timed, new, (life, before));
+                    marks.extend(new);
+                }
                 Event::Done(Done::Repaired) => {
                     let done = done.iter().find(|(at, _)| *at == when);
                     marks.push(mark(Happened::PutRight, done.map_or("", |(_, done)| done)));
@@ -289,8 +293,13 @@ impl Condition {
     }
 }
 
-/// The marks of a look, and of the repair it tells of.
-fn of_look(timed: &TimedLook, new: &[RungChange], life: &Life) -> Vec<Mark> {
+/// The marks of a look, and of the repair it tells of. What the look before it said in the same words
+/// is not said again.
+fn of_look(
+    timed: &TimedLook,
+    new: &[RungChange],
+    (life, before): (&Life, Option<&Mark>),
+) -> Vec<Mark> {
     let look = &timed.look;
     let mark = |rung, what, says| Mark {
         at: timed.at,
@@ -307,13 +316,13 @@ fn of_look(timed: &TimedLook, new: &[RungChange], life: &Life) -> Vec<Mark> {
             .map_or_else(String::new, |g| format!("{g} seen, not taken"));
         return vec![mark(life.status.counted(), Happened::NotTaken, says)];
     }
-    let wear: Vec<String> = look.wear.iter().map(Wear::words).collect();
-    let note = look.note.iter().cloned();
-    let says: Vec<String> = wear.iter().cloned().chain(note).collect();
-    let what = match (wear.is_empty(), says.is_empty()) {
-        (false, _) => Happened::WearSeen,
-        (true, false) => Happened::Noted,
-        (true, true) => Happened::Look,
+    let wear = look.wear.iter().map(Wear::words);
+    let says: Vec<String> = wear.chain(look.note.iter().cloned()).collect();
+    let says = says.join("; ");
+    let what = match look.wear.is_empty() {
+        _ if says.is_empty() || before.is_some_and(|before| before.says == says) => Happened::Look,
+        true => Happened::Noted,
+        false => Happened::WearSeen,
     };
     let step = |step: &RungChange| match step.repair {
         true => mark(
@@ -321,7 +330,7 @@ fn of_look(timed: &TimedLook, new: &[RungChange], life: &Life) -> Vec<Mark> {
             Happened::PutRight,
             "told at the look".to_owned(),
         ),
-        false => mark(Some(as_it_counts(step.grade, life)), what, says.join("; ")),
+        false => mark(Some(as_it_counts(step.grade, life)), what, says.clone()),
     };
     new.iter().map(step).collect()
 }

@@ -30,7 +30,7 @@ impl LadderInTime {
         let rungs: Vec<String> = self.ahead.iter().map(|r| self.rung_in_words(r)).collect();
         let ahead = (!rungs.is_empty()).then(|| {
             format!(
-                "Expected, as it may begin, is likelier than not, and is all but sure (5, 50 and 95 chances in a hundred): {}.",
+                "Expected, at 5, 50 and 95 chances in a hundred: {}.",
                 rungs.join("; ")
             )
         });
@@ -104,21 +104,38 @@ impl LadderInTime {
     }
 
     fn rung_in_words(&self, ahead: &RungAhead) -> String {
-        let [early, middle, late] = ahead.met.each_ref().map(|met| self.met_in_words(met));
-        let rung = ahead.rung;
-        match ahead.rung {
-            Grade::Failed => format!("{rung} {early}, {middle}, {late}"),
-            _ => format!("{rung} or worse {early}, {middle}, {late}"),
-        }
+        let [early, middle, late] = &ahead.met;
+        let worse = if ahead.rung == Grade::Failed {
+            ""
+        } else {
+            " or worse"
+        };
+        let early = match self.is_behind(early) {
+            true => "perhaps already".to_owned(),
+            false => format!("from {}", self.met_in_words(early)),
+        };
+        let by = |how: &str, met: &Met| match self.is_behind(met) {
+            true => format!("{how} already"),
+            false => format!("{how} by {}", self.met_in_words(met)),
+        };
+        format!(
+            "{}{worse} {early}, {}, {}",
+            ahead.rung,
+            by("likelier than not", middle),
+            by("all but sure", late)
+        )
+    }
+
+    fn is_behind(&self, met: &Met) -> bool {
+        met.at.is_some_and(|at| at <= self.now)
     }
 
     fn met_in_words(&self, met: &Met) -> String {
         match (met.at, met.wear_hours) {
-            (Some(at), _) if at <= self.now => "already".to_owned(),
             (Some(at), _) if (at - self.now).num_days() > BY_DAY => at.format("%b %Y").to_string(),
             (Some(at), _) => date(at),
-            (None, Some(wear)) => format!("after {wear:.0} h of running"),
-            (None, None) => "beyond 20 years".to_owned(),
+            (None, Some(wear)) => format!("{wear:.0} h of running"),
+            (None, None) => "more than 20 years".to_owned(),
         }
     }
 }
@@ -141,11 +158,11 @@ impl Condition {
             Some(_) => match self.decay(item, life) {
                 Decay::Chain(_) => return None,
                 Decay::Rungs { .. } if item.reading.is_some() => format!(
-                    "a {} comes and goes, and has no course down its ladder; its readings may show where it goes",
+                    "what is of the kind {} comes and goes, and has no course down its ladder; its readings may show where it goes",
                     item.kind
                 ),
                 Decay::Rungs { .. } => format!(
-                    "a {} comes and goes, and has no course down its ladder",
+                    "what is of the kind {} comes and goes, and has no course down its ladder",
                     item.kind
                 ),
             },
@@ -174,7 +191,7 @@ impl Condition {
             n => format!(", and {n} moves seen aboard"),
         };
         format!(
-            "Reckoned from {from} by how long a {} stays on each rung, which is judgement{taught}.",
+            "Reckoned from {from} by how long things of the kind {} stay on each rung, which is judgement{taught}.",
             item.kind
         )
     }

@@ -49,11 +49,11 @@ pub fn ladder_in_time(
     let field = drawing.field(plot);
     let mut lines: Vec<Line<'static>> = (0..=SIGNS)
         .map(|row| {
-            let word = Grade::from_rung(row).map(|g| format!("{} {g}", g.rung()));
-            let word = pad(
-                &crate::text::fit(&word.unwrap_or_default(), gutter - 1),
-                gutter,
-            );
+            let word = Grade::from_rung(row).map(|grade| match gutter {
+                WORD => format!("{} {grade}", grade.rung()),
+                _ => grade.rung().to_string(),
+            });
+            let word = pad(&word.unwrap_or_default(), gutter);
             let edge = theme.glyphs.pick("│", "|");
             let mut spans = vec![Span::styled(format!("{word}{edge}"), theme.quiet())];
             spans.extend(field.spans(row));
@@ -265,7 +265,7 @@ impl Drawing<'_> {
             told.push("digits: rung at each look".to_owned());
         }
         if has(|m| m.what == Happened::NotSeen) {
-            told.push(format!("{} not seen", glyphs.unseen()));
+            told.push("dots: not seen".to_owned());
         }
         told.extend(self.ladder.key());
         if !self.ladder.ahead.is_empty() {
@@ -296,5 +296,156 @@ impl Drawing<'_> {
             lines.extend(widgets::wrapped(&ladder.rests_on, columns, style));
         }
         lines
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests {
+    use chrono::Duration;
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::assess::fan::CHANCES;
+    use crate::defects::ladder_in_time::{Met, RungAhead};
+    use crate::paint::theme::ThemeName;
+    use crate::paint::theme::tests::{ASCII, PLAIN};
+    use crate::text::width;
+
+    fn day(n: i64) -> DateTime<FixedOffset> {
+        let first = DateTime::parse_from_rfc3339("2026-05-01T12:00:00Z").expect("a time");
+        first + Duration::days(n)
+    }
+
+    fn mark(on: i64, rung: usize, what: Happened) -> Mark {
+        Mark {
+            at: day(on),
+            rung: Grade::from_rung(rung),
+            what,
+            says: String::new(),
+        }
+    }
+
+    fn told(marks: Vec<Mark>, now: i64, ahead: &[(usize, [i64; 3])]) -> LadderInTime {
+        let met = |days: [i64; 3]| {
+            [0, 1, 2].map(|n| Met {
+                chance: CHANCES[n],
+                wear_hours: Some(1.0),
+                at: Some(day(days[n])),
+            })
+        };
+        let rung = |(rung, days): &(usize, [i64; 3])| RungAhead {
+            rung: Grade::from_rung(*rung).expect("a rung"),
+            met: met(*days),
+        };
+        LadderInTime {
+            now: day(now),
+            stands: marks.last().and_then(|m| m.rung),
+            ahead: ahead.iter().map(rung).collect(),
+            rests_on: "Nothing is projected: it is a test.".to_owned(),
+            opened: None,
+            since: None,
+            fix_within: None,
+            look_again_within: None,
+            marks,
+        }
+    }
+
+    /// Down to failing, mended, down to worn, patched; dots where nobody saw it.
+    fn story() -> LadderInTime {
+        use Happened::{Look, NotSeen, PutRight, Temporary, WearSeen};
+        let steps = [
+            (0, 0, Look),
+            (10, 0, Look),
+            (20, 1, WearSeen),
+            (25, 1, NotSeen),
+            (30, 3, Look),
+            (40, 0, PutRight),
+            (42, 0, Look),
+            (60, 3, Look),
+            (64, 2, Temporary),
+        ];
+        let marks = steps.map(|(on, rung, what)| mark(on, rung, what));
+        told(marks.into(), 70, &[(3, [74, 90, 130]), (4, [80, 110, 160])])
+    }
+
+    fn drawn(ladder: &LadderInTime, columns: usize, theme: &Theme) -> String {
+        let lines = ladder_in_time(ladder, columns, 2, theme).into_iter();
+        lines
+            .map(|line| line.to_string().trim_end().to_owned() + "\n")
+            .collect()
+    }
+
+    #[test]
+    fn it_falls_climbs_and_opens_ahead() {
+        let all = [
+            drawn(&story(), 100, &PLAIN),
+            drawn(&story(), 56, &PLAIN),
+            drawn(&story(), 56, &ASCII),
+            drawn(&told(Vec::new(), 0, &[]), 56, &PLAIN),
+        ];
+        insta::assert_snapshot!(all.join("\n"));
+    }
+
+    #[test]
+    fn a_repair_is_a_stroke_from_the_rung_before_up_to_sound() {
+        let ladder = story();
+        let text = drawn(&ladder, 100, &PLAIN);
+        let column = |sign: char| {
+            let row = text.lines().find(|l| l.contains(sign))?;
+            row.chars().position(|c| c == sign)
+        };
+        let at = column('╱').expect("a step");
+        let rows: Vec<char> = text
+            .lines()
+            .take(5)
+            .filter_map(|l| l.chars().nth(at))
+            .collect();
+        assert_eq!(rows, ['╱', '┃', '┃', '┃', ' ']);
+        assert_eq!(
+            text.lines().nth(SIGNS).and_then(|l| l.chars().nth(at)),
+            Some('R')
+        );
+    }
+
+    #[test]
+    fn colour_says_nothing_that_signs_do_not() {
+        let words = |name| {
+            let glyphs = PLAIN.glyphs;
+            drawn(&story(), 80, &Theme { name, glyphs })
+        };
+        let plain = words(ThemeName::Plain);
+        assert!(ThemeName::ALL.iter().all(|name| words(*name) == plain));
+    }
+
+    proptest! {
+        #[test]
+        fn it_is_no_wider_than_its_columns_and_ascii_where_asked(
+            steps in prop::collection::vec((0_i64..60, 0_usize..5, 0_usize..10), 0..30),
+            columns in 0_usize..160,
+            ahead in 1_i64..2000,
+        ) {
+            use Happened::*;
+            const ALL: [Happened; 10] = [
+                Look, NotSeen, Noted, WearSeen, NotTaken, PutRight, Temporary, Withdrawn, TakenOut, GivenOn,
+            ];
+            let mut on = 0;
+            let marks: Vec<Mark> = steps
+                .iter()
+                .map(|(gap, rung, what)| {
+                    on += gap;
+                    mark(on, *rung, ALL[*what])
+                })
+                .collect();
+            let fan = [(4, [on + ahead, on + 2 * ahead, on + 3 * ahead])];
+            let ladder = told(marks, on, &fan);
+            for theme in [PLAIN, ASCII] {
+                for line in ladder_in_time(&ladder, columns, 3, &theme) {
+                    let line = line.to_string();
+                    prop_assert!(width(&line) <= columns, "{columns}: {line:?}");
+                    prop_assert!(theme == PLAIN || line.is_ascii(), "{line:?}");
+                }
+            }
+        }
     }
 }
