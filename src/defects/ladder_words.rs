@@ -17,12 +17,17 @@ const TURNS: usize = 8;
 const BY_DAY: i64 = 90;
 
 impl LadderInTime {
-    /// All of it: what happened, then what is expected. A sentence or two each.
+    /// All of it: what happened, then what is expected.
     pub fn words(&self) -> Vec<String> {
-        let mut words = vec![self.looks_in_words()];
-        words.extend(self.turns_in_words());
+        let mut words = self.past_in_words();
         words.extend(self.ahead_in_words());
         words
+    }
+
+    /// What happened: how often it was looked at, and the rungs it took.
+    pub fn past_in_words(&self) -> Vec<String> {
+        let looks = self.looks_in_words();
+        [looks].into_iter().chain(self.turns_in_words()).collect()
     }
 
     /// What is expected, and what that rests on.
@@ -110,32 +115,25 @@ impl LadderInTime {
         } else {
             " or worse"
         };
-        let early = match self.is_behind(early) {
-            true => "perhaps already".to_owned(),
-            false => format!("from {}", self.met_in_words(early)),
-        };
-        let by = |how: &str, met: &Met| match self.is_behind(met) {
-            true => format!("{how} already"),
-            false => format!("{how} by {}", self.met_in_words(met)),
-        };
         format!(
-            "{}{worse} {early}, {}, {}",
+            "{}{worse} {}, {}, {}",
             ahead.rung,
-            by("likelier than not", middle),
-            by("all but sure", late)
+            self.met_in_words(("perhaps", "from"), early),
+            self.met_in_words(("likelier than not", "likelier than not by"), middle),
+            self.met_in_words(("all but sure", "all but sure by"), late)
         )
     }
 
-    fn is_behind(&self, met: &Met) -> bool {
-        met.at.is_some_and(|at| at <= self.now)
-    }
-
-    fn met_in_words(&self, met: &Met) -> String {
+    /// When a chance has come: said by the first word where it has, by the second where it will.
+    fn met_in_words(&self, (has, will): (&str, &str), met: &Met) -> String {
         match (met.at, met.wear_hours) {
-            (Some(at), _) if (at - self.now).num_days() > BY_DAY => at.format("%b %Y").to_string(),
-            (Some(at), _) => date(at),
-            (None, Some(wear)) => format!("{wear:.0} h of running"),
-            (None, None) => "more than 20 years".to_owned(),
+            (Some(at), _) if at <= self.now => format!("{has} already"),
+            (Some(at), _) if (at - self.now).num_days() > BY_DAY => {
+                format!("{will} {}", at.format("%b %Y"))
+            }
+            (Some(at), _) => format!("{will} {}", date(at)),
+            (None, Some(wear)) => format!("{will} {wear:.0} h of running"),
+            (None, None) => format!("{has} in more than 20 years"),
         }
     }
 }

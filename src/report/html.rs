@@ -5,7 +5,7 @@ use askama::Template;
 
 use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
-use super::ladder::Ladder;
+use super::ladder::{self, Ladder};
 use super::sections::{self, Block, Table};
 use super::wording::CLOSING;
 use super::{lines, plan};

@@ -26,8 +26,11 @@ const CELL: f64 = 7.0;
 /// Labels on the axis take so much width.
 const LABEL: f64 = 84.0;
 /// So many of the latest notes, marks and deeds are told beneath it, each by so many letters.
-const LATEST: usize = 3;
-const LETTERS: usize = 90;
+const LATEST: usize = 2;
+const LETTERS: usize = 80;
+
+/// What stands for what, said once for all of them.
+pub(super) const KEY: &str = "Under each its ladder in time: each digit is a look and its rung, dots are a look not made; an upright stroke is a repair (R) or, broken, a temporary one (T), or what was closed by word (W) or taken out (X); w is a wear mark, n a note, ? a look not taken, G the day she was given on, before which all is a former owner's word. Behind now, L is when to look again and F by when to fix; the darker the shade of a rung, the surer it is met: it may be, it is likelier than not, it is all but sure (judgement).";
 
 /// A defect in time; `pages/ladder.svg`.
 #[derive(Template)]
@@ -72,27 +75,10 @@ impl<'a> Ladder<'a> {
         words
     }
 
-    /// What has to be known to read the drawing, and what stands in it.
+    /// What is expected, and the latest of what was noted and done; what the drawing itself tells
+    /// stands in its description.
     pub fn caption(&self) -> Vec<String> {
-        let mut signs = vec!["Each digit is a look and its rung".to_owned()];
-        let has = |what: Happened| self.ladder.marks.iter().any(|m| m.what == what);
-        if has(Happened::NotSeen) {
-            signs.push("dots: not seen".to_owned());
-        }
-        signs.extend(self.ladder.key());
-        if !self.ladder.ahead.is_empty() {
-            signs.push(
-                "shaded: a rung may be met, is likelier than not, is all but sure".to_owned(),
-            );
-        }
-        let limits = self.ladder.limits(&self.window).into_iter();
-        let limits = limits.map(|limit| {
-            let by = limit.at.format("%Y-%m-%d");
-            format!("{} {} by {by}", limit.letter, limit.what)
-        });
-        signs.extend(limits);
-        let mut told = vec![format!("{}.", signs.join("; "))];
-        told.extend(self.ladder.ahead_in_words());
+        let mut told = self.ladder.ahead_in_words();
         told.extend(self.said());
         told
     }
@@ -133,12 +119,18 @@ impl<'a> Ladder<'a> {
         marks.filter_map(|m| self.window.share(m.at).map(|_| (self.x(m.at), m)))
     }
 
-    /// Looks: place, height, digit; of those that cover each other one.
+    /// Looks: place, height, digit; of those that cover each other the first.
     fn looks(&self) -> Vec<(f64, f64, usize)> {
-        let mut drawn = BTreeSet::new();
+        let mut drawn = [f64::NEG_INFINITY; 5];
         let looks = self.placed().filter(|(_, mark)| mark.what.is_look());
         let looks = looks.filter_map(|(x, mark)| Some((x, mark.rung?.rung())));
-        let new = looks.filter(|(x, rung)| drawn.insert(((x / CELL) as i64, *rung)));
+        let new = looks.filter(|(x, rung)| {
+            let clear = x - drawn[*rung] >= CELL;
+            if clear {
+                drawn[*rung] = *x;
+            }
+            clear
+        });
         new.map(|(x, rung)| (x, Self::y(rung) + 4.0, rung))
             .collect()
     }
@@ -237,7 +229,7 @@ impl<'a> Ladder<'a> {
         let mut ticks = vec![(self.now(), "now".to_owned())];
         for eighth in [0, 8, 4, 2, 6, 1, 3, 5, 7] {
             let at = from + (to - from) * eighth / 8;
-            let x = self.x(at).clamp(PLOT.0 + LABEL / 4.0, PLOT.2 - LABEL / 4.0);
+            let x = self.x(at).min(SIZE.0 - LABEL * 0.4);
             if ticks.iter().all(|(other, _)| (other - x).abs() >= LABEL) {
                 ticks.push((x, at.format("%Y-%m-%d").to_string()));
             }
