@@ -34,6 +34,9 @@ pub struct LadderInTime {
     /// What happened, in order.
     #[serde(skip)]
     pub marks: Vec<Mark>,
+    /// It was put right and nobody has looked since: sound for the chance alone.
+    #[serde(skip)]
+    pub unconfirmed: bool,
     /// When the finding was made that is open.
     #[serde(skip)]
     pub opened: Option<DateTime<FixedOffset>>,
@@ -212,6 +215,7 @@ impl Condition {
             rests_on: unknown.unwrap_or_else(|| self.what_it_rests_on(item, life, &ahead)),
             ahead,
             marks: self.marks(history, subject),
+            unconfirmed: life.status.unconfirmed,
             opened: current.map(|defect| defect.opened),
             since: life.status.since,
             fix_within: fix_within.filter(|_| !repaired),

@@ -17,22 +17,34 @@ const TURNS: usize = 8;
 const BY_DAY: i64 = 90;
 
 impl LadderInTime {
-    /// All of it: what happened, then what is expected.
+    /// All of it: how often it was looked at, the rungs it took, what is expected.
     pub fn words(&self) -> Vec<String> {
-        let mut words = self.past_in_words();
+        let mut words = vec![self.looks_in_words()];
+        words.extend(self.turns_in_words());
         words.extend(self.ahead_in_words());
         words
     }
 
-    /// What happened: how often it was looked at, and the rungs it took.
-    pub fn past_in_words(&self) -> Vec<String> {
-        let looks = self.looks_in_words();
-        [looks].into_iter().chain(self.turns_in_words()).collect()
+    /// What is expected, rung by rung, and what that rests on.
+    pub fn ahead_in_words(&self) -> Vec<String> {
+        self.expected(&self.ahead.iter().collect::<Vec<_>>())
     }
 
-    /// What is expected, and what that rests on.
-    pub fn ahead_in_words(&self) -> Vec<String> {
-        let rungs: Vec<String> = self.ahead.iter().map(|r| self.rung_in_words(r)).collect();
+    /// As [`LadderInTime::ahead_in_words`], of the next rung and the last one alone.
+    pub fn next_and_last_in_words(&self) -> Vec<String> {
+        let last = self.ahead.get(1..).and_then(<[RungAhead]>::last);
+        self.expected(
+            &self
+                .ahead
+                .first()
+                .into_iter()
+                .chain(last)
+                .collect::<Vec<_>>(),
+        )
+    }
+
+    fn expected(&self, rungs: &[&RungAhead]) -> Vec<String> {
+        let rungs: Vec<String> = rungs.iter().map(|r| self.rung_in_words(r)).collect();
         let ahead = (!rungs.is_empty()).then(|| {
             format!(
                 "Expected, at 5, 50 and 95 chances in a hundred: {}.",
@@ -171,7 +183,7 @@ impl Condition {
     /// What a course ahead rests on.
     pub(super) fn what_it_rests_on(&self, item: &Item, life: &Life, ahead: &[RungAhead]) -> String {
         let from = match life.status.unconfirmed {
-            true => "the repair, at which nobody has looked yet",
+            true => "the repair, at which nobody has looked yet,",
             false => "the last look",
         };
         let first = ahead
@@ -189,7 +201,7 @@ impl Condition {
             n => format!(", and {n} moves seen aboard"),
         };
         format!(
-            "Reckoned from {from} by how long things of the kind {} stay on each rung, which is judgement{taught}.",
+            "Reckoned from {from} and how long things of the kind {} stay on each rung, which is judgement{taught}.",
             item.kind
         )
     }

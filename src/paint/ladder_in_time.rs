@@ -210,13 +210,21 @@ impl Drawing<'_> {
         }
     }
 
-    /// Now: the rung that counts, set off.
+    /// Now: the rung that counts, set off; no digit where nobody has looked since it was put right.
     fn present(&self, field: &mut Field) {
         let column = self.column(field, self.ladder.now);
         let sign = self.theme.glyphs.pick("│", "|");
         let stands = self.ladder.stands;
         for row in 0..RUNGS {
             match Grade::from_rung(row).filter(|grade| stands == Some(*grade)) {
+                Some(_) if self.ladder.unconfirmed => {
+                    field.put(
+                        column,
+                        row,
+                        self.theme.glyphs.repair(),
+                        self.theme.selected(),
+                    );
+                }
                 Some(_) => field.put(column, row, DIGITS[row], self.theme.selected()),
                 None => field.put(column, row, sign, self.theme.quiet()),
             }
@@ -343,6 +351,7 @@ mod tests {
             stands: marks.last().and_then(|m| m.rung),
             ahead: ahead.iter().map(rung).collect(),
             rests_on: "Nothing is projected: it is a test.".to_owned(),
+            unconfirmed: false,
             opened: None,
             since: None,
             fix_within: None,

@@ -14,6 +14,7 @@ use super::lines;
 use crate::checklist::Grade;
 use crate::defects::ladder_in_time::{Happened, LadderInTime, Mark};
 use crate::defects::ladder_window::Window;
+use crate::text::{ELLIPSIS, fit, safe_line};
 
 /// Width and height of the whole drawing, in its own units.
 const SIZE: (f64, f64) = (720.0, 122.0);
@@ -30,7 +31,7 @@ const LATEST: usize = 2;
 const LETTERS: usize = 80;
 
 /// What stands for what, said once for all of them.
-pub(super) const KEY: &str = "Under each its ladder in time: each digit is a look and its rung, dots are a look not made; an upright stroke is a repair (R) or, broken, a temporary one (T), or what was closed by word (W) or taken out (X); w is a wear mark, n a note, ? a look not taken, G the day she was given on, before which all is a former owner's word. Behind now, L is when to look again and F by when to fix; the darker the shade of a rung, the surer it is met: it may be, it is likelier than not, it is all but sure (judgement).";
+pub(super) const KEY: &str = "Under each its ladder in time: each digit is a look and its rung, dots are a look not made; an upright stroke is a repair (R) or, broken, a temporary one (T), or what was closed by word (W) or taken out (X); w is a wear mark, n a note, ? a look not taken, G the day she was given on, before which all is a former owner's word. Right of the line that is now, L is when to look again and F by when to fix; the darker the shade of a rung, the surer it is met: it may be, it is likelier than not, it is all but sure (judgement).";
 
 /// A defect in time; `pages/ladder.svg`.
 #[derive(Template)]
@@ -78,7 +79,7 @@ impl<'a> Ladder<'a> {
     /// What is expected, and the latest of what was noted and done; what the drawing itself tells
     /// stands in its description.
     pub fn caption(&self) -> Vec<String> {
-        let mut told = self.ladder.ahead_in_words();
+        let mut told = self.ladder.next_and_last_in_words();
         told.extend(self.said());
         told
     }
@@ -87,11 +88,12 @@ impl<'a> Ladder<'a> {
     fn said(&self) -> Vec<String> {
         let said = self.ladder.marks.iter().rev();
         let said = said.filter_map(|mark| self.ladder.mark_in_words(mark));
-        let short = said.map(|words| crate::text::fit(&crate::text::safe_line(&words), LETTERS));
-        short
-            .take(LATEST)
-            .map(|words| format!("{words}."))
-            .collect()
+        let short = said.map(|words| fit(&safe_line(&words), LETTERS));
+        let ended = short.map(|words| match words.ends_with(ELLIPSIS) {
+            true => words,
+            false => format!("{words}."),
+        });
+        ended.take(LATEST).collect()
     }
 
     fn x(&self, at: DateTime<FixedOffset>) -> f64 {
