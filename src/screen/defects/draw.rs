@@ -88,6 +88,7 @@ impl Shown for DefectsScreen {
     fn renew(&mut self, book: &Book) -> bool {
         let now = DefectsScreen::new(book);
         (self.condition, self.plans) = (now.condition, now.plans);
+        self.ladder = now.ladder;
         let plan = |(name, _): &&(String, Scenario)| Some(name) == self.plan.as_ref();
         if let Some((_, scenario)) = self.all_plans().iter().find(plan) {
             self.scenario = *scenario;
