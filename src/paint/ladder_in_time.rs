@@ -215,19 +215,15 @@ impl Drawing<'_> {
         let column = self.column(field, self.ladder.now);
         let sign = self.theme.glyphs.pick("│", "|");
         let stands = self.ladder.stands;
-        for row in 0..RUNGS {
-            match Grade::from_rung(row).filter(|grade| stands == Some(*grade)) {
-                Some(_) if self.ladder.unconfirmed => {
-                    field.put(
-                        column,
-                        row,
-                        self.theme.glyphs.repair(),
-                        self.theme.selected(),
-                    );
+        for (row, digit) in DIGITS.into_iter().enumerate() {
+            let (sign, style) = match stands.is_some_and(|grade| grade.rung() == row) {
+                true if self.ladder.unconfirmed => {
+                    (self.theme.glyphs.repair(), self.theme.selected())
                 }
-                Some(_) => field.put(column, row, DIGITS[row], self.theme.selected()),
-                None => field.put(column, row, sign, self.theme.quiet()),
-            }
+                true => (digit, self.theme.selected()),
+                false => (sign, self.theme.quiet()),
+            };
+            field.put(column, row, sign, style);
         }
     }
 
