@@ -9,6 +9,7 @@
 //! - [`level`], [`severity`], [`risk`]: the risk table
 //! - [`appraise`]: which effect decides and what the row stands on
 //! - [`stop`], [`rank`], [`span`]: what forbids running, what comes first, how long it may wait
+//! - [`fan`]: when each rung below the present one is likely to be met
 //! - [`due`]: when recurring work is due
 //! - [`slope`], [`kendall`]: a robust line with its interval, and the test for a trend
 //!   ([`normal`]: the arithmetic below them)
@@ -33,6 +34,7 @@ pub mod crossing;
 pub mod due;
 pub mod dwell;
 pub mod exposure;
+pub mod fan;
 pub mod gamma;
 pub mod kendall;
 pub mod leak_rate;
@@ -64,6 +66,7 @@ pub use crossing::Crossing;
 pub use due::{Due, Interval, Moment};
 pub use dwell::{Dwell, Dwells};
 pub use exposure::Exposure;
+pub use fan::FirstPassage;
 pub use learning::{LeavingRate, Taught};
 pub use rank::RankKey;
 pub use rate::{RateOfUse, RateSource, rate_of_use};

@@ -239,7 +239,7 @@ impl WearCourse<'_> {
     /// the item has no chain. The chance rises with the wear, first as a power of it (one for each
     /// rung still to go), so the bracket is narrowed along straight lines through the logarithms,
     /// and halved wherever that does not halve it.
-    fn wear_until(&self, to: Grade, chance: f64) -> Option<f64> {
+    pub(super) fn wear_until(&self, to: Grade, chance: f64) -> Option<f64> {
         let Decay::Chain(dwell) = self.known.decay else {
             return None;
         };

@@ -48,6 +48,9 @@ fn write(page: &mut Page, explanation: &Explanation, title: &str, ahead: &str) {
         explanation.item, explanation.kind
     ));
     page.line(format!("Asked over {ahead}"));
+    for words in explanation.in_time.words() {
+        page.hang("", &words);
+    }
     for (n, step) in explanation.steps.iter().enumerate() {
         page.hang(&format!("{:>3}. ", n + 1), step);
     }

@@ -142,6 +142,31 @@ impl Condition {
         history: &'a History,
     ) -> (Life, Vec<(When, Event<'a>)>) {
         let events = events(subject, origin, history);
+        let mut life = self.fold(subject, &events, history, |_, _, _| {});
+        self.rest(subject, &mut life, &events, history);
+        (life, events)
+    }
+
+    /// Tells the life of an item again, as far as its own events go, and shows after each of them what
+    /// it became.
+    pub(super) fn replay(
+        &self,
+        subject: &Subject,
+        history: &History,
+        after: impl FnMut(When, &Event<'_>, &Life),
+    ) {
+        let origin = self.own_origin(subject, history);
+        let events = events(subject, &origin, history);
+        self.fold(subject, &events, history, after);
+    }
+
+    fn fold(
+        &self,
+        subject: &Subject,
+        events: &[(When, Event<'_>)],
+        history: &History,
+        after: impl FnMut(When, &Event<'_>, &Life),
+    ) -> Life {
         let its = self.library.catalogue.item(&subject.item);
         let beside = Beside {
             subject,
@@ -152,13 +177,34 @@ impl Condition {
             state_in: &|walk, phase| self.state_in(walk, phase),
             stops: &|walk, life| self.stopped_then(subject, walk, life),
         };
-        let mut life = Life::fold(&events, beside);
-        self.rest(subject, &mut life, &events, history);
-        (life, events)
+        Life::fold(events, beside, after)
     }
 
     /// Tells the life of one item anew, where a record changed it and nothing else.
     pub fn retell(&mut self, subject: &Subject, history: &History) {
+        let origin = self.own_origin(subject, history);
+        if self.lives.contains_key(subject) || self.is_unasked(subject) {
+            let (life, _) = self.tell(subject, &origin, history);
+            self.lives.insert(subject.clone(), life);
+            if self.is_unasked(subject) {
+                self.let_go(std::slice::from_ref(subject), history);
+                self.waits = vec![WaitsByWaters::default(); self.lives.len()];
+            }
+        }
+    }
+
+    /// Where what is known of one item comes from, without gathering the looks at every other; those
+    /// of what it was split off from need all.
+    fn own_origin(&self, subject: &Subject, history: &History) -> Origin<'static> {
+        let item = self.library.catalogue.item(&subject.item);
+        if item.is_some_and(|item| item.split_from.is_some()) {
+            let all = self.looks(history);
+            let origin = self.origin(subject, &all, history);
+            return Origin {
+                looks: Cow::Owned(origin.looks.into_owned()),
+                part_of: origin.part_of,
+            };
+        }
         let mut looks = Vec::new();
         for (w, walk) in history.walks.iter().enumerate() {
             if subject.machine.as_ref().is_none_or(|m| *m == walk.machine) {
@@ -167,20 +213,9 @@ impl Condition {
                 looks.extend(mine.map(|(l, _)| (w, l)));
             }
         }
-        let item = self.library.catalogue.item(&subject.item);
-        let split = item.is_some_and(|item| item.split_from.is_some());
-        let all = split.then(|| self.looks(history));
-        let origin = match &all {
-            Some(all) => self.origin(subject, all, history),
-            None => Origin::own(&looks),
-        };
-        if self.lives.contains_key(subject) || self.is_unasked(subject) {
-            let (life, _) = self.tell(subject, &origin, history);
-            self.lives.insert(subject.clone(), life);
-            if self.is_unasked(subject) {
-                self.let_go(std::slice::from_ref(subject), history);
-                self.waits = vec![WaitsByWaters::default(); self.lives.len()];
-            }
+        Origin {
+            looks: Cow::Owned(looks),
+            part_of: None,
         }
     }
 

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::history::History;
+use super::ladder_in_time::LadderInTime;
 use super::learned::{ItemTaught, RungLearned};
 use super::list::{Scenario, Stretch, Wait};
 use super::steps::Told;
@@ -51,6 +52,8 @@ pub struct Explanation {
     pub fix_within: Option<Wait>,
     /// How long the next look may wait.
     pub look_again_within: Option<Wait>,
+    /// What was seen of it in time, and by when each worse rung is likely to be met.
+    pub in_time: LadderInTime,
     /// The steps in words.
     pub steps: Vec<String>,
 }
@@ -136,6 +139,7 @@ impl Condition {
             effects: appraisal.effects,
             fix_within,
             look_again_within,
+            in_time: self.ladder_in_time(history, subject, scenario.waters)?,
             steps,
         })
     }

@@ -250,12 +250,18 @@ impl Life {
         looks.next().map(|step| step.at)
     }
 
-    /// Folds the life of one subject from what happened to it, see [`events`](super::events::events).
-    pub(super) fn fold(events: &[(When, Event<'_>)], beside: Beside<'_>) -> Life {
+    /// Folds the life of one subject from what happened to it, see [`events`](super::events::events);
+    /// `after` sees each event and what the life became by it.
+    pub(super) fn fold(
+        events: &[(When, Event<'_>)],
+        beside: Beside<'_>,
+        mut after: impl FnMut(When, &Event<'_>, &Life),
+    ) -> Life {
         let mut life = Life::default();
         let mut fold = Fold::default();
         for (when, event) in events {
             fold.take(&mut life, (when.at, event), beside);
+            after(*when, event, &life);
         }
         fold.settle(&mut life);
         life

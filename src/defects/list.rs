@@ -462,6 +462,14 @@ impl Condition {
         Some(end.with_timezone(self.now.offset()))
     }
 
+    /// What wears an item.
+    pub(super) fn wearing(&self, subject: &Subject, item: &Item, life: &Life) -> Wearing<'_> {
+        Wearing {
+            usage: self.usage(subject),
+            standing: self.decay(item, life).standing(),
+        }
+    }
+
     /// The end of a span, counted from the look, or from the repair, that it follows from.
     fn moment_of(
         &self,
@@ -470,12 +478,8 @@ impl Condition {
         since: DateTime<FixedOffset>,
         span: &WearSpan,
     ) -> Option<DateTime<FixedOffset>> {
-        let wearing = Wearing {
-            usage: self.usage(subject),
-            standing: self.decay(item, life).standing(),
-        };
         match span.whole? {
-            Whole::Wear(wear) => wearing.reached(since, wear),
+            Whole::Wear(wear) => self.wearing(subject, item, life).reached(since, wear),
             Whole::Days(days) => {
                 let whole = chrono::Duration::try_milliseconds((days * 86_400_000.0) as i64)?;
                 since.checked_add_signed(whole)

@@ -18,6 +18,8 @@
 //! - [`oil_use`]: oil used against the fuel burnt
 //! - [`next_look`]: when each item is to be looked at again
 //! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
+//! - [`ladder_in_time`]: the ladder of an item lying along time, with the course ahead
+//!   ([`ladder_window`]: what of it is drawn; `ladder_words`: the same in words)
 //! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass
 //!   (`passage`); [`onward`]: the condition while years of mornings come in from a file; [`leak_run`]:
 //!   what the rules of a leak run need of it, and what it leaves owed
@@ -71,6 +73,9 @@ pub mod guests;
 pub mod hand_over;
 pub mod history;
 pub mod judged;
+pub mod ladder_in_time;
+pub mod ladder_window;
+mod ladder_words;
 pub mod leak_run;
 pub mod learned;
 pub mod left_open;

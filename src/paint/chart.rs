@@ -7,10 +7,10 @@
 use ratatui::text::{Line, Span};
 
 use crate::checklist::{Band, Grade};
-use crate::paint::field::{Field, Scale};
+use crate::paint::field::{DIGITS, Field, Scale};
 use crate::paint::scale::decimals_of;
 use crate::paint::theme::Theme;
-use crate::text::{fit, pad, round_ticks, width};
+use crate::text::{fit, round_ticks, width};
 
 /// A reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,7 +87,7 @@ impl Chart<'_> {
             }
             lines.push(Line::from(spans));
         }
-        lines.extend(self.foot(&field, gutter, theme));
+        lines.extend(field.foot(gutter, self.ticks, theme));
         lines
     }
 
@@ -229,44 +229,7 @@ impl Chart<'_> {
             field.put(column, row, "X", theme.mark());
         }
     }
-
-    /// The x axis and its labels, none over another.
-    fn foot(&self, field: &Field, gutter: usize, theme: &Theme) -> [Line<'static>; 2] {
-        let glyphs = theme.glyphs;
-        let mut axis = vec![glyphs.pick("─", "-"); field.columns];
-        let mut labels: Vec<(usize, &str)> = Vec::new();
-        for (x, label) in self.ticks {
-            let Some(column) = field.column(*x) else {
-                continue;
-            };
-            let wide = width(label);
-            if wide > field.columns {
-                continue;
-            }
-            let start = column.saturating_sub(wide / 2).min(field.columns - wide);
-            let clear = labels
-                .iter()
-                .all(|(other, text)| start + wide + 1 < *other || other + width(text) + 1 < start);
-            if clear {
-                axis[column] = glyphs.pick("┴", "+");
-                labels.push((start, label));
-            }
-        }
-        labels.sort_unstable();
-        let mut told = String::new();
-        for (start, label) in labels {
-            told = pad(&told, start) + label;
-        }
-        let corner = glyphs.pick("└", "+");
-        let before = " ".repeat(gutter + 1);
-        [
-            Line::styled(format!("{before}{corner}{}", axis.concat()), theme.quiet()),
-            Line::styled(format!("{before} {told}"), theme.quiet()),
-        ]
-    }
 }
-
-const DIGITS: [&str; 5] = ["0", "1", "2", "3", "4"];
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

@@ -1,7 +1,10 @@
 //! The cells of a chart: signs put by column and row, thin lines in dots finer than a cell.
 
 use ratatui::style::Style;
-use ratatui::text::Span;
+use ratatui::text::{Line, Span};
+
+use crate::paint::theme::Theme;
+use crate::text::{pad, width};
 
 /// From values to heights, in quarters of a row from the top.
 pub struct Scale {
@@ -118,7 +121,50 @@ impl Field {
         }
         spans
     }
+
+    /// The x axis with marks at some x, the most needed first, and their labels, none over another.
+    pub fn foot(
+        &self,
+        gutter: usize,
+        ticks: &[(f64, String)],
+        theme: &Theme,
+    ) -> [Line<'static>; 2] {
+        let glyphs = theme.glyphs;
+        let mut axis = vec![glyphs.pick("─", "-"); self.columns];
+        let mut labels: Vec<(usize, &str)> = Vec::new();
+        for (x, label) in ticks {
+            let Some(column) = self.column(*x) else {
+                continue;
+            };
+            let wide = width(label);
+            if wide > self.columns {
+                continue;
+            }
+            let start = column.saturating_sub(wide / 2).min(self.columns - wide);
+            let clear = labels
+                .iter()
+                .all(|(other, text)| start + wide + 1 < *other || other + width(text) + 1 < start);
+            if clear {
+                axis[column] = glyphs.pick("┴", "+");
+                labels.push((start, label));
+            }
+        }
+        labels.sort_unstable();
+        let mut told = String::new();
+        for (start, label) in labels {
+            told = pad(&told, start) + label;
+        }
+        let corner = glyphs.pick("└", "+");
+        let before = " ".repeat(gutter + 1);
+        [
+            Line::styled(format!("{before}{corner}{}", axis.concat()), theme.quiet()),
+            Line::styled(format!("{before} {told}"), theme.quiet()),
+        ]
+    }
 }
+
+/// The rungs, by their digits.
+pub const DIGITS: [&str; 5] = ["0", "1", "2", "3", "4"];
 
 /// Bits of the left column of a braille cell, top to foot.
 const LEFT_DOTS: [u8; 4] = [0x01, 0x02, 0x04, 0x40];

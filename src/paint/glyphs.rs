@@ -101,6 +101,17 @@ impl Glyphs {
         self.pick("╱", "/")
     }
 
+    /// How sure it is that a rung is met: 1 it may be, 2 it is likelier than not, 3 it is all but
+    /// sure; 0 and anything else is blank.
+    pub const fn sure(self, how: usize) -> &'static str {
+        match how {
+            1 => self.pick("░", "~"),
+            2 => self.pick("▒", "="),
+            3 => self.pick("▓", "#"),
+            _ => " ",
+        }
+    }
+
     /// Stands before a caution.
     pub const fn caution(self) -> &'static str {
         "!"

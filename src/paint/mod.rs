@@ -4,7 +4,8 @@
 //! - [`glyphs`]: the signs drawn, and their twins for terminals without Unicode; [`plain`]: the last
 //!   pass over a frame for such a terminal
 //! - [`contrast`]: how far two colours stand apart; `palette`: the colours of a picture
-//! - [`ladder`]: the upright ladder of an item; [`history`]: the ladder lying along time
+//! - [`ladder`]: the upright ladder of an item; [`ladder_in_time`]: the ladder lying along time, true
+//!   to the days; [`history`]: the same in one row, look by look
 //! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
 //!   `field`: the cells of a chart
 //! - [`widgets`]: lines, cells and panels
@@ -16,6 +17,7 @@ mod field;
 pub mod glyphs;
 pub mod history;
 pub mod ladder;
+pub mod ladder_in_time;
 mod palette;
 pub mod places;
 pub mod plain;

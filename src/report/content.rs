@@ -15,6 +15,7 @@ use crate::checklist::{Grade, Leak};
 use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
 use crate::defects::judged::VerdictReason;
+use crate::defects::ladder_in_time::LadderInTime;
 use crate::defects::list::{Row, Stretch};
 use crate::defects::said::{Said, SaidDiffers};
 use crate::defects::{NotCounted, Subject};
@@ -230,6 +231,8 @@ pub struct DefectPart {
     pub observed: Option<LookPart>,
     /// What to mind when putting it right.
     pub cautions: Vec<String>,
+    /// What was seen of it in time, and by when each worse rung is likely to be met.
+    pub in_time: Option<LadderInTime>,
 }
 
 /// Where an item is.

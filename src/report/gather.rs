@@ -340,6 +340,9 @@ impl Scribe<'_> {
                         .condition
                         .item(&subject)
                         .map_or_else(Vec::new, |i| i.cautions.clone()),
+                    in_time: self
+                        .condition
+                        .ladder_in_time(self.history, &subject, waters),
                     row,
                 }
             })
@@ -556,7 +559,7 @@ impl Scribe<'_> {
             leak: look.leak,
             reading: look.reading.map(|m| m.text()),
             added: look.added.map(|v| v.measure().text()),
-            wear: look.wear.iter().map(wear_sentence).collect(),
+            wear: look.wear.iter().map(Wear::words).collect(),
             note: look.note.clone(),
             said: look.said.clone(),
             grade_reason: look.grade_reason.clone(),
@@ -578,15 +581,4 @@ impl Scribe<'_> {
             grade: timed.look.grade(),
         })
     }
-}
-
-fn wear_sentence(wear: &Wear) -> String {
-    let mut sentence = wear.mark.as_str().to_owned();
-    if let Some(place) = wear.r#where.as_deref().filter(|w| !w.is_empty()) {
-        sentence = format!("{sentence} at {place}");
-    }
-    if let Some(other) = wear.against.as_deref().filter(|a| !a.is_empty()) {
-        sentence = format!("{sentence} against {other}");
-    }
-    sentence
 }

@@ -5,6 +5,7 @@ use askama::Template;
 
 use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
+use super::ladder::{self, Ladder};
 use super::sections::{self, Block, Table};
 use super::wording::CLOSING;
 use super::{lines, places};
@@ -63,6 +64,10 @@ impl Page<'_> {
         let others = all.filter(|(_, photo)| !above.contains(photo));
         let shown = others.filter_map(|(look, photo)| Some((&*look.title, self.shown(photo)?)));
         shown.collect()
+    }
+
+    fn ladder<'a>(&self, defect: &'a DefectPart) -> Option<Ladder<'a>> {
+        Ladder::of(defect)
     }
 
     fn chart<'a>(&self, part: &'a super::parts::TrendPart) -> Option<Chart<'a>> {

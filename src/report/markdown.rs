@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::chart::Chart;
 use super::content::Report;
+use super::ladder::Ladder;
 use super::lines;
 use super::sections::{self, Block, Section, Table};
 use super::wording::CLOSING;
@@ -88,6 +89,9 @@ fn defects(out: &mut String, report: &Report) {
             let _ = writeln!(out, "**Caution: {}**\n", t(caution));
         }
         facts(out, &lines::advice(d));
+        if let Some(ladder) = Ladder::of(d) {
+            let _ = writeln!(out, "{}\n", t(&ladder.words().join(" ")));
+        }
     }
 }
 

@@ -3,7 +3,8 @@
 //! - [`content`]: what a report says, as plain data; the JSON form is this
 //! - [`gather`]: from records and condition to that content
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal
-//! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn
+//! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn;
+//!   `ladder`: a defect in time drawn
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
 //! - [`wording`]: what every report says of its limits
@@ -24,6 +25,7 @@ pub mod extras;
 pub mod gather;
 pub mod hand_over;
 pub mod html;
+mod ladder;
 mod lines;
 pub mod making;
 pub mod markdown;

@@ -90,6 +90,20 @@ pub struct Wear {
     pub against: Option<String>,
 }
 
+impl Wear {
+    /// The mark, where it is and against what, in words.
+    pub fn words(&self) -> String {
+        let mut words = self.mark.as_str().to_owned();
+        if let Some(place) = self.r#where.as_deref().filter(|place| !place.is_empty()) {
+            words = format!("{words} at {place}");
+        }
+        if let Some(other) = self.against.as_deref().filter(|other| !other.is_empty()) {
+            words = format!("{words} against {other}");
+        }
+        words
+    }
+}
+
 /// A picture of an item, a part or a place, named by where it lies.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Photo {

@@ -2,6 +2,7 @@
 
 use std::process::Command;
 
+use scraper::{Html, Selector};
 use serde_json::{Value, json};
 
 use super::harness::{Place, full_walk};
@@ -375,4 +376,38 @@ fn an_earlier_report_is_replaced_whole_or_stays() {
         Some(0)
     );
     assert!(kept().ends_with("</html>\n"));
+}
+
+/// Each finding's ladder in time is a drawing with a name and a description, drawn inside its own edges;
+/// Markdown says the same in words.
+#[test]
+fn a_finding_stands_in_time_drawn_and_in_words() {
+    let place = full_place();
+    let page = Html::parse_document(&written(&place, "now", "now.html"));
+    let of = |selector: &str| Selector::parse(selector).expect("a selector");
+    let (mut drawn, [svg, text]) = (0, [of("article svg"), of("text")]);
+    for ladder in page.select(&svg) {
+        let named = ladder.attr("aria-labelledby").expect("it is named");
+        let words: Vec<String> = named
+            .split(' ')
+            .map(|id| {
+                page.select(&of(&format!("#{id}")))
+                    .next()
+                    .expect("of the page")
+            })
+            .map(|said| said.text().collect())
+            .collect();
+        assert!(words[0].contains("in time"), "{words:?}");
+        assert!(words[1].starts_with("Graded "), "{words:?}");
+        for label in ladder.select(&text) {
+            let at = |name| label.attr(name).and_then(|v| v.parse::<f64>().ok());
+            let (x, y) = at("x").zip(at("y")).expect("its place");
+            assert!((0.0..=720.0).contains(&x) && (0.0..=122.0).contains(&y));
+        }
+        drawn += 1;
+    }
+    assert!(drawn >= 1, "the book has findings");
+    let marked = written(&place, "now", "now.md");
+    assert_eq!(marked.matches("Graded ").count(), drawn);
+    assert!(marked.contains("which is judgement"), "{marked}");
 }

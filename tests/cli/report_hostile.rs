@@ -67,7 +67,7 @@ fn place() -> Place {
 }
 
 /// Elements and attributes that the program itself writes.
-const ELEMENTS: [&str; 46] = [
+const ELEMENTS: [&str; 47] = [
     "html",
     "head",
     "meta",
@@ -102,6 +102,7 @@ const ELEMENTS: [&str; 46] = [
     "figcaption",
     "img",
     "svg",
+    "desc",
     "rect",
     "text",
     "path",

@@ -6,6 +6,7 @@ mod agreement;
 mod chain;
 mod cost;
 mod criticality;
+mod fan;
 mod laws;
 mod leak_classes;
 mod leak_rates;

@@ -90,7 +90,7 @@ fn a_verdict_and_what_is_done_about_it_are_ascii() {
     stage.wait_for("report written");
     looks(&stage, "the report", &SIZES);
     sees(&mut stage, "d R 'nül'", "nul");
-    sees(&mut stage, "esc D 'nül' enter", "ntil");
+    sees(&mut stage, "esc D 'nül' enter", "digits: rung");
     sees(&mut stage, "esc O 'nül' enter", "");
     sees(&mut stage, "esc W 'nül'", "nul");
 }
@@ -103,7 +103,7 @@ fn the_demo_boat_and_her_lists_are_ascii() {
     sees(&mut stage, "esc d", "rows");
     sees(
         &mut stage,
-        "? esc + + - > < v v v v enter down pgdn",
+        "? esc + + - > < v v v v enter down pgdn pgdn pgdn",
         "risk",
     );
     sees(&mut stage, "esc down P", "plan");

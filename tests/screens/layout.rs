@@ -10,7 +10,7 @@ use crate::stage::{Stage, plain};
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
 /// Keys to each screen from the boat screen of the demo boat, and its name.
-const SCREENS: [(&str, &str); 20] = [
+const SCREENS: [(&str, &str); 22] = [
     ("boat", ""),
     ("hours", "enter"),
     ("walk-row", "enter enter 0 0"),
@@ -18,6 +18,8 @@ const SCREENS: [(&str, &str); 20] = [
     ("worse", "enter enter / 'belt' enter 3"),
     ("defects", "d"),
     ("explain", "d enter"),
+    ("defects-mended", "d pgdn pgdn up up"),
+    ("explain-mended", "d pgdn pgdn up up enter"),
     ("compare", "d P 2"),
     ("walks", "b"),
     ("due", "q"),

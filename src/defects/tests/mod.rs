@@ -8,6 +8,7 @@ mod explain;
 mod findings;
 mod hand_over;
 mod judged;
+mod ladder_in_time;
 mod laws;
 mod leak_run;
 mod left_open;

@@ -13,12 +13,17 @@ use crate::defects::list::Scenario;
 use crate::defects::list::{Row, percent};
 use crate::keys::Context;
 use crate::logbook::book::Book;
+use crate::paint::ladder_in_time::ladder_in_time;
 use crate::paint::widgets::{self, age, cell, line, risk};
 use crate::screen::defects::DefectsScreen;
 use crate::screen::kind::{Shown, View};
 
 /// From this width on the risk table stands beside the list.
 const BESIDE: u16 = 76;
+/// From this height on the row under the arrow stands beneath the list as the ladder in time.
+const LADDER: u16 = 34;
+/// So many of its latest notes, marks and deeds are told there.
+const LATEST: usize = 2;
 /// Columns of a rung, and of where a defect stands.
 const GRADE: usize = 10;
 const STATE: usize = 10;
@@ -58,13 +63,16 @@ impl Shown for DefectsScreen {
         let head = widgets::spread_whole(&head, &count, columns, theme.title());
         let reasons = reason_lines(view, self, columns);
         let reason_height = (reasons.len() as u16).min(area.height / 2);
+        let ladder = ladder_lines(view, self, area);
         let rows = [
             Constraint::Length(head.len() as u16),
             Constraint::Fill(1),
+            Constraint::Length(ladder.len() as u16),
             Constraint::Length(reason_height),
         ];
-        let [above, middle, below] = Layout::vertical(rows).areas(area);
+        let [above, middle, in_time, below] = Layout::vertical(rows).areas(area);
         widgets::lines(frame, above, head);
+        widgets::lines(frame, in_time, ladder);
         widgets::lines(frame, below, reasons);
         if area.width < BESIDE {
             return draw_list(view, self, frame, middle);
@@ -80,6 +88,7 @@ impl Shown for DefectsScreen {
     fn renew(&mut self, book: &Book) -> bool {
         let now = DefectsScreen::new(book);
         (self.condition, self.plans) = (now.condition, now.plans);
+        self.ladder = now.ladder;
         let plan = |(name, _): &&(String, Scenario)| Some(name) == self.plan.as_ref();
         if let Some((_, scenario)) = self.all_plans().iter().find(plan) {
             self.scenario = *scenario;
@@ -227,6 +236,19 @@ fn table_lines(view: &View<'_>, screen: &DefectsScreen, height: usize) -> Vec<Li
         lines.push(Line::from(cell("numbers are judgement", 25, theme.quiet())));
     }
     lines
+}
+
+/// The row under the arrow as the ladder in time, where there is room for it beside the list.
+fn ladder_lines(view: &View<'_>, screen: &DefectsScreen, area: Rect) -> Vec<Line<'static>> {
+    if area.height < LADDER {
+        return Vec::new();
+    }
+    let theme = &view.setup.theme;
+    let columns = usize::from(area.width);
+    let ladder = screen.ladder(view.book);
+    ladder.map_or_else(Vec::new, |ladder| {
+        ladder_in_time(ladder, columns, LATEST, theme)
+    })
 }
 
 fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<Line<'static>> {

@@ -3,6 +3,7 @@
 pub mod compare;
 pub mod draw;
 
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 use crate::assess::exposure::Exposure;
@@ -13,6 +14,7 @@ use crate::checklist::{Where, Who};
 use crate::defects::Until;
 use crate::defects::acts::{Deferral, HoldsUntil, Override, Repair, Withdrawal};
 use crate::defects::condition::Condition;
+use crate::defects::ladder_in_time::LadderInTime;
 use crate::defects::list::{DefectList, Row, Scenario};
 use crate::defects::subject::Subject;
 use crate::keys::Action;
@@ -42,6 +44,8 @@ pub struct DefectsScreen {
     pub cursor: usize,
     /// What is shown.
     pub filter: Filter,
+    /// The row under the arrow in time, once it was drawn, while row, waters and records stay.
+    ladder: OnceCell<Option<LadderInTime>>,
     /// What a question over the list is about: its row may move or go meanwhile.
     asked: Option<Subject>,
 }
@@ -116,6 +120,7 @@ impl DefectsScreen {
             all: false,
             cursor: 0,
             filter: Filter::default(),
+            ladder: OnceCell::new(),
             asked: None,
         };
         screen.rank();
@@ -250,88 +255,12 @@ impl Asks for DefectsScreen {
 
 impl Screen for DefectsScreen {
     fn act(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
-        match action {
-            Action::MoreHours => self.weigh(|e| e.hours += step(e.hours)),
-            Action::FewerHours => self.weigh(|e| e.hours = less(e.hours)),
-            Action::MoreDays => self.weigh(|e| e.days += step(e.days)),
-            Action::FewerDays => self.weigh(|e| e.days = less(e.days)),
-            Action::Waters => {
-                let at = Waters::ALL
-                    .iter()
-                    .position(|w| *w == self.scenario.waters)
-                    .unwrap_or(0);
-                self.scenario.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
-                self.plan = None;
-                self.rank();
-            }
-            Action::Plan => self.next_plan(),
-            Action::ComparePlan => self.ask_compare(cx),
-            Action::FilterMachine => {
-                let all: Vec<_> = self
-                    .condition
-                    .boat
-                    .machines
-                    .iter()
-                    .map(|m| m.id.clone())
-                    .collect();
-                self.filter.machine = DefectsScreen::filter_next(&all, &self.filter.machine);
-                self.show();
-            }
-            Action::FilterStation => {
-                let present = self.list.rows.iter().map(|r| &r.station);
-                let stations = self
-                    .condition
-                    .library
-                    .catalogue
-                    .stations()
-                    .iter()
-                    .map(|s| &s.id);
-                let present: Vec<_> = present.collect();
-                let all: Vec<_> = stations.filter(|s| present.contains(s)).cloned().collect();
-                self.filter.station = DefectsScreen::filter_next(&all, &self.filter.station);
-                self.show();
-            }
-            Action::FilterWho => {
-                self.filter.who = DefectsScreen::filter_next(Who::ALL, &self.filter.who);
-                self.show();
-            }
-            Action::FilterWhere => {
-                self.filter.place = DefectsScreen::filter_next(Where::ALL, &self.filter.place);
-                self.show();
-            }
-            Action::ClearFilters => {
-                self.filter = Filter::default();
-                self.show();
-            }
-            Action::ShowAll => {
-                self.all = !self.all;
-                self.rank();
-            }
-            Action::Undo => {
-                let item = self.row().map(|row| row.item.clone());
-                cx.go = item.map(|item| Go::Over(To::TakeBack(item)));
-            }
-            Action::Explain => self.explain_row(cx),
-            Action::Places => {
-                let of = |row: &Row| Subject {
-                    item: row.item.clone(),
-                    machine: row.machine.clone(),
-                };
-                cx.go(Go::Over(To::Places(self.row().map(of))));
-            }
-            Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
-                self.ask_act(action, cx)
-            }
-            Action::GoOn => cx.go(Go::To(To::GoOn)),
-            Action::OpenWalks => cx.go(Go::To(To::Walks)),
-            Action::Back => cx.go(Go::Home),
-            _ => {
-                let moved = moved(action, self.cursor, self.shown.len(), 10);
-                self.cursor = moved.unwrap_or(self.cursor);
-            }
+        let before = (self.subject(), self.scenario.waters);
+        self.take(action, cx);
+        if before != (self.subject(), self.scenario.waters) {
+            self.ladder = OnceCell::new();
         }
     }
-
     fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
         match ask {
             Pick::Plan => self.compare_picked(at, cx),
@@ -449,6 +378,7 @@ impl DefectsScreen {
         let event = record.event();
         if cx.record_act(record)?.is_some() {
             self.condition = cx.book.condition();
+            self.ladder = OnceCell::new();
             self.rank();
             cx.tell(format!("{event} recorded"));
         }
@@ -457,6 +387,84 @@ impl DefectsScreen {
 }
 
 impl DefectsScreen {
+    /// What a key does.
+    fn take(&mut self, action: Action, cx: &mut Cx<'_, Self>) {
+        match action {
+            Action::MoreHours => self.weigh(|e| e.hours += step(e.hours)),
+            Action::FewerHours => self.weigh(|e| e.hours = less(e.hours)),
+            Action::MoreDays => self.weigh(|e| e.days += step(e.days)),
+            Action::FewerDays => self.weigh(|e| e.days = less(e.days)),
+            Action::Waters => {
+                let at = Waters::ALL
+                    .iter()
+                    .position(|w| *w == self.scenario.waters)
+                    .unwrap_or(0);
+                self.scenario.waters = Waters::ALL[(at + 1) % Waters::ALL.len()];
+                self.plan = None;
+                self.rank();
+            }
+            Action::Plan => self.next_plan(),
+            Action::ComparePlan => self.ask_compare(cx),
+            Action::FilterMachine => {
+                let all: Vec<_> = self
+                    .condition
+                    .boat
+                    .machines
+                    .iter()
+                    .map(|m| m.id.clone())
+                    .collect();
+                self.filter.machine = DefectsScreen::filter_next(&all, &self.filter.machine);
+                self.show();
+            }
+            Action::FilterStation => {
+                let present = self.list.rows.iter().map(|r| &r.station);
+                let stations = self
+                    .condition
+                    .library
+                    .catalogue
+                    .stations()
+                    .iter()
+                    .map(|s| &s.id);
+                let present: Vec<_> = present.collect();
+                let all: Vec<_> = stations.filter(|s| present.contains(s)).cloned().collect();
+                self.filter.station = DefectsScreen::filter_next(&all, &self.filter.station);
+                self.show();
+            }
+            Action::FilterWho => {
+                self.filter.who = DefectsScreen::filter_next(Who::ALL, &self.filter.who);
+                self.show();
+            }
+            Action::FilterWhere => {
+                self.filter.place = DefectsScreen::filter_next(Where::ALL, &self.filter.place);
+                self.show();
+            }
+            Action::ClearFilters => {
+                self.filter = Filter::default();
+                self.show();
+            }
+            Action::ShowAll => {
+                self.all = !self.all;
+                self.rank();
+            }
+            Action::Undo => {
+                let item = self.row().map(|row| row.item.clone());
+                cx.go = item.map(|item| Go::Over(To::TakeBack(item)));
+            }
+            Action::Explain => self.explain_row(cx),
+            Action::Places => cx.go(Go::Over(To::Places(self.subject()))),
+            Action::Defer | Action::Repair | Action::Override | Action::Withdraw => {
+                self.ask_act(action, cx)
+            }
+            Action::GoOn => cx.go(Go::To(To::GoOn)),
+            Action::OpenWalks => cx.go(Go::To(To::Walks)),
+            Action::Back => cx.go(Go::Home),
+            _ => {
+                let moved = moved(action, self.cursor, self.shown.len(), 10);
+                self.cursor = moved.unwrap_or(self.cursor);
+            }
+        }
+    }
+
     fn explain_row(&self, cx: &mut Cx<'_, Self>) {
         let Some(row) = self.row() else { return };
         let explained = self
@@ -464,6 +472,8 @@ impl DefectsScreen {
             .and_then(|s| self.condition.explain(cx.book.history(), &s, self.scenario));
         let Some(explained) = explained else { return };
         let mut lines = vec![row.why.clone(), String::new()];
+        lines.extend(explained.in_time.words());
+        lines.push(String::new());
         lines.extend(explained.steps);
         lines.push(String::new());
         let parts = if row.parts.is_empty() {
@@ -475,7 +485,22 @@ impl DefectsScreen {
             "remedy: {} ({}, {}); parts: {parts}",
             row.remedy.action, row.remedy.who, row.remedy.place
         ));
-        cx.ask(Layer::page(row.title.clone(), lines));
+        cx.ask(Layer::page_with(
+            row.title.clone(),
+            lines,
+            explained.in_time,
+        ));
+    }
+
+    /// The row under the arrow as the ladder lying along time.
+    fn ladder(&self, book: &Book) -> Option<&LadderInTime> {
+        let ladder = self.ladder.get_or_init(|| {
+            let subject = self.subject()?;
+            let waters = self.scenario.waters;
+            self.condition
+                .ladder_in_time(book.history(), &subject, waters)
+        });
+        ladder.as_ref()
     }
 
     /// The row under the arrow, with its machine where there are several.

@@ -4,6 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span};
 
+use crate::paint::ladder_in_time::ladder_in_time;
 use crate::paint::widgets::{self, cell, line, text};
 use crate::screen::kind::Asks;
 use crate::screen::layers::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
@@ -12,6 +13,8 @@ use crate::text::{pad, safe_line, width, wrap};
 
 /// Columns of the keys in the help.
 const KEYS: usize = 16;
+/// So many of the latest notes, marks and deeds are told beneath a ladder in time.
+const LATEST: usize = 6;
 
 /// Draws one layer over what lies beneath.
 pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>, area: Rect) {
@@ -231,7 +234,7 @@ fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>, area: Rect) {
     let columns = area.width.min(100);
     let room = usize::from(columns).saturating_sub(4);
     let mut rows: Vec<Line<'static>> = Vec::new();
-    for line in &page.lines {
+    for (n, line) in page.lines.iter().enumerate() {
         let mut wrapped = widgets::wrapped(line, room.saturating_sub(2), theme.text()).into_iter();
         rows.extend(wrapped.next());
         rows.extend(wrapped.map(|l| {
@@ -240,6 +243,10 @@ fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>, area: Rect) {
                 Span::styled(l.to_string(), theme.text()),
             ])
         }));
+        if let Some(ladder) = page.ladder.as_ref().filter(|_| n == 0) {
+            rows.push(Line::default());
+            rows.extend(ladder_in_time(ladder, room, LATEST, &theme));
+        }
     }
     reading(
         setup,

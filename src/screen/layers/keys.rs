@@ -306,7 +306,10 @@ impl<A: Asks> Layers<A> {
         let (at, count) = match self.stack.last_mut() {
             Some(Layer::Choice(choice, _)) => (&mut choice.cursor, choice.options.len()),
             Some(Layer::Help(help)) => (&mut help.scroll, MOST_HELP),
-            Some(Layer::Page(page)) => (&mut page.scroll, page.lines.len()),
+            Some(Layer::Page(page)) => {
+                let rows = page.least_rows();
+                (&mut page.scroll, rows)
+            }
             _ => return,
         };
         *at = moved(action, *at, count, 10).unwrap_or(*at);

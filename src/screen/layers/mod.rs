@@ -6,6 +6,7 @@ pub mod keys;
 pub mod typing;
 
 use crate::checklist::Grade;
+use crate::defects::ladder_in_time::LadderInTime;
 use crate::keys::Context;
 use crate::screen::kind::Asks;
 
@@ -62,6 +63,8 @@ pub struct Page {
     pub title: String,
     /// Lines, wrapped when drawn.
     pub lines: Vec<String>,
+    /// Drawn behind the first of them.
+    pub ladder: Option<Box<LadderInTime>>,
     /// First line shown.
     pub scroll: usize,
 }
@@ -191,10 +194,35 @@ impl<A: Asks> Layer<A> {
         Layer::Page(Page {
             title: title.into(),
             lines,
+            ladder: None,
+            scroll: 0,
+        })
+    }
+
+    /// A text to read with the ladder in time behind its first line.
+    pub fn page_with(
+        title: impl Into<String>,
+        lines: Vec<String>,
+        ladder: LadderInTime,
+    ) -> Layer<A> {
+        Layer::Page(Page {
+            title: title.into(),
+            lines,
+            ladder: Some(Box::new(ladder)),
             scroll: 0,
         })
     }
 }
+
+impl Page {
+    /// Rows it takes at the least, before lines are wrapped.
+    fn least_rows(&self) -> usize {
+        self.lines.len() + self.ladder.as_ref().map_or(0, |_| LADDER_ROWS)
+    }
+}
+
+/// Rows of the ladder in time with its key and an empty line, where everything in it is wide.
+const LADDER_ROWS: usize = 20;
 
 impl Choice {
     /// The first digit that picks.
