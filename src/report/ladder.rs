@@ -152,14 +152,20 @@ impl<'a> Ladder<'a> {
         [0, 1, 2, 3, 4].map(Self::y)
     }
 
-    /// The letters of what was noted and done, and where.
+    /// The letters of what was noted and done, and where; of those that cover each other the one that
+    /// tells the most.
     fn letters(&self) -> Vec<(f64, &'static str)> {
-        let mut drawn = BTreeSet::new();
-        let signs = self
-            .placed()
-            .filter_map(|(x, mark)| Some((x, mark.what.sign()?)));
-        let new = signs.filter(|(x, sign)| drawn.insert(((x / CELL) as i64, *sign)));
-        new.collect()
+        let mut drawn: Vec<(f64, Happened)> = Vec::new();
+        for (x, mark) in self.placed().filter(|(_, mark)| mark.what.sign().is_some()) {
+            match drawn.last_mut().filter(|(last, _)| x - *last < CELL) {
+                Some((_, what)) => *what = mark.what.max(*what),
+                None => drawn.push((x, mark.what)),
+            }
+        }
+        let signs = drawn.into_iter();
+        signs
+            .filter_map(|(x, what)| Some((x, what.sign()?)))
+            .collect()
     }
 
     /// The rung that was known between looks, and on to now, as the path of a line.
