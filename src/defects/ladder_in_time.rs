@@ -40,9 +40,6 @@ pub struct LadderInTime {
     /// When the finding was made that is open.
     #[serde(skip)]
     pub opened: Option<DateTime<FixedOffset>>,
-    /// Since when what is ahead counts: the last look, or the repair after it.
-    #[serde(skip)]
-    pub since: Option<DateTime<FixedOffset>>,
     /// By when it is to be put right; none where no limit follows, or it is put right.
     #[serde(skip)]
     pub fix_within: Option<Wait>,
@@ -217,7 +214,6 @@ impl Condition {
             marks: self.marks(history, subject),
             unconfirmed: life.status.unconfirmed,
             opened: current.map(|defect| defect.opened),
-            since: life.status.since,
             fix_within: fix_within.filter(|_| !repaired),
             look_again_within,
         })

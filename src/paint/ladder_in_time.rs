@@ -349,7 +349,6 @@ mod tests {
             rests_on: "Nothing is projected: it is a test.".to_owned(),
             unconfirmed: false,
             opened: None,
-            since: None,
             fix_within: None,
             look_again_within: None,
             marks,
