@@ -36,6 +36,8 @@ pub struct Chart<'a> {
     pub line: Option<[(f64, f64); 2]>,
     /// Where the trend meets a limit.
     pub crossing: Option<(f64, f64)>,
+    /// The edges of what the trend leaves open, each as two points: not before, and not after.
+    pub fan: [Option<[(f64, f64); 2]>; 2],
     /// Where the series begins anew: repairs, services.
     pub restarts: &'a [f64],
     /// First and last x.
@@ -203,6 +205,9 @@ impl Chart<'_> {
                 field.put(column, 0, glyphs.repair(), theme.saved());
             }
         }
+        for edge in self.fan.into_iter().flatten() {
+            field.stroke(edge, glyphs.pick("", "."), theme.quiet());
+        }
         if let Some(ends) = self.line {
             field.stroke(ends, glyphs.pick("", "."), theme.mark());
         }
@@ -282,6 +287,10 @@ mod tests {
             bands: &bands,
             line: Some([(1000.0, 12.79), (1160.0, 12.31)]),
             crossing: Some((1130.0, 12.4)),
+            fan: [
+                Some([(1130.0, 12.41), (1135.0, 12.4)]),
+                Some([(1130.0, 12.41), (1160.0, 12.4)]),
+            ],
             restarts: &[1040.0],
             span: (1000.0, 1160.0),
             ticks: &ticks,

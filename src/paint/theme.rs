@@ -205,7 +205,7 @@ fn plain(role: Role) -> Style {
 /// what is going wrong. No ground is ever lit: what is reversed elsewhere is bold and underlined here.
 fn night(role: Role) -> Style {
     let red = match role {
-        Role::Quiet => 182,
+        Role::Quiet => 184,
         Role::Text | Role::Input | Role::Rung(Grade::Sound | Grade::Early) => 210,
         Role::Title | Role::Key | Role::Selected | Role::Mark | Role::Rung(_) => 255,
     };

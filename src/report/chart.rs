@@ -16,7 +16,7 @@ use super::parts::TrendPart;
 use crate::assess::trend::Direction;
 use crate::boat::UnitHabit;
 use crate::checklist::Grade;
-use crate::defects::trend_answer::{Over, PointRow, TrendAnswer};
+use crate::defects::trend_answer::{Over, PointRow, TrendAnswer, When};
 use crate::text::figure;
 use crate::text::round_ticks;
 
@@ -103,6 +103,11 @@ impl<'a> Chart<'a> {
         }
         if self.slope().is_some() {
             told.push("The line is a Theil–Sen line, dotted beyond the readings.".to_owned());
+        }
+        if !self.fan().is_empty() {
+            told.push(
+                "The thin lines lead to the limit at the earliest and at the latest.".to_owned(),
+            );
         }
         told.extend(self.words());
         told
@@ -241,6 +246,30 @@ impl<'a> Chart<'a> {
         Some((along(from), along(last), crossing.map(|(x, _)| at(x))))
     }
 
+    /// From the last reading to where the line meets the limit at the earliest and at the latest, as
+    /// far as the plot goes.
+    fn fan(&self) -> Vec<(Spot, Spot)> {
+        let edges = || {
+            let crossing = self.answer.crossing?;
+            let (slope, intercept) = self.slope()?;
+            let from = along(self.answer, self.answer.points.last()?);
+            let from = (from, intercept + slope * from);
+            let (about, limit) = self.crossing()?;
+            let ends = [crossing.not_before?, crossing.not_after?];
+            let later = ends.map(|end| later(self.answer.over, &crossing.about, &end));
+            let edge = |later: Option<f64>| {
+                let to = (about + later?, limit);
+                let share = ((self.x.1 - from.0) / (to.0 - from.0)).min(1.0);
+                let cut = |from: f64, to: f64| from + (to - from) * share;
+                let end = (cut(from.0, to.0), cut(from.1, to.1));
+                let spot = |(x, y)| (self.px(x), self.py(y));
+                (to.0 > from.0).then(|| (spot(from), spot(end)))
+            };
+            Some(later.into_iter().filter_map(edge).collect())
+        };
+        edges().unwrap_or_default()
+    }
+
     /// The readings, and where each stands.
     fn marks(&self) -> Vec<(Spot, &PointRow)> {
         let mut drawn: BTreeSet<(i64, i64, Grade)> = BTreeSet::new();
@@ -250,6 +279,14 @@ impl<'a> Chart<'a> {
             drawn.insert(((x / CELL.0) as i64, (y / CELL.1) as i64, point.grade))
         });
         new.collect()
+    }
+}
+
+/// By how much one moment is later than another.
+fn later(over: Over, about: &When, end: &When) -> Option<f64> {
+    match over {
+        Over::Hours => Some(end.hours? - about.hours?),
+        Over::Days => Some((end.date? - about.date?).num_days() as f64),
     }
 }
 

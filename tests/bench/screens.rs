@@ -281,7 +281,9 @@ fn draws(app: &mut App) {
     for (name, keys) in [
         ("boat", "esc"),
         ("defects", "d"),
+        ("where things are", "esc K"),
         ("walk", "esc enter enter"),
+        ("walk on the drawing", "f4"),
     ] {
         for key in keys.split(' ') {
             press(app, key);
@@ -302,8 +304,11 @@ fn draws(app: &mut App) {
 /// From a key to the frame it changes, without the disk: moving in the walk, weighing the list.
 fn keys(app: &mut App) {
     for (name, screen, keys) in [
-        ("walk", "", ["down", "up"]),
+        ("walk on the drawing", "", ["right", "left"]),
+        ("walk", "f4 f4", ["down", "up"]),
+        ("where things are", "esc K", ["right", "left"]),
         ("defects", "esc d", ["+", "-"]),
+        ("the next defect", "", ["down", "up"]),
         ("due, opened", "esc", ["q", "esc"]),
     ] {
         for key in screen.split(' ').filter(|k| !k.is_empty()) {

@@ -192,11 +192,17 @@ fn draw_chart(
         .collect();
     let line = shown.line(track, end);
     let line = line.map(|line| line.map(|(x, y)| (x, track.value(y))));
+    // From the last reading the trend opens to where it meets the limit at the earliest and latest.
+    let fan = shown.crossing_ends().map(|met| {
+        let (from, limit) = (shown.line(track, to)?[1], crossing?.1);
+        Some([(from.0, track.value(from.1)), (met?, limit)])
+    });
     let chart = Chart {
         dots: &dots,
         bands: &track.bands,
         line,
         crossing,
+        fan,
         restarts: &restarts,
         span: (from, end),
         ticks: &ticks,

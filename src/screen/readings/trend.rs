@@ -117,6 +117,21 @@ impl Reckoned {
         Some((self.now + ahead, crossing.limit))
     }
 
+    /// Where the trend meets that limit not before, and not after; none where that is not known.
+    pub fn crossing_ends(&self) -> [Option<f64>; 2] {
+        let ends = self
+            .answer
+            .crossing
+            .map_or([None; 2], |c| [c.not_before, c.not_after]);
+        ends.map(|end| {
+            let ahead = match self.answer.over {
+                Over::Hours => end?.hours?,
+                Over::Days => self.days_to(&end?)?,
+            };
+            Some(self.now + ahead)
+        })
+    }
+
     fn days_to(&self, when: &When) -> Option<f64> {
         let days = when.date? - self.today.date_naive();
         Some(days.num_days() as f64)

@@ -9,7 +9,7 @@ use crate::logbook::book::Book;
 use crate::paint::widgets;
 use crate::screen::kind::View;
 use crate::screen::walk::drawing;
-use crate::screen::walk::item::{draw_item, draw_past};
+use crate::screen::walk::item::{draw_item, draw_past, rows_wanted};
 use crate::screen::walk::list::draw_list;
 use crate::screen::walk::state::WalkScreen;
 use crate::text::{fit, width};
@@ -47,17 +47,22 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
     let columns = [list, Constraint::Fill(1)];
     let [list, mut item] = Layout::horizontal(columns).spacing(1).areas(body);
     draw_list(frame, list);
+    let past = Constraint::Length(if area.width < WIDE {
+        0
+    } else {
+        area.width / 4 - 1
+    });
+    let beside_past = [Constraint::Fill(1), past];
     if beside {
-        let [above, below] = drawing::split(item);
+        let [own, _] = Layout::horizontal(beside_past).spacing(1).areas(item);
+        let [above, below] = drawing::split(item, rows_wanted(view, screen, book, own));
         drawing::draw(view, screen, frame, below);
         item = above;
     }
     if area.width < WIDE {
         return draw_item(view, screen, book, frame, item, true);
     }
-    let past = Constraint::Length(area.width / 4 - 1);
-    let columns = [Constraint::Fill(1), past];
-    let [item, past] = Layout::horizontal(columns).spacing(1).areas(item);
+    let [item, past] = Layout::horizontal(beside_past).spacing(1).areas(item);
     draw_item(view, screen, book, frame, item, false);
     draw_past(view, screen, book, frame, past);
 }

@@ -16,9 +16,12 @@ use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Cause, Spot};
 
 /// From so many columns and rows on the drawing stands beside the list, beneath the item.
-const BESIDE: (u16, u16) = (110, 32);
-/// Rows that the item keeps above the drawing.
-const ITEM_ROWS: u16 = 20;
+const BESIDE: (u16, u16) = (110, 34);
+/// Rows that the item keeps above the drawing: always as many, so that the drawing stands still, and more
+/// where more is said of it.
+const ITEM_ROWS: u16 = 22;
+/// Rows that the drawing keeps.
+const LEAST: u16 = 8;
 
 impl WalkScreen {
     /// In the list, on the drawing from above, from the side, in the list again.
@@ -93,8 +96,12 @@ pub fn is_beside(screen: &WalkScreen, body: Rect) -> bool {
 }
 
 /// What stands beside the list: the item above the drawing.
-pub fn split(area: Rect) -> [Rect; 2] {
-    let rows = [Constraint::Length(ITEM_ROWS), Constraint::Fill(1)];
+pub fn split(area: Rect, wanted: u16) -> [Rect; 2] {
+    let most = area.height.saturating_sub(LEAST).max(ITEM_ROWS);
+    let rows = [
+        Constraint::Length(wanted.clamp(ITEM_ROWS, most)),
+        Constraint::Fill(1),
+    ];
     Layout::vertical(rows).areas(area)
 }
 

@@ -29,13 +29,25 @@ pub fn draw_item(
     area: Rect,
     past: bool,
 ) {
+    let parts = parts(view, screen, book, area, past);
+    widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+}
+
+/// How many rows all that is said of the item in front takes.
+pub fn rows_wanted(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect) -> u16 {
+    let parts = parts(view, screen, book, area, false);
+    let all: usize = parts.iter().map(|(.., lines)| lines.len()).sum();
+    u16::try_from(all).unwrap_or(u16::MAX)
+}
+
+/// What is said of the item in front, or of its row while that is closed.
+fn parts(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect, past: bool) -> Vec<Part> {
     let theme = view.setup.theme;
     let columns = usize::from(area.width);
-    let Some(row) = screen.row() else { return };
-    let Some(item) = screen.item(screen.at) else {
-        return;
-    };
     let mut parts: Vec<Part> = Vec::new();
+    let Some((row, item)) = screen.row().zip(screen.item(screen.at)) else {
+        return parts;
+    };
     let phase = screen.plan.phases.get(screen.at.phase);
     let whole_before = screen.fresh_phase && screen.is_leak_run();
     if let Some(before) = phase
@@ -90,7 +102,7 @@ pub fn draw_item(
         );
         parts.push((5, 1, vec![Line::from(told)]));
     }
-    widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
+    parts
 }
 
 /// The item by name, with its place in its row and how long ago it was looked at: beside its rung there
