@@ -145,8 +145,8 @@ fn every_finding_of_a_report_is_on_the_drawing_and_in_the_table() {
     assert_eq!(numbers, 2 * findings, "each on both drawings");
     let back = all("article a").len();
     assert_eq!(back, findings, "each leads to the drawing");
-    let told = done(place.run(&["report", "now", "--format", "json"]));
-    let rows = serde_json::from_str::<Value>(&told).expect("JSON")["places"].clone();
+    let told = place.json("report", &["report", "now"]);
+    let rows = told["places"].clone();
     let ranked = rows
         .as_array()
         .expect("places")
