@@ -145,7 +145,10 @@ fn every_finding_of_a_report_is_on_the_drawing_and_in_the_table() {
     assert_eq!(numbers, 2 * findings, "each on both drawings");
     let back = all("article a").len();
     assert_eq!(back, findings, "each leads to the drawing");
-    let told = place.json("report", &["report", "now"]);
+    let file = place.path().join("report.json").display().to_string();
+    done(place.run(&["report", "now", "--to", &file]));
+    let told = std::fs::read_to_string(&file).expect("written");
+    let told: Value = serde_json::from_str(&told).expect("JSON");
     let rows = told["places"].clone();
     let ranked = rows
         .as_array()
