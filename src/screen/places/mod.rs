@@ -128,7 +128,7 @@ impl PlacesScreen {
     }
 
     /// To the place of the finding of this number.
-    fn to_number(&mut self, number: usize, cx: &mut Cx<'_, Self>) {
+    fn go_to_number(&mut self, number: usize, cx: &mut Cx<'_, Self>) {
         match self.standings.iter().position(|s| s.number == Some(number)) {
             Some(at) => self.at = at,
             None => cx.tell(format!("the list has no number {number}")),
@@ -200,7 +200,7 @@ impl Screen for PlacesScreen {
             Action::Back => cx.go(Go::Back),
             _ => {
                 if let Some(number) = picked_number(action) {
-                    self.to_number(number, cx);
+                    self.go_to_number(number, cx);
                 }
             }
         }
