@@ -123,7 +123,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::SoFar, WALKING, &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
     row(A::PreviousUnseen, WALKING, &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
-    row(A::Photo, &[Walk, Drawing, Profile], &["C"], "picture", Section::Look, "Take a picture in, from a file: JPEG or PNG"),
+    row(A::Photo, &[Walk, Drawing, Profile], &["C"], "picture", Section::Look, "Take a picture in (JPEG, PNG); in a walk look at them too"),
     row(A::LeftOpen, WALKING, &["U"], "left open", Section::Look, "Left so that she must not be started: shut, off, out"),
     row(A::Said, WALKING, &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
     row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),

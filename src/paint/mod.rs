@@ -6,6 +6,7 @@
 //! - [`contrast`]: how far two colours stand apart; `palette`: the colours of a picture
 //! - [`ladder`]: the upright ladder of an item; [`ladder_in_time`]: the ladder lying along time, true
 //!   to the days; [`history`]: the same in one row, look by look
+//! - [`places`]: where things are; [`picture`]: a photograph
 //! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
 //!   `field`: the cells of a chart
 //! - [`widgets`]: lines, cells and panels
@@ -19,6 +20,7 @@ pub mod history;
 pub mod ladder;
 pub mod ladder_in_time;
 mod palette;
+pub mod picture;
 pub mod places;
 pub mod plain;
 pub mod scale;

@@ -47,6 +47,13 @@ pub fn draw(
     let mut put = |(column, row): (usize, usize), text: &str, style: Style| {
         let (x, y) = (area.x + column as u16, area.y + row as u16);
         if x < buffer.area.right() && y < buffer.area.bottom() {
+            // Nothing of the line beneath is left in it.
+            for x in x..x.saturating_add(width(text) as u16) {
+                if let Some(cell) = buffer.cell_mut((x, y)) {
+                    cell.reset();
+                    cell.set_style(theme.text());
+                }
+            }
             buffer.set_string(x, y, text, style);
         }
     };

@@ -1,4 +1,4 @@
-//! A smaller copy of a picture, for a report that has to stay small enough to be handed on.
+//! A smaller copy of a picture: for a report that has to stay small enough to be handed on, or for a screen.
 
 use std::io::Cursor;
 
@@ -12,6 +12,17 @@ use super::{Form, PhotoError, within};
 const MAX_MEMORY: u64 = 400_000_000;
 /// Quality of the copy, 1 to 100.
 const QUALITY: u8 = 82;
+
+/// A picture as few pixels: red, green and blue, row after row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pixels {
+    /// Pixels in a row, at least one.
+    pub width: usize,
+    /// Rows, at least one.
+    pub height: usize,
+    /// As many as both make.
+    pub rgb: Vec<[u8; 3]>,
+}
 
 /// How many pixels the picture says it has; none of them is looked at.
 ///
@@ -28,6 +39,29 @@ pub fn pixels(bytes: &[u8]) -> Result<u64, PhotoError> {
 /// # Errors
 /// [`PhotoError`]: no picture, too many pixels, or its pixels make no sense.
 pub fn scaled(bytes: &[u8], longest: u32) -> Result<Vec<u8>, PhotoError> {
+    let picture = opened(bytes, longest)?;
+    let mut out = Vec::new();
+    let mut encoder = JpegEncoder::new_with_quality(&mut out, QUALITY);
+    encoder
+        .encode_image(&picture.into_rgb8())
+        .map_err(undrawable)?;
+    Ok(out)
+}
+
+/// The picture turned the right way up, with a long side of at most `longest` pixels.
+///
+/// # Errors
+/// As [`scaled`].
+pub fn drawn(bytes: &[u8], longest: u32) -> Result<Pixels, PhotoError> {
+    let picture = opened(bytes, longest)?.into_rgb8();
+    Ok(Pixels {
+        width: picture.width() as usize,
+        height: picture.height() as usize,
+        rgb: picture.pixels().map(|pixel| pixel.0).collect(),
+    })
+}
+
+fn opened(bytes: &[u8], longest: u32) -> Result<DynamicImage, PhotoError> {
     let mut decoder = reader(bytes)?.into_decoder().map_err(undrawable)?;
     let (width, height) = decoder.dimensions();
     within(width, height)?;
@@ -38,12 +72,7 @@ pub fn scaled(bytes: &[u8], longest: u32) -> Result<Vec<u8>, PhotoError> {
         picture = picture.thumbnail(longest, longest);
     }
     picture.apply_orientation(upright);
-    let mut out = Vec::new();
-    let mut encoder = JpegEncoder::new_with_quality(&mut out, QUALITY);
-    encoder
-        .encode_image(&picture.into_rgb8())
-        .map_err(undrawable)?;
-    Ok(out)
+    Ok(picture)
 }
 
 fn reader(bytes: &[u8]) -> Result<ImageReader<Cursor<&[u8]>>, PhotoError> {

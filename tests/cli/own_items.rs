@@ -48,14 +48,12 @@ fn elsewhere(place: &Place) -> Place {
 
 /// Everything that is said of the boat.
 fn said(place: &Place) -> Vec<String> {
-    let asked: [&[&str]; 8] = [
+    let asked: [&[&str]; 6] = [
         &["verdict", "--walk", "w1"],
         &["verdict", "--json"],
         &["defects", "--json"],
         &["explain", "deck-wash-hose"],
         &["walks"],
-        &["report", "w1", "--format", "md"],
-        &["report", "now", "--format", "json"],
         &["logbook", "check"],
     ];
     asked

@@ -22,6 +22,7 @@ mod leak_run;
 mod not_saved;
 mod own_item;
 mod parts;
+mod photographs;
 mod pictures;
 mod places;
 mod profile;

@@ -21,7 +21,7 @@ use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
-use crate::screen::layers::{Choice, Layer};
+use crate::screen::layers::{Choice, Drawn, Layer};
 use crate::screen::mended::{ask_lasts, ask_until};
 
 /// The defects screen.
@@ -485,11 +485,8 @@ impl DefectsScreen {
             "remedy: {} ({}, {}); parts: {parts}",
             row.remedy.action, row.remedy.who, row.remedy.place
         ));
-        cx.ask(Layer::page_with(
-            row.title.clone(),
-            lines,
-            explained.in_time,
-        ));
+        let ladder = Drawn::Ladder(Box::new(explained.in_time));
+        cx.ask(Layer::page_with(row.title.clone(), lines, ladder));
     }
 
     /// The row under the arrow as the ladder lying along time.

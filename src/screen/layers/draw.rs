@@ -5,9 +5,10 @@ use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::paint::ladder_in_time::ladder_in_time;
+use crate::paint::picture::picture;
 use crate::paint::widgets::{self, cell, line, text};
 use crate::screen::kind::Asks;
-use crate::screen::layers::{Choice, HelpView, Layer, LineInput, NoteInput, Page};
+use crate::screen::layers::{Choice, Drawn, HelpView, Layer, LineInput, NoteInput, Page};
 use crate::screen::shared::Setup;
 use crate::text::{pad, safe_line, width, wrap};
 
@@ -15,6 +16,8 @@ use crate::text::{pad, safe_line, width, wrap};
 const KEYS: usize = 16;
 /// So many of the latest notes, marks and deeds are told beneath a ladder in time.
 const LATEST: usize = 6;
+/// Rows of a page to read that are no text of it: its frame, an empty line, a line that says more.
+const PAGE_FRAME: usize = 4;
 
 /// Draws one layer over what lies beneath.
 pub fn draw<A: Asks>(setup: &Setup, layer: &Layer<A>, frame: &mut Frame<'_>, area: Rect) {
@@ -243,9 +246,16 @@ fn draw_page(setup: &Setup, page: &Page, frame: &mut Frame<'_>, area: Rect) {
                 Span::styled(l.to_string(), theme.text()),
             ])
         }));
-        if let Some(ladder) = page.ladder.as_ref().filter(|_| n == 0) {
+        if let Some(drawn) = page.drawn.as_ref().filter(|_| n == 0) {
             rows.push(Line::default());
-            rows.extend(ladder_in_time(ladder, room, LATEST, &theme));
+            rows.extend(match drawn {
+                Drawn::Ladder(ladder) => ladder_in_time(ladder, room, LATEST, &theme),
+                Drawn::Picture(pixels) => {
+                    let left =
+                        usize::from(area.height).saturating_sub(PAGE_FRAME + page.lines.len());
+                    picture(pixels, room, left.max(1), &theme)
+                }
+            });
         }
     }
     reading(

@@ -8,6 +8,7 @@ pub mod typing;
 use crate::checklist::Grade;
 use crate::defects::ladder_in_time::LadderInTime;
 use crate::keys::Context;
+use crate::photo::scale::Pixels;
 use crate::screen::kind::Asks;
 
 pub use typing::{LineInput, NoteInput};
@@ -57,6 +58,14 @@ pub struct HelpView {
     pub scroll: usize,
 }
 
+/// What is drawn in a text to read.
+pub enum Drawn {
+    /// The ladder in time of an item.
+    Ladder(Box<LadderInTime>),
+    /// A photograph.
+    Picture(Box<Pixels>),
+}
+
 /// Text to read.
 pub struct Page {
     /// Heading.
@@ -64,7 +73,7 @@ pub struct Page {
     /// Lines, wrapped when drawn.
     pub lines: Vec<String>,
     /// Drawn behind the first of them.
-    pub ladder: Option<Box<LadderInTime>>,
+    pub drawn: Option<Drawn>,
     /// First line shown.
     pub scroll: usize,
 }
@@ -194,21 +203,17 @@ impl<A: Asks> Layer<A> {
         Layer::Page(Page {
             title: title.into(),
             lines,
-            ladder: None,
+            drawn: None,
             scroll: 0,
         })
     }
 
-    /// A text to read with the ladder in time behind its first line.
-    pub fn page_with(
-        title: impl Into<String>,
-        lines: Vec<String>,
-        ladder: LadderInTime,
-    ) -> Layer<A> {
+    /// A text to read with something drawn behind its first line.
+    pub fn page_with(title: impl Into<String>, lines: Vec<String>, drawn: Drawn) -> Layer<A> {
         Layer::Page(Page {
             title: title.into(),
             lines,
-            ladder: Some(Box::new(ladder)),
+            drawn: Some(drawn),
             scroll: 0,
         })
     }
@@ -217,7 +222,12 @@ impl<A: Asks> Layer<A> {
 impl Page {
     /// Rows it takes at the least, before lines are wrapped.
     fn least_rows(&self) -> usize {
-        self.lines.len() + self.ladder.as_ref().map_or(0, |_| LADDER_ROWS)
+        let drawn = match &self.drawn {
+            Some(Drawn::Ladder(_)) => LADDER_ROWS,
+            // It fits what is shown at once.
+            Some(Drawn::Picture(_)) | None => 0,
+        };
+        self.lines.len() + drawn
     }
 }
 

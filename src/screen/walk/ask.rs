@@ -8,7 +8,7 @@ use crate::logbook::mend::Reading;
 use crate::logbook::record::Record;
 use crate::screen::kind::Asks;
 use crate::screen::walk::state::WalkScreen;
-use crate::walk::{Better, Spot};
+use crate::walk::{Better, Photo, Spot};
 
 impl Asks for WalkScreen {
     type Pick = Pick;
@@ -62,9 +62,16 @@ pub enum Pick {
     /// Whether an earlier reading is put right by these records, with what follows that reading, and
     /// the one typed is taken.
     MeterMended(Hours, Vec<Record>),
+    /// Which of the pictures of an item, the first line takes one in.
+    Pictures(Spot, Vec<Pictured>),
+    /// What is done with a picture.
+    WithPicture(Spot, Pictured),
     /// Whether what was done to this lasts.
     MendedLasts(Subject, String),
 }
+
+/// A picture of an item, and its place among those of the look made here; none for an earlier one's.
+pub type Pictured = (Photo, Option<usize>);
 
 /// What is typed.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,6 +112,8 @@ pub enum Line {
     Photo(Spot),
     /// What the picture just taken in shows.
     Caption(Spot),
+    /// What the picture of this place among those of the look shows.
+    Recaption(Spot, usize),
     /// Engine speed.
     Speed,
     /// Why all the rest was not seen, in words.

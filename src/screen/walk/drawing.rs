@@ -76,8 +76,11 @@ impl WalkScreen {
         let mut places = self.places(book);
         places.retain(|(spot, _)| self.open || *spot == hand || (spot.phase, spot.row) != own);
         let points: Vec<Point> = places.iter().map(|(_, point)| *point).collect();
-        let from = places.iter().position(|(spot, _)| *spot == hand);
-        let to = from.and_then(|from| next(&points, from, direction, side));
+        let Some(from) = places.iter().position(|(spot, _)| *spot == hand) else {
+            // It stands nowhere on the drawing: on in the order of the rows.
+            return self.step(matches!(direction, Direction::Down | Direction::Right));
+        };
+        let to = next(&points, from, direction, side);
         let Some((spot, _)) = to.and_then(|to| places.get(to)).copied() else {
             return;
         };

@@ -264,6 +264,13 @@ impl Screen for WalkScreen {
                     self.put_right(stop, cx);
                 }
             }
+            Pick::Pictures(spot, _) if at == 0 => self.ask_photo(spot, cx),
+            Pick::Pictures(spot, pictures) => {
+                if let Some(picture) = pictures.into_iter().nth(at - 1) {
+                    self.ask_with_picture(spot, picture, cx);
+                }
+            }
+            Pick::WithPicture(spot, picture) => self.with_picture(spot, picture, at, cx),
             Pick::MendedLasts(subject, done) if at == 0 => self.mended(&subject, &done, None, cx),
             Pick::MendedLasts(subject, done) => {
                 cx.ask(ask_until(Line::MendedUntil(subject, done)));
@@ -349,6 +356,7 @@ impl Screen for WalkScreen {
             Line::Speed => self.set_speed(Some(read_rpm(text)?), cx),
             Line::Photo(spot) => self.take_photo(spot, text, cx)?,
             Line::Caption(spot) => self.take_caption(spot, text, cx),
+            Line::Recaption(spot, at) => self.recaption(spot, at, text, cx),
             Line::RestWords => cx.ask(rest_how(&some().ok_or("a reason is needed")?)),
             Line::RestCloseBy(why) => self.put_rest(&why, &some().ok_or(HOW_NEEDED)?, cx),
             Line::Happened => self.happened_typed(text, cx)?,
@@ -401,6 +409,8 @@ impl Screen for WalkScreen {
             | Pick::WhichMended(_)
             | Pick::MendedLasts(..)
             | Pick::GuestsSaw
+            | Pick::Pictures(..)
+            | Pick::WithPicture(..)
             | Pick::FinishAnyway => {}
             // Unsaid is the same spot, which takes nothing back.
             Pick::SameSpot(..) => self.go_on(cx),
