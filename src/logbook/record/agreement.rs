@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::event::{Event, Grounds, Names, Part, Time, Weight, in_no_table, on_no_item};
+use super::event::{Event, Grounds, Names, Part, Weight, at_a_time, in_no_table, on_no_item};
 use super::told::unknown_walk;
 use crate::defects::admit::{Fault, too_long};
 use crate::logbook::input::Outside;
@@ -49,13 +49,7 @@ impl Event for Agreement {
     const CHANGED: Weight = Weight::Said;
     const CONCERNS_BOAT: bool = false;
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

@@ -1,6 +1,6 @@
 //! Where something is aboard.
 
-use super::event::{Event, Grounds, Time, Weight, fault, machine_fault, naming_nothing};
+use super::event::{Event, Grounds, Time, Weight, at_a_time, fault, machine_fault, naming_nothing};
 use crate::boat::arranged::FARTHEST;
 use crate::boat::{Arranged, ThingKind};
 use crate::checklist::id_fault;
@@ -16,13 +16,7 @@ impl Event for Arranged {
     const LOST: Weight = Weight::Said;
     const CHANGED: Weight = Weight::Said;
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     fn subject_slot(&mut self) -> Option<(&str, &mut Option<String>)> {
         Some((self.item.as_deref()?, &mut self.machine))

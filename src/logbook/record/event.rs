@@ -304,12 +304,9 @@ macro_rules! on_no_item {
     };
 }
 
-/// For kinds that act on an item, at a time that may be left out.
-macro_rules! on_an_item {
+/// For kinds that happen at a time that may be left out.
+macro_rules! at_a_time {
     () => {
-        const OUTSIDE: $crate::logbook::input::Outside =
-            $crate::logbook::input::Outside::act::<Self>();
-
         fn at(&self) -> Option<$crate::logbook::record::Time> {
             self.at
         }
@@ -317,6 +314,16 @@ macro_rules! on_an_item {
         fn at_slot(&mut self) -> Option<&mut Option<$crate::logbook::record::Time>> {
             Some(&mut self.at)
         }
+    };
+}
+
+/// For kinds that act on an item, at a time that may be left out.
+macro_rules! on_an_item {
+    () => {
+        const OUTSIDE: $crate::logbook::input::Outside =
+            $crate::logbook::input::Outside::act::<Self>();
+
+        $crate::logbook::record::event::at_a_time!();
 
         fn subject_slot(&mut self) -> Option<(&str, &mut Option<String>)> {
             Some((&self.item, &mut self.machine))
@@ -326,4 +333,4 @@ macro_rules! on_an_item {
     };
 }
 
-pub(super) use {by_the_program, in_no_table, naming_nothing, on_an_item, on_no_item};
+pub(super) use {at_a_time, by_the_program, in_no_table, naming_nothing, on_an_item, on_no_item};

@@ -1,6 +1,6 @@
 //! Learning is frozen, set going again, reset or switched off.
 
-use super::event::{Event, Grounds, Time, naming_nothing, on_no_item};
+use super::event::{Event, Grounds, Time, at_a_time, naming_nothing, on_no_item};
 use crate::defects::admit::Fault;
 use crate::defects::{LearningSet, LearningState};
 use crate::logbook::input::Outside;
@@ -12,13 +12,7 @@ impl Event for LearningSet {
     const OUTSIDE: Outside = Outside::act::<Self>();
     const CONCERNS_BOAT: bool = false;
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

@@ -1,8 +1,8 @@
 //! Something was left open, and put back.
 
 use super::event::{
-    Event, Grounds, Time, Weight, fault, in_no_table, naming_nothing, on_an_item, on_no_item,
-    unsaid,
+    Event, Grounds, Time, Weight, at_a_time, fault, in_no_table, naming_nothing, on_an_item,
+    on_no_item, unsaid,
 };
 use crate::defects::admit::Fault;
 use crate::defects::{Closed, Opened};
@@ -58,13 +58,7 @@ impl Event for Closed {
     // Without it more is open, and not less.
     const CHANGED: Weight = Weight::Said;
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

@@ -1,6 +1,6 @@
 //! Something is said of a part: its numbers, its measures, where it was bought.
 
-use super::event::{Event, Grounds, Names, Time, Weight, on_no_item};
+use super::event::{Event, Grounds, Names, Time, Weight, at_a_time, on_no_item};
 use crate::boat::profile::UnitHabit;
 use crate::checklist::KnownPart;
 use crate::defects::PartSaid;
@@ -19,13 +19,7 @@ impl Event for PartSaid {
     const LOST: Weight = Weight::Said;
     const CHANGED: Weight = Weight::Said;
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

@@ -1,6 +1,8 @@
 //! Where something is, shown by a photograph.
 
-use super::event::{Event, Grounds, Names, Time, Weight, fault, machine_fault, on_no_item};
+use super::event::{
+    Event, Grounds, Names, Time, Weight, at_a_time, fault, machine_fault, on_no_item,
+};
 use crate::boat::facts::{Fact, Of};
 use crate::defects::PlacePhoto;
 use crate::defects::admit::{Fault, photo_fault};
@@ -24,13 +26,7 @@ impl Event for PlacePhoto {
     const LOST: Weight = Weight::Said;
     const CHANGED: Weight = Weight::Said;
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

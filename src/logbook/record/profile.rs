@@ -1,6 +1,6 @@
 //! The profile is set, or a machine leaves. What holds of it is asked of all these records together.
 
-use super::event::{Event, Grounds, Time, in_no_table, naming_nothing, on_no_item};
+use super::event::{Event, Grounds, Time, at_a_time, in_no_table, naming_nothing, on_no_item};
 use crate::boat::fold::ProfileStep;
 use crate::boat::{ProfileSet, Retired};
 use crate::defects::aboard::OpenStop;
@@ -56,13 +56,7 @@ impl Event for Retired {
     const NAME: &'static str = "retired";
     const OUTSIDE: Outside = Outside::act::<Self>();
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

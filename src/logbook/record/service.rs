@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::event::{Event, Grounds, Names, Time, naming_nothing, on_no_item};
+use super::event::{Event, Grounds, Names, Time, at_a_time, naming_nothing, on_no_item};
 use crate::boat::Hours;
 use crate::defects::admit::Fault;
 use crate::defects::{Paid, Service, ServiceInterval, Stamped};
@@ -15,13 +15,7 @@ impl Event for Service {
     const NAME: &'static str = "service";
     const OUTSIDE: Outside = Outside::sheet::<ServiceSheet>();
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 
@@ -64,13 +58,7 @@ impl Event for ServiceInterval {
     const NAME: &'static str = "service-interval";
     const OUTSIDE: Outside = Outside::act::<Self>();
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 

@@ -1,6 +1,6 @@
 //! When something was last done or fitted, as people remember it.
 
-use super::event::{Event, Grounds, Time, fault, naming_nothing, on_no_item};
+use super::event::{Event, Grounds, Time, at_a_time, fault, naming_nothing, on_no_item};
 use crate::boat::Hours;
 use crate::defects::WhenLast;
 use crate::defects::admit::{Fault, hours_fault};
@@ -13,13 +13,7 @@ impl Event for WhenLast {
     const NAME: &'static str = "when-last";
     const OUTSIDE: Outside = Outside::act::<Self>();
 
-    fn at(&self) -> Option<Time> {
-        self.at
-    }
-
-    fn at_slot(&mut self) -> Option<&mut Option<Time>> {
-        Some(&mut self.at)
-    }
+    at_a_time!();
 
     on_no_item!();
 
