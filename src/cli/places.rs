@@ -12,6 +12,10 @@ use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::defects::list::Scenario;
 
+/// Said above the places.
+const BY_JUDGEMENT: &str =
+    "Places nobody said otherwise of are those of no boat in particular: judgement.";
+
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct PlacesBody {
@@ -72,6 +76,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
         rows: rows.collect(),
     };
     Ok(cx.form.answer("places", &body, |page| {
+        page.line(BY_JUDGEMENT);
         for row in &body.rows {
             let machine = row
                 .machine
