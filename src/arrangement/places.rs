@@ -1,6 +1,6 @@
 //! What stands where in this boat: the first arrangement, with what the owner said of hers.
 
-use crate::boat::{Arranged, Boat, EngineStands, Machine, Point, Role, ThingKind};
+use crate::boat::{Arranged, Boat, EngineStands, Machine, Point, Role, Thing, ThingKind};
 use crate::checklist::{Body, FirstPlaces, Group};
 use crate::defects::condition::Condition;
 use crate::defects::{History, Subject};
@@ -12,7 +12,7 @@ const APART: i16 = 96;
 const GENERATOR: i16 = 118;
 /// What is judged from the helm stands close together whichever engine it is of.
 const AT_HELM: i16 = 8;
-/// Where an engine is turned about: the middle between free end and flange.
+/// From free end to flange: turned about, either end is where the other was.
 const TURNED_ABOUT: i16 = 100;
 /// Half the length, width and height of a tank nobody measured (judgement).
 const TANK: Point = Point {
@@ -43,8 +43,8 @@ pub struct Box3 {
     pub to: Point,
     /// The machine it belongs to, where it belongs to one.
     pub machine: Option<String>,
-    /// A thing of the owner's, by its id.
-    pub thing: Option<String>,
+    /// What the owner drew in.
+    pub thing: Option<Thing>,
 }
 
 /// What stands where.
@@ -139,7 +139,8 @@ impl Stands {
     }
 }
 
-fn said_of<'a>(history: &'a History, subject: &Subject) -> Option<&'a Arranged> {
+/// The newest word of where an item is; it may say that it is as at first.
+pub fn said_of<'a>(history: &'a History, subject: &Subject) -> Option<&'a Arranged> {
     let mut said = history.arranged.iter().rev().map(|s| &s.rec);
     said.find(|said| said.item.as_ref() == Some(&subject.item) && said.machine == subject.machine)
 }
@@ -287,7 +288,7 @@ pub fn things(history: &History) -> Vec<Box3> {
                 from: at + back,
                 to: at + half,
                 machine: None,
-                thing: Some(thing.id.clone()),
+                thing: Some(thing.clone()),
             })
         })
         .collect()

@@ -6,7 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::places::Arrangement;
 use crate::checklist::Grade;
 use crate::defects::condition::Condition;
-use crate::defects::list::DefectList;
+use crate::defects::list::{DefectList, Row};
+use crate::defects::owed::subject_of;
 use crate::defects::{History, Subject};
 
 /// How an item stands.
@@ -18,7 +19,7 @@ pub struct Standing {
     pub number: Option<usize>,
     /// It forbids running.
     pub stop: bool,
-    /// A look at it is owed now.
+    /// A look at it is owed now, or something on record of it is not counted.
     pub owed: bool,
     /// Repaired, and not looked at since.
     pub mended: bool,
@@ -32,23 +33,10 @@ impl Standing {
         history: &History,
         list: &DefectList,
     ) -> Vec<Standing> {
-        let rows = list.rows.iter();
-        let rows: BTreeMap<Subject, _> = rows
-            .map(|row| {
-                let subject = Subject {
-                    item: row.item.clone(),
-                    machine: row.machine.clone(),
-                };
-                (subject, row)
-            })
-            .collect();
+        let rows: BTreeMap<Subject, &Row> =
+            list.rows.iter().map(|row| (row.subject(), row)).collect();
         let owed = condition.owed(history).filter(|owed| owed.due);
-        let owed: BTreeSet<Subject> = owed
-            .map(|owed| Subject {
-                item: owed.recheck.rec.item.clone(),
-                machine: owed.recheck.rec.machine.clone(),
-            })
-            .collect();
+        let owed: BTreeSet<Subject> = owed.map(|owed| subject_of(owed.recheck)).collect();
         let unseen: BTreeSet<(&str, Option<&str>)> = list
             .unseen
             .iter()
@@ -65,7 +53,7 @@ impl Standing {
                 rung: rung.filter(|_| !is_unseen),
                 number: row.map(|row| row.rank),
                 stop: row.is_some_and(|row| row.stop),
-                owed: owed.contains(subject),
+                owed: owed.contains(subject) || condition.is_in_doubt(&subject.item),
                 mended: row.is_some_and(|row| row.unconfirmed),
             }
         };

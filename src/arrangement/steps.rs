@@ -29,16 +29,6 @@ impl Direction {
         Direction::Right,
     ];
 
-    /// Opposite.
-    pub const fn back(self) -> Direction {
-        match self {
-            Direction::Up => Direction::Down,
-            Direction::Down => Direction::Up,
-            Direction::Left => Direction::Right,
-            Direction::Right => Direction::Left,
-        }
-    }
-
     /// One step to the right and down.
     pub const fn step(self) -> (i16, i16) {
         match self {

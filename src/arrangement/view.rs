@@ -17,7 +17,7 @@ pub enum View {
 }
 
 impl View {
-    /// Both, in the order in which one goes through them.
+    /// Both.
     pub const ALL: [View; 2] = [View::Above, View::Side];
 
     /// To the right and down, in hundredths of the engine's length.
@@ -46,19 +46,11 @@ impl View {
             }
     }
 
-    /// In words.
+    /// In words, with which way up it is.
     pub const fn words(self) -> &'static str {
         match self {
-            View::Above => "from above",
-            View::Side => "from the side",
-        }
-    }
-
-    /// What lies beyond its left, right, upper and lower edge.
-    pub const fn edges(self) -> [&'static str; 4] {
-        match self {
-            View::Above => ["forward", "aft", "starboard", "port"],
-            View::Side => ["forward", "aft", "above", "below"],
+            View::Above => "from above, starboard up",
+            View::Side => "from the side, seen from port",
         }
     }
 }
@@ -106,10 +98,5 @@ impl Window {
             of(right, self.left, self.width),
             of(down, self.top, self.height),
         )
-    }
-
-    /// Hundredths of the engine's length across, and down.
-    pub fn size(&self) -> (f64, f64) {
-        (self.width, self.height)
     }
 }

@@ -265,6 +265,13 @@ impl Condition {
         self.doubts.iter().map(|d| d.told.clone()).collect()
     }
 
+    /// True where something that could make its standing worse is on record of an item and not counted,
+    /// such as a stop that was taken back.
+    pub fn is_in_doubt(&self, item: &str) -> bool {
+        let mut blocking = self.doubts.iter().filter(|d| d.blocks());
+        blocking.any(|doubt| doubt.told.item.as_deref() == Some(item))
+    }
+
     /// What is not counted and could still matter: item (empty where it cannot be told) and words.
     pub(super) fn blocking(&self) -> Vec<(String, String)> {
         let blocking = self.doubts.iter().filter(|d| d.blocks());

@@ -184,6 +184,16 @@ pub struct Row {
     pub set_suspended: Option<String>,
 }
 
+impl Row {
+    /// Whose row it is.
+    pub fn subject(&self) -> Subject {
+        Subject {
+            item: self.item.clone(),
+            machine: self.machine.clone(),
+        }
+    }
+}
+
 /// An item nobody has graded yet. Part of the outside surface.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Unseen {

@@ -80,17 +80,12 @@ pub fn draw(
 
 /// Which way one looks.
 fn caption(view: View, columns: usize, theme: &Theme) -> Line<'static> {
-    let [left, right, up, _] = view.edges();
-    let (to_left, to_right) = (theme.glyphs.pick("◂", "<"), theme.glyphs.pick("▸", ">"));
-    let (left, right) = (format!("{to_left} {left}"), format!("{right} {to_right}"));
-    let middle = match view {
-        View::Above => format!("{}, {up} up", view.words()),
-        View::Side => format!("{}, seen from port", view.words()),
-    };
+    let left = format!("{} forward", theme.glyphs.pick("◂", "<"));
+    let right = format!("aft {}", theme.glyphs.pick("▸", ">"));
     let ends = width(&left) + width(&right);
     let room = columns.saturating_sub(ends + 2);
-    let middle = if width(&middle) <= room {
-        middle.as_str()
+    let middle = if width(view.words()) <= room {
+        view.words()
     } else {
         ""
     };

@@ -68,6 +68,20 @@ pub fn spread(left: &str, right: &str, columns: usize, style: Style) -> Line<'st
     Line::styled(format!("{left} {right}"), style)
 }
 
+/// As many of these as fit whole side by side; the first stands in any case.
+pub fn as_many(all: impl IntoIterator<Item = String>, columns: usize) -> String {
+    let mut told = String::new();
+    for part in all {
+        let fits = width(&told) + 2 + width(&part) <= columns;
+        match told.is_empty() {
+            true => told = part,
+            false if fits => told = format!("{told}  {part}"),
+            false => break,
+        }
+    }
+    told
+}
+
 /// As [`spread`], on as many lines as both parts take whole.
 pub fn spread_whole(left: &str, right: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
     match width(&safe_line(left)) + width(&safe_line(right)) < columns {

@@ -13,7 +13,7 @@ use super::content::{
 use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
-use crate::arrangement::{Arrangement, Box3, Place};
+use crate::arrangement::{Arrangement, Place};
 use crate::assess::words::Risk;
 use crate::boat::Boat;
 use crate::checklist::{Checklist, Grade, Library};
@@ -119,6 +119,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             .collect(),
         gone: gone(&now, walk),
     });
+    let arrangement = scribe.arrangement();
     let graded = |item: &str| {
         let grades = walk.looks_at(item).filter_map(|t| t.look.grade());
         grades.max()
@@ -144,7 +145,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         verdict,
         scope: scope_of_walk(walk, checklist),
         stations: scribe.stations(&asked, graded),
-        places: scribe.places(&view.list(), |subject| {
+        places: scribe.places(&arrangement, &view.list(), |subject| {
             let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
             let asked = here && asked.contains(&subject.item);
             asked.then(|| {
@@ -153,7 +154,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
                     .max()
             })
         }),
-        boxes: scribe.boxes(Some(&walk.machine)),
+        boxes: arrangement.of_machine(&walk.machine).boxes,
         readings: walk
             .looks
             .iter()
@@ -230,6 +231,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
         .collect();
     let (exposure, waters) = condition.usual_plan();
     let list = condition.list(Scenario { exposure, waters }, false);
+    let arrangement = scribe.arrangement();
     Report {
         machines: scribe.machines(None),
         before_you_start: condition.before_start(None),
@@ -241,13 +243,13 @@ pub fn of_now(source: &Source<'_>) -> Report {
             source.history.walks.len()
         )],
         stations: scribe.stations(&asked, |item| grades.get(item).copied()),
-        places: scribe.places(&list, |subject| {
+        places: scribe.places(&arrangement, &list, |subject| {
             let status = condition.lives.get(subject).map(|life| &life.status);
             // What is sound by a former owner's word alone nobody has seen.
             let seen = status.filter(|status| !status.is_sound_as_told());
             Some(seen.and_then(|status| status.counted()))
         }),
-        boxes: scribe.boxes(None),
+        boxes: arrangement.boxes,
         readings,
         trends: scribe.trends(condition.lives.keys().cloned()),
         ..scribe.report(source.now, list, (seen, subjects), not_seen, looks, None)
@@ -325,10 +327,7 @@ impl Scribe<'_> {
             .rows
             .into_iter()
             .map(|row| {
-                let subject = Subject {
-                    item: row.item.clone(),
-                    machine: row.machine.clone(),
-                };
+                let subject = row.subject();
                 let life = self.condition.lives.get(&subject);
                 DefectPart {
                     title: row.title.clone(),
@@ -466,15 +465,15 @@ impl Scribe<'_> {
     /// Where everything asked is, and every finding; `graded` gives none for what is not asked.
     fn places(
         &self,
+        arrangement: &Arrangement,
         list: &DefectList,
         graded: impl Fn(&Subject) -> Option<Option<Grade>>,
     ) -> Vec<PlacePart> {
-        let arrangement = Arrangement::of(self.condition, self.later);
         let row = |subject: &Subject| {
             let of = |r: &&Row| r.item == subject.item && r.machine == subject.machine;
             list.rows.iter().find(of)
         };
-        let part = |place: Place| {
+        let part = |place: &Place| {
             let row = row(&place.subject);
             let grade = match graded(&place.subject) {
                 Some(grade) => grade.max(row.map(|row| row.grade)),
@@ -486,20 +485,16 @@ impl Scribe<'_> {
                 not_told: place.is_asked,
                 grade,
                 rank: row.map(|row| row.rank),
-                item: place.subject.item,
-                machine: place.subject.machine,
+                item: place.subject.item.clone(),
+                machine: place.subject.machine.clone(),
             })
         };
-        arrangement.places.into_iter().filter_map(part).collect()
+        arrangement.places.iter().filter_map(part).collect()
     }
 
-    /// What is large of a machine, or of all.
-    fn boxes(&self, machine: Option<&str>) -> Vec<Box3> {
-        let all = Arrangement::of(self.condition, self.later);
-        match machine {
-            Some(machine) => all.of_machine(machine).boxes,
-            None => all.boxes,
-        }
+    /// What stands where; where it is known to be now, since a drawing is no finding.
+    fn arrangement(&self) -> Arrangement {
+        Arrangement::of(self.condition, self.later)
     }
 
     fn stations(

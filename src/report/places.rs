@@ -64,6 +64,16 @@ impl Finding<'_> {
     }
 }
 
+impl Drawing<'_> {
+    /// Id of what hatches in this drawing.
+    fn hatch(&self) -> &'static str {
+        match self.view {
+            View::Above => "hatch-above",
+            View::Side => "hatch-side",
+        }
+    }
+}
+
 /// Both drawings of a report, from above and from the side.
 pub(super) fn drawings(report: &Report) -> [Safe<Drawing<'_>>; 2] {
     View::ALL.map(|view| Safe(drawing(report, view)))
@@ -72,23 +82,18 @@ pub(super) fn drawings(report: &Report) -> [Safe<Drawing<'_>>; 2] {
 fn drawing(report: &Report, view: View) -> Drawing<'_> {
     let arrangement = arrangement(report);
     let window = Window::on(&arrangement, view);
-    let found = report
+    let findings: Vec<(&PlacePart, usize)> = report
         .places
         .iter()
-        .filter(|place| place.rank.is_some())
-        .count();
-    let height = HEIGHT.max(found.div_ceil(2) as f64 * LABEL);
+        .filter_map(|place| Some((place, place.rank?)))
+        .collect();
+    let height = HEIGHT.max(findings.len().div_ceil(2) as f64 * LABEL);
     let at = |point: Point| {
         let (right, down) = window.share(point);
         (LABELS + right * (WIDTH - 2.0 * LABELS), TOP + down * height)
     };
     let mut boxes: Vec<Boxed<'_>> = report.boxes.iter().map(|found| boxed(found, at)).collect();
     write_apart(&mut boxes);
-    let findings: Vec<(&PlacePart, usize)> = report
-        .places
-        .iter()
-        .filter_map(|place| Some((place, place.rank?)))
-        .collect();
     let places: Vec<(f64, f64)> = findings
         .iter()
         .map(|(place, _)| {

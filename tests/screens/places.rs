@@ -4,6 +4,7 @@ use handlamp::arrangement::Arrangement;
 use handlamp::boat::Point;
 use handlamp::checklist::Grade;
 use handlamp::defects::Subject;
+use handlamp::logbook::record::{Record, Undo};
 use handlamp::walk::Walk;
 
 use crate::stage::Stage;
@@ -308,4 +309,58 @@ fn a_bulkhead_and_a_tank_are_put_in_moved_and_taken_off() {
         "{}",
         stage.text(80, 24)
     );
+}
+
+/// The look before a stop that was taken back does not stand as sound: a look is owed, and the drawing says so.
+#[test]
+fn an_item_whose_stop_was_taken_back_is_owed_a_look_on_the_drawing() {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '1243,6' enter");
+    let walk = |id: &str, day: u8, grade: &str| {
+        let at = format!("2026-05-0{day}T07:00:00+02:00");
+        format!(
+            r#"{{"type":"walk","id":"{id}","checklist":"daily","at":"{at}","looks":[{{"item":"drive-belt","grade":"{grade}"}}]}}"#
+        ) + "\n"
+    };
+    stage.take(&(walk("w1", 1, "sound") + &walk("w2", 2, "failed")));
+    let mut book = stage.book();
+    let undo = Record::from(Undo::of("w2.1"));
+    book.record(vec![undo]).expect("recorded");
+    book.finish();
+    stage.noticed().keys("K");
+    to(&mut stage, "drive belt");
+    let text = stage.text(80, 24);
+    assert!(
+        text.contains("▸0?") && text.contains("a look is owed"),
+        "{text}"
+    );
+    // Away from its station it does not go under among what is sound.
+    to(&mut stage, "fuel tank");
+    let text = stage.text(140, 45);
+    assert!(text.contains("0?"), "{text}");
+}
+
+#[test]
+fn a_seacock_nobody_placed_is_drawn_so_and_no_legend_is_cut() {
+    let mut stage = morning();
+    stage.keys("esc K");
+    for (columns, rows) in SIZES {
+        let text = stage.text(columns, rows);
+        assert!(text.contains("░ place not told"), "{text}");
+        let legend = text
+            .lines()
+            .find(|line| line.contains("not seen  "))
+            .expect("a legend");
+        assert!(!legend.contains('…'), "{legend}");
+    }
+    stage.keys("esc enter enter f4");
+    for (columns, rows) in SIZES {
+        let text = stage.text(columns, rows);
+        let legend = text
+            .lines()
+            .find(|line| line.contains("f4 from the side"))
+            .expect("a legend");
+        let legend = legend.split("f4 from").nth(1).expect("its signs");
+        assert!(!legend.contains('…'), "{text}");
+    }
 }

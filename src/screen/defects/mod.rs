@@ -156,10 +156,7 @@ impl DefectsScreen {
     }
 
     fn subject(&self) -> Option<Subject> {
-        self.row().map(|r| Subject {
-            item: r.item.clone(),
-            machine: r.machine.clone(),
-        })
+        self.row().map(Row::subject)
     }
 
     fn weigh(&mut self, change: impl FnOnce(&mut Exposure)) {

@@ -2,7 +2,7 @@
 //! holds, two devices add up, and one key takes back what was said here.
 
 use crate::arrangement::Direction;
-use crate::arrangement::places::{engine_said, first_shift, things};
+use crate::arrangement::places::{engine_said, first_shift, said_of, things};
 use crate::boat::{Arranged, EngineStands, Point, Thing, ThingKind};
 use crate::checklist::id_fault;
 use crate::logbook::mend::taking_back;
@@ -54,13 +54,10 @@ pub fn by(direction: Direction) -> (i16, i16) {
 impl PlacesScreen {
     /// What is done with the place in front?
     pub(super) fn ask_what(&self, cx: &mut Cx<'_, Self>) {
-        let moved = self.subject().is_some_and(|subject| {
-            let mut said = cx.book.history().arranged.iter().rev().map(|s| &s.rec);
-            let of = |s: &&Arranged| {
-                s.item.as_ref() == Some(&subject.item) && s.machine == subject.machine
-            };
-            said.find(of).is_some_and(|said| said.point.is_some())
-        });
+        let said = self
+            .subject()
+            .and_then(|subject| said_of(cx.book.history(), subject));
+        let moved = said.is_some_and(|said| said.point.is_some());
         let mut ways = vec![
             ("look at it now: its ladder".to_owned(), Way::Look),
             (
@@ -123,18 +120,9 @@ impl PlacesScreen {
     }
 
     fn things(&self, cx: &Cx<'_, Self>) -> Vec<(Thing, String)> {
-        let history = cx.book.history();
-        let known = |id: &String| {
-            let mut said = history
-                .arranged
-                .iter()
-                .rev()
-                .filter_map(|s| s.rec.thing.as_ref());
-            said.find(|thing| thing.id == *id).cloned()
-        };
-        let drawn = things(history).into_iter();
+        let drawn = things(cx.book.history()).into_iter();
         drawn
-            .filter_map(|found| Some((known(found.thing.as_ref()?)?, found.title)))
+            .filter_map(|found| Some((found.thing?, found.title)))
             .collect()
     }
 
@@ -249,7 +237,7 @@ impl PlacesScreen {
 
     fn middle_of(&self, thing: &Thing) -> Option<Point> {
         let mut boxes = self.arrangement.boxes.iter();
-        let found = boxes.find(|b| b.thing.as_ref() == Some(&thing.id))?;
+        let found = boxes.find(|b| b.thing.as_ref() == Some(thing))?;
         let middle = |a: i16, b: i16| a + (b - a) / 2;
         Some(Point {
             x: middle(found.from.x, found.to.x),

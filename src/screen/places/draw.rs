@@ -7,6 +7,7 @@ use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use crate::arrangement::places::said_of;
 use crate::arrangement::{Arrangement, Place, Standing};
 use crate::boat::Point;
 use crate::checklist::PhaseState;
@@ -164,7 +165,7 @@ impl PlacesScreen {
         let mut sound: BTreeMap<Cluster<'_>, Vec<Point>> = BTreeMap::new();
         for n in order {
             let (place, standing) = (&self.arrangement.places[n], &self.standings[n]);
-            if standing.is_plain() && front != Some(self.station(place)) {
+            if standing.is_plain() && !place.is_asked && front != Some(self.station(place)) {
                 sound
                     .entry(self.station(place))
                     .or_default()
@@ -208,7 +209,6 @@ impl PlacesScreen {
         let theme = view.setup.theme;
         let (rung, style) = match standing.rung {
             Some(grade) => (grade.rung().to_string(), theme.grade(grade)),
-            None if place.is_asked => ("?".to_owned(), theme.mark()),
             None => (theme.glyphs.hatched().to_owned(), theme.text()),
         };
         let stop = if standing.stop {
@@ -231,7 +231,11 @@ impl PlacesScreen {
         } else {
             style
         };
-        (format!("{rung}{stop}{mended}{owed}{number}"), style)
+        let told = match place.is_asked {
+            true => format!(" {NOT_TOLD}"),
+            false => String::new(),
+        };
+        (format!("{rung}{stop}{mended}{owed}{number}{told}"), style)
     }
 
     fn counts(&self) -> String {
@@ -290,13 +294,23 @@ impl PlacesScreen {
         );
         facts.extend(standing.owed.then(|| "a look is owed".to_owned()));
         facts.extend(standing.number.map(|n| format!("number {n} in the list")));
-        facts.extend(place.is_asked.then(|| NOT_TOLD.to_owned()));
-        let legend = format!(
-            "2(1) rung 2, number 1 in the list  0{}9 nine sound  {} not seen  ? owed  {} stop",
-            theme.glyphs.times(),
-            theme.glyphs.hatched(),
-            theme.glyphs.caution()
-        );
+        let said = said_of(view.book.history(), &place.subject).and_then(|said| said.point);
+        let told = if place.is_asked {
+            NOT_TOLD
+        } else {
+            "drawn by judgement"
+        };
+        facts.extend(said.is_none().then(|| told.to_owned()));
+        let glyphs = theme.glyphs;
+        let legend = [
+            format!("{} not seen", glyphs.hatched()),
+            "2(1) rung 2, number 1 in the list".to_owned(),
+            "? owed".to_owned(),
+            format!("{} stop", glyphs.caution()),
+            format!("0{}9 nine sound", glyphs.times()),
+            format!("{} mended", glyphs.repair()),
+        ];
+        let legend = widgets::as_many(legend, columns);
         let mut lines = vec![head];
         lines.extend(widgets::wrapped_to(
             &facts.join(" · "),

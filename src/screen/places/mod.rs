@@ -199,8 +199,8 @@ impl Screen for PlacesScreen {
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
             Action::Back => cx.go(Go::Back),
             _ => {
-                if let Some(number) = picked_number(action) {
-                    self.go_to_number(number, cx);
+                if let Some(number) = action.own_digit().and_then(|d| d.to_digit(10)) {
+                    self.go_to_number(number as usize, cx);
                 }
             }
         }
@@ -223,23 +223,4 @@ impl Screen for PlacesScreen {
             Line::Thing(kind) => self.name_thing(kind, text),
         }
     }
-}
-
-/// The number a digit picks.
-fn picked_number(action: Action) -> Option<usize> {
-    const DIGITS: [Action; 9] = [
-        Action::Pick1,
-        Action::Pick2,
-        Action::Pick3,
-        Action::Pick4,
-        Action::Pick5,
-        Action::Pick6,
-        Action::Pick7,
-        Action::Pick8,
-        Action::Pick9,
-    ];
-    DIGITS
-        .iter()
-        .position(|digit| *digit == action)
-        .map(|n| n + 1)
 }

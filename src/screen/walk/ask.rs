@@ -110,10 +110,8 @@ pub enum Line {
     LeftOpen(Spot),
     /// A picture's path.
     Photo(Spot),
-    /// What the picture just taken in shows.
-    Caption(Spot),
     /// What the picture of this place among those of the look shows.
-    Recaption(Spot, usize),
+    Caption(Spot, usize),
     /// Engine speed.
     Speed,
     /// Why all the rest was not seen, in words.

@@ -9,7 +9,7 @@ use crate::logbook::book::Book;
 use crate::paint::widgets;
 use crate::screen::kind::View;
 use crate::screen::walk::drawing;
-use crate::screen::walk::item::{draw_item, draw_past, rows_wanted};
+use crate::screen::walk::item::{draw_item, draw_parts, draw_past, parts, rows_wanted};
 use crate::screen::walk::list::draw_list;
 use crate::screen::walk::state::WalkScreen;
 use crate::text::{fit, width};
@@ -45,26 +45,25 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
     }
     let list = Constraint::Length((area.width * 19 / 40).clamp(34, 48));
     let columns = [list, Constraint::Fill(1)];
-    let [list, mut item] = Layout::horizontal(columns).spacing(1).areas(body);
+    let [list, right] = Layout::horizontal(columns).spacing(1).areas(body);
     draw_list(frame, list);
-    let past = Constraint::Length(if area.width < WIDE {
-        0
-    } else {
-        area.width / 4 - 1
-    });
-    let beside_past = [Constraint::Fill(1), past];
+    let wide = area.width >= WIDE;
+    let past = if wide { area.width / 4 - 1 } else { 0 };
+    let columns = [Constraint::Fill(1), Constraint::Length(past)];
+    let columns = Layout::horizontal(columns).spacing(u16::from(wide));
+    let [item, _] = columns.areas(right);
+    let parts = parts(view, screen, book, item, !wide);
+    let mut above = right;
     if beside {
-        let [own, _] = Layout::horizontal(beside_past).spacing(1).areas(item);
-        let [above, below] = drawing::split(item, rows_wanted(view, screen, book, own));
+        let below;
+        [above, below] = drawing::split(right, rows_wanted(&parts));
         drawing::draw(view, screen, frame, below);
-        item = above;
     }
-    if area.width < WIDE {
-        return draw_item(view, screen, book, frame, item, true);
+    let [item, past] = columns.areas(above);
+    draw_parts(frame, item, parts);
+    if wide {
+        draw_past(view, screen, book, frame, past);
     }
-    let [item, past] = Layout::horizontal(beside_past).spacing(1).areas(item);
-    draw_item(view, screen, book, frame, item, false);
-    draw_past(view, screen, book, frame, past);
 }
 
 /// Boat, machine, hours; checklist, progress, time; the phases as bars.

@@ -141,7 +141,7 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: R
         &theme,
     );
     let lost = cells.iter().filter(|cell| cell.is_none()).count();
-    let legend = legend(view, screen, lost);
+    let legend = legend(view, screen, lost, usize::from(below.width));
     widgets::lines(
         frame,
         below,
@@ -192,7 +192,8 @@ fn mark(view: &View<'_>, screen: &WalkScreen, spot: Spot) -> (String, ratatui::s
     }
 }
 
-fn legend(view: &View<'_>, screen: &WalkScreen, lost: usize) -> String {
+/// What the signs mean: what has no room first, and last what goes without saying.
+fn legend(view: &View<'_>, screen: &WalkScreen, lost: usize, columns: usize) -> String {
     let glyphs = view.setup.theme.glyphs;
     let key = view.setup.key(Action::Places);
     let how = match screen.drawing.on {
@@ -200,18 +201,16 @@ fn legend(view: &View<'_>, screen: &WalkScreen, lost: usize) -> String {
         Some(Side::Side) => format!("{key} the list"),
         None => format!("{key} walk here"),
     };
-    let told = match lost {
-        0 => String::new(),
-        n => format!("  {n} more have no room"),
-    };
+    let lost = (lost > 0).then(|| format!("{lost} more have no room"));
+    let mut signs = Vec::new();
     // What was before is out of sight there.
-    if screen.walk(view.book).blind {
-        return format!("{how}  {} to look at  x not seen{told}", glyphs.unseen());
+    if !screen.walk(view.book).blind {
+        signs.push(format!("{}2 as last time", glyphs.last()));
+        signs.push("? owed".to_owned());
+        signs.push(format!("{} mended", glyphs.repair()));
     }
-    format!(
-        "{how}  {} to look at  {}2 as last time  ? owed  {} mended  x not seen{told}",
-        glyphs.unseen(),
-        glyphs.last(),
-        glyphs.repair()
-    )
+    signs.push("x not seen".to_owned());
+    signs.push(format!("{} to look at", glyphs.unseen()));
+    let all = lost.into_iter().chain([how]).chain(signs);
+    widgets::as_many(all, columns)
 }

@@ -29,19 +29,31 @@ pub fn draw_item(
     area: Rect,
     past: bool,
 ) {
-    let parts = parts(view, screen, book, area, past);
+    draw_parts(frame, area, parts(view, screen, book, area, past));
+}
+
+/// Draws what is said of an item, as far as there is room.
+pub fn draw_parts(frame: &mut Frame<'_>, area: Rect, parts: Vec<Part>) {
     widgets::lines(frame, area, fitted(parts, usize::from(area.height)));
 }
 
-/// How many rows all that is said of the item in front takes.
-pub fn rows_wanted(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect) -> u16 {
-    let parts = parts(view, screen, book, area, false);
-    let all: usize = parts.iter().map(|(.., lines)| lines.len()).sum();
-    u16::try_from(all).unwrap_or(u16::MAX)
+/// How many rows they take, of what may go a row at the most.
+pub fn rows_wanted(parts: &[Part]) -> u16 {
+    let rows = parts.iter().map(|(need, _, lines)| match need {
+        0 => lines.len().min(1),
+        _ => lines.len(),
+    });
+    u16::try_from(rows.sum::<usize>()).unwrap_or(u16::MAX)
 }
 
 /// What is said of the item in front, or of its row while that is closed.
-fn parts(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect, past: bool) -> Vec<Part> {
+pub fn parts(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    area: Rect,
+    past: bool,
+) -> Vec<Part> {
     let theme = view.setup.theme;
     let columns = usize::from(area.width);
     let mut parts: Vec<Part> = Vec::new();

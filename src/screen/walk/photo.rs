@@ -88,7 +88,7 @@ impl WalkScreen {
             1 => {
                 let words = photo.caption.clone().unwrap_or_default();
                 let hint = "a few words; empty: not said";
-                let line = Line::Recaption(spot, own);
+                let line = Line::Caption(spot, own);
                 cx.ask(Layer::typed("What does it show?", hint, &words, line));
             }
             _ => {
@@ -101,19 +101,6 @@ impl WalkScreen {
                     cx.tell("off this look; its file stays in the logbook");
                 }
             }
-        }
-    }
-
-    /// Says what a picture of the look shows.
-    pub fn recaption(&mut self, spot: Spot, at: usize, text: &str, cx: &mut Turn<'_>) {
-        let caption = Some(text.to_owned()).filter(|text| !text.is_empty());
-        let said = |photos: &mut Vec<Photo>| {
-            if let Some(photo) = photos.get_mut(at) {
-                photo.caption = caption;
-            }
-        };
-        if self.amend(spot, |d| said(&mut d.photos), cx) {
-            cx.tell("noted");
         }
     }
 
@@ -149,26 +136,25 @@ impl WalkScreen {
         let photo = cx.book.keep_photo(&path, None).map_err(|e| e.to_string())?;
         cx.pictures_from = folder_of(text);
         let title = format!("{}: what does it show?", photo.words());
+        let at = self.standing_details(cx.book, spot).photos.len();
         if self.amend(spot, |d| d.photos.push(photo), cx) {
             let hint = "a few words; Enter: not said";
-            cx.ask(Layer::line(title, hint, Line::Caption(spot)));
+            cx.ask(Layer::line(title, hint, Line::Caption(spot, at)));
         }
         Ok(())
     }
 
-    /// Says what the picture just taken in shows.
-    pub fn take_caption(&mut self, spot: Spot, text: &str, cx: &mut Turn<'_>) {
-        let caption = Some(text.to_owned()).filter(|t| !t.is_empty());
-        if caption.is_some() {
-            self.amend(
-                spot,
-                |d| {
-                    if let Some(photo) = d.photos.last_mut() {
-                        photo.caption = caption;
-                    }
-                },
-                cx,
-            );
+    /// Says what a picture of the look shows, by its place among them.
+    pub fn take_caption(&mut self, spot: Spot, at: usize, text: &str, cx: &mut Turn<'_>) {
+        let caption = Some(text.to_owned()).filter(|text| !text.is_empty());
+        let photos = self.standing_details(cx.book, spot).photos;
+        if photos.get(at).is_some_and(|photo| photo.caption != caption) {
+            let said = |photos: &mut Vec<Photo>| {
+                if let Some(photo) = photos.get_mut(at) {
+                    photo.caption = caption;
+                }
+            };
+            self.amend(spot, |d| said(&mut d.photos), cx);
         }
         cx.tell("the picture is kept");
     }
