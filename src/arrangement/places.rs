@@ -95,10 +95,8 @@ impl Arrangement {
     }
 
     /// Where an item is; none for what the boat does not have.
-    pub fn point(&self, subject: &Subject) -> Option<Point> {
-        self.places
-            .get(self.index(subject)?)
-            .map(|place| place.point)
+    pub fn place(&self, subject: &Subject) -> Option<&Place> {
+        self.places.get(self.index(subject)?)
     }
 
     /// The place of an item among the places.

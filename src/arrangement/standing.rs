@@ -1,9 +1,11 @@
 //! How each item stands, as a mark on the drawing says it: the rung that counts by its digit, its number in
 //! the list, a stop, a look owed, and what nobody has seen.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::places::Arrangement;
+use crate::boat::Point;
 use crate::checklist::Grade;
 use crate::defects::condition::Condition;
 use crate::defects::list::{DefectList, Row};
@@ -70,12 +72,56 @@ impl Standing {
     }
 
     /// What is shown first where there is little room: stops, what is worst, what nobody has seen.
-    pub fn weight(&self) -> (bool, Option<std::cmp::Reverse<usize>>, bool, Option<Grade>) {
+    pub fn weight(&self) -> impl Ord + use<> {
         (
             self.stop,
-            self.number.map(std::cmp::Reverse),
+            self.number.map(Reverse),
             self.owed,
+            self.rung.is_none(),
             self.rung,
         )
+    }
+}
+
+/// How a station stands, as one mark: that of its items which matters most.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AtStation {
+    /// Where that item is; where nobody told that, another of the station.
+    pub point: Point,
+    /// How it stands.
+    pub standing: Standing,
+}
+
+impl AtStation {
+    /// Every station of every machine, what matters most first.
+    pub fn all(
+        arrangement: &Arrangement,
+        standings: &[Standing],
+        condition: &Condition,
+    ) -> Vec<AtStation> {
+        let mut worst: BTreeMap<(&str, Option<&str>), (AtStation, bool)> = BTreeMap::new();
+        for (place, standing) in arrangement.places.iter().zip(standings) {
+            let item = condition.item(&place.subject);
+            let station = item.map_or("", |item| item.station.as_str());
+            let here = AtStation {
+                point: place.point,
+                standing: *standing,
+            };
+            let machine = place.subject.machine.as_deref();
+            let (kept, is_asked) = worst
+                .entry((station, machine))
+                .or_insert((here, place.is_asked));
+            let is_worse = kept.standing.weight() < standing.weight();
+            if is_worse {
+                kept.standing = *standing;
+            }
+            // What nobody has told the place of stands where its station is known to be.
+            if !place.is_asked && (is_worse || *is_asked) {
+                (kept.point, *is_asked) = (place.point, false);
+            }
+        }
+        let mut all: Vec<AtStation> = worst.into_values().map(|(at, _)| at).collect();
+        all.sort_by_key(|at| Reverse(at.standing.weight()));
+        all
     }
 }

@@ -2,6 +2,8 @@
 
 use crate::boat::Point;
 
+/// Said of what is in another place in every boat, and nobody has said where.
+pub const NOT_TOLD: &str = "place not told";
 /// Nearer to the middle line than this is amidships, hundredths of the engine's length (judgement).
 const AMIDSHIPS: i16 = 8;
 /// Below this is low in the boat, above the other high (judgement).

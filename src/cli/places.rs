@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::arrangement::words::in_words;
+use crate::arrangement::words::{NOT_TOLD, in_words};
 use crate::arrangement::{Arrangement, Standing};
 use crate::boat::Point;
 use crate::checklist::Grade;
@@ -90,7 +90,10 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
                 .number
                 .map(|n| format!(", number {n} in the list"))
                 .unwrap_or_default();
-            let told = if row.not_told { "; place not told" } else { "" };
+            let told = match row.not_told {
+                true => format!("; {NOT_TOLD}"),
+                false => String::new(),
+            };
             page.hang(
                 "- ",
                 format!(

@@ -46,7 +46,7 @@
 //! - `doubts`: what of the record no answer counts; `lenient`: a look understood in part
 //! - [`profile_fold`]: records of the profile become the profile in force
 //! - `texts`: what was asked, and what the boat has of her own, from the texts kept
-//! - [`shelf`]: several logbooks in one folder
+//! - [`shelf`]: several logbooks in one folder; [`glance`]: how each boat stands
 //! - [`seal`]: a code that tells later whether the records are still the same
 //! - [`input`]: records from outside, checked whole
 //! - [`profile`]: a boat's profile from outside, checked
@@ -71,6 +71,7 @@ mod faulty;
 pub mod fold;
 pub mod folder;
 pub mod give_on;
+pub mod glance;
 pub mod guests;
 pub mod input;
 mod lenient;

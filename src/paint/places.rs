@@ -33,6 +33,25 @@ pub fn draw(
 ) -> Vec<Option<(u16, u16)>> {
     let [above, area] = Layout::vertical([Constraint::Length(1), Constraint::Fill(1)]).areas(area);
     frame.render_widget(caption(view, usize::from(above.width), theme), above);
+    let sheet = sheet(area, (arrangement, view), written);
+    put(frame, area, &sheet, &sheet.titles, written, theme);
+    let on_screen = |(column, row): (usize, usize)| (area.x + column as u16, area.y + row as u16);
+    sheet.marks.iter().map(|at| at.map(on_screen)).collect()
+}
+
+/// Draws a small one from above, without words.
+pub fn draw_small(
+    frame: &mut Frame<'_>,
+    area: Rect,
+    arrangement: &Arrangement,
+    written: &[Written],
+    theme: &Theme,
+) {
+    let sheet = sheet(area, (arrangement, View::Above), written);
+    put(frame, area, &sheet, &[], written, theme);
+}
+
+fn sheet(area: Rect, (arrangement, view): (&Arrangement, View), written: &[Written]) -> Sheet {
     let marks: Vec<Mark> = written
         .iter()
         .map(|w| Mark {
@@ -42,7 +61,17 @@ pub fn draw(
         .collect();
     let size = (usize::from(area.width), usize::from(area.height));
     let window = Window::on(arrangement, view);
-    let sheet = Sheet::of(&window, arrangement, &marks, size);
+    Sheet::of(&window, arrangement, &marks, size)
+}
+
+fn put(
+    frame: &mut Frame<'_>,
+    area: Rect,
+    sheet: &Sheet,
+    titles: &[(usize, usize, String)],
+    written: &[Written],
+    theme: &Theme,
+) {
     let buffer = frame.buffer_mut();
     let mut put = |(column, row): (usize, usize), text: &str, style: Style| {
         let (x, y) = (area.x + column as u16, area.y + row as u16);
@@ -66,7 +95,7 @@ pub fn draw(
         let spot = (at % sheet.columns, at / sheet.columns);
         put(spot, stroke(*bits, theme), theme.quiet());
     }
-    for (column, row, title) in &sheet.titles {
+    for (column, row, title) in titles {
         put((*column, *row), &safe_line(title), theme.quiet());
     }
     for (at, written) in sheet.marks.iter().zip(written) {
@@ -74,8 +103,6 @@ pub fn draw(
             put(*spot, &written.text, written.style);
         }
     }
-    let on_screen = |(column, row): (usize, usize)| (area.x + column as u16, area.y + row as u16);
-    sheet.marks.iter().map(|at| at.map(on_screen)).collect()
 }
 
 /// Which way one looks.

@@ -13,6 +13,7 @@ mod count;
 mod crashes;
 mod damage;
 mod given_on;
+mod glance;
 #[path = "../cli/harness.rs"]
 #[allow(
     dead_code,

@@ -184,12 +184,12 @@ fn point(stage: &Stage, item: &str) -> Point {
         .map(|m| Some(m.id.clone()))
         .chain([None]);
     let of = |machine| {
-        arrangement.point(&Subject {
+        arrangement.place(&Subject {
             item: item.to_owned(),
             machine,
         })
     };
-    machines.find_map(of).expect("aboard")
+    machines.find_map(of).expect("aboard").point
 }
 
 fn to(stage: &mut Stage, item: &str) {

@@ -3,11 +3,13 @@
 use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
+use std::time::Duration;
 
 use handlamp::boat::{Boat, Hours, Waters};
 use handlamp::checklist::Library;
-use handlamp::logbook::FixedClock;
+use handlamp::demo;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::{Clock, FixedClock};
 use handlamp::terminal::app_loop::{App as _, Flow};
 use handlamp::terminal::input::Incoming;
 
@@ -25,6 +27,14 @@ fn opened(root: &Path) -> Book {
     let library = Arc::new(Library::built_in().clone());
     let clock = Rc::new(FixedClock::new(now()));
     Book::open(root, clock, library, Some(9)).expect("it opens")
+}
+
+/// Every boat is read.
+fn read(stage: &mut Stage) {
+    while stage.app.deadline().is_some() {
+        std::thread::sleep(Duration::from_millis(5));
+        stage.app.on_deadline();
+    }
 }
 
 /// Two boats of one name and one whose profile is broken.
@@ -47,8 +57,11 @@ fn shows(stage: &Stage, text: &str) {
 #[test]
 fn a_folder_of_logbooks_asks_which_boat() {
     let mut stage = shelf();
+    shows(&stage, "2 being read");
+    read(&mut stage);
     insta::assert_snapshot!(stage.shot(80, 24));
     insta::assert_snapshot!(stage.shot(60, 20));
+    insta::assert_snapshot!(stage.shot(140, 45));
     stage.keys("2");
     shows(&stage, "Grey Plover");
     shows(&stage, "Morning check");
@@ -62,12 +75,36 @@ fn a_folder_of_logbooks_asks_which_boat() {
 }
 
 #[test]
+fn a_small_drawing_shows_where_the_worst_is() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let library = Arc::new(Library::built_in().clone());
+    let clock: Rc<dyn Clock> = Rc::new(FixedClock::new(now()));
+    demo::write_to(&dir.path().join("a-demo"), clock, &library).expect("the demo boat");
+    for name in ["Bay", "Creek", "Marsh"] {
+        begin(&dir.path().join(name), name);
+    }
+    let mut stage = Stage::on(dir, plain());
+    read(&mut stage);
+    for (columns, rows) in [(140, 45), (80, 24), (60, 20)] {
+        insta::assert_snapshot!(stage.shot(columns, rows));
+    }
+    let (among, worst) = (stage.text(140, 45), "2 worn: ");
+    let told = among.lines().find(|line| line.contains(worst));
+    let told = told.and_then(|line| line.split_once(worst));
+    let title = told.and_then(|(_, rest)| rest.split("  ").next());
+    stage.keys("4");
+    let alone = stage.text(140, 45);
+    assert!(alone.contains(title.expect("a title")), "{alone}");
+    assert!(among.contains("run with care") && alone.contains("run with care"));
+}
+
+#[test]
 fn a_broken_profile_is_told_and_another_can_be_chosen() {
     let mut stage = shelf();
     stage.keys("3");
     shows(&stage, "cannot be understood");
     shows(&stage, "Which boat?");
-    stage.keys("1");
+    stage.keys("up up enter");
     shows(&stage, "Morning check");
 }
 
@@ -89,7 +126,7 @@ fn another_boat_gets_a_folder_beside_the_others() {
     shows(&stage, "the logbook is begun");
     assert!(stage.dir.path().join("bay-2/boat.json").exists());
     stage.keys("esc");
-    shows(&stage, "Bay · bay-2");
+    shows(&stage, "▸ 2 Bay");
     // A question left leads back to the boats.
     stage.keys("down down down down enter esc");
     shows(&stage, "Which boat?");

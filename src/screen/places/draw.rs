@@ -8,6 +8,7 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::arrangement::places::said_of;
+use crate::arrangement::words::NOT_TOLD;
 use crate::arrangement::{Arrangement, Place, Standing};
 use crate::boat::Point;
 use crate::checklist::PhaseState;
@@ -26,8 +27,6 @@ const BESIDE: u16 = 110;
 const LIST: u16 = 40;
 /// A station, and the machine whose it is.
 type Cluster<'a> = (&'a str, Option<&'a str>);
-/// Said of what is in another place in every boat, and nobody has said where.
-pub const NOT_TOLD: &str = "place not told";
 
 impl Shown for PlacesScreen {
     fn context(&self) -> Context {

@@ -1,10 +1,14 @@
 //! First start: three questions, or the demo boat. Where a folder holds several logbooks: which.
+//!
+//! - [`boats`]: several boats, read one after another; [`cards`]: how each stands, drawn
 
-pub mod shelf;
+pub mod boats;
+pub mod cards;
 
 use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
+use std::time::Instant;
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -20,11 +24,11 @@ use crate::screen::kind::{Asks, Go, Shown};
 use crate::screen::layers::Layer;
 use crate::screen::layers::keys::{Given, Layers};
 use crate::screen::shared::Shared;
-use crate::screen::start::shelf::Shelf;
+use crate::screen::start::boats::{Boats, Chosen};
 
 /// Before there is a logbook.
 pub struct Start {
-    shelf: Option<Shelf>,
+    boats: Option<Boats>,
     name: String,
     waters: Option<Waters>,
     layers: Layers<Start>,
@@ -37,8 +41,6 @@ pub struct Start {
 pub enum Pick {
     /// What to begin with.
     What,
-    /// Which of several boats.
-    Boat,
     /// Where she goes.
     Waters,
 }
@@ -60,10 +62,10 @@ impl Asks for Start {
 impl Start {
     /// In a folder that holds no logbook, or several in folders of their own.
     pub fn at(dir: &Path, shared: &mut Shared) -> Box<dyn Open> {
-        let shelf = Shelf::at(dir);
-        shared.shelf = shelf.as_ref().map(|shelf| shelf.dir.clone());
+        let boats = Boats::at(dir, &shared.setup);
+        shared.shelf = boats.as_ref().map(|boats| boats.dir.clone());
         let mut start = Start {
-            shelf,
+            boats,
             name: String::new(),
             waters: None,
             layers: Layers::of(Vec::new()),
@@ -73,21 +75,49 @@ impl Start {
         Box::new(start)
     }
 
-    /// The first question: which boat, or what to begin with.
+    /// The first question: what to begin with. Where there are boats, they stand there.
     fn begin(&mut self) {
-        let first = match &self.shelf {
-            Some(shelf) => Layer::choice("Which boat?", shelf.options(), Pick::Boat),
-            None => Layer::choice(
-                "There is no logbook here yet. What shall it be?",
-                vec![
-                    "begin a logbook for my boat (three questions)".into(),
-                    "look at the demo boat, in a folder of its own".into(),
-                    "leave".into(),
-                ],
-                Pick::What,
-            ),
+        let first = Layer::choice(
+            "There is no logbook here yet. What shall it be?",
+            vec![
+                "begin a logbook for my boat (three questions)".into(),
+                "look at the demo boat, in a folder of its own".into(),
+                "leave".into(),
+            ],
+            Pick::What,
+        );
+        self.layers = Layers::of(match self.boats {
+            Some(_) => Vec::new(),
+            None => vec![first],
+        });
+    }
+
+    /// A key at the boats.
+    fn at_boats(&mut self, action: Action, base: &mut Base) -> Option<Go> {
+        let boats = self.boats.as_mut()?;
+        let at = match action {
+            Action::Back => return Some(Go::Leave),
+            Action::Pick => boats.cursor,
+            _ => match action.own_digit().and_then(|digit| digit.to_digit(10)) {
+                Some(digit) => (digit as usize).checked_sub(1)?,
+                None => {
+                    boats.step(action);
+                    return None;
+                }
+            },
         };
-        self.layers = Layers::of(vec![first]);
+        match boats.chosen(at)? {
+            Chosen::Boat(root) => {
+                base.shared.setup.root = root.to_owned();
+                boats.cursor = at;
+                self.open(base, tell_problems)
+            }
+            Chosen::New => {
+                let name = self.ask_name();
+                self.layers = Layers::of(std::mem::take(&mut self.asked));
+                name
+            }
+        }
     }
 
     fn ask(&mut self, layer: Layer<Start>) -> Option<Go> {
@@ -108,17 +138,6 @@ impl Start {
             (Pick::What, 0) => self.ask_name(),
             (Pick::What, 1) => self.open_demo(base),
             (Pick::What, _) => Some(Go::Leave),
-            (Pick::Boat, at) => {
-                let shelf = self.shelf.as_ref()?;
-                match shelf.root(at) {
-                    Some(root) => {
-                        base.shared.setup.root = root.to_owned();
-                        self.open(base, tell_problems)
-                    }
-                    None if shelf.is_new(at) => self.ask_name(),
-                    None => Some(Go::Leave),
-                }
-            }
             (Pick::Waters, at) => {
                 self.waters = Waters::ALL.get(at).copied();
                 self.ask(Layer::line(
@@ -148,8 +167,8 @@ impl Start {
         let waters = self.waters.unwrap_or(Waters::Inshore);
         let boat = Boat::simple(&self.name, waters, hours);
         let setup = &mut base.shared.setup;
-        if let Some(shelf) = &self.shelf {
-            setup.root = shelf.place_for(&boat.name);
+        if let Some(boats) = &self.boats {
+            setup.root = boats.place_for(&boat.name);
         }
         let (clock, library) = (Rc::clone(&setup.clock), Arc::clone(&setup.library));
         let book = Book::create(&setup.root, boat, clock, library, setup.seed);
@@ -220,6 +239,9 @@ impl Open for Start {
     fn draw(&self, base: &Base, frame: &mut Frame<'_>, area: Rect, _alone: bool) {
         let theme = base.shared.setup.theme;
         let about = "walk the engine room, grade what you see, know what to fix first";
+        if let Some(boats) = &self.boats {
+            return cards::draw(base, boats, frame, area, self.layers.is_empty());
+        }
         let told = vec![
             line("handlamp", 60, theme.title()),
             line(about, 78, theme.quiet()),
@@ -232,6 +254,9 @@ impl Open for Start {
     }
 
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {
+        if self.layers.is_empty() {
+            return self.at_boats(action, base);
+        }
         match self.layers.act(action, |_, _| ()) {
             Given::Picked(ask, at, choice) => {
                 let go = self.picked(ask, at, base);
@@ -248,12 +273,13 @@ impl Open for Start {
                     None
                 }
             },
-            Given::LeftList(_) => Some(Go::Leave),
+            Given::LeftList(_) if self.boats.is_none() => Some(Go::Leave),
             Given::Refused(told) => {
                 base.shared.warn(told);
                 None
             }
-            Given::Noted(..)
+            Given::LeftList(_)
+            | Given::Noted(..)
             | Given::Rung(..)
             | Given::LeftLine(..)
             | Given::WentBack(..)
@@ -276,6 +302,18 @@ impl Open for Start {
 
     fn help(&mut self) {
         self.layers.help(self.context());
+    }
+
+    fn wakes_at(&self) -> Option<Instant> {
+        self.boats.as_ref()?.wakes_at()
+    }
+
+    fn wake(&mut self, now: Instant, _base: &mut Base) -> Option<Go> {
+        let boats = self.boats.as_mut()?;
+        if boats.wakes_at().is_some_and(|at| at <= now) {
+            boats.woken();
+        }
+        None
     }
 }
 

@@ -4,7 +4,8 @@
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 
-use crate::arrangement::{Arrangement, Direction, View as Side, next};
+use crate::arrangement::words::NOT_TOLD;
+use crate::arrangement::{Arrangement, Direction, Place, View as Side, next};
 use crate::boat::Point;
 use crate::checklist::Grade;
 use crate::keys::Action;
@@ -41,17 +42,17 @@ impl WalkScreen {
     }
 
     /// Every place of this phase, in walking order.
-    fn places(&self, book: &Book) -> Vec<(Spot, Point)> {
+    fn places(&self, book: &Book) -> Vec<(Spot, &Place)> {
         let here = self.plan.spots().filter(|spot| spot.phase == self.at.phase);
-        here.filter_map(|spot| Some((spot, self.point(book, spot)?)))
+        here.filter_map(|spot| Some((spot, self.place(book, spot)?)))
             .collect()
     }
 
-    fn point(&self, book: &Book, spot: Spot) -> Option<Point> {
+    fn place(&self, book: &Book, spot: Spot) -> Option<&Place> {
         let subject = self
             .before
             .subject(self.plan.item(spot)?, &self.started.machine);
-        self.arrangement(book).point(&subject)
+        self.arrangement(book).place(&subject)
     }
 
     /// The place one is at.
@@ -75,7 +76,7 @@ impl WalkScreen {
         let own = (self.at.phase, self.at.row);
         let mut places = self.places(book);
         places.retain(|(spot, _)| self.open || *spot == hand || (spot.phase, spot.row) != own);
-        let points: Vec<Point> = places.iter().map(|(_, point)| *point).collect();
+        let points: Vec<Point> = places.iter().map(|(_, place)| place.point).collect();
         let Some(from) = places.iter().position(|(spot, _)| *spot == hand) else {
             // It stands nowhere on the drawing: on in the order of the rows.
             return self.step(matches!(direction, Direction::Down | Direction::Right));
@@ -114,9 +115,12 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: R
     let hand = screen.hand();
     let in_row = |spot: Spot| (spot.phase, spot.row) == (hand.phase, hand.row);
     let mut all: Vec<(u8, Written)> = Vec::new();
-    for (spot, point) in screen.places(book) {
+    for (spot, place) in screen.places(book) {
         let here = spot == hand || in_row(spot) && !screen.open;
-        let (text, style) = mark(view, screen, spot);
+        let (mut text, style) = mark(view, screen, spot);
+        if place.is_asked {
+            text = format!("{text} {NOT_TOLD}");
+        }
         let (text, style, first) = match (spot == hand, here) {
             (true, _) => (
                 format!("{}{text}", theme.glyphs.pointer()),
@@ -126,6 +130,7 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: R
             (false, true) => (format!("{}{text}", theme.glyphs.beside()), theme.mark(), 1),
             (false, false) => (text, style, 2),
         };
+        let point = place.point;
         all.push((first, Written { point, text, style }));
     }
     all.sort_by_key(|(first, _)| *first);

@@ -1,0 +1,65 @@
+//! Among several boats each stands as bad as by herself, and says what she does not count.
+
+use std::fs;
+use std::rc::Rc;
+
+use handlamp::defects::judged::last_morning;
+use handlamp::logbook::FixedClock;
+use handlamp::logbook::book::Book;
+use handlamp::logbook::glance::Glance;
+
+use super::aboard::{Aboard, files};
+use super::count::Count;
+use super::oracle::{answer, library, rank};
+use super::scenes::SCENES;
+
+#[test]
+fn among_several_a_boat_is_no_better_than_by_herself() {
+    let mut count = Count::new("boats at a glance");
+    for scene in &SCENES {
+        let dir = tempfile::tempdir().expect("a folder");
+        let root = dir.path().join("logbook");
+        let aboard: Aboard = (scene.play)(&root);
+        let now = aboard.book.now();
+        drop(aboard);
+        let glance = Glance::at(&root, now, &library(), None).expect("read");
+        let clock = Rc::new(FixedClock::new(now));
+        let book = Book::open(&root, clock, library(), None).expect("it opens");
+        let alone = answer(&book, false);
+        assert_eq!(glance.not_counted, alone.told, "{}", scene.name);
+        assert_eq!(glance.stops, alone.stops.len(), "{}", scene.name);
+        let condition = book.condition();
+        for machine in &condition.boat.machines {
+            let checked = last_morning(&condition, book.history(), &machine.id).is_some();
+            let unchecked = glance.unchecked.contains(&machine.name);
+            let word = alone.now.get(&machine.id).filter(|_| checked);
+            let among = glance.verdict.map(rank);
+            let as_bad = word.is_none_or(|word| among >= Some(*word));
+            let what = || format!("{}: {}", scene.name, machine.id);
+            count.holds(checked != unchecked && as_bad, what);
+        }
+        if !glance.unchecked.is_empty() {
+            let words = glance.words();
+            assert!(!words.starts_with("clear"), "{}: {words}", scene.name);
+        }
+    }
+    count.tell(SCENES.len());
+}
+
+#[test]
+fn a_damaged_boat_among_several_says_so() {
+    let scene = &SCENES[0];
+    let dir = tempfile::tempdir().expect("a folder");
+    let root = dir.path().join("logbook");
+    let aboard: Aboard = (scene.play)(&root);
+    let now = aboard.book.now();
+    drop(aboard);
+    let file = root.join(files(&root).first().expect("a file of the log"));
+    let mut bytes = fs::read(&file).expect("read");
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 0x20;
+    fs::write(&file, bytes).expect("written");
+    let glance = Glance::at(&root, now, &library(), None).expect("read");
+    assert!(!glance.not_counted.is_empty());
+    assert!(!glance.is_clear(), "{}", glance.words());
+}
