@@ -6,7 +6,6 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::item::Item;
-use super::library::Library;
 use crate::text::words;
 
 /// A place to stand.
@@ -54,11 +53,6 @@ pub struct Catalogue {
 }
 
 impl Catalogue {
-    /// The catalogue compiled into the program.
-    pub fn built_in() -> &'static Catalogue {
-        &Library::built_in().catalogue
-    }
-
     /// A catalogue of several files, later ones extending or overriding the earlier.
     pub fn of(files: impl IntoIterator<Item = CatalogueFile>) -> Catalogue {
         let mut catalogue = Catalogue::default();

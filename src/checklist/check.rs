@@ -5,9 +5,8 @@ use std::fmt;
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::{Error, Value};
 
-use super::catalogue::CatalogueFile;
+use super::catalogue::{Catalogue, CatalogueFile};
 use super::item::Item;
-use super::library::Library;
 use super::list::{Checklist, ChecklistFile, Phase, Row};
 use super::position::{Positions, byte_in};
 use super::rules::{self, Faults};
@@ -95,7 +94,7 @@ impl Parsed {
 /// # Errors
 /// Everything that is wrong, in the order it stands in the file. A fault of syntax hides what
 /// comes after it, and faults of shape (a missing field, a word for a number) hide the rules.
-pub fn check_file(name: &str, text: &str, known: &Library) -> Result<Parsed, Vec<Complaint>> {
+pub fn check_file(name: &str, text: &str, known: &Catalogue) -> Result<Parsed, Vec<Complaint>> {
     if text.len() > LARGEST_FILE {
         let message = format!("the file is larger than {} KiB", LARGEST_FILE / 1024);
         return Err(complain(name, "", vec![(String::new(), message)]));

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::library::compiled_in;
+use super::compiled::compiled_in;
 use super::words::Fluid;
 
 #[derive(Deserialize)]

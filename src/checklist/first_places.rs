@@ -8,8 +8,8 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::catalogue::Catalogue;
+use super::compiled::compiled_in;
 use super::item::Item;
-use super::library::compiled_in;
 use super::words::Scope;
 use crate::boat::{Point, Role};
 

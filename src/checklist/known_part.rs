@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::library::compiled_in;
+use super::compiled::compiled_in;
 use super::part::{PartKind, TaskPart};
 
 /// A part the program knows.

@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::compiled::compiled_in;
 use super::item::Item;
-use super::library::compiled_in;
 use super::words::{Fluid, Grade, Leak, Place};
 
 #[derive(Deserialize)]

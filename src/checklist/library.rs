@@ -5,11 +5,10 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::{Arc, LazyLock};
 
-use serde::de::DeserializeOwned;
-
 use super::asked::Earlier;
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
 use super::check::{Complaint, check_file, complain, file_type};
+use super::compiled::compiled_in;
 use super::item::Item;
 use super::list::{Checklist, ChecklistFile, FINDING, Row};
 use super::own::{Own, Sort, Source, put};
@@ -143,7 +142,7 @@ impl Library {
         let is_list = |text: &str| file_type(text).is_some_and(|t| names_items.contains(&&*t));
         let (lists, catalogues): (Vec<_>, Vec<_>) = files.iter().partition(|f| is_list(&f.1));
         for (name, text) in catalogues.into_iter().chain(lists) {
-            let parsed = match check_file(name, text, &library) {
+            let parsed = match check_file(name, text, &library.catalogue) {
                 Ok(parsed) => parsed,
                 Err(found) => {
                     complaints.extend(found);
@@ -400,12 +399,9 @@ impl Library {
     }
 }
 
-/// Reads a file that was compiled in. It is part of the program: a fault in it is a fault of the
-/// build, and the tests read every one.
-pub(super) fn compiled_in<T: DeserializeOwned>(text: &str) -> T {
-    #[expect(
-        clippy::expect_used,
-        reason = "the text is part of the program; tests read all of it"
-    )]
-    serde_json::from_str(text).expect("a file compiled into the program is whole")
+impl Catalogue {
+    /// The catalogue compiled into the program.
+    pub fn built_in() -> &'static Catalogue {
+        &Library::built_in().catalogue
+    }
 }

@@ -8,24 +8,27 @@
 //! - [`task`]: service tasks, what they need, open and renew; [`part`]: a part as a task
 //!   names it; [`known_part`]: the parts that tasks and remedies need, by id
 //! - [`library`]: catalogue and checklists together, built in and the user's
-//! - [`own`]: what people add, in the settings folder and with a boat; [`own_item`]: an item of one's
+//! - [`own`]: what people add, in the settings folder and with a boat; [`boats_own`]: what records put
+//!   into a boat's logbook of it; [`own_item`]: an item of one's
 //!   own, question by question; [`own_list`]: a checklist of one's own, row by row; [`own_row`]: one
 //!   more item in a checklist
-//! - [`asked`]: what an earlier walk was asked with
+//! - [`asked`]: what an earlier walk was asked with; `then`: the library beside that
 //! - [`check`]: a user's file, checked; its complaints name file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
 //!   [`tool`]: what an item can be measured with
 //! - [`first_places`]: where things are in an installation of no boat in particular
 //! - [`schema`]: JSON Schema of the files
 //!
-//! Behind [`check`]: `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
+//! Behind [`check`]: `compiled` (files that are part of the program), `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
 //! a text), `wording` (plain words for faults).
 //!
 #![doc = include_str!("README.md")]
 
 pub mod asked;
+pub mod boats_own;
 pub mod catalogue;
 pub mod check;
+mod compiled;
 pub mod downhill;
 pub mod first_places;
 pub mod item;
@@ -46,11 +49,13 @@ mod task_rules;
 #[cfg(test)]
 #[allow(clippy::expect_used, clippy::panic)]
 mod tests;
+mod then;
 pub mod tool;
 mod wording;
 pub mod words;
 
 pub use asked::{Asked, ListAsked, Texts, Then};
+pub use boats_own::{BoatsOwn, Given};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Complaint, Parsed, check_file};
 pub use first_places::{Body, FirstPlaces, Group};
@@ -61,7 +66,7 @@ pub use known_part::KnownPart;
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};
-pub use own::{BoatsOwn, Given, Own, Sort, Source};
+pub use own::{Own, Sort, Source};
 pub use own_item::Ask;
 pub use own_row::OwnRow;
 pub use part::{PartKind, TaskPart};

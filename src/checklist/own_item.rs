@@ -189,7 +189,7 @@ fn check(item: &Item, library: &Library) -> Result<(), String> {
         items: vec![item.clone()],
     };
     let mut faults = Faults::default();
-    rules::catalogue(&file, library, &mut faults);
+    rules::catalogue(&file, &library.catalogue, &mut faults);
     rules::hidden_characters(&file, &mut faults);
     match faults.first() {
         Some(fault) => Err(fault.replacen("items[0].", "", 1)),

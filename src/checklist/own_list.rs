@@ -123,7 +123,7 @@ impl Change {
             return Err("a checklist asks something; put another item in first".to_owned());
         }
         let mut faults = Faults::default();
-        rules::checklist(&next, library, &mut faults);
+        rules::checklist(&next, &library.catalogue, &mut faults);
         rules::hidden_characters(&next, &mut faults);
         faults.first().map_or(Ok(next), Err)
     }

@@ -10,7 +10,6 @@ use unicode_normalization::UnicodeNormalization;
 use super::catalogue::{Catalogue, CatalogueFile};
 use super::item::{Band, Effect, Item, Marks, Reading};
 use super::leak;
-use super::library::Library;
 use super::list::{Checklist, Closing, FINDING};
 use super::wording::{is_hidden_control, nearest, visible};
 use super::words::{Chore, Grade, Kind, Scope};
@@ -63,8 +62,7 @@ impl Faults {
 }
 
 /// Rules of a catalogue file.
-pub(super) fn catalogue(file: &CatalogueFile, known: &Library, faults: &mut Faults) {
-    let known = &known.catalogue;
+pub(super) fn catalogue(file: &CatalogueFile, known: &Catalogue, faults: &mut Faults) {
     let mut stations = HashSet::new();
     for (n, station) in file.stations.iter().enumerate() {
         let at = |field: &str| format!("stations[{n}].{field}");
@@ -145,9 +143,8 @@ pub(super) fn catalogue(file: &CatalogueFile, known: &Library, faults: &mut Faul
 }
 
 /// Rules of a checklist.
-pub(super) fn checklist(list: &Checklist, known: &Library, faults: &mut Faults) {
+pub(super) fn checklist(list: &Checklist, known: &Catalogue, faults: &mut Faults) {
     checklist_alone(list, faults);
-    let known = &known.catalogue;
     for (n, phase) in list.phases.iter().enumerate() {
         for (r, row) in phase.rows.iter().enumerate() {
             let base = format!("phases[{n}].rows[{r}]");

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::library::Library;
+use super::catalogue::Catalogue;
 use super::part::TaskPart;
 use super::rules::{Faults, blank, id, once, unknown};
 use super::task::{Every, Task, TasksFile};
@@ -14,7 +14,7 @@ const MOST_HOURS: u32 = 20_000;
 const MOST_MONTHS: u32 = 600;
 
 /// Rules of a file of service tasks; `known` holds the items it may name.
-pub(super) fn tasks(file: &TasksFile, known: &Library, faults: &mut Faults) {
+pub(super) fn tasks(file: &TasksFile, known: &Catalogue, faults: &mut Faults) {
     faults.refuse(file.tasks.is_empty(), "tasks", "the file holds no task");
     let mut ids = HashSet::new();
     for (n, task) in file.tasks.iter().enumerate() {
@@ -30,7 +30,7 @@ pub(super) fn tasks(file: &TasksFile, known: &Library, faults: &mut Faults) {
     }
 }
 
-fn task_rules(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
+fn task_rules(task: &Task, base: &str, known: &Catalogue, faults: &mut Faults) {
     task_alone(task, base, faults);
     let at = |field: &str| format!("{base}.{field}");
     items(task, base, known, faults);
@@ -86,10 +86,10 @@ fn parts(parts: &[TaskPart], base: &str, faults: &mut Faults) {
     }
 }
 
-fn items(task: &Task, base: &str, known: &Library, faults: &mut Faults) {
+fn items(task: &Task, base: &str, known: &Catalogue, faults: &mut Faults) {
     let at = |field: &str| format!("{base}.{field}");
     item(task, &task.item, &at("item"), known, faults);
-    let scope = known.catalogue.item(&task.item).map(|i| i.scope);
+    let scope = known.item(&task.item).map(|i| i.scope);
     faults.refuse(
         task.scope == Scope::Machine && scope == Some(Scope::Boat),
         &at("item"),
@@ -134,13 +134,12 @@ fn bounds(every: Every, base: &str, faults: &mut Faults) {
 }
 
 /// An item has to be known; a task of the whole boat cannot speak of one machine's.
-fn item(task: &Task, id: &str, path: &str, known: &Library, faults: &mut Faults) {
-    let catalogue = &known.catalogue;
-    match catalogue.item(id).map(|i| i.scope) {
+fn item(task: &Task, id: &str, path: &str, known: &Catalogue, faults: &mut Faults) {
+    match known.item(id).map(|i| i.scope) {
         None => unknown(
             "item",
             id,
-            catalogue.items().iter().map(|i| i.id.as_str()),
+            known.items().iter().map(|i| i.id.as_str()),
             path,
             faults,
         ),

@@ -15,6 +15,8 @@ const ALPHABET: &[u8; 32] = b"0123456789abcdefghjkmnpqrstvwxyz";
 const DEVICE_CHARS: usize = 6;
 /// Long enough (40 bits) that thousands of sessions of one device do not meet by chance.
 const SESSION_CHARS: usize = 8;
+/// The largest file that is read: 64 MiB.
+pub const MAX_FILE: u64 = 64 * 1024 * 1024;
 /// The most that is read of any small file of the folder.
 pub const MAX_SMALL: u64 = 1024 * 1024;
 /// The most that is read of a kept text: a hundred times what the program's own catalogue needs.

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use super::disk::{Disk, RealDisk};
 use super::error::LogbookError;
-use super::read::MAX_FILE;
+use super::folder::MAX_FILE;
 use super::replace::{Place, put_file};
 
 /// What may be written over.

@@ -9,9 +9,8 @@ use std::path::{Path, PathBuf};
 use super::disk::Disk;
 use super::doubts::Remains;
 use super::error::LogbookError;
-use super::folder::Folder;
+use super::folder::{Folder, MAX_FILE};
 use super::line::Entry;
-use super::read::{Log, MAX_FILE};
 use super::replace::{hex, replace_file};
 
 /// How much a problem matters.
@@ -140,14 +139,14 @@ impl Problem {
 
     /// A record that was read, but whose content its reader refuses: `why` in a few words.
     #[must_use]
-    pub fn not_understood(log: &Log, entry: &Entry, why: &str) -> Self {
+    pub fn not_understood(file: &Path, entry: &Entry, why: &str) -> Self {
         let why = format!(
             "the record {} \"{}\" makes no sense: {why}",
             entry.id, entry.ev
         );
         Self {
             line: Some(entry.line),
-            ..Self::with_file(log.path_of(entry), ProblemKind::NotUnderstood, why)
+            ..Self::with_file(file, ProblemKind::NotUnderstood, why)
         }
     }
 

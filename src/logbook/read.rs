@@ -24,7 +24,7 @@ use super::alike::Alike;
 use super::clock::{Clock, horizon_ms};
 use super::disk::{Disk, Kind, RealDisk, read_regular};
 use super::error::LogbookError;
-use super::folder::{Folder, numbered};
+use super::folder::{Folder, MAX_FILE, numbered};
 use super::line::Entry;
 use super::order::{Begun, Numbers, arrange, report_not_here};
 use super::problem::{Gravity, Problem, ProblemKind};
@@ -32,8 +32,6 @@ use super::record::ClockFound;
 use super::stamp::Stamp;
 use one_file::OneFile;
 
-/// The largest file that is read: 64 MiB.
-pub const MAX_FILE: u64 = 64 * 1024 * 1024;
 /// How deep folders are followed below `log/`.
 pub(crate) const MAX_DEPTH: usize = 16;
 

@@ -53,7 +53,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
                 let part = kind.and_then(|kind| (kind.in_part)(&entry.rec.get()));
                 let why = part.as_ref().map(|part| part.why.clone());
                 let why = why.unwrap_or_else(|| error.to_string());
-                let problem = Problem::not_understood(log, &entry, &why);
+                let problem = Problem::not_understood(log.path_of(&entry), &entry, &why);
                 match part {
                     Some(part) => {
                         let record = part.record.clone();

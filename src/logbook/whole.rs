@@ -10,9 +10,8 @@ use chrono::{DateTime, FixedOffset};
 use super::clock::Clock;
 use super::disk::{Disk, create_temp, make_dirs, sync_file, sync_names, write_all};
 use super::error::LogbookError;
-use super::folder::{Folder, file_name, random_chars};
+use super::folder::{Folder, MAX_FILE, file_name, random_chars};
 use super::line::{EntryId, encode};
-use super::read::MAX_FILE;
 use super::session::{Numbering, Session};
 use super::stamp::Stamp;
 

@@ -2,7 +2,7 @@
 #![allow(missing_docs)]
 
 use divan::{Bencher, black_box};
-use handlamp::checklist::{Library, check_file};
+use handlamp::checklist::{Catalogue, check_file};
 use handlamp::text::{safe_text, wrap};
 
 fn main() {
@@ -26,5 +26,5 @@ fn a_checklist_file_of_1_mebibyte_with_every_row_wrong(bencher: Bencher<'_, '_>)
     let row = "{\"grade\":\"early\"},".repeat((1 << 20) / 18);
     let text =
         format!("{{\"type\":\"catalogue\",\"items\":[{{\"reading\":{{\"bands\":[{row}{{}}]}}}}]}}");
-    bencher.bench(|| check_file("own.json", black_box(&text), Library::built_in()).is_err());
+    bencher.bench(|| check_file("own.json", black_box(&text), Catalogue::built_in()).is_err());
 }

@@ -7,7 +7,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use chrono::DateTime;
-use handlamp::checklist::{Library, check_file};
+use handlamp::checklist::{Catalogue, Library, check_file};
 use handlamp::defects::list::Scenario;
 use handlamp::logbook::book::Book;
 use handlamp::logbook::input::read_documents;
@@ -89,7 +89,7 @@ pub fn checklist(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {
         return;
     };
-    let Err(complaints) = check_file("own.json", text, Library::built_in()) else {
+    let Err(complaints) = check_file("own.json", text, Catalogue::built_in()) else {
         return;
     };
     assert!(!complaints.is_empty());

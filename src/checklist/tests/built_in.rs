@@ -44,7 +44,7 @@ fn what_is_asked_of_a_turning_engine_is_looked_at_and_not_touched() {
 #[test]
 fn every_file_passes_without_a_complaint() {
     for (name, text) in CATALOGUE.iter().chain(CHECKLISTS).chain(TASKS) {
-        let found = check_file(name, text, Library::built_in())
+        let found = check_file(name, text, Catalogue::built_in())
             .err()
             .unwrap_or_default();
         let told: Vec<_> = found.iter().map(ToString::to_string).collect();

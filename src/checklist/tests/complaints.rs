@@ -42,7 +42,7 @@ const ADDED: &str = r#"{
 }"#;
 
 fn told(text: &str) -> Vec<String> {
-    let found = check_file("my.json", text, Library::built_in())
+    let found = check_file("my.json", text, Catalogue::built_in())
         .err()
         .unwrap_or_default();
     found.iter().map(ToString::to_string).collect()

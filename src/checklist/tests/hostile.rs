@@ -1,10 +1,10 @@
 use proptest::prelude::*;
 
 use crate::checklist::library::{CATALOGUE, CHECKLISTS};
-use crate::checklist::{Library, check_file};
+use crate::checklist::{Catalogue, check_file};
 
 fn told(text: &str) {
-    let Err(complaints) = check_file("x.json", text, Library::built_in()) else {
+    let Err(complaints) = check_file("x.json", text, Catalogue::built_in()) else {
         return;
     };
     assert!(!complaints.is_empty());

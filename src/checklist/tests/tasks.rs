@@ -28,7 +28,7 @@ const OWN: &str = r#"{
 fn told(from: &str, to: &str) -> String {
     assert!(OWN.contains(from), "{from}");
     let text = OWN.replacen(from, to, 1);
-    let found = check_file("my.json", &text, Library::built_in()).expect_err("a fault");
+    let found = check_file("my.json", &text, Catalogue::built_in()).expect_err("a fault");
     let told: Vec<_> = found.iter().map(ToString::to_string).collect();
     told.join("\n").replace("my.json ", "")
 }

@@ -89,7 +89,12 @@ fn cards(base: &Base, boats: &Boats, frame: &mut Frame<'_>, area: Rect, bare: bo
         let boat = boats.all.get(n);
         let mut lines = vec![head(&theme, boats, n, room)];
         if let Some(glance) = boat.and_then(glance) {
-            lines.push(line(&format!("    {}", worst(glance)), room, theme.text()));
+            let lost = match glance.not_counted.len() {
+                0 => String::new(),
+                n => format!("{n} not counted · "),
+            };
+            let told = format!("    {lost}{}", worst(glance));
+            lines.push(line(&told, room, theme.text()));
             places::draw_small(
                 frame,
                 drawing,
@@ -192,11 +197,11 @@ fn word(theme: &Theme, boat: &Choosable) -> (String, Style) {
                 }
                 _ => theme.quiet(),
             };
-            let lost = match glance.not_counted.len() {
-                0 => String::new(),
-                n => format!("{} {n} not counted; ", theme.glyphs.caution()),
+            let lost = match glance.not_counted.is_empty() {
+                true => String::new(),
+                false => format!(" {}", theme.glyphs.caution()),
             };
-            (format!("{lost}{}", glance.words()), colour)
+            (format!("{}{lost}", glance.words()), colour)
         }
     }
 }
