@@ -9,7 +9,7 @@ use handlamp::assess::dwell::Dwells;
 use handlamp::assess::words::Severity;
 use handlamp::boat::{Unit, Waters};
 use handlamp::checklist::{EffectKind, Kind};
-use handlamp::keys::{Context, ROWS};
+use handlamp::keys::{Action, Context, ROWS};
 use handlamp::logbook::record::Record;
 use serde_json::Value;
 
@@ -219,6 +219,46 @@ fn the_keys_are_those_of_the_table() {
         "keys",
         &table(&["action", "keys", "where", "does"], rows),
     );
+}
+
+/// A key as the handbook for the user spells it.
+fn spelled(key: &str) -> String {
+    match key {
+        "up" | "down" => "arrows".to_owned(),
+        "pgup" => "Page Up".to_owned(),
+        "pgdn" => "Page Down".to_owned(),
+        key if key.chars().count() == 1 => code(key),
+        key => {
+            let part = |part: &str| {
+                let mut letters = part.chars();
+                let first = letters.next().into_iter().flat_map(char::to_uppercase);
+                first.chain(letters).collect::<String>()
+            };
+            key.split('-').map(part).collect::<Vec<_>>().join("-")
+        }
+    }
+}
+
+/// The table for the user is written by hand: it names no key that there is not, and every action that
+/// the last lines of a screen show.
+#[test]
+fn the_readme_names_the_keys_that_there_are() {
+    let text = fs::read_to_string(root().join("README.md")).expect("the page");
+    let (_, rest) = text.split_once("| where | keys |").expect("the table");
+    let (told, _) = rest.split_once("\n\n").expect("its end");
+    let of_table: Vec<&str> = ROWS.iter().flat_map(|row| row.keys).copied().collect();
+    let quoted = told.split('`').skip(1).step_by(2);
+    for key in quoted {
+        assert!(of_table.contains(&key), "no key '{key}'");
+    }
+    // The lines of a list are named by their first and their last.
+    let between = |action: Action| (Action::Pick2..Action::Pick9).contains(&action);
+    let shown = ROWS.iter().filter(|row| !row.label.is_empty());
+    for row in shown.filter(|row| !between(row.action)) {
+        let mut keys = row.keys.iter();
+        let named = keys.any(|key| told.contains(&spelled(key)));
+        assert!(named, "nothing said of {}: {:?}", row.action, row.keys);
+    }
 }
 
 #[test]
