@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::item::Item;
 use super::library::Library;
-use crate::text::words;
+use crate::text::{Hashed, words};
 
 /// A place to stand.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -50,7 +50,7 @@ pub struct CatalogueFile {
 pub struct Catalogue {
     stations: Vec<Station>,
     items: Vec<Item>,
-    by_id: HashMap<String, usize>,
+    by_id: Hashed<String, usize>,
 }
 
 impl Catalogue {
