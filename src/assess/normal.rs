@@ -1,5 +1,6 @@
 //! The standard normal distribution: tail and quantile.
 
+use std::cell::Cell;
 use std::f64::consts::{FRAC_2_SQRT_PI, SQRT_2};
 
 /// Below this the error function is summed as a series, above it the continued fraction converges
@@ -14,9 +15,24 @@ pub fn two_sided(z: f64) -> f64 {
 /// How far from zero a standard normal variable stays with a chance of `level`; none unless
 /// `0 < level < 1`.
 pub fn quantile_two_sided(level: f64) -> Option<f64> {
+    thread_local! {
+        /// The level asked last, which nearly always is asked next, and what was found.
+        static LAST: Cell<(f64, f64)> = const { Cell::new((0.0, 0.0)) };
+    }
     if !(level > 0.0 && level < 1.0) {
         return None;
     }
+    let (last, known) = LAST.get();
+    if last == level {
+        return Some(known);
+    }
+    let found = halved(level);
+    LAST.set((level, found));
+    Some(found)
+}
+
+/// That distance, by halving.
+fn halved(level: f64) -> f64 {
     let (mut near, mut far) = (0.0, 40.0);
     // The tail falls steadily, so halving finds it to the last digit.
     while far - near > f64::EPSILON * far {
@@ -30,7 +46,7 @@ pub fn quantile_two_sided(level: f64) -> Option<f64> {
             far = middle;
         }
     }
-    Some(far)
+    far
 }
 
 /// Complementary error function of `x >= 0`: the series of positive terms of Abramowitz and Stegun

@@ -160,23 +160,31 @@ fn slope(one: (NaiveDate, Hours), later: (NaiveDate, Hours)) -> Option<f64> {
     between((0.0, one.1.get()), (days, later.1.get()))
 }
 
-/// Ascending values without some of them and with others, both ascending.
+/// Ascending values without some of them and with others, both ascending. What stands between two that
+/// go or come is taken over as it is: a step changes few of many.
 fn changed(values: &[f64], without: &[f64], with: &[f64]) -> Vec<f64> {
     let mut all = Vec::with_capacity(values.len() + with.len());
-    let (mut without, mut with) = (without.iter().peekable(), with.iter().peekable());
-    for value in values {
-        if without
-            .next_if(|gone| gone.total_cmp(value).is_eq())
-            .is_some()
-        {
-            continue;
+    let (mut rest, mut without, mut with) = (values, without, with);
+    loop {
+        let (next, goes) = match (without.first(), with.first()) {
+            (Some(gone), Some(new)) if gone.total_cmp(new).is_gt() => (new, false),
+            (Some(gone), _) => (gone, true),
+            (None, Some(new)) => (new, false),
+            (None, None) => break,
+        };
+        let run = rest.partition_point(|value| value.total_cmp(next).is_lt());
+        let (before, from) = rest.split_at(run);
+        all.extend_from_slice(before);
+        rest = from;
+        if goes {
+            rest = rest.get(1..).unwrap_or_default();
+            without = &without[1..];
+        } else {
+            all.push(*next);
+            with = &with[1..];
         }
-        while let Some(new) = with.next_if(|new| new.total_cmp(value).is_lt()) {
-            all.push(*new);
-        }
-        all.push(*value);
     }
-    all.extend(with);
+    all.extend_from_slice(rest);
     all
 }
 

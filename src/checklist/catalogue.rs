@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::item::Item;
-use crate::text::words;
+use crate::text::{Hashed, words};
 
 /// A place to stand.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -49,7 +49,7 @@ pub struct CatalogueFile {
 pub struct Catalogue {
     stations: Vec<Station>,
     items: Vec<Item>,
-    by_id: HashMap<String, usize>,
+    by_id: Hashed<String, usize>,
 }
 
 impl Catalogue {

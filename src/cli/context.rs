@@ -18,7 +18,7 @@ use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::logbook::book::{Book, OpenError};
 use crate::logbook::disk::read_settings;
-use crate::logbook::{Clock, FixedClock, Gravity, ProblemKind, SystemClock};
+use crate::logbook::{Clock, FixedClock, Gravity, Log, ProblemKind, SystemClock};
 use crate::paint::theme::ThemeName;
 use crate::settings::{self, Config};
 
@@ -190,11 +190,20 @@ impl Context {
     /// # Errors
     /// It is not there, or cannot be read.
     pub fn book(&self) -> Result<ToRead, Failure> {
+        self.book_and(|_| ()).map(|(book, ())| book)
+    }
+
+    /// The same with what is asked of its log, which is read once for both.
+    ///
+    /// # Errors
+    /// As [`Context::book`].
+    pub fn book_and<T>(&self, asked: impl FnOnce(&Log) -> T) -> Result<(ToRead, T), Failure> {
         let (clock, library) = (Rc::clone(&self.clock), self.library()?);
-        let mut book = Book::open(&self.root()?, clock, library, self.seed(""))?;
+        let opened = Book::open_and(&self.root()?, clock, library, self.seed(""), asked);
+        let (mut book, answer) = opened?;
         book.mind(place::marks().as_deref());
         self.tell_of(&book);
-        Ok(ManuallyDrop::new(book))
+        Ok((ManuallyDrop::new(book), answer))
     }
 
     /// The logbook, to record something in it.

@@ -13,8 +13,7 @@ use super::failure::Failure;
 use super::page::Set;
 use crate::assess::words::Verdict;
 use crate::boat::Hours;
-use crate::defects::condition::Condition;
-use crate::defects::verdicts::at_ends;
+use crate::defects::verdicts::{AtEnd, at_ends};
 use crate::walk::Walk;
 
 pub use compare::CompareBody;
@@ -90,8 +89,11 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
     let (book, history, condition) = cx.boat()?;
     cx.known_asked(&book)?;
     let asked = |walk: &Walk| cx.is_asked(Some(&walk.machine));
-    let row = |condition: &Condition, walk: &Walk, verdict: Option<Verdict>| {
-        let plan = condition.plan_of(walk);
+    let row = |AtEnd {
+                   walk,
+                   plan,
+                   verdict,
+               }: AtEnd<'_>| {
         let mut seen: Vec<&str> = walk
             .looks
             .iter()
@@ -118,7 +120,15 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
     let ended = at_ends(book.boat(), book.library(), &history, row);
     let walks = history.walks.iter().zip(ended);
     let walks = walks.filter(|(walk, _)| asked(walk) && !history.is_taken_back(walk));
-    let rows = walks.map(|(walk, ended)| ended.unwrap_or_else(|| row(&condition, walk, None)));
+    let rows = walks.map(|(walk, ended)| {
+        ended.unwrap_or_else(|| {
+            row(AtEnd {
+                walk,
+                plan: condition.plan_of(walk).as_ref(),
+                verdict: None,
+            })
+        })
+    });
     let body = WalksBody {
         rows: rows.collect(),
     };

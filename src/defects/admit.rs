@@ -4,7 +4,7 @@
 use chrono::{DateTime, Duration, FixedOffset};
 
 use super::condition::Condition;
-use super::history::History;
+use super::history::{History, MeterRead};
 use super::life::Life;
 use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
@@ -507,23 +507,29 @@ pub fn hours_fault(
 ) -> Option<Fault> {
     let line = history.meter_line(machine);
     let total = line.total(hours, at);
-    let readings = history.hour_readings(machine);
-    let before = readings.iter().rev().find(|(t, _)| *t < at);
-    let after = readings.iter().find(|(t, _)| *t > at);
+    let before = history
+        .all_meter_reads(machine)
+        .filter(|read| read.when.at < at);
+    let after = history
+        .all_meter_reads(machine)
+        .filter(|read| read.when.at > at);
+    let told = |read: MeterRead<'_>| (read.when.at, line.total(read.hours, read.when.at));
+    let before = before.max_by_key(|read| read.when).map(told);
+    let after = after.min_by_key(|read| read.when).map(told);
     let message = if let Some((t, h)) = before.filter(|(_, h)| *h > total) {
-        let shown = line.reading(*h, at);
+        let shown = line.reading(h, at);
         format!(
             "the meter showed {shown} h on {} and cannot go back to {hours}; mend the figure, or record a replaced meter",
             t.date_naive()
         )
     } else if let Some((t, h)) = before.filter(|(t, h)| total.since(*h) > most_run(*t, at)) {
-        let shown = line.reading(*h, at);
+        let shown = line.reading(h, at);
         format!(
             "the meter showed {shown} h on {} and cannot have run to {hours} since; mend the figure",
             t.date_naive()
         )
     } else if let Some((t, h)) = after.filter(|(_, h)| *h < total) {
-        let shown = line.reading(*h, at);
+        let shown = line.reading(h, at);
         format!(
             "the meter shows only {shown} h later, on {}; mend the figure",
             t.date_naive()

@@ -11,13 +11,13 @@ use super::acts::{Deferral, Recheck, Until};
 use super::asked::{Rest, unknown};
 use super::doubt::{Doubt, NotCounted};
 use super::events::{Beside, Event, Origin, events};
-use super::falls::Falls;
+use super::falls::{Falling, Falls};
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State};
 use super::list::Wait;
 use super::stopped::owed;
 use super::stricter::join;
-use super::subject::Subject;
+use super::subject::{Named, Subject};
 use super::taught::{Learning, Window};
 use super::usage::{HoursAt, Usage, Wearing, days};
 use crate::assess::chance::{Decay, Known, LastLook};
@@ -50,7 +50,7 @@ pub struct Condition {
     pub doubts: Vec<Doubt>,
     /// Every item the boat has, whether looked at or not.
     pub lives: BTreeMap<Subject, Life>,
-    pub(super) machines: HashMap<String, MachineUse>,
+    pub(super) machines: BTreeMap<String, MachineUse>,
     /// What is said of a machine that is named and not known: no reading, the profile's usual use.
     unread: MachineUse,
     /// Effects of items on a machine that does not drive the boat.
@@ -223,7 +223,7 @@ impl Condition {
     pub(super) fn begin(
         boat: &Boat,
         library: Arc<Library>,
-        machines: HashMap<String, MachineUse>,
+        machines: BTreeMap<String, MachineUse>,
         now: DateTime<FixedOffset>,
     ) -> Condition {
         let mut undriven_effects = HashMap::new();
@@ -329,17 +329,22 @@ impl Condition {
 
     /// The subject an item is on a machine.
     pub fn subject(&self, item: &str, machine: &str) -> Subject {
-        let scope = self.library.catalogue.item(item).map(|i| i.scope);
-        let machine = (scope != Some(Scope::Boat)).then(|| machine.to_owned());
         Subject {
             item: item.to_owned(),
-            machine,
+            machine: self.whose(item, machine).map(str::to_owned),
         }
+    }
+
+    /// The machine an item belongs to where it is on one; none for what the boat has once.
+    fn whose<'m>(&self, item: &str, machine: &'m str) -> Option<&'m str> {
+        let scope = self.library.catalogue.item(item).map(|i| i.scope);
+        (scope != Some(Scope::Boat)).then_some(machine)
     }
 
     /// The life of an item on a machine.
     pub fn life(&self, item: &str, machine: &str) -> Option<&Life> {
-        self.lives.get(&self.subject(item, machine))
+        let named = (item, self.whose(item, machine));
+        self.lives.get(&named as &dyn Named)
     }
 
     /// The item of a subject as it is judged: as its last look was asked, and the stricter of that
@@ -478,6 +483,18 @@ impl Condition {
 
     /// What the method knows of an item.
     pub fn known(&self, subject: &Subject, item: &Item, life: &Life) -> Known {
+        let falling = self.falling(subject, item, life);
+        self.known_beside(subject, item, life, falling.as_ref())
+    }
+
+    /// The same beside the fall of a level, where it falls.
+    pub(super) fn known_beside(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        life: &Life,
+        falling: Option<&Falling>,
+    ) -> Known {
         let standing = &life.status;
         let last = standing
             .counted()
@@ -489,9 +506,7 @@ impl Condition {
         Known {
             last,
             past_life: self.past_life(subject, item, life).is_some(),
-            decay: self
-                .decay(item, life)
-                .falling(self.falling(subject, item, life).map(|f| f.ahead)),
+            decay: self.decay(item, life).falling(falling.map(|f| f.ahead)),
         }
     }
 

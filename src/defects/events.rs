@@ -345,6 +345,10 @@ impl<'a> Fold<'a> {
         at: DateTime<FixedOffset>,
         beside: Beside<'_>,
     ) {
+        if timed.look.reading.is_none() && timed.look.added.is_none() {
+            life.status.rise = self.levels.rise();
+            return;
+        }
         let Beside { subject, item, .. } = beside;
         let walk = beside.history.walks.get(walk);
         let phase = walk.zip(timed.look.phase.as_deref());

@@ -21,6 +21,7 @@ use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Arranged, Hours, MeterChange, MeterLine};
 use crate::checklist::FINDING;
+use crate::text::Hashed;
 use crate::walk::{Details, Photo, Walk, When};
 
 /// A record with its id and the time it speaks of.
@@ -458,7 +459,7 @@ impl History {
     /// The same with the place of each record.
     pub(super) fn readings_in_order(&self, machine: &str) -> Vec<(When, Hours)> {
         let line = self.meter_line(machine);
-        let read = self.meter_reads(machine).into_iter();
+        let read = self.all_meter_reads(machine);
         let mut all: Vec<_> = read
             .map(|read| (read.when, line.total(read.hours, read.when.at)))
             .collect();
@@ -467,7 +468,17 @@ impl History {
     }
 
     /// What the meter in service showed wherever a record says so, with the record, in order.
-    pub(super) fn meter_reads(&self, machine: &str) -> Vec<MeterRead<'_>> {
+    pub(super) fn meter_reads<'a>(&'a self, machine: &'a str) -> Vec<MeterRead<'a>> {
+        let mut all: Vec<_> = self.all_meter_reads(machine).collect();
+        all.sort_by_key(|read| read.when);
+        all
+    }
+
+    /// The same in no order.
+    pub(super) fn all_meter_reads<'a>(
+        &'a self,
+        machine: &'a str,
+    ) -> impl Iterator<Item = MeterRead<'a>> {
         fn of<'a, T>(
             all: &'a [Stamped<T>],
             says: impl Fn(&'a T) -> Option<Hours>,
@@ -480,8 +491,8 @@ impl History {
                 })
             })
         }
-        let here = |named: &Option<String>| named.as_deref() == Some(machine);
-        let walks = self.walks.iter().filter(|w| w.machine == machine);
+        let here = move |named: &Option<String>| named.as_deref() == Some(machine);
+        let walks = self.walks.iter().filter(move |w| w.machine == machine);
         let walks = walks.filter_map(|w| {
             Some(MeterRead {
                 when: w.when(),
@@ -489,21 +500,21 @@ impl History {
                 id: w.hours_by.as_deref(),
             })
         });
-        let repairs = of(&self.repairs, |r| r.hours.filter(|_| here(&r.machine)));
-        let fitted = of(&self.fitted, |f| f.hours.filter(|_| here(&f.machine)));
-        let services = of(&self.services, |s| s.hours.filter(|_| here(&s.machine)));
-        let meters = of(&self.meters, |m| {
+        let repairs = of(&self.repairs, move |r| r.hours.filter(|_| here(&r.machine)));
+        let fitted = of(&self.fitted, move |f| f.hours.filter(|_| here(&f.machine)));
+        let services = of(&self.services, move |s| {
+            s.hours.filter(|_| here(&s.machine))
+        });
+        let meters = of(&self.meters, move |m| {
             Some(m.new).filter(|_| m.machine == machine)
         });
         // No entry puts a profile right.
-        let profiles = of(&self.profile_hours, |p| {
+        let profiles = of(&self.profile_hours, move |p| {
             Some(p.1).filter(|_| p.0 == machine)
         });
         let profiles = profiles.map(|read| MeterRead { id: None, ..read });
         let read = walks.chain(repairs).chain(fitted).chain(services);
-        let mut all: Vec<_> = read.chain(profiles).chain(meters).collect();
-        all.sort_by_key(|read| read.when);
-        all
+        read.chain(profiles).chain(meters)
     }
 
     /// A service by the id of its record.
@@ -552,7 +563,7 @@ impl History {
     /// once), in the order of the walks.
     pub fn looks_by_subject(&self, boat_wide: impl Fn(&str) -> bool) -> LooksBySubject<'_> {
         // By the item alone first: a boat has few machines, and ten years hold many looks.
-        let mut by_item: HashMap<&str, ByMachine<'_>> = HashMap::new();
+        let mut by_item: Hashed<&str, ByMachine<'_>> = Hashed::default();
         for (w, walk) in self.walks.iter().enumerate() {
             for (l, timed) in walk.looks.iter().enumerate() {
                 let item = timed.look.item.as_str();

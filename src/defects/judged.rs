@@ -19,7 +19,7 @@ use crate::assess::words::{Severity, Verdict};
 use crate::boat::Boat;
 use crate::checklist::list::Closing;
 use crate::checklist::{EffectKind, Grade, Library, Order};
-use crate::walk::Walk;
+use crate::walk::{Plan, Walk};
 
 /// Why what a checklist calls for has to be seen.
 const UNSEEN: &str = "a clear verdict needs it seen";
@@ -116,13 +116,22 @@ pub fn verdict(
     history: &History,
     walk: &Walk,
 ) -> Option<(Verdict, Vec<Reason>)> {
+    verdict_asking(condition, history, walk, condition.plan_of(walk).as_ref())
+}
+
+/// The same of a walk that asked what is known already.
+pub(super) fn verdict_asking(
+    condition: &Condition,
+    history: &History,
+    walk: &Walk,
+    plan: Option<&Plan>,
+) -> Option<(Verdict, Vec<Reason>)> {
     let finished = walk.finished?;
     if !condition.has_machine(&walk.machine) {
         return None;
     }
     match condition.list_of(walk)?.closes_with {
         closing @ (Closing::Daily | Closing::Short) => {
-            let plan = condition.plan_of(walk);
             let mut missing = plan.map_or_else(Vec::new, |p| p.must_see_missing(walk));
             missing.retain(|item| !seen_later(condition, walk, item, finished));
             let unseen = missing.into_iter().map(|item| (item, UNSEEN.to_owned()));
@@ -142,7 +151,7 @@ pub fn verdict(
                 _ => daily(&rows, &wanting, &doubts),
             })
         }
-        Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk))),
+        Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk, plan))),
         Closing::Finding => {
             let mut rows = daily_rows(condition, &walk.machine);
             rows.retain(|row| walk.saw(&row.item));
@@ -288,8 +297,10 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
         // Only what is a concern can count: sound items seen long ago come under "look again".
         let concern = life.current();
         let stop = condition.stop_rule(subject, item, life, waters);
-        let watch = condition.watch(subject, item, life);
-        let care = condition.care(subject, item, life);
+        let falling = condition.falling(subject, item, life);
+        let falling = falling.as_ref();
+        let watch = condition.watch_beside(subject, item, life, falling);
+        let care = condition.care_beside(subject, item, life, falling);
         let unconfirmed = life.status.unconfirmed;
         let quiet = concern.is_none() && stop.is_none() && watch.is_none() && !unconfirmed;
         let quiet = quiet && care.is_none();
@@ -297,7 +308,7 @@ fn daily_rows(condition: &Condition, machine: &str) -> Vec<DailyRow> {
             continue;
         }
         let effects = condition.effects(subject, item);
-        let known = condition.known(subject, item, life);
+        let known = condition.known_beside(subject, item, life, falling);
         let reach = known.prognosis(condition.day_ahead()).reach;
         let signs = signs(item, life);
         let counting = || effects.iter().filter(|e| e.counts(&signs));

@@ -30,12 +30,17 @@ const FIRST_HOURS: f64 = 5.0;
 /// or not, as they stand then, what anything on the machine or the boat forbids, and what is still
 /// owed. A later look (the next morning's) thus settles what
 /// was owed, and a leak found later takes the sign-off back.
-pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -> LeakRun {
+pub(super) fn leak_rows(
+    condition: &Condition,
+    history: &History,
+    walk: &Walk,
+    plan: Option<&Plan>,
+) -> LeakRun {
     let mut run = LeakRun {
         doubts: condition.blocking(),
         ..LeakRun::default()
     };
-    let Some(plan) = condition.plan_of(walk) else {
+    let Some(plan) = plan else {
         return run;
     };
     let mut asked: HashSet<&str> = plan.spots().filter_map(|s| plan.item(s)).collect();
@@ -71,7 +76,7 @@ pub(super) fn leak_rows(condition: &Condition, history: &History, walk: &Walk) -
     if condition.is_former(walk) {
         run.owed.push((String::new(), FORMER.to_owned()));
     }
-    run.joints_unseen = joints_unseen(condition, &plan, walk);
+    run.joints_unseen = joints_unseen(condition, plan, walk);
     for phase in &plan.phases {
         // What was seen beside the rows of a phase does not stand for them.
         let own: Vec<_> = phase.rows.iter().filter(|r| !r.beside).collect();

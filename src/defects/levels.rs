@@ -4,133 +4,22 @@ use super::acts::Recheck;
 use super::admit::Fault;
 use super::condition::Condition;
 use super::dips::{Course, Dipped, Filling, HIGH_MARK, LOW_MARK};
-use super::falls::ReadingError;
+use super::falls::{Falling, ReadingError};
 use super::history::{History, Stamped};
 use super::life::Life;
 use super::subject::Subject;
 use super::usage::days;
 use crate::assess::chance::FallAhead;
-use crate::assess::crossing::Crossing;
 use crate::assess::projection::Dip;
 use crate::assess::trend::LEVEL;
 use crate::boat::dip::above_low_mark;
 use crate::checklist::{Item, PhaseState};
-use crate::text::{digits, figure};
 use crate::walk::Look;
 
 /// So many fillings within [`OFTEN_HOURS`] are said even where nothing projects them.
 const OFTEN: usize = 3;
 /// Running hours.
 const OFTEN_HOURS: f64 = 50.0;
-
-/// A fall that counts, of one level now.
-#[derive(Clone, Copy, Debug)]
-pub struct Falling {
-    /// The fall, and where it stands now.
-    pub ahead: FallAhead,
-    /// Change per running hour, 90 % between the two.
-    pub interval: (f64, f64),
-    /// When it meets the low mark, in running hours from now; none where it was filled by an amount
-    /// that is not known and not read since.
-    pub meets: Option<Crossing>,
-    /// Litres between the marks, where they are known.
-    pub between_marks: Option<f64>,
-    /// What one reading is taken to be wrong by.
-    pub error: ReadingError,
-}
-
-impl Falling {
-    /// What to add so that it stays above its low mark over so many running hours even by the
-    /// fastest fall, per cent of the span.
-    pub fn wants(&self, hours: f64) -> f64 {
-        let then = self.ahead.level() + self.interval.0 * hours;
-        (LOW_MARK - then).max(0.0)
-    }
-
-    /// The same in litres, where they are known.
-    pub fn wants_litres(&self, hours: f64) -> Option<f64> {
-        Some(self.wants(hours) / HIGH_MARK * self.between_marks?)
-    }
-
-    /// The most that can be added without passing the high mark, per cent of the span.
-    pub fn room(&self) -> f64 {
-        (HIGH_MARK - self.ahead.level()).max(0.0)
-    }
-
-    /// A share of the span as it is filled: litres to the next tenth, or per cent.
-    pub fn amount(&self, share: f64) -> String {
-        match self.between_marks {
-            Some(litres) => format!("{:.1} L", (share * litres / 10.0).ceil() / 10.0),
-            None => format!("{share:.0} % of the span between the marks"),
-        }
-    }
-
-    /// How fast it falls and when it meets its low mark, in words.
-    pub fn when(&self) -> String {
-        let falls = format!("falls about {} % an hour", two(-self.ahead.fall.per_hour));
-        let Some(meets) = self.meets else {
-            return format!("{falls}; read it again, it was filled since");
-        };
-        if meets.not_after == Some(0.0) {
-            return format!("{falls}; by now it is at its low mark");
-        }
-        if meets.about == 0.0 {
-            return format!("{falls}; by now it may be at its low mark");
-        }
-        let early = meets
-            .not_before
-            .filter(|early| *early > 0.0)
-            .map(|early| format!(", not before {}", two(early)));
-        format!(
-            "{falls}; low mark in about {} h{}",
-            two(meets.about),
-            early.unwrap_or_default()
-        )
-    }
-
-    /// The same, with what to add for the hours ahead, when to read it again, and what to carry for
-    /// the plan.
-    pub fn sentence(&self, day: f64, plan: f64) -> String {
-        let mut said = self.when();
-        let Some(meets) = self.meets else {
-            return said;
-        };
-        let wanted = self.wants(day).min(self.room());
-        if wanted > 0.0 {
-            said.push_str(&format!("; add {} for the day ahead", self.amount(wanted)));
-        }
-        if meets.about > 0.0 && meets.about <= plan {
-            said.push_str(&format!("; read it again in {} h", two(halfway(meets))));
-        }
-        let carried = self.wants(plan);
-        if carried > wanted {
-            said.push_str(&format!(
-                "; carry {} for {} h",
-                self.amount(carried),
-                figure(plan)
-            ));
-        }
-        said
-    }
-
-    /// What is said where a look is planned in so many hours, before it meets its low mark.
-    fn carry_and_dip(&self, planned: f64, plan: f64) -> String {
-        let carried = self.wants(plan);
-        format!(
-            "carry and dip: with {} aboard, and read again in {} h as planned; {}",
-            self.amount(carried),
-            two(planned),
-            self.when()
-        )
-    }
-}
-
-/// When a level that falls is to be read again: before it can be at its mark, at the latest halfway
-/// there (judgement).
-fn halfway(meets: Crossing) -> f64 {
-    let early = meets.not_before.filter(|early| *early > 0.0);
-    early.map_or(meets.about / 2.0, |early| early.min(meets.about / 2.0))
-}
 
 impl Condition {
     /// Millimetres between the marks of the dipstick that an item is read off on a machine, where
@@ -163,8 +52,8 @@ impl Condition {
     /// cold engine; other levels by the state of the engine they were most read in.
     pub fn falling(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Falling> {
         let course = &life.status.course;
-        let between_marks = self.between_marks(subject, item);
         let dips = self.dips(subject, item, life)?;
+        let between_marks = self.between_marks(subject, item);
         let last = dips.last().map_or(0.0, |d| d.x);
         let now = self.usage(subject).at(self.now).hours.max(last);
         let is_read = between_marks.is_some()
@@ -238,15 +127,14 @@ impl Condition {
     }
 
     /// That a level meets its low mark inside the day ahead by the middle of its fall, in words.
-    pub fn low_soon(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
-        let falling = self.falling(subject, item, life)?;
+    pub(super) fn low_soon(&self, subject: &Subject, falling: &Falling) -> Option<String> {
         let day = self.day_ahead().hours;
         let meets = falling.meets.filter(|m| m.about <= day)?;
         let planned = self.next_planned(subject).filter(|h| *h < meets.about);
         let (plan, _) = self.usual_plan();
         Some(match planned {
             Some(planned) => falling.carry_and_dip(planned, plan.hours),
-            None => self.fall_in_words(&falling),
+            None => self.fall_in_words(falling),
         })
     }
 
@@ -293,17 +181,16 @@ impl Condition {
     pub(super) fn level_watch(
         &self,
         subject: &Subject,
-        item: &Item,
         life: &Life,
+        falling: Option<&Falling>,
     ) -> Option<String> {
         let (plan, _) = self.usual_plan();
-        let falling = self.falling(subject, item, life);
         let soon = falling.filter(|f| f.meets.is_some_and(|m| m.about <= plan.hours));
         let often = || {
             let n = self.filled_lately(subject, life);
             (n >= OFTEN).then(|| format!("filled {n} times within {OFTEN_HOURS} h: watch it"))
         };
-        soon.map(|f| self.fall_in_words(&f)).or_else(often)
+        soon.map(|f| self.fall_in_words(f)).or_else(often)
     }
 
     /// True where a level was found below its low mark and filled, and nobody read it since; not where
@@ -338,11 +225,6 @@ impl Condition {
         let lately = |f: &&Filling| usage.between(f.at, seen).hours <= OFTEN_HOURS;
         fillings().filter(lately).count()
     }
-}
-
-/// What is read off a stick and reckoned ahead has two digits that mean something.
-fn two(value: f64) -> String {
-    digits(value, 2)
 }
 
 /// Which states of the engine a level is followed in.

@@ -419,7 +419,10 @@ impl Condition {
             estimated: elapsed.estimated,
             unconfirmed: life.status.unconfirmed,
             past_life: past_life.is_some(),
-            care: care.or_else(|| self.level_watch(subject, item, life)),
+            care: care.or_else(|| {
+                let falling = self.falling(subject, item, life);
+                self.level_watch(subject, life, falling.as_ref())
+            }),
             is_kept: found,
             reopened: defect.map_or(0, |d| d.reopened),
             set_suspended: life.status.set_suspended(),

@@ -1,7 +1,7 @@
 //! A condition on its way through a history, in the order of the log: it stops where it is asked, and
 //! says there what a fold of all that was known by then would (`tests/verdicts`).
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -138,7 +138,7 @@ impl<'a> Passage<'a> {
         held: fn(Event<'h>) -> Event<'a>,
     ) -> Passage<'a> {
         let mut meters = Vec::new();
-        let mut machines = HashMap::new();
+        let mut machines = BTreeMap::new();
         for machine in &boat.machines {
             let began = MachineUse {
                 meters: history.meter_line(&machine.id),

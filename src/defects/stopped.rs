@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use super::condition::{Condition, looks_at, signs, undriven};
 use super::doubt::{Doubt, NotCounted};
+use super::falls::Falling;
 use super::gate::{Gate, InForce, order};
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Filled, Life, Patch, Rise};
@@ -153,6 +154,18 @@ impl Condition {
     /// inside the day ahead, coolant filled again and again, a level filled and not read since,
     /// a temporary repair.
     pub fn care(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
+        let falling = self.falling(subject, item, life);
+        self.care_beside(subject, item, life, falling.as_ref())
+    }
+
+    /// The same beside the fall of the level, where it falls.
+    pub(super) fn care_beside(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        life: &Life,
+        falling: Option<&Falling>,
+    ) -> Option<String> {
         if life.status.removed {
             return None;
         }
@@ -169,7 +182,7 @@ impl Condition {
         }
         let filled = || self.is_filled(subject, item, life);
         let unread = || filled().then(|| "filled: read it again before starting".to_owned());
-        let soon = self.low_soon(subject, item, life);
+        let soon = falling.and_then(|falling| self.low_soon(subject, falling));
         soon.or_else(unread)
             .or_else(|| self.lost(subject, item, life))
     }
@@ -198,11 +211,23 @@ impl Condition {
     /// A level that rose a little, or by what nobody can tell, that falls towards its low mark, or that
     /// was filled often: named to watch.
     pub fn watch(&self, subject: &Subject, item: &Item, life: &Life) -> Option<String> {
+        let falling = self.falling(subject, item, life);
+        self.watch_beside(subject, item, life, falling.as_ref())
+    }
+
+    /// The same beside the fall of the level, where it falls.
+    pub(super) fn watch_beside(
+        &self,
+        subject: &Subject,
+        item: &Item,
+        life: &Life,
+        falling: Option<&Falling>,
+    ) -> Option<String> {
         let small = |r: &Rise| r.by <= LEVEL_RISE || r.filled == Filled::Unknown;
         let rise = risen(item, self.effects(subject, item), life, self.boat.waters)
             .filter(|r| r.by >= LEVEL_NOTICE && small(r));
         let rise = rise.map(|r| format!("{}: watch it", rise_in_words(r)));
-        rise.or_else(|| self.level_watch(subject, item, life))
+        rise.or_else(|| self.level_watch(subject, life, falling))
     }
 }
 

@@ -11,6 +11,8 @@ pub struct Usage {
     readings: Vec<(DateTime<FixedOffset>, Hours)>,
     /// Running hours a day.
     rate: f64,
+    /// From a day before the first reading to a day after the last.
+    bounded: Option<(DateTime<FixedOffset>, DateTime<FixedOffset>)>,
 }
 
 /// Running hours at a time, and whether a meter said so.
@@ -26,6 +28,7 @@ impl Usage {
     /// From readings in time order (total hours across replaced meters) and the rate of use.
     pub fn new(readings: Vec<(DateTime<FixedOffset>, Hours)>, rate_per_day: f64) -> Usage {
         Usage {
+            bounded: bounded(&readings),
             readings,
             rate: rate_per_day.max(0.0),
         }
@@ -38,6 +41,7 @@ impl Usage {
         rate_per_day: f64,
     ) {
         self.readings.extend(readings);
+        self.bounded = bounded(&self.readings);
         self.rate = rate_per_day.max(0.0);
     }
 
@@ -90,9 +94,8 @@ impl Usage {
     /// True where meter readings bound the running hours at a time: none is more than a day away
     /// that would have to be carried on at the rate of use.
     pub fn bounds(&self, at: DateTime<FixedOffset>) -> bool {
-        let day = chrono::Duration::days(1);
-        let ends = self.readings.first().zip(self.readings.last());
-        ends.is_some_and(|((first, _), (last, _))| *first - day <= at && at <= *last + day)
+        self.bounded
+            .is_some_and(|(first, last)| first <= at && at <= last)
     }
 
     /// Running hours from one time to another, never negative, and whether either end is estimated.
@@ -103,6 +106,15 @@ impl Usage {
             estimated: a.estimated || b.estimated,
         }
     }
+}
+
+/// From a day before the first of some readings to a day after the last.
+fn bounded(
+    readings: &[(DateTime<FixedOffset>, Hours)],
+) -> Option<(DateTime<FixedOffset>, DateTime<FixedOffset>)> {
+    let day = chrono::Duration::days(1);
+    let ((first, _), (last, _)) = readings.first().zip(readings.last())?;
+    Some((*first - day, *last + day))
 }
 
 /// What wears an item: a machine's use, and standing.
@@ -162,7 +174,12 @@ const CENTURY_DAYS: f64 = 36_525.0;
 
 /// Days from one time to another, with their fraction.
 pub fn days(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
-    (to - from).num_milliseconds() as f64 / 86_400_000.0
+    let milliseconds = match (from.timestamp_subsec_nanos(), to.timestamp_subsec_nanos()) {
+        // Nearly every time is on record to the second.
+        (0, 0) => (to.timestamp() - from.timestamp()) * 1000,
+        _ => (to - from).num_milliseconds(),
+    };
+    milliseconds as f64 / 86_400_000.0
 }
 
 #[cfg(test)]

@@ -14,36 +14,50 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::aboard::{aboard, looks_at_left_out, names_beside};
+#[cfg(test)]
 use super::condition::Condition;
 use super::history::History;
-use super::judged::verdict;
+use super::judged::verdict_asking;
 use super::passage::{Passage, Passed};
 use super::roles::owes_unasked;
 use super::view::WalkView;
 use crate::assess::words::Verdict;
 use crate::boat::{Boat, Waters};
 use crate::checklist::{Closing, Library, Then as Text};
-use crate::walk::{Walk, When};
+use crate::walk::{Plan, Walk, When};
 
 /// The verdict of each walk as at its end, in the order of the history's walks; none where it is
 /// unfinished or its checklist gives none.
 pub fn verdicts(boat: &Boat, library: &Arc<Library>, history: &History) -> Vec<Option<Verdict>> {
-    let told = at_ends(boat, library, history, |_, _, verdict| verdict);
+    let told = at_ends(boat, library, history, |end| end.verdict);
     told.into_iter().map(Option::flatten).collect()
 }
 
-/// What is `told` of each walk as at its end, from the boat as known then, the walk as it was then and
-/// its verdict, in the order of the history's walks; none of a walk that is unfinished or whose
-/// checklist nobody knows.
+/// A walk as at its end, without what was added to it later.
+pub struct AtEnd<'a> {
+    /// The walk.
+    pub walk: &'a Walk,
+    /// What it asked; none where its checklist is not known.
+    pub plan: Option<&'a Plan>,
+    /// The verdict on it; none where it is unfinished or its checklist gives none.
+    pub verdict: Option<Verdict>,
+}
+
+/// What is `told` of each walk as at its end, in the order of the history's walks; none of a walk that
+/// is unfinished or whose checklist nobody knows.
 pub fn at_ends<T>(
     boat: &Boat,
     library: &Arc<Library>,
     history: &History,
-    told: impl Fn(&Condition, &Walk, Option<Verdict>) -> T,
+    told: impl Fn(AtEnd<'_>) -> T,
 ) -> Vec<Option<T>> {
     let alone = |walk: &Walk, end: When| {
         let view = WalkView::of(boat, library, history, walk, end.at);
-        told(&view.condition, &view.walk, view.verdict())
+        told(AtEnd {
+            walk: &view.walk,
+            plan: view.plan.as_ref(),
+            verdict: view.verdict(),
+        })
     };
     let mut found: Vec<Option<T>> = history.walks.iter().map(|_| None).collect();
     let ends = history.walks.iter().enumerate();
@@ -133,13 +147,18 @@ fn told_at<T>(
     history: &History,
     walk: &Walk,
     end: When,
-    told: impl Fn(&Condition, &Walk, Option<Verdict>) -> T,
+    told: impl Fn(AtEnd<'_>) -> T,
 ) -> T {
     passage.settle(history, end);
     let condition = &passage.condition;
     let then = walk.known_at(end);
-    let verdict = verdict(condition, history, &then).map(|(verdict, _)| verdict);
-    told(condition, &then, verdict)
+    let plan = condition.plan_of(&then);
+    let verdict = verdict_asking(condition, history, &then, plan.as_ref());
+    told(AtEnd {
+        walk: &then,
+        plan: plan.as_ref(),
+        verdict: verdict.map(|(verdict, _)| verdict),
+    })
 }
 
 /// Every stop of the passage with the condition there, for tests.

@@ -13,7 +13,7 @@ use super::condition::Condition;
 use super::doubt::NotCounted;
 use super::gate::{Gate, InForce, RunInSpite};
 use super::history::History;
-use super::judged::{Judged, NotSeen, verdict};
+use super::judged::{Judged, NotSeen, verdict_asking};
 use super::list::{DefectList, Scenario};
 use super::said::Said;
 use super::stopped::first_run;
@@ -211,6 +211,8 @@ impl WalkView {
 
     /// The verdict at its end; none while it is unfinished or where its checklist gives none.
     pub(super) fn verdict(&self) -> Option<crate::assess::words::Verdict> {
-        verdict(&self.condition, &self.history, &self.walk).map(|(verdict, _)| verdict)
+        let plan = self.plan.as_ref();
+        let found = verdict_asking(&self.condition, &self.history, &self.walk, plan);
+        found.map(|(verdict, _)| verdict)
     }
 }

@@ -1,11 +1,11 @@
 //! Looks that say the same, each kept once. Of years of mornings most looks say what others said
 //! before them, byte for byte: such a look is neither parsed nor kept again.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::exact::{Exact, time};
 use super::record::LookMade;
+use crate::text::Hashed;
 use crate::walk::Look;
 
 /// Different looks held at most; what comes after is read each by itself.
@@ -14,7 +14,7 @@ const MOST: usize = 4096;
 /// What reading has met so far.
 #[derive(Default)]
 pub(super) struct Alike {
-    looks: HashMap<Box<str>, Arc<Look>>,
+    looks: Hashed<Box<str>, Arc<Look>>,
     /// The walk of the last look: the next is nearly always of the same.
     walk: Option<Arc<str>>,
 }

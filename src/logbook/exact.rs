@@ -7,6 +7,19 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeZone};
 
+/// By byte: whether a string of JSON ends there, or holds what has to be read otherwise.
+const SPECIAL: [bool; 256] = {
+    let mut special = [false; 256];
+    special[b'"' as usize] = true;
+    special[b'\\' as usize] = true;
+    let mut control = 0;
+    while control < b' ' as usize {
+        special[control] = true;
+        control += 1;
+    }
+    special
+};
+
 /// What is left of a text.
 #[derive(Clone, Copy)]
 pub(super) struct Exact<'a> {
@@ -26,20 +39,26 @@ impl<'a> Exact<'a> {
 
     /// A string of JSON without escapes, whose opening quote is past; goes past its end.
     pub(super) fn string(&mut self) -> Option<&'a str> {
-        let special = |b: u8| b == b'"' || b == b'\\' || b < b' ';
-        let end = self.rest.bytes().position(special)?;
+        let special = |b: &u8| SPECIAL[usize::from(*b)];
+        let end = self.rest.as_bytes().iter().position(special)?;
         let (text, rest) = self.rest.split_at_checked(end)?;
         self.rest = rest.strip_prefix('"')?;
         Some(text)
     }
 
     /// A whole number as JSON writes it.
-    pub(super) fn number<T: std::str::FromStr>(&mut self) -> Option<T> {
-        let end = self.rest.bytes().position(|b| !b.is_ascii_digit());
-        let (digits, rest) = self.rest.split_at_checked(end?)?;
-        self.rest = rest;
+    pub(super) fn number<T: TryFrom<u64>>(&mut self) -> Option<T> {
+        let mut value: u64 = 0;
+        let mut end = 0;
+        for digit in self.rest.bytes().map_while(|b| char::from(b).to_digit(10)) {
+            value = value.checked_mul(10)?.checked_add(digit.into())?;
+            end += 1;
+        }
+        let (digits, rest) = self.rest.split_at_checked(end)?;
         let leads = digits.len() > 1 && digits.starts_with('0');
-        digits.parse().ok().filter(|_| !leads)
+        let ends = !leads && !digits.is_empty() && !rest.is_empty();
+        self.rest = rest;
+        T::try_from(value).ok().filter(|_| ends)
     }
 
     /// All that follows.

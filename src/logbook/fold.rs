@@ -25,15 +25,14 @@ pub fn fold(written: &[Written]) -> History {
     // A merge may place a look before the beginning of its walk.
     let mut begun = HashSet::new();
     let mut first: HashMap<&str, Placed<'_>> = HashMap::new();
-    let all: Vec<(Placed<'_>, bool)> = lines(written, &standing).collect();
-    for (placed, stands) in &all {
+    for (placed, stands) in lines(written, &standing) {
         if let Some((walk, Part::Begins)) = placed.written.record.names().walk {
             begun.insert(walk);
-            if *stands {
+            if stands {
                 // A copy changed outside does not take the place of the sound one.
-                let kept = first.entry(walk).or_insert(*placed);
+                let kept = first.entry(walk).or_insert(placed);
                 if placed.is_sound() && !kept.is_sound() {
-                    *kept = *placed;
+                    *kept = placed;
                 }
             }
         }
@@ -49,31 +48,33 @@ pub fn fold(written: &[Written]) -> History {
     state.walks = Some(&places);
     let mut of_profile = Vec::new();
     let mut orphans = Vec::new();
-    for (placed, _) in all.iter().filter(|(_, stands)| *stands) {
+    let mut latest = None;
+    for (placed, stands) in lines(written, &standing) {
+        latest = placed.latest();
         let record = &placed.written.record;
         let begins = matches!(record.names().walk, Some((_, Part::Begins)));
-        if begins {
+        if begins || !stands {
             continue;
         }
         if let Some(step) = record.profile_step() {
             of_profile.push((placed.when, (placed.id(), step)));
         }
-        match record.apply(placed, &mut state) {
+        match record.apply(&placed, &mut state) {
             Applied::Done => {}
-            Applied::NoWalk => orphans.push(*placed),
+            Applied::NoWalk => orphans.push(placed),
         }
     }
     take_profile(&mut history, &of_profile);
-    history.latest = all.last().and_then(|(placed, _)| placed.latest());
+    history.latest = latest;
     history.length = written.len();
-    let mut stubs = walks::stubs(&all, &begun, &orphans);
+    let mut stubs = walks::stubs(lines(written, &standing), &begun, &orphans);
     stubs.extend(walks::left_of_aside(written, &standing, &orphans));
     for stub in stubs {
         let spot = history.walks.partition_point(|w| w.when() <= stub.when());
         history.walks.insert(spot, stub);
     }
     name_entries(&mut history, written);
-    taken_back::note(&mut history, written, &standing, &all);
+    taken_back::note(&mut history, written, &standing, lines(written, &standing));
     history.clashes = standing.clashes.clone();
     history
 }

@@ -180,13 +180,21 @@ pub fn read_documents(name: &str, text: &str) -> Result<Vec<Document>, Vec<Compl
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut documents = Vec::new();
     let mut complaints = Vec::new();
+    // How far was counted, and what was.
+    let (mut counted, mut lines_before, mut columns_before) = (0, 0, 0);
     for (start, raw) in split(name, text)? {
-        let before = &text[..start];
+        let between = &text[counted..start];
+        lines_before += between.matches('\n').count();
+        columns_before = match between.rsplit_once('\n') {
+            Some((_, last)) => last.chars().count(),
+            None => columns_before + between.chars().count(),
+        };
+        counted = start;
         let place = Place {
             file: name.to_owned(),
             text: raw.to_owned(),
-            lines_before: before.matches('\n').count(),
-            columns_before: before.rsplit('\n').next().unwrap_or("").chars().count(),
+            lines_before,
+            columns_before,
         };
         match read_one(place) {
             Ok(document) => documents.push(document),

@@ -101,11 +101,8 @@ pub(crate) fn read_log_with(
 ) -> Result<Log, LogbookError> {
     let mut reader = Reader::new(horizon_ms(clock));
     let found = find_files(&RealDisk, root, &mut reader.problems)?;
-    for read in read_files(root, &found) {
-        match read {
-            Ok(read) => reader.take(read),
-            Err(problem) => reader.problems.push(*problem),
-        }
+    for part in read_files(root, &found) {
+        reader.take(part);
     }
     if !in_memory.is_empty() {
         reader.file(IN_MEMORY.into(), in_memory, || true);
@@ -113,17 +110,26 @@ pub(crate) fn read_log_with(
     Ok(reader.finish())
 }
 
-type Read = Result<OneFile, Box<Problem>>;
+/// What some files say, in their order, with the records of all of them in one list.
+#[derive(Default)]
+struct Part {
+    files: Vec<Result<OneFile, Box<Problem>>>,
+    entries: Vec<Entry>,
+}
 
 /// So many files are worth a thread of their own.
 const WORTH_A_THREAD: usize = 100;
 
 /// Reads files on all processors. What they say is in the order of the files.
-fn read_files(root: &Path, files: &[PathBuf]) -> Vec<Read> {
-    let read = |part: &[PathBuf]| -> Vec<Read> {
+fn read_files(root: &Path, files: &[PathBuf]) -> Vec<Part> {
+    let read = |paths: &[PathBuf]| -> Part {
         let mut alike = Alike::default();
-        let one = |path: &PathBuf| read_one(root, path, &mut alike);
-        part.iter().map(one).collect()
+        let mut entries = Vec::new();
+        let one = |path: &PathBuf| read_one(root, path, &mut alike, &mut entries);
+        Part {
+            files: paths.iter().map(one).collect(),
+            entries,
+        }
     };
     let threads = thread::available_parallelism().map_or(1, NonZero::get);
     let each = files.len().div_ceil(threads).max(WORTH_A_THREAD);
@@ -134,9 +140,9 @@ fn read_files(root: &Path, files: &[PathBuf]) -> Vec<Read> {
             (part, begun)
         };
         let others: Vec<_> = others.chunks(each).map(begin).collect();
-        let mut all = read(own);
+        let mut all = vec![read(own)];
         for (part, begun) in others {
-            all.extend(match begun.map(thread::ScopedJoinHandle::join) {
+            all.push(match begun.map(thread::ScopedJoinHandle::join) {
                 Ok(Ok(theirs)) => theirs,
                 Ok(Err(panic)) => std::panic::resume_unwind(panic),
                 // The system gives no more threads.
@@ -147,13 +153,18 @@ fn read_files(root: &Path, files: &[PathBuf]) -> Vec<Read> {
     })
 }
 
-fn read_one(root: &Path, path: &Path, alike: &mut Alike) -> Read {
+fn read_one(
+    root: &Path,
+    path: &Path,
+    alike: &mut Alike,
+    entries: &mut Vec<Entry>,
+) -> Result<OneFile, Box<Problem>> {
     let whole = root.join(path);
     let (file, bytes) =
         read_regular(&whole, MAX_FILE).map_err(|e| Box::new(Problem::refused_file(path, &e)))?;
     #[cfg(feature = "sabotage")]
     crate::safety::cut_torn_end(&whole, &bytes);
-    Ok(OneFile::of(path.to_owned(), &bytes, alike, || {
+    Ok(OneFile::of(path.to_owned(), &bytes, alike, entries, || {
         is_live(&file)
     }))
 }
@@ -253,21 +264,37 @@ impl Reader {
 
     /// Take in one file. `live` is asked only when the file has no clean end.
     pub fn file(&mut self, path: PathBuf, bytes: &[u8], live: impl FnOnce() -> bool) {
-        let read = OneFile::of(path, bytes, &mut self.alike, live);
-        self.take(read);
+        let mut part = Part::default();
+        let read = OneFile::of(path, bytes, &mut self.alike, &mut part.entries, live);
+        part.files.push(Ok(read));
+        self.take(part);
     }
 
-    /// Takes in what a file says.
-    fn take(&mut self, mut read: OneFile) {
-        let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
-        read.entries.iter_mut().for_each(|entry| entry.file = index);
-        for (session, mut numbers) in read.numbers {
-            self.numbers.add(&session, index, &mut numbers);
+    /// Takes in what files say.
+    fn take(&mut self, mut part: Part) {
+        let mut entries = part.entries.iter_mut();
+        for read in part.files {
+            let mut read = match read {
+                Ok(read) => read,
+                Err(problem) => {
+                    self.problems.push(*problem);
+                    continue;
+                }
+            };
+            let index = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
+            let own = entries.by_ref().take(read.file.entries as usize);
+            own.for_each(|entry| entry.file = index);
+            for (session, mut numbers) in read.numbers {
+                self.numbers.add(&session, index, &mut numbers);
+            }
+            self.begun.push(read.begun);
+            self.files.push(read.file);
+            self.problems.append(&mut read.problems);
         }
-        self.begun.push(read.begun);
-        self.files.push(read.file);
-        self.entries.append(&mut read.entries);
-        self.problems.append(&mut read.problems);
+        match self.entries.is_empty() {
+            true => self.entries = part.entries,
+            false => self.entries.append(&mut part.entries),
+        }
     }
 
     /// Everything taken in, in one order.

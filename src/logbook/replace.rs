@@ -146,11 +146,14 @@ pub fn kept_text(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8>
 
 /// SHA-256 as 64 lower-case hexadecimal digits.
 pub(crate) fn hex(bytes: &[u8]) -> String {
-    let digits = |byte: u8| [byte >> 4, byte & 15];
-    let digits = Sha256::digest(bytes).into_iter().flat_map(digits);
-    digits
-        .map(|d| char::from(b"0123456789abcdef"[usize::from(d)]))
-        .collect()
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    let mut text = String::with_capacity(64);
+    for byte in Sha256::digest(bytes) {
+        for digit in [byte >> 4, byte & 15] {
+            text.push(char::from(DIGITS[usize::from(digit)]));
+        }
+    }
+    text
 }
 
 #[cfg(test)]

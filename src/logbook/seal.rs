@@ -13,18 +13,21 @@
 //! code. Not who made them, not when, and not that they are true; and nothing to anybody who has
 //! the code from the same hand as the records.
 
-use std::collections::BTreeMap;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, HashMap};
 use std::fmt;
+use std::marker::PhantomData;
+use std::sync::Arc;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, SecondsFormat};
 use sha2::{Digest, Sha256};
 
-use super::line::Entry;
+use super::line::{Entry, Rec};
 use super::read::Log;
-use super::record::Record;
 use super::record::event::Part;
-use super::replace::hex;
+use super::record::{LookMade, Record};
 use super::stamp::Stamp;
+use crate::walk::Look;
 
 /// What a seal proves, and what it does not.
 pub const PROVES: &str = "A seal proves to whoever kept the code that the records are the same as when it was made. It does not prove who made them, when, or that they are true. Profile file and pictures are not in it.";
@@ -51,12 +54,18 @@ pub struct Seal {
     hash: [u8; 10],
 }
 
-/// The records behind a seal: SHA-256 by id; two records may share an id in a damaged log.
+/// The records behind a seal: id and digest, in the order of both; two records may share an id in a
+/// damaged log.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Listing {
     upto: Stamp,
-    records: BTreeMap<String, Vec<String>>,
+    records: Vec<(Arc<str>, Digest128)>,
 }
+
+/// The first 128 bits of a SHA-256.
+type Digest128 = u128;
+/// Hexadecimal digits of one.
+const DIGITS: usize = 32;
 
 /// What became of a record since it was sealed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,18 +104,23 @@ pub enum SealError {
 impl Listing {
     /// The records of a log up to a mark.
     pub fn of(log: &Log, upto: Stamp) -> Listing {
-        let mut records: BTreeMap<String, Vec<String>> = BTreeMap::new();
-        for entry in log.entries.iter().filter(|e| is_sealed(e, upto)) {
-            let same_id = records.entry(entry.id.as_str().to_owned()).or_default();
-            same_id.push(digest(entry));
-            same_id.sort();
-        }
+        let sealed = log.entries.iter().filter(|e| is_sealed(e, upto));
+        let mut written = Written::default();
+        let records = sealed.map(|e| (e.id.shared(), digest(e, &written.again(&e.rec))));
+        let mut records: Vec<_> = records.collect();
+        records.sort_unstable();
         Listing { upto, records }
     }
 
     /// How many records.
     pub fn len(&self) -> usize {
-        self.records.values().map(Vec::len).sum()
+        self.records.len()
+    }
+
+    /// Records of a log it does not stand for.
+    pub fn left_out(&self, log: &Log) -> usize {
+        let of_boat = |e: &&Entry| is_sealed(e, Stamp(u64::MAX, u32::MAX));
+        log.entries.iter().filter(of_boat).count() - self.len()
     }
 
     /// True where there is none.
@@ -144,43 +158,44 @@ impl Listing {
             Some(Stamp(ms.parse().ok()?, counter.parse().ok()?))
         });
         let upto = upto.ok_or(SealError::NoListing(1))?;
-        let mut records: BTreeMap<String, Vec<String>> = BTreeMap::new();
-        for (n, line) in lines {
+        let record = |(n, line): (usize, &str)| {
             let (digest, id) = line.split_once(' ').ok_or(SealError::NoListing(n))?;
-            records
-                .entry(id.to_owned())
-                .or_default()
-                .push(digest.to_owned());
-        }
+            let digest = read_digest(digest).ok_or(SealError::NoListing(n))?;
+            Ok((id.into(), digest))
+        };
+        let mut records = lines.map(record).collect::<Result<Vec<_>, _>>()?;
+        records.sort_unstable();
         Ok(Listing { upto, records })
     }
 
     /// What became of the records of this listing, by id, in another of the same logbook.
     pub fn changes_to(&self, other: &Listing) -> Vec<(String, Change)> {
+        let (sealed, now) = (self.by_id(), other.by_id());
         let mut changes = Vec::new();
-        for (id, digests) in &self.records {
-            match other.records.get(id) {
-                None => changes.push((id.clone(), Change::Missing)),
-                Some(now) if now != digests => changes.push((id.clone(), Change::Changed)),
+        for (id, digests) in &sealed {
+            match now.get(id) {
+                None => changes.push(((*id).to_owned(), Change::Missing)),
+                Some(now) if now != digests => changes.push(((*id).to_owned(), Change::Changed)),
                 Some(_) => {}
             }
         }
-        let new = other
-            .records
-            .keys()
-            .filter(|id| !self.records.contains_key(*id));
-        changes.extend(new.map(|id| (id.clone(), Change::Added)));
+        let new = now.keys().filter(|id| !sealed.contains_key(*id));
+        changes.extend(new.map(|id| ((*id).to_owned(), Change::Added)));
         changes
+    }
+
+    fn by_id(&self) -> BTreeMap<&str, &[(Arc<str>, Digest128)]> {
+        let same_id = self.records.chunk_by(|(a, _), (b, _)| a == b);
+        let named = same_id.filter_map(|same| Some((&*same.first()?.0, same)));
+        named.collect()
     }
 }
 
 impl fmt::Display for Listing {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(f, "{HEAD} {} {}", self.upto.0, self.upto.1)?;
-        for (id, digests) in &self.records {
-            for digest in digests {
-                writeln!(f, "{digest} {id}")?;
-            }
+        for (id, digest) in &self.records {
+            writeln!(f, "{digest:0DIGITS$x} {id}")?;
         }
         Ok(())
     }
@@ -209,11 +224,11 @@ pub fn sealed(log: &Log, walk: Option<&str>) -> Result<Sealed, SealError> {
         None => log.newest,
     };
     let listing = Listing::of(log, upto);
-    let within = |upto| log.entries.iter().filter(move |e| is_sealed(e, upto));
+    let within = log.entries.iter().filter(|e| is_sealed(e, upto));
     Ok(Sealed {
         code: listing.seal()?,
-        last: within(upto).max_by_key(|e| e.stamp).map(|e| e.at),
-        left_out: within(Stamp(u64::MAX, u32::MAX)).count() - listing.len(),
+        last: within.max_by_key(|e| e.stamp).map(|e| e.at),
+        left_out: listing.left_out(log),
         listing,
     })
 }
@@ -248,22 +263,51 @@ fn end_of_walk(log: &Log, walk: &str) -> Result<Stamp, SealError> {
     }
 }
 
-/// The first 128 bits of the SHA-256 of what a record says. Each part goes in with its length, so
-/// that no two records can read alike.
-fn digest(entry: &Entry) -> String {
-    let rec = entry.rec.get();
-    let mut whole = Vec::with_capacity(rec.len() + 128);
-    let stamp = [entry.stamp.0, entry.stamp.1.into()].map(u64::to_be_bytes);
+/// The digest of what a record says, with its JSON. Each part goes in with its length, so that no two records can read
+/// alike.
+fn digest(entry: &Entry, rec: &str) -> Digest128 {
     let at = entry.at.to_rfc3339();
-    let texts = [entry.id.as_str(), &at, &entry.ev, &rec];
-    let parts = texts.iter().map(|text| text.as_bytes());
-    for part in parts.chain(stamp.iter().map(|bytes| &bytes[..])) {
-        whole.extend((part.len() as u64).to_be_bytes());
-        whole.extend(part);
+    let stamp = [entry.stamp.0, entry.stamp.1.into()].map(u64::to_be_bytes);
+    let texts = [entry.id.as_str(), &at, &entry.ev, rec];
+    let texts = texts.iter().map(|text| text.as_bytes());
+    let mut whole = Sha256::new();
+    for part in texts.chain(stamp.iter().map(|bytes| &bytes[..])) {
+        whole.update((part.len() as u64).to_be_bytes());
+        whole.update(part);
     }
-    let mut digest = hex(&whole);
-    digest.truncate(32);
-    digest
+    let whole: [u8; 32] = whole.finalize().into();
+    whole[..16]
+        .iter()
+        .fold(0, |n, byte| n << 8 | Digest128::from(*byte))
+}
+
+/// Looks as they stand in their lines; of many that are kept once the JSON is written once. It goes by
+/// where a look is kept, so the log stays lent to it.
+#[derive(Default)]
+struct Written<'l> {
+    looks: HashMap<*const Look, String>,
+    log: PhantomData<&'l Log>,
+}
+
+impl<'l> Written<'l> {
+    /// A record as JSON, byte for byte as it stands in its line.
+    fn again(&mut self, rec: &'l Rec) -> Cow<'l, str> {
+        let Rec::Look(LookMade { walk, at, look }) = rec else {
+            return rec.get();
+        };
+        let json = self.looks.entry(Arc::as_ptr(look));
+        let json = json.or_insert_with(|| serde_json::to_string(&**look).unwrap_or_default());
+        let at = at.to_rfc3339_opts(SecondsFormat::Secs, true);
+        // It was read so: to the second, and nothing of a walk's id has to be escaped.
+        format!(r#"{{"walk":"{walk}","at":"{at}","look":{json}}}"#).into()
+    }
+}
+
+/// A digest as a listing has it.
+fn read_digest(text: &str) -> Option<Digest128> {
+    let is_digit = |b: u8| matches!(b, b'0'..=b'9' | b'a'..=b'f');
+    let fits = text.len() == DIGITS && text.bytes().all(is_digit);
+    Digest128::from_str_radix(text, 16).ok().filter(|_| fits)
 }
 
 impl Seal {

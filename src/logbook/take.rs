@@ -281,9 +281,12 @@ fn walk_records(
     let hours = sheet.hours;
     faults.extend(hours.and_then(|h| hours_fault(history, &machine, h, sheet.at)));
     faults.extend(condition.disturbed_faults(&sheet.disturbed, &machine, checklist));
-    let mut readings = history.hour_readings(&machine);
-    readings.extend(hours.map(|read| (sheet.at, read)));
-    readings.sort_by_key(|(at, _)| *at);
+    let readings = || {
+        let mut readings = history.hour_readings(&machine);
+        readings.extend(hours.map(|read| (sheet.at, read)));
+        readings.sort_by_key(|(at, _)| *at);
+        readings
+    };
     let meanwhile = looks::Meanwhile {
         now: book.now(),
         readings: &readings,

@@ -26,10 +26,13 @@ pub(super) struct Understood {
     pub(super) unread: Vec<String>,
 }
 
+/// After so many entries their memory is given back.
+const GIVEN_BACK: usize = 1 << 14;
+
 /// Understands the entries of a log, which are taken out of it.
 pub(super) fn understand(log: &mut Log) -> Understood {
-    // In an undamaged log each entry goes as its record comes, whose memory is then there for the
-    // next; only where something is wrong are they needed again.
+    // In an undamaged log each entry goes as its record comes, from the end of a list that is turned
+    // round, and its memory with it; only where something is wrong are they needed again.
     let keep = !log.problems.is_empty();
     let mut kept: Vec<Entry> = Vec::new();
     let mut places: Vec<(u32, u32, usize)> = Vec::new();
@@ -38,7 +41,12 @@ pub(super) fn understand(log: &mut Log) -> Understood {
     let mut in_part = Vec::new();
     let (mut newer, mut later) = (0, 0);
     let mut unread = Vec::new();
-    for entry in std::mem::take(&mut log.entries) {
+    let mut entries = std::mem::take(&mut log.entries);
+    entries.reverse();
+    while let Some(entry) = entries.pop() {
+        if entries.len() % GIVEN_BACK == 0 {
+            entries.shrink_to_fit();
+        }
         let read = match &entry.rec {
             Rec::Look(look) => Some(Ok(Record::Look(look.clone()))),
             Rec::Text(text) => Record::read(&entry.ev, text),

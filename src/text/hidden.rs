@@ -11,6 +11,9 @@ pub(super) fn is_variation_selector(c: char) -> bool {
 /// the line and paragraph separators, interlinear annotation and the noncharacters.
 /// Variation selectors and the joiner between two emoji are judged elsewhere.
 pub(crate) fn is_hidden(c: char) -> bool {
+    if c.is_ascii() {
+        return c.is_ascii_control();
+    }
     c.is_control()
         || matches!(c,
             '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180E}'

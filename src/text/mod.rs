@@ -13,6 +13,7 @@
 
 mod capital;
 mod figure;
+mod hashed;
 mod hidden;
 mod id;
 mod markup;
@@ -26,6 +27,7 @@ mod words;
 
 pub use capital::capital;
 pub use figure::{digits, figure};
+pub(crate) use hashed::Hashed;
 pub(crate) use hidden::is_hidden;
 pub use id::id_from;
 pub use markup::{Drawing, Page, entity, markdown_text};

@@ -10,7 +10,6 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::own_file::write_new;
-use crate::logbook::read_log;
 use crate::logbook::seal::{PROVES, sealed};
 
 /// The body of the answer.
@@ -35,9 +34,8 @@ pub struct SealBody {
 /// # Errors
 /// There is no such walk, the listing cannot be written, or the logbook cannot be read.
 pub fn run(walk: Option<&str>, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
-    let book = cx.book()?;
-    let log = read_log(book.root(), &*cx.clock)?;
-    let sealed = sealed(&log, walk).map_err(Failure::usage)?;
+    let (book, sealed) = cx.book_and(|log| sealed(log, walk))?;
+    let sealed = sealed.map_err(Failure::usage)?;
     if let Some(path) = to {
         write_new(path, &sealed.listing.to_string())?;
     }

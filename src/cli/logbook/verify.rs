@@ -12,7 +12,7 @@ use crate::cli::page::Page;
 use crate::cli::source;
 use crate::logbook::seal::{Change, Listing, PROVES, Seal, is_sealed};
 use crate::logbook::stamp::Stamp;
-use crate::logbook::{Checked, Log, Problem, ProblemKind, read_log};
+use crate::logbook::{Checked, Log, Problem, ProblemKind};
 use crate::text::words;
 
 words! {
@@ -68,30 +68,33 @@ pub struct DifferenceRow {
 pub fn run(code: &str, list: Option<&Path>, cx: &Context) -> Result<Answer, Failure> {
     let seal: Seal = code.parse().map_err(Failure::usage)?;
     let sealed = list.map(|path| listing(path, seal)).transpose()?;
-    let book = cx.book()?;
-    let log = read_log(book.root(), &*cx.clock)?;
-    let now = Listing::of(&log, seal.upto);
-    let unchanged = now.seal() == Ok(seal);
-    let rows = match &sealed {
-        _ if unchanged => Vec::new(),
-        Some(sealed) => differences(sealed, &now, &log),
-        None => traces(&log, seal.upto),
-    };
-    let all = Listing::of(&log, Stamp(u64::MAX, u32::MAX));
-    let body = VerifyBody {
-        code: seal.to_string(),
-        unchanged,
-        records: now.len(),
-        sealed: sealed.as_ref().map(Listing::len),
-        since: all.len() - now.len(),
-        listed: sealed.is_some(),
-        rows,
-    };
+    let (book, body) = cx.book_and(|log| verified(seal, sealed.as_ref(), log))?;
+    let unchanged = body.unchanged;
     let answer = cx.form.answer("logbook-verify-seal", &body, |page| {
         page.line(format!("Seal {} on {}", body.code, book.boat().name));
         write(page, &body);
     });
     Ok(answer.or_no(unchanged))
+}
+
+/// What a log says of a seal, of which the listing may be at hand.
+fn verified(seal: Seal, sealed: Option<&Listing>, log: &Log) -> VerifyBody {
+    let now = Listing::of(log, seal.upto);
+    let unchanged = now.seal() == Ok(seal);
+    let rows = match sealed {
+        _ if unchanged => Vec::new(),
+        Some(sealed) => differences(sealed, &now, log),
+        None => traces(log, seal.upto),
+    };
+    VerifyBody {
+        code: seal.to_string(),
+        unchanged,
+        records: now.len(),
+        sealed: sealed.map(Listing::len),
+        since: now.left_out(log),
+        listed: sealed.is_some(),
+        rows,
+    }
 }
 
 const CHANGED: &str = "Changed: the records are not those of the seal.";

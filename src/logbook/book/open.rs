@@ -42,7 +42,21 @@ impl Book {
         library: Arc<Library>,
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
-        Book::read(root, clock, library, seed, false)
+        Book::open_and(root, clock, library, seed, |_| ()).map(|(book, ())| book)
+    }
+
+    /// The same with what is asked of the log as it was read, before its lines become records.
+    ///
+    /// # Errors
+    /// As [`Book::open`].
+    pub fn open_and<T>(
+        root: &Path,
+        clock: Rc<dyn Clock>,
+        library: Arc<Library>,
+        seed: Option<u64>,
+        asked: impl FnOnce(&Log) -> T,
+    ) -> Result<(Book, T), OpenError> {
+        Book::read((root, false), clock, library, seed, asked)
     }
 
     /// The same to record something in it: what was rescued when it could not be saved is taken in
@@ -56,16 +70,16 @@ impl Book {
         library: Arc<Library>,
         seed: Option<u64>,
     ) -> Result<Book, OpenError> {
-        Book::read(root, clock, library, seed, true)
+        Book::read((root, true), clock, library, seed, |_| ()).map(|(book, ())| book)
     }
 
-    fn read(
-        root: &Path,
+    fn read<T>(
+        (root, to_record): (&Path, bool),
         clock: Rc<dyn Clock>,
         library: Arc<Library>,
         seed: Option<u64>,
-        to_record: bool,
-    ) -> Result<Book, OpenError> {
+        asked: impl FnOnce(&Log) -> T,
+    ) -> Result<(Book, T), OpenError> {
         let folder = Folder::new(root);
         let profile = profile::read_file(&folder);
         let mut seen = Seen::before_reading(root);
@@ -78,7 +92,9 @@ impl Book {
             seen = Seen::before_reading(root);
             log = read_log(root, &*clock)?;
         }
-        Ok(Book::of(folder, profile, (log, seen), clock, library, seed)?.with(rescued))
+        let answer = asked(&log);
+        let book = Book::of(folder, profile, (log, seen), clock, library, seed)?;
+        Ok((book.with(rescued), answer))
     }
 
     /// What was rescued and lies there untaken is not counted, and every answer says so.

@@ -10,18 +10,19 @@ use crate::logbook::standing::{Deed, Standing, beginnings};
 use crate::walk::{Look, TimedLook, Walk};
 
 /// Notes each graded look that does not stand as it was made, by the records that did so.
-pub(super) fn note(
+pub(super) fn note<'a>(
     history: &mut History,
     written: &[Written],
     standing: &Standing<'_>,
-    all: &[(Placed<'_>, bool)],
+    all: impl Iterator<Item = (Placed<'a>, bool)>,
 ) {
     if standing.is_as_written() {
         return;
     }
+    let all: Vec<_> = all.collect();
     let begun = beginnings(written);
     let mut found = Vec::new();
-    for ((place, w), (placed, _)) in written.iter().enumerate().zip(all) {
+    for ((place, w), (placed, _)) in written.iter().enumerate().zip(&all) {
         let Record::Look(made) = &w.record else {
             continue;
         };

@@ -9,8 +9,8 @@ use crate::walk::{TimedLook, Walk};
 
 /// A stub for each walk that has looks and of which no beginning was read; `begun` are those of which
 /// one was, taken back or not.
-pub(super) fn stubs(
-    all: &[(Placed<'_>, bool)],
+pub(super) fn stubs<'a>(
+    all: impl Iterator<Item = (Placed<'a>, bool)>,
     begun: &HashSet<&str>,
     looks: &[Placed<'_>],
 ) -> Vec<Walk> {
@@ -110,7 +110,7 @@ fn stubs_of(id: &str, looks: &[TimedLook], machines: &[&str]) -> Vec<Walk> {
 }
 
 /// The machines that profiles and walks on record name.
-fn machines_named<'a>(all: &'a [(Placed<'_>, bool)]) -> Vec<&'a str> {
+fn machines_named<'a>(all: impl Iterator<Item = (Placed<'a>, bool)>) -> Vec<&'a str> {
     let mut named: Vec<&str> = Vec::new();
     for (placed, _) in all {
         match &placed.written.record {

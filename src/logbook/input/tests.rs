@@ -96,6 +96,18 @@ fn a_fault_in_the_second_document_has_its_own_line_and_column() {
 }
 
 #[test]
+fn a_fault_behind_many_documents_has_its_own_line_and_column() {
+    let bad = r#"{"type":"repair","item":"drive-belt","done":"new","hue":1}"#;
+    let (_, alone, ..) = only(bad);
+    let beside = format!("  {REPAIR} {REPAIR} ");
+    let (line, column, field, _) = only(&format!(
+        "{REPAIR} {REPAIR}\n\n{REPAIR}\n{beside}{bad}\n{REPAIR}"
+    ));
+    assert_eq!((line, field.as_str()), (4, "hue"));
+    assert_eq!(column, beside.len() + alone);
+}
+
+#[test]
 fn what_is_no_json_or_no_record_is_told_in_a_sentence() {
     let (line, ..) = only("{\"type\":\"repair\",\n \"item\":}");
     assert_eq!(line, 2);

@@ -13,9 +13,7 @@ use crate::logbook::runs::Run;
 
 /// What one file says, and what is wrong with it. The number of the file is not known here.
 pub(super) struct OneFile {
-    /// Its records, in the order of the lines.
-    pub(super) entries: Vec<Entry>,
-    /// What is wrong, in the same order.
+    /// What is wrong, in the order of the lines.
     pub(super) problems: Vec<Problem>,
     /// What its first line says.
     pub(super) begun: Begun,
@@ -26,14 +24,16 @@ pub(super) struct OneFile {
 }
 
 impl OneFile {
-    /// Reads the lines of a file, after those of others. `live` is asked only when it has no clean end.
+    /// Reads the lines of a file, after those of others, and puts its records behind theirs. `live` is
+    /// asked only when it has no clean end.
     pub(super) fn of(
         path: PathBuf,
         bytes: &[u8],
         alike: &mut Alike,
+        entries: &mut Vec<Entry>,
         live: impl FnOnce() -> bool,
     ) -> OneFile {
-        let mut entries = Vec::new();
+        let before = entries.len();
         let mut problems = Vec::new();
         let mut numbers: Vec<(String, Vec<u32>)> = Vec::new();
         let mut torn = None;
@@ -64,14 +64,15 @@ impl OneFile {
             entries.push(entry);
         }
         run.end(&mut problems);
-        let ended = entries.last().is_some_and(|e: &Entry| &*e.ev == "end");
+        let entries = entries.get(before..).unwrap_or_default();
+        let ended = entries.last().is_some_and(|e| &*e.ev == "end");
         let live = !ended && live();
         if let Some(line) = torn.filter(|_| !live) {
             problems.push(unfinished(&path, &line));
         }
-        problems.extend(short_of_count(&path, &entries, damaged));
+        problems.extend(short_of_count(&path, entries, damaged));
         OneFile {
-            begun: begun(&entries),
+            begun: begun(entries),
             numbers,
             file: LogFile {
                 path,
@@ -80,7 +81,6 @@ impl OneFile {
                 ended,
                 live,
             },
-            entries,
             problems,
         }
     }

@@ -276,6 +276,8 @@ impl Event for WalkFinished {
         if let Some(walk) = state.walk(&self.walk) {
             walk.finished = Some(placed.when.at);
             walk.finished_place = Some(placed.when.place);
+            // Few looks come to a walk once it ended.
+            walk.looks.shrink_to_fit();
             let its = state
                 .history
                 .taken_back

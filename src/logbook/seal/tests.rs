@@ -1,7 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::logbook::line::{EntryId, encode};
+use crate::logbook::line::{EntryId, decode, encode};
 use crate::logbook::read::Reader;
 use chrono::DateTime;
 
@@ -43,6 +43,29 @@ fn neither_the_order_of_files_and_lines_nor_a_second_copy_changes_a_seal() {
         seal(&[std::slice::from_ref(&c), &[b.clone(), a.clone()]])
     );
     assert_eq!(one, seal(&[&[a.clone(), b.clone()], &[b, c, a]]));
+}
+
+/// Looks are kept once where they say the same, and still each line is sealed as it stands.
+#[test]
+fn a_look_is_sealed_as_it_stands_in_its_line() {
+    let recs = ["07:40:00Z", "09:40:05+02:00", "09:40:06+02:00"].map(|time| {
+        format!(
+            r#"{{"walk":"w-1","at":"2026-05-03T{time}","look":{{"item":"drive-belt","grade":"worn","note":"dry, \"glazed\""}}}}"#
+        )
+    });
+    let id = EntryId::new("a").expect("an id");
+    let at = DateTime::parse_from_rfc3339("2026-05-03T07:40:00+02:00").expect("a time");
+    let entry = |rec: &String| {
+        let line = encode(&id, ALL, at, "look", rec).expect("a line");
+        decode(line.trim_end().as_bytes()).expect("a record")
+    };
+    let entries: Vec<Entry> = recs.iter().map(entry).collect();
+    let mut written = Written::default();
+    for (entry, rec) in entries.iter().zip(&recs) {
+        assert!(matches!(entry.rec, Rec::Look(_)));
+        assert_eq!(written.again(&entry.rec), *rec);
+        assert_eq!(entry.rec.get(), *rec);
+    }
 }
 
 #[test]

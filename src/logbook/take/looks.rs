@@ -60,7 +60,11 @@ pub(super) fn judge(
         last = last.max(at);
         if let Some(morning) = morning(checklist, look.phase.as_deref()) {
             let by_clock = told.unwrap_or(meanwhile.now) < ended + night(morning.minutes);
-            let by_meter = ran_between(meanwhile.readings, ended, told.unwrap_or(meanwhile.now));
+            let by_meter = ran_between(
+                &(meanwhile.readings)(),
+                ended,
+                told.unwrap_or(meanwhile.now),
+            );
             look.too_soon = by_clock || by_meter;
             if look.too_soon && look.grade().is_some() {
                 let why = match by_clock {
@@ -110,8 +114,8 @@ pub(super) fn judge(
 pub(super) struct Meanwhile<'a> {
     /// The time of recording.
     pub(super) now: DateTime<FixedOffset>,
-    /// The meter of its machine, as read since ever.
-    pub(super) readings: &'a [(DateTime<FixedOffset>, Hours)],
+    /// The meter of its machine, as read since ever: few looks ask for it.
+    pub(super) readings: &'a dyn Fn() -> Vec<(DateTime<FixedOffset>, Hours)>,
 }
 
 /// When a walk ended: with its last look that is none of the next morning.

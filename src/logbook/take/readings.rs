@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::super::input::{Body, Document};
 use super::super::record::Record;
-use crate::boat::{Boat, Hours};
+use crate::boat::{Boat, Hours, MeterLine};
 use crate::checklist::Complaint;
 use crate::defects::History;
 use crate::defects::admit::contradict;
@@ -53,12 +53,11 @@ impl<'a> Said<'a> {
         }
     }
 
-    fn stands_against(&self, other: &Said<'_>, history: &History) -> bool {
-        let line = history.meter_line(&self.machine);
+    fn stands_against(&self, other: &Said<'_>, line: &MeterLine) -> bool {
         let replaced = self.corrects().is_some() && self.corrects() == other.document.id.as_deref();
         self.machine == other.machine
             && !replaced
-            && contradict(&line, (self.at, self.hours), (other.at, other.hours))
+            && contradict(line, (self.at, self.hours), (other.at, other.hours))
     }
 
     /// Its id, or where it stands.
@@ -90,8 +89,9 @@ impl<'a> Readings<'a> {
         let Some(said) = said else {
             return found;
         };
+        let line = history.meter_line(&said.machine);
         let mut before = self.0.iter().rev();
-        if let Some(other) = before.find(|other| said.stands_against(other, history)) {
+        if let Some(other) = before.find(|other| said.stands_against(other, &line)) {
             let (this, that) = (said.name(), other.name());
             let way = match (said.is_service() && other.is_service(), &other.document.id) {
                 (true, Some(id)) => {
