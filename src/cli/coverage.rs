@@ -15,8 +15,8 @@ use crate::assess::chance::UNSEEN;
 use crate::assess::coverage::{Coverage, Hidden};
 use crate::boat::Waters;
 use crate::checklist::Closing;
-use crate::defects::judged::NotSeen;
 use crate::defects::list::{Scenario, percent};
+use crate::defects::view::NotSeen;
 use crate::defects::view::WalkView;
 
 /// Options of `coverage`.

@@ -17,8 +17,9 @@ use super::page::{Page, Set};
 use crate::boat::Waters;
 use crate::checklist::Library;
 use crate::defects::State;
-use crate::defects::list::{Row, Unseen, Wait};
+use crate::defects::list::{Row, Unseen};
 use crate::defects::next_look::NextLook;
+use crate::defects::wait::Wait;
 use crate::service::parts::parts as known_parts;
 
 /// Options of `defects`.

@@ -14,8 +14,12 @@ use crate::checklist::{Closing, FINDING, Library, nearest};
 use crate::defects::History;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
-use crate::defects::judged::{NotSeen, VerdictReason, gone, judge};
-use crate::defects::said::{Said, SaidDiffers};
+use crate::defects::grounds::SaidDiffers;
+use crate::defects::judged::judge;
+use crate::defects::said::Said;
+use crate::defects::said::VerdictReason;
+use crate::defects::verdict::gone;
+use crate::defects::view::NotSeen;
 use crate::logbook::book::Book;
 use crate::walk::Walk;
 

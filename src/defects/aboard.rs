@@ -70,7 +70,7 @@ pub fn aboard(
             let Some(Held { stop, .. }) = probe.held(item, &machine.id) else {
                 return true;
             };
-            let passed = history.profiles.reason(&stop, now);
+            let passed = history.profiles.reason(&stop.passed(), now);
             let how = format!("'{}' is said to be without it", machine.id);
             let told = passed.map(|passed| set_aside(&stop, &how, passed));
             found.doubts.extend(told);
@@ -94,7 +94,7 @@ pub fn aboard(
         let mut stays = named > at || history.still_open().any(open);
         let how = format!("'{id}' left the boat");
         for Held { stop, is_known } in probe.held_of(id) {
-            match history.profiles.reason(&stop, now) {
+            match history.profiles.reason(&stop.passed(), now) {
                 Some(passed) => found.doubts.push(set_aside(&stop, &how, passed)),
                 None if is_known => stays = true,
                 None => found.doubts.push(Doubt::said(NotCounted {
@@ -336,7 +336,7 @@ impl Condition {
         let mut doubts = known;
         doubts.extend(profiles.doubts.iter().cloned());
         for stop in self.stops_elsewhere(history) {
-            match profiles.reason(&stop, self.now) {
+            match profiles.reason(&stop.passed(), self.now) {
                 Some(passed) => {
                     let how = format!("her waters are {} now", self.boat.waters);
                     doubts.push(set_aside(&stop, &how, passed));

@@ -11,36 +11,13 @@ use super::doubt::{Doubt, NotCounted};
 use super::events::Event;
 use super::history::{History, LooksBySubject};
 use super::life::Life;
-use super::stricter::{differences, stricter, tightened};
+use super::stricter::{Rest, Stricter, differences, stricter, tightened};
 use super::subject::Subject;
-use crate::checklist::{Effect, Grade, Item, Library, Then};
+use crate::checklist::{Grade, Item, Library, Then};
 use crate::walk::{Walk, When};
 
 /// The most items named in one sentence.
 const MOST_NAMED: usize = 5;
-
-/// What a standing rests on where that is not today's text alone.
-#[derive(Clone, Debug)]
-pub(super) enum Rest {
-    /// On another text than today's.
-    Stricter(Box<Stricter>),
-    /// On a text that is lost: its name, the walk that names it, and why.
-    Lost {
-        asked: String,
-        walk: String,
-        why: String,
-    },
-}
-
-/// What to judge an item by where two texts of it differ.
-#[derive(Clone, Debug)]
-pub(super) struct Stricter {
-    pub(super) item: Item,
-    /// Its effects where its machine does not drive the boat.
-    pub(super) undriven: Vec<Effect>,
-    /// In what the texts differ, in words.
-    differs: Vec<String>,
-}
 
 impl Condition {
     /// Finds what the standing of an item rests on, once its life is told as far as it goes.

@@ -10,13 +10,13 @@ use super::acts::{
 };
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
+use super::learning_set::LearningSet;
 use super::part_said::PartSaid;
 use super::place_photo::PlacePhoto;
 use super::profiles::Profiles;
 use super::said::Said;
 use super::subject::Subject;
 use super::taken_back::{Aside, TakenBack};
-use super::taught::LearningSet;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Arranged, Hours, MeterChange, MeterLine};

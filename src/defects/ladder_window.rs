@@ -3,7 +3,7 @@
 use chrono::{DateTime, Duration, FixedOffset};
 
 use super::ladder_in_time::{LadderInTime, RungAhead};
-use super::list::Wait;
+use super::wait::Wait;
 
 /// The least that is drawn of what is behind, days.
 const LEAST_BEHIND: f64 = 1.0;

@@ -5,8 +5,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
+use super::learning_set::LearningState;
 use super::subject::Subject;
-use super::taught::LearningState;
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::learning::Taught;
 use crate::checklist::{Grade, Kind};

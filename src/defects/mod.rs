@@ -11,20 +11,22 @@
 //! - [`life`]: the life of each item's defects, folded from looks and acts in the order of
 //!   [`events`]
 //! - [`taken_back`]: what was taken back, put right or set aside
-//! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`]
+//! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`];
+//!   `learning_set`: learning frozen, set going again, reset or switched off
 //! - [`learned`]: the same, shown rung by rung
-//! - [`condition`]: what is known of the whole boat at a moment
+//! - [`condition`]: what is known of the whole boat at a moment; `folded`: from her records
 //! - `asked`, `stricter`: the text an item is judged by, and what is lost of such texts
 //! - [`oil_use`]: oil used against the fuel burnt
 //! - [`next_look`]: when each item is to be looked at again
-//! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row
+//! - [`list`], [`explain`]: the ranked list, and the arithmetic behind one row; [`wait`]: how long
+//!   something may wait
 //! - [`ladder_in_time`]: the ladder of an item lying along time, with the course ahead
 //!   ([`ladder_window`]: what of it is drawn; `ladder_words`: the same in words)
-//! - [`judged`]: the verdict on a walk, and [`mod@verdicts`] on all of them in one pass
-//!   (`passage`); [`onward`]: the condition while years of mornings come in from a file; [`leak_run`]:
+//! - [`verdict`]: the word on a walk; [`judged`]: that word as it was said, as at the end and as of now;
+//!   [`mod@verdicts`]: those of all walks in one pass (`passage`); [`onward`]: the condition while years of mornings come in from a file; [`leak_run`]:
 //!   what the rules of a leak run need of it, and what it leaves owed
 //! - [`view`]: a walk as at its end, for page, command and report
-//! - [`said`]: what the program said of a walk when it ended
+//! - [`said`]: what the program said of a walk when it ended; [`grounds`]: what that rested on
 //! - [`compare`]: the list over two exposures side by side
 //! - `steps`: that arithmetic in words
 //! - [`compared`]: two walks beside each other
@@ -67,8 +69,10 @@ pub mod events;
 pub mod explain;
 pub mod falls;
 pub mod finding;
+mod folded;
 pub mod gate;
 pub mod given_on;
+pub mod grounds;
 pub mod guests;
 pub mod hand_over;
 pub mod history;
@@ -78,6 +82,7 @@ pub mod ladder_window;
 mod ladder_words;
 pub mod leak_run;
 pub mod learned;
+mod learning_set;
 pub mod left_open;
 pub mod levels;
 pub mod life;
@@ -105,8 +110,10 @@ pub mod trend_answer;
 pub mod trend_words;
 pub mod trends;
 pub mod usage;
+pub mod verdict;
 pub mod verdicts;
 pub mod view;
+pub mod wait;
 pub mod watch;
 pub mod when_last;
 pub mod work;
@@ -118,12 +125,12 @@ pub use acts::{
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
+pub use learning_set::{LearningSet, LearningState};
 pub use life::{Defect, ItemStatus, Life, State};
 pub use part_said::PartSaid;
 pub use place_photo::PlacePhoto;
 pub use subject::Subject;
 pub use taken_back::{Aside, TakenBack};
-pub use taught::{LearningSet, LearningState};
 pub use usage::Usage;
 pub use when_last::WhenLast;
 pub use work::{FollowUpLook, Paid, Service, ServiceDraft, ServiceInterval};

@@ -9,8 +9,8 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::life::Life;
-use super::list::Wait;
 use super::subject::Subject;
+use super::wait::Wait;
 use crate::assess::chance::Decay;
 use crate::assess::span::WearCourse;
 use crate::assess::words::Severity;

@@ -2,7 +2,6 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::aboard::OpenStop;
 use super::doubt::Doubt;
 use super::history::Stamped;
 use crate::boat::fold::{Changed, replay};
@@ -72,8 +71,8 @@ impl Profiles {
     }
 
     /// Why a stop went out of sight, where a reason is on record by a time.
-    pub fn reason(&self, stop: &OpenStop, by: DateTime<FixedOffset>) -> Option<&Passed> {
-        let names = |passed: &PassedStop| *passed == stop.passed();
+    pub fn reason(&self, stop: &PassedStop, by: DateTime<FixedOffset>) -> Option<&Passed> {
+        let names = |passed: &PassedStop| passed == stop;
         let mut passed = self.passed.iter().rev().filter(|passed| passed.at <= by);
         passed.find(|passed| passed.stops.iter().any(names))
     }

@@ -3,10 +3,11 @@
 
 use super::condition::{Condition, Elapsed};
 use super::learned::{RungLearned, figure};
+use super::learning_set::LearningState;
 use super::life::Life;
-use super::list::{Scenario, Stretch, Wait, percent};
+use super::list::{Scenario, Stretch, percent};
 use super::subject::Subject;
-use super::taught::LearningState;
+use super::wait::Wait;
 use crate::assess::appraise::Appraisal;
 use crate::assess::chain::Distribution;
 use crate::assess::chance::{Decay, Known, UNSEEN};

@@ -9,6 +9,29 @@ use crate::checklist::{
     Band, Effect, Fluid, Grade, Item, PhaseState, Reading, ServiceLife, Versus,
 };
 
+/// What a standing rests on where that is not today's text alone.
+#[derive(Clone, Debug)]
+pub(super) enum Rest {
+    /// On another text than today's.
+    Stricter(Box<Stricter>),
+    /// On a text that is lost: its name, the walk that names it, and why.
+    Lost {
+        asked: String,
+        walk: String,
+        why: String,
+    },
+}
+
+/// What to judge an item by where two texts of it differ.
+#[derive(Clone, Debug)]
+pub(super) struct Stricter {
+    pub(super) item: Item,
+    /// Its effects where its machine does not drive the boat.
+    pub(super) undriven: Vec<Effect>,
+    /// In what the texts differ, in words.
+    pub(super) differs: Vec<String>,
+}
+
 /// The item as the look was asked of it, with the stricter of both texts wherever they differ in
 /// what an answer rests on. How it is called, where it stands and what puts it right are of today.
 pub(super) fn stricter(then: &Item, now: &Item) -> Item {

@@ -20,46 +20,17 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 
 use super::events::Event;
 use super::history::Stamped;
+use super::learning_set::{LearningSet, LearningState};
 use super::subject::Subject;
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::learning::Taught;
 use crate::checklist::Kind;
-use crate::text::words;
 use crate::walk::When;
-
-words! {
-    /// What is to be done about learning from the looks.
-    LearningState, "state of learning" {
-        /// Every look counts, since the last reset.
-        Running = "running",
-        /// Only looks up to now count.
-        Frozen = "frozen",
-        /// Forgets the looks before now and goes on from here.
-        Reset = "reset",
-        /// The judgement alone counts.
-        Off = "off",
-    }
-}
-
-/// Learning is frozen, set going again, reset or switched off from a moment on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct LearningSet {
-    /// What holds from the moment of the record on.
-    pub state: LearningState,
-    /// When; the time of recording where absent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub at: Option<DateTime<FixedOffset>>,
-    /// Why, in the owner's words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub why: Option<String>,
-}
 
 /// From when to when looks count towards what is learned.
 #[derive(Clone, Copy, Debug, PartialEq)]

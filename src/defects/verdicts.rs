@@ -17,9 +17,9 @@ use super::aboard::{aboard, looks_at_left_out, names_beside};
 #[cfg(test)]
 use super::condition::Condition;
 use super::history::History;
-use super::judged::verdict_asking;
 use super::passage::{Passage, Passed};
 use super::roles::owes_unasked;
+use super::verdict::verdict_asking;
 use super::view::WalkView;
 use crate::assess::words::Verdict;
 use crate::boat::{Boat, Waters};

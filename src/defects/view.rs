@@ -7,21 +7,31 @@
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::aboard::aboard;
 use super::condition::Condition;
 use super::doubt::NotCounted;
 use super::gate::{Gate, InForce, RunInSpite};
 use super::history::History;
-use super::judged::{Judged, NotSeen, verdict_asking};
 use super::list::{DefectList, Scenario};
-use super::said::Said;
 use super::stopped::first_run;
 use super::survey::{Unseen, unseen};
+use super::verdict::verdict_asking;
 use crate::assess::coverage::Coverage;
 use crate::boat::Boat;
 use crate::checklist::Library;
 use crate::walk::{Plan, TimedLook, Walk, When};
+
+/// An item of the walk that was not seen. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct NotSeen {
+    /// The item, by its id in the catalogue.
+    pub item: String,
+    /// The reason given, if one was.
+    pub reason: Option<String>,
+}
 
 /// A walk as at its end; one that goes on, as it stands.
 #[derive(Clone, Debug)]
@@ -159,30 +169,9 @@ impl WalkView {
         all
     }
 
-    /// The verdict as it was said, at its end and as of now; `history`, `now` and `walk` are those of
-    /// today.
-    pub fn judged(&self, history: &History, now: &Condition, walk: &Walk) -> Judged {
-        let reckoned = Said::of(&self.condition, &self.history, &self.walk);
-        let said = history.said.get(&walk.id);
-        let differs = |said: &Said| {
-            let (condition, history) = (&self.condition, &self.history);
-            said.differs(reckoned.as_ref(), condition, history, &walk.machine)
-        };
-        let today = Said::of(now, history, walk);
-        Judged {
-            said_differs: said.and_then(differs),
-            said: said.cloned(),
-            at_walk: reckoned.map(|said| said.verdict),
-            now: today.as_ref().map(|said| said.verdict),
-            reasons: today.map_or_else(Vec::new, |said| said.reasons),
-            run_in_spite_of: self.run_in_spite_of(history),
-            not_seen: self.not_seen(),
-        }
-    }
-
     /// What held when the engine was first turned or run in it, by its looks, and when it was started as
     /// told afterwards; `history` is that of today.
-    fn run_in_spite_of(&self, history: &History) -> Option<RunInSpite> {
+    pub(super) fn run_in_spite_of(&self, history: &History) -> Option<RunInSpite> {
         let seen = first_run(&self.condition, &self.walk).and_then(|ran| {
             let place = ran.place.checked_sub(1)?;
             Some(When { place, ..ran })

@@ -12,8 +12,8 @@ use crate::arrangement::standing::AtStation;
 use crate::arrangement::{Arrangement, Standing};
 use crate::assess::words::Verdict;
 use crate::checklist::Library;
-use crate::defects::judged::{last_morning, verdict};
 use crate::defects::list::{Row, Scenario};
+use crate::defects::verdict::{last_morning, verdict};
 use crate::service::{DueRow, Group, due};
 
 /// So many of the list are told.

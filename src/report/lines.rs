@@ -9,9 +9,10 @@ use super::sections::Table;
 use crate::assess::words::Verdict;
 use crate::checklist::Grade;
 use crate::defects::State;
-use crate::defects::judged::lead;
-use crate::defects::list::{Row, Wait};
-use crate::defects::said::in_words;
+use crate::defects::grounds::in_words;
+use crate::defects::list::Row;
+use crate::defects::verdict::lead;
+use crate::defects::wait::Wait;
 use crate::text::capital;
 
 /// Columns of the readings.

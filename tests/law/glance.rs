@@ -3,7 +3,7 @@
 use std::fs;
 use std::rc::Rc;
 
-use handlamp::defects::judged::last_morning;
+use handlamp::defects::verdict::last_morning;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
 use handlamp::logbook::glance::Glance;

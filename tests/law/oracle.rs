@@ -10,7 +10,8 @@ use handlamp::assess::words::Verdict;
 use handlamp::checklist::{Closing, Grade, Library};
 use handlamp::defects::State;
 use handlamp::defects::condition::Condition;
-use handlamp::defects::judged::{judge, verdict};
+use handlamp::defects::judged::judge;
+use handlamp::defects::verdict::verdict;
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
 

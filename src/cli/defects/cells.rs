@@ -4,7 +4,8 @@
 use crate::cli::answer::Answer;
 use crate::cli::failure::Failure;
 use crate::defects::NotCounted;
-use crate::defects::list::{Row, Scenario, Wait};
+use crate::defects::list::{Row, Scenario};
+use crate::defects::wait::Wait;
 use crate::text::csv_guard;
 
 /// A column: its heading, and what stands in it.

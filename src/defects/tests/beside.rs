@@ -142,7 +142,7 @@ fn what_is_seen_beside_does_not_stand_for_the_rows_of_a_phase() {
     });
     let judged = story.judged_walk(3.0, "run");
     assert_eq!(judged.now, Some(NotSignedOff));
-    let skipped = |r: &crate::defects::judged::VerdictReason| r.rule.starts_with("phase skipped");
+    let skipped = |r: &crate::defects::said::VerdictReason| r.rule.starts_with("phase skipped");
     assert!(judged.reasons.iter().any(skipped), "{:?}", judged.reasons);
 }
 

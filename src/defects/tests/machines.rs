@@ -148,7 +148,7 @@ fn a_boat_that_does_not_run_never_says_no_hours() {
         ],
     );
     story.boat.usual_hours_per_month = 0.0;
-    let words = |wait: crate::defects::list::Wait| {
+    let words = |wait: crate::defects::wait::Wait| {
         wait.words(|h| format!("{h:.0} h"), |date| format!("by {date}"))
     };
     let hoses = story.row(1.0, "coolant-hoses").expect("a row");

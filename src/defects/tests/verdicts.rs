@@ -9,7 +9,7 @@ use crate::boat::{Retired, Unit, Waters};
 use crate::checklist::{Grade, Leak, Library};
 use crate::defects::condition::Condition;
 use crate::defects::judged::judge;
-use crate::defects::taught::{LearningSet, LearningState};
+use crate::defects::learning_set::{LearningSet, LearningState};
 use crate::defects::verdicts::{stops, verdicts};
 use crate::logbook::record::{Record, WalkFinished};
 use crate::walk::{Better, Look};

@@ -17,7 +17,8 @@ use crate::assess::words::{Level, Severity};
 use crate::boat::Machine;
 use crate::checklist::{Grade, Kind, Scope};
 use crate::defects::condition::Condition;
-use crate::defects::list::{Row, Wait};
+use crate::defects::list::Row;
+use crate::defects::wait::Wait;
 use crate::defects::{Deferral, Fitted, Recheck, Repair, Service, Subject};
 use crate::logbook::record::{LookMade, WalkFinished, WalkStarted};
 use crate::service::due::due;
@@ -95,7 +96,7 @@ impl Answers {
                 .collect(),
             verdicts: last_walks(condition, history)
                 .map(|walk| {
-                    let verdict = crate::defects::judged::verdict(condition, history, walk)?.0;
+                    let verdict = crate::defects::verdict::verdict(condition, history, walk)?.0;
                     Some(badness(verdict))
                 })
                 .collect(),

@@ -30,7 +30,7 @@ use crate::defects::condition::Condition;
 use crate::defects::hand_over::{
     KnownDrip, LevelNow, OilUsed, Patched, StopNow, Unconfirmed, UsualReading,
 };
-use crate::defects::judged::{full_check_first, last_morning, lead, verdict};
+use crate::defects::verdict::{full_check_first, last_morning, lead, verdict};
 use crate::defects::{History, NotCounted};
 use crate::walk::Photo;
 

@@ -8,7 +8,7 @@ use ratatui::text::{Line, Span};
 use crate::checklist::Grade;
 use crate::defects::State;
 use crate::defects::doubt::Doubt;
-use crate::defects::judged::lead;
+use crate::defects::verdict::lead;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, risk, text};

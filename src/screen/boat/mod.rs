@@ -13,11 +13,11 @@ use crate::defects::admit::too_long;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::condition::Condition;
 use crate::defects::given_on::AS_TOLD;
-use crate::defects::judged::{
-    FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, last_morning, verdict,
-};
 use crate::defects::list::{DefectList, Scenario};
 use crate::defects::next_look::NextLook;
+use crate::defects::verdict::{
+    FULL_CHECK_DAYS, FULL_CHECK_HOURS, full_check_first, last_morning, verdict,
+};
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::mend::taking_back;

@@ -267,7 +267,7 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
         columns,
         theme.text(),
     ));
-    let wait = |wait: &Option<crate::defects::list::Wait>| match wait {
+    let wait = |wait: &Option<crate::defects::wait::Wait>| match wait {
         None => "no limit".to_owned(),
         Some(w) => {
             let hours = |hours: f64| match hours {

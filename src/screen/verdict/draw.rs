@@ -7,7 +7,7 @@ use ratatui::text::{Line, Span};
 use crate::checklist::FINDING;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::doubt::Doubt;
-use crate::defects::judged::{gone, lead};
+use crate::defects::verdict::{gone, lead};
 use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};

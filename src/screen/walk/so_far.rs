@@ -5,7 +5,7 @@ use crate::assess::words::Verdict;
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
 use crate::defects::gate::{Gate, InForce};
-use crate::defects::judged::{lead, so_far};
+use crate::defects::verdict::{lead, so_far};
 use crate::text::safe_line;
 use crate::walk::Walk;
 

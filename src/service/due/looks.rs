@@ -7,7 +7,8 @@ use crate::assess::due::Due;
 use crate::boat::Hours;
 use crate::defects::Subject;
 use crate::defects::condition::Condition;
-use crate::defects::list::{Scenario, Wait};
+use crate::defects::list::Scenario;
+use crate::defects::wait::Wait;
 
 /// The next look at each row of the defect list, and at what the daily walk does not ask by itself.
 pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
