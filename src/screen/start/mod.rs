@@ -232,7 +232,7 @@ impl Open for Start {
     }
 
     fn act(&mut self, action: Action, base: &mut Base) -> Option<Go> {
-        match self.layers.act(action, |_, _| ()) {
+        match self.layers.act(action) {
             Given::Picked(ask, at, choice) => {
                 let go = self.picked(ask, at, base);
                 self.follow(Layer::Choice(choice, ask));
