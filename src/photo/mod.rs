@@ -115,15 +115,15 @@ pub fn clean(bytes: &[u8]) -> Result<Clean, PhotoError> {
 /// When a picture was taken, by the clock of its camera: of its beginning, as far as that goes. None
 /// where it does not say. Nothing of it is kept.
 pub fn taken(head: &[u8]) -> Option<NaiveDateTime> {
-    let told = match (Form::of(head), Other::of(head)) {
-        (Some(Form::Jpeg), _) => jpeg::exif(head)?,
-        (_, Some(Other::Heic)) => {
-            let at = memmem::find(head, jpeg::EXIF)?;
-            &head[at + jpeg::EXIF.len()..]
-        }
-        _ => return None,
-    };
-    Tiff::of(told)?.taken()
+    let told = |bytes: &[u8]| Tiff::of(bytes)?.taken();
+    if Form::of(head) == Some(Form::Jpeg) {
+        return told(jpeg::exif(head)?);
+    }
+    // Where it lies in other forms their own directories say, which may not be in the beginning.
+    Other::of(head)?;
+    let begins = tiff::BEGINS.iter();
+    let begins = begins.flat_map(|sign| memmem::find_iter(head, sign));
+    begins.filter_map(|at| told(&head[at..])).next()
 }
 
 /// True for the beginning of a picture in any form that is known, read here or not.

@@ -3,6 +3,8 @@
 
 use chrono::{NaiveDate, NaiveDateTime};
 
+/// How it begins: the small end of a number first, or the great one.
+pub(super) const BEGINS: [&[u8; 4]; 2] = [b"II*\0", b"MM\0*"];
 /// Which way up the picture is held (4.6.4).
 const ORIENTATION: u16 = 0x0112;
 /// Where the directory of Exif's own fields begins (4.6.3).
@@ -21,12 +23,11 @@ pub struct Tiff<'a> {
 impl<'a> Tiff<'a> {
     /// By its first four bytes.
     pub fn of(bytes: &'a [u8]) -> Option<Tiff<'a>> {
-        let little = match bytes.get(..4)? {
-            b"II*\0" => true,
-            b"MM\0*" => false,
-            _ => return None,
-        };
-        Some(Tiff { bytes, little })
+        let of = BEGINS.iter().position(|sign| bytes.starts_with(*sign))?;
+        Some(Tiff {
+            bytes,
+            little: of == 0,
+        })
     }
 
     /// Which way up the picture is held, 1 to 8.

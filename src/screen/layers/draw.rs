@@ -14,6 +14,8 @@ use crate::screen::layers::{Choice, Drawn, HelpView, Layer, LineInput, NoteInput
 use crate::screen::shared::Setup;
 use crate::text::{pad, safe_line, width, wrap};
 
+/// Rows of a picture beside a line that has nothing else beneath it.
+const PICTURE: usize = 9;
 /// Columns of the keys in the help.
 const KEYS: usize = 16;
 /// So many of the latest notes, marks and deeds are told beneath a ladder in time.
@@ -177,7 +179,7 @@ fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>, area: Rect)
         let today = setup.clock.now().date_naive();
         told.extend(draw_files::list(files, today, (left, most), &theme));
     } else if beside > 0 {
-        told.resize_with(told.len().max(most), Line::default);
+        told.resize_with(told.len().max(most.min(PICTURE)), Line::default);
     }
     let height = above.len() + 1 + told.len() + 2;
     let inside = widgets::panel(frame, area, &theme, title, (columns, height as u16));

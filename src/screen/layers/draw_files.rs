@@ -39,12 +39,12 @@ pub fn rows(area: Rect) -> usize {
 /// What Enter does while the pictures stand there.
 pub fn hint(files: &Files) -> &'static str {
     match (files.listed.pictures.is_empty(), files.cursor) {
-        (true, _) => "type a path; Tab completes it. The file itself stays as it is",
+        (true, _) => "a path can be typed, Tab completes it",
         (false, Some(_)) => {
-            "Enter takes the one under the arrow. Or type a path; Tab completes it. The file itself stays as it is"
+            "Enter takes the one under the arrow; a path can be typed, Tab completes it"
         }
         (false, None) => {
-            "the arrows choose one, Enter passes. Or type a path; Tab completes it. The file itself stays as it is"
+            "the arrows choose one, Enter passes; a path can be typed, Tab completes it"
         }
     }
 }
@@ -85,7 +85,7 @@ fn said(files: &Files) -> Vec<String> {
     if listed.pictures.is_empty() {
         told.push("no picture in this folder".to_owned());
     } else if listed.pictures.iter().any(|found| !found.tells) {
-        told.push("taken: as its camera tells; file: by the file, since it does not".to_owned());
+        told.push("file: by the file, where no camera tells".to_owned());
     }
     match listed.older {
         0 => {}

@@ -164,9 +164,7 @@ impl WalkScreen {
             let name = safe_line(self.item(to).map_or("", |item| &item.title)).into_owned();
             cx.tell(match seen {
                 true => format!("the picture is with {name} now"),
-                false => format!(
-                    "the picture is with {name} now, ahead of its look: its grade takes it along"
-                ),
+                false => format!("the picture waits with {name}; its grade takes it along"),
             });
         }
     }
