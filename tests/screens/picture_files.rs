@@ -3,6 +3,7 @@
 
 use std::fs::{File, write};
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::time::{Duration, SystemTime};
 
 use handlamp::logbook::book::Book;
@@ -12,7 +13,7 @@ use image::codecs::jpeg::JpegEncoder;
 use image::{Rgb, RgbImage};
 use ratatui::style::Color;
 
-use crate::stage::Stage;
+use crate::stage::{NOW, Stage};
 
 /// A JPEG of a colour, taken at a time by its camera where that is told: Exif 2.3, 4.6.2, field by field.
 fn photograph(colour: [u8; 3], time: Option<&str>) -> Vec<u8> {
@@ -32,6 +33,7 @@ fn photograph(colour: [u8; 3], time: Option<&str>) -> Vec<u8> {
 
 const RED: [u8; 3] = [255, 0, 0];
 const BLUE: [u8; 3] = [0, 0, 255];
+const ELBOW: &str = "exhaust-elbow";
 
 /// A folder of four: the newest taken red, the last by its file blue.
 fn folder(stage: &Stage) -> PathBuf {
@@ -221,27 +223,60 @@ fn two_at_the_belt() -> Stage {
 #[test]
 fn a_picture_taken_in_at_the_wrong_item_is_moved() {
     let mut stage = two_at_the_belt();
-    stage.keys("/ 'dipstick' enter 0");
-    stage.keys("/ 'drive belt' enter C");
-    assert!(
-        stage.text(80, 24).contains("picture 2 of 2: two.jpg"),
-        "{}",
-        stage.text(80, 24)
-    );
+    stage.keys("/ 'mixing elbow' enter 2 / 'drive belt' enter C");
+    let text = stage.text(80, 24);
+    assert!(text.contains("picture 2 of 2: two.jpg"), "{text}");
     stage.keys("3");
     let text = stage.text(80, 24);
     assert!(text.contains("move it to another item"), "{text}");
     stage.keys("4 'no such thing' enter");
-    assert!(stage.text(80, 24).contains("nothing else in this walk"));
-    stage.keys("ctrl-u 'dipstick' enter");
+    assert!(
+        stage
+            .text(80, 24)
+            .contains("nothing else in this walk has that")
+    );
+    stage.keys("ctrl-u 'mixing elbow' enter");
     let text = stage.text(80, 24);
-    assert!(text.contains("the picture is with"), "{text}");
+    assert!(
+        text.contains("the picture is with Exhaust mixing elbow now"),
+        "{text}"
+    );
     assert_eq!(pictures(&stage, "drive-belt"), ["one.jpg"]);
-    assert_eq!(pictures(&stage, "engine-oil-level"), ["two.jpg"]);
+    assert_eq!(pictures(&stage, ELBOW), ["two.jpg"]);
+    // The report shows it there.
+    let report = report(&stage);
+    let heading = |photo: &str| {
+        let at = report.find(photo).unwrap_or_else(|| panic!("{report}"));
+        let heads = report[..at].lines().rev();
+        let head = heads.into_iter().find(|line| line.starts_with('#'));
+        head.unwrap_or_default().to_owned()
+    };
+    assert!(
+        heading("(two.jpg)").contains("Exhaust mixing elbow"),
+        "{report}"
+    );
+    assert!(heading("(one.jpg)").contains("Drive belt"), "{report}");
     // One key takes it all back.
     stage.keys("u");
     assert_eq!(pictures(&stage, "drive-belt"), ["one.jpg", "two.jpg"]);
-    assert!(pictures(&stage, "engine-oil-level").is_empty());
+    assert!(pictures(&stage, ELBOW).is_empty());
+}
+
+/// The report of the last walk in Markdown, by the command.
+fn report(stage: &Stage) -> String {
+    let to = stage.dir.path().join("report.md");
+    let walk = stage.last_walk().id;
+    let out = Command::new(env!("CARGO_BIN_EXE_handlamp"))
+        .env_clear()
+        .env("HANDLAMP_CONFIG_DIR", stage.dir.path().join("config"))
+        .arg("--logbook")
+        .arg(stage.dir.path())
+        .args(["--now", NOW, "report", &walk, "--to"])
+        .arg(&to)
+        .output()
+        .expect("it runs");
+    assert!(out.status.success(), "{out:?}");
+    std::fs::read_to_string(to).expect("a report")
 }
 
 #[test]
@@ -325,7 +360,7 @@ fn pictures_of_parts_places_and_services_are_looked_at_where_they_are_named() {
     let text = stage.text(80, 24);
     assert!(text.contains("no picture on record"), "{text}");
     stage.keys(&format!("N C ctrl-u '{}' enter", red.display()));
-    stage.keys("C");
+    stage.keys("up C");
     let text = stage.text(80, 24);
     assert!(
         text.contains("look at it") && text.contains("take it off"),

@@ -137,12 +137,13 @@ impl LineInput {
 
     /// Looks into the folder that the line names, where it is another one.
     pub fn follow(&mut self) {
+        if self.files.is_none() {
+            return;
+        }
         let folder = folder_of(self.text());
         let whole = !folder.is_empty() && folder == self.text();
-        let Some(files) = self.files.as_deref_mut() else {
-            return;
-        };
-        if whole && folder != files.folder {
+        let files = self.files.as_deref_mut();
+        if let Some(files) = files.filter(|files| whole && files.folder != folder) {
             files.list(folder);
         }
         self.look_at_front();
