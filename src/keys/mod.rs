@@ -46,6 +46,8 @@ words! {
         Rungs = "rungs",
         /// One line of text.
         Line = "line",
+        /// The path of a picture: typed, or picked from those of its folder.
+        Files = "files",
         /// A note of several lines.
         Note = "note",
         /// Which item is wrong: by its digit, or as its name is typed.
@@ -62,7 +64,10 @@ words! {
 impl Context {
     /// Whether plain characters are text here, never commands.
     pub const fn takes_text(self) -> bool {
-        matches!(self, Context::Line | Context::Note | Context::Pick)
+        matches!(
+            self,
+            Context::Line | Context::Files | Context::Note | Context::Pick
+        )
     }
 }
 
@@ -173,6 +178,8 @@ words! {
         Told = "told",
         /// Complete a file's name.
         Complete = "complete",
+        /// Take the next picture in too.
+        Another = "another",
         /// Something is wrong: what is found is graded at once, beside any walk.
         Trouble = "trouble",
         /// Find by text.

@@ -2,7 +2,7 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Drawing, Entries, Help, Line, Measure, Note, Pick, Places,
+    self, Boat, Choice, Defects, Drawing, Entries, Files, Help, Line, Measure, Note, Pick, Places,
     Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
@@ -12,24 +12,24 @@ const WALKING: &[Context] = &[Walk, Drawing];
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
     Boat, Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
-    Choice, Rungs, Pick, Help,
+    Choice, Rungs, Pick, Files, Help,
 ];
 const LONG_LISTS: &[Context] = &[
     Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Help,
 ];
 const PAGED: &[Context] = &[
-    Verdict, Defects, Walks, Readings, Service, Entries, Profile, Pick, Help,
+    Verdict, Defects, Walks, Readings, Service, Entries, Profile, Pick, Files, Help,
 ];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
     Boat, Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
-    Choice, Rungs, Line, Note, Measure, Help,
+    Choice, Rungs, Line, Files, Note, Measure, Help,
 ];
 const SCREENS: &[Context] = &[
     Boat, Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
 ];
 /// Wherever text is typed.
-const FIELDS: &[Context] = &[Line, Note, Pick];
+const FIELDS: &[Context] = &[Line, Files, Note, Pick];
 
 const fn row(
     action: A,
@@ -81,7 +81,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Undo, &[Boat, Walk, Drawing, Measure, Verdict, Defects, Walks, Readings, Service, Entries, Places], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
     row(A::Finish, WALKING, &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, WALKING, &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
-    row(A::Pick, &[Choice, Rungs, Pick], &["enter"], "take", Section::Move, "Take the selected line"),
+    row(A::Pick, &[Choice, Rungs, Pick, Files], &["enter"], "take", Section::Move, "Take the selected line"),
     row(A::Pick1, &[Choice, Places], &["1"], "pick", Section::Move, "Take line 1"),
     row(A::Pick2, &[Choice, Places], &["2"], "pick", Section::Move, "Take line 2"),
     row(A::Pick3, &[Choice, Places], &["3"], "pick", Section::Move, "Take line 3"),
@@ -92,7 +92,8 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Pick8, &[Choice, Rungs, Places], &["8"], "pick", Section::Move, "Take line 8"),
     row(A::Pick9, &[Choice, Rungs, Places], &["9"], "pick", Section::Move, "Take line 9"),
     row(A::Accept, &[Line, Verdict, Measure], &["enter"], "accept", Section::Write, "Take it and go on"),
-    row(A::Complete, &[Line], &["tab"], "", Section::Write, "Complete a file's name, where one is asked for"),
+    row(A::Complete, &[Files], &["tab"], "complete", Section::Write, "Complete the name of a folder or picture"),
+    row(A::Another, &[Line], &["pgdn"], "", Section::Write, "Where a picture was taken in: the next one of its folder too"),
     row(A::Save, &[Note], &["ctrl-s"], "save", Section::Write, "Save the note"),
     row(A::WordBack, FIELDS, &["ctrl-left", "alt-left", "alt-b"], "", Section::Write, "One word back"),
     row(A::WordOn, FIELDS, &["ctrl-right", "alt-right", "alt-f"], "", Section::Write, "One word on"),
@@ -123,7 +124,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::SoFar, WALKING, &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
     row(A::PreviousUnseen, WALKING, &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
-    row(A::Photo, &[Walk, Drawing, Profile], &["C"], "picture", Section::Look, "Take a picture in (JPEG, PNG); in a walk look at them too"),
+    row(A::Photo, &[Walk, Drawing, Profile, Service], &["C"], "picture", Section::Look, "Pictures: look at those there are, take one in"),
     row(A::LeftOpen, WALKING, &["U"], "left open", Section::Look, "Left so that she must not be started: shut, off, out"),
     row(A::Said, WALKING, &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
     row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),

@@ -246,27 +246,38 @@ impl DiskFile for RealFile {
     }
 }
 
-/// Open and read a regular file of at most `limit` bytes. The kind is checked before opening, so
-/// that no pipe or device is touched, and again after, in case it was swapped in between.
+/// Open a regular file, with its length. The kind is checked before opening, so that no pipe or device
+/// is touched, and again after, in case it was swapped in between.
 ///
 /// # Errors
-/// What the system says; `InvalidInput` for what is no regular file, `FileTooLarge`.
-pub(crate) fn read_regular(path: &Path, limit: u64) -> io::Result<(File, Vec<u8>)> {
-    let fits = |meta: fs::Metadata| match meta {
-        meta if !meta.is_file() => Err(io::Error::new(
+/// What the system says; `InvalidInput` for what is no regular file.
+pub(crate) fn open_regular(path: &Path) -> io::Result<(File, u64)> {
+    let length = |meta: fs::Metadata| match meta.is_file() {
+        true => Ok(meta.len()),
+        false => Err(io::Error::new(
             io::ErrorKind::InvalidInput,
             "not a regular file",
         )),
-        meta if meta.len() > limit => Err(io::ErrorKind::FileTooLarge.into()),
-        meta => Ok(meta.len()),
     };
-    fits(fs::symlink_metadata(path)?)?;
+    length(fs::symlink_metadata(path)?)?;
     let flags = OFlags::NONBLOCK | OFlags::NOFOLLOW | OFlags::NOCTTY;
     let file = OpenOptions::new()
         .read(true)
         .custom_flags(flags.bits().cast_signed())
         .open(path)?;
-    let length = fits(file.metadata()?)?;
+    let length = length(file.metadata()?)?;
+    Ok((file, length))
+}
+
+/// Open and read a regular file of at most `limit` bytes.
+///
+/// # Errors
+/// As for [`open_regular`]; `FileTooLarge`.
+pub(crate) fn read_regular(path: &Path, limit: u64) -> io::Result<(File, Vec<u8>)> {
+    let (file, length) = open_regular(path)?;
+    if length > limit {
+        return Err(io::ErrorKind::FileTooLarge.into());
+    }
     let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or(0) + 1);
     (&file).take(limit + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > limit {

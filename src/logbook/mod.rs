@@ -13,7 +13,7 @@
 //! - [`rescue`]: what could not be saved, written wherever it can be at the end; [`rescued`]: taken in
 //!   at the next start
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
-//! - [`photos`]: pictures kept by content
+//! - [`photos`]: pictures kept by content; [`pictures`]: those in a folder of a person's own
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
 //! - [`named`]: the same for files a person names, never through a link
 //!
@@ -82,6 +82,7 @@ pub mod merge;
 pub mod named;
 pub mod order;
 pub mod photos;
+pub mod pictures;
 pub mod placed;
 pub mod problem;
 pub mod profile;

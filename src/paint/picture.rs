@@ -1,8 +1,8 @@
 //! A photograph in the cells of a terminal: two pixels to a cell where it shows half blocks, else signs that
 //! are the darker the emptier they are.
 //!
-//! Colours are those of the usual cube of 6 × 6 × 6, which nearly every terminal has; nothing is asked of
-//! it.
+//! Colours are those of the usual cube of 6 × 6 × 6 with its 24 greys, which nearly every terminal has; nothing
+//! is asked of it.
 
 use ratatui::style::{Color, Style};
 use ratatui::text::{Line, Span};
@@ -25,10 +25,16 @@ pub fn picture(pixels: &Pixels, columns: usize, rows: usize, theme: &Theme) -> V
     let share = (columns as f64 / width as f64).min(2.0 * rows as f64 / height as f64);
     let size = |of: usize| ((of as f64 * share).round() as usize).max(1);
     let (across, down) = (size(width).min(columns), size(height).div_ceil(2).min(rows));
+    // What falls into half a cell is mixed.
     let at = |column: usize, half: usize| {
-        let pixel = |n: usize, of: usize, all: usize| (n * of / all.max(1)).min(of - 1);
-        let (x, y) = (pixel(column, width, across), pixel(half, height, 2 * down));
-        pixels.rgb.get(y * width + x).copied().unwrap_or_default()
+        let part = |n: usize, of: usize, all: usize| {
+            let from = (n * of / all.max(1)).min(of - 1);
+            from..((n + 1) * of / all.max(1)).clamp(from + 1, of)
+        };
+        let rows = part(half, height, 2 * down);
+        let columns = part(column, width, across);
+        let of_row = |y: usize| columns.clone().map(move |x| y * width + x);
+        mixed(rows.flat_map(of_row).filter_map(|n| pixels.rgb.get(n)))
     };
     let cell = |column: usize, row: usize| {
         let (upper, lower) = (at(column, 2 * row), at(column, 2 * row + 1));
@@ -46,6 +52,15 @@ pub fn picture(pixels: &Pixels, columns: usize, rows: usize, theme: &Theme) -> V
         Line::from(spans)
     };
     (0..down).map(line).collect()
+}
+
+/// The middle of some pixels, black where there is none.
+fn mixed<'a>(pixels: impl Iterator<Item = &'a [u8; 3]>) -> [u8; 3] {
+    let (sum, count) = pixels.fold(([0u32; 3], 0u32), |(sum, count), pixel| {
+        let [red, green, blue] = pixel.map(u32::from);
+        ([sum[0] + red, sum[1] + green, sum[2] + blue], count + 1)
+    });
+    sum.map(|sum| (sum / count.max(1)) as u8)
 }
 
 /// The sign and style of a cell with a pixel above another.
@@ -69,15 +84,23 @@ fn shade([red, green, blue]: [u8; 3]) -> f64 {
     luminance(rgb).cbrt()
 }
 
-/// The number of the nearest colour of the cube.
+/// The number of the nearest colour of the cube, or of the greys beside it: 8, 18 and so on to 238.
 fn in_cube(pixel: [u8; 3]) -> u8 {
-    let [red, green, blue] = pixel.map(|value| {
-        let nearest = STEPS
-            .iter()
-            .enumerate()
-            .min_by_key(|(_, step)| step.abs_diff(value));
-        nearest.map_or(0, |(n, _)| n as u8)
+    let nearest = pixel.map(|value| {
+        let steps = STEPS.iter().enumerate();
+        let nearest = steps.min_by_key(|(_, step)| step.abs_diff(value));
+        nearest.map_or((0, 0), |(n, step)| (n as u8, *step))
     });
+    let away = |from: [u8; 3]| -> u32 {
+        let pairs = pixel.iter().zip(from);
+        pairs.map(|(a, b)| u32::from(a.abs_diff(b)).pow(2)).sum()
+    };
+    let middle = pixel.map(u32::from).iter().sum::<u32>() / 3;
+    let grey = (middle.saturating_sub(3) / 10).min(23) as u8;
+    if away([8 + 10 * grey; 3]) < away(nearest.map(|(_, step)| step)) {
+        return 232 + grey;
+    }
+    let [red, green, blue] = nearest.map(|(n, _)| n);
     16 + 36 * red + 6 * green + blue
 }
 
@@ -109,6 +132,22 @@ mod tests {
         let of = |above, below| (Some(Color::Indexed(above)), Some(Color::Indexed(below)));
         // Corners of the cube as terminals number them: 16 + 36 r + 6 g + b.
         assert_eq!(styles, [of(196, 21), of(46, 231)]);
+    }
+
+    #[test]
+    fn greys_are_told_apart_and_what_falls_into_a_cell_is_mixed() {
+        // Numbers of the greys as terminals have them: 232 is 8, 255 is 238.
+        assert_eq!((in_cube([8; 3]), in_cube([118; 3])), (232, 243));
+        assert_eq!((in_cube([0; 3]), in_cube([255; 3])), (16, 231));
+        assert_eq!(in_cube([255, 135, 0]), 16 + 36 * 5 + 6 * 2);
+        let fine = Pixels {
+            width: 2,
+            height: 4,
+            rgb: [[[0; 3], [200; 3]], [[200; 3], [0; 3]]].concat().repeat(2),
+        };
+        let style = picture(&fine, 1, 1, &PLAIN)[0].spans[0].style;
+        let grey = Some(Color::Indexed(in_cube([100; 3])));
+        assert_eq!((style.fg, style.bg), (grey, grey));
     }
 
     #[test]

@@ -1,9 +1,13 @@
 //! The segments of a JPEG (ITU-T T.81, Annex B): which are needed to see it, and which tell more.
 
 use super::PhotoError;
+use super::tiff::Tiff;
 
 /// How every JPEG begins: start of image, then a marker.
 pub const START: [u8; 3] = [0xFF, 0xD8, 0xFF];
+
+/// How the segment begins in which a camera tells what it knows.
+pub(super) const EXIF: &[u8] = b"Exif\0\0";
 
 const BREAKS_OFF: PhotoError = PhotoError::Damaged("it breaks off before its end");
 const NO_SEGMENT: PhotoError = PhotoError::Damaged("a part of it does not begin where it should");
@@ -41,7 +45,10 @@ pub fn stripped(bytes: &[u8]) -> Result<(Vec<u8>, u32, u32), PhotoError> {
                     upright_at = out.len();
                 }
             }
-            0xE1 if body.starts_with(b"Exif\0\0") => upright = upright.or(orientation(&body[6..])),
+            0xE1 if body.starts_with(EXIF) => {
+                let told = Tiff::of(&body[EXIF.len()..]).and_then(|tiff| tiff.orientation());
+                upright = upright.or(told);
+            }
             0xE2 if body.starts_with(b"ICC_PROFILE\0") => put(&mut out, marker, body),
             // Which colours the numbers mean (ITU-T T.872, 6.5.3): twelve bytes and no text.
             0xEE if body.len() == 12 => put(&mut out, marker, body),
@@ -79,6 +86,23 @@ pub fn stripped(bytes: &[u8]) -> Result<(Vec<u8>, u32, u32), PhotoError> {
     Ok((out, width, height))
 }
 
+/// What a camera tells, of a picture or of its beginning, as far as that goes.
+pub(super) fn exif(head: &[u8]) -> Option<&[u8]> {
+    let mut at = 2;
+    loop {
+        let (marker, after) = marker(head, at).ok()?;
+        let length: [u8; 2] = head.get(after..after + 2)?.try_into().ok()?;
+        let end = after + usize::from(u16::from_be_bytes(length));
+        let body = head.get(after + 2..end.min(head.len()))?;
+        match marker {
+            0xE1 if body.starts_with(EXIF) => return Some(&body[EXIF.len()..]),
+            // From here on come the pixels.
+            0xD8..=0xDA => return None,
+            _ => at = end,
+        }
+    }
+}
+
 /// The marker at a place, which may have fill bytes before it, and where what belongs to it begins.
 fn marker(bytes: &[u8], at: usize) -> Result<(u8, usize), PhotoError> {
     if *bytes.get(at).ok_or(BREAKS_OFF)? != 0xFF {
@@ -110,35 +134,6 @@ fn put(out: &mut Vec<u8>, marker: u8, body: &[u8]) {
     out.extend_from_slice(&[0xFF, marker]);
     out.extend_from_slice(&length.to_be_bytes());
     out.extend_from_slice(body);
-}
-
-/// Which way up the picture is held, 1 to 8: tag 0x0112 of the first directory (Exif 2.3, 4.6.4).
-fn orientation(tiff: &[u8]) -> Option<u8> {
-    let little = match tiff.get(..4)? {
-        b"II*\0" => true,
-        b"MM\0*" => false,
-        _ => return None,
-    };
-    let two = |at: usize| {
-        let two: [u8; 2] = tiff.get(at..at.checked_add(2)?)?.try_into().ok()?;
-        Some(if little {
-            u16::from_le_bytes(two)
-        } else {
-            u16::from_be_bytes(two)
-        })
-    };
-    let four = tiff.get(4..8)?.try_into().ok()?;
-    let first = if little {
-        u32::from_le_bytes(four)
-    } else {
-        u32::from_be_bytes(four)
-    };
-    let first = usize::try_from(first).ok()?;
-    let count = usize::from(two(first)?);
-    let entry = |n: usize| first.checked_add(2 + 12 * n);
-    let found = (0..count).find(|n| entry(*n).and_then(two) == Some(0x0112))?;
-    let value = two(entry(found)?.checked_add(8)?)?;
-    u8::try_from(value).ok().filter(|v| (1..=8).contains(v))
 }
 
 /// An Exif body that says which way up the picture is held and nothing else.

@@ -1,21 +1,29 @@
 //! Pictures as bytes. Nothing here knows files.
 //!
 //! - [`fn@clean`]: a picture without what it tells of place, time and camera; not one pixel changes
-//! - [`jpeg`], [`png`]: the parts of the two forms
+//! - [`jpeg`], [`png`]: the parts of the two forms that are kept; [`other`]: forms that are drawn anew
+//! - [`tiff`]: what a camera tells in a picture; [`fn@taken`]: when it says it was taken, for putting in order alone
 //! - [`mod@scale`]: a smaller copy for a report
 
 pub mod jpeg;
+pub mod other;
 pub mod png;
 pub mod scale;
+pub mod tiff;
 
+use chrono::NaiveDateTime;
+use memchr::memmem;
+
+pub use other::Other;
 pub use scale::scaled;
+use tiff::Tiff;
 
 /// The largest picture taken, bytes.
 pub const MAX_BYTES: u64 = 64 << 20;
 /// The most pixels a picture may have.
 pub const MAX_PIXELS: u64 = 100_000_000;
 
-/// The forms a picture may have.
+/// The forms in which a picture is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Form {
     /// JPEG (ITU-T T.81).
@@ -48,9 +56,12 @@ impl Form {
 /// Why bytes are not taken as a picture: the rest of a sentence that begins with the file's name.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum PhotoError {
-    /// Neither JPEG nor PNG.
-    #[error("is no picture in JPEG or PNG form")]
+    /// No form that is known.
+    #[error("is no picture in a form that is read here: JPEG, PNG, HEIC or WebP")]
     NotAPicture,
+    /// A picture that is not read here.
+    #[error("is a picture in {} form, which is not read here; share or export it as JPEG, or set the camera to its most compatible form", .0.words())]
+    NotRead(Other),
     /// A part of it is missing or wrong.
     #[error("is damaged: {0}")]
     Damaged(&'static str),
@@ -82,15 +93,15 @@ pub struct Clean {
 
 /// Takes out of a picture what is not needed to see it: position, time, camera, serial numbers,
 /// comments, thumbnails and whatever follows its end. The compressed pixels are copied as they are;
-/// which way up it is held and its colours stay.
+/// which way up it is held and its colours stay. A form that is not kept is drawn anew as a JPEG.
 ///
 /// # Errors
 /// [`PhotoError`]: no picture, damaged, or too many pixels.
 pub fn clean(bytes: &[u8]) -> Result<Clean, PhotoError> {
-    let form = Form::of(bytes).ok_or(PhotoError::NotAPicture)?;
-    let (bytes, width, height) = match form {
-        Form::Jpeg => jpeg::stripped(bytes)?,
-        Form::Png => png::stripped(bytes)?,
+    let (form, (bytes, width, height)) = match Form::of(bytes) {
+        Some(form @ Form::Jpeg) => (form, jpeg::stripped(bytes)?),
+        Some(form @ Form::Png) => (form, png::stripped(bytes)?),
+        None => return other::drawn_anew(bytes),
     };
     within(width, height)?;
     Ok(Clean {
@@ -99,6 +110,25 @@ pub fn clean(bytes: &[u8]) -> Result<Clean, PhotoError> {
         width,
         height,
     })
+}
+
+/// When a picture was taken, by the clock of its camera: of its beginning, as far as that goes. None
+/// where it does not say. Nothing of it is kept.
+pub fn taken(head: &[u8]) -> Option<NaiveDateTime> {
+    let told = |bytes: &[u8]| Tiff::of(bytes)?.taken();
+    if Form::of(head) == Some(Form::Jpeg) {
+        return told(jpeg::exif(head)?);
+    }
+    // Where it lies in other forms their own directories say, which may not be in the beginning.
+    Other::of(head)?;
+    let begins = tiff::BEGINS.iter();
+    let begins = begins.flat_map(|sign| memmem::find_iter(head, sign));
+    begins.filter_map(|at| told(&head[at..])).next()
+}
+
+/// True for the beginning of a picture in any form that is known, read here or not.
+pub fn is_picture(head: &[u8]) -> bool {
+    Form::of(head).is_some() || Other::of(head).is_some()
 }
 
 fn within(width: u32, height: u32) -> Result<(), PhotoError> {
@@ -113,4 +143,4 @@ fn within(width: u32, height: u32) -> Result<(), PhotoError> {
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]
-mod tests;
+pub(crate) mod tests;

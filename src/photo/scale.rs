@@ -6,7 +6,7 @@ use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 
-use super::{Form, PhotoError, within};
+use super::{Form, Other, PhotoError, other, within};
 
 /// The most memory a picture may take while it is opened, bytes: 100 million pixels of four bytes.
 const MAX_MEMORY: u64 = 400_000_000;
@@ -29,7 +29,10 @@ pub struct Pixels {
 /// # Errors
 /// [`PhotoError`]: no picture, or its beginning makes no sense.
 pub fn pixels(bytes: &[u8]) -> Result<u64, PhotoError> {
-    let (width, height) = reader(bytes)?.into_dimensions().map_err(undrawable)?;
+    let (width, height) = match Other::of(bytes) {
+        Some(Other::Heic) => other::size_of_heic(bytes)?,
+        _ => reader(bytes)?.into_dimensions().map_err(undrawable)?,
+    };
     Ok(u64::from(width) * u64::from(height))
 }
 
@@ -61,24 +64,36 @@ pub fn drawn(bytes: &[u8], longest: u32) -> Result<Pixels, PhotoError> {
     })
 }
 
-fn opened(bytes: &[u8], longest: u32) -> Result<DynamicImage, PhotoError> {
+/// The picture in any form that is read, turned the right way up.
+pub(super) fn opened(bytes: &[u8], longest: u32) -> Result<DynamicImage, PhotoError> {
+    if Other::of(bytes) == Some(Other::Heic) {
+        return Ok(shrunk(other::heic(bytes)?, longest));
+    }
     let mut decoder = reader(bytes)?.into_decoder().map_err(undrawable)?;
     let (width, height) = decoder.dimensions();
     within(width, height)?;
     let upright = decoder.orientation().unwrap_or(Orientation::NoTransforms);
-    let mut picture = DynamicImage::from_decoder(decoder).map_err(undrawable)?;
-    let longest = longest.max(1);
-    if width.max(height) > longest {
-        picture = picture.thumbnail(longest, longest);
-    }
+    let picture = DynamicImage::from_decoder(decoder).map_err(undrawable)?;
+    let mut picture = shrunk(picture, longest);
     picture.apply_orientation(upright);
     Ok(picture)
 }
 
+fn shrunk(picture: DynamicImage, longest: u32) -> DynamicImage {
+    let longest = longest.max(1);
+    match picture.width().max(picture.height()) > longest {
+        true => picture.thumbnail(longest, longest),
+        false => picture,
+    }
+}
+
 fn reader(bytes: &[u8]) -> Result<ImageReader<Cursor<&[u8]>>, PhotoError> {
-    let format = match Form::of(bytes).ok_or(PhotoError::NotAPicture)? {
-        Form::Jpeg => ImageFormat::Jpeg,
-        Form::Png => ImageFormat::Png,
+    let format = match (Form::of(bytes), Other::of(bytes)) {
+        (Some(Form::Jpeg), _) => ImageFormat::Jpeg,
+        (Some(Form::Png), _) => ImageFormat::Png,
+        (None, Some(Other::Webp)) => ImageFormat::WebP,
+        (None, Some(other)) => return Err(PhotoError::NotRead(other)),
+        (None, None) => return Err(PhotoError::NotAPicture),
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut limits = Limits::default();

@@ -5,13 +5,9 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::logbook::book::Book;
-use crate::screen::layers::LineInput;
+use crate::logbook::pictures::is_named_so;
 use crate::text::safe_line;
 use crate::walk::Photo;
-
-/// What stands beneath the line in which the path of a picture is typed.
-pub const PICTURE_HINT: &str =
-    "the path of a JPEG or PNG; Tab completes it. The file itself stays as it is";
 
 /// Of a folder with more entries than this the rest is not looked at.
 const MOST: usize = 10_000;
@@ -54,11 +50,7 @@ pub fn complete(typed: &str) -> Result<Completed, String> {
             if entry.path().is_dir() {
                 return Some(format!("{name}/"));
             }
-            let lower = name.to_lowercase();
-            let picture = [".jpg", ".jpeg", ".png"]
-                .iter()
-                .any(|end| lower.ends_with(end));
-            picture.then_some(name)
+            is_named_so(&name).then_some(name)
         })
         .collect();
     names.sort_unstable();
@@ -88,7 +80,7 @@ pub fn complete(typed: &str) -> Result<Completed, String> {
 /// The path a person means: without the quotes and backslashes that a terminal puts round one that
 /// was dropped into it, and with `~` for the home folder.
 pub fn path_of(typed: &str) -> PathBuf {
-    let typed = typed.trim();
+    let typed = meant(typed);
     for quote in ['"', '\''] {
         let inside = typed
             .strip_prefix(quote)
@@ -102,6 +94,18 @@ pub fn path_of(typed: &str) -> PathBuf {
         return home(&typed.replace('\\', ""));
     }
     path
+}
+
+/// The part of a line that is meant: a path that was dropped or typed behind the folder that stood there
+/// begins anew, at the root, at home or with a quote.
+fn meant(typed: &str) -> &str {
+    let typed = typed.trim();
+    if home(typed).exists() {
+        return typed;
+    }
+    let begins = ["//", "/~/", "/'", "/\""];
+    let begins = begins.iter().filter_map(|sign| typed.find(sign)).min();
+    begins.map_or(typed, |at| &typed[at + 1..])
 }
 
 /// Photographs that can be read or not, by the names they are kept under. Each is asked for once: a
@@ -128,25 +132,9 @@ impl Readable {
 
 /// The folder of a path as it was typed, for the next one to start from.
 pub fn folder_of(typed: &str) -> String {
+    let typed = meant(typed);
     let folder = typed.rfind('/').map_or("", |at| &typed[..=at]);
     folder.trim_start_matches(['"', '\'']).to_owned()
-}
-
-/// Completes the path in a line as far as there is no choice.
-pub fn complete_path(line: &mut LineInput) {
-    if !line.parts().1.is_empty() {
-        return;
-    }
-    match complete(line.text()) {
-        Ok(completed) => {
-            line.clear();
-            line.insert(&completed.text);
-            if !completed.choices.is_empty() {
-                line.hint = completed.choices.join("  ");
-            }
-        }
-        Err(why) => line.error = Some(why),
-    }
 }
 
 fn home(path: &str) -> PathBuf {
@@ -191,5 +179,15 @@ mod tests {
         assert_eq!(path_of("'/tmp/a b.jpg'"), Path::new("/tmp/a b.jpg"));
         assert_eq!(path_of("/none/a\\ b.jpg"), Path::new("/none/a b.jpg"));
         assert_eq!(path_of(" a.jpg "), Path::new("a.jpg"));
+    }
+
+    #[test]
+    fn a_path_dropped_behind_the_folder_that_stood_there_begins_anew() {
+        for dropped in ["/none/b.jpg", "'/none/b.jpg'"] {
+            let typed = format!("/pictures/{dropped}");
+            assert_eq!(path_of(&typed), Path::new("/none/b.jpg"), "{typed}");
+            assert_eq!(folder_of(&typed), "/none/", "{typed}");
+        }
+        assert_eq!(folder_of("/pictures/b.jpg"), "/pictures/");
     }
 }

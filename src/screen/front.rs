@@ -16,6 +16,9 @@ use crate::screen::shared::Shared;
 
 /// A pause in typing after which what is half typed is kept.
 const PAUSE: Duration = Duration::from_millis(700);
+/// A pause after which the picture in front is opened, and looked for again: who goes through a list waits
+/// for none.
+const LOOK: Duration = Duration::from_millis(150);
 
 /// What all screens rest on.
 pub struct Base {
@@ -70,6 +73,7 @@ pub struct Front<S: Screen> {
     screen: S,
     layers: Layers<S>,
     draft_at: Option<Instant>,
+    look_at: Option<Instant>,
     wakes_at: Option<Instant>,
 }
 
@@ -88,6 +92,7 @@ impl<S: Screen> Front<S> {
             screen,
             layers,
             draft_at: None,
+            look_at: None,
             wakes_at: None,
         })
     }
@@ -98,6 +103,7 @@ impl<S: Screen> Front<S> {
             screen,
             layers: Layers::of(Vec::new()),
             draft_at: None,
+            look_at: None,
             wakes_at: None,
         })
     }
@@ -231,9 +237,13 @@ impl<S: Screen> Open for Front<S> {
         if self.layers.is_empty() {
             return self.turn(base, |screen, cx| screen.act(action, cx));
         }
-        let screen = &self.screen;
-        let complete = |ask: &S::Line, line: &mut _| screen.complete(ask, line);
-        let given = self.layers.act(action, complete);
+        self.look_at = None;
+        let given = match self.layers.act(action) {
+            Given::Typed(ask, line) if action == Action::Another => {
+                Given::Typed(self.screen.with_another(ask), line)
+            }
+            given => given,
+        };
         self.answer(given, base)
     }
 
@@ -241,6 +251,7 @@ impl<S: Screen> Open for Front<S> {
         if self.layers.is_empty() {
             return self.turn(base, |screen, cx| screen.key(key, cx));
         }
+        self.look_at = None;
         match self.layers.key(key) {
             Ok(()) => self.keep_soon(),
             Err(full) => base.shared.warn(full),
@@ -285,17 +296,25 @@ impl<S: Screen> Open for Front<S> {
     }
 
     fn rest(&mut self, base: &Base) {
+        let soon = || Instant::now() + LOOK;
+        let wants = self.layers.wants_look();
+        self.look_at = wants.then(|| self.look_at.unwrap_or_else(soon));
         let book = base.book.as_ref();
         self.wakes_at = book.and_then(|book| self.screen.wakes_at(&base.shared, book));
     }
 
     fn wakes_at(&self) -> Option<Instant> {
-        self.draft_at.into_iter().chain(self.wakes_at).min()
+        let pauses = self.draft_at.into_iter().chain(self.look_at);
+        pauses.chain(self.wakes_at).min()
     }
 
     fn wake(&mut self, now: Instant, base: &mut Base) -> Option<Go> {
         if self.draft_at.is_some_and(|at| at <= now) {
             self.keep(base);
+        }
+        if self.look_at.is_some_and(|at| at <= now) {
+            self.look_at = None;
+            self.layers.open_look();
         }
         if self.wakes_at.is_some_and(|at| at <= now) {
             return self.turn(base, |screen, cx| screen.woken(cx));

@@ -17,7 +17,7 @@ use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
 use crate::logbook::take::prepare_act;
-use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
+use crate::screen::layers::{Choice, Layer, NoteInput};
 use crate::screen::shared::{Setup, Shared};
 use crate::service::parts::Wanted;
 use crate::walk::pace::Pace;
@@ -174,8 +174,10 @@ pub trait Screen: Shown + Asks + 'static {
     /// Keeps a line half typed.
     fn keep(&mut self, _ask: Self::Line, _text: &str, _cx: &mut Cx<'_, Self>) {}
 
-    /// Completes a line as far as there is no choice.
-    fn complete(&self, _ask: &Self::Line, _line: &mut LineInput) {}
+    /// What a line is for where another picture is taken in behind its answer.
+    fn with_another(&self, ask: Self::Line) -> Self::Line {
+        ask
+    }
 
     /// When something of it changes by itself; asked after every turn.
     fn wakes_at(&mut self, _shared: &Shared, _book: &Book) -> Option<Instant> {

@@ -4,7 +4,8 @@
 //!   `picture`: what is in front, as a picture
 //! - `kind`: what a screen is; `front`: a screen with the questions over it; `layers`: these
 //!   questions; [`shared`]: what all screens share; `routes`: where one can go
-//! - `complete`: the path of a picture as it is typed
+//! - `pictures`: one is looked at or asked for, wherever a screen has them; `complete`: its path as it
+//!   is typed; `sources`: the folder last used
 //! - `facts`: a list of what is known of something, drawn with why it is asked
 //! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `others`: what others wrote, in words
@@ -50,6 +51,7 @@ mod own_item;
 mod own_list;
 mod parts;
 mod picture;
+mod pictures;
 mod places;
 mod profile;
 mod readings;
@@ -57,6 +59,7 @@ mod report;
 mod routes;
 mod service;
 pub mod shared;
+mod sources;
 mod start;
 mod unsaved;
 pub mod verdict;

@@ -11,6 +11,7 @@ use crate::logbook::Clock;
 use crate::logbook::book::{Book, OpenError};
 use crate::paint::theme::Theme;
 use crate::screen::service::desk::Desk;
+use crate::screen::sources::Sources;
 
 /// What the screens are opened with.
 pub struct Setup {
@@ -72,8 +73,8 @@ pub struct Shared {
     pub shelf: Option<PathBuf>,
     /// The bucket last named.
     pub bucket: Option<Volume>,
-    /// The folder of the last picture taken in, as typed.
-    pub pictures_from: String,
+    /// Where pictures come from.
+    pub pictures: Sources,
     /// What is being written about services.
     pub desk: Desk,
 }
@@ -86,7 +87,7 @@ impl Shared {
             notice: None,
             shelf: None,
             bucket: None,
-            pictures_from: String::new(),
+            pictures: Sources::default(),
             desk: Desk::default(),
         }
     }

@@ -26,6 +26,14 @@ pub fn digits(value: f64, digits: u8) -> String {
     }
 }
 
+/// The size of a file in words.
+pub fn in_bytes(bytes: u64) -> String {
+    match bytes {
+        0..1_000_000 => format!("{} kB", bytes.div_ceil(1000)),
+        _ => format!("{:.1} MB", bytes as f64 / 1e6),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

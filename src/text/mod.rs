@@ -4,7 +4,7 @@
 //! - [`width()`], [`fit`], [`pad`], [`wrap`]: columns, by grapheme cluster
 //! - [`csv_guard`]: for cells that a spreadsheet opens; [`json_guard`]: for JSON that is shown
 //! - [`Page`], [`Drawing`], [`markdown_text`]: for pages
-//! - [`figure()`], [`digits`]: numbers as a person reads them; [`round_ticks`]: figures for an axis
+//! - [`figure()`], [`digits`], [`in_bytes`]: numbers as a person reads them; [`round_ticks`]: figures for an axis
 //! - [`capital()`]: words that begin a sentence
 //! - [`id_from`]: an id made from what people call a thing
 //! - [`nearest()`]: the known name a mistyped one resembles
@@ -26,7 +26,7 @@ mod width;
 mod words;
 
 pub use capital::capital;
-pub use figure::{digits, figure};
+pub use figure::{digits, figure, in_bytes};
 pub(crate) use hashed::Hashed;
 pub(crate) use hidden::is_hidden;
 pub use id::id_from;

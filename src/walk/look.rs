@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::boat::{Measure, units::Volume};
 use crate::checklist::{Grade, Leak, WearMark};
-use crate::text::{safe_line, words};
+use crate::text::{in_bytes, safe_line, words};
 
 words! {
     /// Why a grade is better than last time though no repair was recorded.
@@ -126,8 +126,7 @@ impl Photo {
     pub fn words(&self) -> String {
         let name = safe_line(&self.path);
         match self.bytes {
-            Some(bytes) if bytes < 1_000_000 => format!("{name}, {} kB", bytes.div_ceil(1000)),
-            Some(bytes) => format!("{name}, {:.1} MB", bytes as f64 / 1e6),
+            Some(bytes) => format!("{name}, {}", in_bytes(bytes)),
             None => format!("{name}, by its path only"),
         }
     }

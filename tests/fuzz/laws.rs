@@ -14,6 +14,7 @@ use handlamp::logbook::input::read_documents;
 use handlamp::logbook::line::{decode, encode};
 use handlamp::logbook::take::take;
 use handlamp::logbook::{Checked, Clock, FixedClock, Log, Reader};
+use handlamp::photo::{Form, clean, is_picture, scale, taken};
 use handlamp::text::{csv_guard, fit, json_guard, pad, safe, safe_line, safe_text, width, wrap};
 use serde_json::Value;
 
@@ -173,6 +174,20 @@ pub fn text(bytes: &[u8]) {
     let guarded = json_guard(&json);
     assert!(!guarded.contains(acts), "{guarded:?}");
     assert_eq!(serde_json::from_str::<String>(&guarded).expect("JSON"), raw);
+}
+
+/// Any bytes are a picture or are none. What is kept of one passes again unchanged, is known by its
+/// beginning, and tells no time. Forms that are drawn anew are only looked at: how much their own readers
+/// take is theirs.
+pub fn picture(bytes: &[u8]) {
+    let (_, size) = (taken(bytes), scale::pixels(bytes));
+    if Form::of(bytes).is_none() || size.is_ok_and(|pixels| pixels > 1 << 20) {
+        return;
+    }
+    let Ok(kept) = clean(bytes) else { return };
+    assert!(is_picture(&kept.bytes));
+    assert_eq!(taken(&kept.bytes), None);
+    assert_eq!(clean(&kept.bytes), Ok(kept.clone()));
 }
 
 /// What a terminal may obey or what turns the direction of writing.

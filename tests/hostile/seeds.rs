@@ -13,6 +13,7 @@ fn every_seed_keeps_the_laws() {
         ("checklist", laws::checklist),
         ("walk-sheet", laws::walk_sheet),
         ("text", laws::text),
+        ("picture", laws::picture),
     ] {
         let mut seeds = 0;
         for seed in std::fs::read_dir(root.join(target)).expect("seeds") {
@@ -38,6 +39,7 @@ fn every_seed_cut_short_or_joined_to_another_keeps_them_too() {
         ("record-line", laws::record_line as fn(&[u8])),
         ("whole-file", laws::whole_file),
         ("text", laws::text),
+        ("picture", laws::picture),
     ] {
         let seeds = all(target);
         for (n, seed) in seeds.iter().enumerate() {

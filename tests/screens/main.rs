@@ -23,6 +23,7 @@ mod not_saved;
 mod own_item;
 mod parts;
 mod photographs;
+mod picture_files;
 mod pictures;
 mod places;
 mod profile;

@@ -122,13 +122,23 @@ fn a_photograph_is_taken_in_by_its_path_and_taken_off() {
     assert_eq!(photo.path, "filter.jpg");
     let kept = photo.kept.expect("kept");
     assert!(stage.book().photo(&kept).is_ok());
-    // Enter over what stands says nothing, also from the folder it came from.
-    stage.keys("/ 'photograph' enter enter enter");
+    // Enter over what stands looks at it, and says nothing.
+    stage.keys("/ 'oil filter' enter / 'photograph' enter enter enter");
+    assert!(stage.text(80, 24).contains('▀'));
     assert!(known(&stage, "oil-filter").photo.is_some());
+    stage.keys("esc");
     let file = stage.book().root().join("photos").join(&kept);
     std::fs::remove_file(file).expect("removed");
     stage.keys("esc N / 'oil filter' enter / 'photograph' enter");
     shows(&stage, "The photograph cannot be read");
-    stage.keys("enter ctrl-u 'not known' enter");
+    stage.keys("enter 1");
+    shows(&stage, "cannot be read");
+    stage.keys("enter 3");
     assert_eq!(known(&stage, "oil-filter").photo, None);
+    // Whoever goes through the fields with Enter takes none in; C offers the newest at once.
+    stage.keys("/ 'oil filter' enter / 'photograph' enter enter enter");
+    assert_eq!(known(&stage, "oil-filter").photo, None);
+    stage.keys("/ 'oil filter' enter C enter");
+    let photo = known(&stage, "oil-filter").photo.expect("a photograph");
+    assert_eq!(photo.path, "filter.jpg");
 }

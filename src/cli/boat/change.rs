@@ -31,7 +31,7 @@ pub struct PutArgs {
     /// Its value, in your own units or with its unit; or: not known
     #[arg(allow_hyphen_values = true, required_unless_present = "photo")]
     value: Option<String>,
-    /// Instead of a value: a photograph of where it is, JPEG or PNG, which stands beside the words on the
+    /// Instead of a value: a photograph of where it is, which stands beside the words on the
     /// hand-over page; an empty name takes it off
     #[arg(long, value_name = "FILE", conflicts_with = "value")]
     photo: Option<String>,

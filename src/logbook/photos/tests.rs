@@ -115,11 +115,11 @@ fn what_cannot_be_taken_is_told_in_one_sentence_and_nothing_waits() {
         (huge, "is larger than 64 MiB; save it smaller"),
         (
             place.file("a.txt", b"words"),
-            "is no picture in JPEG or PNG form",
+            "is no picture in a form that is read here: JPEG, PNG, HEIC or WebP",
         ),
         (
             place.file("empty.png", b""),
-            "is no picture in JPEG or PNG form",
+            "is no picture in a form that is read here: JPEG, PNG, HEIC or WebP",
         ),
         (half, "is damaged: it breaks off before its end"),
     ];

@@ -4,14 +4,18 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span};
 
+use crate::keys::Action;
 use crate::paint::ladder_in_time::ladder_in_time;
 use crate::paint::picture::picture;
 use crate::paint::widgets::{self, cell, line, text};
 use crate::screen::kind::Asks;
+use crate::screen::layers::draw_files;
 use crate::screen::layers::{Choice, Drawn, HelpView, Layer, LineInput, NoteInput, Page};
 use crate::screen::shared::Setup;
 use crate::text::{pad, safe_line, width, wrap};
 
+/// Rows of a picture beside a line that has nothing else beneath it.
+const PICTURE: usize = 9;
 /// Columns of the keys in the help.
 const KEYS: usize = 16;
 /// So many of the latest notes, marks and deeds are told beneath a ladder in time.
@@ -147,16 +151,37 @@ fn option_lines(setup: &Setup, choice: &Choice, n: usize, room: usize) -> Vec<Li
 
 fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>, area: Rect) {
     let theme = setup.theme;
-    let columns = area.width.min(72);
-    let room = usize::from(columns).saturating_sub(4);
-    let (title, above) = heading(setup, &line.title, columns);
-    let (told, style) = match &line.error {
-        Some(error) => (error, theme.error()),
-        None => (&line.hint, theme.quiet()),
+    let beside = draw_files::columns_beside(line, area);
+    let columns = match beside {
+        0 => area.width.min(72),
+        _ => area.width.min(110),
     };
-    let told = widgets::wrapped(told, room, style);
-    // The box keeps its height while hint and error are short.
-    let height = above.len() + 1 + told.len().max(3) + 2;
+    let room = usize::from(columns).saturating_sub(4);
+    let left = room.saturating_sub(beside);
+    let (title, above) = heading(setup, &line.title, columns);
+    let files = line.files();
+    let (told, style) = match (&line.error, files) {
+        (Some(error), _) => (error.as_str(), theme.error()),
+        (None, Some(files)) => (draw_files::hint(files), theme.quiet()),
+        (None, None) => (line.hint.as_str(), theme.quiet()),
+    };
+    let mut told = widgets::wrapped(told, left, style);
+    if let Some(another) = &line.another {
+        let key = setup.key(Action::Another);
+        let words = format!("{key} takes the next one in too: {another}");
+        told.extend(widgets::wrapped(&words, left, theme.text()));
+    }
+    // The box keeps its height while hint and error are short, and leaves in sight what is asked about.
+    told.resize_with(told.len().max(3), Line::default);
+    let most = usize::from(area.height).saturating_sub(above.len() + told.len() + 3);
+    let most = most.min(draw_files::rows(area));
+    if let Some(files) = files {
+        let today = setup.clock.now().date_naive();
+        told.extend(draw_files::list(files, today, (left, most), &theme));
+    } else if beside > 0 {
+        told.resize_with(told.len().max(most.min(PICTURE)), Line::default);
+    }
+    let height = above.len() + 1 + told.len() + 2;
     let inside = widgets::panel(frame, area, &theme, title, (columns, height as u16));
     let before = width(line.parts().0);
     // The text scrolls so that the cursor stays in sight.
@@ -173,6 +198,16 @@ fn draw_line(setup: &Setup, line: &LineInput, frame: &mut Frame<'_>, area: Rect)
     let y = inside.y + above.len() as u16;
     let mut rows = above;
     rows.push(Line::from(cell(&shown, room, theme.input())));
+    if let Some(look) = line.look.as_ref().filter(|_| beside > 0) {
+        let place = Rect {
+            x: inside.x + left as u16 + 2,
+            y: y + 1,
+            width: beside as u16 - 2,
+            height: inside.bottom().saturating_sub(y + 1),
+        };
+        let size = (usize::from(place.width), usize::from(place.height));
+        widgets::lines(frame, place, draw_files::small(look, size, &theme));
+    }
     rows.extend(told);
     widgets::lines(frame, inside, rows);
     frame.set_cursor_position(Position { x, y });

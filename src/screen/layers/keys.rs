@@ -167,10 +167,32 @@ impl<A: Asks> Layers<A> {
             line.insert(&text);
             line.error = error;
         }
+        self.look_into_folder();
+    }
+
+    /// The pictures beneath a line are those of the folder that stands in it.
+    fn look_into_folder(&mut self) {
+        if let Some(Layer::Line(line, _)) = self.stack.last_mut() {
+            line.follow();
+        }
+    }
+
+    /// True where a picture beside what is typed is to be opened once no key comes.
+    pub fn wants_look(&self) -> bool {
+        self.line().is_some_and(|(_, line)| line.wants_look())
+    }
+
+    /// Opens it.
+    pub fn open_look(&mut self) {
+        let at = self.typed_on();
+        if let Some(Layer::Line(line, _)) = self.stack.get_mut(at) {
+            line.open_look();
+        }
     }
 
     /// Opens a line again with what is wrong with it.
     pub fn open_again(&mut self, mut line: LineInput, ask: A::Line, error: String) {
+        line.take_out_front();
         line.error = Some(error);
         self.stack.push(Layer::Line(line, ask));
     }
@@ -212,19 +234,24 @@ impl<A: Asks> Layers<A> {
     }
 
     /// An action on the topmost.
-    pub fn act(
-        &mut self,
-        action: Action,
-        complete: impl FnOnce(&A::Line, &mut LineInput),
-    ) -> Given<A> {
+    pub fn act(&mut self, action: Action) -> Given<A> {
         match action {
             Action::Back => return self.leave(),
-            Action::Pick => return self.pick(None),
-            Action::Accept | Action::Save => return self.accept(),
-            Action::Complete => {
-                if let Some(Layer::Line(line, ask)) = self.stack.last_mut() {
-                    complete(ask, line);
+            Action::Pick if self.context() != Some(Context::Files) => return self.pick(None),
+            Action::Pick | Action::Accept | Action::Save => return self.accept(),
+            Action::Another => {
+                let line = self.line();
+                if line.is_some_and(|(_, line)| line.another.is_some()) {
+                    return self.accept();
                 }
+            }
+            Action::Complete => {
+                if let Some(Layer::Line(line, _)) = self.stack.last_mut()
+                    && line.files.is_some()
+                {
+                    line.complete_path();
+                }
+                self.look_into_folder();
             }
             _ => {
                 let edited = match self.stack.last_mut() {
@@ -234,7 +261,10 @@ impl<A: Asks> Layers<A> {
                 };
                 match edited {
                     Err(full) => return Given::Refused(full),
-                    Ok(true) => return Given::Nothing,
+                    Ok(true) => {
+                        self.look_into_folder();
+                        return Given::Nothing;
+                    }
                     Ok(false) => {}
                 }
                 if let Some(digit) = action.own_digit().and_then(|d| d.to_digit(10)) {
@@ -256,6 +286,7 @@ impl<A: Asks> Layers<A> {
             Some(Layer::Note(note, _)) => note.key(key)?,
             _ => {}
         }
+        self.look_into_folder();
         Ok(())
     }
 
@@ -269,6 +300,7 @@ impl<A: Asks> Layers<A> {
             Some(Layer::Note(note, _)) => note.insert(text)?,
             _ => return Err(NOWHERE),
         }
+        self.look_into_folder();
         Ok(())
     }
 
@@ -304,6 +336,7 @@ impl<A: Asks> Layers<A> {
 
     fn step(&mut self, action: Action) {
         let (at, count) = match self.stack.last_mut() {
+            Some(Layer::Line(line, _)) => return line.step(action),
             Some(Layer::Choice(choice, _)) => (&mut choice.cursor, choice.options.len()),
             Some(Layer::Help(help)) => (&mut help.scroll, MOST_HELP),
             Some(Layer::Page(page)) => {
@@ -351,6 +384,11 @@ impl<A: Asks> Layers<A> {
     }
 
     fn accept(&mut self) -> Given<A> {
+        if let Some(Layer::Line(line, _)) = self.stack.last_mut()
+            && !line.put_front()
+        {
+            return Given::Nothing;
+        }
         match self
             .stack
             .pop_if(|top| matches!(top, Layer::Line(..) | Layer::Note(..)))

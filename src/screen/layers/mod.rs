@@ -1,7 +1,12 @@
 //! What stands over a screen: a list to pick from, one line of text, a note, the help. The topmost
 //! takes every key; nothing typed is lost when it goes.
+//!
+//! - [`typing`]: a line and a note; [`files`]: the pictures beneath a line that asks for one
+//! - [`keys`]: what the keys do; [`mod@draw`]: how it is drawn
 
 pub mod draw;
+mod draw_files;
+pub mod files;
 pub mod keys;
 pub mod typing;
 
@@ -84,6 +89,7 @@ impl<A: Asks> Layer<A> {
         match self {
             Layer::Choice(choice, _) if choice.beside_rungs.is_some() => Context::Rungs,
             Layer::Choice(..) => Context::Choice,
+            Layer::Line(line, _) if line.files.is_some() => Context::Files,
             Layer::Line(..) => Context::Line,
             Layer::Note(..) => Context::Note,
             Layer::Help(_) | Layer::Page(_) => Context::Help,

@@ -8,6 +8,7 @@ use unicode_segmentation::UnicodeSegmentation;
 use crate::defects::admit::LONGEST_NOTE;
 use crate::keys::Action;
 use crate::keys::key::{Code, Key};
+use crate::screen::layers::files::{Files, Look};
 use crate::text::{safe_line, safe_text};
 
 /// Said where a line takes no more.
@@ -26,6 +27,12 @@ pub struct LineInput {
     pub hint: String,
     /// What is wrong with it, until the next key.
     pub error: Option<String>,
+    /// Pictures to choose from, where the path of one is asked for.
+    pub files: Option<Box<Files>>,
+    /// A picture shown small beside it.
+    pub look: Option<Look>,
+    /// What can be taken in besides, by a key of its own.
+    pub another: Option<String>,
     typed: Input,
 }
 

@@ -8,12 +8,12 @@ use crate::defects::PartSaid;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
-use crate::screen::complete::{PICTURE_HINT, Readable, complete_path, folder_of, path_of};
+use crate::screen::complete::Readable;
 use crate::screen::facts::{next_of, stepped};
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown};
-use crate::screen::layers::{Choice, Layer, LineInput};
+use crate::screen::layers::{Choice, Layer};
+use crate::screen::pictures::{ask_path, from, look_at, take_in, with_one};
 use crate::service::parts::{CautionSort, Field, PartRow, Wanted};
-use crate::walk::Photo;
 
 /// A line of the screen.
 #[derive(Clone, Debug)]
@@ -107,10 +107,26 @@ impl PartsScreen {
         Ok(())
     }
 
+    /// What is done with the photograph of the part under the arrow; where there is none, asks for its
+    /// path. Where `passes`, Enter takes none at once: one goes through the fields with it.
+    fn ask_photo(&self, passes: bool, cx: &mut Cx<'_, Self>) {
+        let Some((part, field)) = self.here().filter(|(_, field)| field.is_photo()) else {
+            return;
+        };
+        let title = format!("{}: photograph", part.title);
+        match part.photo() {
+            Some(photo) => with_one(title, photo, Pick::Photo(field), cx),
+            None => ask_path(title, "", passes, Line::Field(field), cx),
+        }
+    }
+
     fn ask(&self, cx: &mut Cx<'_, Self>) {
         let Some((part, field)) = self.here() else {
             return;
         };
+        if field.is_photo() {
+            return self.ask_photo(true, cx);
+        }
         let habit = cx.book.profile().units;
         let heading = format!("{}: {}", part.title, field.words.to_lowercase());
         let known = part
@@ -130,17 +146,13 @@ impl PartsScreen {
                 options,
                 ..Choice::default()
             };
-            return cx.ask(Layer::Choice(choice, field));
+            return cx.ask(Layer::Choice(choice, Pick::Field(field)));
         }
         let hint = field.hint(habit);
         let (hint, text) = match field.many {
             true => (
                 format!("{hint}; those before stay, '{NOT_KNOWN}' takes them out"),
                 "",
-            ),
-            false if field.is_photo() => (
-                format!("{PICTURE_HINT}. '{NOT_KNOWN}' takes off what is there"),
-                cx.pictures_from.as_str(),
             ),
             false => (
                 format!("{hint}; empty: {NOT_KNOWN}"),
@@ -151,6 +163,26 @@ impl PartsScreen {
         cx.ask(layer);
     }
 
+    /// Does with its photograph what was picked.
+    fn with_photo(
+        &mut self,
+        field: &'static Field,
+        at: usize,
+        of: &Choice,
+        cx: &mut Cx<'_, Self>,
+    ) -> Result<(), String> {
+        match at {
+            0 => {
+                if let Some(photo) = self.here().and_then(|(part, _)| part.photo()) {
+                    look_at(of.title.clone(), photo, cx);
+                }
+            }
+            1 => ask_path(of.title.clone(), "", false, Line::Field(field), cx),
+            _ => self.say(field, NOT_KNOWN, cx)?,
+        }
+        Ok(())
+    }
+
     /// Says it of the part under the arrow, and goes on to the next line.
     fn say(&mut self, field: &Field, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let Some((part, _)) = self.here() else {
@@ -158,7 +190,7 @@ impl PartsScreen {
         };
         let habit = cx.book.profile().units;
         // The folder that stands there beforehand is no picture.
-        let is_left = field.is_photo() && text == cx.pictures_from;
+        let is_left = field.is_photo() && text == from(cx);
         if is_left || !is_new(part, field, text, habit) {
             self.go(Action::MoveDown);
             return Ok(());
@@ -166,7 +198,7 @@ impl PartsScreen {
         let none = PartSaid::of(&part.part, part.machine.as_deref());
         let said = match field.is_photo() && !Field::leaves_open(text) {
             true => PartSaid {
-                photo: Some(take_photo(text, cx)?),
+                photo: Some(take_in(text, cx)?),
                 ..none
             },
             false => field.put(&none, text, habit)?,
@@ -182,13 +214,6 @@ impl PartsScreen {
         }
         Ok(())
     }
-}
-
-/// Takes a picture in by its path, to be named by the record that follows.
-fn take_photo(text: &str, cx: &mut Cx<'_, PartsScreen>) -> Result<Photo, String> {
-    let kept = cx.book.keep_photo(&path_of(text), None);
-    cx.pictures_from = folder_of(text);
-    kept.map_err(|e| e.to_string())
 }
 
 /// True where a text says something that does not stand already: Enter over what was there says nothing.
@@ -215,6 +240,15 @@ fn rows(parts: &[PartRow]) -> Vec<Row> {
     parts.iter().enumerate().flat_map(of).collect()
 }
 
+/// What is picked.
+#[derive(Clone, Copy, Debug)]
+pub enum Pick {
+    /// A word for a field.
+    Field(&'static Field),
+    /// What is done with a photograph.
+    Photo(&'static Field),
+}
+
 /// What is typed.
 #[derive(Clone, Copy, Debug)]
 pub enum Line {
@@ -225,7 +259,7 @@ pub enum Line {
 }
 
 impl Asks for PartsScreen {
-    type Pick = &'static Field;
+    type Pick = Pick;
     type Line = Line;
 }
 
@@ -235,7 +269,7 @@ impl Screen for PartsScreen {
             Action::Answer => self.ask(cx),
             Action::Photo => {
                 self.go_to_photo();
-                self.ask(cx);
+                self.ask_photo(false, cx);
             }
             Action::Find => {
                 let hint = "a part or a field, such as impeller";
@@ -246,15 +280,15 @@ impl Screen for PartsScreen {
         }
     }
 
-    fn complete(&self, ask: &Line, line: &mut LineInput) {
-        if matches!(ask, Line::Field(field) if field.is_photo()) {
-            complete_path(line);
-        }
-    }
-
-    fn picked(&mut self, field: &'static Field, at: usize, of: &Choice, cx: &mut Cx<'_, Self>) {
-        let text = of.options.get(at).map_or("", String::as_str);
-        if let Err(told) = self.say(field, text, cx) {
+    fn picked(&mut self, ask: Pick, at: usize, of: &Choice, cx: &mut Cx<'_, Self>) {
+        let said = match ask {
+            Pick::Field(field) => {
+                let text = of.options.get(at).map_or("", String::as_str);
+                self.say(field, text, cx)
+            }
+            Pick::Photo(field) => self.with_photo(field, at, of, cx),
+        };
+        if let Err(told) = said {
             cx.warn(told);
         }
     }

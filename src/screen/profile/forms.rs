@@ -1,6 +1,6 @@
 //! What is asked of the row under the arrow, and what becomes of the answer.
 
-use super::rows::{machine, title};
+use super::rows::{machine, photo, title};
 use super::{Last, Line, Pick, ProfileScreen, Row, Step};
 use crate::boat::facts::{Fact, NOT_KNOWN, Of, Place};
 use crate::boat::profile::HandbookLimit;
@@ -10,9 +10,9 @@ use crate::defects::{PlacePhoto, WhenLast};
 use crate::keys::Action;
 use crate::logbook::profile_change::{Refused, Said, set_profile};
 use crate::logbook::record::Record;
-use crate::screen::complete::{PICTURE_HINT, folder_of, path_of};
 use crate::screen::kind::{Cx, Go, Shown, To};
 use crate::screen::layers::{Choice, Layer};
+use crate::screen::pictures::{ask_path, from, look_at, take_in, with_one};
 use crate::service::parts::Wanted;
 
 type Turn<'a> = Cx<'a, ProfileScreen>;
@@ -88,16 +88,39 @@ impl ProfileScreen {
         cx.ask(Layer::Choice(choice, Pick::Fact(place, fact)));
     }
 
-    /// Asks for the path of a photograph, where the row under the arrow says where something is.
+    /// What is done with the photograph of where something is, where the row under the arrow says it; where
+    /// there is none, asks for its path.
     pub(super) fn ask_photo(&self, cx: &mut Turn<'_>) {
         let Some(Row::Fact(place, fact)) = self.row().filter(|row| row.is_place()) else {
             return cx.tell("a photograph stands beside what says where something is");
         };
-        let heading = format!("{}: photograph", fact.words);
-        let hint = format!("{PICTURE_HINT}. '{NOT_KNOWN}' takes off what is there");
-        let ask = Line::Photo(place.clone(), fact);
-        let layer = Layer::typed(heading, hint, &cx.pictures_from, ask);
-        cx.ask(layer);
+        let title = format!("{}: photograph", fact.words);
+        match photo(cx.book, place, fact).cloned() {
+            Some(photo) => with_one(title, &photo, Pick::Photo(place.clone(), fact), cx),
+            None => ask_path(title, "", false, Line::Photo(place.clone(), fact), cx),
+        }
+    }
+
+    /// Does with it what was picked.
+    fn with_photo(
+        &mut self,
+        (place, fact): (Place, &'static Fact),
+        (at, title): (usize, &str),
+        cx: &mut Turn<'_>,
+    ) -> Result<(), String> {
+        match at {
+            0 => {
+                if let Some(photo) = photo(cx.book, &place, fact).cloned() {
+                    look_at(title.to_owned(), &photo, cx);
+                }
+                Ok(())
+            }
+            1 => {
+                ask_path(title.to_owned(), "", false, Line::Photo(place, fact), cx);
+                Ok(())
+            }
+            _ => self.put_photo((&place, fact), NOT_KNOWN, cx),
+        }
     }
 
     /// Takes the photograph of a place in, or takes it off.
@@ -107,16 +130,12 @@ impl ProfileScreen {
         text: &str,
         cx: &mut Turn<'_>,
     ) -> Result<(), String> {
-        if text.is_empty() || text == cx.pictures_from {
+        if text.is_empty() || text == from(cx) {
             return Ok(());
         }
         let photo = match text.replace('-', " ") == NOT_KNOWN {
             true => None,
-            false => {
-                let kept = cx.book.keep_photo(&path_of(text), None);
-                cx.pictures_from = folder_of(text);
-                Some(kept.map_err(|e| e.to_string())?)
-            }
+            false => Some(take_in(text, cx)?),
         };
         let told = match &photo {
             Some(_) => "the photograph is kept; it stands on the hand-over page",
@@ -224,6 +243,7 @@ impl ProfileScreen {
                 self.on();
                 Ok(())
             }
+            Pick::Photo(place, fact) => self.with_photo((place, fact), (at, &of.title), cx),
             Pick::Lacks(id, _) if at == 0 => {
                 let hint = "a part of its name, such as belt";
                 let heading = "What does she not have?";

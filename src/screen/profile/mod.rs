@@ -12,10 +12,10 @@ use crate::boat::facts::{Fact, Of, Place};
 use crate::checklist::Library;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::complete::{Readable, complete_path};
+use crate::screen::complete::Readable;
 use crate::screen::facts::{NOT_FOUND, next_of, stepped};
 use crate::screen::kind::{Asks, Cx, Go, Screen};
-use crate::screen::layers::{Choice, Layer, LineInput};
+use crate::screen::layers::{Choice, Layer};
 pub use rows::{Last, Row};
 use step::Step;
 
@@ -117,6 +117,8 @@ pub enum Pick {
     EvenSo,
     /// Which of two figures of a meter was typed wrong.
     TypedWrong,
+    /// What is done with the photograph of a place.
+    Photo(Place, &'static Fact),
 }
 
 /// What is typed.
@@ -158,12 +160,6 @@ impl Screen for ProfileScreen {
             }
             Action::Back => cx.go(Go::Home),
             _ => self.go(action),
-        }
-    }
-
-    fn complete(&self, ask: &Line, line: &mut LineInput) {
-        if matches!(ask, Line::Photo(..)) {
-            complete_path(line);
         }
     }
 

@@ -8,7 +8,7 @@ use ratatui::text::{Line, Span};
 
 use crate::checklist::UnknownAge;
 use crate::defects::doubt::Doubt;
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::{Shown, View};
@@ -37,6 +37,11 @@ impl Shown for ServiceScreen {
 
     fn doubts(&self) -> Option<&[Doubt]> {
         Some(&self.condition.doubts)
+    }
+
+    /// Pictures stand in the help alone: few tasks have one, and the footer holds no more.
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Photo
     }
 
     /// The list, or the months with the list of the one chosen, and why the chosen row is due.

@@ -18,11 +18,13 @@ use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::{Choice, Layer};
+use crate::screen::pictures::{look_at, shows};
 use crate::service::calendar::first_of;
 use crate::service::label::label;
 use crate::service::parts::Wanted;
 use crate::service::status::standing;
 use crate::service::{DueRow, Group, What, due, when_asked};
+use crate::walk::Photo;
 
 /// The service screen.
 pub struct ServiceScreen {
@@ -154,6 +156,8 @@ pub fn rows(condition: &Condition, book: &Book) -> Vec<(Group, DueRow)> {
 pub enum Pick {
     /// A service is recorded: the leak run now, on this machine, or not.
     Recorded(Option<String>),
+    /// Which of these pictures is looked at.
+    Pictures(Vec<Photo>),
 }
 
 /// What is typed.
@@ -191,6 +195,7 @@ impl Screen for ServiceScreen {
             Action::ShowTask => self.show_task(cx),
             Action::Label => self.show_label(cx),
             Action::PartNumbers => self.open_parts(cx),
+            Action::Photo => self.show_pictures(cx),
             Action::ServiceDone => self.begin_form(false, cx),
             Action::Interval => self.begin_form(true, cx),
             Action::WhenLast => self.ask_when_last(cx),
@@ -205,10 +210,15 @@ impl Screen for ServiceScreen {
         }
     }
 
-    fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+    fn picked(&mut self, ask: Pick, at: usize, of: &Choice, cx: &mut Cx<'_, Self>) {
         match ask {
             Pick::Recorded(Some(machine)) if at == 0 => forms::leak_run_after(machine, cx),
             Pick::Recorded(_) => {}
+            Pick::Pictures(photos) => {
+                if let Some((photo, title)) = photos.get(at).zip(of.options.get(at)) {
+                    look_at(title.clone(), photo, cx);
+                }
+            }
         }
     }
 
@@ -289,16 +299,60 @@ impl ServiceScreen {
     }
 
     /// The parts that the task under the arrow needs, or the remedy of its item.
-    fn open_parts(&self, cx: &mut Cx<'_, Self>) {
-        let Some(row) = self.row() else { return };
+    fn wanted(&self) -> Option<Wanted> {
+        let row = self.row()?;
         let needed_for = match row.what {
             What::Task => row.id.clone(),
             _ => row.item.clone(),
         };
-        let wanted = Wanted {
+        Some(Wanted {
             needed_for: Some(needed_for),
             machine: row.machine.clone(),
             title: row.title.clone(),
+        })
+    }
+
+    /// The pictures on record of what is under the arrow: of its parts, then of the times it was done, the
+    /// last first.
+    fn show_pictures(&self, cx: &mut Cx<'_, Self>) {
+        let Some((row, wanted)) = self.row().zip(self.wanted()) else {
+            return;
+        };
+        let parts = wanted.of(&self.condition, cx.book.history());
+        let parts = parts.iter().filter_map(|part| {
+            let photo = part.photo()?;
+            Some((photo.clone(), part.title.clone()))
+        });
+        let done = cx.book.history().services.iter().rev();
+        let done = done.filter(|s| row.what == What::Task && s.rec.task == row.id);
+        let done = done.filter(|s| s.rec.machine == row.machine);
+        let done = done.flat_map(|s| {
+            let day = s.at.date_naive();
+            let photos = s.rec.photos.iter();
+            photos.map(move |photo| (photo.clone(), format!("{}, done {day}", shows(photo))))
+        });
+        let (photos, told): (Vec<Photo>, Vec<String>) = parts.chain(done).unzip();
+        match photos.as_slice() {
+            [] => {
+                let keys = [Action::PartNumbers, Action::Photo].map(|action| cx.setup.key(action));
+                let [parts, take] = keys;
+                let title = &row.title;
+                cx.tell(format!(
+                    "{title}: no picture on record; {parts}, then {take}, takes one of a part in"
+                ));
+            }
+            [only] => look_at(told.concat(), only, cx),
+            _ => {
+                let title = format!("{}: pictures", row.title);
+                cx.ask(Layer::choice(title, told, Pick::Pictures(photos)));
+            }
+        }
+    }
+
+    /// Shows these parts.
+    fn open_parts(&self, cx: &mut Cx<'_, Self>) {
+        let Some((row, wanted)) = self.row().zip(self.wanted()) else {
+            return;
         };
         if wanted.of(&self.condition, cx.book.history()).is_empty() {
             return cx.tell(format!("{}: no part is listed for it", row.title));

@@ -257,7 +257,7 @@ impl Open for Start {
         if self.layers.is_empty() {
             return self.at_boats(action, base);
         }
-        match self.layers.act(action, |_, _| ()) {
+        match self.layers.act(action) {
             Given::Picked(ask, at, choice) => {
                 let go = self.picked(ask, at, base);
                 self.follow(Layer::Choice(choice, ask));

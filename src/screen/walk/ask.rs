@@ -64,8 +64,10 @@ pub enum Pick {
     MeterMended(Hours, Vec<Record>),
     /// Which of the pictures of an item, the first line takes one in.
     Pictures(Spot, Vec<Pictured>),
-    /// What is done with a picture.
-    WithPicture(Spot, Pictured),
+    /// What is done with a picture, and which of several it is.
+    WithPicture(Spot, Pictured, String),
+    /// Which of these places a picture of the look is moved to.
+    MoveTo(Spot, usize, Vec<Spot>),
     /// Whether what was done to this lasts.
     MendedLasts(Subject, String),
 }
@@ -110,8 +112,11 @@ pub enum Line {
     LeftOpen(Spot),
     /// A picture's path.
     Photo(Spot),
-    /// What the picture of this place among those of the look shows.
-    Caption(Spot, usize),
+    /// What the picture of this place among those of the look shows; true where the next one of its
+    /// folder is taken in behind it.
+    Caption(Spot, usize, bool),
+    /// Which item the picture of this place among those of the look shows.
+    MovePhoto(Spot, usize),
     /// Engine speed.
     Speed,
     /// Why all the rest was not seen, in words.

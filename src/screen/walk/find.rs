@@ -99,7 +99,7 @@ impl WalkScreen {
 
     /// Of places found by a text, the first of each item named so; where it is rows alone that are
     /// named so, the first of each row.
-    fn first_of_each(&self, found: Vec<Spot>, text: &str) -> Vec<Spot> {
+    pub(super) fn first_of_each(&self, found: Vec<Spot>, text: &str) -> Vec<Spot> {
         let is_named = |s: &Spot| self.name_of(*s, text).1;
         let any = found.iter().any(is_named);
         let mut names = HashSet::new();
@@ -122,7 +122,7 @@ impl WalkScreen {
     }
 
     /// A thing found by a text, as offered.
-    fn offered(&self, found: &Found, text: &str) -> String {
+    pub(super) fn offered(&self, found: &Found, text: &str) -> String {
         let (name, place) = match found {
             Found::Asked(spot) => {
                 let phase = self.plan.phases.get(spot.phase);

@@ -416,26 +416,40 @@ impl WalkScreen {
         change: impl FnOnce(&mut Details),
         cx: &mut Turn<'_>,
     ) -> bool {
-        let book = &*cx.book;
-        let Some(item) = self.item(spot) else {
+        let Some((stands, back)) = self.amended(cx.book, spot, change) else {
             return false;
         };
+        let graded = back.is_some();
+        let records = back.into_iter().chain([stands]).collect();
+        self.walk_record(records, graded, cx)
+    }
+
+    /// What is to stand of an item when what is said of it is changed, and what takes back the look that
+    /// stood: none where it is a draft.
+    pub(super) fn amended(
+        &self,
+        book: &Book,
+        spot: Spot,
+        change: impl FnOnce(&mut Details),
+    ) -> Option<(Record, Option<Record>)> {
+        let item = self.item(spot)?;
         let mut details = self.standing_details(book, spot);
         change(&mut details);
-        let record = match self.standing_look(book, spot) {
-            Some(earlier) => vec![
-                taking_back(book, &earlier.id),
-                self.look_made(cx.book, Look::clone(&earlier.look).with(details)),
-            ],
-            None => vec![Record::from(DraftKept {
-                walk: self.started.walk.clone(),
-                phase: self.phase_id(spot).to_owned(),
-                item: item.id.clone(),
-                details,
-            })],
-        };
-        let graded = record.len() == 2;
-        self.walk_record(record, graded, cx)
+        Some(match self.standing_look(book, spot) {
+            Some(earlier) => (
+                self.look_made(book, Look::clone(&earlier.look).with(details)),
+                Some(taking_back(book, &earlier.id)),
+            ),
+            None => {
+                let draft = DraftKept {
+                    walk: self.started.walk.clone(),
+                    phase: self.phase_id(spot).to_owned(),
+                    item: item.id.clone(),
+                    details,
+                };
+                (Record::from(draft), None)
+            }
+        })
     }
 
     /// What was measured or the leak class proposes a rung: it is taken where there is one, and

@@ -45,11 +45,10 @@ use crate::checklist::{Grade, Leak, PhaseState, WearMark};
 use crate::defects::Subject;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::screen::complete::complete_path;
 use crate::screen::finding::draw::draw_found;
 use crate::screen::front::{Front, Open};
 use crate::screen::kind::{Screen, Shown, View};
-use crate::screen::layers::{Choice, Layer, LineInput, NoteInput};
+use crate::screen::layers::{Choice, Layer, NoteInput};
 use crate::screen::mended::ask_until;
 use crate::screen::shared::Shared;
 use crate::screen::walk::ask::{Line, Pick};
@@ -265,12 +264,15 @@ impl Screen for WalkScreen {
                 }
             }
             Pick::Pictures(spot, _) if at == 0 => self.ask_photo(spot, cx),
-            Pick::Pictures(spot, pictures) => {
-                if let Some(picture) = pictures.into_iter().nth(at - 1) {
-                    self.ask_with_picture(spot, picture, cx);
+            Pick::Pictures(spot, pictures) => self.ask_with_picture(spot, &pictures, at - 1, cx),
+            Pick::WithPicture(spot, picture, title) => {
+                self.with_picture(spot, picture, (at, title), cx);
+            }
+            Pick::MoveTo(spot, own, places) => {
+                if let Some(to) = places.get(at) {
+                    self.move_photo((spot, own), *to, cx);
                 }
             }
-            Pick::WithPicture(spot, picture) => self.with_picture(spot, picture, at, cx),
             Pick::MendedLasts(subject, done) if at == 0 => self.mended(&subject, &done, None, cx),
             Pick::MendedLasts(subject, done) => {
                 cx.ask(ask_until(Line::MendedUntil(subject, done)));
@@ -355,7 +357,8 @@ impl Screen for WalkScreen {
             Line::Speed if text.is_empty() => self.set_speed(None, cx),
             Line::Speed => self.set_speed(Some(read_rpm(text)?), cx),
             Line::Photo(spot) => self.take_photo(spot, text, cx)?,
-            Line::Caption(spot, at) => self.take_caption(spot, at, text, cx),
+            Line::Caption(spot, at, another) => self.take_caption((spot, at, another), text, cx)?,
+            Line::MovePhoto(spot, own) => self.move_photo_typed((spot, own), text, cx)?,
             Line::RestWords => cx.ask(rest_how(&some().ok_or("a reason is needed")?)),
             Line::RestCloseBy(why) => self.put_rest(&why, &some().ok_or(HOW_NEEDED)?, cx),
             Line::Happened => self.happened_typed(text, cx)?,
@@ -410,6 +413,7 @@ impl Screen for WalkScreen {
             | Pick::GuestsSaw
             | Pick::Pictures(..)
             | Pick::WithPicture(..)
+            | Pick::MoveTo(..)
             | Pick::FinishAnyway => {}
             // Unsaid is the same spot, which takes nothing back.
             Pick::SameSpot(..) => self.go_on(cx),
@@ -431,7 +435,7 @@ impl Screen for WalkScreen {
     }
 
     fn fills_in(&self, ask: &Line) -> bool {
-        !matches!(ask, Line::Find)
+        !matches!(ask, Line::Find | Line::MovePhoto(..))
     }
 
     /// What was agreed is on record answer by answer, and the last word counts.
@@ -439,9 +443,10 @@ impl Screen for WalkScreen {
         matches!(ask, Line::Agreed(_))
     }
 
-    fn complete(&self, ask: &Line, line: &mut LineInput) {
-        if matches!(ask, Line::Photo(_)) {
-            complete_path(line);
+    fn with_another(&self, ask: Line) -> Line {
+        match ask {
+            Line::Caption(spot, at, _) => Line::Caption(spot, at, true),
+            other => other,
         }
     }
 

@@ -149,7 +149,7 @@ impl Field {
     pub fn hint(&self, habit: UnitHabit) -> String {
         match (self.many, self.name) {
             (true, _) => "numbers, a semicolon between two".to_owned(),
-            (_, PartSaid::PHOTO) => "the path of a JPEG or PNG".to_owned(),
+            (_, PartSaid::PHOTO) => "the path of a picture: JPEG, PNG, HEIC or WebP".to_owned(),
             (_, "drive") => "key, pin, spline, flat, or in your words".to_owned(),
             _ => self.form.hint(habit),
         }
