@@ -8,10 +8,10 @@ use super::condition::Condition;
 use super::history::History;
 use super::limits::Limits;
 use super::oil_use::OilUseRow;
-use super::series::{Series, Taken, days_in};
+use super::series::{Addition, Series, Taken, days_in};
 use super::subject::Subject;
 use super::trend_answer::{
-    CrossingRow, Over, PointRow, ProjectionRow, RestartRow, TrendAnswer, UseRow, When,
+    AdditionRow, CrossingRow, Over, PointRow, ProjectionRow, RestartRow, TrendAnswer, UseRow, When,
 };
 use super::usage::days;
 use crate::assess::crossing::Crossing;
@@ -126,6 +126,7 @@ impl Condition {
             over: asked.over.unwrap_or_else(|| self.axis(subject)),
             n: 0,
             points: Vec::new(),
+            additions: Vec::new(),
             restarted: None,
             earlier: 0,
             slope: None,
@@ -176,6 +177,7 @@ impl Condition {
             .enumerate()
             .map(|(i, p)| row(series, p, apart.get(i)))
             .collect();
+        answer.additions = series.added().map(|a| addition(series, a)).collect();
         answer.phase = series.state;
         answer.n = trend.n;
         answer.earlier = series.points.len() - taken.len();
@@ -316,6 +318,17 @@ fn row(series: &Series, point: &Taken, outlier: Option<&bool>) -> PointRow {
         added: point.added,
         outlier: outlier.copied().unwrap_or(false),
         walk: point.walk.clone(),
+    }
+}
+
+fn addition(series: &Series, added: &Addition) -> AdditionRow {
+    AdditionRow {
+        at: added.at,
+        hours: added.hours,
+        days: days_in(series, added.at),
+        litres: added.litres,
+        raises: series.raised_by(added.litres),
+        read_after: added.read_after,
     }
 }
 

@@ -181,13 +181,12 @@ impl Field {
             .iter()
             .filter(|(from, to)| *to >= low && *from <= high);
         let seen = seen.filter_map(|(from, to)| {
-            let inner = |x: f64, step: usize| match (low..=high).contains(&x) {
-                true => self.column(x).map(|c| c + step),
-                false => self.column(x.clamp(low, high)),
-            };
-            let from = inner(*from, 1)?.min(self.columns - 1);
-            let to = self.column(to.clamp(low, high))?;
-            Some((from.min(to), to.saturating_sub(1).max(from.min(to))))
+            let is_inside = |x: &f64| (low..=high).contains(x);
+            let column = |x: &f64| self.column(x.clamp(low, high));
+            let first = column(from)? + usize::from(is_inside(from));
+            let last = column(to)?.saturating_sub(usize::from(is_inside(to)));
+            let first = first.min(self.columns - 1);
+            Some((first, last.max(first)))
         });
         seen.collect()
     }
@@ -246,11 +245,16 @@ impl Field {
         }
         let mut axis: Vec<String> = axis.into_iter().map(str::to_owned).collect();
         for (from, to) in self.columns_of(pauses) {
+            // Between two marks of the axis, where most is free.
             let dotted = glyphs.pick("┈", ".");
-            let clear = axis[from..=to].iter().all(|sign| sign == dotted);
-            let room = (to + 1 - from).saturating_sub(width(NOTHING));
-            if clear && room >= 2 {
-                let start = from + room / 2;
+            let free = axis[from..=to].split(|sign| sign != dotted);
+            let most = free.map(<[String]>::len).max().unwrap_or(0);
+            let start = (from..=to + 1 - most).find(|at| {
+                let run = &axis[*at..at + most];
+                run.iter().all(|sign| sign == dotted)
+            });
+            if let Some(start) = start.filter(|_| most >= width(NOTHING) + 2) {
+                let start = start + (most - width(NOTHING)) / 2;
                 for (sign, letter) in axis[start..].iter_mut().zip(NOTHING.chars()) {
                     *sign = letter.to_string();
                 }

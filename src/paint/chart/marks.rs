@@ -18,18 +18,14 @@ impl Chart<'_> {
 
     /// True where sound readings crowd so that one cell would have to show several: they stand as
     /// points then, which the band they lie in names. Plain signs are not fine enough.
-    pub(super) fn is_fine(&self, cells: &Cells, theme: &Theme) -> bool {
+    pub(super) fn is_fine(&self, field: &Field, cells: &Cells, theme: &Theme) -> bool {
         if theme.glyphs.pick("", ".") == "." {
             return false;
         }
-        let mut plain: Vec<(usize, usize)> = self
-            .dots
-            .iter()
-            .zip(cells)
-            .filter_map(|(dot, cell)| cell.filter(|_| self.is_plain(dot)))
-            .collect();
-        plain.sort_unstable();
-        plain.windows(2).any(|pair| pair[0] == pair[1])
+        let mut taken = vec![false; field.columns * field.rows];
+        let plain = self.dots.iter().zip(cells);
+        let mut plain = plain.filter_map(|(dot, cell)| cell.filter(|_| self.is_plain(dot)));
+        plain.any(|(column, row)| std::mem::replace(&mut taken[row * field.columns + column], true))
     }
 
     /// A sound reading that lies where sound ones lie.
@@ -38,7 +34,7 @@ impl Chart<'_> {
     }
 
     /// The rung a value means.
-    fn rung_at(&self, y: f64) -> Option<Grade> {
+    pub(super) fn rung_at(&self, y: f64) -> Option<Grade> {
         let holds = |b: &&Band| b.from.is_none_or(|from| y >= from) && b.to.is_none_or(|to| y < to);
         self.bands.iter().find(holds).map(|b| b.grade)
     }
@@ -126,14 +122,22 @@ impl Chart<'_> {
             points.map(|at| (self.dots[at].x, self.dots[at].y)),
             theme.text(),
         );
-        let mut digits: Vec<((usize, usize), usize)> = (0..cells.len())
-            .filter(|at| needs_digit(*at))
-            .filter_map(|at| Some((cells[at]?, at)))
-            .collect();
-        // The worst of a cell is put last, and a stray below any other.
-        digits.sort_by_key(|(cell, at)| (*cell, !self.dots[*at].stray, self.dots[*at].grade));
-        for ((column, row), at) in digits {
-            let dot = &self.dots[at];
+        // The worst of a cell stands, and any other before a stray.
+        let weight = |at: usize| (!self.dots[at].stray, self.dots[at].grade);
+        let mut standing: Vec<Option<usize>> = vec![None; field.columns * field.rows];
+        for (at, cell) in cells.iter().enumerate().filter(|(at, _)| needs_digit(*at)) {
+            if let Some((column, row)) = cell {
+                let here = &mut standing[row * field.columns + column];
+                if here.is_none_or(|other| weight(at) >= weight(other)) {
+                    *here = Some(at);
+                }
+            }
+        }
+        for (cell, at) in standing.into_iter().enumerate() {
+            let Some(dot) = at.and_then(|at| self.dots.get(at)) else {
+                continue;
+            };
+            let (column, row) = (cell % field.columns, cell / field.columns);
             match dot.stray {
                 true => field.put(column, row, theme.glyphs.pick("◇", "%"), theme.text()),
                 false => field.put(

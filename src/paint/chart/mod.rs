@@ -109,7 +109,7 @@ impl Chart<'_> {
         }
         let mut field = Field::new(plot, rows, self.span, range);
         let cells = self.cells(&field);
-        let fine = self.is_fine(&cells, theme);
+        let fine = self.is_fine(&field, &cells, theme);
         self.paint(&mut field, &cells, fine, theme);
         let words = self.words(&field);
         let axis = theme.glyphs.pick("│", "|");

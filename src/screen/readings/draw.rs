@@ -27,7 +27,7 @@ const BARS: usize = 12;
 /// Lines of the chart at the most.
 const ROWS: usize = 32;
 /// From this height on the key of the chart has two lines.
-const TALL: usize = 20;
+const TALL: usize = 30;
 
 impl Shown for ReadingsScreen {
     fn context(&self) -> Context {
@@ -223,8 +223,8 @@ fn words_below(telling: &Telling<'_>, beside: &[usize], columns: usize) -> Vec<L
     let wrapped = |text: &str, style| widgets::wrapped(text, columns, style);
     let read_out = telling.read_out(beside);
     let mut lines = read_out.map_or_else(Vec::new, |told| wrapped(&told, theme.title()));
-    let said = telling.sentences();
-    lines.extend(said.iter().flat_map(|told| wrapped(told, theme.text())));
+    let said = telling.chosen.said.iter();
+    lines.extend(said.flat_map(|told| wrapped(told, theme.text())));
     lines.push(strip(telling.screen, telling.track, columns, &theme));
     lines
 }

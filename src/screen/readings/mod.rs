@@ -41,6 +41,8 @@ pub struct ReadingsScreen {
 pub struct Chosen {
     /// The trend and its words, of all readings whatever is in sight.
     pub reckoned: Reckoned,
+    /// All of it in words.
+    pub said: Vec<String>,
     /// As they are drawn.
     pub plot: Plot,
     /// Over what they can be drawn.
@@ -128,8 +130,10 @@ impl ReadingsScreen {
             None => Axis::all(track, reckoned.answer.over),
         };
         let axis = axis.or(axes.first().copied())?;
+        let plot = Plot::of(track, &reckoned, axis);
         Some(Chosen {
-            plot: Plot::of(track, &reckoned, axis),
+            said: told::sentences(&self.condition, track, &reckoned, &plot),
+            plot,
             reckoned,
             axes,
             sight: Sight::default(),

@@ -60,7 +60,9 @@ pub struct Plot {
     pub restarts: Vec<(f64, &'static str)>,
     /// What was topped up.
     pub steps: Vec<Step>,
-    /// Long times without a reading.
+    /// The readings of the series after which none was taken for long.
+    pub paused: Vec<usize>,
+    /// The same along an axis of time.
     pub pauses: Vec<(f64, f64)>,
     /// Two points of the line of a called trend.
     pub line: Option<[(f64, f64); 2]>,
@@ -108,10 +110,9 @@ impl Plot {
             let (last, limit) = (line(to)?[1], plot.crossing?.1);
             Some([last, (met?, limit)])
         });
-        plot.pauses = pauses_of(series, shown)
-            .into_iter()
-            .map(|at| (shown.x(&series.points[at]), shown.x(&series.points[at + 1])))
-            .collect();
+        let place = |at: usize| shown.x(&series.points[at]);
+        let paused = plot.paused.iter();
+        plot.pauses = paused.map(|at| (place(*at), place(at + 1))).collect();
         plot
     }
 
@@ -145,6 +146,7 @@ impl Plot {
             readings,
             restarts: Vec::new(),
             steps: Vec::new(),
+            paused: paused(&track.series, shown),
             pauses: Vec::new(),
             line: None,
             crossing: None,
@@ -162,7 +164,7 @@ impl Plot {
 }
 
 /// The places of the readings after which nothing was read for long.
-pub fn pauses_of(series: &Series, shown: &Reckoned) -> Vec<usize> {
+fn paused(series: &Series, shown: &Reckoned) -> Vec<usize> {
     let Some(first) = series.points.first() else {
         return Vec::new();
     };

@@ -3,12 +3,15 @@
 
 use chrono::{DateTime, FixedOffset};
 
+use crate::boat::Unit;
 use crate::checklist::Grade;
+use crate::defects::condition::Condition;
 use crate::defects::series::{Addition, Taken};
 use crate::paint::chart::{ADDED, Drawn};
 use crate::paint::widgets::age;
 use crate::screen::kind::{View, volume_unit};
-use crate::screen::readings::plot::{Axis, letter, pauses_of};
+use crate::screen::readings::plot::{Axis, Plot, letter};
+use crate::screen::readings::trend::Reckoned;
 use crate::screen::readings::{Chosen, ReadingsScreen, Track};
 
 /// So many dates of what was done are told, the latest first.
@@ -177,99 +180,102 @@ impl Telling<'_> {
         told.push("digits: the rung given".to_owned());
         told.join(self.view.setup.theme.glyphs.pick(" · ", "; "))
     }
+}
 
-    /// What all readings say, whatever is in sight: what lies ahead first.
-    pub fn sentences(&self) -> Vec<String> {
-        let (track, reckoned) = (self.track, &self.chosen.reckoned);
-        let points = &track.series.points;
-        let (low, high) = track.reach;
-        let mut told = Vec::new();
-        let has_line = low < high;
-        told.extend(reckoned.ahead_words(track).filter(|_| has_line));
-        told.extend(self.summary());
-        told.extend(self.by_speed());
-        if has_line {
-            told.extend(reckoned.trend_words(track));
-        } else if points.len() == 1 {
-            told.push("Nothing can be said of a trend.".to_owned());
+/// What all readings say, whatever is in sight: what lies ahead first.
+pub fn sentences(
+    condition: &Condition,
+    track: &Track,
+    reckoned: &Reckoned,
+    plot: &Plot,
+) -> Vec<String> {
+    let points = &track.series.points;
+    let (low, high) = track.reach;
+    let mut told = Vec::new();
+    let has_line = low < high;
+    told.extend(reckoned.ahead_words(track).filter(|_| has_line));
+    told.extend(summary(track, condition.now));
+    told.extend(by_speed(track, reckoned, plot));
+    if has_line {
+        told.extend(reckoned.trend_words(track));
+    } else if points.len() == 1 {
+        told.push("Nothing can be said of a trend.".to_owned());
+    }
+    told.extend(pause(track, &plot.paused));
+    told.extend(oil_use(
+        reckoned,
+        Unit::Litre.preferred(condition.boat.units),
+    ));
+    if track.bands.is_empty() {
+        told.push("No limits: there is no usual value yet to compare with.".to_owned());
+    }
+    told
+}
+
+fn summary(track: &Track, now: DateTime<FixedOffset>) -> Option<String> {
+    let points = &track.series.points;
+    let (first, last) = (points.first()?, points.last()?);
+    let (low, high) = track.reach;
+    let since = date(first.at);
+    let ago = age(last.at, now);
+    let value = track.figure(track.value(last.value));
+    let last = format!("last {value}, {}, {ago}", rung(last.grade));
+    Some(match points.len() {
+        1 => format!("One reading: {last}."),
+        n if low == high => format!("{n} readings since {since}, all {}.", track.figure(low)),
+        n => {
+            let (low, high) = (track.figure(low), track.figure(high));
+            format!("{n} readings since {since}, {low} to {high}; {last}.")
         }
-        told.extend(self.pause());
-        told.extend(self.oil_use());
-        if track.bands.is_empty() {
-            told.push("No limits: there is no usual value yet to compare with.".to_owned());
-        }
-        told
-    }
+    })
+}
 
-    fn summary(&self) -> Option<String> {
-        let track = self.track;
-        let points = &track.series.points;
-        let (first, last) = (points.first()?, points.last()?);
-        let (low, high) = track.reach;
-        let since = date(first.at);
-        let ago = age(last.at, self.screen.condition.now);
-        let value = track.figure(track.value(last.value));
-        let last = format!("last {value}, {}, {ago}", rung(last.grade));
-        Some(match points.len() {
-            1 => format!("One reading: {last}."),
-            n if low == high => format!("{n} readings since {since}, all {}.", track.figure(low)),
-            n => {
-                let (low, high) = (track.figure(low), track.figure(high));
-                format!("{n} readings since {since}, {low} to {high}; {last}.")
-            }
-        })
+/// Over engine speed: how many readings tell one, and what they are held against.
+fn by_speed(track: &Track, reckoned: &Reckoned, plot: &Plot) -> Option<String> {
+    if plot.axis != Axis::Speed {
+        return None;
     }
+    let (told, all) = (plot.dots.len(), track.series.points.len());
+    let source = &reckoned.answer.limits.source;
+    let limits = match source.is_empty() {
+        true => String::new(),
+        false => format!(" Limits: {source}."),
+    };
+    Some(format!(
+        "{told} of {all} readings tell the engine speed; no trend is drawn over it.{limits}"
+    ))
+}
 
-    /// Over engine speed: how many readings tell one, and what they are held against.
-    fn by_speed(&self) -> Option<String> {
-        let chosen = self.chosen;
-        if chosen.plot.axis != Axis::Speed {
-            return None;
-        }
-        let (told, all) = (chosen.plot.dots.len(), self.track.series.points.len());
-        let source = &chosen.reckoned.answer.limits.source;
-        let limits = match source.is_empty() {
-            true => String::new(),
-            false => format!(" Limits: {source}."),
-        };
-        Some(format!(
-            "{told} of {all} readings tell the engine speed; no trend is drawn over it.{limits}"
-        ))
-    }
+/// The longest time without a reading, and how many others are long.
+fn pause(track: &Track, paused: &[usize]) -> Option<String> {
+    let points = &track.series.points;
+    let days = |at: usize| (points[at + 1].at - points[at].at).num_days();
+    let longest = paused.iter().copied().max_by_key(|at| days(*at))?;
+    let (before, after) = (&points[longest], &points[longest + 1]);
+    let more = match paused.len() - 1 {
+        0 => String::new(),
+        1 => "; one more long pause".to_owned(),
+        n => format!("; {n} more long pauses"),
+    };
+    Some(format!(
+        "No reading between {} and {}, {} d and {:.0} h run{more}.",
+        date(before.at),
+        date(after.at),
+        days(longest),
+        (after.hours - before.hours).max(0.0)
+    ))
+}
 
-    /// The longest time without a reading, where it is long beside the others.
-    fn pause(&self) -> Option<String> {
-        let points = &self.track.series.points;
-        let all = pauses_of(&self.track.series, &self.chosen.reckoned);
-        let days = |at: usize| (points[at + 1].at - points[at].at).num_days();
-        let longest = all.iter().copied().max_by_key(|at| days(*at))?;
-        let (before, after) = (&points[longest], &points[longest + 1]);
-        let more = match all.len() - 1 {
-            0 => String::new(),
-            1 => "; one more long pause".to_owned(),
-            n => format!("; {n} more long pauses"),
-        };
-        Some(format!(
-            "No reading between {} and {}, {} d and {:.0} h run{more}.",
-            date(before.at),
-            date(after.at),
-            days(longest),
-            (after.hours - before.hours).max(0.0)
-        ))
-    }
-
-    /// What was topped up over the hours run.
-    fn oil_use(&self) -> Option<String> {
-        let used = self.chosen.reckoned.answer.used?;
-        let unit = volume_unit(self.view.book);
-        let litres = |litres: f64| unit.from_base(litres);
-        Some(format!(
-            "Added {:.1} {unit} in {:.0} h: {:.1} {unit} per 100 h.",
-            litres(used.litres),
-            used.hours,
-            litres(used.per_100_h?)
-        ))
-    }
+/// What was topped up over the hours run.
+fn oil_use(reckoned: &Reckoned, unit: Unit) -> Option<String> {
+    let used = reckoned.answer.used?;
+    let litres = |litres: f64| unit.from_base(litres);
+    Some(format!(
+        "Added {:.1} {unit} in {:.0} h: {:.1} {unit} per 100 h.",
+        litres(used.litres),
+        used.hours,
+        litres(used.per_100_h?)
+    ))
 }
 
 fn rung(grade: Grade) -> String {
