@@ -108,12 +108,12 @@ impl Field {
             if half % 2 == 1 || !(low..=high).contains(&y) {
                 continue;
             }
-            self.dot(&mut dots, half, y);
+            self.dot(&mut dots, half, self.scale.dot(y));
         }
         self.put_dots(dots, plain, style);
     }
 
-    /// A line of a called trend: through the columns at five heights to a row, whole as far as
+    /// A line of a called trend: through the columns at three heights to a row, whole as far as
     /// `solid` and every second column beyond; in `plain` signs where that is given.
     pub fn trace(&mut self, [a, b]: [(f64, f64); 2], solid: f64, plain: &str, style: Style) {
         let (low, high) = self.scale.range;
@@ -132,9 +132,9 @@ impl Field {
             }
             let height = (high - y) / (high - low) * self.rows as f64;
             let row = (height as usize).min(self.rows - 1);
-            let part = ((height - row as f64) * 5.0) as usize;
+            let part = ((height - row as f64) * HEIGHTS.len() as f64) as usize;
             let sign = match plain {
-                "" => HEIGHTS[part.min(4)],
+                "" => HEIGHTS[part.min(HEIGHTS.len() - 1)],
                 plain => plain,
             };
             // Where it is steep the rows between two columns belong to it.
@@ -147,20 +147,22 @@ impl Field {
         }
     }
 
-    /// Points finer than a cell, two by four to each.
+    /// Points finer than a cell, two by two to each: two dots above each other, since one is easily
+    /// overlooked.
     pub fn points(&mut self, all: impl Iterator<Item = (f64, f64)>, style: Style) {
         let mut dots = vec![0u8; self.cells.len()];
         for (x, y) in all {
             if let Some(half) = self.half_column(x) {
-                self.dot(&mut dots, half, y);
+                let upper = self.scale.dot(y) & !1;
+                self.dot(&mut dots, half, upper);
+                self.dot(&mut dots, half, upper + 1);
             }
         }
         self.put_dots(dots, "", style);
     }
 
-    fn dot(&self, dots: &mut [u8], half: usize, y: f64) {
-        let dot = self.scale.dot(y);
-        dots[(dot / 4) * self.columns + half / 2] |= DOTS[half % 2][dot % 4];
+    fn dot(&self, dots: &mut [u8], half: usize, quarter: usize) {
+        dots[(quarter / 4) * self.columns + half / 2] |= DOTS[half % 2][quarter % 4];
     }
 
     fn put_dots(&mut self, dots: Vec<u8>, plain: &str, style: Style) {
@@ -205,7 +207,7 @@ impl Field {
     }
 
     /// The x axis with marks at some x, the most needed first, and their labels, none over another;
-    /// dotted in pauses, which are named where there is room.
+    /// dotted or broken in pauses, which are named where there is room.
     pub fn foot(
         &self,
         gutter: usize,
@@ -216,6 +218,12 @@ impl Field {
         let glyphs = theme.glyphs;
         let mut axis = vec![glyphs.pick("─", "-"); self.columns];
         for (from, to) in self.columns_of(pauses) {
+            // In no more than a column the axis is broken.
+            if from == to && from > 0 {
+                axis[from - 1] = glyphs.pick("┤", "]");
+                axis[from] = glyphs.pick("├", "[");
+                continue;
+            }
             for sign in &mut axis[from..=to] {
                 *sign = glyphs.pick("┈", ".");
             }
@@ -278,5 +286,5 @@ pub const DIGITS: [&str; 5] = ["0", "1", "2", "3", "4"];
 /// Bits of the left and the right column of a braille cell, top to foot.
 const DOTS: [[u8; 4]; 2] = [[0x01, 0x02, 0x04, 0x40], [0x08, 0x10, 0x20, 0x80]];
 
-/// A level line at five heights of a row, top to foot.
-const HEIGHTS: [&str; 5] = ["⎺", "⎻", "─", "⎼", "⎽"];
+/// A level line at three heights of a row, top to foot; fonts have no finer ones everywhere.
+const HEIGHTS: [&str; 3] = ["▔", "─", "▁"];

@@ -376,10 +376,10 @@ fn the_drawing_has_crossing_interval_and_additions_where_the_answer_has_them() {
         &answer["crossing"]["about"]["meter"],
         "about",
     );
+    let paths = of("path");
     let path = |broken: &str| -> Vec<String> {
-        let all = chart
-            .select(&of("path"))
-            .filter(|p| p.attr("stroke-dasharray") == Some(broken));
+        let all = chart.select(&paths);
+        let all = all.filter(|p| p.attr("stroke-dasharray") == Some(broken));
         all.filter_map(|p| p.attr("d").map(str::to_owned)).collect()
     };
     let fan = path("1 3");

@@ -120,7 +120,7 @@ impl Chart<'_> {
         let points = (0..cells.len()).filter(|at| cells[*at].is_some() && !needs_digit(*at));
         field.points(
             points.map(|at| (self.dots[at].x, self.dots[at].y)),
-            theme.text(),
+            theme.grade(Grade::Sound),
         );
         // The worst of a cell stands, and any other before a stray.
         let weight = |at: usize| (!self.dots[at].stray, self.dots[at].grade);

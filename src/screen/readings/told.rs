@@ -174,10 +174,14 @@ impl Telling<'_> {
         if steps > 0 {
             told.push(format!("{ADDED} topped up, {}", times(steps)));
         }
-        if drawn.fine {
-            told.push("fine points: sound readings".to_owned());
+        let is_seen = |(before, after): &(f64, f64)| *after >= from && *before <= to;
+        if plot.pauses.iter().any(is_seen) {
+            told.push("axis broken or dotted: no reading".to_owned());
         }
-        told.push("digits: the rung given".to_owned());
+        told.push(match drawn.fine {
+            true => "points: sound, digits: the rung given".to_owned(),
+            false => "digits: the rung given".to_owned(),
+        });
         told.join(self.view.setup.theme.glyphs.pick(" · ", "; "))
     }
 }
