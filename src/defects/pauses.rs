@@ -48,6 +48,8 @@ mod tests {
         // A month is long for whoever looks every morning, four weeks of a week's rhythm are not.
         let daily: Vec<(f64, f64)> = (0..20).map(|n| (f64::from(n), 0.0)).collect();
         assert!(pauses(&daily).is_empty());
+        let fortnight = [daily.clone(), vec![(33.0, 0.0)]].concat();
+        assert!(pauses(&fortnight).is_empty(), "two weeks are not long");
         let away = [daily, vec![(48.0, 0.0), (49.0, 0.0)]].concat();
         assert_eq!(pauses(&away), [19]);
     }
@@ -58,8 +60,8 @@ mod tests {
             (0.0, 0.0),
             (1.0, 4.0),
             (2.0, 8.0),
-            (9.0, 120.0),
-            (10.0, 124.0),
+            (3.0, 120.0),
+            (4.0, 124.0),
         ];
         assert_eq!(pauses(&passage), [2]);
         assert!(pauses(&[]).is_empty());

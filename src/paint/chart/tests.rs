@@ -315,9 +315,30 @@ fn the_worst_of_a_cell_stands_and_the_cursor_names_the_others() {
     let drawn = chart.drawn(60, 10, &PLAIN);
     assert_eq!(drawn.beside, [1, 2]);
     let (column, row) = drawn.cursor.expect("a place");
-    let sign = |row: usize| drawn.lines[row].to_string().chars().nth(column);
-    assert_eq!(sign(row), Some('2'));
-    assert_eq!(sign(8), Some('▴'), "{:?}", drawn.lines[8].to_string());
+    let sign = |drawn: &Drawn, row: usize| drawn.lines[row].to_string().chars().nth(column);
+    assert_eq!(sign(&drawn, row), Some('2'));
+    assert_eq!(sign(&drawn, 8), Some('▴'));
+    // Without the cursor too, and a stray stands only where nothing else does.
+    let plain = Chart {
+        cursor: None,
+        ..chart.clone()
+    };
+    assert_eq!(sign(&plain.drawn(60, 10, &PLAIN), row), Some('2'));
+    let mut strays = dots.clone();
+    strays[1].stray = true;
+    let told = |dots: &[Dot]| {
+        sign(
+            &Chart {
+                dots,
+                ..plain.clone()
+            }
+            .drawn(60, 10, &PLAIN),
+            row,
+        )
+    };
+    assert_eq!(told(&strays), Some('1'));
+    strays.iter_mut().for_each(|dot| dot.stray = true);
+    assert_eq!(told(&strays), Some('◇'));
 }
 
 #[test]
@@ -336,7 +357,10 @@ fn a_pause_is_dotted_and_named_and_clipped_to_what_is_in_sight() {
     let text = axis((0.0, 100.0), &[(20.0, 80.0)]);
     assert!(text.contains("┈ no reading ┈"), "{text}");
     assert!(text.ends_with('─'), "{text}");
-    assert!(!axis((0.0, 100.0), &[(200.0, 300.0)]).contains('┈'));
+    assert_eq!(
+        axis((0.0, 100.0), &[(200.0, 300.0)]),
+        axis((0.0, 100.0), &[])
+    );
     let text = axis((50.0, 60.0), &[(20.0, 80.0)]);
     assert!(!text.contains('─'), "{text}");
     // Side by side, as when she was laid up and the meter stood.
