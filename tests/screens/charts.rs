@@ -252,6 +252,7 @@ fn over_engine_speed_readings_stand_by_speed_without_a_trend() {
         text.contains("800 rpm") && text.contains("2400 rpm"),
         "{text}"
     );
+    insta::assert_snapshot!("chart-speed-80x24", stage.shot(80, 24));
     // From the slowest on, each with its own speed; the one that tells none is not there.
     stage.keys("left home");
     let mut speeds = Vec::new();
@@ -265,4 +266,69 @@ fn over_engine_speed_readings_stand_by_speed_without_a_trend() {
     assert_eq!(speeds, expected);
     stage.keys("tab");
     assert!(stage.text(80, 24).contains("over running hours"));
+}
+
+/// What is said beside the list of all readings, without the reading that is read out.
+fn said_of_all(stage: &Stage) -> Vec<String> {
+    let text = stage.text(140, 45);
+    let right = text
+        .lines()
+        .map(|line| line.chars().skip(58).collect::<String>());
+    let below = right.skip_while(|line| !line.contains("rung given"));
+    let said = below.skip(1).take_while(|line| !line.contains(" looks "));
+    said.filter(|line| !line.is_empty()).collect()
+}
+
+/// Random levels with random pauses, several at one hour, some topped up.
+fn random(random: &mut fastrand::Rng) -> String {
+    let mut day = chrono::NaiveDate::from_ymd_opt(2025, 6, 1).expect("a date");
+    let (mut hours, mut percent) = (1000.0, 90.0);
+    let mut told = String::new();
+    for n in 0..30 {
+        day += chrono::Duration::days(if random.u8(..10) == 0 {
+            40
+        } else {
+            random.i64(1..6)
+        });
+        hours += f64::from(random.u8(..4));
+        percent -= f64::from(random.u8(..12));
+        let added = (percent < 20.0).then_some("0.9 L");
+        let look = level(percent.max(0.0), added);
+        told.push_str(&walk(n, &day.to_string(), hours, look));
+        percent += if added.is_some() { 60.0 } else { 0.0 };
+    }
+    told
+}
+
+#[test]
+fn whatever_is_pressed_what_all_readings_say_stays() {
+    for seed in 0..6 {
+        let mut rng = fastrand::Rng::with_seed(seed);
+        let mut stage = Stage::on(tempfile::tempdir().expect("a folder"), plain());
+        stage
+            .keys("1 'Grey Plover' enter 2 '1227' enter")
+            .of_known_age();
+        stage.take(&random(&mut rng)).keys("y");
+        let told = said_of_all(&stage);
+        assert!(told.len() > 1, "{}", stage.text(140, 45));
+        for _ in 0..25 {
+            let key = [
+                "left", "right", "home", "end", ")", ")", "(", "c", "esc left",
+            ];
+            stage.keys(key[rng.usize(..key.len())]);
+            let now = said_of_all(&stage);
+            // The reading that is read out stands before it, and may leave it less room.
+            let from = now.iter().position(|line| *line == told[0]);
+            let from = from.unwrap_or_else(|| panic!("{told:?}\n{}", stage.text(140, 45)));
+            let whole = now[from..].iter().take_while(|line| !line.ends_with('…'));
+            let kept = whole.zip(&told).filter(|(now, then)| *now == *then).count();
+            assert!(
+                kept == told.len() || (now[from..].iter().any(|l| l.ends_with('…')) && kept > 0),
+                "{told:?}\n{}",
+                stage.text(140, 45)
+            );
+            let number = read_out(&stage);
+            assert!(number.is_none_or(|n| (1..=30).contains(&n)));
+        }
+    }
 }
