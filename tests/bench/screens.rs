@@ -157,7 +157,7 @@ fn years() {
     keyed("defects, opened", "esc", "d", "esc");
     keyed("due, opened", "esc", "q", "esc");
     keyed("readings, opened", "esc", "y", "esc");
-    keyed("the readings beneath", "y", "down down down", "esc");
+    keyed("the next reading", "y", "down down down", "esc");
     keyed("a reading read out", "y left", "left left left", "esc esc");
     keyed("closer to it", "y left", ") ) )", "esc esc");
     keyed("back to the boat", "d", "esc", "d esc");
