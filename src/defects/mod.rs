@@ -36,6 +36,7 @@
 //! - `stopped`: what forbids running now, and what is owed for a stop that was taken back
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
+//! - [`mod@pauses`]: long times in which nothing was read
 //! - [`differs`]: what becomes different when a record is taken back or put right, in words
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
@@ -94,6 +95,7 @@ pub mod onward;
 pub mod owed;
 pub mod part_said;
 mod passage;
+pub mod pauses;
 pub mod place_photo;
 pub mod profiles;
 mod roles;

@@ -48,6 +48,8 @@ impl From<Done> for RestartBy {
 pub struct Restart {
     /// From when on readings count.
     pub at: DateTime<FixedOffset>,
+    /// Total running hours then.
+    pub hours: f64,
     /// What made the readings begin anew.
     pub by: RestartBy,
 }
@@ -57,8 +59,14 @@ pub struct Restart {
 pub struct Addition {
     /// When it was added.
     pub at: DateTime<FixedOffset>,
+    /// Total running hours then.
+    pub hours: f64,
     /// How much was added, litres.
     pub litres: f64,
+    /// It was in there already when the level was read at the same look.
+    pub read_after: bool,
+    /// It belongs to the series in force, after the last restart.
+    pub current: bool,
 }
 
 /// One reading of a series, as entered and as reckoned with.
@@ -87,6 +95,8 @@ pub struct Taken {
     pub walk: String,
     /// Id of the phase.
     pub phase: Option<String>,
+    /// Engine speed while it was read, where that was told.
+    pub speed: Option<u32>,
     /// It belongs to the series in force, after the last restart.
     pub current: bool,
 }
@@ -104,7 +114,7 @@ pub struct Series {
     pub points: Vec<Taken>,
     /// Where the readings begin anew, by time.
     pub restarts: Vec<Restart>,
-    /// Since the last restart, by time, whatever the state of the engine.
+    /// By time, those before a restart included, whatever the state of the engine.
     pub additions: Vec<Addition>,
     /// First and last look at the item since the last restart, with running hours.
     pub watched: Option<[(DateTime<FixedOffset>, f64); 2]>,
@@ -118,6 +128,17 @@ impl Series {
     /// The readings since the last restart.
     pub fn current(&self) -> impl DoubleEndedIterator<Item = &Taken> {
         self.points.iter().filter(|p| p.current)
+    }
+
+    /// What was added since the last restart.
+    pub fn added(&self) -> impl DoubleEndedIterator<Item = &Addition> {
+        self.additions.iter().filter(|a| a.current)
+    }
+
+    /// By how much so many litres raise the level; none where the litres between the marks are not
+    /// known.
+    pub fn raised_by(&self, litres: f64) -> Option<f64> {
+        Some(HIGH_MARK * litres / self.between_marks?)
     }
 }
 
@@ -248,9 +269,12 @@ impl<'a> Fold<'a> {
     }
 
     fn restart(&mut self, at: DateTime<FixedOffset>, by: RestartBy) {
-        self.restarts.push(Restart { at, by });
-        self.additions.clear();
+        let hours = self.condition.usage(self.subject).at(at).hours;
+        self.restarts.push(Restart { at, hours, by });
         self.watched = None;
+        for addition in &mut self.additions {
+            addition.current = false;
+        }
         for point in self.series.iter_mut().flat_map(|(_, points)| points) {
             point.current = false;
         }
@@ -270,19 +294,21 @@ impl<'a> Fold<'a> {
         let (hours, hours_estimated) = self.hours(walk, timed);
         let first = self.watched.map_or((timed.at, hours), |w| w[0]);
         self.watched = Some([first, (timed.at, hours)]);
+        let in_unit = look.reading.and_then(|r| r.value_in(self.unit));
         let filled = look.added.map(|added| Addition {
             at: timed.at,
+            hours,
             litres: added.litres(),
+            read_after: self.is_filled_first(added.litres(), in_unit, state, apart),
+            current: true,
         });
-        let in_unit = look.reading.and_then(|r| r.value_in(self.unit));
-        let first = filled.filter(|filled| self.is_filled_first(filled, in_unit, state, apart));
-        self.additions.extend(first);
+        self.additions.extend(filled.filter(|f| f.read_after));
         if let Some(((entered, grade), value)) = look
             .reading
             .zip(look.grade())
             .and_then(|r| Some((r, r.0.value_in(self.unit)?)))
         {
-            let added: f64 = self.additions.iter().map(|a| a.litres).sum();
+            let added = self.added();
             let sound = self.sound.entry(look.phase.clone()).or_default();
             let usual = || usual_of(sound);
             let proposed = self
@@ -311,6 +337,7 @@ impl<'a> Fold<'a> {
                 added,
                 walk: walk.id.clone(),
                 phase: look.phase.clone(),
+                speed: look.at_rpm,
                 current: true,
             };
             let state = state.filter(|_| apart);
@@ -319,13 +346,19 @@ impl<'a> Fold<'a> {
                 None => self.series.push((state, vec![taken])),
             }
         }
-        self.additions.extend(filled.filter(|_| first.is_none()));
+        self.additions.extend(filled.filter(|f| !f.read_after));
+    }
+
+    /// Litres added since the last restart.
+    fn added(&self) -> f64 {
+        let current = self.additions.iter().filter(|a| a.current);
+        current.map(|a| a.litres).sum()
     }
 
     /// True where what a look says was filled in was there already when it was read.
     fn is_filled_first(
         &self,
-        filled: &Addition,
+        litres: f64,
         value: Option<f64>,
         state: Option<PhaseState>,
         apart: bool,
@@ -334,11 +367,10 @@ impl<'a> Fold<'a> {
         let series = self.series.iter().find(|(s, _)| *s == state);
         let last = series.and_then(|(_, points)| points.iter().rfind(|p| p.current));
         let raise = |litres: f64| Some(HIGH_MARK * litres / self.between_marks?);
-        let since =
-            |last: &Taken| self.additions.iter().map(|a| a.litres).sum::<f64>() - last.added;
+        let since = |last: &Taken| self.added() - last.added;
         let last = last.map(|last| last.value + raise(since(last)).unwrap_or(0.0));
         let error = self.item.reading.as_ref().map_or(0.0, Reading::error);
-        value.is_some_and(|value| filled_first(last, value, raise(filled.litres), error))
+        value.is_some_and(|value| filled_first(last, value, raise(litres), error))
     }
 
     /// Running hours at a look: as read for its walk, else by the machine's use.

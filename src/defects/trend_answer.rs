@@ -43,6 +43,8 @@ pub struct TrendAnswer {
     pub n: usize,
     /// The readings since the series began, by time.
     pub points: Vec<PointRow>,
+    /// What was topped up since the series began, by time.
+    pub additions: Vec<AdditionRow>,
     /// What began the series anew; null where it goes back to the first reading.
     pub restarted: Option<RestartRow>,
     /// How many readings lie before the last restart.
@@ -124,11 +126,30 @@ pub struct PointRow {
     pub walk: String,
 }
 
+/// Something topped up. Part of the outside surface.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct AdditionRow {
+    /// When it was added.
+    pub at: DateTime<FixedOffset>,
+    /// Running hours in all, added up across replaced meters.
+    pub hours: f64,
+    /// Days since the first reading.
+    pub days: f64,
+    /// How much was added, litres.
+    pub litres: f64,
+    /// By how much that raises the level, in the answer's unit; null where the volume is not known.
+    pub raises: Option<f64>,
+    /// True where it was in there already when the level was read at the same look.
+    pub read_after: bool,
+}
+
 /// What began a series anew. Part of the outside surface.
 #[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
 pub struct RestartRow {
     /// When it was read, or made to begin anew.
     pub at: DateTime<FixedOffset>,
+    /// Running hours in all, added up across replaced meters.
+    pub hours: f64,
     /// What made the readings begin anew.
     pub by: RestartBy,
 }
@@ -235,6 +256,7 @@ impl From<Restart> for RestartRow {
     fn from(restart: Restart) -> RestartRow {
         RestartRow {
             at: restart.at,
+            hours: restart.hours,
             by: restart.by,
         }
     }

@@ -8,10 +8,10 @@ use super::condition::Condition;
 use super::history::History;
 use super::limits::Limits;
 use super::oil_use::OilUseRow;
-use super::series::{Series, Taken, days_in};
+use super::series::{Addition, Series, Taken, days_in};
 use super::subject::Subject;
 use super::trend_answer::{
-    CrossingRow, Over, PointRow, ProjectionRow, RestartRow, TrendAnswer, UseRow, When,
+    AdditionRow, CrossingRow, Over, PointRow, ProjectionRow, RestartRow, TrendAnswer, UseRow, When,
 };
 use super::usage::days;
 use crate::assess::crossing::Crossing;
@@ -126,6 +126,7 @@ impl Condition {
             over: asked.over.unwrap_or_else(|| self.axis(subject)),
             n: 0,
             points: Vec::new(),
+            additions: Vec::new(),
             restarted: None,
             earlier: 0,
             slope: None,
@@ -176,6 +177,7 @@ impl Condition {
             .enumerate()
             .map(|(i, p)| row(series, p, apart.get(i)))
             .collect();
+        answer.additions = series.added().map(|a| addition(series, a)).collect();
         answer.phase = series.state;
         answer.n = trend.n;
         answer.earlier = series.points.len() - taken.len();
@@ -250,10 +252,8 @@ impl Condition {
         let rising = line.slope > 0.0;
         let when = |ahead| self.when(&series.subject, over, ahead);
         // What was added is in there: the level itself meets the limit, not its levelled image.
-        let added: f64 = series.additions.iter().map(|a| a.litres).sum();
-        let shift = series
-            .between_marks
-            .map_or(0.0, |litres| 100.0 * added / litres);
+        let added: f64 = series.added().map(|a| a.litres).sum();
+        let shift = series.raised_by(added).unwrap_or(0.0);
         // Counted from the last reading: what the line has met since then counts as met now.
         let last = series
             .current()
@@ -321,18 +321,30 @@ fn row(series: &Series, point: &Taken, outlier: Option<&bool>) -> PointRow {
     }
 }
 
+fn addition(series: &Series, added: &Addition) -> AdditionRow {
+    AdditionRow {
+        at: added.at,
+        hours: added.hours,
+        days: days_in(series, added.at),
+        litres: added.litres,
+        raises: series.raised_by(added.litres),
+        read_after: added.read_after,
+    }
+}
+
 /// Additions over running hours. What was added at the first look made up for hours before it.
 fn used(series: &Series, oil: Option<OilUseRow>) -> Option<UseRow> {
     let [first, last] = series.watched?;
-    if series.additions.is_empty() {
+    let additions = series.added().count();
+    if additions == 0 {
         return None;
     }
-    let after = series.additions.iter().filter(|a| a.at > first.0);
+    let after = series.added().filter(|a| a.at > first.0);
     let after: f64 = after.map(|a| a.litres).sum();
     let hours = last.1 - first.1;
     Some(UseRow {
-        additions: series.additions.len(),
-        litres: series.additions.iter().map(|a| a.litres).sum(),
+        additions,
+        litres: series.added().map(|a| a.litres).sum(),
         hours: hours.max(0.0),
         per_100_h: use_per_100_hours(after, hours),
         share_of_fuel: oil.and_then(|oil| oil.share_of_fuel),

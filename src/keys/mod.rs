@@ -140,6 +140,16 @@ words! {
         MoveLeft = "move-left",
         /// To the nearest place to the right.
         MoveRight = "move-right",
+        /// To the reading before.
+        EarlierReading = "earlier-reading",
+        /// To the reading after.
+        LaterReading = "later-reading",
+        /// Half as much of a chart.
+        Closer = "closer",
+        /// Twice as much of it.
+        Wider = "wider",
+        /// Over something else: hours, days, engine speed.
+        Axis = "axis",
         /// Where things are.
         Places = "places",
         /// Engines, bulkheads and tanks on the drawing.
@@ -216,7 +226,7 @@ words! {
         FilterWho = "filter-who",
         /// Where it is done.
         FilterWhere = "filter-where",
-        /// All filters off.
+        /// All filters off, all of a chart.
         ClearFilters = "clear-filters",
         /// Closed defects too.
         ShowAll = "show-all",

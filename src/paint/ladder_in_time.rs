@@ -60,7 +60,7 @@ pub fn ladder_in_time(
             Line::from(spans)
         })
         .collect();
-    lines.extend(field.foot(gutter - 1, &drawing.ticks(plot), theme));
+    lines.extend(field.foot(gutter - 1, &drawing.ticks(plot), &[], theme));
     lines.extend(widgets::wrapped(&drawing.key(), columns, theme.quiet()));
     lines.extend(drawing.said(said, columns));
     lines

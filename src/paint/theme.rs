@@ -42,6 +42,8 @@ enum Role {
     Selected,
     Input,
     Mark,
+    /// The ground of a region that means a rung.
+    Shade(Grade),
     /// The five weights of bad news, from none to the worst.
     Rung(Grade),
 }
@@ -123,6 +125,12 @@ impl Theme {
         self.style(Role::Mark)
     }
 
+    /// The signs that fill a region of a drawing which means a rung. They need not be read: words
+    /// stand beside it.
+    pub fn shade(&self, grade: Grade) -> Style {
+        self.style(Role::Shade(grade))
+    }
+
     /// A grade.
     pub fn grade(&self, grade: Grade) -> Style {
         self.style(Role::Rung(grade))
@@ -174,7 +182,7 @@ impl Theme {
 fn weight(role: Role) -> Modifier {
     match role {
         Role::Text | Role::Rung(Grade::Sound | Grade::Early) => Modifier::empty(),
-        Role::Quiet => Modifier::DIM,
+        Role::Quiet | Role::Shade(_) => Modifier::DIM,
         Role::Title | Role::Key | Role::Mark | Role::Rung(Grade::Failing) => Modifier::BOLD,
         Role::Selected => Modifier::REVERSED,
         Role::Input | Role::Rung(Grade::Worn) => Modifier::UNDERLINED,
@@ -194,10 +202,12 @@ fn plain(role: Role) -> Style {
         | Role::Selected
         | Role::Input
         | Role::Mark => style,
-        Role::Rung(Grade::Sound) => style.fg(Color::Green),
-        Role::Rung(Grade::Early) => style.fg(Color::Cyan),
-        Role::Rung(Grade::Worn) => style.fg(Color::Magenta),
-        Role::Rung(Grade::Failing | Grade::Failed) => style.fg(Color::Red),
+        Role::Rung(grade) | Role::Shade(grade) => style.fg(match grade {
+            Grade::Sound => Color::Green,
+            Grade::Early => Color::Cyan,
+            Grade::Worn => Color::Magenta,
+            Grade::Failing | Grade::Failed => Color::Red,
+        }),
     }
 }
 
@@ -205,6 +215,7 @@ fn plain(role: Role) -> Style {
 /// what is going wrong. No ground is ever lit: what is reversed elsewhere is bold and underlined here.
 fn night(role: Role) -> Style {
     let red = match role {
+        Role::Shade(_) => 130,
         Role::Quiet => 184,
         Role::Text | Role::Input | Role::Rung(Grade::Sound | Grade::Early) => 210,
         Role::Title | Role::Key | Role::Selected | Role::Mark | Role::Rung(_) => 255,
@@ -223,7 +234,7 @@ fn high_contrast(role: Role) -> Style {
         Role::Key | Role::Rung(Grade::Worn | Grade::Failing | Grade::Failed)
     );
     let weight = match role {
-        Role::Text | Role::Quiet => weight(role),
+        Role::Text | Role::Quiet | Role::Shade(_) => weight(role),
         _ => weight(role).union(Modifier::BOLD),
     };
     fixed(Color::Rgb(255, 255, if yellow { 0 } else { 255 }), weight)
@@ -265,6 +276,7 @@ pub(super) mod tests {
         ];
         own.into_iter()
             .chain(Grade::ALL.iter().map(|g| Role::Rung(*g)))
+            .chain(Grade::ALL.iter().map(|g| Role::Shade(*g)))
             .collect()
     }
 
@@ -290,6 +302,7 @@ pub(super) mod tests {
                 // WCAG 2, 1.4.3 for text and 1.4.11 for what need not be read. Eyes used to the dark
                 // read at less, and full red on black has no more than 5.25.
                 let least = match (name, role) {
+                    (ThemeName::Night, Role::Shade(_)) => 1.7,
                     (ThemeName::Night, Role::Quiet) => 3.0,
                     (ThemeName::Night, _) => 3.7,
                     _ => 4.5,

@@ -3,7 +3,8 @@
 //!
 //! Nothing joins the readings, since nobody saw what lies between two of them, and x is true to
 //! hours or days, so that a gap in the record is a gap in the drawing. Limits are dashed lines with
-//! their figure and the rungs named beside them. A line is drawn where a trend is called.
+//! the rungs named beside them, and the worse the rung of a region, the denser it is dotted, which
+//! black-and-white print keeps. A line is drawn where a trend is called.
 
 use std::collections::BTreeSet;
 
@@ -16,6 +17,7 @@ use super::parts::TrendPart;
 use crate::assess::trend::Direction;
 use crate::boat::UnitHabit;
 use crate::checklist::Grade;
+use crate::defects::pauses::pauses;
 use crate::defects::trend_answer::{Over, PointRow, TrendAnswer, When};
 use crate::text::figure;
 use crate::text::round_ticks;
@@ -30,6 +32,18 @@ const CELL: (f64, f64) = (7.0, 8.0);
 const AHEAD: f64 = 0.6;
 /// Rungs named beside the plot need this much height.
 const NAME: f64 = 13.0;
+/// What began the series is drawn no further ahead of it than this share of its span.
+const BEFORE: f64 = 0.15;
+/// The words for a pause need this much room.
+const ROOM: f64 = 66.0;
+/// How far apart the lines of dots are that fill the region of a rung, and how they are broken.
+const SHADES: [Option<(f64, &str)>; 5] = [
+    None,
+    Some((14.0, "1.5 12.5")),
+    Some((9.0, "1.5 7.5")),
+    Some((6.0, "1.5 4.5")),
+    Some((5.0, "3 2")),
+];
 
 /// A place in the drawing: from the left, from the top.
 type Spot = (f64, f64);
@@ -86,7 +100,11 @@ impl<'a> Chart<'a> {
         } else {
             last
         };
-        chart.x = (first - span * 0.03, end + span * 0.03);
+        // What began the series is in sight where it is no further off than its readings are apart.
+        let begun = chart.restart().map(|(x, _)| x);
+        let begun = begun.filter(|x| *x < first && first - x <= BEFORE * span);
+        let begun = begun.unwrap_or(first);
+        chart.x = (begun - span * 0.03, end + span * 0.03);
         Some(chart)
     }
 
@@ -108,6 +126,23 @@ impl<'a> Chart<'a> {
             told.push(
                 "The thin lines lead to the limit at the earliest and at the latest.".to_owned(),
             );
+        }
+        if self.shades().next().is_some() {
+            told.push("The denser the dots, the worse the rung a value there means.".to_owned());
+        }
+        if self.steps().next().is_some() {
+            told.push(
+                "A + is what was topped up, broken upright where its rise is known.".to_owned(),
+            );
+        }
+        let begun = self.restart().filter(|(x, _)| *x >= self.x.0);
+        told.extend(
+            begun.map(|(_, by)| {
+                format!("The dotted upright is where the series began anew ({by}).")
+            }),
+        );
+        if !self.pauses().is_empty() {
+            told.push("A bracket on the axis is a long time without a reading.".to_owned());
         }
         told.extend(self.words());
         told
@@ -206,6 +241,79 @@ impl<'a> Chart<'a> {
             room.then(|| (self.py(middle), lines::grade(grade)))
         });
         between.collect()
+    }
+
+    /// Lines of dots in the regions of worse rungs: their path, and how they are broken.
+    fn shades(&self) -> impl Iterator<Item = (String, &'static str)> {
+        let ends = [vec![self.y.0], self.limits(), vec![self.y.1]].concat();
+        let between: Vec<(f64, f64)> = ends.windows(2).map(|pair| (pair[0], pair[1])).collect();
+        between.into_iter().filter_map(|(from, to)| {
+            let grade = self.answer.limits.rung_of(f64::midpoint(from, to))?;
+            let (apart, broken) = SHADES[grade.rung()]?;
+            let (top, foot) = (self.py(to), self.py(from));
+            let rows = (1..).map(|n| top + apart * (f64::from(n) - 0.5));
+            let lines = rows.take_while(|y| *y < foot).enumerate().map(|(n, y)| {
+                let left = PLOT.0 + apart * if n % 2 == 0 { 0.5 } else { 1.0 };
+                format!("M{left:.1} {y:.1}H{}", PLOT.2)
+            });
+            let path: String = lines.collect();
+            (!path.is_empty()).then_some((path, broken))
+        })
+    }
+
+    /// Where the series began anew, and by what.
+    fn restart(&self) -> Option<(f64, &'static str)> {
+        let restart = self.answer.restarted?;
+        let day = |p: &PointRow| {
+            Some((restart.at - start_of(p.at, p.days)?).num_minutes() as f64 / 1440.0)
+        };
+        let x = match self.answer.over {
+            Over::Hours => restart.hours,
+            Over::Days => day(self.answer.points.first()?)?,
+        };
+        Some((x, restart.by.as_str()))
+    }
+
+    /// The same where it is in the plot.
+    fn begun(&self) -> Option<f64> {
+        let (x, _) = self.restart()?;
+        (self.x.0..=self.x.1).contains(&x).then(|| self.px(x))
+    }
+
+    /// What was topped up: where, and from which height to which where its rise is known.
+    fn steps(&self) -> impl Iterator<Item = (f64, Option<(f64, f64)>)> {
+        let points = &self.answer.points;
+        let seen = self.answer.additions.iter().map(|added| {
+            let x = match self.answer.over {
+                Over::Hours => added.hours,
+                Over::Days => added.days,
+            };
+            (x, added)
+        });
+        let seen = seen.filter(|(x, _)| (self.x.0..=self.x.1).contains(x));
+        seen.map(|(x, added)| {
+            let so_far = points.partition_point(|p| p.at <= added.at);
+            let last = so_far.checked_sub(1).and_then(|at| points.get(at));
+            let rise = last.zip(added.raises).map(|(last, raise)| {
+                let with_it = last.at == added.at && added.read_after;
+                let from = last.value - if with_it { raise } else { 0.0 };
+                let inside = |y: f64| self.py(y.clamp(self.y.0, self.y.1));
+                (inside(from), inside(from + raise))
+            });
+            (self.px(x), rise)
+        })
+    }
+
+    /// From the reading before to the one after: long times without any.
+    fn pauses(&self) -> Vec<(f64, f64)> {
+        let points = &self.answer.points;
+        let readings: Vec<_> = points
+            .iter()
+            .map(|p| (p.days, along(self.answer, p)))
+            .collect();
+        let place = |at: usize| self.px(along(self.answer, &points[at]));
+        let all = pauses(&readings).into_iter();
+        all.map(|at| (place(at), place(at + 1))).collect()
     }
 
     /// What was added since the series began lifts the level above its levelled image.

@@ -158,6 +158,8 @@ fn years() {
     keyed("due, opened", "esc", "q", "esc");
     keyed("readings, opened", "esc", "y", "esc");
     keyed("the next reading", "y", "down down down", "esc");
+    keyed("a reading read out", "y left", "left left left", "esc esc");
+    keyed("closer to it", "y left", ") ) )", "esc esc");
     keyed("back to the boat", "d", "esc", "d esc");
     keyed("all on record, opened", "esc", "J", "esc");
     keyed("a letter looked for there", "J /", "b e l t", "esc esc");

@@ -1,5 +1,6 @@
 //! `trend`.
 
+use scraper::{ElementRef, Html, Selector};
 use serde_json::{Value, json};
 
 use super::harness::{Place, TWINS, session};
@@ -321,4 +322,102 @@ fn readings_that_cannot_be_meant_are_refused() {
             .all(|r| r.code == Some(2) && r.stdout.is_empty())
     );
     assert!(runs[7].stderr.contains("record a replaced meter"));
+}
+
+/// The drawing in a report against the answer in JSON, by a parser that is not this program's: places
+/// on the axis are read off the figures of the axis itself.
+#[test]
+fn the_drawing_has_crossing_interval_and_additions_where_the_answer_has_them() {
+    let place = thirsty();
+    let answer = place.json("trend", &["trend", "engine-oil-level"]);
+    let run = place.run(&["report", "now", "--to", "now.html"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let page = std::fs::read_to_string(place.path().join("now.html")).expect("written");
+    let page = Html::parse_document(&page);
+    let of = |selector: &str| Selector::parse(selector).expect("a selector");
+    let chart = page
+        .select(&of("svg[aria-label^='Readings of Engine oil level']"))
+        .next()
+        .expect("the drawing");
+    let number = |e: ElementRef, name| e.attr(name).and_then(|v| v.parse::<f64>().ok());
+    let texts: Vec<(f64, String)> = chart
+        .select(&of("text"))
+        .filter_map(|t| Some((number(t, "x")?, t.text().collect())))
+        .collect();
+    let titles: Vec<&str> = texts.iter().map(|(_, text)| text.as_str()).collect();
+    assert!(
+        titles.contains(&"%") && titles.contains(&"running hours"),
+        "{titles:?}"
+    );
+    // Two figures of the axis beneath make its scale.
+    let ticks: Vec<(f64, f64)> = texts
+        .iter()
+        .filter_map(|(x, text)| Some((*x, text.parse::<f64>().ok()?)))
+        .filter(|(_, hours)| (1200.0..1400.0).contains(hours))
+        .collect();
+    let [(x0, h0), .., (x1, h1)] = ticks[..] else {
+        panic!("{texts:?}");
+    };
+    let hours = |x: f64| h0 + (x - x0) * (h1 - h0) / (x1 - x0);
+    let near = |x: f64, expected: &Value, what: &str| {
+        let expected = expected.as_f64().expect("a figure");
+        assert!(
+            (hours(x) - expected).abs() < 0.3,
+            "{what}: {} for {expected}",
+            hours(x)
+        );
+    };
+    let met = chart
+        .select(&of("circle"))
+        .next()
+        .expect("where it meets the limit");
+    near(
+        number(met, "cx").expect("a place"),
+        &answer["crossing"]["about"]["meter"],
+        "about",
+    );
+    let paths = of("path");
+    let path = |broken: &str| -> Vec<String> {
+        let all = chart.select(&paths);
+        let all = all.filter(|p| p.attr("stroke-dasharray") == Some(broken));
+        all.filter_map(|p| p.attr("d").map(str::to_owned)).collect()
+    };
+    let fan = path("1 3");
+    assert_eq!(fan.len(), 2, "{fan:?}");
+    let end = |d: &String| -> f64 {
+        let (_, to) = d.split_once('L').expect("a line");
+        to.split(' ')
+            .next()
+            .and_then(|x| x.parse().ok())
+            .expect("a place")
+    };
+    near(
+        end(&fan[0]),
+        &answer["crossing"]["not_before"]["meter"],
+        "not before",
+    );
+    near(
+        end(&fan[1]),
+        &answer["crossing"]["not_after"]["meter"],
+        "not after",
+    );
+    // What was topped up, and how far it raises the level.
+    let added = &answer["additions"][0];
+    assert_eq!(
+        (added["litres"].as_f64(), added["raises"].as_f64()),
+        (Some(0.9), Some(60.0))
+    );
+    let (x, _) = texts.iter().find(|(_, text)| text == "+").expect("a mark");
+    near(*x, &added["hours"], "added");
+    assert_eq!(path("3 2").len(), 1, "{:?}", path("3 2"));
+    // The region below the low rungs is dotted, that of sound readings is not.
+    assert_eq!(path("1.5 12.5").len(), 1, "early");
+    let caption: String = chart
+        .parent()
+        .and_then(|p| p.parent())
+        .and_then(ElementRef::wrap)
+        .map(|figure| figure.text().collect())
+        .expect("a figure");
+    assert!(caption.contains("topped up"), "{caption}");
+    assert!(caption.contains("The denser the dots"), "{caption}");
 }

@@ -9,6 +9,7 @@
 mod ages;
 mod ascii;
 mod beside;
+mod charts;
 #[path = "../counts/mod.rs"]
 mod counts;
 mod entries;

@@ -1,23 +1,22 @@
 //! Draws the readings: the items that have any, the chart of the chosen one, what it says in words.
 
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::checklist::Grade;
 use crate::defects::doubt::Doubt;
-use crate::defects::series::Taken;
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::paint::chart::{Chart, Dot};
+use crate::paint::chart::{Chart, Drawn};
 use crate::paint::history::history_strip;
 use crate::paint::scale;
 use crate::paint::theme::Theme;
-use crate::paint::widgets::{self, age, cell, line};
-use crate::screen::kind::{Shown, View, volume_unit};
-use crate::screen::readings::trend::Reckoned;
+use crate::paint::widgets::{self, cell, line};
+use crate::screen::kind::{Shown, View};
+use crate::screen::readings::told::Telling;
 use crate::screen::readings::{ReadingsScreen, Track};
-use crate::text::width;
+use crate::text::{ELLIPSIS, fit, width};
 
 /// From this width on the list stands beside the chart.
 const BESIDE: u16 = 118;
@@ -25,8 +24,10 @@ const BESIDE: u16 = 118;
 const LIST: u16 = 56;
 /// Bars of the last readings in the list.
 const BARS: usize = 12;
-/// A pause in the readings longer than this share of their span is told (judgement).
-const PAUSE: f64 = 0.25;
+/// Lines of the chart at the most.
+const ROWS: usize = 32;
+/// From this height on the key of the chart has two lines.
+const TALL: usize = 30;
 
 impl Shown for ReadingsScreen {
     fn context(&self) -> Context {
@@ -39,52 +40,49 @@ impl Shown for ReadingsScreen {
 
     /// Draws the screen.
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
-        let theme = view.setup.theme;
-        let (Some(track), Some(shown)) = (self.track(), &self.shown) else {
+        let (Some(track), Some(chosen)) = (self.track(), &self.chosen) else {
             return nothing_yet(view, frame, area);
         };
         let [list, chart] = if area.width >= BESIDE {
             let columns = [Constraint::Length(LIST), Constraint::Fill(1)];
             Layout::horizontal(columns).spacing(2).areas(area)
         } else {
-            let most = (area.height / 4).clamp(2, 6);
+            let most = match chosen.sight.at {
+                Some(_) => 2,
+                None => (area.height / 4).clamp(2, 6),
+            };
             let height = most.min(self.tracks.len() as u16 + 1);
             Layout::vertical([Constraint::Length(height), Constraint::Fill(1)]).areas(area)
         };
         draw_list(view, self, frame, list);
-        let columns = usize::from(chart.width);
-        let below = words_below(view, self, track, shown, columns);
-        let over = if shown.over_hours() {
-            "running hours"
-        } else {
-            "days"
+        let telling = Telling {
+            view,
+            screen: self,
+            track,
+            chosen,
         };
-        let title = format!("{}, {}", track.title, track.unit);
-        let mut lines = vec![widgets::spread(
-            &title,
-            &if columns >= 84 {
-                format!("digits: the rung given · over {over}")
-            } else {
-                format!("over {over}")
-            },
-            columns,
-            theme.title(),
-        )];
-        let height = usize::from(chart.height);
-        // The words may take a third; the chart is what one came for.
-        let most = (height / 3).max(3);
-        let below: Vec<_> = below.into_iter().take(most).collect();
-        let rows = height.saturating_sub(below.len() + 1).min(32);
-        lines.extend(draw_chart(track, shown, columns, rows, &theme));
-        lines.extend(below);
-        widgets::lines(frame, chart, lines);
+        draw_chart(&telling, frame, chart);
     }
 
-    /// The arrow stays on its item.
+    fn offers(&self, action: Action) -> bool {
+        let chosen = self.chosen.as_ref();
+        match action {
+            Action::Axis => chosen.is_some_and(|chosen| chosen.axes.len() > 1),
+            Action::ClearFilters => chosen.is_some_and(|chosen| chosen.sight.is_part()),
+            Action::EarlierReading | Action::LaterReading | Action::Closer | Action::Wider => {
+                chosen.is_some()
+            }
+            _ => true,
+        }
+    }
+
+    /// The arrow stays on its item, the cursor on its reading.
     fn renew(&mut self, book: &Book) -> bool {
         let track = self.track().map(|t| (&t.series.subject, t.series.state));
         let (item, state) = track.unzip();
-        *self = ReadingsScreen::new(book, item, state.flatten());
+        let mut anew = ReadingsScreen::new(book, item, state.flatten());
+        anew.look_as(self);
+        *self = anew;
         true
     }
 }
@@ -120,7 +118,7 @@ fn draw_list(view: &View<'_>, screen: &ReadingsScreen, frame: &mut Frame<'_>, ar
         if bars > 0 {
             spans.push(cell(&small_bars(track, &theme), bars, style));
         }
-        spans.push(cell(&figure(track, track.value(last.value)), 12, style));
+        spans.push(cell(&track.figure(track.value(last.value)), 12, style));
         spans.extend(widgets::grade(&theme, last.grade, 10));
         widgets::row(before, (&track.title, room, style), spans)
     };
@@ -128,170 +126,127 @@ fn draw_list(view: &View<'_>, screen: &ReadingsScreen, frame: &mut Frame<'_>, ar
     widgets::list(frame, area, rows, (1, 2), view.covered, row_at);
 }
 
-/// Every value in the unit shown.
-fn values(track: &Track) -> impl Iterator<Item = f64> {
-    let points = track.series.points.iter();
-    points.map(|t| track.value(t.value))
-}
-
 fn small_bars(track: &Track, theme: &Theme) -> String {
-    let values: Vec<f64> = values(track).collect();
-    let values = &values[values.len().saturating_sub(BARS)..];
-    scale::sparkline(values, scale::reach(&track.bands, values), theme)
-}
-
-/// A value with its unit, as many digits as the readings have.
-fn figure(track: &Track, value: f64) -> String {
-    let digits = values(track).map(scale::decimals_of);
-    let digits = digits.max().unwrap_or(0).min(2);
-    format!("{value:.digits$} {}", track.unit)
-}
-
-fn draw_chart(
-    track: &Track,
-    shown: &Reckoned,
-    columns: usize,
-    rows: usize,
-    theme: &Theme,
-) -> Vec<Line<'static>> {
     let points = &track.series.points;
-    let outliers = shown.answer.points.iter().filter(|p| p.outlier);
-    let outliers: Vec<_> = outliers.map(|p| p.at).collect();
-    let dots: Vec<Dot> = points
-        .iter()
-        .map(|t| Dot {
-            x: shown.x(t),
-            y: track.value(t.value),
-            grade: t.grade,
-            stray: t.current && outliers.contains(&t.at),
-        })
-        .collect();
-    let from = dots.first().map_or(0.0, |d| d.x);
-    let to = dots.last().map_or(1.0, |d| d.x);
-    // The line runs on to its crossing where that is no further off than the readings reach back.
-    let crossing = shown.crossing().map(|(x, y)| (x, track.value(y)));
-    let crossing = crossing.filter(|(x, _)| *x - to <= (to - from) * AHEAD);
-    let end = crossing.map_or(to, |(x, _)| x.max(to));
-    let ends = [from, to, end].map(|x| (x, shown.label(x)));
-    let wanted = (columns / 14).clamp(1, 8);
-    let between = crate::text::round_ticks(from, end, wanted)
-        .into_iter()
-        .map(|x| (x, shown.label(x)));
-    let ticks: Vec<_> = ends.into_iter().chain(between).collect();
-    let restarts: Vec<f64> = track
-        .series
-        .restarts
-        .iter()
-        .filter_map(|restart| {
-            if !shown.over_hours() {
-                return Some(shown.day(restart.at));
-            }
-            // Beside the first reading after it, whose hours are known.
-            points.iter().find(|t| t.at >= restart.at).map(|t| t.hours)
-        })
-        .collect();
-    let line = shown.line(track, end);
-    let line = line.map(|line| line.map(|(x, y)| (x, track.value(y))));
-    // From the last reading the trend opens to where it meets the limit at the earliest and latest.
-    let fan = shown.crossing_ends().map(|met| {
-        let (from, limit) = (shown.line(track, to)?[1], crossing?.1);
-        Some([(from.0, track.value(from.1)), (met?, limit)])
-    });
-    let chart = Chart {
-        dots: &dots,
-        bands: &track.bands,
-        line,
-        crossing,
-        fan,
-        restarts: &restarts,
-        span: (from, end),
-        ticks: &ticks,
+    let last = &points[points.len().saturating_sub(BARS)..];
+    let values: Vec<f64> = last.iter().map(|t| track.value(t.value)).collect();
+    scale::sparkline(&values, scale::reach(&track.bands, &values), theme)
+}
+
+/// The chart of the chosen readings with its title above it and its words beneath.
+fn draw_chart(telling: &Telling<'_>, frame: &mut Frame<'_>, area: Rect) {
+    let theme = telling.view.setup.theme;
+    let (columns, height) = (usize::from(area.width), usize::from(area.height));
+    let mut lines = title(telling, columns);
+    let is_read_out = telling.chosen.sight.at.is_some();
+    // The words may take a third; the chart is what one came for.
+    let most = (height / 3).max(if is_read_out { 5 } else { 3 });
+    let keys = if height < TALL { 1 } else { 2 };
+    let key =
+        |drawn: &Drawn| widgets::wrapped_to(&telling.key(drawn), columns, keys, theme.quiet());
+    // As many lines as it can take, so that the height of the chart hangs on nothing drawn in it; while
+    // readings are read out it stays the same from one to the next.
+    let fine = Drawn {
+        fine: true,
+        ..Drawn::default()
     };
-    chart.lines(columns, rows, theme)
-}
-
-/// The chart runs ahead of the last reading by at most this share of what it shows.
-const AHEAD: f64 = 0.5;
-
-/// What the readings say, in words, and the rungs of every look at the item.
-fn words_below(
-    view: &View<'_>,
-    screen: &ReadingsScreen,
-    track: &Track,
-    shown: &Reckoned,
-    columns: usize,
-) -> Vec<Line<'static>> {
-    let theme = view.setup.theme;
-    let mut told = Vec::new();
-    let points = &track.series.points;
-    let low = values(track).fold(f64::INFINITY, f64::min);
-    let high = values(track).fold(f64::NEG_INFINITY, f64::max);
-    if let (Some(first), Some(last)) = (points.first(), points.last()) {
-        let ago = age(last.at, screen.condition.now);
-        let since = first.at.format("%-d %b %Y");
-        let last = format!(
-            "last {}, {} {}, {ago}",
-            figure(track, track.value(last.value)),
-            last.grade.rung(),
-            last.grade
-        );
-        told.push(match points.len() {
-            1 => format!("One reading: {last}."),
-            n if low == high => {
-                format!("{n} readings since {since}, all {}.", figure(track, low))
-            }
-            n => format!(
-                "{n} readings since {since}, {} to {}; {last}.",
-                figure(track, low),
-                figure(track, high)
-            ),
+    let keys = key(&fine).len();
+    let said = words_below(telling, &[], columns).len();
+    let below = if is_read_out {
+        most
+    } else {
+        most.min(keys + said)
+    };
+    let rows = height.saturating_sub(below + lines.len()).min(ROWS);
+    let drawn = chart(telling, columns, rows, &theme);
+    let top = lines.len();
+    let mut words = key(&drawn);
+    words.resize(keys, Line::default());
+    words.extend(words_below(telling, &drawn.beside, columns));
+    lines.extend(drawn.lines);
+    lines.extend(shortened(words, below, columns));
+    widgets::lines(frame, area, lines);
+    if let Some((column, row)) = drawn.cursor.filter(|_| !telling.view.covered) {
+        frame.set_cursor_position(Position {
+            x: area.x + column as u16,
+            y: area.y + (top + row) as u16,
         });
     }
-    if low < high {
-        told.extend(shown.words(track));
-    } else if points.len() == 1 {
-        told.push("Nothing can be said of a trend.".to_owned());
-    }
-    told.extend(pause(shown, track));
-    told.extend(oil_use(view, shown));
-    if track.bands.is_empty() {
-        told.push("No limits: there is no usual value yet to compare with.".to_owned());
-    }
-    let mut lines = vec![strip(screen, track, columns, &theme)];
-    let told = told.iter();
-    lines.extend(told.flat_map(|t| widgets::wrapped(t, columns, theme.text())));
+}
+
+/// What is drawn over what; where a part is in sight, which, and how many readings lie outside.
+fn title(telling: &Telling<'_>, columns: usize) -> Vec<Line<'static>> {
+    let (track, chosen) = (telling.track, telling.chosen);
+    let title = format!("{}, {}", track.title, track.unit);
+    let over = format!("over {}", chosen.plot.axis.words());
+    let seen = if chosen.sight.is_part() {
+        let (from, to) = chosen.span();
+        let label = |x| chosen.plot.label(&chosen.reckoned, x);
+        let [before, _, after] = chosen.sight.count(&chosen.plot.xs, chosen.plot.whole);
+        let (from, to) = (label(from), label(to));
+        format!("{from} to {to}: {before} before, {after} after, {over}")
+    } else {
+        over
+    };
+    let style = telling.view.setup.theme.title();
+    widgets::spread_whole(&title, &seen, columns, style)
+}
+
+fn chart(telling: &Telling<'_>, columns: usize, rows: usize, theme: &Theme) -> Drawn {
+    let (plot, reckoned) = (&telling.chosen.plot, &telling.chosen.reckoned);
+    let (from, to) = telling.chosen.span();
+    let last = plot.xs.last().copied().unwrap_or(to);
+    let ends = [from, last, to].map(|x| (x, plot.label(reckoned, x)));
+    let wanted = (columns / 14).clamp(1, 8);
+    let between = crate::text::round_ticks(from, to, wanted).into_iter();
+    let between = between.map(|x| (x, plot.label(reckoned, x)));
+    let ticks: Vec<_> = ends.into_iter().chain(between).collect();
+    let chart = Chart {
+        dots: &plot.dots,
+        bands: &telling.track.bands,
+        line: plot.line,
+        crossing: plot.crossing,
+        fan: plot.fan,
+        restarts: &plot.restarts,
+        steps: &plot.steps,
+        pauses: &plot.pauses,
+        cursor: telling.chosen.sight.at,
+        span: (from, to),
+        ticks: &ticks,
+    };
+    chart.drawn(columns, rows, theme)
+}
+
+/// The reading that is read out, what all of them say, and the rungs of every look at the item.
+fn words_below(telling: &Telling<'_>, beside: &[usize], columns: usize) -> Vec<Line<'static>> {
+    let theme = telling.view.setup.theme;
+    let wrapped = |text: &str, style| widgets::wrapped(text, columns, style);
+    let read_out = telling.read_out(beside);
+    let mut lines = read_out.map_or_else(Vec::new, |told| wrapped(&told, theme.title()));
+    let said = telling.chosen.said.iter();
+    lines.extend(said.flat_map(|told| wrapped(told, theme.text())));
+    lines.push(strip(telling.screen, telling.track, columns, &theme));
     lines
 }
 
-/// The longest time without a reading, where it is long beside the others.
-fn pause(axis: &Reckoned, track: &Track) -> Option<String> {
-    let points = &track.series.points;
-    let gaps = points
-        .windows(2)
-        .map(|w| (axis.x(&w[1]) - axis.x(&w[0]), &w[0], &w[1]));
-    let (gap, before, after) = gaps.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    if points.len() < 4 || axis.whole <= 0.0 || gap < PAUSE * axis.whole {
-        return None;
+/// As many lines as there is room for; the last says so where some are left out. Enter shows all.
+fn shortened(mut lines: Vec<Line<'static>>, most: usize, columns: usize) -> Vec<Line<'static>> {
+    if lines.len() <= most {
+        return lines;
     }
-    let date = |t: &Taken| t.at.format("%-d %b %Y").to_string();
-    Some(format!(
-        "No reading between {} and {}.",
-        date(before),
-        date(after)
-    ))
-}
-
-/// What was topped up over the hours run.
-fn oil_use(view: &View<'_>, shown: &Reckoned) -> Option<String> {
-    let used = shown.answer.used?;
-    let unit = volume_unit(view.book);
-    let litres = |litres: f64| unit.from_base(litres);
-    Some(format!(
-        "Added {:.1} {unit} in {:.0} h: {:.1} {unit} per 100 h.",
-        litres(used.litres),
-        used.hours,
-        litres(used.per_100_h?)
-    ))
+    lines.truncate(most);
+    if let Some(last) = lines.last_mut() {
+        let text = fit(&last.to_string(), columns.saturating_sub(2));
+        let style = last
+            .spans
+            .first()
+            .map_or(last.style, |span| last.style.patch(span.style));
+        *last = Line::styled(
+            format!("{} {ELLIPSIS}", text.trim_end_matches(ELLIPSIS)),
+            style,
+        );
+    }
+    lines
 }
 
 /// Every look at the item as the ladder lying along time.

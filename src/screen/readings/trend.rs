@@ -30,17 +30,24 @@ pub struct Reckoned {
 }
 
 impl Reckoned {
-    /// None where nothing was read. The same item may be read in other states of the engine.
-    pub fn of(condition: &Condition, others: Vec<PhaseState>, track: &Track) -> Option<Reckoned> {
+    /// None where nothing was read. The same item may be read in other states of the engine; over
+    /// hours or days by rule where neither is asked for.
+    pub fn of(
+        condition: &Condition,
+        others: Vec<PhaseState>,
+        track: &Track,
+        over: Option<Over>,
+    ) -> Option<Reckoned> {
         let series = &track.series;
         let asked = TrendQuery {
             state: series.state,
+            over,
             ..TrendQuery::default()
         };
         let answer = condition.trend_of(series, others, asked);
         let first = series.current().next().or(series.points.first())?;
-        let added: f64 = series.additions.iter().map(|a| a.litres).sum();
-        let shift = series.between_marks.map_or(0.0, |l| 100.0 * added / l);
+        let added: f64 = series.added().map(|a| a.litres).sum();
+        let shift = series.raised_by(added).unwrap_or(0.0);
         let mut shown = Reckoned {
             answer,
             whole: 0.0,
@@ -66,9 +73,14 @@ impl Reckoned {
 
     /// Where a reading stands.
     pub fn x(&self, taken: &Taken) -> f64 {
+        self.along(taken.at, taken.hours)
+    }
+
+    /// Where a moment stands whose running hours are known.
+    pub fn along(&self, at: DateTime<FixedOffset>, hours: f64) -> f64 {
         match self.answer.over {
-            Over::Hours => taken.hours,
-            Over::Days => self.day(taken.at),
+            Over::Hours => hours,
+            Over::Days => self.day(at),
         }
     }
 
@@ -100,7 +112,7 @@ impl Reckoned {
             return None;
         }
         let (slope, intercept) = (self.answer.slope?, self.answer.intercept?);
-        let filled = track.series.additions.last().map(|a| a.at);
+        let filled = track.series.added().last().map(|a| a.at);
         let mut own = track.series.current();
         let from = own.find(|t| filled.is_none_or(|f| t.at > f))?;
         let at = |x: f64| (x, intercept + slope * x + self.shift);
@@ -137,16 +149,18 @@ impl Reckoned {
         Some(days.num_days() as f64)
     }
 
-    /// The trend and its crossing in two short sentences or one; where no trend is called of a level
-    /// that falls, that first.
-    pub fn words(&self, track: &Track) -> Vec<String> {
+    /// What lies ahead: where a called trend meets a worse rung; where none is called, how a level
+    /// falls.
+    pub fn ahead_words(&self, track: &Track) -> Option<String> {
         let falls = self.answer.projection.as_ref();
-        let falls = falls.filter(|_| self.answer.trend == Direction::None);
-        let falls = falls.map(|p| format!("{}.", capital(&p.words)));
-        falls.into_iter().chain(self.trend_words(track)).collect()
+        match self.answer.trend {
+            Direction::None => falls.map(|p| format!("{}.", capital(&p.words))),
+            _ => Some(self.crossing_words(track, self.answer.crossing.as_ref()?)),
+        }
     }
 
-    fn trend_words(&self, track: &Track) -> Vec<String> {
+    /// The trend in a short sentence or two.
+    pub fn trend_words(&self, track: &Track) -> Vec<String> {
         let answer = &self.answer;
         let weeks = answer.tested;
         let since = match answer.restarted {
@@ -168,7 +182,7 @@ impl Reckoned {
         } else {
             format!("p {p:.3}")
         };
-        let mut told = vec![match answer.trend {
+        vec![match answer.trend {
             Direction::None => {
                 format!("No trend is called{since}: {weeks} week(s) tested, {chance}.")
             }
@@ -190,9 +204,7 @@ impl Reckoned {
                     ends.unwrap_or_default()
                 )
             }
-        }];
-        told.extend(answer.crossing.map(|c| self.crossing_words(track, &c)));
-        told
+        }]
     }
 
     /// Units of x for which a slope is told, and their name.

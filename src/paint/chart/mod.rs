@@ -1,13 +1,16 @@
-//! Readings against hours or days: every reading is the digit of its rung at the height of its
-//! value, limits are lines with their figure on the axis and their rungs named beside them.
+//! Readings against hours, days or engine speed: every reading is the digit of its rung at the
+//! height of its value, limits are lines with their figure on the axis, and the regions between them
+//! are shaded the denser the worse their rung, which is named beside them.
 //!
 //! Nothing joins the readings: what lies between two of them nobody has seen. The axis has
 //! its figures, so a scale that does not begin at nought says so.
 
+mod marks;
+
 use ratatui::text::{Line, Span};
 
 use crate::checklist::{Band, Grade};
-use crate::paint::field::{DIGITS, Field, Scale};
+use crate::paint::field::{Field, Scale};
 use crate::paint::scale::decimals_of;
 use crate::paint::theme::Theme;
 use crate::text::{fit, round_ticks, width};
@@ -15,7 +18,7 @@ use crate::text::{fit, round_ticks, width};
 /// A reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dot {
-    /// Hours or days.
+    /// Hours, days or engine speed.
     pub x: f64,
     /// Value in the unit shown.
     pub y: f64,
@@ -25,10 +28,19 @@ pub struct Dot {
     pub stray: bool,
 }
 
+/// Something was topped up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Step {
+    /// When, as an x.
+    pub x: f64,
+    /// The value before and after, where both are known.
+    pub rise: Option<(f64, f64)>,
+}
+
 /// What a chart shows.
 #[derive(Clone, Debug, Default)]
 pub struct Chart<'a> {
-    /// Readings by x.
+    /// Readings by x, those outside the span too.
     pub dots: &'a [Dot],
     /// Which rung a value means, in the unit shown; empty where values are judged otherwise.
     pub bands: &'a [Band],
@@ -38,13 +50,35 @@ pub struct Chart<'a> {
     pub crossing: Option<(f64, f64)>,
     /// The edges of what the trend leaves open, each as two points: not before, and not after.
     pub fan: [Option<[(f64, f64); 2]>; 2],
-    /// Where the series begins anew: repairs, services.
-    pub restarts: &'a [f64],
-    /// First and last x.
+    /// Where the series begins anew, with the letter of what was done.
+    pub restarts: &'a [(f64, &'static str)],
+    /// What was topped up.
+    pub steps: &'a [Step],
+    /// From the reading before to the one after: long times without any.
+    pub pauses: &'a [(f64, f64)],
+    /// The reading that is read out, by its place among `dots`.
+    pub cursor: Option<usize>,
+    /// First and last x in sight.
     pub span: (f64, f64),
     /// Marks on the x axis with their labels, the most needed first.
     pub ticks: &'a [(f64, String)],
 }
+
+/// A chart as drawn.
+#[derive(Clone, Debug, Default)]
+pub struct Drawn {
+    /// Its lines.
+    pub lines: Vec<Line<'static>>,
+    /// Column and line of the reading that is read out.
+    pub cursor: Option<(usize, usize)>,
+    /// The other readings in the same cell.
+    pub beside: Vec<usize>,
+    /// Sound readings stand as points finer than a cell.
+    pub fine: bool,
+}
+
+/// Stands for what was topped up.
+pub const ADDED: &str = "+";
 
 /// Columns of the rungs' words at the right.
 const WORDS: usize = 10;
@@ -54,10 +88,15 @@ const LEAST: usize = 30;
 impl Chart<'_> {
     /// The chart as exactly `height` lines of at most `columns`. Needs four lines at least to show
     /// anything.
-    pub fn lines(&self, columns: usize, height: usize, theme: &Theme) -> Vec<Line<'static>> {
-        let rows = height.saturating_sub(2);
+    pub fn drawn(&self, columns: usize, height: usize, theme: &Theme) -> Drawn {
+        let blank = || Drawn {
+            lines: vec![Line::default(); height],
+            ..Drawn::default()
+        };
+        let signs = !(self.restarts.is_empty() && self.steps.is_empty()) && height >= 6;
+        let rows = height.saturating_sub(2 + usize::from(signs));
         if rows < 2 {
-            return vec![Line::default(); height];
+            return blank();
         }
         let range = self.range();
         let labels = self.labels(range, rows);
@@ -66,10 +105,12 @@ impl Chart<'_> {
         let taken = gutter + 2 + if worded { WORDS } else { 0 };
         let plot = columns.saturating_sub(taken);
         if plot < 4 {
-            return vec![Line::default(); height];
+            return blank();
         }
         let mut field = Field::new(plot, rows, self.span, range);
-        self.paint(&mut field, theme);
+        let cells = self.cells(&field);
+        let fine = self.is_fine(&field, &cells, theme);
+        self.paint(&mut field, &cells, fine, theme);
         let words = self.words(&field);
         let axis = theme.glyphs.pick("│", "|");
         let cross = theme.glyphs.pick("┼", "+");
@@ -89,8 +130,25 @@ impl Chart<'_> {
             }
             lines.push(Line::from(spans));
         }
-        lines.extend(field.foot(gutter, self.ticks, theme));
-        lines
+        if signs {
+            lines.push(self.signs(&field, gutter, theme));
+        }
+        let cursor = self.cursor.and_then(|at| cells.get(at).copied().flatten());
+        let [foot, told] = field.foot(gutter, self.ticks, self.pauses, theme);
+        lines.push(match cursor {
+            Some((column, _)) => pointed(foot, gutter + 2 + column, theme),
+            None => foot,
+        });
+        lines.push(told);
+        let here = |at: &usize| cursor.is_some() && cells[*at] == cursor;
+        Drawn {
+            lines,
+            cursor: cursor.map(|(column, row)| (gutter + 2 + column, row)),
+            beside: (0..cells.len())
+                .filter(|at| here(at) && Some(*at) != self.cursor)
+                .collect(),
+            fine,
+        }
     }
 
     /// Lowest and highest value shown: all readings, and a limit on either side of them where one
@@ -185,188 +243,21 @@ impl Chart<'_> {
         }
         words
     }
+}
 
-    fn paint(&self, field: &mut Field, theme: &Theme) {
-        let glyphs = theme.glyphs;
-        let limit = glyphs.pick("┄", "-");
-        let (low, high) = field.scale.range;
-        let limits: Vec<f64> = self.edges().filter(|e| (low..=high).contains(e)).collect();
-        for edge in limits {
-            let row = field.scale.dot(edge) / 4;
-            for column in 0..field.columns {
-                field.put(column, row, limit, theme.quiet());
-            }
-        }
-        for restart in self.restarts {
-            if let Some(column) = field.column(*restart) {
-                for row in 0..field.rows {
-                    field.put(column, row, glyphs.pick("┊", ":"), theme.saved());
-                }
-                field.put(column, 0, glyphs.repair(), theme.saved());
-            }
-        }
-        for edge in self.fan.into_iter().flatten() {
-            field.stroke(edge, glyphs.pick("", "."), theme.quiet());
-        }
-        if let Some(ends) = self.line {
-            field.stroke(ends, glyphs.pick("", "."), theme.mark());
-        }
-        for dot in self.dots {
-            let Some(column) = field.column(dot.x) else {
-                continue;
-            };
-            let row = field.scale.dot(dot.y) / 4;
-            if dot.stray {
-                field.put(column, row, glyphs.pick("◇", "%"), theme.text());
-            } else {
-                field.put(
-                    column,
-                    row,
-                    DIGITS[dot.grade.rung()],
-                    theme.grade(dot.grade),
-                );
-            }
-        }
-        if let Some((x, y)) = self.crossing
-            && let Some(column) = field.column(x)
-        {
-            let row = field.scale.dot(y) / 4;
-            field.put(column, row, "X", theme.mark());
-        }
-    }
+/// A line with a mark at a column, under what is read out.
+fn pointed(line: Line<'static>, column: usize, theme: &Theme) -> Line<'static> {
+    let style = line.style;
+    let text = line.to_string();
+    let before: String = text.chars().take(column).collect();
+    let behind: String = text.chars().skip(column + 1).collect();
+    Line::from(vec![
+        Span::styled(before, style),
+        Span::styled(theme.glyphs.pick("▴", "^"), theme.key()),
+        Span::styled(behind, style),
+    ])
 }
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]
-mod tests {
-    use proptest::prelude::*;
-
-    use super::*;
-    use crate::paint::theme::tests::{ASCII, PLAIN};
-
-    fn band(grade: Grade, from: Option<f64>, to: Option<f64>) -> Band {
-        Band { grade, from, to }
-    }
-
-    fn battery() -> [Band; 4] {
-        [
-            band(Grade::Sound, Some(12.6), None),
-            band(Grade::Early, Some(12.4), Some(12.6)),
-            band(Grade::Worn, Some(12.2), Some(12.4)),
-            band(Grade::Failing, Some(10.8), Some(12.2)),
-        ]
-    }
-
-    fn falling() -> Vec<Dot> {
-        (0..14)
-            .filter(|n| !(6..=8).contains(n))
-            .map(|n| {
-                let y = 12.78 - 0.03 * f64::from(n) + if n % 3 == 0 { 0.02 } else { 0.0 };
-                Dot {
-                    x: 1000.0 + f64::from(n) * 10.0,
-                    y,
-                    grade: if y >= 12.6 {
-                        Grade::Sound
-                    } else {
-                        Grade::Early
-                    },
-                    stray: n == 4,
-                }
-            })
-            .collect()
-    }
-
-    fn drawn(theme: &Theme, columns: usize, rows: usize) -> String {
-        let (dots, bands) = (falling(), battery());
-        let ticks: Vec<_> = round_ticks(1000.0, 1160.0, 4)
-            .into_iter()
-            .map(|x| (x, format!("{x} h")))
-            .collect();
-        let chart = Chart {
-            dots: &dots,
-            bands: &bands,
-            line: Some([(1000.0, 12.79), (1160.0, 12.31)]),
-            crossing: Some((1130.0, 12.4)),
-            fan: [
-                Some([(1130.0, 12.41), (1135.0, 12.4)]),
-                Some([(1130.0, 12.41), (1160.0, 12.4)]),
-            ],
-            restarts: &[1040.0],
-            span: (1000.0, 1160.0),
-            ticks: &ticks,
-        };
-        chart
-            .lines(columns, rows, theme)
-            .iter()
-            .map(|l| l.to_string().trim_end().to_owned() + "\n")
-            .collect()
-    }
-
-    #[test]
-    fn a_falling_battery_is_drawn() {
-        let all = [
-            drawn(&PLAIN, 76, 14),
-            drawn(&PLAIN, 40, 10),
-            drawn(&ASCII, 76, 14),
-        ];
-        insta::assert_snapshot!(all.join("\n"));
-    }
-
-    #[test]
-    fn one_reading_and_equal_readings_have_a_scale() {
-        for dots in [
-            vec![(5.0, 40.0)],
-            vec![(5.0, 40.0), (9.0, 40.0)],
-            vec![(5.0, 0.0), (5.0, 0.0)],
-        ] {
-            let dots: Vec<Dot> = dots
-                .into_iter()
-                .map(|(x, y)| Dot {
-                    x,
-                    y,
-                    grade: Grade::Sound,
-                    stray: false,
-                })
-                .collect();
-            let chart = Chart {
-                dots: &dots,
-                span: (5.0, 9.0),
-                ..Chart::default()
-            };
-            let lines = chart.lines(60, 8, &PLAIN);
-            let text: String = lines.iter().map(|l| l.to_string() + "\n").collect();
-            assert!(text.contains('0'), "{text}");
-            assert!(text.matches('┼').count() >= 2, "{text}");
-        }
-    }
-
-    proptest! {
-        #[test]
-        fn it_keeps_its_columns_and_lines(
-            values in prop::collection::vec((0.0..500.0f64, -1e6..1e6f64), 0..40),
-            columns in 0usize..150,
-            height in 0usize..50,
-        ) {
-            let dots: Vec<Dot> = values
-                .iter()
-                .map(|(x, y)| Dot { x: *x, y: *y, grade: Grade::Worn, stray: false })
-                .collect();
-            let bands = battery();
-            let ticks = [(0.0, "0 h".to_owned()), (490.0, "490 h".to_owned())];
-            let chart = Chart {
-                dots: &dots,
-                bands: &bands,
-                line: Some([(0.0, -5.0), (500.0, 5.0)]),
-                restarts: &[100.0],
-                span: (0.0, 500.0),
-                ticks: &ticks,
-                ..Chart::default()
-            };
-            let lines = chart.lines(columns, height, &PLAIN);
-            prop_assert_eq!(lines.len(), height);
-            for line in lines {
-                prop_assert!(width(&line.to_string()) <= columns);
-            }
-        }
-    }
-}
+mod tests;
