@@ -9,11 +9,12 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
+use super::faults::{self, Faults};
 use super::item::Item;
 use super::library::{Library, compiled_in};
 use super::list::{Checklist, FINDING};
 use super::own::{MOST, MOST_STATIONS, Own};
-use super::rules::{self, Faults};
+use super::rules;
 use super::wording::plain;
 use super::words::PhaseState;
 use crate::safety::{Safety, stands};
@@ -126,10 +127,10 @@ impl Asked {
         let mut faults = Faults::default();
         rules::checklist_alone(&checklist, &mut faults);
         for (n, station) in catalogue.stations.iter().enumerate() {
-            rules::id(&station.id, &format!("stations[{n}].id"), &mut faults);
+            faults::id(&station.id, &format!("stations[{n}].id"), &mut faults);
         }
-        rules::hidden_characters(&checklist, &mut faults);
-        rules::hidden_characters(&catalogue.stations, &mut faults);
+        faults::hidden_characters(&checklist, &mut faults);
+        faults::hidden_characters(&catalogue.stations, &mut faults);
         faults.first().map_or(Ok(()), Err)?;
         Ok(Asked {
             checklist,
@@ -145,7 +146,7 @@ impl Asked {
         let item = self.catalogue.item(id)?;
         let mut faults = Faults::default();
         rules::item_alone(item, id, &mut faults);
-        rules::hidden_characters(item, &mut faults);
+        faults::hidden_characters(item, &mut faults);
         Some(faults.first().map_or(Ok(item), Err))
     }
 

@@ -2,9 +2,10 @@
 
 use std::collections::HashSet;
 
+use super::faults::{Faults, blank, id, once, unknown};
 use super::library::Library;
 use super::part::TaskPart;
-use super::rules::{Faults, blank, id, once, unknown};
+
 use super::task::{Every, Task, TasksFile};
 use super::words::Scope;
 

@@ -1,0 +1,277 @@
+//! What is said of findings, in sentences: never a figure, never "the cause is".
+
+use super::file::{Cause, Question};
+use super::judge::{Candidate, Danger, Headline, Judged};
+use super::looks::Counted;
+use super::offers::Offer;
+use super::words::Standing;
+use crate::checklist::words::PhaseState;
+use crate::text::capital;
+
+/// So many causes that are not dangerous are told as not ruled out.
+const NOT_RULED_OUT: usize = 2;
+/// Said once under everything.
+pub const JUDGEMENT: &str = "How strongly a sign speaks is judgement, made of published fault tables; nobody has measured rates. A cause is confirmed only by the repair and a sound look after it. The maker's handbook outranks all of this.";
+
+/// One line: how it begins, and what it says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// The words or the dash it begins with.
+    pub lead: &'static str,
+    /// The rest, one or more sentences.
+    pub text: String,
+}
+
+fn line(lead: &'static str, text: impl Into<String>) -> Line {
+    let text = text.into();
+    Line { lead, text }
+}
+
+/// Everything that is said, in the order it is read: what is ordered and what is dangerous first.
+pub fn block(judged: &Judged<'_>) -> Vec<Line> {
+    let mut lines: Vec<Line> = Vec::new();
+    lines.extend(judged.orders.iter().map(|order| line("STOP: ", *order)));
+    judged
+        .dangers
+        .iter()
+        .for_each(|danger| lines.extend(of_danger(danger)));
+    lines.extend(findings(judged));
+    lines.extend(headline(judged));
+    lines.extend(judged.both.map(|(one, two)| {
+        let both = format!("{}; and {}.", capital(&one.title), two.title);
+        line("Two at once fit best: ", both)
+    }));
+    lines.extend(against(judged));
+    lines.extend(not_ruled_out(judged));
+    lines.extend(looks(judged));
+    if judged.trying.len() > 1 {
+        let parts: Vec<&str> = judged
+            .trying
+            .iter()
+            .map(|cause| cause.title.as_str())
+            .collect();
+        let text = format!("{}.", parts.join("; then: "));
+        lines.push(line(
+            "No look is left that tells them apart. See for yourself, in this order: ",
+            text,
+        ));
+    }
+    lines
+}
+
+fn sentence(cause: &Cause) -> String {
+    format!("{}.", capital(&cause.title))
+}
+
+fn of_danger(danger: &Danger<'_>) -> Vec<Line> {
+    let cause = danger.cause;
+    let mut lines = Vec::new();
+    let look = danger.look.map_or_else(
+        || cause.apart.clone(),
+        |look| format!("{} ({} s)", look.ask, look.seconds),
+    );
+    if danger.standing > Standing::MostLikely {
+        lines.push(line("Not ruled out, and dangerous: ", sentence(cause)));
+    } else {
+        lines.push(line(
+            "Dangerous if it is so: ",
+            format!("{} {}", sentence(cause), cause.ignored),
+        ));
+    }
+    lines.push(line("  Make this look before you start: ", look));
+    let words = cause.stop.as_deref().filter(|_| danger.in_force);
+    lines.extend(words.map(|words| line("  STOP: ", words)));
+    lines
+}
+
+fn told(look: &Counted) -> String {
+    let day = look.on.map(|day| format!(" ({day})")).unwrap_or_default();
+    format!("{}{day}: {}", look.what, look.words)
+}
+
+/// The findings that belong together, where a cause explains several; else all of them.
+fn findings(judged: &Judged<'_>) -> Vec<Line> {
+    let looks = &judged.reckoned.looks;
+    let all: Vec<usize> = (0..looks.len()).filter(|n| looks[*n].is_finding).collect();
+    let together: Vec<usize> = match (judged.headline, judged.candidates.first()) {
+        (Headline::First | Headline::Among(_), Some(first)) => {
+            let explained = |n: &usize| first.speaks_for.contains(n);
+            all.iter().copied().filter(explained).collect()
+        }
+        _ => Vec::new(),
+    };
+    let rest: Vec<usize> = all.into_iter().filter(|n| !together.contains(n)).collect();
+    let each = |at: &[usize]| -> Vec<Line> {
+        at.iter()
+            .map(|n| line("- ", capital(&told(&looks[*n]))))
+            .collect()
+    };
+    let mut lines = Vec::new();
+    if !together.is_empty() {
+        let lead = if together.len() > 1 {
+            "These belong together:"
+        } else {
+            "Found:"
+        };
+        lines.push(line(lead, ""));
+        lines.extend(each(&together));
+    }
+    if !rest.is_empty() {
+        let lead = if together.is_empty() {
+            "Found:"
+        } else {
+            "And, not explained by the first cause:"
+        };
+        lines.push(line(lead, ""));
+        lines.extend(each(&rest));
+    }
+    lines
+}
+
+fn headline(judged: &Judged<'_>) -> Vec<Line> {
+    let found = judged
+        .reckoned
+        .looks
+        .iter()
+        .filter(|look| look.is_finding)
+        .count();
+    let first = judged.candidates.first();
+    match (judged.headline, first) {
+        (Headline::Alone, _) if found == 0 => vec![line("", "Nothing here asks for a cause.")],
+        (Headline::Alone, _) if found == 1 => vec![line("", "This finding may stand alone.")],
+        (Headline::Alone, _) => vec![line("", "These findings may each stand alone.")],
+        (Headline::First, Some(first)) => vec![line(lead(first.standing), sentence(first.cause))],
+        (Headline::Among(near), _) => {
+            let near = &judged.candidates[..near];
+            let lead = match judged.offers.best.is_empty() {
+                true => "One of these:",
+                false => "One of these; the look below tells them apart:",
+            };
+            let each = near.iter().map(|near| line("- ", sentence(near.cause)));
+            [line(lead, "")].into_iter().chain(each).collect()
+        }
+        (Headline::Unlisted, _) | (Headline::First, None) => {
+            vec![line("", "Nothing on the list explains all of this.")]
+        }
+    }
+}
+
+fn lead(standing: Standing) -> &'static str {
+    match standing {
+        Standing::PointsStrongly => "The findings point strongly to this: ",
+        Standing::MostLikely => "Most likely, of the causes on the list: ",
+        _ => "It may be this: ",
+    }
+}
+
+/// How a cause stands, in words for a list.
+pub fn words(candidate: &Candidate<'_>) -> String {
+    let title = &candidate.cause.title;
+    match candidate.standing {
+        Standing::PointsStrongly => format!("points strongly to this: {title}"),
+        Standing::MostLikely => format!("most likely, of the causes on the list: {title}"),
+        Standing::MayBe => format!("may be: {title}"),
+        Standing::NotRuledOut => format!("not ruled out: {title}"),
+        Standing::Unlikely => format!("unlikely: {title}"),
+    }
+}
+
+/// What speaks against those named.
+fn against(judged: &Judged<'_>) -> Vec<Line> {
+    let named = match judged.headline {
+        Headline::First => 1,
+        Headline::Among(near) => near,
+        Headline::Alone | Headline::Unlisted => 0,
+    };
+    let looks = &judged.reckoned.looks;
+    let mut against: Vec<usize> = judged.candidates[..named]
+        .iter()
+        .flat_map(|candidate| candidate.speaks_against.iter().copied())
+        .collect();
+    against.sort_unstable();
+    against.dedup();
+    let each = against
+        .into_iter()
+        .map(|n| line("Speaks against it: ", told(&looks[n])));
+    each.collect()
+}
+
+fn not_ruled_out(judged: &Judged<'_>) -> Vec<Line> {
+    let named = match judged.headline {
+        Headline::First => 1,
+        Headline::Among(near) => near,
+        Headline::Alone | Headline::Unlisted => 0,
+    };
+    let told = |cause: &Cause| {
+        judged
+            .dangers
+            .iter()
+            .any(|danger| danger.cause.id == cause.id)
+    };
+    let rest = judged.candidates[named..].iter();
+    let rest = rest.filter(|c| c.standing <= Standing::NotRuledOut && !told(c.cause));
+    let each = rest.take(NOT_RULED_OUT);
+    each.map(|candidate| line("Not ruled out: ", sentence(candidate.cause)))
+        .collect()
+}
+
+fn looks(judged: &Judged<'_>) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let mut offers = judged.offers.best.iter();
+    if let Some(next) = offers.next() {
+        lines.extend(next_look(next));
+    }
+    lines.extend(offers.map(|offer| line("Or look: ", asked(offer.question))));
+    let surest = judged.offers.surest.as_ref();
+    lines.extend(surest.map(|offer| line("Surest, and longer: ", asked(offer.question))));
+    let withheld = judged.offers.withheld.iter();
+    lines.extend(withheld.map(|held| {
+        line(
+            "Not now: ",
+            format!("{}: {}.", held.question.title, held.why),
+        )
+    }));
+    lines
+}
+
+/// The caution first, then the look, then what each answer would mean.
+fn next_look(offer: &Offer<'_>) -> Vec<Line> {
+    let question = offer.question;
+    let caution = question.caution.as_ref();
+    let mut lines: Vec<Line> = caution
+        .map(|caution| line("Caution: ", caution))
+        .into_iter()
+        .collect();
+    lines.push(line("Look next: ", asked(question)));
+    for meaning in &offer.meanings {
+        let causes: Vec<&str> = meaning
+            .causes
+            .iter()
+            .map(|cause| cause.title.as_str())
+            .collect();
+        let means = match causes.is_empty() {
+            true => "no cause in front".to_owned(),
+            false => causes.join("; or "),
+        };
+        lines.push(line("- ", format!("{} Then {means}.", meaning.words)));
+    }
+    lines
+}
+
+fn asked(question: &Question) -> String {
+    let state = match question.state {
+        PhaseState::Cold | PhaseState::Dead => "engine still",
+        PhaseState::KeyOn => "key on, engine still",
+        PhaseState::Crank => "while cranking",
+        PhaseState::FirstMinute => "first minute of running",
+        PhaseState::Idle => "running at idle",
+        PhaseState::Fast => "running faster, in neutral",
+        PhaseState::InGear => "in gear against lines",
+        PhaseState::UnderWay => "under way",
+        PhaseState::FullThrottle => "at full speed",
+        PhaseState::JustStopped => "just after stopping",
+        PhaseState::Settled => "a while after stopping",
+        PhaseState::NextMorning => "the next morning",
+    };
+    format!("{} ({} s, {state})", question.ask, question.seconds)
+}
