@@ -3,7 +3,7 @@
 use super::belief::trying_order;
 use super::file::{Cause, Question, Reply, Sign};
 use super::looks::{Counted, Seen};
-use super::model::Outcome;
+use super::model::{Held, Outcome};
 use super::offers::{Offers, candidates, forbidden, offers};
 use super::reckon::Reckoned;
 use super::table::Causes;
@@ -17,7 +17,7 @@ const SPEAKS_FROM: f64 = 0.35;
 const SPEAKS_RAISED: f64 = 5.0;
 /// Two causes at once are told from this chance of the pair (*judgement*).
 const PAIR: f64 = 0.25;
-/// Or from this chance of either (*judgement*).
+/// Or from this chance of each, where the pair is likelier than either alone (*judgement*).
 const EITHER: f64 = 0.40;
 
 /// What was seen, judged.
@@ -205,15 +205,18 @@ fn headline(of: &Reckoned<'_>, all: &[Candidate<'_>]) -> Headline {
     }
 }
 
+/// Two causes at once: the pair is likely by itself; or both are, and the pair is likelier than either
+/// alone, so that they do not stand for one another.
 fn both<'c>(of: &Reckoned<'c>, all: &[Candidate<'c>]) -> Option<(&'c Cause, &'c Cause)> {
-    let named = |one: usize, two: usize| (&of.causes.causes()[one], &of.causes.causes()[two]);
-    let pair = of.best_pair().filter(|(_, _, chance)| *chance >= PAIR);
-    let pair = pair.map(|(one, two, _)| named(one, two));
-    let two = match all {
-        [one, two, ..] if two.chance >= EITHER => Some((one.cause, two.cause)),
-        _ => None,
-    };
-    pair.or(two)
+    let (one, two, chance) = of.best_pair()?;
+    let alone = of
+        .chance_of(Held::One(one))
+        .max(of.chance_of(Held::One(two)));
+    let likely = all.iter().filter(|c| c.chance >= EITHER).map(|c| c.place);
+    let likely: Vec<usize> = likely.collect();
+    let overlap = likely.contains(&one) && likely.contains(&two) && chance > alone;
+    let named = |n: usize| &of.causes.causes()[n];
+    (chance >= PAIR || overlap).then(|| (named(one), named(two)))
 }
 
 /// The candidates with parts, in the order of chance for each second of looking at the parts.

@@ -70,6 +70,7 @@ impl<'c> Offers<'c> {
     /// Puts a look among those offered, however much it tells.
     pub(super) fn add(&mut self, of: &Reckoned<'c>, candidates: &[usize], look: &Question) {
         let known = self.best.iter().any(|offer| offer.question.id == look.id);
+        self.surest.take_if(|surest| surest.question.id == look.id);
         let place = of.causes.question(&look.id).filter(|_| !known);
         self.best
             .extend(place.map(|(n, _)| weighed(of, candidates, n)));
@@ -90,6 +91,9 @@ pub(super) fn candidates(of: &Reckoned<'_>) -> Vec<usize> {
 /// Weighs every look that was not made.
 pub(super) fn offers<'c>(of: &Reckoned<'c>, now: Option<Now>) -> Offers<'c> {
     let candidates = candidates(of);
+    if candidates.is_empty() {
+        return Offers::default();
+    }
     let mut found = Vec::new();
     let mut withheld = Vec::new();
     for (n, question) in of.causes.questions().iter().enumerate() {
@@ -259,7 +263,7 @@ pub(super) fn forbidden(
             continue;
         }
         if let Some(look) = of.looks.iter().find(|look| forbids(of, look, act)) {
-            return Some(format!("{not} after this: {}: {}", look.what, look.words));
+            return Some(format!("{not} after what was seen here: {}", look.what));
         }
         let causes = candidates.iter().map(|n| &of.causes.causes()[*n]);
         if let Some(cause) = causes

@@ -101,6 +101,12 @@ impl<'c> Reckoned<'c> {
         all
     }
 
+    /// The chance that just this holds.
+    pub fn chance_of(&self, held: Held) -> f64 {
+        let all = &self.causes.model.held;
+        self.belief.of_those(|n| all[n] == held)
+    }
+
     /// The chance of a look that counts, if this holds.
     pub fn factor(&self, look: usize, held: Held) -> f64 {
         self.tables[look].given(held, self.looks[look].said)

@@ -3,7 +3,7 @@
 use super::file::{Cause, Question};
 use super::judge::{Candidate, Danger, Headline, Judged};
 use super::looks::Counted;
-use super::offers::Offer;
+use super::offers::{Offer, Withheld};
 use super::words::Standing;
 use crate::checklist::words::PhaseState;
 use crate::text::capital;
@@ -65,20 +65,17 @@ fn sentence(cause: &Cause) -> String {
 
 fn of_danger(danger: &Danger<'_>) -> Vec<Line> {
     let cause = danger.cause;
-    let mut lines = Vec::new();
-    let look = danger.look.map_or_else(
-        || cause.apart.clone(),
-        |look| format!("{} ({} s)", look.ask, look.seconds),
-    );
-    if danger.standing > Standing::MostLikely {
-        lines.push(line("Not ruled out, and dangerous: ", sentence(cause)));
-    } else {
-        lines.push(line(
-            "Dangerous if it is so: ",
-            format!("{} {}", sentence(cause), cause.ignored),
-        ));
-    }
-    lines.push(line("  Make this look before you start: ", look));
+    let mut lines = vec![match danger.standing > Standing::MostLikely {
+        true => line("Not ruled out, and dangerous: ", sentence(cause)),
+        false => {
+            let text = format!("{} {}", sentence(cause), cause.ignored);
+            line("Dangerous if it is so: ", text)
+        }
+    }];
+    lines.push(match danger.look {
+        Some(look) => line("  Make this look before you start: ", careful(look)),
+        None => line("  What tells: ", cause.apart.as_str()),
+    });
     let words = cause.stop.as_deref().filter(|_| danger.in_force);
     lines.extend(words.map(|words| line("  STOP: ", words)));
     lines
@@ -176,39 +173,38 @@ pub fn words(candidate: &Candidate<'_>) -> String {
     }
 }
 
-/// What speaks against those named.
-fn against(judged: &Judged<'_>) -> Vec<Line> {
-    let named = match judged.headline {
+/// So many causes are named by themselves, the first of them.
+fn named(judged: &Judged<'_>) -> usize {
+    match judged.headline {
         Headline::First => 1,
         Headline::Among(near) => near,
         Headline::Alone | Headline::Unlisted => 0,
-    };
+    }
+}
+
+/// What speaks against those named.
+fn against(judged: &Judged<'_>) -> Vec<Line> {
     let looks = &judged.reckoned.looks;
-    let mut against: Vec<usize> = judged.candidates[..named]
-        .iter()
-        .flat_map(|candidate| candidate.speaks_against.iter().copied())
-        .collect();
-    against.sort_unstable();
-    against.dedup();
-    let each = against
-        .into_iter()
-        .map(|n| line("Speaks against it: ", told(&looks[n])));
+    let named = &judged.candidates[..named(judged)];
+    let each = named.iter().flat_map(|candidate| {
+        let whom = match named.len() {
+            1 => String::new(),
+            _ => format!(" That is against this: {}", sentence(candidate.cause)),
+        };
+        let against = candidate.speaks_against.iter();
+        against.map(move |n| line("Speaks against it: ", told(&looks[*n]) + &whom))
+    });
     each.collect()
 }
 
 fn not_ruled_out(judged: &Judged<'_>) -> Vec<Line> {
-    let named = match judged.headline {
-        Headline::First => 1,
-        Headline::Among(near) => near,
-        Headline::Alone | Headline::Unlisted => 0,
-    };
     let told = |cause: &Cause| {
         judged
             .dangers
             .iter()
             .any(|danger| danger.cause.id == cause.id)
     };
-    let rest = judged.candidates[named..].iter();
+    let rest = judged.candidates[named(judged)..].iter();
     let rest = rest.filter(|c| c.standing <= Standing::NotRuledOut && !told(c.cause));
     let each = rest.take(NOT_RULED_OUT);
     each.map(|candidate| line("Not ruled out: ", sentence(candidate.cause)))
@@ -221,17 +217,27 @@ fn looks(judged: &Judged<'_>) -> Vec<Line> {
     if let Some(next) = offers.next() {
         lines.extend(next_look(next));
     }
-    lines.extend(offers.map(|offer| line("Or look: ", asked(offer.question))));
+    lines.extend(offers.map(|offer| line("Or look: ", careful(offer.question))));
     let surest = judged.offers.surest.as_ref();
-    lines.extend(surest.map(|offer| line("Surest, and longer: ", asked(offer.question))));
-    let withheld = judged.offers.withheld.iter();
-    lines.extend(withheld.map(|held| {
-        line(
-            "Not now: ",
-            format!("{}: {}.", held.question.title, held.why),
-        )
-    }));
+    lines.extend(surest.map(|offer| line("Surest, and longer: ", careful(offer.question))));
+    lines.extend(withheld(&judged.offers.withheld));
     lines
+}
+
+/// Looks that may not be made now, those with one reason together.
+fn withheld(all: &[Withheld<'_>]) -> Vec<Line> {
+    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+    for held in all {
+        let title = held.question.title.as_str();
+        match reasons.iter_mut().find(|(why, _)| *why == held.why) {
+            Some((_, titles)) => titles.push(title),
+            None => reasons.push((&held.why, vec![title])),
+        }
+    }
+    let each = reasons.into_iter();
+    let each =
+        each.map(|(why, titles)| line("Not now: ", format!("{}: {why}.", titles.join(", "))));
+    each.collect()
 }
 
 /// The caution first, then the look, then what each answer would mean.
@@ -250,12 +256,18 @@ fn next_look(offer: &Offer<'_>) -> Vec<Line> {
             .map(|cause| cause.title.as_str())
             .collect();
         let means = match causes.is_empty() {
-            true => "no cause in front".to_owned(),
+            true => "nothing on the list is in front".to_owned(),
             false => causes.join("; or "),
         };
         lines.push(line("- ", format!("{} Then {means}.", meaning.words)));
     }
     lines
+}
+
+/// The look with its caution before it.
+fn careful(question: &Question) -> String {
+    let caution = question.caution.iter().map(|caution| format!("{caution} "));
+    caution.chain([asked(question)]).collect()
 }
 
 fn asked(question: &Question) -> String {
