@@ -11,6 +11,7 @@
 //! - [`checklist`]: what can be looked at, and in which order
 //! - [`walk`]: a walk in progress and a finished one
 //! - [`assess`]: the method, pure
+//! - [`causes`]: what findings point to together, pure
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`service`]: the work that recurs, and what is due
 //! - [`arrangement`]: where things are, as a drawing
@@ -29,6 +30,7 @@
 pub mod arrangement;
 pub mod assess;
 pub mod boat;
+pub mod causes;
 pub mod checklist;
 pub mod cli;
 pub mod defects;

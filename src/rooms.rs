@@ -12,7 +12,7 @@ const ROOMS: [&[&str]; 15] = [
     &["boat"],
     &["checklist"],
     &["walk"],
-    &["assess"],
+    &["assess", "causes"],
     &["defects"],
     &["service", "arrangement"],
     &["logbook"],

@@ -8,10 +8,11 @@ use std::sync::{Arc, OnceLock};
 use serde::{Deserialize, Serialize};
 
 use super::catalogue::{Catalogue, CatalogueFile};
+use super::faults::{self, Faults};
 use super::item::Item;
 use super::list::Checklist;
 use super::own::{MOST, MOST_STATIONS, Own};
-use super::rules::{self, Faults};
+use super::rules;
 use super::wording::plain;
 
 /// The checklist of a walk and the whole catalogue as they were then.
@@ -118,10 +119,10 @@ impl Asked {
         let mut faults = Faults::default();
         rules::checklist_alone(&checklist, &mut faults);
         for (n, station) in catalogue.stations.iter().enumerate() {
-            rules::id(&station.id, &format!("stations[{n}].id"), &mut faults);
+            faults::id(&station.id, &format!("stations[{n}].id"), &mut faults);
         }
-        rules::hidden_characters(&checklist, &mut faults);
-        rules::hidden_characters(&catalogue.stations, &mut faults);
+        faults::hidden_characters(&checklist, &mut faults);
+        faults::hidden_characters(&catalogue.stations, &mut faults);
         faults.first().map_or(Ok(()), Err)?;
         Ok(Asked {
             checklist,
@@ -137,7 +138,7 @@ impl Asked {
         let item = self.catalogue.item(id)?;
         let mut faults = Faults::default();
         rules::item_alone(item, id, &mut faults);
-        rules::hidden_characters(item, &mut faults);
+        faults::hidden_characters(item, &mut faults);
         Some(faults.first().map_or(Ok(item), Err))
     }
 

@@ -7,8 +7,9 @@ use std::sync::{Arc, LazyLock};
 
 use super::asked::Earlier;
 use super::catalogue::{Catalogue, CatalogueFile, CatalogueTag};
-use super::check::{Complaint, check_file, complain, file_type};
+use super::check::check_file;
 use super::compiled::compiled_in;
+use super::complaint::{Complaint, complain, type_of};
 use super::item::Item;
 use super::list::{Checklist, ChecklistFile, FINDING, Row};
 use super::own::{Own, Sort, Source, put};
@@ -139,8 +140,12 @@ impl Library {
         let mut complaints = Vec::new();
         let mut owners: HashMap<(&str, String), &str> = HashMap::new();
         let names_items = ["checklist", "service-tasks"];
-        let is_list = |text: &str| file_type(text).is_some_and(|t| names_items.contains(&&*t));
-        let (lists, catalogues): (Vec<_>, Vec<_>) = files.iter().partition(|f| is_list(&f.1));
+        let is_list = |name: &str, text: &str| {
+            let said = type_of(name, text).ok().flatten();
+            said.is_some_and(|said| names_items.contains(&&*said))
+        };
+        let (lists, catalogues): (Vec<_>, Vec<_>) =
+            files.iter().partition(|(name, text)| is_list(name, text));
         for (name, text) in catalogues.into_iter().chain(lists) {
             let parsed = match check_file(name, text, &library.catalogue) {
                 Ok(parsed) => parsed,

@@ -13,14 +13,15 @@
 //!   own, question by question; [`own_list`]: a checklist of one's own, row by row; [`own_row`]: one
 //!   more item in a checklist
 //! - [`asked`]: what an earlier walk was asked with; `then`: the library beside that
-//! - [`check`]: a user's file, checked; its complaints name file, line and field
+//! - [`check`]: a user's file, checked; [`complaint`]: what is wrong with it, by file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
 //!   [`tool`]: what an item can be measured with
 //! - [`first_places`]: where things are in an installation of no boat in particular
 //! - [`schema`]: JSON Schema of the files
 //!
-//! Behind [`check`]: `compiled` (files that are part of the program), `rules` and `task_rules` (what a file must keep to), `position` (where a field stands in
-//! a text), `wording` (plain words for faults).
+//! Behind [`check`]: `compiled` (files that are part of the program), [`complaint`] (a file read whole, or all that is wrong with it), `rules` and `task_rules`
+//! (what a file must keep to), `faults` (what was found, and the rules of any file), `position` (where a field
+//! stands in a text), `wording` (plain words for faults).
 //!
 #![doc = include_str!("README.md")]
 
@@ -29,7 +30,9 @@ pub mod boats_own;
 pub mod catalogue;
 pub mod check;
 mod compiled;
+pub(crate) mod complaint;
 pub mod downhill;
+pub(crate) mod faults;
 pub mod first_places;
 pub mod item;
 pub mod known_part;
@@ -57,7 +60,9 @@ pub mod words;
 pub use asked::{Asked, ListAsked, Texts, Then};
 pub use boats_own::{BoatsOwn, Given};
 pub use catalogue::{Catalogue, CatalogueFile, Station};
-pub use check::{Complaint, Parsed, check_file};
+pub use check::{Parsed, check_file};
+pub use complaint::Complaint;
+pub(crate) use faults::id_fault;
 pub use first_places::{Body, FirstPlaces, Group};
 pub use item::{
     Band, BeforeStarting, Effect, Item, Marks, Reading, Remedy, ServiceLife, Signs, Versus,
@@ -70,11 +75,10 @@ pub use own::{Own, Sort, Source};
 pub use own_item::Ask;
 pub use own_row::OwnRow;
 pub use part::{PartKind, TaskPart};
-pub(crate) use rules::id_fault;
 pub use schema::schemas;
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
-pub(crate) use wording::{nearest, plain};
+pub(crate) use wording::{nearest, plain, visible};
 pub use words::{
     Chore, EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, UnknownAge,
     WearMark, Where, Who,

@@ -5,10 +5,11 @@ use serde::{Deserialize, Serialize};
 
 use super::catalogue::Station;
 use super::check::Parsed;
+use super::faults::{self, Faults};
 use super::item::Item;
 use super::list::{Checklist, FINDING};
 use super::own_row::OwnRow;
-use super::rules::{self, Faults};
+use super::rules;
 use super::task::Task;
 use super::task_rules;
 use super::wording::plain;
@@ -285,7 +286,7 @@ impl Own {
         }
         let mut faults = Faults::default();
         for (n, station) in self.stations.iter().enumerate() {
-            rules::id(&station.id, &format!("stations[{n}].id"), &mut faults);
+            faults::id(&station.id, &format!("stations[{n}].id"), &mut faults);
         }
         for (n, item) in self.items.iter().enumerate() {
             rules::item_alone(item, &format!("items[{n}]"), &mut faults);
@@ -299,7 +300,7 @@ impl Own {
         for (n, row) in self.rows.iter().enumerate() {
             row_alone(row, &format!("rows[{n}]"), &mut faults);
         }
-        rules::hidden_characters(self, &mut faults);
+        faults::hidden_characters(self, &mut faults);
         faults.first()
     }
 }
@@ -314,7 +315,7 @@ fn row_alone(row: &OwnRow, base: &str, faults: &mut Faults) {
         (&row.item, "item"),
     ];
     for (id, field) in named {
-        rules::id(id, &format!("{base}.{field}"), faults);
+        faults::id(id, &format!("{base}.{field}"), faults);
     }
     faults.refuse(
         !row.is_itself(),

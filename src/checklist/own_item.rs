@@ -2,10 +2,11 @@
 //! is asked, how its answer is typed, kept and shown.
 
 use super::catalogue::{CatalogueFile, CatalogueTag};
+use super::faults::{self, Faults, LONGEST_ID};
 use super::item::{Effect, Item, Remedy};
 use super::library::Library;
 use super::own::{Own, Sort, Source};
-use super::rules::{self, Faults, LONGEST_ID};
+use super::rules;
 use super::wording::nearest;
 use super::words::{EffectKind, Grade, Kind, Scope, Where, Who};
 use crate::boat::Role;
@@ -190,7 +191,7 @@ fn check(item: &Item, library: &Library) -> Result<(), String> {
     };
     let mut faults = Faults::default();
     rules::catalogue(&file, &library.catalogue, &mut faults);
-    rules::hidden_characters(&file, &mut faults);
+    faults::hidden_characters(&file, &mut faults);
     match faults.first() {
         Some(fault) => Err(fault.replacen("items[0].", "", 1)),
         None => Ok(()),

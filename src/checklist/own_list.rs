@@ -1,11 +1,12 @@
 //! A checklist of one's own, made phase by phase and row by row. It closes as the short check does:
 //! it says what was seen in its rows and what it did not ask, and never that all is clear.
 
+use super::faults::{self, Faults};
 use super::library::Library;
 use super::list::{Cadence, Checklist, Closing, Phase, Row};
 use super::own::Own;
 use super::own_item::{LONGEST_TEXT, LONGEST_TITLE, short};
-use super::rules::{self, Faults};
+use super::rules;
 use super::words::PhaseState;
 use crate::text::{capital, id_from, safe_line};
 
@@ -42,7 +43,7 @@ pub fn new_list(
 ) -> Result<Checklist, String> {
     let free = |id: &str| library.checklist(id).is_none();
     let list = Checklist {
-        id: id_from(title, rules::LONGEST_ID - 8, "own-checklist", free),
+        id: id_from(title, faults::LONGEST_ID - 8, "own-checklist", free),
         title: title.trim().to_owned(),
         purpose: "A check of your own.".to_owned(),
         closes_with: Closing::Short,
@@ -78,7 +79,7 @@ impl Change {
             Change::Phase(state, item) => {
                 let row = row(item, library)?;
                 let known = |id: &str| next.phases.iter().any(|p| p.id == id);
-                let id = id_from(state.as_str(), rules::LONGEST_ID, "phase", |id| !known(id));
+                let id = id_from(state.as_str(), faults::LONGEST_ID, "phase", |id| !known(id));
                 let phase = Phase {
                     id,
                     title: capital(&state.as_str().replace('-', " ")),
@@ -124,7 +125,7 @@ impl Change {
         }
         let mut faults = Faults::default();
         rules::checklist(&next, &library.catalogue, &mut faults);
-        rules::hidden_characters(&next, &mut faults);
+        faults::hidden_characters(&next, &mut faults);
         faults.first().map_or(Ok(next), Err)
     }
 }

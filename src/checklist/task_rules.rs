@@ -3,8 +3,9 @@
 use std::collections::HashSet;
 
 use super::catalogue::Catalogue;
+use super::faults::{Faults, blank, id, once, unknown};
 use super::part::TaskPart;
-use super::rules::{Faults, blank, id, once, unknown};
+
 use super::task::{Every, Task, TasksFile};
 use super::words::Scope;
 

@@ -16,6 +16,7 @@
 pub mod act;
 pub mod answer;
 pub mod boat;
+pub mod causes;
 pub mod checklist;
 pub mod completions;
 pub mod context;
@@ -165,6 +166,10 @@ pub enum Command {
     Withdraw(withdraw::WithdrawArgs),
     /// Estimate what putting a defect right may cost, and add the estimates up
     Cost(cost::CostArgs),
+    /// Tell what findings point to together, and which look tells the causes apart
+    ///
+    /// It needs no logbook and records nothing. Without --now-she-is nothing is known of how she lies.
+    Causes(causes::CausesArgs),
     /// Tell how much of a walk was seen, and what the rest could hide
     Coverage(coverage::CoverageArgs),
     /// Show the whole arithmetic behind one item
@@ -282,6 +287,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Started(args)) => started::run(args, cx),
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Cost(args)) => cost::run(args, cx),
+        Some(Command::Causes(args)) => causes::run(args, cx),
         Some(Command::Coverage(args)) => coverage::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),
         Some(Command::Learning(args)) => learning::run(args, cx),

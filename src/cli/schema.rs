@@ -8,10 +8,12 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, checklist, cost, coverage, defects, demo, due, entries, find, give_on, hand_over, item,
-    keys, learning, logbook, parts, places, plan, record, report, service, started, verdict, walks,
+    boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, give_on, hand_over,
+    item, keys, learning, logbook, parts, places, plan, record, report, service, started, verdict,
+    walks,
 };
 use crate::boat::Boat;
+use crate::causes::CausesFile;
 use crate::checklist::schemas;
 use crate::defects::NotCounted;
 use crate::defects::explain::Explanation;
@@ -46,6 +48,7 @@ impl From<&str> for Name {
 pub fn outputs() -> Vec<(&'static str, String)> {
     vec![
         ("boat", output::<boat::BoatBody>("boat")),
+        ("causes", output::<causes::CausesBody>("causes")),
         (
             "checklist-add",
             output::<checklist::AddBody>("checklist-add"),
@@ -129,10 +132,12 @@ pub fn outputs() -> Vec<(&'static str, String)> {
     ]
 }
 
-/// Every schema by name: the user's files (`catalogue`, `checklist`, `service-tasks`, `boat-profile`), what
+/// Every schema by name: the user's files (`catalogue`, `checklist`, `service-tasks`, `causes-file`, `boat-profile`), what
 /// `record` takes (`record`), and the outputs.
 pub fn all() -> Vec<(&'static str, String)> {
     let mut all: Vec<_> = schemas().into_iter().collect();
+    let own_causes = schemars::schema_for!(CausesFile);
+    all.push(("causes-file", format!("{:#}\n", own_causes.as_value())));
     let profile = schemars::schema_for!(Boat);
     all.push(("boat-profile", format!("{:#}\n", profile.as_value())));
     all.push(("record", format!("{:#}\n", record_input().as_value())));

@@ -9,6 +9,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 use handlamp::assess::Exposure;
 use handlamp::assess::trend::{LEVEL, Point, Trend};
 use handlamp::boat::{Boat, Hours, Waters};
+use handlamp::causes::{Causes, Look, Seen};
 use handlamp::checklist::{Grade, Item, Library, Scope};
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
@@ -172,6 +173,26 @@ fn condition_of_ten_years_unlearned(bencher: divan::Bencher) {
 fn next_looks_of_a_boat(bencher: divan::Bencher) {
     let condition = condition(&WORLD);
     bencher.bench_local(|| condition.next_looks(Waters::Inshore));
+}
+
+/// What 25 looks point to, with every look that could be next weighed: to stay under 2 ms.
+#[divan::bench]
+fn causes_of_25_looks(bencher: divan::Bencher) {
+    let causes = Causes::built_in();
+    let looks = causes.questions().iter().step_by(2).take(25).enumerate();
+    let looks = looks.map(|(n, question)| {
+        let answer = if n % 3 == 0 {
+            question.answers[0].id.as_str()
+        } else {
+            "ok"
+        };
+        Look::of(&question.id, answer)
+    });
+    let seen = Seen {
+        looks: looks.collect(),
+        ..Seen::default()
+    };
+    bencher.bench_local(|| causes.judge(&seen).candidates.len());
 }
 
 /// What joins the morning check.

@@ -5,6 +5,7 @@
 mod acts;
 mod behind;
 mod boat;
+mod causes;
 mod checklist;
 mod defects;
 mod entries;

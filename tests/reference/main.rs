@@ -3,6 +3,7 @@
 #![allow(clippy::expect_used)]
 
 mod agreement;
+mod causes;
 mod chain;
 mod cost;
 mod criticality;

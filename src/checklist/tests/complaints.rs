@@ -1,4 +1,4 @@
-use crate::checklist::check::LARGEST_FILE;
+use crate::checklist::complaint::LARGEST_FILE;
 use crate::checklist::*;
 
 const LIST: &str = r#"{
