@@ -91,7 +91,7 @@ pub(super) fn leak_rows(
     run.owed.extend(rising);
     run.owed
         .extend(rechecks_owed(condition, history, walk, &asked));
-    let morning = morning_unseen(condition, &plan, walk);
+    let morning = morning_unseen(condition, plan, walk);
     let why = "the next morning's look is owed";
     for item in morning {
         if !run.owed.iter().any(|(owed, _)| *owed == item) {

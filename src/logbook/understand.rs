@@ -44,7 +44,7 @@ pub(super) fn understand(log: &mut Log) -> Understood {
     let mut entries = std::mem::take(&mut log.entries);
     entries.reverse();
     while let Some(entry) = entries.pop() {
-        if entries.len() % GIVEN_BACK == 0 {
+        if entries.len().is_multiple_of(GIVEN_BACK) {
             entries.shrink_to_fit();
         }
         let read = match &entry.rec {
