@@ -88,6 +88,7 @@ pub mod oil_use;
 pub mod onward;
 pub mod owed;
 pub mod part_said;
+pub mod pass_lines;
 mod passage;
 pub mod place_photo;
 pub mod profiles;

@@ -24,6 +24,8 @@ words! {
         Walk = "walk",
         /// A walk under way, on the drawing of where things are.
         Drawing = "drawing",
+        /// A walk under way, on the grid of engine speeds.
+        Grid = "grid",
         /// Where things are.
         Places = "places",
         /// The verdict of a finished walk.
@@ -135,6 +137,10 @@ words! {
         MoveLeft = "move-left",
         /// To the nearest place to the right.
         MoveRight = "move-right",
+        /// Engine speeds and readings at a glance.
+        Grid = "grid",
+        /// Type the reading of a cell.
+        FillCell = "fill-cell",
         /// Where things are.
         Places = "places",
         /// Engines, bulkheads and tanks on the drawing.

@@ -10,7 +10,6 @@ use super::content::{
     DefectPart, LookPart, MachinePart, NotSeenPart, PlacePart, ReadingPart, Reason, Report,
     RiskCount, StationPart, Summary, VerdictPart, WalkPart,
 };
-use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
 use crate::arrangement::{Arrangement, Place};
@@ -163,6 +162,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         coverage: coverage.map(CoveragePart::from),
         agreed: walk.agreed.clone(),
         told: scribe.told(source, walk),
+        trial: view.plan.as_ref().and_then(|plan| scribe.trial(plan, walk)),
         trends: scribe.trends(
             asked
                 .iter()
@@ -392,7 +392,7 @@ impl Scribe<'_> {
             boxes: Vec::new(),
             readings: Vec::new(),
             trends: Vec::new(),
-            speeds: speeds(&looks),
+            trial: None,
             services: self.services(machine),
             due: self.due(machine),
             looks,

@@ -2,7 +2,8 @@
 //!
 //! - [`content`]: what a report says, as plain data; the JSON form is this
 //! - [`gather`]: from records and condition to that content
-//! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal
+//! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; [`trial`]: the grid of a
+//!   sea trial
 //! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn;
 //!   `ladder`: a defect in time drawn
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
@@ -35,6 +36,7 @@ mod places;
 mod sections;
 pub mod sheet;
 pub mod table;
+pub mod trial;
 pub mod wording;
 pub mod write;
 

@@ -149,6 +149,7 @@ impl WalkScreen {
                         ..details
                     });
                     look.as_last_time = true;
+                    look.at_rpm = look.at_rpm.or(self.speed());
                     let earlier = self.standing_look(cx.book, spot).map(|t| t.id.clone());
                     let earlier = earlier.map(|of| taking_back(cx.book, &of));
                     let made = self.look_made(cx.book, look);
@@ -422,6 +423,7 @@ impl WalkScreen {
         };
         let mut details = self.standing_details(book, spot);
         change(&mut details);
+        details.at_rpm = details.at_rpm.or(self.speed_of(spot));
         let record = match self.standing_look(book, spot) {
             Some(earlier) => vec![
                 taking_back(book, &earlier.id),
