@@ -144,7 +144,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::MoveLeft, &[Drawing, Grid, Places], &["left"], "", Section::Move, "To the nearest place or cell to the left"),
     row(A::MoveRight, &[Drawing, Grid, Places], &["right"], "", Section::Move, "To the nearest place or cell to the right"),
     row(A::Places, &[Boat, Walk, Drawing, Defects, Places], &["f4", "K"], "places", Section::Show, "Where things are: from above, from the side"),
-    row(A::Grid, &[Walk, Drawing, Grid], &["f5", "%"], "speeds", Section::Show, "Engine speeds and readings as one grid, or the list again"),
+    row(A::Grid, &[Walk, Drawing, Grid], &["f6", "%"], "speeds", Section::Show, "Engine speeds and readings as one grid, or the list again"),
     row(A::Arrange, &[Places], &["Y"], "arrange", Section::Act, "Turn or mirror an engine, put in a bulkhead or a tank"),
     row(A::FilterMachine, &[Defects, Service, Entries], &["m"], "machine", Section::Show, "One machine, or all"),
     row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),

@@ -63,9 +63,7 @@ impl<'a> Trial<'a> {
         let mut rows = Vec::new();
         for (p, phase) in plan.phases.iter().enumerate() {
             let looks = in_phase(walk, Some(&phase.id));
-            let at_speeds = phase.rows.iter().any(|row| row.each_speed)
-                || !phase.steps.is_empty()
-                || looks.iter().any(|t| t.look.at_rpm.is_some());
+            let at_speeds = phase.is_at_speeds() || looks.iter().any(|t| t.look.at_rpm.is_some());
             if at_speeds {
                 let speeds = speeds(phase, &looks, &columns, rated, at.get(&p));
                 rows.extend(speeds.into_iter().map(|(rpm, step)| {
@@ -77,6 +75,20 @@ impl<'a> Trial<'a> {
         rows.extend(of_no_phase(plan, walk, &columns, rated));
         rows.retain(|row| row.cells.iter().any(|cell| *cell != Cell::NotAsked));
         (!rows.is_empty()).then_some(Trial { columns, rows })
+    }
+}
+
+impl PlanPhase {
+    /// Whether steps are run in it, or something is asked at each speed.
+    fn is_at_speeds(&self) -> bool {
+        !self.steps.is_empty() || self.rows.iter().any(|row| row.each_speed)
+    }
+}
+
+impl Plan {
+    /// Whether anything of it is asked at engine speeds.
+    pub fn is_at_speeds(&self) -> bool {
+        self.phases.iter().any(PlanPhase::is_at_speeds)
     }
 }
 

@@ -48,5 +48,6 @@ mod story;
 mod surroundings;
 mod survey;
 mod trend;
+mod trial;
 mod verdict;
 mod view;

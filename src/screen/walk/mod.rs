@@ -138,6 +138,7 @@ impl Shown for WalkScreen {
     fn offers(&self, action: Action) -> bool {
         match action {
             Action::Measure => self.can_measure(),
+            Action::Grid => self.plan.is_at_speeds(),
             _ => !self.is_found() || WalkScreen::is_of_a_finding(action),
         }
     }

@@ -20,7 +20,6 @@ use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::clock::Anchor;
-use crate::screen::walk::grid::Grid;
 use crate::screen::walk::measure::Measuring;
 use crate::screen::walk::so_far::SoFar;
 use crate::walk::{Agreed, Details, Plan, PlanRow, Spot, TimedLook, Walk, When};
@@ -35,6 +34,14 @@ pub struct Drawing {
     pub on: Option<View>,
     /// The place one is at in a row that is closed.
     pub hand: Option<Spot>,
+}
+
+/// The grid while one walks on it.
+pub struct Grid {
+    /// The speeds one was at before it was opened.
+    pub before: BTreeMap<usize, u32>,
+    /// The column one means to be in, by its index: a row that does not ask it is passed through.
+    pub column: usize,
 }
 
 /// The walk screen.

@@ -1,39 +1,33 @@
-//! Draws the grid of engine speeds: the cells, beneath them what the one in front says, what it is held
-//! against, and its column over engine speed.
+//! Draws the grid of engine speeds.
 
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use crate::checklist::{Band, Item};
-use crate::defects::pass_lines::{PassLine, still_climbing};
-use crate::keys::Action;
-use crate::paint::chart::{Chart, Dot};
-use crate::paint::scale::{bands_in, decimals_of};
+use crate::checklist::Item;
+use crate::paint::scale::decimals_of;
 use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::View;
 use crate::screen::walk::state::WalkScreen;
-use crate::text::{figure, round_ticks, safe_line, width, wrap};
+use crate::text::{fit, safe_line, width, wrap};
 use crate::walk::{Cell, TimedLook, Trial, TrialRow};
 
 /// Columns of a row's pointer, its step and its speed.
 const HEAD: usize = 21;
 /// Columns of one cell.
-const CELL: usize = 12;
+const CELL: usize = 13;
 /// Lines that what the cell says has at the least.
 const BENEATH: u16 = 7;
-/// From so many columns, and lines beneath the grid, the column in front is drawn over engine speed.
-const CHART: (u16, u16) = (76, 10);
 /// Lines a title of a column may take.
-const TITLE: usize = 2;
+const TITLE: usize = 3;
 
 /// What is drawn, and where one is in it.
-struct Seen<'a> {
-    view: &'a View<'a>,
-    screen: &'a WalkScreen,
-    trial: Trial<'a>,
-    at: (usize, usize),
+pub(super) struct Seen<'a> {
+    pub(super) view: &'a View<'a>,
+    pub(super) screen: &'a WalkScreen,
+    pub(super) trial: Trial<'a>,
+    pub(super) at: (usize, usize),
 }
 
 /// Draws the grid below the head of the walk.
@@ -65,12 +59,8 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: R
     widgets::lines(frame, legend, vec![legend_line]);
     let row = |n: usize| vec![seen.row(n, first, last)];
     let rows = (seen.trial.rows.len(), at.0);
-    widgets::list(frame, body, rows, (1, 2), true, row);
+    widgets::list(frame, body, rows, (1, 2), view.covered, row);
     seen.draw_beneath(frame, below);
-    if !view.covered {
-        let y = body.y + (at.0 as u16).min(body.height.saturating_sub(1));
-        frame.set_cursor_position(Position { x: area.x, y });
-    }
 }
 
 impl Seen<'_> {
@@ -82,7 +72,7 @@ impl Seen<'_> {
         (first, first + room)
     }
 
-    fn item(&self, column: usize) -> Option<&Item> {
+    pub(super) fn item(&self, column: usize) -> Option<&Item> {
         let catalogue = &self.screen.before.library.catalogue;
         catalogue.item(self.trial.columns[column])
     }
@@ -90,31 +80,43 @@ impl Seen<'_> {
     /// The titles above the columns, and the units beneath them.
     fn titles(&self, first: usize, last: usize) -> Vec<Line<'static>> {
         let theme = self.view.setup.theme;
-        let titles: Vec<Vec<String>> = (first..last)
-            .map(|column| {
-                let item = self.item(column);
-                let id = self.trial.columns[column];
-                let title = item.map_or(id, |item| item.title.as_str());
-                let mut lines = wrap(&safe_line(title), CELL - 2);
-                lines.truncate(TITLE);
-                lines.resize(TITLE, String::new());
-                let unit = item.and_then(|item| self.screen.unit(item));
-                lines.push(unit.map(|unit| unit.to_string()).unwrap_or_default());
-                lines
-            })
-            .collect();
-        let lines = (0..=TITLE).map(|n| {
+        let titles: Vec<Vec<String>> = (first..last).map(|n| self.title(n)).collect();
+        let most = titles.iter().map(Vec::len).max().unwrap_or_default();
+        let unit = |column: usize| {
+            let unit = self.screen.unit(self.item(column)?)?;
+            Some(unit.to_string())
+        };
+        let lines = (0..=most).map(|n| {
             let style = |column: usize| match column == self.at.1 {
-                true if n < TITLE => theme.title(),
-                _ => theme.quiet(),
+                true => theme.title(),
+                false => theme.quiet(),
             };
             let mut spans = vec![cell("", HEAD, theme.quiet())];
-            spans.extend(titles.iter().enumerate().map(|(column, title)| {
-                cell(&format!(" {}", title[n]), CELL, style(first + column))
+            spans.extend((first..last).zip(&titles).map(|(column, title)| {
+                let text = match n < most {
+                    true => title.get(n).cloned(),
+                    false => unit(column),
+                };
+                let text = format!(" {}", text.unwrap_or_default());
+                cell(&text, CELL, style(column))
             }));
             Line::from(spans)
         });
         lines.collect()
+    }
+
+    /// The title of a column in lines; a long word goes on behind its hyphen.
+    fn title(&self, column: usize) -> Vec<String> {
+        let id = self.trial.columns[column];
+        let title = self.item(column).map_or(id, |item| item.title.as_str());
+        let title = safe_line(title);
+        let words = title.split(' ').map(|word| match width(word) > CELL - 2 {
+            true => word.replace('-', "- "),
+            false => word.to_owned(),
+        });
+        let mut lines = wrap(&words.collect::<Vec<_>>().join(" "), CELL - 2);
+        lines.truncate(TITLE);
+        lines
     }
 
     fn row(&self, n: usize, first: usize, last: usize) -> Line<'static> {
@@ -136,7 +138,7 @@ impl Seen<'_> {
             let text = format!("{pointer}{text}");
             let taken = width(&text).min(CELL);
             let style = if at { theme.selected() } else { own };
-            spans.push(Span::styled(crate::text::fit(&text, CELL - 1), style));
+            spans.push(Span::styled(fit(&text, CELL - 1), style));
             spans.push(Span::raw(" ".repeat(CELL - taken.min(CELL - 1))));
         }
         Line::from(spans)
@@ -175,7 +177,7 @@ impl Seen<'_> {
     }
 
     /// A reading typed ahead of its look, at this speed.
-    fn typed(&self, row: &TrialRow<'_>, column: usize) -> Option<String> {
+    pub(super) fn typed(&self, row: &TrialRow<'_>, column: usize) -> Option<String> {
         let item = self.item(column)?;
         let phase = &self.screen.plan.phases.get(row.phase?)?.id;
         let mut drafts = self.view.book.history().drafts.iter();
@@ -213,184 +215,6 @@ impl Seen<'_> {
         ];
         let told = of.into_iter().chain(signs).chain(once);
         line(&widgets::as_many(told, columns), columns, theme.quiet())
-    }
-
-    fn draw_beneath(&self, frame: &mut Frame<'_>, area: Rect) {
-        let wide = area.width >= CHART.0 && area.height >= CHART.1;
-        let chart = self.chart(usize::from(area.width / 2), area.height);
-        let Some((title, chart)) = chart.filter(|_| wide) else {
-            return widgets::lines(frame, area, self.words(area));
-        };
-        let parts = [Constraint::Fill(1), Constraint::Percentage(50)];
-        let [left, right] = Layout::horizontal(parts).spacing(2).areas(area);
-        widgets::lines(frame, left, self.words(left));
-        let theme = self.view.setup.theme;
-        let mut lines = vec![line(&title, usize::from(right.width), theme.title())];
-        lines.extend(chart);
-        widgets::lines(frame, right, lines);
-    }
-
-    /// What the cell in front says, its cautions, and what it is held against.
-    fn words(&self, area: Rect) -> Vec<Line<'static>> {
-        let theme = self.view.setup.theme;
-        let columns = usize::from(area.width);
-        let (row, column) = (&self.trial.rows[self.at.0], self.at.1);
-        let Some(item) = self.item(column) else {
-            return Vec::new();
-        };
-        let phase = row.phase.and_then(|p| self.screen.plan.phases.get(p));
-        let title = phase.map_or("", |phase| &phase.title);
-        let held = row.step.and_then(|step| step.minutes);
-        let held = held.map(|minutes| format!("; held {minutes} min"));
-        let head = format!(
-            "{} at {}{}",
-            item.title,
-            row.named(title),
-            held.unwrap_or_default()
-        );
-        let mut lines = vec![line(&head, columns, theme.title())];
-        let (said, style) = self.said(row, column, item);
-        lines.extend(widgets::wrapped(&said, columns, style));
-        let climbing = self.screen.unit(item);
-        let climbing = climbing.and_then(|unit| still_climbing(item, &row.cells[column], unit));
-        let climbing = climbing.iter();
-        lines.extend(climbing.flat_map(|said| widgets::wrapped(said, columns, theme.caution())));
-        lines.extend(self.cautions(item, columns));
-        for (n, PassLine { says, source }) in self.pass_lines(row, item).into_iter().enumerate() {
-            let name = if n == 0 { "pass" } else { "published" };
-            let told = format!("{name}: {says}");
-            lines.extend(widgets::wrapped(&told, columns, theme.text()));
-            let told = format!("source: {source}");
-            lines.extend(widgets::wrapped(&told, columns, theme.quiet()));
-        }
-        lines
-    }
-
-    /// What was seen, or why there is nothing.
-    fn said(&self, row: &TrialRow<'_>, column: usize, item: &Item) -> (String, Style) {
-        let theme = self.view.setup.theme;
-        let cell = &row.cells[column];
-        if let (Cell::Unseen, Some(value)) = (cell, self.typed(row, column)) {
-            let told = format!("{value} typed, not graded: a digit gives its rung");
-            return (told, theme.caution());
-        }
-        let look = cell.look().map(|t| (t, t.look.grade()));
-        let Some((timed, Some(grade))) = look else {
-            let empty = cell.empty().unwrap_or_default();
-            let key = self.view.setup.key(Action::FillCell);
-            let told = match (cell, &item.reading) {
-                (Cell::Unseen, Some(_)) => format!("{empty}; {key} types it"),
-                (Cell::Unseen, None) => format!("{empty}; a digit gives its rung"),
-                _ => empty,
-            };
-            return (told, theme.caution());
-        };
-        let read = timed.look.reading.map(|r| format!("{r}, "));
-        let rung = &item.ladder[grade.rung()];
-        let note = timed.look.note.as_ref().map(|note| format!("; {note}"));
-        let when = timed.at.format("%H:%M");
-        let told = format!(
-            "{}{} {grade}: {rung}; {when}{}",
-            read.unwrap_or_default(),
-            grade.rung(),
-            note.unwrap_or_default()
-        );
-        (told, theme.grade(grade))
-    }
-
-    /// What to heed at this step: whole until something was seen in its phase, then its beginning.
-    fn cautions(&self, item: &Item, columns: usize) -> Vec<Line<'static>> {
-        let (theme, screen) = (self.view.setup.theme, self.screen);
-        let phase = screen.plan.phases.get(screen.at.phase);
-        let before = phase.and_then(|phase| phase.before.clone());
-        let walk = screen.walk(self.view.book);
-        let id = screen.phase_id(screen.at);
-        let said = walk
-            .looks
-            .iter()
-            .any(|t| t.look.phase.as_deref() == Some(id));
-        let most = if said { 1 } else { usize::MAX };
-        let all = before.into_iter().chain(item.cautions.iter().cloned());
-        let key = self.view.setup.key(Action::Cautions);
-        let sign = theme.glyphs.caution();
-        let all: Vec<String> = all.collect();
-        let told = match said {
-            true => format!("{sign} ({key} shows all) {}", all.join(" ")),
-            false => format!("{sign} {}", all.join(" ")),
-        };
-        match all.is_empty() {
-            true => Vec::new(),
-            false => widgets::wrapped_to(&told, columns, most, theme.caution()),
-        }
-    }
-
-    /// What the cell is held against: the limits, then what is published of this step.
-    fn pass_lines(&self, row: &TrialRow<'_>, item: &Item) -> Vec<PassLine> {
-        let (before, machine) = (&self.screen.before, &self.screen.started.machine);
-        let state = self.screen.state(self.screen.at);
-        let own = before.pass_lines(item, machine, state, self.usual(item));
-        let published = row.step.map(|step| before.published(item, step));
-        [own]
-            .into_iter()
-            .chain(published.into_iter().flatten())
-            .collect()
-    }
-
-    /// Her own usual value in the phase in front, where it may be seen.
-    fn usual(&self, item: &Item) -> Option<f64> {
-        let (screen, phase) = (self.screen, self.screen.phase_id(self.screen.at));
-        let usual = screen
-            .before
-            .usual(item, &screen.started.machine, Some(phase));
-        usual.filter(|_| !screen.hides_past(self.view.book, screen.at))
-    }
-
-    /// The column in front over engine speed, with its title; none where nothing of it was read at one.
-    fn chart(&self, columns: usize, rows: u16) -> Option<(String, Vec<Line<'static>>)> {
-        let (screen, column) = (self.screen, self.at.1);
-        let item = self.item(column)?;
-        let (own, unit) = (item.reading.as_ref()?.unit, screen.unit(item)?);
-        let mut dots: Vec<Dot> = Vec::new();
-        for row in &self.trial.rows {
-            let Cell::Looks(looks) = &row.cells[column] else {
-                continue;
-            };
-            dots.extend(looks.iter().filter_map(|t| {
-                Some(Dot {
-                    x: f64::from(row.rpm?),
-                    y: t.look.reading?.value_in(unit)?,
-                    grade: t.look.grade()?,
-                    stray: false,
-                })
-            }));
-        }
-        let speeds = || self.trial.rows.iter().filter_map(|row| row.rpm);
-        let (low, high) = (speeds().min()?, speeds().max()?);
-        if dots.is_empty() {
-            return None;
-        }
-        dots.sort_by(|a, b| a.x.total_cmp(&b.x));
-        let machine = &screen.started.machine;
-        let state = screen.state(screen.at);
-        let limits = screen.before.limits(item, machine, state, self.usual(item));
-        let bands: Vec<Band> = bands_in(&limits, own, unit);
-        let about = (f64::from(high - low) / 20.0).max(50.0);
-        let span = (f64::from(low) - about, f64::from(high) + about);
-        let ticks: Vec<(f64, String)> = round_ticks(span.0, span.1, 5)
-            .into_iter()
-            .map(|x| (x, figure(x)))
-            .collect();
-        let chart = Chart {
-            dots: &dots,
-            bands: &bands,
-            span,
-            ticks: &ticks,
-            ..Chart::default()
-        };
-        let height = usize::from(rows.saturating_sub(1)).min(16);
-        let lines = chart.lines(columns.saturating_sub(2), height, &self.view.setup.theme);
-        let title = format!("{}, {unit}, over rpm; digits: the rung given", item.title);
-        Some((title, lines))
     }
 }
 

@@ -2,6 +2,7 @@
 //! speeds. Where one is in it is the place of the walk and the speed of its phase, so that every key says
 //! of a cell what it says of a place.
 
+mod beneath;
 pub mod draw;
 
 use std::collections::BTreeMap;
@@ -9,14 +10,8 @@ use std::collections::BTreeMap;
 use crate::checklist::Step;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::screen::walk::state::{Turn, WalkScreen};
+use crate::screen::walk::state::{Grid, Turn, WalkScreen};
 use crate::walk::{Cell, Spot, Trial};
-
-/// The grid while one walks on it.
-pub struct Grid {
-    /// The speeds one was at before it was opened.
-    before: BTreeMap<usize, u32>,
-}
 
 /// A cell by the indices of its row and column.
 type At = (usize, usize);
@@ -53,13 +48,14 @@ impl WalkScreen {
         self.drawing.on = None;
         self.grid = Some(Grid {
             before: self.speeds.clone(),
+            column: 0,
         });
         self.settle(cx.book);
     }
 
     /// Back to the list. A speed one only passed by, with nothing seen at it, is not the speed of a step.
     pub fn leave_grid(&mut self, book: &Book) {
-        let Some(Grid { before }) = self.grid.take() else {
+        let Some(Grid { before, .. }) = self.grid.take() else {
             return;
         };
         let walk = self.walk(book);
@@ -108,7 +104,13 @@ impl WalkScreen {
             self.grid = None;
             return;
         };
-        let place = self.in_front(&trial).and_then(|at| self.place(&trial, at));
+        let to = self.in_front(&trial);
+        let moved = to != self.cell_at(&trial);
+        let column = to.filter(|_| moved).map(|to| to.1);
+        let place = to.and_then(|to| self.place(&trial, to));
+        if let Some(column) = column {
+            self.mean(column);
+        }
         self.stand(place);
     }
 
@@ -133,13 +135,14 @@ impl WalkScreen {
         let Some((row, column)) = self.cell_at(&trial) else {
             return;
         };
+        let meant = self.grid.as_ref().map_or(column, |grid| grid.column);
         let cells = cells(&trial);
         let mut in_row = cells.iter().filter(|at| at.0 == row);
         let nearest = |target: Option<&At>| {
             let there = cells
                 .iter()
                 .filter(|at| Some(at.0) == target.map(|at| at.0));
-            there.min_by_key(|at| (at.1.abs_diff(column), at.1))
+            there.min_by_key(|at| (at.1.abs_diff(meant), at.1))
         };
         let to = match action {
             Action::MoveLeft => in_row.rfind(|at| at.1 < column),
@@ -151,7 +154,16 @@ impl WalkScreen {
         };
         let to = to.copied();
         let place = to.and_then(|to| self.place(&trial, to));
+        let by_row = matches!(action, Action::MoveUp | Action::MoveDown);
+        let meant = to.filter(|_| !by_row).map_or(meant, |to| to.1);
+        self.mean(meant);
         self.stand(place);
+    }
+
+    fn mean(&mut self, column: usize) {
+        if let Some(grid) = &mut self.grid {
+            grid.column = column;
+        }
     }
 
     /// On after a look: to the next of the row without one. Another speed is gone to by an arrow, since
@@ -174,8 +186,11 @@ impl WalkScreen {
         });
         let further = unseen.iter().find(|at| **at > here);
         let to = further.or(unseen.first()).copied();
-        match to.and_then(|to| self.place(&trial, to)) {
-            Some(place) => self.stand(Some(place)),
+        match to.and_then(|to| Some((to.1, self.place(&trial, to)?))) {
+            Some((column, place)) => {
+                self.mean(column);
+                self.stand(Some(place));
+            }
             None if in_row => {
                 cx.tell("every cell of this speed has its look; the arrows go to another")
             }
