@@ -136,7 +136,7 @@ pub fn still_climbing(item: &Item, cell: &Cell<'_>, unit: Unit) -> Option<String
     let minutes = (last.at - before.at).num_minutes();
     (rose >= STILL).then(|| {
         format!(
-            "Still climbing: {} to {} {unit} in {minutes} min, not stabilised.",
+            "still climbing: {} to {} {unit} in {minutes} min, not stabilised.",
             figure(from),
             figure(to)
         )

@@ -8,10 +8,8 @@ use crate::walk::{Cell, Plan, Trial, TrialRow, Walk};
 
 impl Scribe<'_> {
     /// The grid of a walk; none where nothing was asked at speeds and no look names one.
-    pub(super) fn trial(&self, plan: &Plan, walk: &Walk) -> Option<TrialPart> {
-        let mut machines = self.condition.boat.machines.iter();
-        let machine = machines.find(|m| m.id == walk.machine);
-        let rated = machine.and_then(|m| m.rated_rpm);
+    /// `rated` is the rated speed.
+    pub(super) fn trial(&self, plan: &Plan, walk: &Walk, rated: Option<f64>) -> Option<TrialPart> {
         let trial = Trial::of(plan, walk, rated, &Default::default())?;
         // What nobody looked at in any phase of it is told with all else that was not seen.
         let mut cells = trial.rows.iter().flat_map(|row| &row.cells);

@@ -162,7 +162,11 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         coverage: coverage.map(CoveragePart::from),
         agreed: walk.agreed.clone(),
         told: scribe.told(source, walk),
-        trial: view.plan.as_ref().and_then(|plan| scribe.trial(plan, walk)),
+        trial: view.plan.as_ref().and_then(|plan| {
+            let mut machines = now.boat.machines.iter();
+            let machine = machines.find(|m| m.id == walk.machine);
+            scribe.trial(plan, walk, machine.and_then(|m| m.rated_rpm))
+        }),
         trends: scribe.trends(
             asked
                 .iter()

@@ -31,6 +31,9 @@ pub fn section<'a>(trial: &TrialPart) -> Section<'a> {
         let told = "Her rated speed is not on record, so that no share of it is told.";
         blocks.push(Block::Said(told.into()));
     }
+    if !trial.climbing.is_empty() {
+        blocks.push(Block::Points(trial.climbing.clone()));
+    }
     let all = trial.columns.len();
     for first in (0..all).step_by(COLUMNS) {
         let last = (first + COLUMNS).min(all);
@@ -54,9 +57,6 @@ pub fn section<'a>(trial: &TrialPart) -> Section<'a> {
             rows: rows.collect(),
             caption: Some(part),
         }));
-    }
-    if !trial.climbing.is_empty() {
-        blocks.push(Block::Points(trial.climbing.clone()));
     }
     blocks.push(Block::Under("What the readings are held against".into()));
     let pass = trial.columns.iter().flat_map(|column| {

@@ -170,7 +170,7 @@ fn what_still_climbs_is_told_and_what_stands_is_not() {
     assert_eq!(
         trial["climbing"],
         json!([
-            "Coolant temperature, full, 3580 rpm: Still climbing: 88 to 91 C in 2 min, not stabilised."
+            "Coolant temperature, full, 3580 rpm: still climbing: 88 to 91 C in 2 min, not stabilised."
         ])
     );
 }
@@ -296,7 +296,7 @@ fn the_page_has_the_grid_as_a_table_with_caption_and_row_headers() {
     }
     assert_eq!(first, columns.len());
     let said = text(&page.root_element());
-    assert!(said.contains("Still climbing: 88 to 91 C"));
+    assert!(said.contains("still climbing: 88 to 91 C"));
     assert!(said.contains("US Army TM 55-1905-223-10"));
 }
 
@@ -311,5 +311,5 @@ fn markdown_has_the_same_grid() {
         page.contains("Sea trial by engine speed, columns 1 to 6"),
         "{page}"
     );
-    assert!(page.contains("Still climbing: 88 to 91 C"));
+    assert!(page.contains("still climbing: 88 to 91 C"));
 }

@@ -13,7 +13,7 @@ use crate::paint::chart::{Chart, Dot};
 use crate::paint::scale::bands_in;
 use crate::paint::widgets::{self, line};
 use crate::screen::walk::grid::draw::Seen;
-use crate::text::{figure, round_ticks};
+use crate::text::{capital, figure, round_ticks};
 use crate::walk::{Cell, TrialRow};
 
 /// From so many columns, and lines beneath the grid, the column in front is drawn over engine speed.
@@ -59,7 +59,9 @@ impl Seen<'_> {
         let climbing = self.screen.unit(item);
         let climbing = climbing.and_then(|unit| still_climbing(item, &row.cells[column], unit));
         let climbing = climbing.iter();
-        lines.extend(climbing.flat_map(|said| widgets::wrapped(said, columns, theme.caution())));
+        lines.extend(
+            climbing.flat_map(|said| widgets::wrapped(&capital(said), columns, theme.caution())),
+        );
         lines.extend(self.cautions(item, columns));
         lines.extend(self.not_rated(columns));
         lines.extend(self.held_against(row, item, columns));
