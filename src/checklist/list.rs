@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::item::Item;
+use super::step::Step;
 use super::words::PhaseState;
 use crate::boat::Role;
 use crate::text::words;
@@ -81,6 +82,9 @@ pub struct Phase {
     /// Id of an earlier phase from whose beginning the time counts, in place of this one's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub since: Option<String>,
+    /// Steps of a trial that are run in it, in their order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<Step>,
     /// What to look at, in walking order.
     pub rows: Vec<Row>,
 }

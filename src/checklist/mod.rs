@@ -3,7 +3,7 @@
 //!
 //! - [`words`]: the enums every other room speaks in (grade, kind, fluid, effect, ...)
 //! - [`item`]: one catalogue item with its ladder, reading, leak place, effects and remedy
-//! - [`list`]: checklists, phases and rows
+//! - [`list`]: checklists, phases and rows; [`step`]: the steps of a trial at engine speeds
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`task`]: service tasks, what they need, open and renew; [`part`]: a part as a task
 //!   names it; [`known_part`]: the parts that tasks and remedies need, by id
@@ -47,6 +47,7 @@ pub mod part;
 pub(crate) mod position;
 mod rules;
 pub mod schema;
+pub mod step;
 pub mod task;
 mod task_rules;
 #[cfg(test)]
@@ -76,6 +77,7 @@ pub use own_item::Ask;
 pub use own_row::OwnRow;
 pub use part::{PartKind, TaskPart};
 pub use schema::schemas;
+pub use step::{Pass, Step};
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
 pub(crate) use wording::{nearest, plain, visible};

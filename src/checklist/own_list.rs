@@ -89,6 +89,7 @@ impl Change {
                     minutes: None,
                     within: None,
                     since: None,
+                    steps: Vec::new(),
                     rows: vec![row],
                 };
                 // What needs no running engine comes first.

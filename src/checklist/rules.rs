@@ -98,6 +98,13 @@ pub(super) fn catalogue(file: &CatalogueFile, known: &Catalogue, faults: &mut Fa
 pub(super) fn checklist(list: &Checklist, known: &Catalogue, faults: &mut Faults) {
     checklist_alone(list, faults);
     for (n, phase) in list.phases.iter().enumerate() {
+        for (s, step) in phase.steps.iter().enumerate() {
+            for (p, pass) in step.pass.iter().enumerate() {
+                let reads = known.item(&pass.item).is_some_and(|i| i.reading.is_some());
+                let at = format!("phases[{n}].steps[{s}].pass[{p}].item");
+                faults.refuse(!reads, &at, "no item known here with a reading");
+            }
+        }
         for (r, row) in phase.rows.iter().enumerate() {
             let base = format!("phases[{n}].rows[{r}]");
             if known.station(&row.station).is_none() {
@@ -161,6 +168,11 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
             faults.refuse(!earlier, &at("since"), message);
             let timed = phase.minutes.is_some() || phase.within.is_some();
             faults.refuse(!timed, &at("since"), "nothing is timed from there");
+        }
+        for (n, step) in phase.steps.iter().enumerate() {
+            for (field, why) in step.faults() {
+                faults.add(&at(&format!("steps[{n}].{field}")), || why.to_owned());
+            }
         }
         let bare = phase.rows.is_empty() && !is_finding;
         faults.refuse(bare, &at("rows"), "a phase needs a row");

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use crate::boat::profile::HandbookLimit;
-use crate::checklist::{Grade, Item, PhaseState, Versus};
+use crate::checklist::{Band, Grade, Item, PhaseState, Versus};
 
 /// A range of values that means one rung, in the unit of the item's reading. Part of the outside
 /// surface.
@@ -17,6 +17,16 @@ pub struct Limit {
     pub from: Option<f64>,
     /// Upper end, not included; null where open.
     pub to: Option<f64>,
+}
+
+impl From<&Band> for Limit {
+    fn from(band: &Band) -> Limit {
+        Limit {
+            rung: band.grade,
+            from: band.from,
+            to: band.to,
+        }
+    }
 }
 
 /// The ranges in force. Part of the outside surface.

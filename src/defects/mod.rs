@@ -94,6 +94,7 @@ pub mod oil_use;
 pub mod onward;
 pub mod owed;
 pub mod part_said;
+pub mod pass_lines;
 mod passage;
 pub mod pauses;
 pub mod place_photo;

@@ -24,6 +24,8 @@ words! {
         Walk = "walk",
         /// A walk under way, on the drawing of where things are.
         Drawing = "drawing",
+        /// A walk under way, on the grid of engine speeds.
+        Grid = "grid",
         /// Where things are.
         Places = "places",
         /// The verdict of a finished walk.
@@ -150,6 +152,10 @@ words! {
         Wider = "wider",
         /// Over something else: hours, days, engine speed.
         Axis = "axis",
+        /// Engine speeds and readings at a glance.
+        Grid = "grid",
+        /// Type the reading of a cell.
+        FillCell = "fill-cell",
         /// Where things are.
         Places = "places",
         /// Engines, bulkheads and tanks on the drawing.

@@ -2,31 +2,33 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Drawing, Entries, Files, Help, Line, Measure, Note, Pick, Places,
-    Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
+    self, Boat, Choice, Defects, Drawing, Entries, Files, Grid, Help, Line, Measure, Note, Pick,
+    Places, Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
 /// In the list of a walk, and on the drawing.
 const WALKING: &[Context] = &[Walk, Drawing];
+/// On the grid of engine speeds as well.
+const LOOKING: &[Context] = &[Walk, Drawing, Grid];
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
-    Boat, Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
-    Choice, Rungs, Pick, Files, Help,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
+    Places, Choice, Rungs, Pick, Files, Help,
 ];
 const LONG_LISTS: &[Context] = &[
-    Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Help,
+    Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Help,
 ];
 const PAGED: &[Context] = &[
     Verdict, Defects, Walks, Readings, Service, Entries, Profile, Pick, Files, Help,
 ];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
-    Boat, Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
-    Choice, Rungs, Line, Files, Note, Measure, Help,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
+    Places, Choice, Rungs, Line, Files, Note, Measure, Help,
 ];
 const SCREENS: &[Context] = &[
-    Boat, Walk, Drawing, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
 ];
 /// Wherever text is typed.
 const FIELDS: &[Context] = &[Line, Files, Note, Pick];
@@ -54,22 +56,23 @@ const fn row(
 pub const ROWS: &[KeyRow] = &[
     row(A::StartWalk, &[Boat], &["enter"], "start", Section::Move, "Start the selected checklist, or go on with the walk left open"),
     row(A::Answer, &[Profile], &["enter"], "answer", Section::Write, "Say it: type it or pick it; empty is not known"),
-    row(A::Grade0, &[Walk, Drawing, Rungs], &["0"], "grade", Section::Look, "Sound: as it should be"),
-    row(A::Grade1, &[Walk, Drawing, Rungs], &["1"], "grade", Section::Look, "Early: the first sign"),
-    row(A::Grade2, &[Walk, Drawing, Rungs], &["2"], "grade", Section::Look, "Worn: plain to see, still doing its work"),
-    row(A::Grade3, &[Walk, Drawing, Rungs], &["3"], "grade", Section::Look, "Failing: it will not last"),
-    row(A::Grade4, &[Walk, Drawing, Rungs], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
-    row(A::AsLastTime, WALKING, &["\""], "as before", Section::Look, "As last time: an open defect looks as it did; counts as a look"),
+    row(A::Grade0, &[Walk, Drawing, Grid, Rungs], &["0"], "grade", Section::Look, "Sound: as it should be"),
+    row(A::Grade1, &[Walk, Drawing, Grid, Rungs], &["1"], "grade", Section::Look, "Early: the first sign"),
+    row(A::Grade2, &[Walk, Drawing, Grid, Rungs], &["2"], "grade", Section::Look, "Worn: plain to see, still doing its work"),
+    row(A::Grade3, &[Walk, Drawing, Grid, Rungs], &["3"], "grade", Section::Look, "Failing: it will not last"),
+    row(A::Grade4, &[Walk, Drawing, Grid, Rungs], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
+    row(A::AsLastTime, LOOKING, &["\""], "as before", Section::Look, "As last time: an open defect looks as it did; counts as a look"),
     row(A::Trouble, AT_ANY_TIME, &["f3", "ctrl-f"], "trouble", Section::Always, "Something is wrong, now: which item, its rung, what it orders"),
-    row(A::NotSeen, WALKING, &["x"], "not seen", Section::Look, "Not seen, with the reason"),
-    row(A::Note, WALKING, &["n"], "note", Section::Look, "Write a note"),
-    row(A::Reading, WALKING, &["r"], "reading", Section::Look, "Type a reading, with its unit"),
-    row(A::Cautions, WALKING, &["!"], "", Section::Show, "All cautions of what is in front, those said before too"),
-    row(A::Leak, WALKING, &["l"], "leak", Section::Look, "Set the leak class"),
-    row(A::Wear, WALKING, &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
+    row(A::NotSeen, LOOKING, &["x"], "not seen", Section::Look, "Not seen, with the reason"),
+    row(A::Note, LOOKING, &["n"], "note", Section::Look, "Write a note"),
+    row(A::Reading, LOOKING, &["r"], "reading", Section::Look, "Type a reading, with its unit"),
+    row(A::FillCell, &[Grid], &["enter"], "reading", Section::Look, "Type the reading of this cell"),
+    row(A::Cautions, LOOKING, &["!"], "", Section::Show, "All cautions of what is in front, those said before too"),
+    row(A::Leak, LOOKING, &["l"], "leak", Section::Look, "Set the leak class"),
+    row(A::Wear, LOOKING, &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
     row(A::Added, WALKING, &["a"], "added", Section::Look, "Type what was topped up"),
     row(A::Tap, &[Measure], &["space"], "tap", Section::Look, "A drop has fallen; or start and stop the clock"),
-    row(A::Speed, WALKING, &["E"], "", Section::Look, "Engine speed of this step; the looks that follow keep it"),
+    row(A::Speed, LOOKING, &["E"], "", Section::Look, "Engine speed of this step; the looks that follow keep it"),
     row(A::Blind, WALKING, &["H"], "", Section::Look, "Switch: earlier grades hidden until the look is made"),
     row(A::ShowTask, &[Service], &["enter"], "show", Section::Show, "Show the task: cautions, steps, parts, joints, what follows"),
     row(A::ServiceDone, &[Service], &["F"], "done", Section::Act, "Record the task as done; every question can be passed"),
@@ -78,9 +81,9 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Interval, &[Service], &["I"], "interval", Section::Act, "Set how often the task is due on this machine"),
     row(A::WhenLast, &[Service], &["A"], "age", Section::Act, "When it was last done or fitted, as remembered; or not known"),
     row(A::PartNumbers, &[Service], &["N"], "numbers", Section::Show, "Its parts: numbers, measures, where bought"),
-    row(A::Undo, &[Boat, Walk, Drawing, Measure, Verdict, Defects, Walks, Readings, Service, Entries, Places], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
+    row(A::Undo, &[Boat, Walk, Drawing, Grid, Measure, Verdict, Defects, Walks, Readings, Service, Entries, Places], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
     row(A::Finish, WALKING, &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
-    row(A::Measure, WALKING, &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
+    row(A::Measure, LOOKING, &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
     row(A::Pick, &[Choice, Rungs, Pick, Files], &["enter"], "take", Section::Move, "Take the selected line"),
     row(A::Pick1, &[Choice, Places], &["1"], "pick", Section::Move, "Take line 1"),
     row(A::Pick2, &[Choice, Places], &["2"], "pick", Section::Move, "Take line 2"),
@@ -125,13 +128,13 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Withdraw, &[Defects], &["W"], "withdraw", Section::Act, "Withdraw, with the reason"),
     row(A::PutBack, &[Boat], &["B"], "put back", Section::Act, "Before you start: something left open is put back as it belongs"),
     row(A::GoOn, &[Boat, Verdict, Defects], &["G"], "", Section::Act, "Go on though records are missing or damaged; says why"),
-    row(A::NextUnseen, WALKING, &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
-    row(A::SoFar, WALKING, &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
+    row(A::NextUnseen, LOOKING, &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
+    row(A::SoFar, LOOKING, &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
     row(A::PreviousUnseen, WALKING, &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
     row(A::OpenRow, &[Walk], &["right", "enter"], "items", Section::Move, "Open the row and grade its items one by one"),
-    row(A::Photo, &[Walk, Drawing, Profile, Service], &["C"], "picture", Section::Look, "Pictures: look at those there are, take one in"),
+    row(A::Photo, &[Walk, Drawing, Grid, Profile, Service], &["C"], "picture", Section::Look, "Pictures: look at those there are, take one in"),
     row(A::LeftOpen, WALKING, &["U"], "left open", Section::Look, "Left so that she must not be started: shut, off, out"),
-    row(A::Said, WALKING, &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
+    row(A::Said, LOOKING, &["Q"], "said", Section::Look, "What the seller or owner said of it; told, never graded"),
     row(A::CloseRow, &[Walk], &["left"], "", Section::Move, "Close the row again"),
     row(A::NextPhase, WALKING, &["pgdn"], "phase", Section::Move, "To the next phase"),
     row(A::PreviousPhase, WALKING, &["pgup"], "", Section::Move, "To the phase before"),
@@ -141,12 +144,13 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Last, LONG_LISTS, &["end"], "", Section::Move, "To the last row or reading"),
     row(A::Find, &[Walk, Drawing, Service, Entries, Profile, Places], &["/"], "find", Section::Move, "Find an item, a task, a field or an entry by its words"),
     row(A::BeginPhase, WALKING, &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
-    row(A::Hours, WALKING, &["h"], "hours", Section::Look, "Type the hour meter"),
+    row(A::Hours, LOOKING, &["h"], "hours", Section::Look, "Type the hour meter"),
     row(A::EnteredAfter, WALKING, &["e"], "", Section::Look, "Switch: walked first, entered after"),
     row(A::OpenPlace, &[Drawing, Places], &["enter"], "open", Section::Move, "Open what stands here"),
-    row(A::MoveLeft, &[Drawing, Places], &["left"], "", Section::Move, "To the nearest place to the left"),
-    row(A::MoveRight, &[Drawing, Places], &["right"], "", Section::Move, "To the nearest place to the right"),
+    row(A::MoveLeft, &[Drawing, Grid, Places], &["left"], "", Section::Move, "To the nearest place or cell to the left"),
+    row(A::MoveRight, &[Drawing, Grid, Places], &["right"], "", Section::Move, "To the nearest place or cell to the right"),
     row(A::Places, &[Boat, Walk, Drawing, Defects, Places], &["f4", "K"], "places", Section::Show, "Where things are: from above, from the side"),
+    row(A::Grid, &[Walk, Drawing, Grid], &["f6", "%"], "speeds", Section::Show, "Engine speeds and readings as one grid, or the list again"),
     row(A::Arrange, &[Places], &["Y"], "arrange", Section::Act, "Turn or mirror an engine, put in a bulkhead or a tank"),
     row(A::FilterMachine, &[Defects, Service, Entries], &["m"], "machine", Section::Show, "One machine, or all"),
     row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),
@@ -157,7 +161,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Told, &[Verdict], &["T"], "", Section::Act, "Unsafe findings: whom you told, and when"),
     row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Places], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects, Service, Entries], &["b"], "walks", Section::Move, "Look back: past walks"),
-    row(A::OpenReadings, &[Boat, Walk, Drawing, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
+    row(A::OpenReadings, &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::OpenService, &[Boat, Verdict, Defects, Walks, Profile], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
     row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
     row(A::ShowEntry, &[Entries], &["enter"], "open", Section::Move, "The entry in full, and what can be done with it"),

@@ -24,7 +24,7 @@ use crate::service::due::DueRow;
 use crate::walk::{Agreed, Photo};
 
 use super::parts::{
-    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid, TrendPart,
+    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, TrendPart, TrialPart,
     UnsafePart,
 };
 
@@ -84,8 +84,8 @@ pub struct Report {
     pub readings: Vec<ReadingPart>,
     /// Items read three times or oftener, in time.
     pub trends: Vec<TrendPart>,
-    /// What was looked at under way, by engine speed; null where no look names one.
-    pub speeds: Option<SpeedGrid>,
+    /// What was looked at by engine speed; null for the logbook, and where nothing was.
+    pub trial: Option<TrialPart>,
     /// Recurring work, last done first.
     pub services: Vec<ServicePart>,
     /// Recurring work and looks that are due.

@@ -10,7 +10,6 @@ use super::content::{
     DefectPart, LookPart, MachinePart, NotSeenPart, PlacePart, ReadingPart, Reason, Report,
     RiskCount, StationPart, Summary, VerdictPart, WalkPart,
 };
-use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
 use crate::arrangement::{Arrangement, Place};
@@ -163,6 +162,11 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         coverage: coverage.map(CoveragePart::from),
         agreed: walk.agreed.clone(),
         told: scribe.told(source, walk),
+        trial: view.plan.as_ref().and_then(|plan| {
+            let mut machines = now.boat.machines.iter();
+            let machine = machines.find(|m| m.id == walk.machine);
+            scribe.trial(plan, walk, machine.and_then(|m| m.rated_rpm))
+        }),
         trends: scribe.trends(
             asked
                 .iter()
@@ -392,7 +396,7 @@ impl Scribe<'_> {
             boxes: Vec::new(),
             readings: Vec::new(),
             trends: Vec::new(),
-            speeds: speeds(&looks),
+            trial: None,
             services: self.services(machine),
             due: self.due(machine),
             looks,

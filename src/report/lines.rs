@@ -286,6 +286,7 @@ pub fn stations(stations: &[StationPart]) -> Table {
     Table {
         head: ["Station", "Worst rung", "Seen"].map(str::to_owned).into(),
         rows: stations.iter().map(cells).collect(),
+        caption: None,
     }
 }
 
@@ -310,6 +311,7 @@ pub fn places(report: &Report) -> Table {
             .map(str::to_owned)
             .into(),
         rows: found.iter().map(cells).collect(),
+        caption: None,
     }
 }
 

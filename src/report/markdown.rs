@@ -131,7 +131,15 @@ fn section(out: &mut String, section: &Section<'_>, report: &Report) {
     }
 }
 
-fn table(out: &mut String, Table { head, rows }: &Table) {
+fn table(out: &mut String, table: &Table) {
+    let Table {
+        head,
+        rows,
+        caption,
+    } = table;
+    if let Some(caption) = caption {
+        let _ = writeln!(out, "{}:\n", t(caption));
+    }
     let _ = writeln!(
         out,
         "| {} |\n|{}",

@@ -2,7 +2,8 @@
 //!
 //! - [`content`]: what a report says, as plain data; the JSON form is this
 //! - [`gather`]: from records and condition to that content
-//! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal
+//! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; `by_speed`, `trial`: the
+//!   grid of a sea trial
 //! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn;
 //!   `ladder`: a defect in time drawn
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
@@ -19,6 +20,7 @@
 #![doc = include_str!("README.md")]
 
 mod advice;
+mod by_speed;
 mod chart;
 pub mod content;
 pub mod extras;
@@ -35,6 +37,7 @@ mod places;
 mod sections;
 pub mod sheet;
 pub mod table;
+mod trial;
 pub mod wording;
 pub mod write;
 

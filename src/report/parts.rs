@@ -7,7 +7,9 @@ use serde::Serialize;
 
 use crate::assess::coverage::Hidden;
 use crate::boat::Hours;
+use crate::checklist::Grade;
 use crate::defects::costs::{CostRow, CostTotal};
+use crate::defects::pass_lines::PassLine;
 use crate::defects::trend_answer::TrendAnswer;
 use crate::walk::Told;
 
@@ -79,26 +81,63 @@ pub struct Recommendation {
     pub proof: String,
 }
 
-/// Looks at several engine speeds side by side.
+/// What was looked at and read at engine speeds, as one grid.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct SpeedGrid {
-    /// Engine speeds in revolutions per minute, rising.
-    pub speeds: Vec<u32>,
-    /// One for each item.
-    pub rows: Vec<SpeedRow>,
+pub struct TrialPart {
+    /// What was asked, one item a column.
+    pub columns: Vec<TrialColumn>,
+    /// Engine speeds, phase by phase in walking order.
+    pub rows: Vec<TrialLine>,
+    /// What still rose at the end of a speed, one sentence each.
+    pub climbing: Vec<String>,
 }
 
-/// One item at each engine speed.
+/// One item.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct SpeedRow {
+pub struct TrialColumn {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
     pub title: String,
-    /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
-    pub machine: Option<String>,
-    /// What was measured and graded, in the order of the speeds; null where there was no look.
-    pub cells: Vec<Option<String>>,
+    /// What it is held against, and where that comes from.
+    pub pass: Vec<PassLine>,
+}
+
+/// One engine speed.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct TrialLine {
+    /// The phase, by its id; null for looks that name none of the walk.
+    pub phase: Option<String>,
+    /// The step and its speed, in words.
+    pub title: String,
+    /// Revolutions per minute; null where nobody told them.
+    pub rpm: Option<u32>,
+    /// Per cent of the rated speed; null where that is not known.
+    pub of_rated: Option<f64>,
+    /// In the order of the columns.
+    pub cells: Vec<TrialCell>,
+}
+
+/// One item at one engine speed.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct TrialCell {
+    /// The looks at this speed that count, in the order made.
+    pub looks: Vec<TrialLook>,
+    /// Why there is no value; null where there is one.
+    pub empty: Option<String>,
+}
+
+/// A look at one engine speed.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct TrialLook {
+    /// Id of its record.
+    pub look: String,
+    /// When it was made.
+    pub at: DateTime<FixedOffset>,
+    /// What was measured, with its unit; null where nothing was.
+    pub reading: Option<String>,
+    /// The rung; null where it was not seen.
+    pub grade: Option<Grade>,
 }
 
 /// The readings of an item in time, as they are drawn.

@@ -4,6 +4,7 @@
 use super::content::Report;
 use super::lines;
 use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
+use super::trial;
 use crate::assess::chance::UNSEEN;
 use crate::assess::coverage::Hidden;
 use crate::defects::NotCounted;
@@ -12,9 +13,6 @@ use crate::defects::list::percent;
 use crate::service::due::DueRow;
 use crate::text::{capital, figure};
 use crate::walk::Agreed;
-
-/// Columns of the grid by engine speed that fit on paper beside the item.
-const SPEEDS: usize = 6;
 
 /// A section with its heading.
 pub struct Section<'a> {
@@ -46,6 +44,8 @@ pub struct Table {
     pub head: Vec<String>,
     /// The cells, row by row, as many as there are headings.
     pub rows: Vec<Vec<String>>,
+    /// What it is; where it has one, the first cell of each row says what the row is.
+    pub caption: Option<String>,
 }
 
 impl Table {
@@ -53,6 +53,7 @@ impl Table {
         Table {
             head: head.iter().map(|h| (*h).to_owned()).collect(),
             rows,
+            caption: None,
         }
     }
 }
@@ -115,7 +116,7 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     sections.extend(recommendations(&report.recommendations));
     sections.extend(costs(report));
     sections.extend(readings(report));
-    sections.extend(speeds(report));
+    sections.extend(report.trial.as_ref().map(trial::section));
     sections.extend(work(report));
     let rows = report.looks.iter().map(lines::look).collect();
     sections.push(Section {
@@ -317,32 +318,6 @@ fn readings(report: &Report) -> Option<Section<'_>> {
     blocks.extend(report.trends.iter().map(Block::Chart));
     Some(Section {
         title: "Readings",
-        blocks,
-    })
-}
-
-fn speeds<'a>(report: &Report) -> Option<Section<'a>> {
-    let grid = report.speeds.as_ref()?;
-    let mut blocks = vec![Block::Said(
-        "By engine speed: what was measured, with the digit of the rung, or the rung alone.".into(),
-    )];
-    for first in (0..grid.speeds.len()).step_by(SPEEDS) {
-        let last = (first + SPEEDS).min(grid.speeds.len());
-        let names = grid.speeds[first..last].iter().map(|s| format!("{s} rpm"));
-        let head: Vec<String> = std::iter::once("Item".to_owned()).chain(names).collect();
-        let rows = grid.rows.iter().map(|row| {
-            let own = std::iter::once(lines::place(&row.title, row.machine.as_deref()));
-            let cells = row.cells[first..last].iter();
-            own.chain(cells.map(|c| c.clone().unwrap_or_else(|| "-".into())))
-                .collect()
-        });
-        blocks.push(Block::Table(Table {
-            head,
-            rows: rows.collect(),
-        }));
-    }
-    Some(Section {
-        title: "Sea trial",
         blocks,
     })
 }

@@ -171,9 +171,25 @@ pub struct Details {
 }
 
 impl Details {
-    /// True where nothing is said.
+    /// True where nothing is said; a speed alone says nothing.
     pub fn is_empty(&self) -> bool {
-        *self == Details::default()
+        let nothing = Details {
+            at_rpm: self.at_rpm,
+            ..Details::default()
+        };
+        *self == nothing
+    }
+
+    /// True where a look says all of it: what was typed ahead of it went into it.
+    pub fn is_said_by(&self, look: &Look) -> bool {
+        let in_note = |text: &str| look.note.as_deref().is_some_and(|note| note.contains(text));
+        let note = self.note.as_deref().is_none_or(in_note);
+        let read = |reading: Measure| match look.grade() {
+            Some(_) => look.reading == Some(reading),
+            // What is not seen keeps it in its note.
+            None => in_note(&reading.to_string()),
+        };
+        note && self.reading.is_none_or(read)
     }
 }
 

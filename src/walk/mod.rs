@@ -8,6 +8,7 @@
 //! - [`fuel`]: what fuel a guest left
 //! - [`timing`]: how long its phases took
 //! - [`touched`]: what a leak run asks once it is known what was disturbed
+//! - [`trial`]: a trial at engine speeds as one grid
 //! - [`pace`]: whether it went faster than looking takes
 //!
 #![doc = include_str!("README.md")]
@@ -21,6 +22,7 @@ pub mod plan;
 pub mod round;
 pub mod timing;
 pub mod touched;
+pub mod trial;
 
 pub use agreed::{Agreed, Told};
 pub use beside::SEEN_BESIDE;
@@ -29,6 +31,7 @@ pub use look::{Better, Details, Look, Outcome, Photo, Wear};
 pub use plan::{Cause, Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, PhaseBegun, TimedLook, Walk, When};
 pub use touched::{Role, Touched};
+pub use trial::{Cell, Trial, TrialRow};
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]

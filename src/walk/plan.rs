@@ -9,7 +9,7 @@ use super::look::Outcome;
 use super::round::{LeftOut, Walk};
 use super::touched::{Role, Touched};
 use crate::boat;
-use crate::checklist::{Checklist, Phase, PhaseState};
+use crate::checklist::{Checklist, Phase, PhaseState, Step};
 use crate::text::words;
 
 words! {
@@ -121,6 +121,8 @@ pub struct PlanPhase {
     pub before: Option<String>,
     /// How long the state lasts at least, and what is meant within that time of it.
     pub timing: Timing,
+    /// Steps of a trial that are run in it, in their order.
+    pub steps: Vec<Step>,
     /// Rows due today, those that joined among them, in walking order.
     pub rows: Vec<PlanRow>,
 }
@@ -213,6 +215,7 @@ impl PlanPhase {
                 within: phase.within,
                 since: phase.since.clone(),
             },
+            steps: phase.steps.clone(),
             rows: Vec::new(),
         }
     }

@@ -223,16 +223,16 @@ impl Walk {
         self.begun.push(begun);
     }
 
-    /// The last look at an item in a phase at one engine speed.
+    /// The last look at an item in a phase at one engine speed, or at none told.
     pub fn look_at_speed<'a>(
         &'a self,
         phase: &'a str,
         item: &'a str,
-        rpm: u32,
+        rpm: Option<u32>,
     ) -> Option<&'a TimedLook> {
         self.looks_in(phase, item)
             .rev()
-            .find(|t| t.look.at_rpm == Some(rpm))
+            .find(|t| t.look.at_rpm == rpm)
     }
 
     /// Looks at an item in a phase, in the order made.

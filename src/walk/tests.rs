@@ -4,6 +4,8 @@
 use chrono::{DateTime, Duration, FixedOffset};
 use proptest::prelude::*;
 
+mod trial;
+
 use super::pace::Pace;
 use super::plan::{ItemPlace, rows_left_out};
 use super::touched::Touched;

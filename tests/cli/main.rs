@@ -49,5 +49,6 @@ mod story;
 mod surroundings;
 mod survey;
 mod trend;
+mod trial;
 mod verdict;
 mod view;

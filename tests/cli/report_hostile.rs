@@ -67,7 +67,7 @@ fn place() -> Place {
 }
 
 /// Elements and attributes that the program itself writes.
-const ELEMENTS: [&str; 47] = [
+const ELEMENTS: [&str; 48] = [
     "html",
     "head",
     "meta",
@@ -100,6 +100,7 @@ const ELEMENTS: [&str; 47] = [
     "article",
     "figure",
     "figcaption",
+    "caption",
     "img",
     "svg",
     "desc",

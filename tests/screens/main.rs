@@ -36,4 +36,5 @@ mod shelf;
 mod stage;
 mod survey;
 mod tools;
+mod trial;
 mod windows;

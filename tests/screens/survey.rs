@@ -116,7 +116,7 @@ fn a_whole_survey_by_keys() {
     shown(&stage, "untold");
     press(&mut stage, "T 'R. Quay, owner' enter enter");
     shown(&stage, "end");
-    assert_eq!(keys, 404, "keys of a whole survey");
+    assert_eq!(keys, 406, "keys of a whole survey");
 
     let walk = stage.last_walk();
     assert!(walk.was_blind() && walk.finished.is_some());

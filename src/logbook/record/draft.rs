@@ -7,7 +7,8 @@ use crate::defects::{Draft, History, ServiceDraft};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::walk::Details;
 
-/// What was typed of an item not yet graded, or half typed; empty details clear it.
+/// What was typed of an item not yet graded, or half typed, at an engine speed where it names one; empty
+/// details clear it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DraftKept {
     /// Walk id.
@@ -20,10 +21,17 @@ pub struct DraftKept {
     pub details: Details,
 }
 
-/// Forgets what was typed of an item.
-pub(super) fn forget(history: &mut History, walk: &str, phase: Option<&str>, item: &str) {
+/// Forgets what was typed of an item in a phase of a walk, where it `went`: what was typed at one engine
+/// speed is not of another.
+pub(super) fn forget(
+    history: &mut History,
+    (walk, phase, item): (&str, Option<&str>, &str),
+    went: impl Fn(&Details) -> bool,
+) {
     let of_it = |d: &Draft| d.walk == walk && d.item == item && Some(d.phase.as_str()) == phase;
-    history.drafts.retain(|draft| !of_it(draft));
+    history
+        .drafts
+        .retain(|draft| !(of_it(draft) && went(&draft.details)));
 }
 
 impl Event for DraftKept {
@@ -49,7 +57,8 @@ impl Event for DraftKept {
     }
 
     fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
-        forget(state.history, &self.walk, Some(&self.phase), &self.item);
+        let of = (self.walk.as_str(), Some(self.phase.as_str()), &*self.item);
+        forget(state.history, of, |d| d.at_rpm == self.details.at_rpm);
         if !self.details.is_empty() {
             state.history.drafts.push(Draft {
                 walk: self.walk.clone(),

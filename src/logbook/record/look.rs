@@ -12,7 +12,7 @@ use crate::checklist::{Grade, Leak, WearMark};
 use crate::logbook::lenient::{self, InPart};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
-use crate::walk::{Better, Look, Outcome, Photo, TimedLook, Walk};
+use crate::walk::{Better, Details, Look, Outcome, Photo, TimedLook, Walk};
 
 /// A look in a walk.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -77,8 +77,12 @@ impl Event for LookMade {
             false => walk.looks.partition_point(before),
         };
         walk.looks.insert(spot, self.timed(placed));
-        let phase = self.look.phase.as_deref();
-        forget(state.history, &self.walk, phase, &self.look.item);
+        let look = &self.look;
+        let of = (&*self.walk, look.phase.as_deref(), look.item.as_str());
+        // What was typed before a speed was told may have gone into a look at one.
+        let went =
+            |d: &Details| d.at_rpm == look.at_rpm || d.at_rpm.is_none() && d.is_said_by(look);
+        forget(state.history, of, went);
         Applied::Done
     }
 

@@ -9,6 +9,7 @@ use crate::logbook::book::Book;
 use crate::paint::widgets;
 use crate::screen::kind::View;
 use crate::screen::walk::drawing;
+use crate::screen::walk::grid;
 use crate::screen::walk::item::{draw_item, draw_parts, draw_past, parts, rows_wanted};
 use crate::screen::walk::list::draw_list;
 use crate::screen::walk::state::WalkScreen;
@@ -26,6 +27,9 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, book: &Book, frame: &mut Frame
     let rows = [Constraint::Length(head.len() as u16), Constraint::Fill(1)];
     let [above, body] = Layout::vertical(rows).areas(area);
     widgets::lines(frame, above, head);
+    if screen.grid.is_some() {
+        return grid::draw::draw(view, screen, frame, body);
+    }
     // On the drawing it takes the place of the list, unless it stands beside it.
     let beside = drawing::is_beside(screen, body);
     let on_drawing = screen.drawing.on.is_some() && !beside;

@@ -149,6 +149,7 @@ impl WalkScreen {
                         ..details
                     });
                     look.as_last_time = true;
+                    look.at_rpm = look.at_rpm.or(self.speed());
                     let earlier = self.standing_look(cx.book, spot).map(|t| t.id.clone());
                     let earlier = earlier.map(|of| taking_back(cx.book, &of));
                     let made = self.look_made(cx.book, look);
@@ -435,6 +436,7 @@ impl WalkScreen {
         let item = self.item(spot)?;
         let mut details = self.standing_details(book, spot);
         change(&mut details);
+        details.at_rpm = details.at_rpm.or(self.speed_of(spot));
         Some(match self.standing_look(book, spot) {
             Some(earlier) => (
                 self.look_made(book, Look::clone(&earlier.look).with(details)),

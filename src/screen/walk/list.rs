@@ -83,7 +83,7 @@ pub fn draw_list(
                 widgets::wrapped(&title, columns, theme.quiet())
             }
             Entry::Row(p, r) => row_line(view, screen, walk, (*p, *r), here, columns),
-            Entry::Item(spot) => item_line(view, screen, walk, *spot, here, columns),
+            Entry::Item(spot) => item_line(view, screen, *spot, here, columns),
         }
     };
     widgets::list(
@@ -107,12 +107,12 @@ fn row_line(
     let Some(row) = screen.plan.row(p, r) else {
         return Vec::new();
     };
-    let phase = &screen.plan.phases[p].id;
-    let looks: Vec<_> = row
-        .items
-        .iter()
-        .filter_map(|i| walk.look_in(phase, i))
-        .collect();
+    let spots = (0..row.items.len()).map(|item| Spot {
+        phase: p,
+        row: r,
+        item,
+    });
+    let looks: Vec<_> = spots.filter_map(|s| screen.look(view.book, s)).collect();
     let worst = looks.iter().filter_map(|t| t.look.grade()).max();
     let unseen = looks.iter().any(|t| t.look.grade().is_none());
     let done = looks.len() == row.items.len();
@@ -138,15 +138,11 @@ fn row_line(
 fn item_line(
     view: &View<'_>,
     screen: &WalkScreen,
-    walk: &Walk,
     spot: Spot,
     here: bool,
     columns: usize,
 ) -> Vec<Line<'static>> {
-    let timed = screen
-        .plan
-        .item(spot)
-        .and_then(|i| walk.look_in(screen.phase_id(spot), i));
+    let timed = screen.look(view.book, spot);
     let grade = timed.and_then(|t| t.look.grade());
     let mark = mark_of(
         view,

@@ -6,7 +6,7 @@
 //!   wrong
 //! - [`gate`]: what holds the walk before key on and before the start, and what is said of a stop
 //! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
-//!   what is asked at each engine speed
+//!   what is asked at each engine speed; [`grid`]: all of it at a glance
 //! - [`mod@draw`], with [`list`], [`item`] and the [`drawing`] of where things are
 
 pub mod ask;
@@ -17,6 +17,7 @@ pub mod drawing;
 pub mod find;
 pub mod gate;
 pub mod grade;
+pub mod grid;
 mod guest;
 pub mod item;
 pub mod leak;
@@ -103,6 +104,7 @@ impl Shown for WalkScreen {
     fn context(&self) -> Context {
         match self.measuring {
             Some(_) => Context::Measure,
+            None if self.grid.is_some() => Context::Grid,
             None if self.drawing.on.is_some() => Context::Drawing,
             None => Context::Walk,
         }
@@ -135,6 +137,7 @@ impl Shown for WalkScreen {
     fn offers(&self, action: Action) -> bool {
         match action {
             Action::Measure => self.can_measure(),
+            Action::Grid => self.plan.is_at_speeds(),
             _ => !self.is_found() || WalkScreen::is_of_a_finding(action),
         }
     }
@@ -176,8 +179,12 @@ impl Screen for WalkScreen {
     fn act(&mut self, action: Action, cx: &mut Turn<'_>) {
         match self.measuring {
             Some(_) => self.measure_act(action, cx),
-            None => self.walk_act(action, cx),
+            None => {
+                self.settle(cx.book);
+                self.walk_act(action, cx);
+            }
         }
+        self.settle(cx.book);
     }
 
     fn picked(&mut self, ask: Pick, at: usize, of: &Choice, cx: &mut Turn<'_>) {

@@ -12,8 +12,7 @@ use crate::walk::Spot;
 impl WalkScreen {
     /// Engine speed of the step one is at, in the phase one is in.
     pub fn speed(&self) -> Option<u32> {
-        let (phase, rpm) = self.step_speed?;
-        (phase == self.at.phase).then_some(rpm)
+        self.speeds.get(&self.at.phase).copied()
     }
 
     /// The first place after `from` in this phase that is asked at each speed and has no look at

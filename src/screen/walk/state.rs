@@ -1,12 +1,14 @@
 //! Where one stands in a walk and what is known from before.
 
 use std::cell::OnceCell;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::time::Instant;
 
 use crate::arrangement::{Arrangement, View};
 use crate::boat::Unit;
 use crate::checklist::{Item, Library, PhaseState};
+use crate::defects::Draft;
 use crate::defects::condition::Condition;
 use crate::defects::finding::Answer;
 use crate::defects::gate::Gate;
@@ -34,6 +36,14 @@ pub struct Drawing {
     pub hand: Option<Spot>,
 }
 
+/// The grid while one walks on it.
+pub struct Grid {
+    /// The speeds one was at before it was opened.
+    pub before: BTreeMap<usize, u32>,
+    /// The column one means to be in, by its index: a row that does not ask it is passed through.
+    pub column: usize,
+}
+
 /// The walk screen.
 pub struct WalkScreen {
     /// How it was begun; recorded together with the first look.
@@ -56,8 +66,10 @@ pub struct WalkScreen {
     pub(crate) anchor: Anchor,
     /// What was agreed, until it is recorded with the beginning of the walk.
     pub agreed: Option<Agreed>,
-    /// Phase and engine speed of the step one is at.
-    pub step_speed: Option<(usize, u32)>,
+    /// The engine speed one is at in a phase, by its index.
+    pub speeds: BTreeMap<usize, u32>,
+    /// One walks on the grid of engine speeds.
+    pub grid: Option<Grid>,
     /// What was looked for last by name, and the phase and row one was led to.
     pub found: Option<(String, (usize, usize))>,
     /// Drops being counted, or a clock running.
@@ -158,8 +170,11 @@ impl WalkScreen {
         let begun = screen.begun_later(walk, looked);
         let last = begun.or(looked);
         screen.at = last.unwrap_or(screen.at);
-        let speed = walk.looks.last().and_then(|t| t.look.at_rpm);
-        screen.step_speed = looked.map(|spot| spot.phase).zip(speed);
+        // Each phase at the speed of its last look.
+        for timed in &walk.looks {
+            let phase = screen.spot_of(timed).map(|spot| spot.phase);
+            screen.speeds.extend(phase.zip(timed.look.at_rpm));
+        }
         // A step of speed that is half done is gone on with, though its rows have looks at another.
         let in_step = begun.is_none() && screen.row().is_some_and(|row| row.each_speed);
         let step = in_step.then(|| screen.next_at_speed(book, last)).flatten();
@@ -216,7 +231,8 @@ impl WalkScreen {
             undo: Vec::new(),
             anchor,
             agreed: None,
-            step_speed: None,
+            speeds: BTreeMap::new(),
+            grid: None,
             found: None,
             measuring: None,
             so_far,
@@ -307,16 +323,25 @@ impl WalkScreen {
     }
 
     /// The look made at a place in this walk; of what is asked at each speed, that at the speed of
-    /// this step.
+    /// this step, or at none told.
     pub fn look<'a>(&'a self, book: &'a Book, spot: Spot) -> Option<&'a TimedLook> {
         let (walk, phase) = (self.walk(book), self.phase_id(spot));
         let item = self.plan.item(spot)?;
-        let row = self.plan.row(spot.phase, spot.row)?;
-        let here = row.each_speed && spot.phase == self.at.phase;
-        match self.speed().filter(|_| here) {
-            Some(rpm) => walk.look_at_speed(phase, item, rpm),
-            None => walk.look_in(phase, item),
+        match self.is_at_speed(spot) {
+            true => walk.look_at_speed(phase, item, self.speed()),
+            false => walk.look_in(phase, item),
         }
+    }
+
+    /// Whether a place of the phase in front is asked at each speed.
+    fn is_at_speed(&self, spot: Spot) -> bool {
+        let row = self.plan.row(spot.phase, spot.row);
+        row.is_some_and(|row| row.each_speed) && spot.phase == self.at.phase
+    }
+
+    /// The speed of what is typed ahead of the look at a place; none where it has none of its own.
+    pub fn speed_of(&self, spot: Spot) -> Option<u32> {
+        self.speed().filter(|_| self.is_at_speed(spot))
     }
 
     /// The look at a place that a new grade or detail would correct. None where something was added
@@ -352,13 +377,15 @@ impl WalkScreen {
         }
     }
 
-    /// What was typed ahead of the look at a place.
+    /// What was typed ahead of the look at a place, at the speed of this step where it is asked at each.
     pub fn draft(&self, book: &Book, spot: Spot) -> Option<Details> {
         let (phase, item) = (self.phase_id(spot), self.plan.item(spot)?);
         let drafts = &book.history().drafts;
+        let at_speed = self.is_at_speed(spot);
+        let here = |d: &&Draft| !at_speed || d.details.at_rpm == self.speed();
         let mine = drafts
             .iter()
-            .find(|d| d.walk == self.started.walk && d.phase == phase && d.item == item);
+            .find(|d| d.walk == self.started.walk && d.phase == phase && d.item == item && here(d));
         mine.map(|d| d.details.clone())
     }
 

@@ -29,6 +29,7 @@ const fn is_an_act(action: Action) -> bool {
             | Action::Grade4
             | Action::AsLastTime
             | Action::Reading
+            | Action::FillCell
             | Action::Leak
             | Action::Measure
             | Action::BeginPhase
@@ -60,6 +61,19 @@ impl WalkScreen {
                 self.at.item = 0;
             }
             Action::Places => self.turn_drawing(),
+            Action::Grid => self.turn_grid(cx),
+            Action::MoveUp
+            | Action::MoveDown
+            | Action::MoveLeft
+            | Action::MoveRight
+            | Action::First
+            | Action::Last
+                if self.grid.is_some() =>
+            {
+                self.step_on_grid(action, cx.book);
+            }
+            Action::NextUnseen if self.grid.is_some() => self.go_unseen(false, cx),
+            Action::Back if self.grid.is_some() => self.leave_grid(cx.book),
             Action::MoveUp | Action::MoveDown | Action::MoveLeft | Action::MoveRight
                 if self.drawing.on.is_some() =>
             {
@@ -94,7 +108,7 @@ impl WalkScreen {
                 ));
             }
             Action::Leak => self.open_leak(spot, cx),
-            Action::Reading => self.open_reading(spot, cx),
+            Action::Reading | Action::FillCell => self.open_reading(spot, cx),
             Action::Added => self.open_added(spot, cx),
             Action::Measure => self.open_measure(spot, cx),
             Action::Undo => self.undo(cx),
@@ -202,6 +216,9 @@ impl WalkScreen {
                 cx.tell("on record; Esc goes back to where you were");
             }
             return;
+        }
+        if self.grid.is_some() {
+            return self.advance_on_grid(cx);
         }
         let book = &*cx.book;
         let step = self.row().is_some_and(|r| r.each_speed || r.beside);
@@ -479,6 +496,7 @@ impl WalkScreen {
         let Some(item) = self.item(spot) else { return };
         let mut details = self.draft(cx.book, spot).unwrap_or_default();
         details.note = text;
+        details.at_rpm = self.speed_of(spot);
         let draft = DraftKept {
             walk: self.started.walk.clone(),
             phase: self.phase_id(spot).to_owned(),

@@ -123,18 +123,26 @@ impl WalkScreen {
     pub fn open_speed(&mut self, cx: &mut Turn<'_>) {
         let now = self.speed().map(|rpm| format!("now {rpm} rpm; "));
         let hint = format!(
-            "{}such as 1500. The looks that follow keep it; empty: none",
-            now.unwrap_or_default()
+            "{}such as {}. The looks that follow keep it; empty: none",
+            now.unwrap_or_default(),
+            self.steps_told().unwrap_or_else(|| "1500".to_owned()),
         );
         cx.ask(Layer::line("Engine speed of this step?", hint, Line::Speed));
     }
 
+    /// The speed of the step in the phase in front.
+    pub fn put_speed(&mut self, rpm: Option<u32>) {
+        match rpm {
+            Some(rpm) => self.speeds.insert(self.at.phase, rpm),
+            None => self.speeds.remove(&self.at.phase),
+        };
+    }
+
     /// Sets the speed of the step, and goes to the first of what is asked at each.
     pub fn set_speed(&mut self, rpm: Option<u32>, cx: &mut Turn<'_>) {
-        self.step_speed = rpm.map(|rpm| (self.at.phase, rpm));
-        let book = &*cx.book;
-        let first = self.next_at_speed(book, None);
-        if let Some(spot) = first {
+        self.put_speed(rpm);
+        let first = self.next_at_speed(cx.book, None);
+        if let Some(spot) = first.filter(|_| self.grid.is_none()) {
             self.go(spot);
         }
         if let Some(rpm) = rpm {
@@ -168,7 +176,7 @@ impl WalkScreen {
             self.set_speed(Some(rpm), cx);
             return Ok(None);
         }
-        self.step_speed = Some((self.at.phase, rpm));
+        self.put_speed(Some(rpm));
         Ok(Some(value.to_owned()))
     }
 

@@ -82,6 +82,7 @@ impl WalkScreen {
         let mut looks = self.walk(cx.book).looks.iter();
         let undone = looks.find(|l| group.iter().any(|id| **id == *l.id));
         let spot = undone.and_then(|look| self.spot_of(look));
+        let rpm = undone.and_then(|look| look.look.at_rpm);
         let named = undone.map(|look| match look.look.grade() {
             Some(grade) => (look.look.item.clone(), grade.to_string()),
             None => (look.look.item.clone(), "not seen".to_owned()),
@@ -109,6 +110,9 @@ impl WalkScreen {
                     || (self.open && (spot.phase, spot.row) == (self.at.phase, self.at.row));
                 self.go(spot);
                 self.open = open;
+                if rpm.is_some() {
+                    self.put_speed(rpm);
+                }
             }
             cx.tell(named);
         }

@@ -1,0 +1,121 @@
+//! A trial at engine speeds as a report has it: the grid of the walk, and what each column is held against.
+
+use super::gather::Scribe;
+use super::parts::{TrialCell, TrialColumn, TrialLine, TrialLook, TrialPart};
+use crate::checklist::Item;
+use crate::defects::pass_lines::{PassLine, still_climbing};
+use crate::walk::{Cell, Plan, Trial, TrialRow, Walk};
+
+impl Scribe<'_> {
+    /// The grid of a walk; none where nothing was asked at speeds and no look names one.
+    /// `rated` is the rated speed.
+    pub(super) fn trial(&self, plan: &Plan, walk: &Walk, rated: Option<f64>) -> Option<TrialPart> {
+        let trial = Trial::of(plan, walk, rated, &Default::default())?;
+        // What nobody looked at in any phase of it is told with all else that was not seen.
+        let mut cells = trial.rows.iter().flat_map(|row| &row.cells);
+        cells.find(|cell| cell.look().is_some())?;
+        let items = &self.condition.library.catalogue;
+        let columns = trial.columns.iter().enumerate();
+        let columns = columns.map(|(column, id)| TrialColumn {
+            item: (*id).to_owned(),
+            title: self.title(id),
+            pass: items.item(id).map_or_else(Vec::new, |item| {
+                self.pass_lines(plan, walk, &trial, (column, item))
+            }),
+        });
+        Some(TrialPart {
+            columns: columns.collect(),
+            climbing: self.climbing(plan, &trial),
+            rows: trial.rows.iter().map(|row| line(plan, row)).collect(),
+        })
+    }
+
+    /// What a column is held against: once where it is the same at all speeds, else by the first
+    /// speed at which it is another; then what is published of a step.
+    fn pass_lines(
+        &self,
+        plan: &Plan,
+        walk: &Walk,
+        trial: &Trial<'_>,
+        (column, item): (usize, &Item),
+    ) -> Vec<PassLine> {
+        let mut own: Vec<(String, PassLine)> = Vec::new();
+        let mut published = Vec::new();
+        for row in &trial.rows {
+            if row.cells[column] == Cell::NotAsked {
+                continue;
+            }
+            let phase = row.phase.and_then(|p| plan.phases.get(p));
+            let state = phase.map(|phase| phase.state);
+            let line = self.condition.pass_lines(item, &walk.machine, state, None);
+            if !own.iter().any(|(_, known)| *known == line) {
+                let title = phase.map_or_else(String::new, |phase| phase.title.clone());
+                own.push((title, line));
+            }
+            let said = row.step.map(|step| self.condition.published(item, step));
+            published.extend(said.into_iter().flatten());
+        }
+        let several = own.len() > 1;
+        let own = own.into_iter().map(|(phase, line)| match several {
+            true => PassLine {
+                says: format!("{phase}: {}", line.says),
+                ..line
+            },
+            false => line,
+        });
+        let mut lines: Vec<PassLine> = own.collect();
+        published.retain(|line| !lines.contains(line));
+        lines.extend(published);
+        lines
+    }
+
+    fn climbing(&self, plan: &Plan, trial: &Trial<'_>) -> Vec<String> {
+        let mut told = Vec::new();
+        for row in &trial.rows {
+            for (id, cell) in trial.columns.iter().zip(&row.cells) {
+                let item = self.condition.library.catalogue.item(id);
+                let unit = item.and_then(|item| item.reading.as_ref());
+                let unit = unit.map(|r| r.unit.preferred(self.condition.boat.units));
+                let said = item.zip(unit);
+                let said = said.and_then(|(item, unit)| still_climbing(item, cell, unit));
+                told.extend(
+                    said.map(|said| format!("{}, {}: {said}", self.title(id), named(plan, row))),
+                );
+            }
+        }
+        told
+    }
+}
+
+fn named(plan: &Plan, row: &TrialRow<'_>) -> String {
+    let phase = row.phase.and_then(|p| plan.phases.get(p));
+    row.named(phase.map_or("no phase named", |phase| &phase.title))
+}
+
+fn line(plan: &Plan, row: &TrialRow<'_>) -> TrialLine {
+    let cell = |cell: &Cell<'_>| TrialCell {
+        looks: match cell {
+            Cell::Looks(looks) => looks
+                .iter()
+                .map(|timed| TrialLook {
+                    look: timed.id.to_string(),
+                    at: timed.at,
+                    reading: timed.look.reading.map(|r| r.to_string()),
+                    grade: timed.look.grade(),
+                })
+                .collect(),
+            _ => Vec::new(),
+        },
+        empty: cell.empty(),
+    };
+    TrialLine {
+        phase: row
+            .phase
+            .and_then(|p| plan.phases.get(p))
+            .map(|p| p.id.clone()),
+        title: named(plan, row),
+        rpm: row.rpm,
+        of_rated: row.of_rated.map(|share| (share * 10.0).round() / 10.0),
+        cells: row.cells.iter().map(cell).collect(),
+    }
+}
