@@ -24,8 +24,8 @@ use crate::service::due::DueRow;
 use crate::walk::{Agreed, Photo};
 
 use super::parts::{
-    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, TrendPart, TrialPart,
-    UnsafePart,
+    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid, TrendPart,
+    TrialPart, UnsafePart,
 };
 
 /// A report of one walk, or of the logbook as of a moment.
@@ -84,6 +84,8 @@ pub struct Report {
     pub readings: Vec<ReadingPart>,
     /// Items read three times or oftener, in time.
     pub trends: Vec<TrendPart>,
+    /// What was looked at under way, item by item at each engine speed; null where no look names one.
+    pub speeds: Option<SpeedGrid>,
     /// What was looked at by engine speed; null for the logbook, and where nothing was.
     pub trial: Option<TrialPart>,
     /// Recurring work, last done first.

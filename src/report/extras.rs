@@ -1,8 +1,11 @@
-//! What a report tells besides the looks: coverage, costs, readings in time, work.
+//! What a report tells besides the looks: coverage, costs, readings in time, engine speeds, work.
 
+use super::content::LookPart;
 use super::gather::{Scribe, Source};
+use super::lines;
 use super::parts::{
-    CostPart, CostsPart, CoveragePart, SealPart, ServicePart, TrendPart, UnsafePart,
+    CostPart, CostsPart, CoveragePart, SealPart, ServicePart, SpeedGrid, SpeedRow, TrendPart,
+    UnsafePart,
 };
 use crate::assess::coverage::Coverage;
 use crate::defects::Subject;
@@ -118,6 +121,35 @@ impl Scribe<'_> {
 /// True for what the boat has once, and for the machine reported on.
 fn concerns(machine: Option<&str>, own: Option<&str>) -> bool {
     machine.is_none() || own.is_none() || machine == own
+}
+
+/// Looks that name an engine speed, item by item: the last at each speed counts.
+pub(super) fn speeds(looks: &[LookPart]) -> Option<SpeedGrid> {
+    let mut speeds: Vec<u32> = looks.iter().filter_map(|l| l.at_rpm).collect();
+    speeds.sort_unstable();
+    speeds.dedup();
+    let mut rows: Vec<SpeedRow> = Vec::new();
+    for look in looks {
+        let Some(column) = look.at_rpm.and_then(|rpm| speeds.binary_search(&rpm).ok()) else {
+            continue;
+        };
+        let same = |row: &SpeedRow| row.item == look.item && row.machine == look.machine;
+        let place = rows.iter().position(same).unwrap_or_else(|| {
+            rows.push(SpeedRow {
+                item: look.item.clone(),
+                title: look.title.clone(),
+                machine: look.machine.clone(),
+                cells: vec![None; speeds.len()],
+            });
+            rows.len() - 1
+        });
+        rows[place].cells[column] = Some(match (&look.reading, look.grade) {
+            (Some(value), Some(grade)) => format!("{value} ({})", grade.rung()),
+            (None, Some(grade)) => lines::grade(grade),
+            (_, None) => "not seen".to_owned(),
+        });
+    }
+    (!rows.is_empty()).then_some(SpeedGrid { speeds, rows })
 }
 
 /// The seal of the records behind a report: up to the end of its walk, or all of them.

@@ -10,6 +10,7 @@ use super::content::{
     DefectPart, LookPart, MachinePart, NotSeenPart, PlacePart, ReadingPart, Reason, Report,
     RiskCount, StationPart, Summary, VerdictPart, WalkPart,
 };
+use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
 use crate::arrangement::{Arrangement, Place};
@@ -396,6 +397,7 @@ impl Scribe<'_> {
             boxes: Vec::new(),
             readings: Vec::new(),
             trends: Vec::new(),
+            speeds: speeds(&looks),
             trial: None,
             services: self.services(machine),
             due: self.due(machine),

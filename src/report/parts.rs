@@ -81,6 +81,28 @@ pub struct Recommendation {
     pub proof: String,
 }
 
+/// Looks at several engine speeds side by side, item by item; the grid by speed is [`TrialPart`].
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SpeedGrid {
+    /// Engine speeds in revolutions per minute, rising.
+    pub speeds: Vec<u32>,
+    /// One for each item.
+    pub rows: Vec<SpeedRow>,
+}
+
+/// One item at each engine speed.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SpeedRow {
+    /// The item, by its id in the catalogue.
+    pub item: String,
+    /// Its title, as people read it.
+    pub title: String,
+    /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
+    pub machine: Option<String>,
+    /// What was measured and graded, in the order of the speeds; null where there was no look.
+    pub cells: Vec<Option<String>>,
+}
+
 /// What was looked at and read at engine speeds, as one grid.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct TrialPart {

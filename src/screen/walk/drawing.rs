@@ -44,11 +44,11 @@ impl WalkScreen {
     /// Every place of this phase, in walking order.
     fn places(&self, book: &Book) -> Vec<(Spot, &Place)> {
         let here = self.plan.spots().filter(|spot| spot.phase == self.at.phase);
-        here.filter_map(|spot| Some((spot, self.place(book, spot)?)))
+        here.filter_map(|spot| Some((spot, self.place_of(book, spot)?)))
             .collect()
     }
 
-    fn place(&self, book: &Book, spot: Spot) -> Option<&Place> {
+    fn place_of(&self, book: &Book, spot: Spot) -> Option<&Place> {
         let subject = self
             .before
             .subject(self.plan.item(spot)?, &self.started.machine);

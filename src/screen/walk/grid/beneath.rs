@@ -214,8 +214,8 @@ impl Seen<'_> {
             ..Chart::default()
         };
         let height = usize::from(rows.saturating_sub(1)).min(16);
-        let lines = chart.lines(columns.saturating_sub(2), height, &self.view.setup.theme);
+        let drawn = chart.drawn(columns.saturating_sub(2), height, &self.view.setup.theme);
         let title = format!("{}, {unit}, over rpm; digits: the rung given", item.title);
-        Some((title, lines))
+        Some((title, drawn.lines))
     }
 }
