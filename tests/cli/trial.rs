@@ -311,5 +311,5 @@ fn markdown_has_the_same_grid() {
         page.contains("Sea trial by engine speed, columns 1 to 6"),
         "{page}"
     );
-    assert!(page.contains("still climbing: 88 to 91 C"));
+    assert!(page.contains(r"still climbing\: 88 to 91 C"));
 }

@@ -153,7 +153,7 @@ fn a_survey_by_keys_alone_killed_on_the_sea_trial_and_finished() {
     surveyor.types("E", "Engine speed of this step?");
     surveyor.types("2000<Enter>", "looks from here on are at 2000 rpm");
     surveyor.reads("Oil pressure", "3.4", "now grade it");
-    surveyor.types("0", "▸0 Temperature at each step");
+    surveyor.types("0", "▸· Temperature at each step");
     surveyor.reads("Coolant temperature", "84", "now grade it");
     let at = rows(&surveyor.session.contents()).expect("in a walk");
     surveyor.session.kill_9();
@@ -161,15 +161,15 @@ fn a_survey_by_keys_alone_killed_on_the_sea_trial_and_finished() {
     let begun = format!("{} of {} rows", at.0, at.1);
     surveyor.session.wait_for_text(&begun);
     // It goes on at that item, at that speed, with that figure.
-    surveyor.types("<Enter>", "▸  0 Coolant temperature");
+    surveyor.types("<Enter>", "▸  · Coolant temperature");
     surveyor.session.wait_for_text("this step: 2000 rpm");
     surveyor.session.wait_for_text("◃ reading 84 C");
     assert_eq!(rows(&surveyor.session.contents()).expect("in a walk"), at);
-    surveyor.types("0", "▸0 Charging");
-    surveyor.reads("Charging voltage", "14.2", "▸0 Vibration");
-    surveyor.types("0", "▸0 Smoke");
-    surveyor.types("0", "▸0 Flow");
-    surveyor.types("0", "▸· Astern");
+    surveyor.types("0", "▸· Charging");
+    surveyor.reads("Charging voltage", "14.2", "▸· Vibration");
+    surveyor.types("0", "▸· Smoke");
+    surveyor.types("0", "▸· Flow");
+    surveyor.types("0", "▸· Pre-filter vacuum");
     // The rest of it, but two rows nobody gets to.
     let (mut seen, all) = at;
     while seen < all - 2 {

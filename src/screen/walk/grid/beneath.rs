@@ -36,7 +36,7 @@ impl Seen<'_> {
     }
 
     /// What the cell in front says, its cautions, and what it is held against.
-    fn words(&self, area: Rect) -> Vec<Line<'static>> {
+    pub(super) fn words(&self, area: Rect) -> Vec<Line<'static>> {
         let theme = self.view.setup.theme;
         let columns = usize::from(area.width);
         let (row, column) = (&self.trial.rows[self.at.0], self.at.1);
@@ -85,7 +85,11 @@ impl Seen<'_> {
                 (Cell::Unseen, None) => format!("{empty}; a digit gives its rung"),
                 _ => empty,
             };
-            return (told, theme.caution());
+            let style = match cell {
+                Cell::Looks(_) => theme.caution(),
+                _ => theme.text(),
+            };
+            return (told, style);
         };
         let read = timed.look.reading.map(|r| format!("{r}, "));
         let rung = &item.ladder[grade.rung()];

@@ -17,7 +17,7 @@ use crate::walk::{Cell, TimedLook, Trial, TrialRow};
 const HEAD: usize = 21;
 /// Columns of one cell.
 const CELL: usize = 13;
-/// Lines that what the cell says has at the least.
+/// Lines that what the cell says has at the least, where it is as long.
 const BENEATH: u16 = 7;
 /// Lines a title of a column may take.
 const TITLE: usize = 3;
@@ -47,7 +47,8 @@ pub fn draw(view: &View<'_>, screen: &WalkScreen, frame: &mut Frame<'_>, area: R
     let (first, last) = seen.shown(usize::from(area.width));
     let head = seen.titles(first, last);
     let rows = (head.len() + seen.trial.rows.len() + 1) as u16;
-    let most = area.height.saturating_sub(BENEATH).max(4);
+    let beneath = seen.words(area).len() as u16;
+    let most = area.height.saturating_sub(beneath.min(BENEATH)).max(4);
     let parts = [Constraint::Length(rows.min(most)), Constraint::Fill(1)];
     let [above, below] = Layout::vertical(parts).areas(area);
     let parts = [Constraint::Length(head.len() as u16), Constraint::Fill(1)];
