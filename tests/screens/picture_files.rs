@@ -322,6 +322,11 @@ fn a_move_that_breaks_off_leaves_the_picture_somewhere() {
     for lines in kept..=all.len() {
         let text = all[..lines].join("\n") + "\n";
         write(path, text).expect("written");
+        let walk = stage.last_walk();
+        for item in ["drive-belt", "engine-oil-level"] {
+            let looks = || walk.looks.iter().filter(|t| t.look.item == item);
+            assert!(looks().count() > 0, "{lines}: the look at {item}");
+        }
         let (belt, oil) = told(&stage);
         assert!(belt.contains(&"one.jpg".to_owned()), "{lines}: {belt:?}");
         let two = "two.jpg".to_owned();
