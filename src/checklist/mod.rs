@@ -27,7 +27,7 @@
 pub mod asked;
 pub mod catalogue;
 pub mod check;
-pub(crate) mod complaint;
+pub mod complaint;
 pub mod downhill;
 pub(crate) mod faults;
 pub mod first_places;
