@@ -30,7 +30,7 @@ pub mod boats_own;
 pub mod catalogue;
 pub mod check;
 mod compiled;
-pub(crate) mod complaint;
+pub mod complaint;
 pub mod downhill;
 pub(crate) mod faults;
 pub mod first_places;
