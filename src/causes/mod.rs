@@ -1,6 +1,6 @@
 //! What findings point to together, and which look tells the causes apart. Knows no logbook.
 //!
-//! - [`file`]: questions, answers, causes and their signs, ours and an owner's; [`words`]: how often, how
+//! - [`mod@file`]: questions, answers, causes and their signs, ours and an owner's; [`words`]: how often, how
 //!   strongly, what a look asks for
 //! - [`check`]: such a file, checked; [`table`]: ours with an owner's on top, and what repairs taught
 //! - [`looks`]: what was looked at, and which of it counts
