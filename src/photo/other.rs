@@ -76,6 +76,7 @@ impl Other {
 /// [`PhotoError`]: it cannot be read here, or has too many pixels.
 pub fn drawn_anew(bytes: &[u8]) -> Result<Clean, PhotoError> {
     let picture = super::scale::opened(bytes, u32::MAX)?.into_rgb8();
+    super::within(picture.width(), picture.height())?;
     let mut out = Vec::new();
     let mut encoder = JpegEncoder::new_with_quality(&mut out, QUALITY);
     let encoded = encoder.encode_image(&picture);
