@@ -116,17 +116,24 @@ impl Glance {
         self.verdict.is_some_and(|word| clear.contains(&word))
     }
 
-    /// The word now; what has no finished check takes *clear* from it.
+    /// The word now. What has no finished check takes *clear* from it, and a stop that no such word
+    /// speaks of stands before it.
     pub fn words(&self) -> String {
         let unchecked = match self.unchecked.as_slice() {
             [] => String::new(),
             names => format!("not checked: {}", names.join(", ")),
         };
-        match self.verdict {
+        let word = match self.verdict {
             None => "no check finished".to_owned(),
             Some(word) if unchecked.is_empty() => word.spoken(),
             Some(_) if self.is_clear() => unchecked,
             Some(word) => format!("{}; {unchecked}", word.spoken()),
+        };
+        match self.stops {
+            0 => word,
+            _ if self.verdict >= Some(Verdict::DoNotLeave) => word,
+            1 => format!("1 stop; {word}"),
+            stops => format!("{stops} stops; {word}"),
         }
     }
 }

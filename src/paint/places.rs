@@ -6,7 +6,7 @@ use ratatui::style::Style;
 use ratatui::text::Line;
 
 use crate::arrangement::sheet::{DOWN, LEFT, RIGHT, Sheet, UP};
-use crate::arrangement::{Arrangement, Mark, View, Window};
+use crate::arrangement::{Arrangement, Mark, Standing, View, Window};
 use crate::boat::Point;
 use crate::paint::theme::Theme;
 use crate::text::{fit, safe_line, width};
@@ -20,6 +20,26 @@ pub struct Written {
     pub text: String,
     /// How.
     pub style: Style,
+}
+
+/// The sign for how something stands: its rung, a stop, that it was mended, that a look is owed.
+pub fn sign(standing: &Standing, theme: &Theme) -> (String, Style) {
+    let glyphs = theme.glyphs;
+    let (rung, style) = match standing.rung {
+        Some(grade) => (grade.rung().to_string(), theme.grade(grade)),
+        None => (glyphs.hatched().to_owned(), theme.text()),
+    };
+    let signs = [
+        (standing.stop, glyphs.caution()),
+        (standing.mended, glyphs.repair()),
+        (standing.owed, "?"),
+    ];
+    let signs = signs.into_iter().filter(|(holds, _)| *holds);
+    let style = match standing.is_plain() {
+        true => theme.quiet(),
+        false => style,
+    };
+    (signs.fold(rung, |told, (_, sign)| told + sign), style)
 }
 
 /// Draws an arrangement with what is written at its places, what matters most first, and says above it

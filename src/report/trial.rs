@@ -13,7 +13,7 @@ impl TrialCell {
         let look = |look: &TrialLook| match (&look.reading, look.grade) {
             (Some(value), Some(grade)) => format!("{value} ({})", grade.rung()),
             (None, Some(grade)) => lines::grade(grade),
-            (_, None) => String::new(),
+            (_, None) => "not seen".to_owned(),
         };
         match &self.empty {
             Some(why) => why.clone(),

@@ -209,12 +209,13 @@ fn of_no_phase<'a>(
 }
 
 impl<'a> Cell<'a> {
-    /// The look that stands, which is the last.
+    /// The look that stands: the last that saw it, else the last that did not.
     pub fn look(&self) -> Option<&'a TimedLook> {
-        match self {
-            Cell::Looks(looks) => looks.last().copied(),
-            _ => None,
-        }
+        let Cell::Looks(looks) = self else {
+            return None;
+        };
+        let seen = looks.iter().rev().find(|t| t.look.grade().is_some());
+        seen.or(looks.last()).copied()
     }
 
     /// Why there is no value, in words; none where something was graded.

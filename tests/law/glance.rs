@@ -8,7 +8,7 @@ use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
 use handlamp::logbook::glance::Glance;
 
-use super::aboard::{Aboard, files};
+use super::aboard::{Aboard, BELT, files};
 use super::count::Count;
 use super::oracle::{answer, library, rank};
 use super::scenes::SCENES;
@@ -44,6 +44,18 @@ fn among_several_a_boat_is_no_better_than_by_herself() {
         }
     }
     count.tell(SCENES.len());
+}
+
+#[test]
+fn a_stop_is_said_where_no_check_is_finished() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let root = dir.path().join("logbook");
+    let mut aboard = Aboard::begin(&root, "2046-05-01T08:00:00+02:00", &["main"], 5);
+    let walk = aboard.begin_walk("main");
+    aboard.look(&walk, BELT, "failed");
+    let glance = Glance::of(&aboard.book);
+    assert_eq!((glance.verdict, glance.stops), (None, 1));
+    assert_eq!(glance.words(), "1 stop; no check finished");
 }
 
 #[test]

@@ -205,36 +205,16 @@ impl PlacesScreen {
 
     /// Rung, stop, number in the list, a look owed.
     fn mark(&self, view: &View<'_>, place: &Place, standing: &Standing) -> (String, Style) {
-        let theme = view.setup.theme;
-        let (rung, style) = match standing.rung {
-            Some(grade) => (grade.rung().to_string(), theme.grade(grade)),
-            None => (theme.glyphs.hatched().to_owned(), theme.text()),
-        };
-        let stop = if standing.stop {
-            theme.glyphs.caution()
-        } else {
-            ""
-        };
-        let mended = if standing.mended {
-            theme.glyphs.repair()
-        } else {
-            ""
-        };
-        let owed = if standing.owed { "?" } else { "" };
+        let (sign, style) = places::sign(standing, &view.setup.theme);
         let number = standing
             .number
             .map(|n| format!("({n})"))
             .unwrap_or_default();
-        let style = if standing.is_plain() {
-            theme.quiet()
-        } else {
-            style
-        };
         let told = match place.is_asked {
             true => format!(" {NOT_TOLD}"),
             false => String::new(),
         };
-        (format!("{rung}{stop}{mended}{owed}{number}{told}"), style)
+        (format!("{sign}{number}{told}"), style)
     }
 
     fn counts(&self) -> String {

@@ -6,6 +6,8 @@ use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use crate::arrangement::standing::AtStation;
+use crate::assess::words::Verdict;
 use crate::logbook::glance::{DAYS, Glance};
 use crate::paint::places::{self, Written};
 use crate::paint::theme::Theme;
@@ -191,11 +193,11 @@ fn word(theme: &Theme, boat: &Choosable) -> (String, Style) {
         (Some(Err(_)), None) => ("its profile cannot be read".to_owned(), theme.error()),
         (Some(Err(_)), Some(_)) => ("cannot be read".to_owned(), theme.error()),
         (Some(Ok(glance)), _) => {
-            let colour = match glance.verdict {
-                Some(word) if glance.unchecked.is_empty() || !glance.is_clear() => {
-                    theme.verdict(word)
-                }
-                _ => theme.quiet(),
+            let is_spoken = glance.unchecked.is_empty() || !glance.is_clear();
+            let colour = match glance.verdict.filter(|_| is_spoken) {
+                _ if glance.stops > 0 => theme.verdict(Verdict::DoNotRun),
+                Some(word) => theme.verdict(word),
+                None => theme.quiet(),
             };
             let lost = match glance.not_counted.is_empty() {
                 true => String::new(),
@@ -268,26 +270,11 @@ fn told(base: &Base, boats: &Boats, columns: usize) -> Vec<Line<'static>> {
 
 /// A mark for each station: the rung of what matters most there.
 fn written(theme: &Theme, glance: &Glance) -> Vec<Written> {
-    let mark = |at: &crate::arrangement::standing::AtStation| {
-        let standing = at.standing;
-        let (rung, style) = match standing.rung {
-            Some(grade) => (grade.rung().to_string(), theme.grade(grade)),
-            None => (theme.glyphs.hatched().to_owned(), theme.quiet()),
-        };
-        let stop = if standing.stop {
-            theme.glyphs.caution()
-        } else {
-            ""
-        };
-        let owed = if standing.owed { "?" } else { "" };
-        let style = if standing.is_plain() {
-            theme.quiet()
-        } else {
-            style
-        };
+    let mark = |at: &AtStation| {
+        let (text, style) = places::sign(&at.standing, theme);
         Written {
             point: at.point,
-            text: format!("{rung}{stop}{owed}"),
+            text,
             style,
         }
     };

@@ -65,6 +65,22 @@ fn before_anything_is_seen_each_step_has_its_row() {
 }
 
 #[test]
+fn what_was_seen_at_a_speed_is_not_hidden_by_a_later_look_that_saw_nothing() {
+    let missed = Look {
+        at_rpm: Some(1450),
+        ..Look::not_seen("oil-pressure", Some("under-way"), "spray", None)
+    };
+    let looks = [look("oil-pressure", "under-way", Some(1450)), missed];
+    let (plan, walk) = (survey(), walk(looks));
+    let trial = of(&plan, &walk, None);
+    let mut cells = trial.rows.iter().flat_map(|row| &row.cells);
+    let cell = cells.find(|cell| cell.look().is_some());
+    let cell = cell.expect("a cell");
+    assert_eq!(cell.look().and_then(|t| t.look.grade()), Some(Grade::Sound));
+    assert_eq!(cell.empty(), None);
+}
+
+#[test]
 fn a_speed_near_a_step_goes_by_its_name_and_one_between_two_by_neither() {
     let looks = [1450, 2500, 2900].map(|rpm| look("oil-pressure", "under-way", Some(rpm)));
     let (plan, walk) = (survey(), walk(looks));

@@ -155,8 +155,8 @@ impl Seen<'_> {
                 Some(value) => (format!("{value} (?)"), theme.caution()),
                 None => (theme.glyphs.unseen().to_owned(), theme.quiet()),
             },
-            Cell::Looks(looks) => {
-                let last = looks.last();
+            seen @ Cell::Looks(_) => {
+                let last = seen.look();
                 let grade = last.and_then(|t| t.look.grade());
                 let Some((last, grade)) = last.zip(grade) else {
                     return ("x".to_owned(), theme.caution());
