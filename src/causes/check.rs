@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::file::{Cause, CausesFile, Question, Reply, Sign};
+use super::file::{ASK, ByItem, Cause, CausesFile, Question, Reply, Sign};
 use super::looks::{ABNORMAL, OK};
 use super::table::Causes;
 use crate::checklist::Catalogue;
@@ -18,7 +18,8 @@ const LONGEST_LOOK: u32 = 24 * 60 * 60;
 /// More than this was mistyped.
 const LARGEST_WEIGHT: f64 = 1e6;
 
-static QUESTION: Shape = shape::<Question>(&[("answers", &REPLY)]);
+static QUESTION: Shape = shape::<Question>(&[("answers", &REPLY), ("from", &BY_ITEM)]);
+static BY_ITEM: Shape = shape::<ByItem>(&[]);
 static REPLY: Shape = shape::<Reply>(&[]);
 static CAUSE: Shape = shape::<Cause>(&[("signs", &SIGN)]);
 static SIGN: Shape = shape::<Sign>(&[]);
@@ -113,9 +114,9 @@ fn question_rules(question: &Question, base: &str, catalogue: &Catalogue, faults
         id(&reply.id, &at("id"), faults);
         once(&mut ids, reply.id.as_str(), &at("id"), "answer", faults);
         faults.refuse(
-            [OK, ABNORMAL].contains(&reply.id.as_str()),
+            [OK, ABNORMAL, ASK].contains(&reply.id.as_str()),
             &at("id"),
-            "every question has 'ok' and 'abnormal' by itself",
+            "every question has 'ok' and 'abnormal' by itself, and 'ask' is no answer",
         );
         blank(&reply.words, &at("words"), faults);
         reply
@@ -133,7 +134,31 @@ fn question_rules(question: &Question, base: &str, catalogue: &Catalogue, faults
         &at("needs"),
         faults,
     );
-    known_items(&question.items, &at("items"), catalogue, faults);
+    by_items(question, base, catalogue, faults);
+}
+
+/// The items of a question are known and stand once, and their rungs name its answers.
+fn by_items(question: &Question, base: &str, catalogue: &Catalogue, faults: &mut Faults) {
+    let mut ids = HashSet::new();
+    for (n, by) in question.from.iter().enumerate() {
+        let base = format!("{base}.from[{n}]");
+        known_item(&by.item, &format!("{base}.item"), catalogue, faults);
+        once(
+            &mut ids,
+            by.item.as_str(),
+            &format!("{base}.item"),
+            "item",
+            faults,
+        );
+        for (field, answer) in by.told() {
+            if answer != ASK && question.reply(answer).is_none() {
+                let answers = question.answers.iter().map(|reply| reply.id.as_str());
+                let known = answers.chain([ASK]);
+                let what = format!("answer to '{}'", question.id);
+                unknown(&what, answer, known, &format!("{base}.{field}"), faults);
+            }
+        }
+    }
 }
 
 /// A question put in the place of a known one keeps the answers that causes name.
@@ -240,10 +265,14 @@ fn each_once<'t>(all: impl Iterator<Item = &'t str>, base: &str, faults: &mut Fa
 
 fn known_items(items: &[String], base: &str, catalogue: &Catalogue, faults: &mut Faults) {
     for (n, item) in items.iter().enumerate() {
-        if catalogue.item(item).is_none() {
-            let known = catalogue.items().iter().map(|known| known.id.as_str());
-            unknown("item", item, known, &format!("{base}[{n}]"), faults);
-        }
+        known_item(item, &format!("{base}[{n}]"), catalogue, faults);
     }
     each_once(items.iter().map(String::as_str), base, faults);
+}
+
+fn known_item(item: &str, field: &str, catalogue: &Catalogue, faults: &mut Faults) {
+    if catalogue.item(item).is_none() {
+        let known = catalogue.items().iter().map(|known| known.id.as_str());
+        unknown("item", item, known, field, faults);
+    }
 }

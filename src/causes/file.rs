@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::words::{Act, Alone, Strength};
-use crate::checklist::Order;
 use crate::checklist::words::PhaseState;
+use crate::checklist::{Grade, Order};
 use crate::text::words;
 
 /// A file of questions and causes.
@@ -61,15 +61,20 @@ pub struct Question {
     /// True for what happened: it is asked and never offered as a look.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub event: bool,
-    /// Catalogue items whose looks can answer it, by their ids.
+    /// What looks at catalogue items say to it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub items: Vec<String>,
+    pub from: Vec<ByItem>,
 }
 
 impl Question {
     /// The answer of an id.
     pub fn reply(&self, id: &str) -> Option<&Reply> {
         self.answers.iter().find(|reply| reply.id == id)
+    }
+
+    /// What looks at an item say to it; none where they say nothing.
+    pub fn by_item(&self, item: &str) -> Option<&ByItem> {
+        self.from.iter().find(|by| by.item == item)
     }
 
     /// Whether a look asks for this.
@@ -80,6 +85,106 @@ impl Question {
             _ => false,
         };
         by_state || self.needs.contains(&act)
+    }
+}
+
+/// What the rung of a catalogue item says to a question: for each rung the id of an answer, `ask` where
+/// it is one of several and is asked then; left out, the rung says nothing.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ByItem {
+    /// The item, by its id.
+    pub item: String,
+    /// False where a sound item leaves the question open, so that it is asked for itself; left out,
+    /// sound is the normal answer.
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
+    pub sound: bool,
+    /// What its first sign says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub early: Option<String>,
+    /// What worn says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub worn: Option<String>,
+    /// What failing says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub failing: Option<String>,
+    /// What failed says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub failed: Option<String>,
+    /// Of a level: what says a reading under the low mark.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub low: Option<String>,
+    /// Of a level: what says a reading over the high mark.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over: Option<String>,
+    /// Of a level: what it says that it rose with nothing added.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub risen: Option<String>,
+    /// Of a level: what it says that it was filled at the look.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filled: Option<String>,
+}
+
+/// Written for a rung that is one of several answers.
+pub const ASK: &str = "ask";
+
+const fn yes() -> bool {
+    true
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde hands in a reference"
+)]
+const fn is_yes(sound: &bool) -> bool {
+    *sound
+}
+
+/// What a rung says to a question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Says<'q> {
+    /// Nothing.
+    Nothing,
+    /// All is normal.
+    Ok,
+    /// This answer.
+    Answer(&'q str),
+    /// One of the answers that are not normal; which one is asked.
+    Which,
+}
+
+impl ByItem {
+    /// What a rung of the item says.
+    pub fn says(&self, grade: Grade) -> Says<'_> {
+        let told = match grade {
+            Grade::Sound if self.sound => return Says::Ok,
+            Grade::Sound => return Says::Nothing,
+            Grade::Early => &self.early,
+            Grade::Worn => &self.worn,
+            Grade::Failing => &self.failing,
+            Grade::Failed => &self.failed,
+        };
+        match told.as_deref() {
+            None => Says::Nothing,
+            Some(ASK) => Says::Which,
+            Some(answer) => Says::Answer(answer),
+        }
+    }
+
+    /// What stands in it, each with the name of its field.
+    pub fn told(&self) -> impl Iterator<Item = (&'static str, &str)> {
+        let all = [
+            ("early", &self.early),
+            ("worn", &self.worn),
+            ("failing", &self.failing),
+            ("failed", &self.failed),
+            ("low", &self.low),
+            ("over", &self.over),
+            ("risen", &self.risen),
+            ("filled", &self.filled),
+        ];
+        let told = all.into_iter();
+        told.filter_map(|(field, told)| Some((field, told.as_deref()?)))
     }
 }
 

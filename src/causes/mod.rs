@@ -26,9 +26,9 @@ mod tests;
 pub mod words;
 
 pub use check::check_file;
-pub use file::{Cause, CausesFile, Question, Reply, Sign};
+pub use file::{ASK, ByItem, Cause, CausesFile, Question, Reply, Says, Sign};
 pub use judge::{Candidate, Danger, Headline, Judged};
-pub use looks::{Look, PartLook, Seen, read_looks};
+pub use looks::{ABNORMAL, Look, OK, PartLook, Seen, read_looks};
 pub use model::Held;
 pub use reckon::Reckoned;
 pub use table::Causes;

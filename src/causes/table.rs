@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
-use super::file::{Cause, CausesFile, Question};
+use super::file::{Cause, CausesFile, Question, Says};
 use super::model::Model;
+use crate::checklist::Grade;
 
 /// How many imaginary repairs the weights of the table stand for (*judgement*).
 const IMAGINED: f64 = 50.0;
@@ -83,6 +84,14 @@ impl Causes {
     /// The causes, in the order of the file.
     pub fn causes(&self) -> &[Cause] {
         &self.file.causes
+    }
+
+    /// The questions that a look at an item leaves open: its rung is one of several answers.
+    pub fn asked_at<'c>(&'c self, item: &str, grade: Grade) -> impl Iterator<Item = &'c Question> {
+        self.questions().iter().filter(move |question| {
+            let by = question.by_item(item);
+            by.is_some_and(|by| by.says(grade) == Says::Which)
+        })
     }
 
     /// The question of an id, with its place in the file.

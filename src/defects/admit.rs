@@ -216,6 +216,8 @@ impl Condition {
         if look.added.is_some() && item.kind != Kind::Level {
             fault("added", format!("{} is no level to top up", item.id));
         }
+        faults.extend(self.sign_faults(look));
+        let mut fault = |field: &str, message: String| faults.push((field.to_owned(), message));
         if let Outcome::NotSeen { close_by, .. } = &look.outcome
             && checklist.closes_with == Closing::Survey
             && close_by.as_ref().is_none_or(|text| text.trim().is_empty())

@@ -23,6 +23,7 @@ use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::verdict::Aged;
 use crate::boat::{Boat, Hours, Machine, MeterLine, Role, Waters};
+use crate::causes::Causes;
 use crate::checklist::{
     Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope, Signs, WearMark,
 };
@@ -62,6 +63,8 @@ pub struct Condition {
     /// When the history last went to a new owner.
     pub(super) given_on: Option<When>,
     pub(super) falls: Falls,
+    /// What can be behind what is found, once it was asked.
+    pub(super) causes: OnceCell<Causes>,
 }
 
 /// How long an item may wait for its repair and for the next look, by waters.
@@ -118,6 +121,7 @@ impl Condition {
             aged: Vec::new(),
             given_on: None,
             falls: Falls::default(),
+            causes: OnceCell::new(),
         }
     }
 

@@ -33,6 +33,7 @@
 //! - [`costs`]: what putting right may cost
 //! - [`finding`]: what one thing found at any time orders, how long it can wait, what to do
 //! - [`covered`]: how much of a walk was seen
+//! - [`mod@behind`]: what is behind findings: looks as answers to the questions of the causes
 //! - `stopped`: what forbids running now, and what is owed for a stop that was taken back
 //! - [`owed`]: looks that are owed, and the walk they join
 //! - [`series`], [`limits`]: readings as series, and what they are held against
@@ -58,6 +59,7 @@ pub mod ages;
 pub mod as_last_time;
 mod asked;
 pub mod before_start;
+pub mod behind;
 pub mod compare;
 pub mod compared;
 pub mod condition;

@@ -33,7 +33,7 @@ impl InPart {
 
 /// Fields of a look, without which it is worth the same or more; and those that can have told of a
 /// worse state.
-const HARMLESS: [&str; 8] = [
+const HARMLESS: [&str; 9] = [
     "note",
     "said",
     "wear",
@@ -42,6 +42,7 @@ const HARMLESS: [&str; 8] = [
     "better",
     "at_rpm",
     "photos",
+    "signs",
 ];
 const TELLING: [&str; 2] = ["leak", "reading"];
 

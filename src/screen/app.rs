@@ -248,6 +248,7 @@ impl App {
             machine,
             blind,
             guest: shown().find_map(|screen| screen.guest()),
+            asks: None,
         };
         let trouble = routes::open(To::Trouble(finder), &mut self.base);
         self.stack.extend(trouble);

@@ -367,6 +367,8 @@ pub struct Finder {
     pub blind: bool,
     /// The guest who found it; none where the owner did.
     pub guest: Option<String>,
+    /// The question of the causes for which the look is made, by its id: it is asked after any rung.
+    pub asks: Option<String>,
 }
 
 /// A screen that can be gone to.

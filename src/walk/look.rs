@@ -1,5 +1,7 @@
 //! What a walk says of one item: a grade, or not seen with a reason; and what came with it.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -53,6 +55,8 @@ pub struct Look {
     pub at_rpm: Option<u32>,
     /// Pictures of it, each with what it shows.
     pub photos: Vec<Photo>,
+    /// What the rung left open: answers by the questions they belong to, see [`crate::causes`].
+    pub signs: Signs,
     /// Seen to be as at the last look, and graded by saying so.
     pub as_last_time: bool,
     /// When it was made, as a sheet tells it; in the log its time stands beside the look.
@@ -62,6 +66,9 @@ pub struct Look {
     /// Made by a guest: it makes an item stand worse, never better.
     pub guest: bool,
 }
+
+/// Answers to questions of the causes, by the ids of both.
+pub type Signs = BTreeMap<String, String>;
 
 /// A look is graded, or not seen with a reason.
 #[derive(Clone, Debug, PartialEq)]
@@ -168,6 +175,9 @@ pub struct Details {
     /// Pictures of it, each with what it shows.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<Photo>,
+    /// Answers to the questions that its rung leaves open.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub signs: Signs,
 }
 
 impl Details {
@@ -227,6 +237,10 @@ struct RawLook {
     at_rpm: Option<u32>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     photos: Vec<Photo>,
+    /// Answers to the questions that its rung leaves open, by their ids, as `handlamp causes --list`
+    /// tells them.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    signs: Signs,
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     as_last_time: bool,
     /// When it was made; left out, when the walk was. From the beginning of the walk on, in the order
@@ -277,6 +291,9 @@ impl TryFrom<RawLook> for Look {
                 raw.item
             ));
         }
+        if !graded && !raw.signs.is_empty() {
+            return Err(format!("item '{}': signs belong to a grade", raw.item));
+        }
         Ok(Look {
             item: raw.item,
             phase: raw.phase,
@@ -291,6 +308,7 @@ impl TryFrom<RawLook> for Look {
             better: raw.better,
             at_rpm: raw.at_rpm,
             photos: raw.photos,
+            signs: raw.signs,
             as_last_time: raw.as_last_time,
             at: raw.at,
             too_soon: raw.too_soon,
@@ -321,6 +339,7 @@ impl From<Look> for RawLook {
             better: look.better,
             at_rpm: look.at_rpm,
             photos: look.photos,
+            signs: look.signs,
             as_last_time: look.as_last_time,
             at: look.at,
             too_soon: look.too_soon,
@@ -362,6 +381,7 @@ impl Look {
             better: None,
             at_rpm: None,
             photos: Vec::new(),
+            signs: Signs::new(),
             as_last_time: false,
             at: None,
             too_soon: false,
@@ -379,6 +399,7 @@ impl Look {
         self.added = details.added;
         self.at_rpm = details.at_rpm;
         self.photos = details.photos;
+        self.signs = details.signs;
         self
     }
 
@@ -393,6 +414,7 @@ impl Look {
             added: self.added,
             at_rpm: self.at_rpm,
             photos: self.photos.clone(),
+            signs: self.signs.clone(),
         }
     }
 

@@ -94,7 +94,7 @@ fn what_is_wrong_with_a_file_is_told_with_its_place() {
         r#""id": "leaks""#,
         r#""id": "ok""#,
         4,
-        "every question has 'ok' and 'abnormal' by itself",
+        "every question has 'ok' and 'abnormal' by itself, and 'ask' is no answer",
     );
     wrong(
         r#""id": "heads""#,

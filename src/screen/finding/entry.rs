@@ -23,7 +23,7 @@ pub fn begin(shared: &Shared, book: &mut Book, item: &str, finder: Finder) -> Op
     let machine = finder.machine.as_str();
     let mut screen = WalkScreen::begin(book, FINDING, machine, by)?;
     (screen.started.blind, screen.blank.blind) = (finder.blind, finder.blind);
-    if let Some(name) = finder.guest {
+    if let Some(name) = finder.guest.clone() {
         screen.by_a_guest(name);
     }
     let list = screen.before.library.checklist(FINDING)?;
@@ -32,6 +32,7 @@ pub fn begin(shared: &Shared, book: &mut Book, item: &str, finder: Finder) -> Op
     let on = (list, screen.before.role(machine));
     screen.plan.put_beside(on, [(phase, item)], place);
     screen.fresh_phase = false;
+    screen.asks = finder.asks;
     screen.row().is_some().then_some(screen)
 }
 
@@ -102,6 +103,7 @@ impl WalkScreen {
                 machine: self.started.machine.clone(),
                 blind: self.started.blind,
                 guest: self.guest(),
+                asks: self.asks.clone(),
             }))),
             Action::Finish if !self.is_begun(cx.book) => {
                 cx.tell("nothing is entered yet; Esc leaves");

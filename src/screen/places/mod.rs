@@ -143,6 +143,7 @@ impl PlacesScreen {
                 machine: subject.machine.clone().unwrap_or_else(first),
                 blind: false,
                 guest: None,
+                asks: None,
             };
             cx.go(Go::Over(To::Finding(subject.item.clone(), finder)));
         }

@@ -76,6 +76,8 @@ pub struct WalkScreen {
     pub measuring: Option<Box<Measuring>>,
     /// What is known of the walk while it goes on.
     pub so_far: SoFar,
+    /// The question of the causes for which one thing is looked at, by its id.
+    pub asks: Option<String>,
     /// What one thing found orders, once it has its rung.
     pub answer: Option<Box<Answer>>,
     /// The drawing of where things are.
@@ -236,6 +238,7 @@ impl WalkScreen {
             found: None,
             measuring: None,
             so_far,
+            asks: None,
             answer: None,
             drawing: Drawing::default(),
             arrangement: OnceCell::new(),

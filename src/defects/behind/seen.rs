@@ -1,0 +1,206 @@
+//! Which looks count, and what each of them says.
+//!
+//! A finding counts while it stands: until the item is looked at again or put right, however old it is.
+//! A sound look counts for as long as a look there holds; one taken back, of a former owner, or of an item
+//! that lives by a temporary repair does not. A question that several items answer is answered as normal
+//! only by all of them that the machine has.
+
+use chrono::Duration;
+
+use crate::boat::Unit;
+use crate::causes::{ABNORMAL, ByItem, Look, Now, OK, PartLook, Question, Says, Seen};
+use crate::checklist::{Grade, Kind};
+use crate::defects::condition::Condition;
+use crate::defects::history::History;
+use crate::defects::life::{Filled, Life};
+use crate::defects::subject::Subject;
+
+/// A sound look at what has no time of its own holds for so many days (*judgement*).
+const HOLDS_DAYS: f64 = 90.0;
+/// For so long after she ran she counts as warm (*judgement*).
+const WARM: Duration = Duration::hours(4);
+
+/// A look that counts, with the life it is of.
+struct Known<'a> {
+    subject: &'a Subject,
+    life: &'a Life,
+    look: &'a crate::walk::TimedLook,
+    grade: Grade,
+    /// A sound grade is still believed.
+    fresh: bool,
+}
+
+impl Condition {
+    /// What is known of a machine and of the boat around it, as answers.
+    pub(super) fn seen(&self, history: &History, machine: &str) -> Seen {
+        let causes = self.causes();
+        let questions = causes.questions().iter();
+        let looks = questions.flat_map(|question| self.answers(question, machine));
+        let mut parts: Vec<&str> = causes
+            .causes()
+            .iter()
+            .flat_map(|cause| cause.parts.iter().map(String::as_str))
+            .collect();
+        parts.sort_unstable();
+        parts.dedup();
+        let parts = parts.into_iter().filter_map(|item| {
+            let known = self.known_look(item, machine)?;
+            let counts = known.grade > Grade::Sound || known.fresh;
+            counts.then(|| PartLook {
+                item: item.to_owned(),
+                grade: known.grade,
+                on: Some(known.look.at.date_naive()),
+            })
+        });
+        let here = |subject: &Subject| subject.machine.as_deref().is_none_or(|own| own == machine);
+        let stops = self.open_stops().into_iter();
+        let stops = stops.filter(|stop| here(&stop.subject));
+        Seen {
+            looks: looks.collect(),
+            parts: parts.collect(),
+            stops: stops.map(|stop| stop.subject.item).collect(),
+            now: self.lies_now(history, machine),
+        }
+    }
+
+    /// What the looks of a machine say to a question: every finding; else the normal answer where each of
+    /// its items was seen sound.
+    fn answers(&self, question: &Question, machine: &str) -> Vec<Look> {
+        let fitted = |by: &&ByItem| {
+            self.life(&by.item, machine)
+                .is_some_and(|l| !l.status.removed)
+        };
+        let fitted: Vec<&ByItem> = question.from.iter().filter(fitted).collect();
+        let looked: Vec<(&ByItem, Option<Known<'_>>)> = fitted
+            .iter()
+            .map(|by| (*by, self.known_look(&by.item, machine)))
+            .collect();
+        let told = |by: &ByItem, known: &Known<'_>| {
+            let answer = self.says(question, by, known)?;
+            Some(Look {
+                question: question.id.clone(),
+                answer,
+                on: Some(known.look.at.date_naive()),
+                by: Some(by.item.clone()),
+            })
+        };
+        let each = looked.iter();
+        let told: Vec<Option<Look>> = each
+            .map(|(by, known)| known.as_ref().and_then(|known| told(by, known)))
+            .collect();
+        let is_ok = |look: &Look| look.answer == OK;
+        let said = || told.iter().flatten();
+        let findings: Vec<Look> = said().filter(|look| !is_ok(look)).cloned().collect();
+        if !findings.is_empty() {
+            return findings;
+        }
+        // Told in so many words it is normal, whatever the items beside it.
+        let in_words = looked.iter().zip(&told).find_map(|((_, known), told)| {
+            let known = known.as_ref()?;
+            known
+                .look
+                .look
+                .signs
+                .contains_key(&question.id)
+                .then_some(told.clone()?)
+        });
+        let asked = looked.iter().zip(&told).filter(|((by, _), _)| by.sound);
+        let mut asked = asked.map(|(_, told)| told.clone()).collect::<Vec<_>>();
+        let all = !asked.is_empty() && asked.iter().all(Option::is_some);
+        let last = || {
+            asked
+                .iter_mut()
+                .filter_map(Option::take)
+                .min_by_key(|look| look.on)
+        };
+        in_words
+            .or_else(|| all.then(last).flatten())
+            .into_iter()
+            .collect()
+    }
+
+    /// The answer of a look that counts; none where it says nothing to the question.
+    fn says(&self, question: &Question, by: &ByItem, known: &Known<'_>) -> Option<String> {
+        let look = &known.look.look;
+        let of_question = |answer: &&String| *answer == OK || question.reply(answer).is_some();
+        if let Some(answer) = look.signs.get(&question.id).filter(of_question) {
+            return (answer != OK || known.fresh).then(|| answer.clone());
+        }
+        if let Some(answer) = self.level_says(by, known) {
+            return Some(answer.to_owned());
+        }
+        match by.says(known.grade) {
+            Says::Nothing => None,
+            Says::Ok => known.fresh.then(|| OK.to_owned()),
+            Says::Answer(answer) => Some(answer.to_owned()),
+            Says::Which => Some(ABNORMAL.to_owned()),
+        }
+    }
+
+    /// What the figure of a level says, the gravest first.
+    fn level_says<'q>(&self, by: &'q ByItem, known: &Known<'_>) -> Option<&'q str> {
+        let item = self
+            .item(known.subject)
+            .filter(|item| item.kind == Kind::Level)?;
+        let status = &known.life.status;
+        let rose = status
+            .rise
+            .is_some_and(|rise| rise.filled == Filled::Nothing);
+        let bad = known.grade > Grade::Sound;
+        let percent = known.look.look.reading.filter(|_| item.marks.is_some());
+        let percent = percent.and_then(|measure| measure.value_in(Unit::Percent));
+        let risen = by.risen.as_deref().filter(|_| rose && bad);
+        let over = by
+            .over
+            .as_deref()
+            .filter(|_| percent.is_some_and(|p| p > 100.0));
+        let low = by
+            .low
+            .as_deref()
+            .filter(|_| bad && percent.is_some_and(|p| p < 50.0));
+        let filled = by
+            .filled
+            .as_deref()
+            .filter(|_| known.look.look.added.is_some());
+        risen.or(over).or(low).or(filled)
+    }
+
+    /// The look at an item that counts: graded, not put right since, and not in doubt.
+    fn known_look(&self, item: &str, machine: &str) -> Option<Known<'_>> {
+        let wanted = self.subject(item, machine);
+        let (subject, life) = self.lives.get_key_value(&wanted)?;
+        let status = &life.status;
+        if status.removed || status.unconfirmed {
+            return None;
+        }
+        let look = status.look.as_ref()?;
+        let grade = status.judged()?;
+        let (item, since) = (self.item(subject)?, status.since?);
+        let days = self.elapsed(subject, since).exposure.days;
+        let holds = item.look_every_days.map_or(HOLDS_DAYS, f64::from);
+        let lifts = look.lifts() && !status.as_told && status.patch.is_none();
+        Some(Known {
+            subject,
+            life,
+            look,
+            grade,
+            fresh: lifts && days <= holds && !self.is_in_doubt(&subject.item),
+        })
+    }
+
+    /// How she lies, as far as the record tells: warm for four hours after a look at her running.
+    fn lies_now(&self, history: &History, machine: &str) -> Option<Now> {
+        let walks = history.walks.iter().rev();
+        let mut ran = walks
+            .filter(|walk| walk.machine == machine)
+            .take_while(|walk| self.now - walk.at < WARM + Duration::days(1))
+            .flat_map(|walk| {
+                let of = walk.looks.iter();
+                of.filter_map(move |timed| Some((timed.at, walk, timed.look.phase.as_deref()?)))
+            })
+            .filter(|(_, walk, phase)| self.state_in(walk, phase).is_some_and(|s| s.turns()))
+            .map(|(at, ..)| at);
+        let warm = ran.any(|at| self.now - at < WARM && at <= self.now);
+        warm.then_some(Now::Warm)
+    }
+}
