@@ -1,6 +1,6 @@
 //! `causes`: what findings point to together, and which look tells the causes apart.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use schemars::JsonSchema;
@@ -21,15 +21,15 @@ const WHY: usize = 8;
 /// Options of `causes`.
 #[derive(Args, Debug)]
 pub struct CausesArgs {
-    /// What was looked at: one JSON object of questions and answers, `ok` for what is as it should be;
-    /// `-` reads the standard input
+    /// What was looked at, in place of the logbook: one JSON object of questions and answers, `ok` for
+    /// what is as it should be; `-` reads the standard input
     #[arg(long, value_name = "FILE")]
-    pub looks: PathBuf,
+    pub looks: Option<PathBuf>,
     /// How she lies now, so that no look is named that is not for now: cold, warm, running or under-way
     #[arg(long, value_name = "STATE")]
     pub now_she_is: Option<Now>,
-    /// Questions and causes of your own, a file of type `causes`
-    #[arg(long, value_name = "FILE")]
+    /// Beside `--looks`: questions and causes of your own, a file of type `causes`
+    #[arg(long, value_name = "FILE", requires = "looks")]
     pub with: Option<PathBuf>,
     /// Show the arithmetic
     #[arg(long)]
@@ -141,32 +141,53 @@ pub struct FactorRow {
 /// Runs the command.
 ///
 /// # Errors
-/// Everything wrong with the answers or the file, by line, column and field.
+/// Everything wrong with the answers or the file, by line, column and field; the logbook cannot be read,
+/// or has several machines and none is named.
 pub fn run(args: &CausesArgs, cx: &Context) -> Result<Answer, Failure> {
+    match &args.looks {
+        Some(looks) => of_looks(looks, args, cx),
+        None => of_logbook(args, cx),
+    }
+}
+
+/// Of a machine of the logbook, by all that is on record.
+fn of_logbook(args: &CausesArgs, cx: &Context) -> Result<Answer, Failure> {
+    let (book, history, condition) = cx.boat()?;
+    let machine = cx.machine(&book)?;
+    let mut behind = condition.behind(&history, &machine);
+    behind.seen.now = args.now_she_is.or(behind.seen.now);
+    Ok(told(&behind.judge(), args.why, cx))
+}
+
+/// Of answers alone, without a logbook.
+fn of_looks(looks: &Path, args: &CausesArgs, cx: &Context) -> Result<Answer, Failure> {
     let own = args
         .with
         .as_ref()
         .map(|path| with_own(path, cx))
         .transpose()?;
     let causes = own.as_ref().unwrap_or_else(|| Causes::built_in());
-    let (name, text) = source::read(&args.looks)?;
+    let (name, text) = source::read(looks)?;
     let seen = Seen {
         looks: read_looks(&name, &text, causes)?,
         now: args.now_she_is,
         ..Seen::default()
     };
-    let judged = causes.judge(&seen);
-    let body = body(&judged, args.why);
-    Ok(cx.form.answer("causes", &body, |page| {
-        block(&judged)
+    Ok(told(&causes.judge(&seen), args.why, cx))
+}
+
+fn told(judged: &Judged<'_>, why: bool, cx: &Context) -> Answer {
+    let body = body(judged, why);
+    cx.form.answer("causes", &body, |page| {
+        block(judged)
             .iter()
             .for_each(|line| page.hang(line.lead, &line.text));
         page.paragraph(JUDGEMENT);
         body.why.iter().for_each(|rows| write_why(page, rows));
-    }))
+    })
 }
 
-fn with_own(path: &std::path::Path, cx: &Context) -> Result<Causes, Failure> {
+fn with_own(path: &Path, cx: &Context) -> Result<Causes, Failure> {
     let (name, text) = source::read(path)?;
     let known = Causes::built_in();
     let file = check_file(&name, &text, known, &cx.library()?.catalogue)?;

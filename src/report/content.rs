@@ -23,8 +23,8 @@ use crate::service::due::DueRow;
 use crate::walk::{Agreed, Photo};
 
 use super::parts::{
-    CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid, TrendPart,
-    TrialPart, UnsafePart,
+    BehindPart, CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid,
+    TrendPart, TrialPart, UnsafePart,
 };
 
 /// A report of one walk, or of the logbook as of a moment.
@@ -66,6 +66,8 @@ pub struct Report {
     pub not_seen: Vec<NotSeenPart>,
     /// The living defects, worst first.
     pub defects: Vec<DefectPart>,
+    /// What may be behind the findings, machine by machine; empty where they point to nothing.
+    pub behind: Vec<BehindPart>,
     /// What to do, in the order of the defects, then what would close the gaps.
     pub recommendations: Vec<Recommendation>,
     /// How much of the walk was seen; null for the logbook.

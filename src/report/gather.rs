@@ -399,6 +399,7 @@ impl Scribe<'_> {
             trends: Vec::new(),
             speeds: speeds(&looks),
             trial: None,
+            behind: self.behind(machine),
             services: self.services(machine),
             due: self.due(machine),
             looks,

@@ -4,7 +4,7 @@
 //! - [`gather`]: from records and condition to that content
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; `by_speed`, `trial`: the
 //!   grid of a sea trial
-//! - `advice`: what to do; `sections`: what HTML and Markdown write alike; `chart`: readings drawn;
+//! - `advice`: what to do; `behind`: what may be behind the findings; `sections`: what HTML and Markdown write alike; `chart`: readings drawn;
 //!   `ladder`: a defect in time drawn
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
@@ -20,6 +20,7 @@
 #![doc = include_str!("README.md")]
 
 mod advice;
+mod behind;
 mod by_speed;
 mod chart;
 pub mod content;

@@ -24,6 +24,26 @@ pub struct CoveragePart {
     pub hidden: Vec<Hidden>,
 }
 
+/// What may be behind the findings of a machine. An opinion, and no finding.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct BehindPart {
+    /// The machine, by its id.
+    pub machine: String,
+    /// Its name in the profile.
+    pub name: String,
+    /// What is said, in the order it is read: what is dangerous first.
+    pub lines: Vec<BehindLine>,
+}
+
+/// One line of it.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct BehindLine {
+    /// The words or the dash it begins with.
+    pub lead: String,
+    /// The rest, one or more sentences.
+    pub text: String,
+}
+
 /// Something unsafe that was found in the walk, and who heard of it.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct UnsafePart {

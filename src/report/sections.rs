@@ -1,6 +1,7 @@
 //! Sections that HTML and Markdown write alike: sentences, lists, tables and drawings under a
 //! heading.
 
+use super::behind;
 use super::content::Report;
 use super::lines;
 use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
@@ -113,6 +114,7 @@ fn not_counted(report: &Report) -> Option<Section<'_>> {
 /// What stands after the defects, but for the cautions and the close.
 pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     let mut sections = Vec::new();
+    sections.extend(behind::section(report));
     sections.extend(recommendations(&report.recommendations));
     sections.extend(costs(report));
     sections.extend(readings(report));

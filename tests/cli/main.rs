@@ -6,6 +6,7 @@ mod acts;
 mod behind;
 mod boat;
 mod causes;
+mod causes_aboard;
 mod checklist;
 mod defects;
 mod entries;
