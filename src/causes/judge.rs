@@ -87,6 +87,16 @@ pub struct Danger<'c> {
     pub look: Option<&'c Question>,
     /// True where its stop words are said.
     pub in_force: bool,
+    /// True where it is said unasked: two findings speak for it, or one that hardly ever stands alone. One
+    /// everyday sign makes nobody afraid of a morning.
+    pub unasked: bool,
+}
+
+impl<'c> Judged<'c> {
+    /// The dangers that are said unasked.
+    pub fn unasked(&self) -> impl Iterator<Item = &Danger<'c>> {
+        self.dangers.iter().filter(|danger| danger.unasked)
+    }
 }
 
 impl Causes {
@@ -264,6 +274,18 @@ fn speaks(of: &Reckoned<'_>, all: &[Candidate<'_>]) -> bool {
     enough && raised
 }
 
+/// Whether so much speaks for a dangerous cause that it is said unasked.
+fn is_weighty(of: &Reckoned<'_>, candidate: &Candidate<'_>) -> bool {
+    let looks = candidate.speaks_for.iter().map(|n| &of.looks[*n]);
+    let findings: Vec<_> = looks.filter(|look| look.is_finding).collect();
+    let rare = |look: &&Counted| match of.reply(look) {
+        Some(reply) => reply.alone == Alone::HardlyEver,
+        // The part itself is failing.
+        None => look.question.is_none(),
+    };
+    findings.len() >= 2 || findings.iter().any(|look| rare(look))
+}
+
 /// The looks offered, with the one that can rule out what is dangerous among them.
 fn with_dangers<'c>(
     of: &Reckoned<'c>,
@@ -290,6 +312,7 @@ fn with_dangers<'c>(
             standing: candidate.standing,
             look,
             in_force: candidate.in_force,
+            unasked: is_weighty(of, candidate),
         });
     }
     for look in dangers.iter().filter_map(|danger| danger.look) {

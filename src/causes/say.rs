@@ -63,6 +63,18 @@ fn sentence(cause: &Cause) -> String {
     format!("{}.", capital(&cause.title))
 }
 
+/// The dangers that are said unasked, each with the look to make, in one paragraph.
+pub fn unasked(judged: &Judged<'_>) -> Vec<String> {
+    let each = judged.unasked().map(|danger| {
+        let lines = of_danger(danger);
+        let told = lines
+            .iter()
+            .map(|line| format!("{}{}", line.lead.trim_start(), line.text));
+        told.collect::<Vec<_>>().join(" ")
+    });
+    each.collect()
+}
+
 fn of_danger(danger: &Danger<'_>) -> Vec<Line> {
     let cause = danger.cause;
     let mut lines = vec![match danger.standing > Standing::MostLikely {

@@ -52,6 +52,10 @@ pub struct VerdictBody {
     pub before_you_start: Vec<BeforeStart>,
     /// The rows that made the verdict as of now.
     pub reasons: Vec<VerdictReason>,
+    /// What is dangerous and may be behind the findings, a paragraph each, as of now; it changes no word of
+    /// the verdict. Missing where nothing is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_ruled_out: Vec<String>,
     /// The stops over which the engine was run in the walk; missing where it was not.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub run_in_spite_of: Option<RunInSpite>,
@@ -85,6 +89,10 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
         now: judged.now,
         before_you_start: condition.before_start(Some(&walk.machine)),
         reasons: judged.reasons,
+        not_ruled_out: match condition.has_machine(&walk.machine) {
+            true => condition.not_ruled_out(&history, &walk.machine),
+            false => Vec::new(),
+        },
         run_in_spite_of: judged.run_in_spite_of,
         not_seen: judged.not_seen,
         exposure: condition.day_ahead().into(),
@@ -156,6 +164,9 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
                     format!("{item}{grade}: {rule}")
                 },
             );
+        }
+        for danger in &body.not_ruled_out {
+            page.hang("  ? ", danger.clone());
         }
         if let Some(spite) = &body.run_in_spite_of {
             page.hang("  ! ", format!("In this walk {}", spite.sentence()));

@@ -1,13 +1,13 @@
 //! Sections that HTML and Markdown write alike: sentences, lists, tables and drawings under a
 //! heading.
 
-use super::behind;
 use super::content::Report;
 use super::lines;
-use super::parts::{CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
+use super::parts::{BehindLine, CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
 use super::trial;
 use crate::assess::chance::UNSEEN;
 use crate::assess::coverage::Hidden;
+use crate::causes::say::JUDGEMENT;
 use crate::defects::NotCounted;
 use crate::defects::costs::{CostTotal, money};
 use crate::defects::list::percent;
@@ -114,7 +114,7 @@ fn not_counted(report: &Report) -> Option<Section<'_>> {
 /// What stands after the defects, but for the cautions and the close.
 pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     let mut sections = Vec::new();
-    sections.extend(behind::section(report));
+    sections.extend(behind(report));
     sections.extend(recommendations(&report.recommendations));
     sections.extend(costs(report));
     sections.extend(readings(report));
@@ -233,6 +233,36 @@ fn hidden(part: &Hidden) -> Vec<String> {
         format!("{:.2}", part.expected_failures),
         percent(part.any_fails),
     ]
+}
+
+/// The section of it; none where nothing is said.
+fn behind(report: &Report) -> Option<Section<'_>> {
+    let several = report.behind.len() > 1;
+    let mut blocks = vec![Block::Said(format!(
+        "An opinion on what was seen, and no finding: it changes no grade, no rank and no verdict. {JUDGEMENT}"
+    ))];
+    for part in &report.behind {
+        blocks.extend(several.then(|| Block::Under(part.name.clone())));
+        blocks.extend(grouped(&part.lines));
+    }
+    (!report.behind.is_empty()).then_some(Section {
+        title: "What may be behind it",
+        blocks,
+    })
+}
+
+/// Lines that begin with a dash as one list, the others as sentences.
+fn grouped<'a>(lines: &[BehindLine]) -> Vec<Block<'a>> {
+    let mut blocks: Vec<Block<'a>> = Vec::new();
+    for line in lines {
+        let said = format!("{}{}", line.lead.trim_start(), line.text);
+        match (line.lead.trim(), blocks.last_mut()) {
+            ("-", Some(Block::Points(points))) => points.push(line.text.clone()),
+            ("-", _) => blocks.push(Block::Points(vec![line.text.clone()])),
+            _ => blocks.push(Block::Said(said.trim().to_owned())),
+        }
+    }
+    blocks
 }
 
 fn recommendations<'a>(rows: &[Recommendation]) -> Option<Section<'a>> {

@@ -115,9 +115,40 @@ fn which_answer_it_is_changes_no_grade_rank_stop_or_verdict() {
         &["walks"],
     ] {
         let name = args[0];
-        let (with, without) = (with.json(name, args), without.json(name, args));
+        let (mut with, mut without) = (with.json(name, args), without.json(name, args));
+        for answer in [&mut with, &mut without] {
+            // What may be behind it stands beside the verdict, and is all that differs.
+            answer
+                .as_object_mut()
+                .expect("an answer")
+                .remove("not_ruled_out");
+        }
         assert_eq!(with, without, "{name}");
     }
+}
+
+#[test]
+fn what_is_dangerous_stands_beside_the_verdict_and_one_everyday_sign_does_not() {
+    let place = place(&milky(true));
+    let verdict = place.json("verdict", &["verdict"]);
+    let told = verdict["not_ruled_out"].as_array().expect("told");
+    let gasket = told.iter().map(|row| row.as_str().expect("words"));
+    let gasket: Vec<_> = gasket.filter(|row| row.contains("head gasket")).collect();
+    assert_eq!(gasket.len(), 1, "{told:?}");
+    assert!(
+        gasket[0].starts_with("Not ruled out, and dangerous: "),
+        "{gasket:?}"
+    );
+    let damp = Place::with_boat();
+    let look = json!({"item":"raw-water-pump-seal","phase":"cold","grade":"worn","signs":{"weep":"water"}});
+    damp.record(&walk(&[look]));
+    let asked = damp.json("causes", &["causes"]);
+    assert!(!asked["dangers"].as_array().expect("dangers").is_empty());
+    assert!(
+        damp.json("verdict", &["verdict"])
+            .get("not_ruled_out")
+            .is_none()
+    );
 }
 
 #[test]

@@ -8,6 +8,7 @@ pub mod signs;
 
 use super::condition::Condition;
 use super::history::History;
+use crate::causes::say::unasked;
 use crate::causes::{Causes, Judged, Seen};
 
 /// What is known of a machine, ready to be judged.
@@ -32,6 +33,16 @@ impl Behind {
 }
 
 impl Condition {
+    /// What is dangerous and not ruled out on a machine, a paragraph each; it stands beside a verdict and
+    /// changes none.
+    pub fn not_ruled_out(&self, history: &History, machine: &str) -> Vec<String> {
+        let behind = self.behind(history, machine);
+        match behind.has_findings() {
+            true => unasked(&behind.judge()),
+            false => Vec::new(),
+        }
+    }
+
     /// Questions and causes: the built-in ones with those of the boat on top.
     pub fn causes(&self) -> &Causes {
         self.causes.get_or_init(|| Causes::built_in().clone())
