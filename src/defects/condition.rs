@@ -63,6 +63,8 @@ pub struct Condition {
     /// When the history last went to a new owner.
     pub(super) given_on: Option<When>,
     pub(super) falls: Falls,
+    /// What is looked at only when findings call for it, of which no answer speaks.
+    pub(super) quiet: BTreeMap<Subject, Life>,
     /// What can be behind what is found, once it was asked.
     pub(super) causes: OnceCell<Causes>,
 }
@@ -121,6 +123,7 @@ impl Condition {
             aged: Vec::new(),
             given_on: None,
             falls: Falls::default(),
+            quiet: BTreeMap::new(),
             causes: OnceCell::new(),
         }
     }
@@ -167,8 +170,18 @@ impl Condition {
     }
 
     /// Every item the boat is asked for: one each for the boat or for each machine that has it and
-    /// whose role asks for it.
+    /// whose role asks for it. Without what is looked at only when it is called for.
     pub(super) fn subjects(&self, library: &Library, looks: &LooksBySubject<'_>) -> Vec<Subject> {
+        self.subjects_of(library, looks, |item| !item.called_for)
+    }
+
+    /// The same of the items that are wanted.
+    pub(super) fn subjects_of(
+        &self,
+        library: &Library,
+        looks: &LooksBySubject<'_>,
+        wanted: impl Fn(&Item) -> bool,
+    ) -> Vec<Subject> {
         // Without the whole she is without what was split off, unless somebody looked at it.
         let lacks = |machine: &Machine, item: &Item| {
             let was = item.split_from.as_ref();
@@ -177,7 +190,7 @@ impl Condition {
                     && !looks.contains_key(&(item.id.as_str(), Some(machine.id.as_str())))
         };
         let mut subjects = Vec::new();
-        for item in library.catalogue.items() {
+        for item in library.catalogue.items().iter().filter(|i| wanted(i)) {
             let mut asking = self.boat.machines.iter().filter(|m| item.is_for(m.role));
             match item.scope {
                 Scope::Boat if item.roles.is_none() || asking.next().is_some() => {
@@ -215,8 +228,18 @@ impl Condition {
 
     /// The life of an item on a machine.
     pub fn life(&self, item: &str, machine: &str) -> Option<&Life> {
-        let named = (item, self.whose(item, machine));
-        self.lives.get(&named as &dyn Named)
+        self.life_named(&(item, self.whose(item, machine)))
+    }
+
+    /// The life of a subject, where the boat has it: also of what no answer speaks of before findings
+    /// call for it.
+    pub fn life_of(&self, subject: &Subject) -> Option<&Life> {
+        self.life_named(subject)
+    }
+
+    fn life_named(&self, named: &dyn Named) -> Option<&Life> {
+        let life = self.lives.get(named);
+        life.or_else(|| self.quiet.get(named))
     }
 
     /// The item of a subject as it is judged: as its last look was asked, and the stricter of that
@@ -333,7 +356,7 @@ impl Condition {
             hours: hours.hours,
             days: days(since, self.now).max(0.0),
         };
-        let item = self.item(subject).zip(self.lives.get(subject));
+        let item = self.item(subject).zip(self.life_of(subject));
         let standing = item.map_or(0.0, |(item, life)| self.decay(item, life).standing());
         Elapsed {
             exposure,
