@@ -75,6 +75,49 @@ impl Condition {
         known.map_or(Role::Propulsion, |m| m.role)
     }
 
+    /// Every item the boat is asked for: one each for the boat or for each machine that has it and
+    /// whose role asks for it. Without what is looked at only when it is called for.
+    pub(super) fn subjects(&self, library: &Library, looks: &LooksBySubject<'_>) -> Vec<Subject> {
+        self.subjects_of(library, looks, |item| !item.called_for)
+    }
+
+    /// The same of the items that are wanted.
+    pub(super) fn subjects_of(
+        &self,
+        library: &Library,
+        looks: &LooksBySubject<'_>,
+        wanted: impl Fn(&Item) -> bool,
+    ) -> Vec<Subject> {
+        // Without the whole she is without what was split off, unless somebody looked at it.
+        let lacks = |machine: &Machine, item: &Item| {
+            let was = item.split_from.as_ref();
+            machine.without.contains(&item.id)
+                || was.is_some_and(|was| machine.without.contains(was))
+                    && !looks.contains_key(&(item.id.as_str(), Some(machine.id.as_str())))
+        };
+        let mut subjects = Vec::new();
+        for item in library.catalogue.items().iter().filter(|i| wanted(i)) {
+            let mut asking = self.boat.machines.iter().filter(|m| item.is_for(m.role));
+            match item.scope {
+                Scope::Boat if item.roles.is_none() || asking.next().is_some() => {
+                    subjects.push(Subject {
+                        item: item.id.clone(),
+                        machine: None,
+                    });
+                }
+                Scope::Boat => {}
+                Scope::Machine => {
+                    let fitted = asking.filter(|m| !lacks(m, item));
+                    subjects.extend(fitted.map(|m| Subject {
+                        item: item.id.clone(),
+                        machine: Some(m.id.clone()),
+                    }));
+                }
+            }
+        }
+        subjects
+    }
+
     /// Items that nothing asks for and records name all the same.
     pub(super) fn unasked(&self, history: &History, looks: &LooksBySubject<'_>) -> Vec<Subject> {
         unasked(&self.boat, &self.library, history, looks)

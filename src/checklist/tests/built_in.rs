@@ -117,7 +117,10 @@ fn what_is_called_for_is_asked_by_no_checklist_and_is_whole() {
         (item.order, item.stop_at)
     };
     let now = Some(Order::StopNow);
-    assert_eq!(order("carbon-monoxide-sounded"), (now, Some(Grade::Worn)));
+    assert_eq!(
+        order("carbon-monoxide-sounded"),
+        (now, Some(Grade::Failing))
+    );
     assert_eq!(order("oil-alarm-came-on"), (now, Some(Grade::Failing)));
     assert_eq!(
         order("temperature-alarm-came-on"),

@@ -82,7 +82,7 @@ const ROWS: &[Row] = &[
     ("called for, sound, too old", &[("propeller-seen", Sound, PLAIN)], 91.0, &[]),
     ("called for and found", &[("propeller-seen", Failed, &[("prop", "rope")])], 400.0, &[("prop", "rope")]),
     ("a shaft that runs true proves no play", &[("propeller-shaft", Sound, PLAIN)], 1.0, &[]),
-    ("the alarm sounded", &[("carbon-monoxide-sounded", Worn, PLAIN)], 1.0, &[("co", "sounds")]),
+    ("the alarm sounded", &[("carbon-monoxide-sounded", Failing, PLAIN)], 1.0, &[("co", "sounds")]),
     ("two lamps", &[("oil-alarm-came-on", Worn, PLAIN), ("charge-lamp-came-on", Failing, PLAIN)], 1.0,
         &[("alarm", "charge"), ("alarm", "oil")]),
     ("what nobody called for stands in no way", &[("cold-start", Sound, PLAIN), ("starter-motor", Sound, PLAIN)], 1.0,

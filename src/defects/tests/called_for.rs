@@ -79,7 +79,7 @@ fn found_bad_it_is_a_defect_like_any_other_and_sound_it_rests() {
 fn the_carbon_monoxide_alarm_that_sounded_stops_by_itself_and_its_test_does_not_lift_it() {
     let sounded = morning().daily(
         1.0,
-        all_but([look(GAS, Worn), look("carbon-monoxide-alarm", Sound)]),
+        all_but([look(GAS, Failing), look("carbon-monoxide-alarm", Sound)]),
     );
     assert_eq!(sounded.verdict(1.5), Some(Verdict::DoNotRun));
     let stops = sounded.on(1.5).open_stops();
