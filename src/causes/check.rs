@@ -2,12 +2,12 @@
 
 use std::collections::HashSet;
 
-use super::file::{ASK, ByItem, Cause, CausesFile, Question, Reply, Sign};
+use super::file::{ASK, ByItem, ByService, Cause, CausesFile, Question, Reply, Sign};
 use super::looks::{ABNORMAL, OK};
 use super::table::Causes;
-use crate::checklist::Catalogue;
 use crate::checklist::complaint::{Complaint, Shape, checked, other_type, shape, type_of};
 use crate::checklist::faults::{Faults, blank, id, once, unknown};
+use crate::checklist::{Catalogue, Kind, Library};
 
 /// The most causes reckoned with: pairs of them are told apart, and their number grows with the square.
 const MOST_CAUSES: usize = 200;
@@ -18,8 +18,13 @@ const LONGEST_LOOK: u32 = 24 * 60 * 60;
 /// More than this was mistyped.
 const LARGEST_WEIGHT: f64 = 1e6;
 
-static QUESTION: Shape = shape::<Question>(&[("answers", &REPLY), ("from", &BY_ITEM)]);
+static QUESTION: Shape = shape::<Question>(&[
+    ("answers", &REPLY),
+    ("from", &BY_ITEM),
+    ("services", &BY_SERVICE),
+]);
 static BY_ITEM: Shape = shape::<ByItem>(&[]);
+static BY_SERVICE: Shape = shape::<ByService>(&[]);
 static REPLY: Shape = shape::<Reply>(&[]);
 static CAUSE: Shape = shape::<Cause>(&[("signs", &SIGN)]);
 static SIGN: Shape = shape::<Sign>(&[]);
@@ -135,6 +140,7 @@ fn question_rules(question: &Question, base: &str, catalogue: &Catalogue, faults
         faults,
     );
     by_items(question, base, catalogue, faults);
+    by_services(question, base, faults);
 }
 
 /// The items of a question are known and stand once, and their rungs name its answers.
@@ -150,14 +156,75 @@ fn by_items(question: &Question, base: &str, catalogue: &Catalogue, faults: &mut
             "item",
             faults,
         );
+        let of_levels = ["low", "over", "risen", "filled"];
+        let is_level = catalogue
+            .item(&by.item)
+            .is_none_or(|i| i.kind == Kind::Level);
         for (field, answer) in by.told() {
-            if answer != ASK && question.reply(answer).is_none() {
-                let answers = question.answers.iter().map(|reply| reply.id.as_str());
-                let known = answers.chain([ASK]);
-                let what = format!("answer to '{}'", question.id);
-                unknown(&what, answer, known, &format!("{base}.{field}"), faults);
+            let at = format!("{base}.{field}");
+            faults.refuse(
+                of_levels.contains(&field) && !is_level,
+                &at,
+                "this is said of a level alone",
+            );
+            match answer {
+                ASK => faults.refuse(
+                    question.answers.len() < 2,
+                    &at,
+                    "there is but one answer to ask for; name it",
+                ),
+                _ => known_answer(question, answer, &[ASK], &at, faults),
             }
         }
+    }
+}
+
+/// What happened is told by services that the program knows, and by nothing else.
+fn by_services(question: &Question, base: &str, faults: &mut Faults) {
+    let mut ids = HashSet::new();
+    for (n, by) in question.services.iter().enumerate() {
+        let at = |field: &str| format!("{base}.services[{n}].{field}");
+        let library = Library::built_in();
+        if library.task(&by.task).is_none() {
+            let known = library.tasks().iter().map(|task| task.id.as_str());
+            unknown("service task", &by.task, known, &at("task"), faults);
+        }
+        once(
+            &mut ids,
+            by.task.as_str(),
+            &at("task"),
+            "service task",
+            faults,
+        );
+        known_answer(question, &by.answer, &[], &at("answer"), faults);
+    }
+    let stood = format!("{base}.stood");
+    if let Some(answer) = &question.stood {
+        known_answer(question, answer, &[], &stood, faults);
+    }
+    let message = "this tells what happened; say with 'event' that it is asked for that";
+    let told = [
+        (!question.services.is_empty(), format!("{base}.services")),
+        (question.stood.is_some(), stood),
+    ];
+    for (is_told, field) in told {
+        faults.refuse(is_told && !question.event, &field, message);
+    }
+}
+
+/// An answer of the question's own, or one of the words that may stand there beside.
+fn known_answer(
+    question: &Question,
+    answer: &str,
+    beside: &[&str],
+    field: &str,
+    faults: &mut Faults,
+) {
+    if question.reply(answer).is_none() {
+        let answers = question.answers.iter().map(|reply| reply.id.as_str());
+        let known = answers.chain(beside.iter().copied());
+        let what = format!("answer to '{}'", question.id);
+        unknown(&what, answer, known, field, faults);
     }
 }
 

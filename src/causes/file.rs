@@ -61,9 +61,16 @@ pub struct Question {
     /// True for what happened: it is asked and never offered as a look.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub event: bool,
-    /// What looks at catalogue items say to it.
+    /// What looks at catalogue items say to it. An item of which no rung stands here says nothing by itself:
+    /// the answer is told with a look at it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub from: Vec<ByItem>,
+    /// Of what happened: what a service done lately says to it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub services: Vec<ByService>,
+    /// Of what happened: the answer where she stood long.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stood: Option<String>,
 }
 
 impl Question {
@@ -123,6 +130,16 @@ pub struct ByItem {
     /// Of a level: what it says that it was filled at the look.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub filled: Option<String>,
+}
+
+/// What a service done lately says to a question.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ByService {
+    /// The service task, by its id.
+    pub task: String,
+    /// The answer, by its id.
+    pub answer: String,
 }
 
 /// Written for a rung that is one of several answers.

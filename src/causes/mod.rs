@@ -26,7 +26,7 @@ mod tests;
 pub mod words;
 
 pub use check::check_file;
-pub use file::{ASK, ByItem, Cause, CausesFile, Question, Reply, Says, Sign};
+pub use file::{ASK, ByItem, ByService, Cause, CausesFile, Question, Reply, Says, Sign};
 pub use judge::{Candidate, Danger, Headline, Judged};
 pub use looks::{ABNORMAL, Look, OK, PartLook, Seen, read_looks};
 pub use model::Held;

@@ -28,6 +28,10 @@ pub struct Item {
     /// generator. What the boat has once is asked where she has such a machine; left out, always.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub roles: Option<Vec<Role>>,
+    /// True where it is looked at only when findings call for it: no checklist has to ask it, and
+    /// without a finding nothing counts it, waits for it or calls it never looked at.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub called_for: bool,
     /// Decides the dwell times.
     pub kind: Kind,
     /// Id of the station where one stands to see it.

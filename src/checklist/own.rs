@@ -153,12 +153,13 @@ impl Own {
     }
 
     /// The same with what an item leaves out of its roles, its marks, and of what comes before
-    /// starting, as the program's own item has it.
+    /// starting, as the program's own item has it; called for as that one is.
     pub(super) fn completed<'a>(mut self, known: impl Fn(&str) -> Option<&'a Item>) -> Own {
         for item in &mut self.items {
             let Some(known) = known(&item.id) else {
                 continue;
             };
+            item.called_for |= known.called_for;
             if item.roles.is_none() {
                 item.roles.clone_from(&known.roles);
             }

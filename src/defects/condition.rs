@@ -22,7 +22,7 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::verdict::Aged;
-use crate::boat::{Boat, Hours, Machine, MeterLine, Role, Waters};
+use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
 use crate::causes::Causes;
 use crate::checklist::{
     Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope, Signs, WearMark,
@@ -63,6 +63,8 @@ pub struct Condition {
     /// When the history last went to a new owner.
     pub(super) given_on: Option<When>,
     pub(super) falls: Falls,
+    /// What is looked at only when findings call for it, of which no answer speaks.
+    pub(super) quiet: BTreeMap<Subject, Life>,
     /// What can be behind what is found, once it was asked.
     pub(super) causes: OnceCell<Causes>,
 }
@@ -121,6 +123,7 @@ impl Condition {
             aged: Vec::new(),
             given_on: None,
             falls: Falls::default(),
+            quiet: BTreeMap::new(),
             causes: OnceCell::new(),
         }
     }
@@ -166,39 +169,6 @@ impl Condition {
         Some((kind, self.dwells.of(kind)?))
     }
 
-    /// Every item the boat is asked for: one each for the boat or for each machine that has it and
-    /// whose role asks for it.
-    pub(super) fn subjects(&self, library: &Library, looks: &LooksBySubject<'_>) -> Vec<Subject> {
-        // Without the whole she is without what was split off, unless somebody looked at it.
-        let lacks = |machine: &Machine, item: &Item| {
-            let was = item.split_from.as_ref();
-            machine.without.contains(&item.id)
-                || was.is_some_and(|was| machine.without.contains(was))
-                    && !looks.contains_key(&(item.id.as_str(), Some(machine.id.as_str())))
-        };
-        let mut subjects = Vec::new();
-        for item in library.catalogue.items() {
-            let mut asking = self.boat.machines.iter().filter(|m| item.is_for(m.role));
-            match item.scope {
-                Scope::Boat if item.roles.is_none() || asking.next().is_some() => {
-                    subjects.push(Subject {
-                        item: item.id.clone(),
-                        machine: None,
-                    });
-                }
-                Scope::Boat => {}
-                Scope::Machine => {
-                    let fitted = asking.filter(|m| !lacks(m, item));
-                    subjects.extend(fitted.map(|m| Subject {
-                        item: item.id.clone(),
-                        machine: Some(m.id.clone()),
-                    }));
-                }
-            }
-        }
-        subjects
-    }
-
     /// The subject an item is on a machine.
     pub fn subject(&self, item: &str, machine: &str) -> Subject {
         Subject {
@@ -215,8 +185,18 @@ impl Condition {
 
     /// The life of an item on a machine.
     pub fn life(&self, item: &str, machine: &str) -> Option<&Life> {
-        let named = (item, self.whose(item, machine));
-        self.lives.get(&named as &dyn Named)
+        self.life_named(&(item, self.whose(item, machine)))
+    }
+
+    /// The life of a subject, where the boat has it: also of what no answer speaks of before findings
+    /// call for it.
+    pub fn life_of(&self, subject: &Subject) -> Option<&Life> {
+        self.life_named(subject)
+    }
+
+    fn life_named(&self, named: &dyn Named) -> Option<&Life> {
+        let life = self.lives.get(named);
+        life.or_else(|| self.quiet.get(named))
     }
 
     /// The item of a subject as it is judged: as its last look was asked, and the stricter of that
@@ -333,7 +313,7 @@ impl Condition {
             hours: hours.hours,
             days: days(since, self.now).max(0.0),
         };
-        let item = self.item(subject).zip(self.lives.get(subject));
+        let item = self.item(subject).zip(self.life_of(subject));
         let standing = item.map_or(0.0, |(item, life)| self.decay(item, life).standing());
         Elapsed {
             exposure,

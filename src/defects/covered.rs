@@ -19,7 +19,7 @@ impl Condition {
             .filter(|item| counted.insert(*item))
             .filter_map(|id| {
                 let subject = self.subject(id, &walk.machine);
-                let (item, life) = (self.item(&subject)?, self.lives.get(&subject)?);
+                let (item, life) = (self.item(&subject)?, self.life_of(&subject)?);
                 Some(AskedItem {
                     worst: Severity::worst_of(self.effects(&subject, item), self.boat.waters),
                     seen: walk.saw(id),

@@ -78,7 +78,7 @@ impl Condition {
         subject: &Subject,
         scenario: Scenario,
     ) -> Option<Explanation> {
-        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let (item, life) = (self.item(subject)?, self.life_of(subject)?);
         let rule = self.stop_rule(subject, item, life, scenario.waters);
         let course = self.course(subject, item, life, scenario.waters, rule.is_some());
         let known = course.known;

@@ -151,7 +151,7 @@ impl Condition {
     /// What is to be said of an item as it stands now; `look` is what was found just now. None where
     /// it has no grade.
     pub fn answer(&self, subject: &Subject, look: Option<&TimedLook>) -> Option<Answer> {
-        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let (item, life) = (self.item(subject)?, self.life_of(subject)?);
         let grade = life.status.judged()?;
         let (exposure, waters) = self.usual_plan();
         let scenario = Scenario { exposure, waters };
@@ -328,7 +328,8 @@ impl Condition {
         let wanted: Vec<&str> = text.split_whitespace().collect();
         let items = self.library.catalogue.items().iter();
         let has = |item: &Item| {
-            let lives = self.lives.keys().filter(|s| s.item == item.id);
+            let lives = self.lives.keys().chain(self.quiet.keys());
+            let lives = lives.filter(|s| s.item == item.id);
             let named = lives.filter(|subject| {
                 let words = words_of(subject, item).to_lowercase();
                 wanted.iter().all(|word| words.contains(word))

@@ -46,6 +46,7 @@ impl Condition {
         // Learning changes no standing wear, so what was watched with the judgement holds.
         condition.dwells = learning.dwells(&condition.dwells);
         condition.learning = learning;
+        condition.quiet = condition.uncalled(&looks);
         condition.let_go(&unasked, history);
         let unknown = unknown(history, &looks, &library);
         let cut = When::last_at(now);
@@ -111,6 +112,7 @@ impl Condition {
         let origin = self.own_origin(subject, history);
         if self.lives.contains_key(subject) || self.is_unasked(subject) {
             let (life, _) = self.tell(subject, &origin, history);
+            self.quiet.remove(subject);
             self.lives.insert(subject.clone(), life);
             if self.is_unasked(subject) {
                 self.let_go(std::slice::from_ref(subject), history);

@@ -122,7 +122,7 @@ impl SaidDiffers {
 /// Ids of the records that the standing of an item rests on: its last look that counts, what was done
 /// since, what is left open of it, and the deferral of its open defect.
 pub(super) fn behind(condition: &Condition, history: &History, subject: &Subject) -> Vec<String> {
-    let Some(life) = condition.lives.get(subject) else {
+    let Some(life) = condition.life_of(subject) else {
         return Vec::new();
     };
     let look = life.status.look.as_ref();

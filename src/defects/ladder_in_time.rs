@@ -195,7 +195,7 @@ impl Condition {
         subject: &Subject,
         waters: Waters,
     ) -> Option<LadderInTime> {
-        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let (item, life) = (self.item(subject)?, self.life_of(subject)?);
         let rule = self.stop_rule(subject, item, life, waters);
         let course = self.course(subject, item, life, waters, rule.is_some());
         let unknown = self.why_not_ahead(subject, item, life);

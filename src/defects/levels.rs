@@ -78,7 +78,7 @@ impl Condition {
 
     /// What one reading of a level is taken to be wrong by; none for what is no level between marks.
     pub fn reading_error(&self, subject: &Subject) -> Option<ReadingError> {
-        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let (item, life) = (self.item(subject)?, self.life_of(subject)?);
         self.falls
             .of(subject, item, self.dips(subject, item, life)?)
             .0

@@ -418,7 +418,7 @@ impl Condition {
         span: &WearSpan,
         ageless: Option<WearSpan>,
     ) -> Option<DateTime<FixedOffset>> {
-        let (item, life) = (self.item(subject)?, self.lives.get(subject)?);
+        let (item, life) = (self.item(subject)?, self.life_of(subject)?);
         let since = life.status.since?;
         let moment = |span: &WearSpan| self.moment_of(subject, (item, life), since, span);
         let end = moment(span)?;

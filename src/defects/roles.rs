@@ -1,7 +1,8 @@
 //! What the role of a machine asks for. A record on what its role does not ask for goes on counting:
-//! the item stays among the lives while anything of it is left to say.
+//! the item stays among the lives while anything of it is left to say. So does one on what is looked at
+//! only when findings call for it; beside the lives it is still known by its name.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::condition::Condition;
 use super::history::{History, LooksBySubject};
@@ -55,10 +56,11 @@ fn is_unasked(boat: &Boat, library: &Library, subject: &Subject) -> bool {
         return false;
     };
     let Some(id) = &subject.machine else {
-        return !asked_of_boat(boat, item);
+        return item.called_for || !asked_of_boat(boat, item);
     };
     let mut machines = boat.machines.iter().filter(|m| m.id == *id);
-    machines.any(|m| !item.is_for(m.role) && !m.without.contains(&item.id))
+    let asks = |machine: &Machine| !item.called_for && item.is_for(machine.role);
+    machines.any(|m| !asks(m) && !m.without.contains(&item.id))
 }
 
 /// What the boat has once is hers unless it is for roles that no machine of hers has.
@@ -73,13 +75,56 @@ impl Condition {
         known.map_or(Role::Propulsion, |m| m.role)
     }
 
-    /// Items that no role asks for and records name all the same.
+    /// Every item the boat is asked for: one each for the boat or for each machine that has it and
+    /// whose role asks for it. Without what is looked at only when it is called for.
+    pub(super) fn subjects(&self, library: &Library, looks: &LooksBySubject<'_>) -> Vec<Subject> {
+        self.subjects_of(library, looks, |item| !item.called_for)
+    }
+
+    /// The same of the items that are wanted.
+    pub(super) fn subjects_of(
+        &self,
+        library: &Library,
+        looks: &LooksBySubject<'_>,
+        wanted: impl Fn(&Item) -> bool,
+    ) -> Vec<Subject> {
+        // Without the whole she is without what was split off, unless somebody looked at it.
+        let lacks = |machine: &Machine, item: &Item| {
+            let was = item.split_from.as_ref();
+            machine.without.contains(&item.id)
+                || was.is_some_and(|was| machine.without.contains(was))
+                    && !looks.contains_key(&(item.id.as_str(), Some(machine.id.as_str())))
+        };
+        let mut subjects = Vec::new();
+        for item in library.catalogue.items().iter().filter(|i| wanted(i)) {
+            let mut asking = self.boat.machines.iter().filter(|m| item.is_for(m.role));
+            match item.scope {
+                Scope::Boat if item.roles.is_none() || asking.next().is_some() => {
+                    subjects.push(Subject {
+                        item: item.id.clone(),
+                        machine: None,
+                    });
+                }
+                Scope::Boat => {}
+                Scope::Machine => {
+                    let fitted = asking.filter(|m| !lacks(m, item));
+                    subjects.extend(fitted.map(|m| Subject {
+                        item: item.id.clone(),
+                        machine: Some(m.id.clone()),
+                    }));
+                }
+            }
+        }
+        subjects
+    }
+
+    /// Items that nothing asks for and records name all the same.
     pub(super) fn unasked(&self, history: &History, looks: &LooksBySubject<'_>) -> Vec<Subject> {
         unasked(&self.boat, &self.library, history, looks)
     }
 
-    /// True where the role of its machine, or of any for what the boat has once, does not ask for an
-    /// item that the machine is not said to be without.
+    /// True where an item is looked at only when it is called for, or the role of its machine, or of any
+    /// for what the boat has once, does not ask for it; and the machine is not said to be without it.
     pub(super) fn is_unasked(&self, subject: &Subject) -> bool {
         is_unasked(&self.boat, &self.library, subject)
     }
@@ -90,9 +135,26 @@ impl Condition {
             return;
         }
         let owed: Vec<Subject> = self.owed(history).map(|o| subject_of(o.recheck)).collect();
-        let lives = self.without_resting(unasked).into_iter();
-        let stay = lives.filter(|(subject, _)| owed.contains(subject));
-        self.lives.extend(stay);
+        for (subject, life) in self.without_resting(unasked) {
+            if owed.contains(&subject) {
+                self.lives.insert(subject, life);
+            } else if self.is_called_for(&subject) {
+                self.quiet.insert(subject, life);
+            }
+        }
+    }
+
+    fn is_called_for(&self, subject: &Subject) -> bool {
+        let item = self.library.catalogue.item(&subject.item);
+        item.is_some_and(|item| item.called_for)
+    }
+
+    /// What the boat has that is looked at only when it is called for, and of which nothing is on
+    /// record.
+    pub(super) fn uncalled(&self, looks: &LooksBySubject<'_>) -> BTreeMap<Subject, Life> {
+        let subjects = self.subjects_of(&self.library, looks, |item| item.called_for);
+        let subjects = subjects.into_iter().filter(|s| !self.lives.contains_key(s));
+        subjects.map(|s| (s, Life::default())).collect()
     }
 
     /// Takes out what is unasked and of which nothing is left to say but that a look may be owed.

@@ -4,6 +4,7 @@
 
 mod agreement;
 mod causes;
+mod causes_logged;
 mod chain;
 mod cost;
 mod criticality;
@@ -20,4 +21,5 @@ mod skip;
 mod slopes;
 mod spans;
 mod stages;
+mod troubles;
 mod units;

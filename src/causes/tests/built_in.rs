@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::causes::file::CausesFile;
 use crate::causes::words::Act;
-use crate::causes::{BUILT_IN, Causes, check_file};
-use crate::checklist::{Catalogue, Complaint};
+use crate::causes::{BUILT_IN, Causes, Says, check_file};
+use crate::checklist::{Catalogue, Complaint, Grade};
 
 /// What a line of words has room for, characters.
 const LONGEST: usize = 150;
@@ -92,6 +92,82 @@ fn nothing_stands_there_for_nothing() {
     for cause in causes.causes().iter().filter(|cause| cause.order.is_some()) {
         assert!(!cause.looks.is_empty() || cause.stripping, "{}", cause.id);
     }
+}
+
+/// Every answer that is not normal can be told by an item: a rung says it, or leaves it to be asked. What
+/// happened is told by services, by standing, or beside a look.
+#[test]
+fn every_question_is_answered_by_an_item_and_every_answer_can_be_told() {
+    for question in Causes::built_in().questions() {
+        let id = &question.id;
+        assert!(!question.from.is_empty(), "{id}");
+        let rungs: Vec<_> = question
+            .from
+            .iter()
+            .flat_map(|by| Grade::ALL.iter().map(|grade| by.says(*grade)))
+            .collect();
+        if question.event {
+            assert!(rungs.iter().all(|says| *says == Says::Nothing), "{id}");
+            continue;
+        }
+        assert!(rungs.contains(&Says::Ok), "no item shows {id} to be normal");
+        let asks = rungs.contains(&Says::Which);
+        assert!(!asks || question.answers.len() > 1, "{id}");
+        for reply in &question.answers {
+            let is_told = rungs.contains(&Says::Answer(&reply.id));
+            assert!(is_told || asks, "{id}: nothing says {}", reply.id);
+        }
+        for by in &question.from {
+            let silent = by.told().next().is_none();
+            assert!(!silent || !by.sound, "{id}: {} says nothing bad", by.item);
+        }
+    }
+    let says = |id: &str, item: &str, grade| {
+        let (_, question) = Causes::built_in().question(id).expect("a question");
+        question.by_item(item).map(|by| by.says(grade))
+    };
+    let nothing = Some(Says::Nothing);
+    assert_eq!(says("noise", "injector-seats", Grade::Sound), nothing);
+    assert_eq!(says("suck", "raw-water-inlet-hose", Grade::Sound), nothing);
+    assert_eq!(
+        says("fdamp", "fuel-hoses", Grade::Worn),
+        nothing,
+        "it is dry"
+    );
+    assert_eq!(
+        says("olook", "engine-oil-condition", Grade::Failing),
+        Some(Says::Answer("milky"))
+    );
+    assert_eq!(says("co", "carbon-monoxide-alarm", Grade::Failed), None);
+}
+
+/// A worse rung of an item never says less than a better one: where one says something, so do the worse,
+/// but for those whose words are of another fault.
+#[test]
+fn a_worse_rung_says_no_less_but_where_its_words_are_of_another_fault() {
+    let other = [
+        ("cwet", "heat-exchanger"),
+        ("noise", "vibration-and-noise"),
+        ("noise", "gear-response"),
+        ("vib", "vibration-and-noise"),
+        ("play", "propeller-shaft"),
+        ("vac", "prefilter-vacuum"),
+        ("gear", "gear-response"),
+        ("oleak", "oil-cooler"),
+        ("oleak", "drip-tray"),
+        ("pull", "alternator"),
+    ];
+    let mut less = BTreeSet::new();
+    for question in Causes::built_in().questions() {
+        for by in &question.from {
+            let bad = Grade::ALL.iter().skip(1).map(|grade| by.says(*grade));
+            let said = bad.skip_while(|says| *says == Says::Nothing);
+            if said.into_iter().any(|says| says == Says::Nothing) {
+                less.insert((question.id.as_str(), by.item.as_str()));
+            }
+        }
+    }
+    assert_eq!(less, BTreeSet::from(other));
 }
 
 /// The looks that need a caution have one, and it is read before the question.

@@ -147,6 +147,72 @@ fn what_is_wrong_with_a_file_is_told_with_its_place() {
 }
 
 #[test]
+fn what_items_and_services_say_is_checked_with_its_place() {
+    let with = |more: &str| format!(r#""state": "cold", {more} }}"#);
+    let end = r#""state": "cold" }"#;
+    let from = |by: &str| with(&format!(r#""from": [{by}]"#));
+    let said = [
+        (
+            from(r#"{"item": "bilge-watr"}"#),
+            "field `questions[0].from[0].item`: 'bilge-watr' is no item known here; nearest is 'bilge-water'",
+        ),
+        (
+            from(r#"{"item": "bilge-water", "worn": "laeks"}"#),
+            "field `questions[0].from[0].worn`: 'laeks' is no answer to 'heads' known here; nearest is 'leaks'",
+        ),
+        (
+            from(r#"{"item": "bilge-water", "failing": "ask"}"#),
+            "field `questions[0].from[0].failing`: there is but one answer to ask for; name it",
+        ),
+        (
+            from(r#"{"item": "drive-belt", "low": "leaks"}"#),
+            "field `questions[0].from[0].low`: this is said of a level alone",
+        ),
+        (
+            from(r#"{"item": "bilge-water"}, {"item": "bilge-water"}"#),
+            "field `questions[0].from[1].item`: the item 'bilge-water' stands here twice",
+        ),
+        (
+            from(r#"{"item": "bilge-water", "torn": "leaks"}"#),
+            "'torn' is no field known here",
+        ),
+        (
+            with(r#""event": true, "services": [{"task": "coolnt", "answer": "leaks"}]"#),
+            "field `questions[0].services[0].task`: 'coolnt' is no service task known here; nearest is 'coolant'",
+        ),
+        (
+            with(r#""event": true, "services": [{"task": "coolant", "answer": "ask"}]"#),
+            "field `questions[0].services[0].answer`: 'ask' is no answer to 'heads' known here",
+        ),
+        (
+            with(
+                r#""event": true, "services": [{"task": "coolant", "answer": "leaks"}, {"task": "coolant", "answer": "leaks"}]"#,
+            ),
+            "field `questions[0].services[1].task`: the service task 'coolant' stands here twice",
+        ),
+        (
+            with(r#""services": [{"task": "coolant", "answer": "leaks"}]"#),
+            "field `questions[0].services`: this tells what happened; say with 'event' that it is asked for that",
+        ),
+        (
+            with(r#""event": true, "stood": "long""#),
+            "field `questions[0].stood`: 'long' is no answer to 'heads' known here",
+        ),
+        (
+            with(r#""stood": "leaks""#),
+            "field `questions[0].stood`: this tells what happened",
+        ),
+    ];
+    for (with, message) in said {
+        wrong(end, &with, 5, message);
+    }
+    let good = with(
+        r#""event": true, "stood": "leaks", "services": [{"task": "coolant", "answer": "leaks"}], "from": [{"item": "bilge-water", "sound": false, "low": "leaks"}]"#,
+    );
+    assert_eq!(told(&OWN.replacen(end, &good, 1)), Vec::<String>::new());
+}
+
+#[test]
 fn ids_stand_once_and_an_answer_that_is_named_stays() {
     let question = r#"{"id": "q", "title": "q", "ask": "q?", "ok": "y", "answers": [{"id": "a", "words": "a", "alone": "common"}], "seconds": 1, "state": "cold"}"#;
     let twice = format!(r#"{{"type": "causes", "questions": [{question}, {question}]}}"#);

@@ -2,7 +2,9 @@
 //! they point to together. It groups and proposes a look; no grade, risk, stop or verdict asks it.
 //!
 //! - [`seen`]: which looks count, and what each says; [`signs`]: what a look may say beside its rung
+//! - [`lately`]: what happened lately
 
+pub mod lately;
 pub mod seen;
 pub mod signs;
 

@@ -3,7 +3,8 @@
 //! A finding counts while it stands: until the item is looked at again or put right, however old it is.
 //! A sound look counts for as long as a look there holds; one taken back, of a former owner, or of an item
 //! that lives by a temporary repair does not. A question that several items answer is answered as normal
-//! only by all of them that the machine has.
+//! only by all of them that the machine has; what is looked at only when it is called for has to agree
+//! once it was looked at.
 
 use chrono::Duration;
 
@@ -36,6 +37,7 @@ impl Condition {
         let causes = self.causes();
         let questions = causes.questions().iter();
         let looks = questions.flat_map(|question| self.answers(question, machine));
+        let looks = looks.chain(self.lately(history, machine));
         let mut parts: Vec<&str> = causes
             .causes()
             .iter()
@@ -104,7 +106,12 @@ impl Condition {
                 .contains_key(&question.id)
                 .then_some(told.clone()?)
         });
-        let asked = looked.iter().zip(&told).filter(|((by, _), _)| by.sound);
+        let called_for = |by: &ByItem| {
+            let item = self.library.catalogue.item(&by.item);
+            item.is_some_and(|item| item.called_for)
+        };
+        let asked = looked.iter().zip(&told);
+        let asked = asked.filter(|((by, _), told)| by.sound && (told.is_some() || !called_for(by)));
         let mut asked = asked.map(|(_, told)| told.clone()).collect::<Vec<_>>();
         let all = !asked.is_empty() && asked.iter().all(Option::is_some);
         let last = || {
@@ -168,7 +175,8 @@ impl Condition {
     /// The look at an item that counts: graded, not put right since, and not in doubt.
     fn known_look(&self, item: &str, machine: &str) -> Option<Known<'_>> {
         let wanted = self.subject(item, machine);
-        let (subject, life) = self.lives.get_key_value(&wanted)?;
+        let known = self.lives.get_key_value(&wanted);
+        let (subject, life) = known.or_else(|| self.quiet.get_key_value(&wanted))?;
         let status = &life.status;
         if status.removed || status.unconfirmed {
             return None;
@@ -194,13 +202,7 @@ impl Condition {
         let mut ran = walks
             .filter(|walk| walk.machine == machine)
             .take_while(|walk| self.now - walk.at < WARM + Duration::days(1))
-            .flat_map(|walk| {
-                let of = walk.looks.iter();
-                of.filter_map(move |timed| Some((timed.at, walk, timed.look.phase.as_deref()?)))
-            })
-            .filter(|(_, walk, phase)| self.state_in(walk, phase).is_some_and(|s| s.turns()))
-            .map(|(at, ..)| at);
-        let warm = ran.any(|at| self.now - at < WARM && at <= self.now);
-        warm.then_some(Now::Warm)
+            .filter_map(|walk| self.seen_running(walk));
+        ran.any(|at| self.now - at < WARM).then_some(Now::Warm)
     }
 }

@@ -129,6 +129,7 @@ fn a_row_stops_by_the_effects_it_is_rated_by() {
             "outboard-steering",
             "propeller-shaft",
             "shaft-coupling",
+            "shaft-in-gear",
             "shift-cable",
             "throttle-cable"
         ]

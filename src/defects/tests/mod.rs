@@ -2,7 +2,9 @@
 
 mod aboard;
 mod asked;
+mod behind;
 mod beside;
+mod called_for;
 mod compare;
 mod explain;
 mod findings;

@@ -77,6 +77,8 @@ throttle-cable shift-cable control-cable-run control-adjustment helm-lever-and-i
 fire-extinguisher carbon-monoxide-alarm start-battery house-battery engine-space-ventilation stern-tube-clips
 kill-cord outboard-clamps outboard-cowling outboard-interlock outboard-shift-and-throttle outboard-steering
 petrol-electrics
+shaft-in-gear tank-dip tank-breathing bleed-screw battery-over-night engine-keeps-speed speed-at-usual-revs
+full-speed-in-neutral
 ";
 
 fn forbidden(item: &str) -> Verdict {
