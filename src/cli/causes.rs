@@ -1,5 +1,9 @@
 //! `causes`: what findings point to together, and which look tells the causes apart.
 
+mod own;
+
+pub use own::{CausesAddBody, CausesCommand, CausesListBody};
+
 use std::path::PathBuf;
 
 use clap::Args;
@@ -20,11 +24,15 @@ const WHY: usize = 8;
 
 /// Options of `causes`.
 #[derive(Args, Debug)]
+#[command(subcommand_negates_reqs = true, args_conflicts_with_subcommands = true)]
 pub struct CausesArgs {
+    /// What is pointed to where nothing is named.
+    #[command(subcommand)]
+    pub command: Option<CausesCommand>,
     /// What was looked at: one JSON object of questions and answers, `ok` for what is as it should be;
     /// `-` reads the standard input
-    #[arg(long, value_name = "FILE")]
-    pub looks: PathBuf,
+    #[arg(long, value_name = "FILE", required = true)]
+    pub looks: Option<PathBuf>,
     /// How she lies now, so that no look is named that is not for now: cold, warm, running or under-way
     #[arg(long, value_name = "STATE")]
     pub now_she_is: Option<Now>,
@@ -143,13 +151,18 @@ pub struct FactorRow {
 /// # Errors
 /// Everything wrong with the answers or the file, by line, column and field.
 pub fn run(args: &CausesArgs, cx: &Context) -> Result<Answer, Failure> {
+    if let Some(command) = &args.command {
+        return own::run(command, cx);
+    }
+    let looks = args.looks.as_deref();
+    let looks = looks.ok_or_else(|| Failure::usage("name what was looked at: --looks FILE"))?;
     let own = args
         .with
         .as_ref()
         .map(|path| with_own(path, cx))
         .transpose()?;
     let causes = own.as_ref().unwrap_or_else(|| Causes::built_in());
-    let (name, text) = source::read(&args.looks)?;
+    let (name, text) = source::read(looks)?;
     let seen = Seen {
         looks: read_looks(&name, &text, causes)?,
         now: args.now_she_is,

@@ -4,6 +4,7 @@ mod aboard;
 mod asked;
 mod beside;
 mod compare;
+mod confirmed;
 mod explain;
 mod findings;
 mod hand_over;
