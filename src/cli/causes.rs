@@ -1,5 +1,9 @@
 //! `causes`: what findings point to together, and which look tells the causes apart.
 
+mod own;
+
+pub use own::{CausesAddBody, CausesCommand, CausesListBody};
+
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -20,7 +24,11 @@ const WHY: usize = 8;
 
 /// Options of `causes`.
 #[derive(Args, Debug)]
+#[command(args_conflicts_with_subcommands = true)]
 pub struct CausesArgs {
+    /// What is pointed to where nothing is named.
+    #[command(subcommand)]
+    pub command: Option<CausesCommand>,
     /// What was looked at, in place of the logbook: one JSON object of questions and answers, `ok` for
     /// what is as it should be; `-` reads the standard input
     #[arg(long, value_name = "FILE")]
@@ -144,9 +152,10 @@ pub struct FactorRow {
 /// Everything wrong with the answers or the file, by line, column and field; the logbook cannot be read,
 /// or has several machines and none is named.
 pub fn run(args: &CausesArgs, cx: &Context) -> Result<Answer, Failure> {
-    match &args.looks {
-        Some(looks) => of_looks(looks, args, cx),
-        None => of_logbook(args, cx),
+    match (&args.command, &args.looks) {
+        (Some(command), _) => own::run(command, cx),
+        (None, Some(looks)) => of_looks(looks, args, cx),
+        (None, None) => of_logbook(args, cx),
     }
 }
 

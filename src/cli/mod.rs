@@ -168,7 +168,7 @@ pub enum Command {
     Cost(cost::CostArgs),
     /// Tell what findings point to together, and which look tells the causes apart
     ///
-    /// It needs no logbook and records nothing. Without --now-she-is nothing is known of how she lies.
+    /// It needs no logbook and records nothing but what `add` puts in. Without --now-she-is nothing is known of how she lies.
     Causes(causes::CausesArgs),
     /// Tell how much of a walk was seen, and what the rest could hide
     Coverage(coverage::CoverageArgs),

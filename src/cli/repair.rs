@@ -27,6 +27,9 @@ pub struct RepairArgs {
     /// It is temporary and is to hold until a date, a meter reading such as 1260 h, or words
     #[arg(long, value_name = "UNTIL")]
     pub temporary: Option<HoldsUntil>,
+    /// What was behind it, by the id of a cause as `causes list` names it
+    #[arg(long, value_name = "ID")]
+    pub cause: Option<String>,
 }
 
 /// A meter reading as it is typed.
@@ -50,6 +53,7 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
         done: args.done.clone(),
         by: args.by.clone(),
         temporary: args.temporary.clone(),
+        cause: args.cause.clone(),
     };
     act::record(
         Record::from(repair),
@@ -58,6 +62,7 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
             ("hours", "--hours"),
             ("by", "--by"),
             ("temporary", "--temporary"),
+            ("cause", "--cause"),
         ],
         cx,
         |item| match &args.temporary {

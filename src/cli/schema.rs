@@ -49,6 +49,11 @@ pub fn outputs() -> Vec<(&'static str, String)> {
     vec![
         ("boat", output::<boat::BoatBody>("boat")),
         ("causes", output::<causes::CausesBody>("causes")),
+        ("causes-add", output::<causes::CausesAddBody>("causes-add")),
+        (
+            "causes-list",
+            output::<causes::CausesListBody>("causes-list"),
+        ),
         (
             "checklist-add",
             output::<checklist::AddBody>("checklist-add"),

@@ -46,6 +46,10 @@ acts! {
         /// such as "next harbour". A lasting repair leaves it out.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         temporary: Option<HoldsUntil>,
+        /// What was behind it, by the id of a cause. It teaches only once what the cause explained has
+        /// stayed away.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cause: Option<String>,
     }
     /// A defect may wait, for a reason, until an hour or a date.
     Deferral {

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Recheck, Until};
+use super::behind::own::{KnownCauses, OwnCauses};
 use super::doubt::{Doubt, NotCounted};
 use super::falls::{Falling, Falls};
 use super::history::{History, LooksBySubject, Stamped};
@@ -22,8 +23,12 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::verdict::Aged;
+<<<<<<< HEAD
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
 use crate::causes::Causes;
+=======
+use crate::boat::{Boat, Hours, Machine, MeterLine, Role, Waters};
+>>>>>>> taught
 use crate::checklist::{
     Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope, Signs, WearMark,
 };
@@ -66,7 +71,9 @@ pub struct Condition {
     /// What is looked at only when findings call for it, of which no answer speaks.
     pub(super) quiet: BTreeMap<Subject, Life>,
     /// What can be behind what is found, once it was asked.
-    pub(super) causes: OnceCell<Causes>,
+    pub(super) causes: OnceCell<KnownCauses>,
+    /// What records say of it, by the order of the log.
+    pub(super) own_causes: Vec<Stamped<OwnCauses>>,
 }
 
 /// How long an item may wait for its repair and for the next look, by waters.
@@ -125,6 +132,7 @@ impl Condition {
             falls: Falls::default(),
             quiet: BTreeMap::new(),
             causes: OnceCell::new(),
+            own_causes: Vec::new(),
         }
     }
 
@@ -137,7 +145,8 @@ impl Condition {
 
     /// What is on record and not counted, for an answer to say.
     pub fn not_counted(&self) -> Vec<NotCounted> {
-        self.doubts.iter().map(|d| d.told.clone()).collect()
+        let doubts = self.doubts.iter().map(|d| &d.told);
+        doubts.chain(self.refused_causes()).cloned().collect()
     }
 
     /// True where something that could make its standing worse is on record of an item and not counted,

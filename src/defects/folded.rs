@@ -58,6 +58,7 @@ impl Condition {
         condition.planned = condition.planned_dips(history);
         condition.aged = condition.aged(history, cut);
         condition.given_on = history.given_on_by(cut);
+        condition.take_causes(history);
         condition
     }
 

@@ -8,6 +8,7 @@ use super::acts::{
     Closed, Cost, Deferral, Fitted, NamedPlan, Opened, Override, Recheck, Removed, Repair,
     Withdrawal,
 };
+use super::behind::own::OwnCauses;
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
 use super::learning_set::LearningSet;
@@ -157,6 +158,8 @@ pub struct History {
     pub place_photos: Vec<Stamped<PlacePhoto>>,
     /// By time.
     pub arranged: Vec<Stamped<Arranged>>,
+    /// Questions and causes of the boat's own, by time.
+    pub own_causes: Vec<Stamped<OwnCauses>>,
     /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
@@ -194,7 +197,7 @@ macro_rules! by_time {
     ($each:ident) => {
         $each! {
             repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning
-            services intervals when_last parts place_photos arranged given_on costs meters profile_hours aside
+            services intervals when_last parts place_photos arranged own_causes given_on costs meters profile_hours aside
         }
     };
 }
@@ -332,6 +335,7 @@ impl History {
             arranged,
             costs,
             meters,
+            own_causes: _,
             closed: _,
             given_on: _,
             walks: _,

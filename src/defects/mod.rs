@@ -127,6 +127,7 @@ pub use acts::{
     Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Opened, Override, Recheck,
     Removed, Repair, Until, Withdrawal,
 };
+pub use behind::own::OwnCauses;
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};

@@ -248,6 +248,7 @@ impl<'a> Passage<'a> {
         self.condition.doubts.extend(taken_back);
         self.condition.aged = self.condition.aged(history, here);
         self.condition.given_on = history.given_on_by(here);
+        self.condition.take_causes(history);
     }
 
     /// Goes on to a moment.

@@ -20,6 +20,7 @@ mod look;
 mod meter;
 mod opened;
 mod override_;
+mod own_causes;
 mod own_items;
 mod part;
 mod place_photo;
@@ -56,8 +57,8 @@ use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, NamedPlan, Opened, Override,
-    PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft, ServiceInterval,
-    WhenLast, Withdrawal,
+    OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
+    ServiceInterval, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -205,6 +206,7 @@ records! {
     Clock(Box<ClockFound>): ClockFound,
     Accepted(Box<Accepted>): Accepted,
     OwnItems(Box<OwnItems>): OwnItems,
+    OwnCauses(Box<OwnCauses>): OwnCauses,
     GoneOn(Box<GoneOn>): GoneOn,
     GivenOn(Box<GivenOn>): GivenOn,
 }

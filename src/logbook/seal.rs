@@ -7,7 +7,8 @@
 //!
 //! Thirty characters in six groups: nine for the milliseconds of the mark, three for its counter,
 //! sixteen (80 bits) of the SHA-256 of the listing, two that catch a slip of the pen. The alphabet
-//! has no I, L, O and U.
+//! has no I, L, O and U. A mark that has no room there takes a seventh group: ten characters and
+//! seven. Counters that long were given out before the clock carried them into the milliseconds.
 //!
 //! What it proves: that the records are the same as when the code was made, to whoever kept the
 //! code. Not who made them, not when, and not that they are true; and nothing to anybody who has
@@ -34,11 +35,13 @@ pub const PROVES: &str = "A seal proves to whoever kept the code that the record
 
 const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters for milliseconds, counter and hash.
-const PARTS: [usize; 3] = [9, 3, 16];
-/// Characters before the check characters.
-const BODY: usize = 28;
-/// Characters of a code without its hyphens.
-pub const LENGTH: usize = BODY + 2;
+type Parts = [usize; 3];
+/// Those of nearly every code.
+const PARTS: Parts = [9, 3, 16];
+/// Those of a code whose mark has no room in the others.
+const LONG_PARTS: Parts = [10, 7, 16];
+/// Check characters.
+const CHECKS: usize = 2;
 const GROUP: usize = 5;
 /// The largest prime below 32²: a remainder by it changes with any one character, and with any two
 /// that change places.
@@ -82,7 +85,7 @@ pub enum Change {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SealError {
     /// Too few or too many characters.
-    #[error("a seal has {LENGTH} letters and digits; this has {0}")]
+    #[error("a seal has {short} letters and digits, or {long}; this has {0}", short = length(PARTS), long = length(LONG_PARTS))]
     Length(usize),
     /// A character no seal has.
     #[error("a seal has no '{0}'")]
@@ -133,10 +136,7 @@ impl Listing {
     /// # Errors
     /// [`SealError::OutOfRange`].
     pub fn seal(&self) -> Result<Seal, SealError> {
-        let fits = |value: u64, symbols: usize| value >> (5 * symbols) == 0;
-        if !fits(self.upto.0, PARTS[0]) || !fits(self.upto.1.into(), PARTS[1]) {
-            return Err(SealError::OutOfRange);
-        }
+        parts_of(self.upto).ok_or(SealError::OutOfRange)?;
         let mut hash = [0; 10];
         let whole = Sha256::digest(self.to_string());
         hash.copy_from_slice(&whole[..10]);
@@ -310,20 +310,33 @@ fn read_digest(text: &str) -> Option<Digest128> {
     Digest128::from_str_radix(text, 16).ok().filter(|_| fits)
 }
 
+/// Characters of a code without its hyphens.
+const fn length(parts: Parts) -> usize {
+    parts[0] + parts[1] + parts[2] + CHECKS
+}
+
+/// The shortest form with room for a mark.
+fn parts_of(upto: Stamp) -> Option<Parts> {
+    let fits = |value: u64, symbols: usize| value >> (5 * symbols) == 0;
+    let fit = |parts: &Parts| fits(upto.0, parts[0]) && fits(upto.1.into(), parts[1]);
+    [PARTS, LONG_PARTS].into_iter().find(fit)
+}
+
 impl Seal {
     fn symbols(&self) -> Vec<u8> {
-        let mut symbols = Vec::with_capacity(LENGTH);
+        let parts = parts_of(self.upto).unwrap_or(LONG_PARTS);
+        let mut symbols = Vec::with_capacity(length(parts));
         let mut push = |value: u128, count: usize| {
             let symbol = |n: usize| (value >> (5 * n) & 31) as u8;
             symbols.extend((0..count).rev().map(symbol));
         };
-        push(self.upto.0.into(), PARTS[0]);
-        push(self.upto.1.into(), PARTS[1]);
+        push(self.upto.0.into(), parts[0]);
+        push(self.upto.1.into(), parts[1]);
         let hash = self
             .hash
             .iter()
             .fold(0, |n, byte| n << 8 | u128::from(*byte));
-        push(hash, PARTS[2]);
+        push(hash, parts[2]);
         symbols
     }
 }
@@ -355,7 +368,7 @@ impl std::str::FromStr for Seal {
     /// Reads a code as a person may type it: any case, hyphens and spaces anywhere, O for 0, I and
     /// L for 1.
     fn from_str(text: &str) -> Result<Seal, SealError> {
-        let mut symbols = Vec::with_capacity(LENGTH);
+        let mut symbols = Vec::with_capacity(length(LONG_PARTS));
         for c in text.chars().filter(|c| *c != '-' && !c.is_whitespace()) {
             let meant = match c.to_ascii_uppercase() {
                 'O' => '0',
@@ -365,24 +378,27 @@ impl std::str::FromStr for Seal {
             let found = ALPHABET.iter().position(|a| char::from(*a) == meant);
             symbols.push(found.ok_or(SealError::Character(c))? as u8);
         }
-        if symbols.len() != LENGTH {
-            return Err(SealError::Length(symbols.len()));
-        }
-        let (body, checks) = symbols.split_at(BODY);
+        let mut forms = [PARTS, LONG_PARTS].into_iter();
+        let parts = forms.find(|parts| length(*parts) == symbols.len());
+        let parts = parts.ok_or(SealError::Length(symbols.len()))?;
+        let (body, checks) = symbols.split_at(symbols.len() - CHECKS);
         if check(body) != checks {
             return Err(SealError::Mistyped);
         }
-        let (ms, rest) = body.split_at(PARTS[0]);
-        let (counter, hash) = rest.split_at(PARTS[1]);
+        let (ms, rest) = body.split_at(parts[0]);
+        let (counter, hash) = rest.split_at(parts[1]);
         let number = |symbols: &[u8]| symbols.iter().fold(0, |n: u128, s| n << 5 | u128::from(*s));
         let bytes = number(hash).to_be_bytes();
         let mut hash = [0; 10];
         hash.copy_from_slice(&bytes[6..]);
-        // Nine characters are 45 bits, three are 15.
-        Ok(Seal {
-            upto: Stamp(number(ms) as u64, number(counter) as u32),
-            hash,
-        })
+        // Ten characters are 50 bits; seven are 35, of which a counter has 32.
+        let counter = u32::try_from(number(counter)).map_err(|_| SealError::Mistyped)?;
+        let upto = Stamp(number(ms) as u64, counter);
+        // One code for one seal: the long form is never printed where the short one has room.
+        match parts_of(upto) == Some(parts) {
+            true => Ok(Seal { upto, hash }),
+            false => Err(SealError::Mistyped),
+        }
     }
 }
 

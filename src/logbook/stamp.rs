@@ -9,6 +9,10 @@ use serde::{Deserialize, Serialize};
 /// wide enough for any zone mistake. This project's own figure.
 pub const AHEAD_MS: u64 = 48 * 60 * 60 * 1000;
 
+/// The highest count given out within a millisecond: what comes after it takes the next one, so that
+/// a mark has room in a seal (15 bits). Records made before that rule may count higher.
+const MOST: u32 = (1 << 15) - 1;
+
 /// Milliseconds since 1970 and a counter for records within the same millisecond.
 /// In JSON: `[ms, counter]`.
 #[derive(
@@ -23,11 +27,11 @@ impl Stamp {
         self.0 > wall_ms.saturating_add(AHEAD_MS)
     }
 
-    /// The mark right after it.
+    /// The mark right after it; a full counter carries into the milliseconds.
     pub(crate) fn next(self) -> Stamp {
-        match self.1.checked_add(1) {
-            Some(counter) => Stamp(self.0, counter),
-            None => Stamp(self.0.saturating_add(1), 0),
+        match self.1 < MOST {
+            true => Stamp(self.0, self.1 + 1),
+            false => Stamp(self.0.saturating_add(1), 0),
         }
     }
 }
@@ -81,8 +85,13 @@ mod tests {
 
     #[test]
     fn a_full_counter_carries_into_the_milliseconds() {
-        let mut clock = StampClock::after(Stamp(7, u32::MAX));
-        assert_eq!(clock.next(3), Stamp(8, 0));
+        for full in [MOST, MOST + 1, u32::MAX] {
+            let mut clock = StampClock::after(Stamp(7, full));
+            assert_eq!(clock.next(3), Stamp(8, 0));
+            assert_eq!(clock.next(8), Stamp(8, 1), "the wall may come up to it");
+        }
+        let mut clock = StampClock::after(Stamp(7, MOST - 1));
+        assert_eq!(clock.next(7), Stamp(7, MOST));
     }
 
     #[test]
@@ -107,7 +116,7 @@ mod tests {
                 }
                 let mark = clock.next(wall);
                 prop_assert!(Some(mark) > before);
-                prop_assert!(mark.0 >= wall);
+                prop_assert!(mark.0 >= wall && mark.1 <= MOST);
                 before = Some(mark);
             }
         }

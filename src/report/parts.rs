@@ -216,7 +216,7 @@ pub struct ServicePart {
 /// The code by which the records behind the report can be known again.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct SealPart {
-    /// The seal: six groups of five characters.
+    /// The seal: six groups of five characters, seldom seven.
     pub code: String,
     /// Records it stands for.
     pub records: usize,

@@ -237,7 +237,7 @@ struct RawLook {
     at_rpm: Option<u32>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     photos: Vec<Photo>,
-    /// Answers to the questions that its rung leaves open, by their ids, as `handlamp causes --list`
+    /// Answers to the questions that its rung leaves open, by their ids, as `handlamp causes list`
     /// tells them.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     signs: Signs,

@@ -22,6 +22,7 @@ mod learning;
 mod left_open;
 mod logbook;
 mod loopholes;
+mod own_causes;
 mod own_items;
 mod pages;
 mod part_photos;

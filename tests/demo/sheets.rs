@@ -171,6 +171,7 @@ impl Teller<'_> {
                     done,
                     by,
                     temporary: None,
+                    cause: None,
                 })
             }
             What::Service(work) => {

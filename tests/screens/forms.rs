@@ -2,7 +2,7 @@
 //! that stand whole.
 
 use crate::keys::begun;
-use crate::stage::Stage;
+use crate::stage::{self, Stage};
 
 fn shows(stage: &Stage, text: &str) {
     let screen = stage.text(80, 24);
@@ -231,4 +231,60 @@ fn rows_not_seen_are_not_counted_as_seen() {
     let text = stage.text(80, 24);
     assert!(text.contains("2 of "), "{text}");
     assert!(!text.contains("3 of "), "{text}");
+}
+
+/// The repair recorded last: what was done, and its cause.
+fn last_repair(stage: &Stage) -> (String, Option<String>) {
+    let book = stage.book();
+    let last = book.history().repairs.last().expect("a repair");
+    (last.rec.done.clone(), last.rec.cause.clone())
+}
+
+/// Goes down the list of defects to a row.
+fn to_row(stage: &mut Stage, title: &str) {
+    for _ in 0..30 {
+        let text = stage.text(80, 24);
+        if text
+            .lines()
+            .any(|l| l.starts_with('▸') && l.contains(title))
+        {
+            return;
+        }
+        stage.keys("down");
+    }
+    panic!("no row '{title}' in\n{}", stage.text(80, 24));
+}
+
+#[test]
+fn where_a_cause_is_named_one_question_more_is_asked_and_enter_says_nothing() {
+    let mut stage = Stage::demo();
+    // Nothing that was found has to do with it: no question.
+    stage.keys("d");
+    to_row(&mut stage, "alarm");
+    stage.keys("R 'new bulb' enter 1");
+    shows(&stage, "repair recorded");
+    assert_eq!(last_repair(&stage), ("new bulb".to_owned(), None));
+    let at = stage::now().to_rfc3339();
+    let look = |item: &str, signs: serde_json::Value| serde_json::json!({"item": item, "grade": "failing", "signs": signs});
+    let looks = [
+        look("raw-water-flow", serde_json::json!({"flow": "thin"})),
+        look("raw-water-impeller", serde_json::json!({"imp": "missing"})),
+    ];
+    let sheet = serde_json::json!({"type": "walk", "checklist": "daily", "machine": "main", "at": at, "looks": looks});
+    stage.take(&sheet.to_string());
+    to_row(&mut stage, "impeller");
+    stage.keys("R 'new impeller' enter 1");
+    shows(&stage, "Was this the cause?");
+    shows(&stage, "do not know");
+    stage.keys("esc");
+    shows(&stage, "Lasting or temporary?");
+    stage.keys("1 enter");
+    shows(&stage, "repair recorded");
+    assert_eq!(last_repair(&stage), ("new impeller".to_owned(), None));
+    stage.keys("R 'and cover' enter 1 2");
+    let (done, cause) = last_repair(&stage);
+    assert_eq!(
+        (done.as_str(), cause.as_deref()),
+        ("and cover", Some("impeller"))
+    );
 }

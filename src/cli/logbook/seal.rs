@@ -15,7 +15,7 @@ use crate::logbook::seal::{PROVES, sealed};
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
 pub struct SealBody {
-    /// The seal: six groups of five characters.
+    /// The seal: six groups of five characters, seldom seven.
     code: String,
     /// Records it stands for.
     records: usize,

@@ -2,16 +2,29 @@
 //! they point to together. It groups and proposes a look; no grade, risk, stop or verdict asks it.
 //!
 //! - [`seen`]: which looks count, and what each says; [`signs`]: what a look may say beside its rung
+<<<<<<< HEAD
 //! - [`lately`]: what happened lately
 
 pub mod lately;
+=======
+//! - [`own`]: questions and causes of the boat's own; [`confirmed`]: what repairs say of the causes they
+//!   named
+
+pub mod confirmed;
+pub mod own;
+>>>>>>> taught
 pub mod seen;
 pub mod signs;
 
+use self::confirmed::Proof;
 use super::condition::Condition;
 use super::history::History;
+<<<<<<< HEAD
 use crate::causes::say::unasked;
 use crate::causes::{Causes, Judged, Seen};
+=======
+use crate::causes::{Cause, Causes, Headline, Judged, Seen};
+>>>>>>> taught
 
 /// What is known of a machine, ready to be judged.
 #[derive(Clone, Debug)]
@@ -19,12 +32,39 @@ pub struct Behind {
     causes: Causes,
     /// What was seen.
     pub seen: Seen,
+    /// What repairs say of the causes they named.
+    pub proofs: Vec<Proof>,
 }
 
 impl Behind {
     /// Judges it: exact, about two thousand things that can hold.
     pub fn judge(&self) -> Judged<'_> {
         self.causes.judge(&self.seen)
+    }
+
+    /// The causes that what was found names first and that have to do with an item: it is a part of them,
+    /// or its looks answer a question in which they have a sign.
+    pub fn named_for(&self, item: &str) -> Vec<&Cause> {
+        if !self.has_findings() {
+            return Vec::new();
+        }
+        let judged = self.judge();
+        let named = match judged.headline {
+            Headline::First => 1,
+            Headline::Among(named) => named,
+            Headline::Alone | Headline::Unlisted => 0,
+        };
+        let answers = |question: &str| {
+            let asked = self.causes.question(question);
+            asked.is_some_and(|(_, question)| question.by_item(item).is_some())
+        };
+        let of_item = |cause: &&Cause| {
+            cause.parts.iter().any(|part| part == item)
+                || cause.signs.iter().any(|sign| answers(&sign.question))
+        };
+        let candidates = judged.candidates.into_iter().take(named);
+        let causes = candidates.map(|candidate| candidate.cause);
+        causes.filter(of_item).collect()
     }
 
     /// True where a look found something, so that there is a cause to ask for.
@@ -35,6 +75,7 @@ impl Behind {
 }
 
 impl Condition {
+<<<<<<< HEAD
     /// What is dangerous and not ruled out on a machine, a paragraph each; it stands beside a verdict and
     /// changes none.
     pub fn not_ruled_out(&self, history: &History, machine: &str) -> Vec<String> {
@@ -46,15 +87,25 @@ impl Condition {
     }
 
     /// Questions and causes: the built-in ones with those of the boat on top.
+=======
+    /// Questions and causes: the built-in ones with those of the boat on top, read when first asked for.
+>>>>>>> taught
     pub fn causes(&self) -> &Causes {
-        self.causes.get_or_init(|| Causes::built_in().clone())
+        &self.known_causes().causes
     }
 
     /// What is known of a machine and of the boat around it.
     pub fn behind(&self, history: &History, machine: &str) -> Behind {
+        let proofs = self.proofs(history, machine);
+        let confirmed = confirmed::confirmed(&proofs);
+        let causes = match confirmed.is_empty() {
+            true => self.causes().clone(),
+            false => self.causes().learned(&confirmed),
+        };
         Behind {
-            causes: self.causes().clone(),
+            causes,
             seen: self.seen(history, machine),
+            proofs,
         }
     }
 }

@@ -6,6 +6,7 @@ mod behind;
 mod beside;
 mod called_for;
 mod compare;
+mod confirmed;
 mod explain;
 mod findings;
 mod hand_over;

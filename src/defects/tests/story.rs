@@ -231,6 +231,7 @@ impl Story {
             done: "mended".into(),
             by: None,
             temporary,
+            cause: None,
         };
         self.write(on, Record::from(repair))
     }

@@ -416,6 +416,7 @@ impl Past {
                 done: "mended".into(),
                 by: None,
                 temporary: None,
+                cause: None,
             };
             all.push((self.at(LAST), Record::from(repair)));
         }

@@ -42,6 +42,7 @@ fn repair(done: &str) -> Vec<Record> {
         done: done.into(),
         by: None,
         temporary: None,
+        cause: None,
     })]
 }
 

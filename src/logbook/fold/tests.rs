@@ -187,6 +187,7 @@ fn record(step: Step, before: usize) -> Record {
             done: "mended".into(),
             by: None,
             temporary: None,
+            cause: None,
         }),
         Step::Meter(t) => Record::from(MeterChange {
             machine: "main".into(),

@@ -49,6 +49,7 @@ fn fixed(record: &Record) -> &'static [&'static str] {
         Record::Look(_) => &["phase", "too_soon", "as_last_time", "guest"],
         Record::Service(_) => &["task", "restarted", "owed"],
         Record::WalkFinished(_) => &["walk", "pace", "said"],
+        Record::OwnCauses(_) => &["file"],
         _ => &["walk", "of", "from"],
     }
 }

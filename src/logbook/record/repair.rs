@@ -1,11 +1,12 @@
 //! Something was put right.
 
-use super::event::{Event, Grounds, Time, Weight, on_an_item, unsaid};
+use super::event::{Event, Grounds, Time, Weight, fault, on_an_item, unsaid};
 use crate::boat::Hours;
 use crate::defects::admit::Fault;
 use crate::defects::{HoldsUntil, Repair};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
+use crate::text::safe_line;
 
 impl Event for Repair {
     const NAME: &'static str = "repair";
@@ -35,7 +36,11 @@ impl Event for Repair {
             }
             Some(HoldsUntil::Hours(_) | HoldsUntil::Date(_)) | None => None,
         };
-        done.into_iter().chain(meter).chain(until).collect()
+        let cause = self.cause.as_deref();
+        let cause = cause.and_then(|id| grounds.condition.unknown_cause(id));
+        let cause = cause.map(|why| fault("cause", why));
+        let faults = done.into_iter().chain(meter).chain(until);
+        faults.chain(cause).collect()
     }
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
@@ -43,7 +48,11 @@ impl Event for Repair {
     }
 
     fn deed(&self, title: &dyn Fn(&str) -> String) -> Option<String> {
-        Some(format!("recorded a repair of {}", title(&self.item)))
+        let cause = self.cause.as_ref();
+        let cause = cause.map_or(String::new(), |cause| {
+            format!(", cause {}", safe_line(cause))
+        });
+        Some(format!("recorded a repair of {}{cause}", title(&self.item)))
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
@@ -56,6 +65,7 @@ impl Event for Repair {
             done: s.rec.done.clone(),
             by: s.rec.by.clone(),
             temporary: s.rec.temporary.as_ref().map(HoldsUntil::to_string),
+            cause: s.rec.cause.clone(),
         });
         vec![of.lines(RepairRow::TABLE, rows)]
     }
@@ -80,5 +90,7 @@ tables! {
         by: Option<String>,
         /// Until when it is to hold; null for a lasting repair.
         temporary: Option<String>,
+        /// What was behind it, by the id of a cause; null where nobody said.
+        cause: Option<String>,
     }
 }

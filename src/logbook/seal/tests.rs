@@ -128,20 +128,77 @@ fn a_listing_reads_back_and_any_other_text_does_not() {
 
 #[test]
 fn marks_beyond_a_code_are_refused() {
-    for upto in [Stamp(1 << 45, 0), Stamp(0, 1 << 15)] {
-        let seal = Listing::of(&Log::default(), upto).seal();
-        assert_eq!(seal, Err(SealError::OutOfRange));
+    let seal = |upto| Listing::of(&Log::default(), upto).seal();
+    assert_eq!(seal(Stamp(1 << 50, 0)), Err(SealError::OutOfRange));
+    for (upto, length) in [
+        (Stamp((1 << 45) - 1, (1 << 15) - 1), 35),
+        (Stamp(1 << 45, 0), 41),
+        (Stamp(0, 1 << 15), 41),
+        (Stamp((1 << 50) - 1, u32::MAX), 41),
+    ] {
+        let code = seal(upto).expect("has room").to_string();
+        assert_eq!(code.len(), length, "{code}");
     }
-    assert!(
-        Listing::of(&Log::default(), Stamp((1 << 45) - 1, (1 << 15) - 1))
-            .seal()
-            .is_ok()
+}
+
+/// Books recorded from one file by builds that counted on: forty thousand records of one millisecond.
+#[test]
+fn a_book_that_counts_past_fifteen_bits_is_sealed_whole_and_walk_by_walk() {
+    let at = DateTime::parse_from_rfc3339("2026-05-03T07:40:00+02:00").expect("a time");
+    let mut lines = Vec::new();
+    for n in 0..40_000_u32 {
+        let id = EntryId::new(&format!("r-{n}")).expect("an id");
+        let (ev, rec) = match n {
+            35_000 => (
+                "walk-finished",
+                r#"{"walk":"w","at":"2026-05-03T07:40:00+02:00"}"#,
+            ),
+            _ => ("repair", r#"{"item":"drive-belt","done":"new belt"}"#),
+        };
+        lines.push(encode(&id, Stamp(1000, n), at, ev, rec).expect("a line"));
+    }
+    let before = log(&[&lines]);
+    assert!(before.problems.is_empty(), "{:?}", before.problems);
+    assert_eq!(before.newest, Stamp(1000, 39_999));
+    let (whole, walk) = (sealed(&before, None), sealed(&before, Some("w")));
+    let (whole, walk) = (whole.expect("sealed"), walk.expect("sealed"));
+    assert_eq!((whole.listing.len(), whole.left_out), (40_000, 0));
+    assert_eq!((walk.listing.len(), walk.left_out), (35_001, 4_999));
+    for seal in [&whole, &walk] {
+        assert_eq!(seal.code.to_string().parse(), Ok(seal.code));
+        let read = Listing::read(&seal.listing.to_string()).expect("a listing");
+        assert_eq!(read.seal(), Ok(seal.code));
+    }
+    // What is recorded next stands after all of them, and touches neither.
+    let next = before.newest.next();
+    let id = EntryId::new("later").expect("an id");
+    lines.push(
+        encode(
+            &id,
+            next,
+            at,
+            "repair",
+            r#"{"item":"drive-belt","done":"again"}"#,
+        )
+        .expect("a line"),
     );
+    let after = log(&[&lines]);
+    assert_eq!(after.entries.last().map(|e| e.id.as_str()), Some("later"));
+    for seal in [whole, walk] {
+        assert_eq!(Listing::of(&after, seal.code.upto).seal(), Ok(seal.code));
+    }
 }
 
 #[test]
 fn every_slip_of_one_character_and_every_swap_is_caught() {
-    let seal = Listing::of(&log(&[&three()]), ALL).seal().expect("a seal");
+    let log = log(&[&three()]);
+    for upto in [ALL, Stamp(3000, 1 << 15)] {
+        let seal = Listing::of(&log, upto).seal().expect("a seal");
+        every_slip_is_caught(seal);
+    }
+}
+
+fn every_slip_is_caught(seal: Seal) {
     let code: Vec<char> = seal.to_string().chars().filter(|c| *c != '-').collect();
     let read = |code: &[char]| code.iter().collect::<String>().parse::<Seal>();
     assert_eq!(read(&code), Ok(seal));
@@ -192,6 +249,14 @@ proptest! {
         let seal = Seal { upto: Stamp(ms, counter), hash };
         let code = seal.to_string();
         prop_assert_eq!(code.len(), 35);
+        prop_assert_eq!(code.parse(), Ok(seal));
+    }
+
+    #[test]
+    fn a_long_code_reads_back(ms in 0_u64..1 << 50, counter in 1_u32 << 15.., hash: [u8; 10]) {
+        let seal = Seal { upto: Stamp(ms, counter), hash };
+        let code = seal.to_string();
+        prop_assert_eq!(code.len(), 41);
         prop_assert_eq!(code.parse(), Ok(seal));
     }
 }

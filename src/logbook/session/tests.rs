@@ -320,6 +320,31 @@ fn a_long_session_goes_on_as_a_new_one() {
     assert!(log.files.iter().all(|f| f.ended));
 }
 
+/// All the records of years under one reading of the clock, as a file of theirs is recorded: the counter
+/// of a mark carries into its milliseconds, so that they keep their order and can be sealed.
+#[test]
+fn what_is_recorded_in_one_millisecond_keeps_its_order_and_can_be_sealed() {
+    let dir = book();
+    let mut session = session_on(Box::new(RealDisk), dir.path());
+    let given = |n: u32| crate::logbook::whole::Given {
+        id: None,
+        ev: "look".into(),
+        rec: format!("{{\"n\":{n}}}"),
+    };
+    let all: Vec<_> = (0..70_000).map(given).collect();
+    session.append_whole_file(&all, &clock()).unwrap();
+    session.append(&look(70_000), &clock()).unwrap();
+    session.finish(&clock()).unwrap();
+    let mut later = next_session(Box::new(RealDisk), dir.path());
+    later.append(&look(70_001), &clock()).unwrap();
+    let log = read(dir.path());
+    assert!(log.problems.is_empty(), "{:?}", log.problems);
+    assert!(looks_of(&log).into_iter().eq(0..=70_001));
+    let sealed = crate::logbook::seal::sealed(&log, None).unwrap();
+    assert_eq!((sealed.listing.len(), sealed.left_out), (70_002, 0));
+    assert_eq!(sealed.code.to_string().len(), 35);
+}
+
 #[test]
 fn a_record_at_the_turn_of_a_long_session_waits_like_any_other() {
     let dir = book();

@@ -1,5 +1,6 @@
 //! The defect list: ranked over an exposure that changes with keys, filtered, acted upon.
 
+pub mod cause;
 pub mod compare;
 pub mod draw;
 
@@ -221,6 +222,8 @@ pub enum Pick {
     Plan,
     /// Lasting or temporary, by what was done.
     Lasts(String),
+    /// Whether it was the cause.
+    Cause(cause::Mended),
 }
 
 /// Stands for a reason that is not typed yet, while what comes before it is checked.
@@ -262,11 +265,18 @@ impl Screen for DefectsScreen {
         match ask {
             Pick::Plan => self.compare_picked(at, cx),
             Pick::Lasts(done) if at == 0 => {
-                if let Err(wrong) = self.repaired(done.clone(), None, cx) {
+                if let Err(wrong) = self.mended(done.clone(), None, cx) {
                     cx.ask(self.ask_repair(&done).with_error(Some(wrong)));
                 }
             }
             Pick::Lasts(done) => cx.ask(ask_until(Line::RepairUntil(done))),
+            Pick::Cause(mended) => {
+                let cause = mended.cause(at).cloned();
+                let done = self.repair(mended.done.clone(), mended.temporary.clone(), cause, cx);
+                if let Some(Err(wrong)) = done.map(|repair| self.record(repair, cx)) {
+                    cx.ask(self.ask_repair(&mended.done).with_error(Some(wrong)));
+                }
+            }
         }
     }
 
@@ -329,7 +339,7 @@ impl Screen for DefectsScreen {
                 cx.ask(ask_lasts(Pick::Lasts(why)));
                 return Ok(());
             }
-            Line::RepairUntil(done) => return self.repaired(done, Some(text.parse()?), cx),
+            Line::RepairUntil(done) => return self.mended(done, Some(text.parse()?), cx),
             Line::OverrideWhy(severity, level) => Record::from(Override {
                 item,
                 machine,
@@ -350,16 +360,36 @@ impl Screen for DefectsScreen {
 }
 
 impl DefectsScreen {
-    fn repaired(
+    /// Records a repair; where what was found names a cause of the item, that is asked first.
+    fn mended(
         &mut self,
         done: String,
         temporary: Option<HoldsUntil>,
         cx: &mut Cx<'_, Self>,
     ) -> Result<(), String> {
-        let Some(Subject { item, machine }) = self.asked.clone() else {
+        let question = self.ask_cause(&done, temporary.as_ref(), cx.book);
+        let Some(repair) = self.repair(done, temporary, None, cx) else {
             return Ok(());
         };
-        let repair = Repair {
+        match question {
+            Some(question) => {
+                cx.check_act(repair)?;
+                cx.ask(question);
+                Ok(())
+            }
+            None => self.record(repair, cx),
+        }
+    }
+
+    fn repair(
+        &self,
+        done: String,
+        temporary: Option<HoldsUntil>,
+        cause: Option<String>,
+        cx: &Cx<'_, Self>,
+    ) -> Option<Record> {
+        let Subject { item, machine } = self.asked.clone()?;
+        Some(Record::from(Repair {
             item,
             machine,
             at: None,
@@ -367,8 +397,8 @@ impl DefectsScreen {
             done,
             by: cx.setup.by.clone(),
             temporary,
-        };
-        self.record(Record::from(repair), cx)
+            cause,
+        }))
     }
 
     fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {

@@ -229,6 +229,7 @@ impl WalkScreen {
             done: done.to_owned(),
             by: cx.setup.by.clone(),
             temporary,
+            cause: None,
         });
         if self.walk_record(vec![repair], false, cx) {
             self.look_again(subject, cx);

@@ -1,0 +1,54 @@
+//! Whether what was repaired was the cause: asked only where what was found names one that has to do with
+//! the item, and answered with the first key by saying nothing.
+
+use super::{DefectsScreen, Pick};
+use crate::defects::acts::HoldsUntil;
+use crate::logbook::book::Book;
+use crate::screen::layers::Layer;
+use crate::text::capital;
+
+/// A repair of which only the cause is not said yet.
+#[derive(Clone, Debug)]
+pub struct Mended {
+    /// What was done.
+    pub(super) done: String,
+    /// Until when it is to hold.
+    pub(super) temporary: Option<HoldsUntil>,
+    /// Ids of the causes that are named, in the order of the lines after the first.
+    causes: Vec<String>,
+}
+
+impl Mended {
+    /// The cause of a line; none where nothing is said of it.
+    pub(super) fn cause(&self, at: usize) -> Option<&String> {
+        self.causes.get(at.checked_sub(1)?)
+    }
+}
+
+impl DefectsScreen {
+    /// The question; none where what was found names no cause of this item.
+    pub(super) fn ask_cause(
+        &self,
+        done: &str,
+        temporary: Option<&HoldsUntil>,
+        book: &Book,
+    ) -> Option<Layer<DefectsScreen>> {
+        let subject = self.asked.as_ref()?;
+        let machines = self.condition.boat.machines.iter();
+        let mut machines =
+            machines.filter(|m| subject.machine.as_ref().is_none_or(|own| *own == m.id));
+        let behind = self.condition.behind(book.history(), &machines.next()?.id);
+        let named = behind.named_for(&subject.item);
+        let titles = named.iter().map(|cause| capital(&cause.title));
+        let mut options = vec!["do not know".to_owned()];
+        options.extend(titles);
+        options.push("no".to_owned());
+        let mended = Mended {
+            done: done.to_owned(),
+            temporary: temporary.cloned(),
+            causes: named.iter().map(|cause| cause.id.clone()).collect(),
+        };
+        let ask = || Layer::choice("Was this the cause?", options, Pick::Cause(mended));
+        (!named.is_empty()).then(ask)
+    }
+}
