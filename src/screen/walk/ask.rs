@@ -7,6 +7,7 @@ use crate::defects::gate::{Gate, InForce};
 use crate::logbook::mend::Reading;
 use crate::logbook::record::Record;
 use crate::screen::kind::Asks;
+use crate::screen::walk::signs::Asked;
 use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Better, Photo, Spot};
 
@@ -37,6 +38,8 @@ pub enum Pick {
     WhyBetter(Spot, Grade, Option<String>),
     /// Why this grade is better than a moment ago in the same walk; with why it differs, as above.
     Contradiction(Spot, Grade, Option<String>),
+    /// Which of several answers a rung is.
+    Sign(Box<Asked>),
     /// A wear mark, on the way on after a worse grade where the flag says so.
     Mark(Spot, bool),
     /// A leak class.
@@ -166,6 +169,8 @@ pub struct Offer {
     pub seen_before: bool,
     /// The item has a place that wears.
     pub wears: bool,
+    /// What its rung leaves open is asked: nothing else comes first.
+    pub asks: bool,
 }
 
 /// Something found by name.

@@ -301,6 +301,7 @@ pub fn item_parts(
     let theme = view.setup.theme;
     let columns = usize::from(area.width);
     let here = [screen.at];
+    parts.extend(sought_parts(view, screen, columns));
     let before = said_before(view, screen, &here, columns);
     parts.push((2, 0, before.into_iter().collect()));
     // Beside what has been answered the first one stands; the key shows all.
@@ -340,6 +341,7 @@ pub fn item_parts(
         parts.push((7, 1, lines));
     }
     parts.push((6, 1, said_lines(view, screen, item, &details, columns)));
+    parts.push((5, 0, left_open(view, screen, book, columns)));
     parts.push((5, 1, speed_lines(view, screen, book, item, columns)));
     if let (Some(unit), None) = (screen.unit(item), details.reading) {
         let (machine, phase) = (&screen.started.machine, screen.phase_id(screen.at));
@@ -357,6 +359,42 @@ pub fn item_parts(
     if let Some(told) = readings_told(view, screen, item, columns).filter(|_| !hidden) {
         parts.push((3, 0, vec![told]));
     }
+}
+
+/// That the rung seen leaves open which of several answers it is, and the key that asks.
+fn left_open(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    book: &Book,
+    columns: usize,
+) -> Vec<Line<'static>> {
+    let key = view.setup.key(Action::Kind);
+    let open = screen.left_open(book, screen.at).into_iter();
+    let told = open.map(|what| format!("{key} {what}: which one is not said"));
+    told.map(|told| line(&told, columns, view.setup.theme.quiet()))
+        .collect()
+}
+
+/// The question for which one thing is looked at: its caution, what to look at, how long that takes.
+fn sought_parts(view: &View<'_>, screen: &WalkScreen, columns: usize) -> Vec<Part> {
+    let theme = view.setup.theme;
+    let Some(asks) = screen.looked_at_for(screen.at) else {
+        return Vec::new();
+    };
+    let caution = asks.caution.iter().map(|caution| {
+        let told = format!("{} {caution}", theme.glyphs.caution());
+        widgets::wrapped(&told, columns, theme.caution())
+    });
+    let (minutes, seconds) = (asks.seconds / 60, asks.seconds % 60);
+    let time = match (minutes, seconds) {
+        (0, seconds) => format!("{seconds} s"),
+        (minutes, 0) => format!("{minutes} min"),
+        (minutes, seconds) => format!("{minutes} min {seconds} s"),
+    };
+    let told = format!("Look at: {} (about {time})", asks.ask);
+    let look = widgets::wrapped(&told, columns, theme.title());
+    let parts = caution.chain([look]);
+    parts.map(|lines| (8, lines.len(), lines)).collect()
 }
 
 /// The last readings in this phase as small bars between the limits, with their figures.
@@ -427,6 +465,7 @@ fn said_lines(
     if let Some(leak) = details.leak {
         said.push(format!("leak class {leak}"));
     }
+    said.extend(screen.before.sign_lines(&details.signs));
     if let Some(added) = details.added {
         said.push(format!("added {added}"));
     }
