@@ -23,6 +23,7 @@ fn inner(record: &Record) -> Option<&'static str> {
 fn often_left_out(record: &Record) -> &'static [&'static str] {
     match record {
         Record::WalkStarted(_) => &["by", "hours"],
+        Record::Look(made) if made.look.grade() > Some(Grade::Sound) => &["signs", "note"],
         Record::Look(_) => &["note"],
         Record::Repair(_) => &["by", "hours"],
         Record::Service(_) => &["by", "hours", "note"],
@@ -137,6 +138,7 @@ pub fn with(
                 "leak",
                 "reading",
                 "wear",
+                "signs",
                 "as_last_time",
                 "better",
                 "grade_reason",

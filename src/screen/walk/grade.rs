@@ -150,7 +150,12 @@ impl WalkScreen {
                     look = look.with(Details {
                         leak: details.leak.or(last.details.leak),
                         wear: [last.details.wear, details.wear.clone()].concat(),
-                        signs: last.details.signs.into_iter().chain(details.signs).collect(),
+                        signs: last
+                            .details
+                            .signs
+                            .into_iter()
+                            .chain(details.signs)
+                            .collect(),
                         ..details
                     });
                     look.as_last_time = true;
@@ -317,7 +322,10 @@ impl WalkScreen {
         }
         // Where she has to be stopped the boat comes first: no mark is asked for, and one stays at it.
         let runs = stop.as_ref().is_some_and(StopSeen::is_running);
-        let found_stop = self.answer.as_ref().is_some_and(|answer| answer.stops_her());
+        let found_stop = self
+            .answer
+            .as_ref()
+            .is_some_and(|answer| answer.stops_her());
         let offer = Offer {
             worse: offer && !runs,
             seen_before: before.is_some(),

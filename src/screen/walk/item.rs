@@ -14,6 +14,7 @@ use crate::paint::ladder::{LadderView, ladder_lines};
 use crate::paint::scale;
 use crate::paint::widgets::{self, age, cell, line, text};
 use crate::screen::kind::View;
+use crate::screen::walk::said::{left_open, said_lines, sought_parts};
 use crate::screen::walk::speed::speed_lines;
 use crate::screen::walk::state::WalkScreen;
 use crate::text::width;
@@ -361,42 +362,6 @@ pub fn item_parts(
     }
 }
 
-/// That the rung seen leaves open which of several answers it is, and the key that asks.
-fn left_open(
-    view: &View<'_>,
-    screen: &WalkScreen,
-    book: &Book,
-    columns: usize,
-) -> Vec<Line<'static>> {
-    let key = view.setup.key(Action::Kind);
-    let open = screen.left_open(book, screen.at).into_iter();
-    let told = open.map(|what| format!("{key} {what}: which one is not said"));
-    told.map(|told| line(&told, columns, view.setup.theme.quiet()))
-        .collect()
-}
-
-/// The question for which one thing is looked at: its caution, what to look at, how long that takes.
-fn sought_parts(view: &View<'_>, screen: &WalkScreen, columns: usize) -> Vec<Part> {
-    let theme = view.setup.theme;
-    let Some(asks) = screen.looked_at_for(screen.at) else {
-        return Vec::new();
-    };
-    let caution = asks.caution.iter().map(|caution| {
-        let told = format!("{} {caution}", theme.glyphs.caution());
-        widgets::wrapped(&told, columns, theme.caution())
-    });
-    let (minutes, seconds) = (asks.seconds / 60, asks.seconds % 60);
-    let time = match (minutes, seconds) {
-        (0, seconds) => format!("{seconds} s"),
-        (minutes, 0) => format!("{minutes} min"),
-        (minutes, seconds) => format!("{minutes} min {seconds} s"),
-    };
-    let told = format!("Look at: {} (about {time})", asks.ask);
-    let look = widgets::wrapped(&told, columns, theme.title());
-    let parts = caution.chain([look]);
-    parts.map(|lines| (8, lines.len(), lines)).collect()
-}
-
 /// The last readings in this phase as small bars between the limits, with their figures.
 fn readings_told(
     view: &View<'_>,
@@ -440,72 +405,6 @@ fn readings_told(
 
 /// Readings shown as bars.
 const SHOWN: usize = 12;
-
-fn said_lines(
-    view: &View<'_>,
-    screen: &WalkScreen,
-    item: &Item,
-    details: &crate::walk::Details,
-    columns: usize,
-) -> Vec<Line<'static>> {
-    let theme = view.setup.theme;
-    let mut said: Vec<String> = Vec::new();
-    said.extend(details.said.iter().map(|words| format!("said: {words}")));
-    if let Some(reading) = details.reading {
-        let shown = screen
-            .unit(item)
-            .and_then(|u| Some((reading.value_in(u)?, u)));
-        said.push(match shown {
-            Some((value, unit)) if unit != reading.unit() => {
-                format!("reading {reading} = {value:.2} {unit}")
-            }
-            _ => format!("reading {reading}"),
-        });
-    }
-    if let Some(leak) = details.leak {
-        said.push(format!("leak class {leak}"));
-    }
-    said.extend(screen.before.sign_lines(&details.signs));
-    if let Some(added) = details.added {
-        said.push(format!("added {added}"));
-    }
-    for wear in &details.wear {
-        let place = wear
-            .r#where
-            .as_ref()
-            .map(|w| format!(", {w}"))
-            .unwrap_or_default();
-        let against = wear
-            .against
-            .as_ref()
-            .map(|a| format!(", against {a}"))
-            .unwrap_or_default();
-        said.push(format!("{}{place}{against}", wear.mark));
-    }
-    for photo in &details.photos {
-        let caption = photo.caption.as_ref().map(|c| format!(": {c}"));
-        let named = photo.words();
-        said.push(format!("picture {named}{}", caption.unwrap_or_default()));
-    }
-    let mut lines: Vec<Line<'static>> = said
-        .iter()
-        .map(|s| {
-            line(
-                &format!("{} {s}", theme.glyphs.proposed()),
-                columns,
-                theme.mark(),
-            )
-        })
-        .collect();
-    if let Some(note) = &details.note {
-        lines.extend(
-            widgets::wrapped(note, columns, theme.text())
-                .into_iter()
-                .take(6),
-        );
-    }
-    lines
-}
 
 /// The past of the item in a column of its own.
 pub fn draw_past(

@@ -8,7 +8,7 @@
 //! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`signs`]: which of several
 //!   answers a rung is; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
 //!   what is asked at each engine speed; [`grid`]: all of it at a glance
-//! - [`mod@draw`], with [`list`], [`item`] and the [`drawing`] of where things are
+//! - [`mod@draw`], with [`list`], [`item`], [`said`] and the [`drawing`] of where things are
 
 pub mod ask;
 pub mod blind;
@@ -27,6 +27,7 @@ pub mod list;
 pub mod measure;
 mod meter;
 pub mod photo;
+pub mod said;
 pub mod signs;
 pub mod so_far;
 pub mod speed;

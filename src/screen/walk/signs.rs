@@ -125,7 +125,9 @@ impl WalkScreen {
         let grade = grade.and_then(|timed| timed.look.grade());
         // Normal is no answer to what a rung calls for, but to what one came to look for.
         let normal = grade == Some(Grade::Sound)
-            || self.looked_at_for(spot).is_some_and(|sought| sought.id == id)
+            || self
+                .looked_at_for(spot)
+                .is_some_and(|sought| sought.id == id)
             || said.as_deref() == Some(OK);
         let replies = asks.answers.iter();
         let replies = replies.map(|reply| (reply.id.as_str(), reply.words.as_str()));
@@ -178,7 +180,9 @@ impl WalkScreen {
         if self.hides_past(book, spot) || self.walk(book).blind {
             return None;
         }
-        let life = self.before.life(&self.item(spot)?.id, &self.started.machine)?;
+        let life = self
+            .before
+            .life(&self.item(spot)?.id, &self.started.machine)?;
         let last = life.status.look.as_ref()?;
         last.look.signs.get(question).cloned()
     }
@@ -277,7 +281,9 @@ impl WalkScreen {
     pub(super) fn signs_moved(&self, book: &Book, spot: Spot, look: &Look) -> Option<String> {
         let before = self.standing_details(book, spot).signs;
         let new = |of: &Signs, than: &Signs| -> Signs {
-            let new = of.iter().filter(|(question, _)| !than.contains_key(*question));
+            let new = of
+                .iter()
+                .filter(|(question, _)| !than.contains_key(*question));
             new.map(|(question, answer)| (question.clone(), answer.clone()))
                 .collect()
         };
