@@ -7,7 +7,6 @@ use crate::defects::gate::{Gate, InForce};
 use crate::logbook::mend::Reading;
 use crate::logbook::record::Record;
 use crate::screen::kind::Asks;
-use crate::screen::walk::signs::Asked;
 use crate::screen::walk::state::WalkScreen;
 use crate::walk::{Better, Photo, Spot};
 
@@ -171,6 +170,21 @@ pub struct Offer {
     pub wears: bool,
     /// What its rung leaves open is asked: nothing else comes first.
     pub asks: bool,
+}
+
+/// Which of several answers a rung is: a question in front, and what its lines mean.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked {
+    /// Where.
+    pub spot: Spot,
+    /// The question, by its id.
+    pub question: String,
+    /// The answers behind the first line, by their ids.
+    pub answers: Vec<String>,
+    /// The questions after it.
+    pub rest: Vec<String>,
+    /// What is offered besides, on the way on after a grade; none where a key asked.
+    pub after: Option<Offer>,
 }
 
 /// Something found by name.

@@ -5,7 +5,7 @@ use crate::checklist::Grade;
 use crate::defects::behind::signs::{bare, keep_fitting};
 use crate::logbook::book::Book;
 use crate::screen::layers::{Choice, Layer};
-use crate::screen::walk::ask::{self, Offer, Pick};
+use crate::screen::walk::ask::{self, Asked, Offer, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
 use crate::walk::{Details, Look, Signs, Spot, TimedLook};
@@ -17,20 +17,6 @@ const TAKE_BACK: &str = "take it back: which one is not said";
 /// What else would be asked after a worse grade stays a line away.
 const MARK: &str = "something else of it: a note or a mark";
 const NOTE: &str = "something else of it: a note";
-
-/// A question in front, and what its lines mean.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Asked {
-    /// Where.
-    pub(super) spot: Spot,
-    question: String,
-    /// The answers behind the first line.
-    answers: Vec<String>,
-    /// The questions after it.
-    rest: Vec<String>,
-    /// What is offered besides, on the way on after a grade; none where a key asked.
-    pub(super) after: Option<Offer>,
-}
 
 impl WalkScreen {
     /// The question for which one thing is looked at.
