@@ -24,7 +24,7 @@ fn morning() -> Stage {
 /// At the exhaust smoke, one of two items of a row, open.
 fn at_smoke() -> Stage {
     let mut stage = morning();
-    stage.keys("/ 'exhaust smoke' enter right");
+    stage.keys("/ 'exhaust smoke' enter");
     stage
 }
 
@@ -72,7 +72,7 @@ fn a_rung_that_is_one_of_several_answers_asks_which_beside_the_rungs() {
     assert_eq!(answered.signs, signs(&[("plume", "sweet")]));
     assert_eq!(answered.grade(), Some(Grade::Failing));
     // It stands with the item, in words.
-    stage.keys("/ 'exhaust smoke' enter right");
+    stage.keys("/ 'exhaust smoke' enter");
     let told = "exhaust plume: White and smelling sweet";
     assert!(stage.text(80, 24).contains(told), "{}", stage.text(80, 24));
     for (columns, rows) in SIZES {
@@ -143,17 +143,36 @@ fn what_was_asked_before_there_were_kinds_is_a_line_of_it() {
     assert!(shown(&stage).contains("taken back"), "{}", shown(&stage));
 }
 
+/// A key that says something else of the item takes the place of the question, and `u` takes back the rung.
+#[test]
+fn the_keys_of_the_item_still_say_what_they_say() {
+    let mut stage = at_smoke();
+    stage.keys("3 n 'since the harbour' ctrl-s");
+    let smoke = look(&stage, "exhaust-smoke");
+    assert_eq!(smoke.note.as_deref(), Some("since the harbour"));
+    let mut stage = at_smoke();
+    stage.keys("left 3");
+    let which = stage.digit_of("Exhaust smoke");
+    stage.keys(&which);
+    assert!(shown(&stage).contains(OPEN), "{}", shown(&stage));
+    stage.keys("u");
+    assert!(!shown(&stage).contains(OPEN), "{}", shown(&stage));
+    let book = stage.book();
+    let looks = book.history().walks.iter().flat_map(|walk| &walk.looks);
+    assert_eq!(looks.count(), 0);
+}
+
 #[test]
 fn another_rung_keeps_what_goes_with_it_and_says_what_does_not() {
     let mut stage = at_smoke();
     stage.keys("3").keys("6");
-    stage.keys("/ 'exhaust smoke' enter right 4");
+    stage.keys("/ 'exhaust smoke' enter 4");
     assert!(!shown(&stage).contains(OPEN), "{}", shown(&stage));
     assert_eq!(
         look(&stage, "exhaust-smoke").signs,
         signs(&[("plume", "sweet")])
     );
-    stage.keys("/ 'exhaust smoke' enter right 0");
+    stage.keys("/ 'exhaust smoke' enter 0");
     let clear = look(&stage, "exhaust-smoke");
     assert_eq!(
         (clear.grade(), clear.signs),
@@ -162,7 +181,7 @@ fn another_rung_keeps_what_goes_with_it_and_says_what_does_not() {
     let told = "no more said at this rung: exhaust plume";
     assert!(shown(&stage).contains(told), "{}", shown(&stage));
     // And worse again it is asked again.
-    stage.keys("/ 'exhaust smoke' enter right 3");
+    stage.keys("/ 'exhaust smoke' enter 3");
     assert!(shown(&stage).contains(OPEN), "{}", shown(&stage));
 }
 
@@ -199,11 +218,11 @@ fn the_answer_of_last_time_is_marked_but_not_in_a_blind_walk() {
             {"item": "coolant-hoses", "grade": "worn", "signs": {"cwet": "hose"}}]});
     let mut stage = morning();
     stage.keys("esc").take(&last.to_string());
-    stage.keys("enter enter / 'exhaust smoke' enter right 3");
+    stage.keys("enter enter / 'exhaust smoke' enter 3");
     let marked = "White and smelling sweet (last time)";
     assert!(shown(&stage).contains(marked), "{}", shown(&stage));
     // "As last time" takes the answer along and asks nothing.
-    stage.keys("enter / 'coolant hoses' enter right \"");
+    stage.keys("enter / 'coolant hoses' enter \"");
     assert!(!shown(&stage).contains(OPEN), "{}", shown(&stage));
     let hoses = look(&stage, "coolant-hoses");
     assert!(hoses.as_last_time, "{hoses:?}");
@@ -211,7 +230,7 @@ fn the_answer_of_last_time_is_marked_but_not_in_a_blind_walk() {
 
     let mut stage = morning();
     stage.keys("esc").take(&last.to_string());
-    stage.keys("enter enter H / 'exhaust smoke' enter right 3");
+    stage.keys("enter enter H / 'exhaust smoke' enter 3");
     let text = shown(&stage);
     assert!(text.contains(OPEN) && !text.contains("last time"), "{text}");
 }
@@ -220,8 +239,13 @@ fn the_answer_of_last_time_is_marked_but_not_in_a_blind_walk() {
 #[test]
 fn where_she_has_to_be_stopped_nothing_is_asked() {
     let mut stage = morning();
-    stage.keys("/ 'coolant temp' enter 3");
-    assert!(!shown(&stage).contains(OPEN), "{}", shown(&stage));
+    stage.keys("pgdn pgdn / 'coolant temp' enter 3");
+    let text = shown(&stage);
+    assert!(text.contains("STOP THE ENGINE"), "{text}");
+    assert!(
+        !text.contains(OPEN) && !text.contains("which one"),
+        "{text}"
+    );
     let temperature = look(&stage, "coolant-temperature");
     assert_eq!(temperature.grade(), Some(Grade::Failing));
 
@@ -289,7 +313,8 @@ fn no_morning_has_a_key_more() {
         stage.keys("enter enter");
         let rows = rows_of(&shown(&stage));
         for _ in 0..rows {
-            let oil = shown(&stage).contains("Engine oil, look and feel");
+            let before = shown(&stage);
+            let oil = before.contains("Engine oil, look and feel") && !before.contains(OPEN);
             let worn = day >= 10 && oil;
             stage.keys(if worn { "2" } else { "0" });
             let text = shown(&stage);

@@ -295,6 +295,13 @@ impl Screen for WalkScreen {
         WalkScreen::rung_beside(self, ask, grade, cx);
     }
 
+    fn makes_way(&mut self, ask: &Pick, action: Action) -> bool {
+        match ask {
+            Pick::Sign(asked) => self.leaves_for(asked, action),
+            _ => false,
+        }
+    }
+
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
         let some = || Some(text.to_owned()).filter(|t| !t.is_empty());
         match ask {

@@ -3,6 +3,7 @@
 use crate::causes::{ByItem, OK, Question, Says};
 use crate::checklist::Grade;
 use crate::defects::behind::signs::{bare, keep_fitting};
+use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::walk::ask::{self, Asked, Offer, Pick};
@@ -45,6 +46,12 @@ impl WalkScreen {
     /// What the look at a place leaves open, by what each question looks at.
     pub fn left_open(&self, book: &Book, spot: Spot) -> Vec<&str> {
         let look = self.look(book, spot);
+        // Where she has to be stopped nothing else is to be read.
+        let stops = |timed: &&TimedLook| {
+            let stop = self.stop_seen(spot, &timed.look);
+            stop.is_some_and(|stop| stop.is_running()) && !self.is_found()
+        };
+        let look = look.filter(|timed| !stops(timed));
         let open = look.map(|timed| self.before.left_open_by(&timed.look));
         let open = open.into_iter().flatten();
         open.map(|asks| asks.title.as_str()).collect()
@@ -222,6 +229,31 @@ impl WalkScreen {
         if after.is_some() && self.is_at(spot) {
             self.go_on(cx);
         }
+    }
+
+    /// Leaves what is asked open for a key that says something else of the same item; false for other keys.
+    pub(super) fn leaves_for(&mut self, asked: &Asked, action: Action) -> bool {
+        let says_more = matches!(
+            action,
+            Action::Note
+                | Action::Wear
+                | Action::Leak
+                | Action::Reading
+                | Action::Added
+                | Action::Measure
+                | Action::Photo
+                | Action::Said
+                | Action::LeftOpen
+                | Action::NotSeen
+                | Action::Cautions
+                | Action::Undo
+        );
+        let leaves = says_more && self.is_at(asked.spot);
+        if leaves {
+            self.at = asked.spot;
+            self.open = self.row().is_some_and(|row| row.items.len() > 1);
+        }
+        leaves
     }
 
     /// The answer is not normal, and the rung that stands says all of it is.
