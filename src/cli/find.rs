@@ -44,6 +44,9 @@ pub struct FindArgs {
     /// How much came out: none, i, ii, iii or stream
     #[arg(long, value_name = "CLASS")]
     pub leak: Option<Leak>,
+    /// Which of several answers the rung is, such as plume=sweet; `handlamp causes --list` tells them
+    #[arg(long, value_name = "QUESTION=ANSWER", value_parser = sign)]
+    pub sign: Vec<(String, String)>,
     /// Why it is better than last time: cleaned, adjusted, repaired or misjudged
     #[arg(long, value_name = "WHY")]
     pub better: Option<Better>,
@@ -59,6 +62,14 @@ pub struct FindArgs {
 fn rung(text: &str) -> Result<Grade, String> {
     let digit = text.parse().ok().and_then(Grade::from_rung);
     digit.map_or_else(|| text.parse(), Ok)
+}
+
+/// A question and its answer, as typed.
+fn sign(text: &str) -> Result<(String, String), String> {
+    let (question, answer) = text
+        .split_once('=')
+        .ok_or("a question and its answer are needed, such as plume=sweet")?;
+    Ok((question.trim().to_owned(), answer.trim().to_owned()))
 }
 
 /// The body of the answer.
@@ -175,6 +186,11 @@ fn sheet(
         }
     }
     let own = || cx.settings().ok().and_then(|settings| settings.by);
+    if !args.sign.is_empty() {
+        let signs = args.sign.iter().cloned();
+        let signs: Map<String, Value> = signs.map(|(q, a)| (q, Value::String(a))).collect();
+        look.insert("signs".into(), Value::Object(signs));
+    }
     json!({
         "type": "walk",
         "checklist": FINDING,
@@ -192,8 +208,17 @@ fn in_options(refused: Refused) -> Failure {
         return refused.into();
     };
     let faults = complaints.into_iter().map(|complaint| {
-        let field = complaint.field.rsplit('.').next().unwrap_or_default();
-        (field.to_owned(), complaint.message)
+        let field = complaint.field.as_str();
+        match field.split_once("signs.") {
+            Some((_, question)) => {
+                let told = format!("{question}: {}", complaint.message);
+                ("signs".to_owned(), told)
+            }
+            None => {
+                let last = field.rsplit('.').next().unwrap_or_default();
+                (last.to_owned(), complaint.message)
+            }
+        }
     });
     Failure::of_act(
         faults.collect(),
@@ -204,6 +229,7 @@ fn in_options(refused: Refused) -> Failure {
             ("at", "--at"),
             ("hours", "--hours"),
             ("leak", "--leak"),
+            ("signs", "--sign"),
             ("better", "--better"),
             ("grade_reason", "--reason"),
             ("by", "--by"),

@@ -17,7 +17,7 @@ pub const NOTHING_OPEN: &str = "nothing is open on this item";
 pub struct AsLastTime {
     /// The rung of the last look.
     pub grade: Grade,
-    /// Its leak class and its marks of wear.
+    /// Its leak class, its marks of wear and its signs.
     pub details: Details,
 }
 
@@ -68,6 +68,7 @@ impl Condition {
         let details = Details {
             leak: last.look.leak,
             wear: last.look.wear.clone(),
+            signs: last.look.signs.clone(),
             ..Details::default()
         };
         Ok(AsLastTime { grade, details })

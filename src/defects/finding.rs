@@ -114,6 +114,12 @@ impl Answer {
         }
     }
 
+    /// True where a running engine is to be stopped.
+    pub fn stops_her(&self) -> bool {
+        let running = self.orders.as_ref().and_then(|orders| orders.running);
+        matches!(running, Some(Order::StopNow | Order::WhenSafe))
+    }
+
     /// How long it can wait and when to look again, in a sentence each.
     pub fn wait_words(&self) -> Vec<String> {
         let how_long = self

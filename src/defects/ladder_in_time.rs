@@ -262,7 +262,8 @@ impl Condition {
             match event {
                 Event::Look(_, timed) => {
                     let before = marks.iter().rev().find(|m: &&Mark| m.what.is_look());
-                    let new = of_look(timed, new, (life, before));
+                    let signs = self.sign_lines(&timed.look.signs);
+                    let new = of_look(timed, new, (life, before), signs);
                     marks.extend(new);
                 }
                 Event::Done(Done::Repaired) => {
@@ -299,6 +300,7 @@ fn of_look(
     timed: &TimedLook,
     new: &[RungChange],
     (life, before): (&Life, Option<&Mark>),
+    signs: Vec<String>,
 ) -> Vec<Mark> {
     let look = &timed.look;
     let mark = |rung, what, says| Mark {
@@ -317,7 +319,7 @@ fn of_look(
         return vec![mark(life.status.counted(), Happened::NotTaken, says)];
     }
     let wear = look.wear.iter().map(Wear::words);
-    let says: Vec<String> = wear.chain(look.note.iter().cloned()).collect();
+    let says: Vec<String> = wear.chain(signs).chain(look.note.iter().cloned()).collect();
     let says = says.join("; ");
     let what = match look.wear.is_empty() {
         _ if says.is_empty() || before.is_some_and(|before| before.says == says) => Happened::Look,

@@ -120,6 +120,8 @@ words! {
         Wear = "wear",
         /// Set the leak class.
         Leak = "leak",
+        /// Which of several answers a rung is.
+        Kind = "kind",
         /// Type a reading.
         Reading = "reading",
         /// Type what was topped up.

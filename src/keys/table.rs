@@ -69,6 +69,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::FillCell, &[Grid], &["enter"], "reading", Section::Look, "Type the reading of this cell"),
     row(A::Cautions, LOOKING, &["!"], "", Section::Show, "All cautions of what is in front, those said before too"),
     row(A::Leak, LOOKING, &["l"], "leak", Section::Look, "Set the leak class"),
+    row(A::Kind, LOOKING, &[";"], "", Section::Look, "Which of several answers its rung is, such as white smoke"),
     row(A::Wear, LOOKING, &["w"], "wear", Section::Look, "Set a wear mark: what, where, against what"),
     row(A::Added, WALKING, &["a"], "added", Section::Look, "Type what was topped up"),
     row(A::Tap, &[Measure], &["space"], "tap", Section::Look, "A drop has fallen; or start and stop the clock"),

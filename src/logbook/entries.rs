@@ -5,6 +5,8 @@ use chrono::{DateTime, FixedOffset};
 use super::placed::Written;
 use super::record::Record;
 use super::standing::{Standing, beginnings};
+use crate::causes::Causes;
+use crate::defects::behind::signs;
 use crate::text::capital;
 
 /// One entry of the record.
@@ -138,10 +140,12 @@ fn words(record: &Record, title: &dyn Fn(&str) -> String) -> Option<String> {
     let wear = look.wear.iter().map(|wear| wear.mark.to_string());
     let photos = (!look.photos.is_empty()).then(|| format!("{} picture(s)", look.photos.len()));
     let leak = look.leak.map(|leak| format!("leak {}", leak.as_str()));
+    let said = (!look.signs.is_empty()).then(|| signs::lines(Causes::built_in(), &look.signs));
     let more = reading
         .into_iter()
         .chain(added)
         .chain(leak)
+        .chain(said.into_iter().flatten())
         .chain(wear)
         .chain(photos);
     let more: Vec<String> = more.chain(look.note.clone()).collect();

@@ -3,6 +3,7 @@
 
 mod fields;
 mod several;
+mod signs;
 
 use std::sync::Arc;
 
@@ -143,7 +144,11 @@ fn condition(book: &Book, history: &History) -> Condition {
 
 /// What follows from records that are not made yet, each in a sentence.
 pub fn foresee(book: &Book, records: &[Record]) -> Vec<String> {
-    told_of(book, records, differences)
+    let unsaid = records
+        .iter()
+        .filter_map(|record| signs::unsaid(book, record));
+    let differs = told_of(book, records, differences);
+    unsaid.chain(differs).collect()
 }
 
 /// The same of what was reckoned from a meter alone.
@@ -390,6 +395,9 @@ pub fn put_right(
         let item = item_of(book, &right);
         right = fields::with(&right, (field, text), item, book.now())
             .map_err(|why| fault(field, why))?;
+    }
+    if let (Record::Look(was), Record::Look(is)) = (at.record(), &mut right) {
+        signs::as_moved(book, was, is);
     }
     given_anew(at.record(), &mut right);
     if right == *at.record() && machine.is_none() {

@@ -351,6 +351,9 @@ pub struct LookPart {
     pub added: Option<String>,
     /// Marks of wear, one sentence each.
     pub wear: Vec<String>,
+    /// Which of several answers the rung was, one line each; missing where none was given.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub signs: Vec<String>,
     /// In the looker's words.
     pub note: Option<String>,
     /// What the owner or seller said of it: never graded.

@@ -562,6 +562,7 @@ impl Scribe<'_> {
             reading: look.reading.map(|m| m.text()),
             added: look.added.map(|v| v.measure().text()),
             wear: look.wear.iter().map(Wear::words).collect(),
+            signs: self.condition.sign_lines(&look.signs),
             note: look.note.clone(),
             said: look.said.clone(),
             grade_reason: look.grade_reason.clone(),

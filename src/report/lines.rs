@@ -179,6 +179,9 @@ pub fn observation(look: &LookPart) -> Vec<(&'static str, String)> {
     if !look.wear.is_empty() {
         facts.push(("Marks", look.wear.join("; ")));
     }
+    if !look.signs.is_empty() {
+        facts.push(("Kind", look.signs.join("; ")));
+    }
     facts.extend(look.note.clone().map(|n| ("Note", n)));
     facts.extend(
         look.said

@@ -4,7 +4,7 @@ use super::content::Report;
 use crate::text::{csv_guard, safe_text};
 use crate::walk::Photo;
 
-const HEAD: [&str; 19] = [
+const HEAD: [&str; 20] = [
     "at",
     "item",
     "title",
@@ -24,6 +24,7 @@ const HEAD: [&str; 19] = [
     "grade_reason",
     "photos",
     "joined",
+    "signs",
 ];
 
 /// The looks as CSV with CR LF, free text guarded against being taken for a formula.
@@ -70,6 +71,7 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
             free(look.grade_reason.as_deref()),
             free(Some(&photos.join("; "))),
             free(look.joined.as_deref()),
+            free(Some(&look.signs.join("; "))),
         ])?;
     }
     let bytes = writer.into_inner().map_err(|e| e.into_error())?;

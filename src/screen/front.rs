@@ -251,6 +251,15 @@ impl<S: Screen> Open for Front<S> {
         if self.layers.is_empty() {
             return self.turn(base, |screen, cx| screen.key(key, cx));
         }
+        let beneath = self.screen.context();
+        let action = base.shared.setup.keys.lookup(beneath, key);
+        let asked = self.layers.beside_rungs();
+        if let Some((asked, action)) = asked.zip(action)
+            && self.screen.makes_way(asked, action)
+        {
+            self.layers.take_away();
+            return self.act(action, base);
+        }
         self.look_at = None;
         match self.layers.key(key) {
             Ok(()) => self.keep_soon(),

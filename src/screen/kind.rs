@@ -130,6 +130,12 @@ pub trait Screen: Shown + Asks + 'static {
         self.left_list(ask, cx);
     }
 
+    /// Makes way for a key of the screen beneath that is pressed at a question beside the rungs: the
+    /// question is gone without an answer. False where the key is none for it, and nothing happens.
+    fn makes_way(&mut self, _ask: &Self::Pick, _action: Action) -> bool {
+        false
+    }
+
     /// A line was typed.
     ///
     /// # Errors

@@ -199,7 +199,9 @@ impl Details {
             // What is not seen keeps it in its note.
             None => in_note(&reading.to_string()),
         };
-        note && self.reading.is_none_or(read)
+        let mut signs = self.signs.iter();
+        let signs = signs.all(|(question, answer)| look.signs.get(question) == Some(answer));
+        note && self.reading.is_none_or(read) && (signs || look.grade().is_none())
     }
 }
 

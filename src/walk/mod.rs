@@ -27,7 +27,7 @@ pub mod trial;
 pub use agreed::{Agreed, Told};
 pub use beside::SEEN_BESIDE;
 pub use fuel::FuelLeft;
-pub use look::{Better, Details, Look, Outcome, Photo, Wear};
+pub use look::{Better, Details, Look, Outcome, Photo, Signs, Wear};
 pub use plan::{Cause, Join, Plan, PlanPhase, PlanRow, Spot};
 pub use round::{LeftOut, PhaseBegun, TimedLook, Walk, When};
 pub use touched::{Role, Touched};

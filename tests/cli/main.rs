@@ -44,6 +44,7 @@ mod schema;
 mod seal;
 mod service;
 mod sheet_page;
+mod signs;
 #[path = "../skip/mod.rs"]
 #[allow(dead_code)]
 mod skip;

@@ -121,6 +121,24 @@ fn a_whole_morning_by_keys_alone_all_sound() {
     assert_eq!(verdict["not_seen"], serde_json::json!([]));
 }
 
+/// From a grade worse than last time to the line for a note: offered by itself, or a line of the question
+/// which of several answers the rung is.
+fn to_the_note(session: &mut Session) {
+    let shows = |screen: &vt100::Screen, all: [&str; 2]| {
+        let text = screen.contents();
+        all.iter().any(|words| text.contains(words))
+    };
+    session.wait_for(|screen| shows(screen, ["what of it?", "leave it open"]));
+    if session.contents().contains("leave it open") {
+        session.take("something else of it");
+        session.wait_for(|screen| shows(screen, ["what else of it?", "A note?"]));
+    }
+    if !session.contents().contains("A note?") {
+        session.send("5");
+    }
+    session.wait_for_text("A note?");
+}
+
 #[test]
 fn a_morning_with_three_findings_becomes_a_ranked_list() {
     let dir = new_boat();
@@ -142,9 +160,7 @@ fn a_morning_with_three_findings_becomes_a_ranked_list() {
             session.wait_for_text("which one?");
             session.send(item);
         }
-        session.wait_for_text("what of it?");
-        session.send("5");
-        session.wait_for_text("A note?");
+        to_the_note(&mut session);
         session.send("seen by lamp<Enter>");
     }
     session.send("f");

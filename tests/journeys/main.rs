@@ -17,6 +17,7 @@ mod put_right;
 mod report;
 mod rescue;
 mod service;
+mod signs;
 #[path = "../skip/mod.rs"]
 #[allow(dead_code)]
 mod skip;

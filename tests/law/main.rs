@@ -27,5 +27,6 @@ mod oracle;
 mod order;
 mod program;
 mod scenes;
+mod signs;
 mod views;
 mod windows;

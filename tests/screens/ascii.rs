@@ -67,9 +67,15 @@ fn a_walk_and_its_layers_are_ascii() {
     sees(&mut stage, "esc / 'outlet' enter g", "measure with");
     sees(&mut stage, "1 space", "seconds");
     sees(&mut stage, "esc g 2 '10'", "bucket");
-    sees(&mut stage, "esc esc / 'belt' enter 3", "what of it?");
+    sees(
+        &mut stage,
+        "esc esc / 'pulleys' enter right 3",
+        "what of it?",
+    );
     sees(&mut stage, "5 'é→本'", "note");
-    sees(&mut stage, "enter / 'belt' enter", "e>?");
+    sees(&mut stage, "enter / 'pulleys' enter right", "e>?");
+    sees(&mut stage, "/ 'look and feel' enter 3", "leave it open");
+    sees(&mut stage, "6 / 'look and feel' enter", "Milky");
     sees(&mut stage, "n 'Öl≈½' enter", "Ol~1");
     sees(&mut stage, "ctrl-s / 'gasket' enter l", "class");
     sees(&mut stage, "esc x", "seen");

@@ -205,12 +205,12 @@ fn the_sixth_item_of_a_row_is_within_reach_and_a_digit_stays_a_rung() {
 fn a_finding_takes_its_mark_place_neighbour_and_note() {
     let mut stage = begun();
     let root = stage.dir.path().to_owned();
-    // Find the belt, grade it worn, chafe where and against what, a note; then what is next.
+    // Find the pulleys, grade them worn, chafe where and against what, a note; then what is next.
     stage.keys(
-        "/ 'belt' enter 2 6 'inner edge' enter 'alternator bracket' enter up n 'frayed' ctrl-s",
+        "/ 'pulleys' enter right 2 6 'inner edge' enter 'alternator bracket' enter up n 'frayed' ctrl-s",
     );
     let book = book(&root);
-    let looks = looks(&book, "drive-belt");
+    let looks = looks(&book, "pulleys-and-guards");
     assert_eq!(looks.len(), 1, "details amend the look and do not add one");
     assert_eq!(looks[0].grade(), Some(Grade::Worn));
     assert_eq!(looks[0].note.as_deref(), Some("frayed"));
@@ -218,7 +218,7 @@ fn a_finding_takes_its_mark_place_neighbour_and_note() {
     assert_eq!(wear.mark, WearMark::Chafe);
     assert_eq!(wear.r#where.as_deref(), Some("inner edge"));
     assert_eq!(wear.against.as_deref(), Some("alternator bracket"));
-    assert_eq!(list(&book).rows[0].item, "drive-belt");
+    assert_eq!(list(&book).rows[0].item, "pulleys-and-guards");
 }
 
 #[test]

@@ -32,6 +32,7 @@ mod readings;
 mod report;
 mod service;
 mod shelf;
+mod signs;
 
 mod stage;
 mod survey;

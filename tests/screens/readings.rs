@@ -16,7 +16,8 @@ fn read(values: &[&str]) -> Stage {
             stage.keys("enter enter");
         }
         stage.keys(&format!("/ 'strainer' enter right r '{value}' enter"));
-        if stage.text(80, 24).contains("what of it?") {
+        let text = stage.text(80, 24);
+        if text.contains("what of it?") || text.contains("leave it open") {
             stage.keys("enter enter");
         }
         stage.keys("f 2 esc");

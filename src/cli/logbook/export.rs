@@ -24,7 +24,7 @@ use crate::logbook::{Disk, LogbookError, RealDisk};
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
 
 /// The order of the tables, as it always was; one that is not named here comes last.
-const ORDER: [&str; 30] = [
+const ORDER: [&str; 31] = [
     "boats",
     "machines",
     "walks",
@@ -32,6 +32,7 @@ const ORDER: [&str; 30] = [
     "looks",
     "readings",
     "wear",
+    "signs",
     "told",
     "photos",
     "defects",

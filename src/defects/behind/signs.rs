@@ -1,20 +1,108 @@
 //! What a look may say beside its rung: answers to the questions that the rung leaves open.
 
-use crate::causes::{OK, Question};
+use crate::boat::Unit;
+use crate::causes::{ByItem, Causes, OK, Question, Says};
 use crate::checklist::Grade;
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
 use crate::text::safe_line;
-use crate::walk::Look;
+use crate::walk::{Look, Signs};
+
+/// What signs say, in words: what each question looks at, and the answer without its full stop. Of a
+/// question or an answer not known here the id.
+pub fn in_words(causes: &Causes, signs: &Signs) -> Vec<(String, String)> {
+    let told = signs.iter().map(|(id, answer)| {
+        let Some((_, question)) = causes.question(id) else {
+            return (safe_line(id).into_owned(), safe_line(answer).into_owned());
+        };
+        let words = match question.reply(answer) {
+            Some(reply) => bare(&reply.words),
+            None if answer == OK => bare(&question.ok),
+            None => answer,
+        };
+        (
+            safe_line(&question.title).into_owned(),
+            safe_line(words).into_owned(),
+        )
+    });
+    told.collect()
+}
+
+/// The same, each in one line.
+pub fn lines(causes: &Causes, signs: &Signs) -> Vec<String> {
+    let told = in_words(causes, signs).into_iter();
+    told.map(|(what, words)| format!("{what}: {words}"))
+        .collect()
+}
+
+/// A sentence without its full stop.
+pub fn bare(sentence: &str) -> &str {
+    sentence.trim_end_matches('.')
+}
+
+/// True where an answer goes with a rung that was given after it. The normal answer goes with no rung that
+/// calls for a kind, and no other one with sound.
+pub fn fits(by: &ByItem, grade: Grade, answer: &str) -> bool {
+    match by.says(grade) {
+        _ if grade == Grade::Sound => answer == OK,
+        Says::Nothing => true,
+        Says::Ok => answer == OK,
+        Says::Answer(own) => answer == own,
+        Says::Which => answer != OK,
+    }
+}
+
+/// Takes out of signs what does not go with an item at a rung; what went, in words.
+pub fn keep_fitting(causes: &Causes, item: &str, grade: Grade, signs: &mut Signs) -> Vec<String> {
+    let fitting = |question: &String, answer: &String| {
+        let asks = causes.question(question).map(|(_, asks)| asks);
+        let asks = asks.filter(|asks| answer == OK || asks.reply(answer).is_some());
+        let by = asks.and_then(|asks| asks.by_item(item));
+        by.is_some_and(|by| fits(by, grade, answer))
+    };
+    let (kept, gone): (Signs, Signs) = std::mem::take(signs)
+        .into_iter()
+        .partition(|(question, answer)| fitting(question, answer));
+    *signs = kept;
+    lines(causes, &gone)
+}
 
 impl Condition {
-    /// The questions that a look leaves open: its rung is one of several answers, and it gave none.
+    /// The questions that a look leaves open: its rung is one of several answers, and it gave none. What
+    /// the figure of a level says by itself is not asked.
     pub fn left_open_by<'c>(&'c self, look: &Look) -> Vec<&'c Question> {
-        let Some(grade) = look.grade() else {
+        // Most looks are sound, and the causes are not even read for them.
+        let grade = look.grade().filter(|grade| *grade > Grade::Sound);
+        let Some(grade) = grade else {
             return Vec::new();
         };
+        let percent = look.reading.and_then(|read| read.value_in(Unit::Percent));
+        let by_figure = |q: &Question| {
+            let (by, percent) = (q.by_item(&look.item)?, percent?);
+            let low = by.low.is_some() && percent < 50.0;
+            Some(low || by.over.is_some() && percent > 100.0)
+        };
         let asked = self.causes().asked_at(&look.item, grade);
-        asked.filter(|q| !look.signs.contains_key(&q.id)).collect()
+        asked
+            .filter(|q| !look.signs.contains_key(&q.id) && by_figure(q) != Some(true))
+            .collect()
+    }
+
+    /// True where some rung of an item is one of several answers.
+    pub fn asks_kind_of(&self, item: &str) -> bool {
+        let mut asked = self.causes().questions().iter();
+        asked.any(|asks| {
+            let by = asks.by_item(item);
+            by.is_some_and(|by| Grade::ALL.iter().any(|g| by.says(*g) == Says::Which))
+        })
+    }
+
+    /// What signs say, each in one line of words.
+    pub fn sign_lines(&self, signs: &Signs) -> Vec<String> {
+        match signs.is_empty() {
+            true => Vec::new(),
+            false => lines(self.causes(), signs),
+        }
     }
 
     /// Faults of what a look says beside its rung.

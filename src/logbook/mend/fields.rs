@@ -5,10 +5,12 @@ use serde_json::{Map, Value};
 
 use super::several;
 use crate::boat::Measure;
+use crate::causes::Causes;
 use crate::checklist::{Grade, Item, nearest, plain};
 use crate::defects::finding::happened_at;
 use crate::logbook::record::Record;
 use crate::text::safe_line;
+use crate::walk::Look;
 
 /// Where what a record says stands one level deeper than its walk and its time; none where it does not.
 fn inner(record: &Record) -> Option<&'static str> {
@@ -23,6 +25,7 @@ fn inner(record: &Record) -> Option<&'static str> {
 fn often_left_out(record: &Record) -> &'static [&'static str] {
     match record {
         Record::WalkStarted(_) => &["by", "hours"],
+        Record::Look(made) if is_asked_more(&made.look) => &["signs", "note"],
         Record::Look(_) => &["note"],
         Record::Repair(_) => &["by", "hours"],
         Record::Service(_) => &["by", "hours", "note"],
@@ -30,6 +33,13 @@ fn often_left_out(record: &Record) -> &'static [&'static str] {
         Record::Agreement(_) => &["runs", "may_open", "samples", "full_throttle"],
         _ => &[],
     }
+}
+
+/// True of what is not sound, where some question is about the item.
+fn is_asked_more(look: &Look) -> bool {
+    let mut questions = Causes::built_in().questions().iter();
+    let bad = look.grade().is_some_and(|grade| grade > Grade::Sound);
+    bad && questions.any(|asks| asks.by_item(&look.item).is_some())
 }
 
 /// What no form changes: what records hang together by, and what the program reckoned of a walk, a look
@@ -138,6 +148,7 @@ pub fn with(
                 "leak",
                 "reading",
                 "wear",
+                "signs",
                 "as_last_time",
                 "better",
                 "grade_reason",

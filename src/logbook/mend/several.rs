@@ -1,16 +1,18 @@
 //! Fields that hold several things, told in one line of words and read back from it: marks of wear,
-//! pictures, names.
+//! answers to questions, pictures, names.
 
-use serde_json::Value;
+use serde_json::{Map, Value};
 
 use crate::checklist::WearMark;
 use crate::text::safe_line;
 use crate::walk::{Photo, Wear};
 
-/// What stands between marks of wear.
+/// What stands between marks of wear, and between answers.
 const NEXT_MARK: char = ';';
 /// What stands between names.
 const NEXT_NAME: char = ',';
+/// What stands between a question and its answer.
+const SAYS: char = ':';
 const PLACE: &str = " at ";
 const NEIGHBOUR: &str = " against ";
 
@@ -21,6 +23,13 @@ pub(super) fn told(field: &str, value: &Value) -> Option<String> {
             let marks: Vec<Wear> = serde_json::from_value(value.clone()).ok()?;
             let marks: Vec<String> = marks.iter().map(mark_told).collect();
             Some(marks.join(&format!("{NEXT_MARK} ")))
+        }
+        ("signs", Value::Object(answers)) => {
+            let pair = |(question, answer): (&String, &Value)| {
+                Some(format!("{question}{SAYS} {}", answer.as_str()?))
+            };
+            let pairs: Option<Vec<String>> = answers.iter().map(pair).collect();
+            Some(pairs?.join(&format!("{NEXT_MARK} ")))
         }
         ("photo", Value::Object(_)) => path_of(value),
         (_, Value::Array(all)) => {
@@ -44,6 +53,7 @@ pub(super) fn read(field: &str, text: &str, is: Option<&Value>) -> Option<Result
     }
     match (field, is) {
         ("wear", _) => Some(marks(text)),
+        ("signs", _) => Some(signs(text)),
         ("photo" | "photos", _) => Some(pictures(text, is)),
         (_, Some(Value::Array(_))) => {
             let names = text.split(NEXT_NAME).map(str::trim);
@@ -107,6 +117,25 @@ fn mark(text: &str) -> Result<Wear, String> {
     })
 }
 
+/// Answers by their questions, both by their ids.
+fn signs(text: &str) -> Result<Value, String> {
+    let pairs = text.split(NEXT_MARK).map(str::trim);
+    let pairs = pairs.filter(|pair| !pair.is_empty());
+    let pairs = pairs.map(|pair| {
+        let (question, answer) = pair.split_once([SAYS, '=']).ok_or_else(|| {
+            format!(
+                "'{}' is no question with its answer; say both, such as: plume: sweet",
+                safe_line(pair)
+            )
+        })?;
+        let answer = Value::String(answer.trim().to_owned());
+        Ok((question.trim().to_owned(), answer))
+    });
+    pairs
+        .collect::<Result<Map<_, _>, String>>()
+        .map(Value::Object)
+}
+
 /// Those that stay, by their names.
 fn pictures(text: &str, is: Option<&Value>) -> Result<Value, String> {
     let had: Vec<Value> = match is {
@@ -150,6 +179,18 @@ mod tests {
             why.contains("'scar' is no mark") && why.contains("heat"),
             "{why}"
         );
+    }
+
+    #[test]
+    fn answers_are_told_with_their_questions_and_read_back() {
+        let answers = json!({"olook": "fuel", "plume": "sweet"});
+        let line = told("signs", &answers).expect("words");
+        assert_eq!(line, "olook: fuel; plume: sweet");
+        assert_eq!(read("signs", &line, None), Some(Ok(answers.clone())));
+        let equal = read("signs", "plume=sweet; olook = fuel", None);
+        assert_eq!(equal, Some(Ok(answers)));
+        let wrong = read("signs", "sweet", None).expect("read");
+        assert!(wrong.expect_err("no pair").contains("'sweet'"));
     }
 
     #[test]

@@ -108,6 +108,7 @@ impl Event for LookMade {
             of.lines(LookRow::TABLE, looks().map(|(w, l)| look(w, l))),
             of.lines(ReadingRow::TABLE, readings),
             of.lines(WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
+            of.lines(SignRow::TABLE, looks().flat_map(|(w, l)| signs(w, l))),
             of.lines(PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
         ]
     }
@@ -183,6 +184,21 @@ tables! {
         /// What it touches.
         against: Option<String>,
     }
+    /// Which of several answers a rung was, as said at a look.
+    SignRow = "signs" {
+        /// Look id.
+        look: String,
+        /// Catalogue id of the item.
+        item: String,
+        /// Machine walked.
+        machine: String,
+        /// When it was seen.
+        at: Time,
+        /// Id of the question; `handlamp causes --list` tells them.
+        question: String,
+        /// Id of its answer; ok is the normal one.
+        answer: String,
+    }
     /// A picture named at a look.
     PhotoRow = "photos" {
         /// Look id.
@@ -249,6 +265,18 @@ fn wear<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = WearRo
         mark: wear.mark,
         place: wear.r#where.clone(),
         against: wear.against.clone(),
+    })
+}
+
+/// The answers given at a look.
+fn signs<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = SignRow> + 'a {
+    timed.look.signs.iter().map(|(question, answer)| SignRow {
+        look: timed.id.to_string(),
+        item: timed.look.item.clone(),
+        machine: walk.machine.clone(),
+        at: timed.at,
+        question: question.clone(),
+        answer: answer.clone(),
     })
 }
 

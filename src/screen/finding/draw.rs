@@ -104,7 +104,7 @@ pub fn draw_found(
     let title = title_line(view, screen, book, item, "", columns);
     let mut parts: Vec<Part> = vec![(9, 1, vec![title])];
     if let Some(answer) = &screen.answer {
-        parts.extend(answer_parts(view, answer, columns));
+        parts.extend(answer_parts(view, screen, answer, columns));
     }
     item_parts(view, screen, book, item, body, &mut parts);
     widgets::lines(frame, body, fitted(parts, usize::from(body.height)));
@@ -133,8 +133,13 @@ fn head_line(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect) -> L
     )
 }
 
-/// What it orders, how long it can wait, when to look again; then what to do.
-fn answer_parts(view: &View<'_>, answer: &Answer, columns: usize) -> Vec<Part> {
+/// What it orders, what was answered first, how long it can wait, when to look again; then what to do.
+fn answer_parts(
+    view: &View<'_>,
+    screen: &WalkScreen,
+    answer: &Answer,
+    columns: usize,
+) -> Vec<Part> {
     let theme = view.setup.theme;
     let ordered = answer.orders.is_some();
     let order = answer.order_words().into_iter().map(|told| match ordered {
@@ -148,7 +153,14 @@ fn answer_parts(view: &View<'_>, answer: &Answer, columns: usize) -> Vec<Part> {
     let why = why.map(|why| widgets::wrapped(&format!("{why}."), columns, theme.caution()));
     let waits = answer.wait_words().into_iter();
     let waits = waits.map(|told| widgets::wrapped(&told, columns, theme.text()));
-    let mut parts: Vec<Part> = order
+    let signs = screen.details(view.book, screen.at).signs;
+    let stops = screen.sign_stops(&signs).into_iter();
+    let stops = stops.map(|stop| {
+        let told = format!("{} {stop}", theme.glyphs.caution());
+        widgets::wrapped(&told, columns, theme.error())
+    });
+    let mut parts: Vec<Part> = stops
+        .chain(order)
         .chain(why)
         .chain(waits)
         .map(|lines| (9, lines.len(), lines))

@@ -6,6 +6,9 @@
 
 pub mod draw;
 mod entry;
+#[cfg(test)]
+#[allow(clippy::expect_used, clippy::panic)]
+mod tests;
 
 use std::convert::Infallible;
 use std::rc::Rc;

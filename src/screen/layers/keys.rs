@@ -204,6 +204,19 @@ impl<A: Asks> Layers<A> {
         self.stack.len().wrapping_sub(over + 1)
     }
 
+    /// What is asked beside the rungs, where that is on top.
+    pub fn beside_rungs(&self) -> Option<&A::Pick> {
+        match self.stack.last() {
+            Some(Layer::Choice(choice, ask)) if choice.beside_rungs.is_some() => Some(ask),
+            _ => None,
+        }
+    }
+
+    /// Takes the topmost away without an answer.
+    pub fn take_away(&mut self) {
+        self.stack.pop();
+    }
+
     /// The line typed on.
     pub fn line(&self) -> Option<(&A::Line, &LineInput)> {
         match self.stack.get(self.typed_on()) {

@@ -37,6 +37,8 @@ pub enum Pick {
     WhyBetter(Spot, Grade, Option<String>),
     /// Why this grade is better than a moment ago in the same walk; with why it differs, as above.
     Contradiction(Spot, Grade, Option<String>),
+    /// Which of several answers a rung is.
+    Sign(Box<Asked>),
     /// A wear mark, on the way on after a worse grade where the flag says so.
     Mark(Spot, bool),
     /// A leak class.
@@ -166,6 +168,23 @@ pub struct Offer {
     pub seen_before: bool,
     /// The item has a place that wears.
     pub wears: bool,
+    /// What its rung leaves open is asked: nothing else comes first.
+    pub asks: bool,
+}
+
+/// Which of several answers a rung is: a question in front, and what its lines mean.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked {
+    /// Where.
+    pub spot: Spot,
+    /// The question, by its id.
+    pub question: String,
+    /// The answers behind the first line, by their ids.
+    pub answers: Vec<String>,
+    /// The questions after it.
+    pub rest: Vec<String>,
+    /// What is offered besides, on the way on after a grade; none where a key asked.
+    pub after: Option<Offer>,
 }
 
 /// Something found by name.

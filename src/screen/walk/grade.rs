@@ -101,6 +101,10 @@ impl WalkScreen {
             | Pick::Mark(spot, false) => {
                 self.grade_item(spot, grade, Reasons::default(), cx);
             }
+            // Asked by its key, or of one thing found: nothing comes next, and the rung is its own.
+            Pick::Sign(asked) if asked.after.is_none() || self.is_found() => {
+                self.grade_item(asked.spot, grade, Reasons::default(), cx);
+            }
             after => {
                 let was = (self.at, self.open);
                 self.left_list(after, cx);
@@ -146,6 +150,12 @@ impl WalkScreen {
                     look = look.with(Details {
                         leak: details.leak.or(last.details.leak),
                         wear: [last.details.wear, details.wear.clone()].concat(),
+                        signs: last
+                            .details
+                            .signs
+                            .into_iter()
+                            .chain(details.signs)
+                            .collect(),
                         ..details
                     });
                     look.as_last_time = true;
@@ -301,6 +311,7 @@ impl WalkScreen {
         // What was found beside a walk is answered by itself.
         let stop = self.stop_seen(spot, &look).filter(|_| !self.is_found());
         let classes = self.leak_classes(item, &look);
+        let told = self.signs_moved(book, spot, &look);
         let records = self.look_record(cx.book, spot, grade, &reasons);
         if !self.walk_record(records, true, cx) {
             return;
@@ -311,10 +322,15 @@ impl WalkScreen {
         }
         // Where she has to be stopped the boat comes first: no mark is asked for, and one stays at it.
         let runs = stop.as_ref().is_some_and(StopSeen::is_running);
+        let found_stop = self
+            .answer
+            .as_ref()
+            .is_some_and(|answer| answer.stops_her());
         let offer = Offer {
             worse: offer && !runs,
             seen_before: before.is_some(),
             wears,
+            asks: !runs && (!found_stop || self.asks.is_some()),
         };
         if same_spot {
             self.ask_same_spot(spot, cx);
@@ -330,10 +346,16 @@ impl WalkScreen {
         if let Some(stop) = stop {
             self.tell_stop(stop, cx);
         }
+        if let Some(told) = told.filter(|_| cx.notice.is_none()) {
+            cx.tell(told);
+        }
     }
 
-    /// What is offered after a grade worse than last time, or the way on.
+    /// What a grade leaves open, or else what is offered where it is worse than last time, or the way on.
     pub fn offer(&mut self, spot: Spot, offer: Offer, cx: &mut Turn<'_>) {
+        if self.ask_open(spot, offer, cx) {
+            return;
+        }
         if !offer.worse {
             return self.go_on(cx);
         }
@@ -371,16 +393,15 @@ impl WalkScreen {
         let classes = look
             .zip(self.item(spot))
             .map(|(timed, item)| self.leak_classes(item, &timed.look));
+        let offer = Offer {
+            worse: false,
+            seen_before: true,
+            wears: false,
+            asks: true,
+        };
         match classes.filter(|classes| !classes.is_empty()) {
-            Some(classes) => {
-                let offer = Offer {
-                    worse: false,
-                    seen_before: true,
-                    wears: false,
-                };
-                self.ask_leak_seen(spot, classes, offer, cx);
-            }
-            None => self.go_on(cx),
+            Some(classes) => self.ask_leak_seen(spot, classes, offer, cx),
+            None => self.offer(spot, offer, cx),
         }
     }
 

@@ -14,6 +14,7 @@ use crate::paint::ladder::{LadderView, ladder_lines};
 use crate::paint::scale;
 use crate::paint::widgets::{self, age, cell, line, text};
 use crate::screen::kind::View;
+use crate::screen::walk::said::{left_open, said_lines, sought_parts};
 use crate::screen::walk::speed::speed_lines;
 use crate::screen::walk::state::WalkScreen;
 use crate::text::width;
@@ -301,6 +302,7 @@ pub fn item_parts(
     let theme = view.setup.theme;
     let columns = usize::from(area.width);
     let here = [screen.at];
+    parts.extend(sought_parts(view, screen, columns));
     let before = said_before(view, screen, &here, columns);
     parts.push((2, 0, before.into_iter().collect()));
     // Beside what has been answered the first one stands; the key shows all.
@@ -340,6 +342,7 @@ pub fn item_parts(
         parts.push((7, 1, lines));
     }
     parts.push((6, 1, said_lines(view, screen, item, &details, columns)));
+    parts.push((5, 0, left_open(view, screen, book, columns)));
     parts.push((5, 1, speed_lines(view, screen, book, item, columns)));
     if let (Some(unit), None) = (screen.unit(item), details.reading) {
         let (machine, phase) = (&screen.started.machine, screen.phase_id(screen.at));
@@ -402,71 +405,6 @@ fn readings_told(
 
 /// Readings shown as bars.
 const SHOWN: usize = 12;
-
-fn said_lines(
-    view: &View<'_>,
-    screen: &WalkScreen,
-    item: &Item,
-    details: &crate::walk::Details,
-    columns: usize,
-) -> Vec<Line<'static>> {
-    let theme = view.setup.theme;
-    let mut said: Vec<String> = Vec::new();
-    said.extend(details.said.iter().map(|words| format!("said: {words}")));
-    if let Some(reading) = details.reading {
-        let shown = screen
-            .unit(item)
-            .and_then(|u| Some((reading.value_in(u)?, u)));
-        said.push(match shown {
-            Some((value, unit)) if unit != reading.unit() => {
-                format!("reading {reading} = {value:.2} {unit}")
-            }
-            _ => format!("reading {reading}"),
-        });
-    }
-    if let Some(leak) = details.leak {
-        said.push(format!("leak class {leak}"));
-    }
-    if let Some(added) = details.added {
-        said.push(format!("added {added}"));
-    }
-    for wear in &details.wear {
-        let place = wear
-            .r#where
-            .as_ref()
-            .map(|w| format!(", {w}"))
-            .unwrap_or_default();
-        let against = wear
-            .against
-            .as_ref()
-            .map(|a| format!(", against {a}"))
-            .unwrap_or_default();
-        said.push(format!("{}{place}{against}", wear.mark));
-    }
-    for photo in &details.photos {
-        let caption = photo.caption.as_ref().map(|c| format!(": {c}"));
-        let named = photo.words();
-        said.push(format!("picture {named}{}", caption.unwrap_or_default()));
-    }
-    let mut lines: Vec<Line<'static>> = said
-        .iter()
-        .map(|s| {
-            line(
-                &format!("{} {s}", theme.glyphs.proposed()),
-                columns,
-                theme.mark(),
-            )
-        })
-        .collect();
-    if let Some(note) = &details.note {
-        lines.extend(
-            widgets::wrapped(note, columns, theme.text())
-                .into_iter()
-                .take(6),
-        );
-    }
-    lines
-}
 
 /// The past of the item in a column of its own.
 pub fn draw_past(

@@ -15,7 +15,7 @@ impl WalkScreen {
     }
 
     /// What is said of an item with a grade. In a leak run sound is dry, which is a class of its
-    /// own; a worse rung takes that back.
+    /// own; a worse rung takes that back. Answers that do not go with the grade are said no more.
     pub(crate) fn details_for(&self, book: &Book, spot: Spot, grade: Grade) -> Details {
         let mut details = self.standing_details(book, spot);
         let joint = self.item(spot).filter(|_| self.is_leak_run());
@@ -23,6 +23,7 @@ impl WalkScreen {
         if joint.is_some() && matches!(details.leak, None | Some(Leak::None)) {
             details.leak = (grade == Grade::Sound).then_some(Leak::None);
         }
+        details.signs = self.signs_for(book, spot, grade, details.signs);
         details
     }
 

@@ -5,9 +5,10 @@
 //! - `undo`: what was recorded last is taken back; `meter`: the hour meter, and which of two readings is
 //!   wrong
 //! - [`gate`]: what holds the walk before key on and before the start, and what is said of a stop
-//! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
+//! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`signs`]: which of several
+//!   answers a rung is; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
 //!   what is asked at each engine speed; [`grid`]: all of it at a glance
-//! - [`mod@draw`], with [`list`], [`item`] and the [`drawing`] of where things are
+//! - [`mod@draw`], with [`list`], [`item`], [`said`] and the [`drawing`] of where things are
 
 pub mod ask;
 pub mod blind;
@@ -26,6 +27,8 @@ pub mod list;
 pub mod measure;
 mod meter;
 pub mod photo;
+pub mod said;
+pub mod signs;
 pub mod so_far;
 pub mod speed;
 pub mod state;
@@ -247,6 +250,7 @@ impl Screen for WalkScreen {
                     None => {}
                 }
             }
+            Pick::Sign(asked) => self.sign_picked(*asked, at, cx),
             Pick::Leak(spot) => {
                 let leak = Leak::ALL.get(at).copied();
                 if self.amend(spot, |d| d.leak = leak, cx) {
@@ -289,6 +293,13 @@ impl Screen for WalkScreen {
 
     fn rung_beside(&mut self, ask: Pick, grade: Grade, cx: &mut Turn<'_>) {
         WalkScreen::rung_beside(self, ask, grade, cx);
+    }
+
+    fn makes_way(&mut self, ask: &Pick, action: Action) -> bool {
+        match ask {
+            Pick::Sign(asked) => self.leaves_for(asked, action),
+            _ => false,
+        }
     }
 
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Turn<'_>) -> Result<(), String> {
@@ -394,6 +405,7 @@ impl Screen for WalkScreen {
             // Offered after a grade: leaving the offer goes on with the walk.
             Pick::Mark(_, true) => self.go_on(cx),
             Pick::LeakSeen(spot, ..) if self.is_at(spot) => self.go_on(cx),
+            Pick::Sign(asked) => self.leave_sign(asked.spot, asked.after, cx),
             Pick::WhichMeter(..) | Pick::MeterMended(..) | Pick::Touched(_) => self.ask_hours(cx),
             // In a blind walk the grade stands already, and only its reason is left open.
             Pick::WhyBetter(spot, ..)

@@ -31,6 +31,7 @@ const fn is_an_act(action: Action) -> bool {
             | Action::Reading
             | Action::FillCell
             | Action::Leak
+            | Action::Kind
             | Action::Measure
             | Action::BeginPhase
             | Action::Speed
@@ -108,6 +109,7 @@ impl WalkScreen {
                 ));
             }
             Action::Leak => self.open_leak(spot, cx),
+            Action::Kind => self.ask_kind(spot, cx),
             Action::Reading | Action::FillCell => self.open_reading(spot, cx),
             Action::Added => self.open_added(spot, cx),
             Action::Measure => self.open_measure(spot, cx),
@@ -190,6 +192,7 @@ impl WalkScreen {
             Action::Note | Action::Wear | Action::Said | Action::Photo | Action::LeftOpen => true,
             Action::Reading => item.reading.is_some(),
             Action::Leak => item.fluid.is_some(),
+            Action::Kind => self.before.asks_kind_of(&item.id),
             Action::Added => item.kind == Kind::Level,
             Action::Measure => !item.tools().is_empty(),
             _ => false,

@@ -91,7 +91,7 @@ impl WalkScreen {
                 walk: self.started.walk.as_str().into(),
                 at: book.now(),
                 look: Look {
-                    note: noted(&details),
+                    note: noted(&details, self.before.sign_lines(&details.signs)),
                     said: details.said,
                     at_rpm: details.at_rpm.or(self.speed()),
                     photos: details.photos,
@@ -157,11 +157,13 @@ impl WalkScreen {
     }
 }
 
-/// The note of an item not seen: what was read of it before stays there, since a look without a grade
-/// has no reading.
-fn noted(details: &Details) -> Option<String> {
+/// The note of an item not seen: what was read and answered of it before stays there, since a look
+/// without a grade has neither.
+fn noted(details: &Details, signs: Vec<String>) -> Option<String> {
     let read = details.reading.map(|r| format!("read before: {r}"));
-    let told: Vec<String> = details.note.clone().into_iter().chain(read).collect();
+    let said = signs.into_iter().map(|line| format!("said before: {line}"));
+    let note = details.note.clone().into_iter();
+    let told: Vec<String> = note.chain(read).chain(said).collect();
     Some(told.join("; ")).filter(|note| !note.is_empty())
 }
 
