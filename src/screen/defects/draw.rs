@@ -1,5 +1,7 @@
 //! Draws the defects screen: the list, the risk table beside it, why the row stands where it does.
 
+use std::collections::BTreeSet;
+
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
@@ -11,7 +13,7 @@ use crate::defects::Subject;
 use crate::defects::doubt::Doubt;
 use crate::defects::list::Scenario;
 use crate::defects::list::{Row, percent};
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::ladder_in_time::ladder_in_time;
 use crate::paint::widgets::{self, age, cell, line, risk};
@@ -88,7 +90,7 @@ impl Shown for DefectsScreen {
     fn renew(&mut self, book: &Book) -> bool {
         let now = DefectsScreen::new(book);
         (self.condition, self.plans) = (now.condition, now.plans);
-        self.ladder = now.ladder;
+        (self.ladder, self.behind) = (now.ladder, now.behind);
         let plan = |(name, _): &&(String, Scenario)| Some(name) == self.plan.as_ref();
         if let Some((_, scenario)) = self.all_plans().iter().find(plan) {
             self.scenario = *scenario;
@@ -99,6 +101,12 @@ impl Shown for DefectsScreen {
 
     fn in_front(&self) -> (Option<Subject>, Option<PhaseState>) {
         (self.subject(), None)
+    }
+
+    /// That of the row under the arrow, else the one that is shown alone.
+    fn machine(&self) -> Option<&str> {
+        let row = self.row().and_then(|row| row.machine.as_deref());
+        row.or(self.filter.machine.as_deref())
     }
 
     fn doubts(&self) -> Option<&[Doubt]> {
@@ -122,7 +130,8 @@ fn draw_list(view: &View<'_>, screen: &DefectsScreen, frame: &mut Frame<'_>, are
     let named = several && screen.filter.machine.is_none();
     let row_at = |n: usize| {
         let row = &screen.list.rows[screen.shown[n]];
-        row_line(view, row, n == screen.cursor, columns, named)
+        let mark = screen.mark_of(row).map(|(mark, _)| mark);
+        row_line(view, (row, mark), n == screen.cursor, columns, named)
     };
     let rows = (screen.shown.len(), screen.cursor);
     widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
@@ -130,7 +139,7 @@ fn draw_list(view: &View<'_>, screen: &DefectsScreen, frame: &mut Frame<'_>, are
 
 fn row_line(
     view: &View<'_>,
-    row: &Row,
+    (row, mark): (&Row, Option<char>),
     here: bool,
     columns: usize,
     named: bool,
@@ -167,7 +176,8 @@ fn row_line(
     };
     let mut before = vec![Span::styled(format!("{pointer}{:>3} ", row.rank), style)];
     before.extend(risk(&theme, &row.code, row.risk, risk_columns));
-    let name = format!("{}{machine}", row.title);
+    let mark = mark.map(|mark| format!(" ({mark})")).unwrap_or_default();
+    let name = format!("{}{machine}{mark}", row.title);
     let mut behind = vec![Span::raw(" ")];
     // What is repaired has no rung before somebody looks at it.
     match row.state {
@@ -262,6 +272,7 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
         )];
     };
     let mut lines = vec![Line::from(Span::styled("─".repeat(columns), theme.quiet()))];
+    lines.extend(mark_lines(view, screen, columns));
     lines.extend(widgets::wrapped(
         &format!("{}: {}", row.title, row.why),
         columns,
@@ -307,4 +318,20 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
     let told = format!("{unseen} items not yet looked at have no row and could hide more");
     lines.push(line(&told, columns, theme.quiet()));
     lines
+}
+
+/// What the signs beside the rows mean, for each of them that is shown.
+fn mark_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<Line<'static>> {
+    let theme = view.setup.theme;
+    let shown = screen.shown.iter().map(|n| &screen.list.rows[*n]);
+    let shown = shown
+        .filter_map(|row| screen.mark_of(row))
+        .map(|(mark, _)| mark);
+    let shown: BTreeSet<char> = shown.collect();
+    let key = view.setup.key(Action::Causes);
+    let told = |mark: char| {
+        let told = format!("({mark}): these may belong together; {key} tells what is behind them");
+        widgets::wrapped(&told, columns, theme.mark())
+    };
+    shown.into_iter().flat_map(told).collect()
 }

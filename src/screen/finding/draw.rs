@@ -10,6 +10,7 @@ use crate::defects::finding::Answer;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
+use crate::screen::causes::told::short_lines;
 use crate::screen::finding::TroubleScreen;
 use crate::screen::kind::View;
 use crate::screen::walk::draw::WIDE;
@@ -21,6 +22,9 @@ const DIGIT: usize = 3;
 const RUNG: usize = 11;
 /// So many rows can be picked by a digit.
 const DIGITS: usize = 9;
+
+/// So many lines tell what is behind it.
+const BEHIND: usize = 3;
 
 /// Which item is wrong.
 pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'_>, area: Rect) {
@@ -157,6 +161,8 @@ fn answer_parts(view: &View<'_>, answer: &Answer, columns: usize) -> Vec<Part> {
         let lines = widgets::wrapped(&format!("To do: {remedy}."), columns, theme.text());
         parts.push((8, lines.len(), lines));
     }
+    let behind = short_lines(view, answer.behind.as_ref(), columns, BEHIND);
+    parts.push((8, behind.len(), behind));
     parts.push((0, 0, vec![Line::default()]));
     parts
 }

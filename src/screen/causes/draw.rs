@@ -1,0 +1,281 @@
+//! Draws what is behind the findings of a machine: what is ordered and dangerous first, then what belongs
+//! together, what it comes to, and the looks that tell.
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use crate::causes::say::{JUDGEMENT, Line as Told, SaidLook, SaidMeaning};
+use crate::defects::doubt::Doubt;
+use crate::keys::{Action, Context};
+use crate::logbook::book::Book;
+use crate::paint::theme::Theme;
+use crate::paint::widgets;
+use crate::screen::causes::{CausesScreen, NO_ITEM, Offered};
+use crate::screen::kind::{Shown, View};
+use crate::text::width;
+
+/// From this width on the looks stand beside what is said.
+const BESIDE: u16 = 120;
+/// Said where nothing was found.
+const NOTHING: &str = "Nothing found on her asks for a cause.";
+/// A line that begins a list.
+const DASH: &str = "- ";
+
+impl Shown for CausesScreen {
+    fn context(&self) -> Context {
+        Context::Causes
+    }
+
+    fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
+        let theme = view.setup.theme;
+        let rows = [Constraint::Length(1), Constraint::Fill(1)];
+        let [above, body] = Layout::vertical(rows).areas(area);
+        let machines = &self.condition.boat.machines;
+        let machine = machines.iter().find(|m| m.id == self.finder.machine);
+        let machine = machine.map_or("", |m| m.name.as_str());
+        let left = "What is behind the findings";
+        let head = widgets::spread(left, machine, usize::from(area.width), theme.title());
+        widgets::lines(frame, above, vec![head]);
+        if !self.has_findings {
+            let columns = usize::from(body.width);
+            let lines = widgets::wrapped(NOTHING, columns, theme.text());
+            return widgets::lines(frame, body, lines);
+        }
+        if area.width < BESIDE {
+            let columns = usize::from(body.width);
+            let (mut all, looks) = (self.first(theme, columns), self.looks(view, columns));
+            let from = all.len();
+            all.extend(looks.lines);
+            all.extend(self.besides(theme, columns));
+            all.extend(widgets::wrapped(JUDGEMENT, columns, theme.quiet()));
+            let here = looks.here.map(|(a, b)| (a + from, b + from));
+            return self.show(view, frame, body, all, here);
+        }
+        let halves = [Constraint::Fill(1), Constraint::Fill(1)];
+        let [left, right] = Layout::horizontal(halves).spacing(3).areas(body);
+        let columns = usize::from(left.width);
+        let mut all = self.first(theme, columns);
+        all.extend(self.besides(theme, columns));
+        all.push(Line::default());
+        all.extend(widgets::wrapped(JUDGEMENT, columns, theme.quiet()));
+        let first = self
+            .scroll
+            .min(all.len().saturating_sub(usize::from(left.height)));
+        let first = if self.follows { 0 } else { first };
+        widgets::lines(frame, left, all.into_iter().skip(first).collect());
+        let looks = self.looks(view, usize::from(right.width));
+        self.show(view, frame, right, looks.lines, looks.here);
+    }
+
+    fn renew(&mut self, book: &Book) -> bool {
+        let now = CausesScreen::new(book, self.finder.clone());
+        // The arrow stays on its look, as long as that is to be made.
+        let same = self.offers.get(self.cursor);
+        let same = now.offers.iter().position(|offer| Some(offer) == same);
+        let cursor = same.unwrap_or(now.cursor);
+        *self = CausesScreen { cursor, ..now };
+        true
+    }
+
+    fn offers(&self, action: Action) -> bool {
+        match action {
+            Action::Pick | Action::MoveUp | Action::MoveDown => !self.offers.is_empty(),
+            Action::Why => self.has_findings,
+            _ => action.own_digit().is_none() || !self.offers.is_empty(),
+        }
+    }
+
+    fn machine(&self) -> Option<&str> {
+        Some(&self.finder.machine)
+    }
+
+    fn doubts(&self) -> Option<&[Doubt]> {
+        Some(&self.condition.doubts)
+    }
+
+    fn guest(&self) -> Option<String> {
+        self.finder.guest.clone()
+    }
+}
+
+/// The looks as lines, and where the one under the arrow begins and ends.
+struct Looks {
+    lines: Vec<Line<'static>>,
+    here: Option<(usize, usize)>,
+}
+
+impl CausesScreen {
+    /// Draws the lines from the first that is to be seen, with the look under the arrow in sight.
+    fn show(
+        &self,
+        view: &View<'_>,
+        frame: &mut Frame<'_>,
+        area: Rect,
+        all: Vec<Line<'static>>,
+        here: Option<(usize, usize)>,
+    ) {
+        let height = usize::from(area.height);
+        let most = all.len().saturating_sub(height);
+        let first = match here.filter(|_| self.follows) {
+            Some((from, end)) => end.saturating_sub(height).min(from),
+            None => self.scroll,
+        };
+        let first = first.min(most);
+        widgets::lines(frame, area, all.into_iter().skip(first).collect());
+        let row = here.and_then(|(from, _)| from.checked_sub(first));
+        let row = row.filter(|row| *row < height && !view.covered);
+        if let Some(row) = row.and_then(|row| u16::try_from(row).ok()) {
+            let (x, y) = (area.x, area.y + row);
+            frame.set_cursor_position(Position { x, y });
+        }
+    }
+
+    /// What is ordered, what is dangerous, what was found, what it comes to.
+    fn first(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
+        let said = &self.said;
+        let mut lines = told(&said.orders, columns, theme.error());
+        for danger in &said.dangers {
+            lines.extend(one(&danger.what, columns, theme.caution()));
+            lines.extend(danger.stop.iter().flat_map(|stop| {
+                let told = format!("{}{}", stop.lead.trim_start(), stop.text);
+                widgets::wrapped(&told, columns, theme.error())
+            }));
+        }
+        lines.extend(told(&said.found, columns, theme.text()));
+        let mut named = 0;
+        for line in &said.headline {
+            if line.lead != DASH {
+                lines.extend(one(line, columns, theme.title()));
+                continue;
+            }
+            let letter = format!("{} ", letter(named));
+            lines.extend(behind(&letter, &line.text, columns, theme.title()));
+            named += 1;
+        }
+        lines
+    }
+
+    /// What speaks against it, what cannot be ruled out or looked at.
+    fn besides(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
+        let mut lines = told(&self.said.beside, columns, theme.text());
+        for danger in &self.said.dangers {
+            // What is looked at is among the looks.
+            let tells = Some(&danger.tells).filter(|_| !danger.is_look);
+            lines.extend(tells.into_iter().flat_map(|tells| {
+                let told = format!(
+                    "{} {}{}",
+                    danger.what.text,
+                    tells.lead.trim_start(),
+                    tells.text
+                );
+                widgets::wrapped(&told, columns, theme.text())
+            }));
+        }
+        lines.extend(told(&self.said.later, columns, theme.quiet()));
+        lines
+    }
+
+    fn looks(&self, view: &View<'_>, columns: usize) -> Looks {
+        let theme = view.setup.theme;
+        let (mut lines, mut at) = (Vec::new(), None);
+        for (n, (look, offer)) in self.said.looks.iter().zip(&self.offers).enumerate() {
+            let from = lines.len();
+            lines.extend(self.look_lines(theme, (n, look, offer), columns));
+            if n == self.cursor && !offer.items.is_empty() {
+                at = Some((from, lines.len()));
+            }
+        }
+        Looks { lines, here: at }
+    }
+
+    /// A look: its caution before it, what is asked, and, where the arrow stands, what each answer would
+    /// mean.
+    fn look_lines(
+        &self,
+        theme: Theme,
+        (n, look, offer): (usize, &SaidLook, &Offered),
+        columns: usize,
+    ) -> Vec<Line<'static>> {
+        let here = n == self.cursor;
+        let room = columns.saturating_sub(INDENT);
+        let indented = |told: &str, style: Style| behind(&" ".repeat(INDENT), told, columns, style);
+        let mut lines: Vec<Line<'static>> = Vec::new();
+        let caution = look.caution.iter();
+        let caution = caution.map(|caution| format!("{} {caution}", theme.glyphs.caution()));
+        lines.extend(caution.flat_map(|told| indented(&told, theme.caution())));
+        let style = match (offer.items.is_empty(), here) {
+            (true, _) => theme.quiet(),
+            (_, true) => theme.selected(),
+            (_, false) => theme.text(),
+        };
+        let pointer = match here && !offer.items.is_empty() {
+            true => theme.glyphs.pointer(),
+            false => " ",
+        };
+        let lead = match offer.rules_out {
+            true => look.lead.replace(": ", ", before you start: "),
+            false => look.lead.to_owned(),
+        };
+        let head = format!("{pointer} {} ", n + 1);
+        let text = format!("{lead}{}", look.ask);
+        let spans = vec![Span::styled(head, style)];
+        lines.extend(widgets::row(spans, (&text, room, style), Vec::new()));
+        if offer.items.is_empty() {
+            lines.extend(indented(NO_ITEM, theme.quiet()));
+        }
+        if here || (n == 0 && self.offers.iter().all(|offer| offer.items.is_empty())) {
+            let lettered = self.said.headline.iter().any(|line| line.lead == DASH);
+            for told in look.meanings.iter().map(|of| meaning(of, lettered)) {
+                let dash = format!("{}{DASH}", " ".repeat(INDENT));
+                lines.extend(behind(&dash, &told, columns, theme.text()));
+            }
+        }
+        lines
+    }
+}
+
+/// Columns before what is said of a look.
+const INDENT: usize = 4;
+
+/// What an answer would leave in front; what the headline names by its letter there.
+fn meaning(of: &SaidMeaning, lettered: bool) -> String {
+    let causes = of.causes.iter().map(|(title, place)| match place {
+        Some(place) if lettered => letter(*place).to_string(),
+        Some(_) => "that stays in front".to_owned(),
+        None => title.clone(),
+    });
+    let then = causes.collect::<Vec<_>>().join("; or ");
+    match then.is_empty() {
+        true => format!("{} Then nothing on the list is in front.", of.words),
+        false => format!("{} Then {then}.", of.words),
+    }
+}
+
+/// By which a cause is known that the headline names.
+fn letter(place: usize) -> char {
+    u8::try_from(place).map_or('?', |place| char::from(b'A'.saturating_add(place)))
+}
+
+fn told(lines: &[Told], columns: usize, style: Style) -> Vec<Line<'static>> {
+    lines
+        .iter()
+        .flat_map(|line| one(line, columns, style))
+        .collect()
+}
+
+/// One line as it is said; what begins a list goes on beneath itself.
+fn one(line: &Told, columns: usize, style: Style) -> Vec<Line<'static>> {
+    match line.lead == DASH {
+        true => behind(DASH, &line.text, columns, style),
+        false => widgets::wrapped(&format!("{}{}", line.lead, line.text), columns, style),
+    }
+}
+
+/// Words behind something, going on beneath themselves.
+fn behind(lead: &str, words: &str, columns: usize, style: Style) -> Vec<Line<'static>> {
+    let room = columns.saturating_sub(width(lead)) + 1;
+    let lead = vec![Span::styled(lead.to_owned(), style)];
+    widgets::row(lead, (words, room, style), Vec::new())
+}
