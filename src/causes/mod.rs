@@ -29,7 +29,7 @@ pub mod words;
 pub use check::check_file;
 pub use file::{ASK, ByItem, Cause, CausesFile, Question, Reply, Says, Sign};
 pub use judge::{Candidate, Danger, Headline, Judged};
-pub use looks::{ABNORMAL, Look, OK, PartLook, Seen, read_looks};
+pub use looks::{ABNORMAL, Counted, Look, OK, PartLook, Seen, read_looks};
 pub use model::Held;
 pub use offers::Offer;
 pub use reckon::{Arithmetic, Reckoned};

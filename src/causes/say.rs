@@ -37,8 +37,10 @@ pub struct Said {
     pub dangers: Vec<SaidDanger>,
     /// What was found.
     pub found: Vec<Line>,
-    /// What it comes to.
+    /// What it comes to: a line, and the causes it names, each in one that begins with a dash.
     pub headline: Vec<Line>,
+    /// Two causes that fit best at once, each with its place among those that the headline names.
+    pub both: Option<[Named; 2]>,
     /// What speaks against it, and what is not ruled out besides.
     pub beside: Vec<Line>,
     /// The looks that can be made, in the order of [`Judged::looks`].
@@ -78,20 +80,17 @@ pub struct SaidLook {
 pub struct SaidMeaning {
     /// The answer, a sentence.
     pub words: String,
-    /// The causes, each with its place among those that the headline names, where it is one of them;
-    /// none where nothing on the list would be in front.
-    pub causes: Vec<(String, Option<usize>)>,
+    /// The causes; none where nothing on the list would be in front.
+    pub causes: Vec<Named>,
 }
+
+/// A cause by its title, with its place among those that the headline names, where it is one of them.
+pub type Named = (String, Option<usize>);
 
 impl Said {
     /// Of what was judged.
     pub fn of(judged: &Judged<'_>) -> Said {
         let orders = judged.orders.iter().map(|order| line("STOP: ", *order));
-        let mut headline = headline(judged);
-        headline.extend(judged.both.map(|(one, two)| {
-            let both = format!("{}; and {}.", capital(&one.title), two.title);
-            line("Two at once fit best: ", both)
-        }));
         let mut beside = against(judged);
         beside.extend(not_ruled_out(judged));
         let mut later = withheld(&judged.offers.withheld);
@@ -100,7 +99,10 @@ impl Said {
             orders: orders.collect(),
             dangers: judged.dangers.iter().map(of_danger).collect(),
             found: findings(judged),
-            headline,
+            headline: headline(judged),
+            both: judged
+                .both
+                .map(|(one, two)| [one, two].map(|cause| place(judged, cause))),
             beside,
             looks: looks(judged),
             later,
@@ -114,15 +116,33 @@ pub fn block(judged: &Judged<'_>) -> Vec<Line> {
     let dangers = said.dangers.into_iter();
     let dangers =
         dangers.flat_map(|danger| [danger.what, danger.tells].into_iter().chain(danger.stop));
+    let both = said.both.as_ref();
+    let both = both.map(|both| line(BOTH, at_once(both, |(title, _)| title.clone())));
     said.orders
         .into_iter()
         .chain(dangers)
         .chain(said.found)
         .chain(said.headline)
+        .chain(both)
         .chain(said.beside)
         .chain(said.looks.into_iter().flat_map(SaidLook::lines))
         .chain(said.later)
         .collect()
+}
+
+/// How the line of two causes at once begins.
+pub const BOTH: &str = "Two at once fit best: ";
+
+/// Two causes at once, each as it is called here.
+pub fn at_once(both: &[Named; 2], called: impl Fn(&Named) -> String) -> String {
+    let [one, two] = both;
+    format!("{}; and {}.", capital(&called(one)), called(two))
+}
+
+fn place(judged: &Judged<'_>, cause: &Cause) -> Named {
+    let mut near = judged.candidates[..named(judged)].iter();
+    let place = near.position(|near| near.cause.id == cause.id);
+    (cause.title.clone(), place)
 }
 
 /// The parts to look at oneself, where no look is left that tells the causes apart.
@@ -312,12 +332,13 @@ fn not_ruled_out(judged: &Judged<'_>) -> Vec<Line> {
 const NEXT: &str = "Look next: ";
 
 fn looks(judged: &Judged<'_>) -> Vec<SaidLook> {
-    let near = &judged.candidates[..named(judged)];
-    let place = |cause: &Cause| near.iter().position(|c| c.cause.id == cause.id);
-    let told = |cause: &&Cause| (cause.title.clone(), place(cause));
     let meaning = |meaning: &Meaning<'_>| SaidMeaning {
         words: meaning.words.to_owned(),
-        causes: meaning.causes.iter().map(told).collect(),
+        causes: meaning
+            .causes
+            .iter()
+            .map(|cause| place(judged, cause))
+            .collect(),
     };
     let best = judged.offers.best.len();
     let each = judged.looks().enumerate().map(|(n, offer)| SaidLook {

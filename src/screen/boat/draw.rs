@@ -104,7 +104,12 @@ impl Shown for BoatScreen {
         lines.extend(self.chore_lines(view, columns));
         let low = area.height < 20;
         let told_from = lines.len();
-        lines.extend(verdict_lines(view, self, columns, if low { 3 } else { 4 }));
+        let most = match (low, behind.is_some()) {
+            (true, true) => 1,
+            (true, false) => 3,
+            (false, _) => 4,
+        };
+        lines.extend(verdict_lines(view, self, columns, most));
         if beside.is_none() {
             lines.extend(short_lines(view, behind, columns, if low { 2 } else { 3 }));
         }

@@ -6,7 +6,7 @@ use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use crate::causes::say::{JUDGEMENT, Line as Told, SaidLook, SaidMeaning};
+use crate::causes::say::{BOTH, JUDGEMENT, Line as Told, Named, SaidLook, SaidMeaning, at_once};
 use crate::defects::doubt::Doubt;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
@@ -18,6 +18,8 @@ use crate::text::width;
 
 /// From this width on the looks stand beside what is said.
 const BESIDE: u16 = 120;
+/// From this height on all of it is said as it stands; under it in brief.
+const WHOLE: u16 = 20;
 /// Said where nothing was found.
 const NOTHING: &str = "Nothing found on her asks for a cause.";
 /// A line that begins a list.
@@ -45,12 +47,20 @@ impl Shown for CausesScreen {
         }
         if area.width < BESIDE {
             let columns = usize::from(body.width);
-            let (mut all, looks) = (self.first(theme, columns), self.looks(view, columns));
+            let brief = body.height < WHOLE;
+            let first = match brief {
+                true => self.first_in_brief(theme, columns),
+                false => self.first(theme, columns),
+            };
+            let (mut all, looks) = (first, self.looks(view, columns));
             let from = all.len();
             all.extend(looks.lines);
+            if brief {
+                all.extend(told(&self.said.found, columns, theme.text()));
+            }
             all.extend(self.besides(theme, columns));
             all.extend(widgets::wrapped(JUDGEMENT, columns, theme.quiet()));
-            let here = looks.here.map(|(a, b)| (a + from, b + from));
+            let here = looks.here.map(|here| here.map(|at| at + from));
             return self.show(view, frame, body, all, here);
         }
         let halves = [Constraint::Fill(1), Constraint::Fill(1)];
@@ -100,10 +110,10 @@ impl Shown for CausesScreen {
     }
 }
 
-/// The looks as lines, and where the one under the arrow begins and ends.
+/// The looks as lines, and where the one under the arrow begins, is asked and ends.
 struct Looks {
     lines: Vec<Line<'static>>,
-    here: Option<(usize, usize)>,
+    here: Option<[usize; 3]>,
 }
 
 impl CausesScreen {
@@ -114,17 +124,19 @@ impl CausesScreen {
         frame: &mut Frame<'_>,
         area: Rect,
         all: Vec<Line<'static>>,
-        here: Option<(usize, usize)>,
+        here: Option<[usize; 3]>,
     ) {
         let height = usize::from(area.height);
         let most = all.len().saturating_sub(height);
         let first = match here.filter(|_| self.follows) {
-            Some((from, end)) => end.saturating_sub(height).min(from),
+            // What is grave stays in sight with the first look that is asked.
+            Some([_, asked, _]) if self.is_at_first() && asked < height => 0,
+            Some([from, _, end]) => end.saturating_sub(height).min(from),
             None => self.scroll,
         };
         let first = first.min(most);
         widgets::lines(frame, area, all.into_iter().skip(first).collect());
-        let row = here.and_then(|(from, _)| from.checked_sub(first));
+        let row = here.and_then(|[_, asked, _]| asked.checked_sub(first));
         let row = row.filter(|row| *row < height && !view.covered);
         if let Some(row) = row.and_then(|row| u16::try_from(row).ok()) {
             let (x, y) = (area.x, area.y + row);
@@ -132,17 +144,97 @@ impl CausesScreen {
         }
     }
 
-    /// What is ordered, what is dangerous, what was found, what it comes to.
-    fn first(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
-        let said = &self.said;
-        let mut lines = told(&said.orders, columns, theme.error());
-        for danger in &said.dangers {
+    /// What is ordered and what is dangerous.
+    fn grave(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
+        let mut lines = told(&self.said.orders, columns, theme.error());
+        for danger in &self.said.dangers {
             lines.extend(one(&danger.what, columns, theme.caution()));
             lines.extend(danger.stop.iter().flat_map(|stop| {
                 let told = format!("{}{}", stop.lead.trim_start(), stop.text);
                 widgets::wrapped(&told, columns, theme.error())
             }));
         }
+        lines
+    }
+
+    /// What is grave, what was found and what it comes to, in as few lines as hold it.
+    fn first_in_brief(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
+        let mut lines = self.grave(theme, columns);
+        let [together, rest] = &self.found;
+        let lead = if together.len() > 1 {
+            "These belong together: "
+        } else {
+            "Found: "
+        };
+        let together = (!together.is_empty()).then(|| format!("{lead}{}.", together.join("; ")));
+        let lead = if together.is_some() {
+            "Besides: "
+        } else {
+            "Found: "
+        };
+        let rest = (!rest.is_empty()).then(|| format!("{lead}{}.", rest.join("; ")));
+        let found: Vec<String> = together.into_iter().chain(rest).collect();
+        lines.extend(widgets::wrapped(&found.join(" "), columns, theme.text()));
+        let (mut named, mut told) = (0, Vec::new());
+        for line in &self.said.headline {
+            if line.lead == DASH {
+                told.push(format!("{}: {}", letter(named), line.text));
+                named += 1;
+            } else {
+                told.push(format!("{}{}", line.lead, line.text));
+            }
+        }
+        told.extend(self.both());
+        lines.extend(widgets::wrapped(&told.join(" "), columns, theme.title()));
+        lines
+    }
+
+    /// Two causes that fit best at once; by their letters where they have some.
+    fn both(&self) -> Option<String> {
+        let both = self.said.both.as_ref()?;
+        let told = at_once(both, |named| self.called(named));
+        Some(format!("{BOTH}{told}"))
+    }
+
+    /// A cause by its letter, where the headline gives it one.
+    fn called(&self, (title, place): &Named) -> String {
+        let lettered = self.said.headline.iter().any(|line| line.lead == DASH);
+        let letter = place.filter(|_| lettered).map(letter);
+        letter.map_or_else(|| title.clone(), String::from)
+    }
+
+    /// What the answers to a look would mean, those that mean the same in one.
+    fn meanings(&self, look: &SaidLook) -> Vec<String> {
+        let mut all: Vec<(Vec<&str>, String)> = Vec::new();
+        for meaning in &look.meanings {
+            let then = self.then(meaning);
+            match all.iter_mut().find(|(_, same)| *same == then) {
+                Some((words, _)) => words.push(&meaning.words),
+                None => all.push((vec![&meaning.words], then)),
+            }
+        }
+        let all = all.into_iter();
+        all.map(|(words, then)| format!("{} Then {then}.", words.join(" Or: ")))
+            .collect()
+    }
+
+    /// What an answer would leave in front.
+    fn then(&self, of: &SaidMeaning) -> String {
+        let lettered = self.said.headline.iter().any(|line| line.lead == DASH);
+        let causes = of.causes.iter().map(|named| match named {
+            (_, Some(_)) if !lettered => "the one named first".to_owned(),
+            named => self.called(named),
+        });
+        match of.causes.is_empty() {
+            true => "nothing on the list is in front".to_owned(),
+            false => causes.collect::<Vec<_>>().join("; or "),
+        }
+    }
+
+    /// What is ordered, what is dangerous, what was found, what it comes to.
+    fn first(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
+        let said = &self.said;
+        let mut lines = self.grave(theme, columns);
         lines.extend(told(&said.found, columns, theme.text()));
         let mut named = 0;
         for line in &said.headline {
@@ -154,6 +246,8 @@ impl CausesScreen {
             lines.extend(behind(&letter, &line.text, columns, theme.title()));
             named += 1;
         }
+        let both = self.both().into_iter();
+        lines.extend(both.flat_map(|both| widgets::wrapped(&both, columns, theme.text())));
         lines
     }
 
@@ -182,16 +276,17 @@ impl CausesScreen {
         let (mut lines, mut at) = (Vec::new(), None);
         for (n, (look, offer)) in self.said.looks.iter().zip(&self.offers).enumerate() {
             let from = lines.len();
+            lines.extend(caution_lines(theme, look, columns));
+            let asked = lines.len();
             lines.extend(self.look_lines(theme, (n, look, offer), columns));
             if n == self.cursor && !offer.items.is_empty() {
-                at = Some((from, lines.len()));
+                at = Some([from, asked, lines.len()]);
             }
         }
         Looks { lines, here: at }
     }
 
-    /// A look: its caution before it, what is asked, and, where the arrow stands, what each answer would
-    /// mean.
+    /// What is asked by a look, and, where the arrow stands, what each answer would mean.
     fn look_lines(
         &self,
         theme: Theme,
@@ -201,10 +296,6 @@ impl CausesScreen {
         let here = n == self.cursor;
         let room = columns.saturating_sub(INDENT);
         let indented = |told: &str, style: Style| behind(&" ".repeat(INDENT), told, columns, style);
-        let mut lines: Vec<Line<'static>> = Vec::new();
-        let caution = look.caution.iter();
-        let caution = caution.map(|caution| format!("{} {caution}", theme.glyphs.caution()));
-        lines.extend(caution.flat_map(|told| indented(&told, theme.caution())));
         let style = match (offer.items.is_empty(), here) {
             (true, _) => theme.quiet(),
             (_, true) => theme.selected(),
@@ -221,13 +312,12 @@ impl CausesScreen {
         let head = format!("{pointer} {} ", n + 1);
         let text = format!("{lead}{}", look.ask);
         let spans = vec![Span::styled(head, style)];
-        lines.extend(widgets::row(spans, (&text, room, style), Vec::new()));
+        let mut lines = widgets::row(spans, (&text, room, style), Vec::new());
         if offer.items.is_empty() {
             lines.extend(indented(NO_ITEM, theme.quiet()));
         }
         if here || (n == 0 && self.offers.iter().all(|offer| offer.items.is_empty())) {
-            let lettered = self.said.headline.iter().any(|line| line.lead == DASH);
-            for told in look.meanings.iter().map(|of| meaning(of, lettered)) {
+            for told in self.meanings(look) {
                 let dash = format!("{}{DASH}", " ".repeat(INDENT));
                 lines.extend(behind(&dash, &told, columns, theme.text()));
             }
@@ -239,18 +329,14 @@ impl CausesScreen {
 /// Columns before what is said of a look.
 const INDENT: usize = 4;
 
-/// What an answer would leave in front; what the headline names by its letter there.
-fn meaning(of: &SaidMeaning, lettered: bool) -> String {
-    let causes = of.causes.iter().map(|(title, place)| match place {
-        Some(place) if lettered => letter(*place).to_string(),
-        Some(_) => "that stays in front".to_owned(),
-        None => title.clone(),
-    });
-    let then = causes.collect::<Vec<_>>().join("; or ");
-    match then.is_empty() {
-        true => format!("{} Then nothing on the list is in front.", of.words),
-        false => format!("{} Then {then}.", of.words),
-    }
+/// What can hurt someone there, above what is asked.
+fn caution_lines(theme: Theme, look: &SaidLook, columns: usize) -> Vec<Line<'static>> {
+    let caution = look.caution.iter();
+    let caution = caution.map(|caution| format!("{} {caution}", theme.glyphs.caution()));
+    let indent = " ".repeat(INDENT);
+    caution
+        .flat_map(|told| behind(&indent, &told, columns, theme.caution()))
+        .collect()
 }
 
 /// By which a cause is known that the headline names.

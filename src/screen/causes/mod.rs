@@ -9,9 +9,9 @@ pub mod told;
 use std::convert::Infallible;
 use std::rc::Rc;
 
-use crate::causes::say::Said;
+use crate::causes::say::{Said, called};
 use crate::causes::why::why;
-use crate::causes::{Judged, Offer};
+use crate::causes::{Counted, Judged, Offer};
 use crate::defects::condition::Condition;
 use crate::keys::Action;
 use crate::logbook::book::Book;
@@ -32,6 +32,8 @@ pub struct CausesScreen {
     pub finder: Finder,
     /// All that is said.
     pub said: Said,
+    /// What was found, as it is called: what belongs together, and the rest.
+    pub found: [Vec<String>; 2],
     /// The looks that can be made, in the order they are said.
     pub offers: Vec<Offered>,
     /// Something was found.
@@ -75,8 +77,15 @@ impl CausesScreen {
             .map(|offer| offered(&condition, &judged, offer, &finder.machine))
             .collect();
         let first = open(&offers).next();
+        let together = judged.together();
+        let looks = judged.reckoned.looks.iter().enumerate();
+        let found = looks.filter(|(_, look)| look.is_finding);
+        let (one, rest): (Vec<_>, Vec<_>) = found.partition(|(n, _)| together.contains(n));
+        let names =
+            |of: Vec<(usize, &Counted)>| of.into_iter().map(|(_, look)| called(look)).collect();
         CausesScreen {
             said: Said::of(&judged),
+            found: [names(one), names(rest)],
             has_findings: behind.has_findings(),
             cursor: first.unwrap_or(0),
             offers,
@@ -201,6 +210,11 @@ impl Screen for CausesScreen {
 }
 
 impl CausesScreen {
+    /// The arrow stands on the first look that can be made.
+    fn is_at_first(&self) -> bool {
+        open(&self.offers).next() == Some(self.cursor)
+    }
+
     /// Other lines, the look under the arrow in sight or not.
     fn read_on(&mut self, action: Action) {
         if std::mem::take(&mut self.follows) {

@@ -8,8 +8,8 @@ use crate::keys::Action;
 use crate::paint::widgets;
 use crate::screen::kind::View;
 
-/// In so many lines at the most: what is grave whole, and of the rest what fits whole. Nothing where
-/// nothing is worth saying.
+/// In so many lines at the most: what is grave whole, of the rest what fits whole, the key last. Nothing
+/// where nothing is worth saying.
 pub fn short_lines(
     view: &View<'_>,
     short: Option<&Short>,
@@ -20,20 +20,49 @@ pub fn short_lines(
         return Vec::new();
     };
     let theme = view.setup.theme;
+    let key = format!("{} tells more.", view.setup.key(Action::Causes));
     let grave = short.grave().join(" ");
-    let mut rest = short.rest();
-    loop {
-        let key = format!("{} tells more.", view.setup.key(Action::Causes));
-        let told: Vec<String> = rest.iter().cloned().chain([key]).collect();
-        let mut lines = match grave.is_empty() {
-            true => Vec::new(),
-            false => widgets::wrapped(&grave, columns, theme.caution()),
+    let lines = |rest: &[String]| {
+        // The key goes along with what is grave where nothing else is said.
+        let (first, second) = match rest {
+            [] => (format!("{grave} {key}"), String::new()),
+            told => (grave.clone(), format!("{} {key}", told.join(" "))),
         };
-        lines.extend(widgets::wrapped(&told.join(" "), columns, theme.text()));
-        if lines.len() <= most || rest.pop().is_none() {
-            return lines;
+        let style = if grave.is_empty() {
+            theme.text()
+        } else {
+            theme.caution()
+        };
+        let parts = [(first, style), (second, theme.text())].into_iter();
+        let parts = parts.filter(|(told, _)| !told.is_empty());
+        let parts = parts.map(|(told, style)| widgets::wrapped(told.trim(), columns, style));
+        parts.flatten().collect::<Vec<_>>()
+    };
+    let mut told: Vec<String> = Vec::new();
+    for more in short.rest() {
+        told.push(more);
+        if lines(&told).len() > most {
+            told.pop();
         }
     }
+    lines(&told)
+}
+
+/// That there is something, in one line, where there is no room for more.
+pub fn one_line(view: &View<'_>, short: Option<&Short>, columns: usize) -> Vec<Line<'static>> {
+    let Some(short) = short.filter(|short| short.is_said()) else {
+        return Vec::new();
+    };
+    let theme = view.setup.theme;
+    let key = view.setup.key(Action::Causes);
+    let (told, style) = match short.grave().is_empty() {
+        true => (format!("{key} tells what can be behind it."), theme.text()),
+        false => (
+            format!("{key} tells what is dangerous and not ruled out."),
+            theme.caution(),
+        ),
+    };
+    vec![widgets::line(&told, columns, style)]
 }
 
 /// All of it, with a line between what is said, and the key that opens the rest.

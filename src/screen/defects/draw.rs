@@ -16,9 +16,10 @@ use crate::defects::list::{Row, percent};
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::ladder_in_time::ladder_in_time;
-use crate::paint::widgets::{self, age, cell, line, risk};
+use crate::paint::widgets::{self, age, cell, line, risk, text};
 use crate::screen::defects::DefectsScreen;
 use crate::screen::kind::{Shown, View};
+use crate::text::width;
 
 /// From this width on the risk table stands beside the list.
 const BESIDE: u16 = 76;
@@ -271,8 +272,7 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
             theme.quiet(),
         )];
     };
-    let mut lines = vec![Line::from(Span::styled("─".repeat(columns), theme.quiet()))];
-    lines.extend(mark_lines(view, screen, columns));
+    let mut lines = vec![rule(view, screen, columns)];
     lines.extend(widgets::wrapped(
         &format!("{}: {}", row.title, row.why),
         columns,
@@ -320,18 +320,22 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
     lines
 }
 
-/// What the signs beside the rows mean, for each of them that is shown.
-fn mark_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<Line<'static>> {
+/// The line between list and reasons; it tells what the signs beside the rows mean, those that are shown.
+fn rule(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Line<'static> {
     let theme = view.setup.theme;
     let shown = screen.shown.iter().map(|n| &screen.list.rows[*n]);
-    let shown = shown
-        .filter_map(|row| screen.mark_of(row))
-        .map(|(mark, _)| mark);
-    let shown: BTreeSet<char> = shown.collect();
+    let signs = shown.filter_map(|row| screen.mark_of(row));
+    let signs: BTreeSet<String> = signs.map(|(mark, _)| format!("({mark})")).collect();
+    if signs.is_empty() {
+        return Line::from(Span::styled("─".repeat(columns), theme.quiet()));
+    }
+    let signs = signs.into_iter().collect::<Vec<_>>().join(", ");
     let key = view.setup.key(Action::Causes);
-    let told = |mark: char| {
-        let told = format!("({mark}): these may belong together; {key} tells what is behind them");
-        widgets::wrapped(&told, columns, theme.mark())
-    };
-    shown.into_iter().flat_map(told).collect()
+    let told = format!(" {signs}: these may belong together; {key} tells more ");
+    let rest = columns.saturating_sub(2 + width(&told));
+    Line::from(vec![
+        Span::styled("──", theme.quiet()),
+        text(&told, columns.saturating_sub(2), theme.mark()),
+        Span::styled("─".repeat(rest), theme.quiet()),
+    ])
 }

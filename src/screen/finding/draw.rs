@@ -10,7 +10,7 @@ use crate::defects::finding::Answer;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
-use crate::screen::causes::told::short_lines;
+use crate::screen::causes::told::{one_line, short_lines};
 use crate::screen::finding::TroubleScreen;
 use crate::screen::kind::View;
 use crate::screen::walk::draw::WIDE;
@@ -23,8 +23,9 @@ const RUNG: usize = 11;
 /// So many rows can be picked by a digit.
 const DIGITS: usize = 9;
 
-/// So many lines tell what is behind it.
+/// So many lines tell what is behind it, from this height on.
 const BEHIND: usize = 3;
+const LOW: u16 = 18;
 
 /// Which item is wrong.
 pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'_>, area: Rect) {
@@ -108,7 +109,7 @@ pub fn draw_found(
     let title = title_line(view, screen, book, item, "", columns);
     let mut parts: Vec<Part> = vec![(9, 1, vec![title])];
     if let Some(answer) = &screen.answer {
-        parts.extend(answer_parts(view, answer, columns));
+        parts.extend(answer_parts(view, answer, body));
     }
     item_parts(view, screen, book, item, body, &mut parts);
     widgets::lines(frame, body, fitted(parts, usize::from(body.height)));
@@ -138,8 +139,9 @@ fn head_line(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect) -> L
 }
 
 /// What it orders, how long it can wait, when to look again; then what to do.
-fn answer_parts(view: &View<'_>, answer: &Answer, columns: usize) -> Vec<Part> {
+fn answer_parts(view: &View<'_>, answer: &Answer, area: Rect) -> Vec<Part> {
     let theme = view.setup.theme;
+    let columns = usize::from(area.width);
     let ordered = answer.orders.is_some();
     let order = answer.order_words().into_iter().map(|told| match ordered {
         true => {
@@ -161,8 +163,14 @@ fn answer_parts(view: &View<'_>, answer: &Answer, columns: usize) -> Vec<Part> {
         let lines = widgets::wrapped(&format!("To do: {remedy}."), columns, theme.text());
         parts.push((8, lines.len(), lines));
     }
-    let behind = short_lines(view, answer.behind.as_ref(), columns, BEHIND);
-    parts.push((8, behind.len(), behind));
+    // Where it is low, the order and the rungs come before it.
+    let behind = answer.behind.as_ref();
+    if area.height < LOW {
+        parts.push((7, 0, one_line(view, behind, columns)));
+    } else {
+        let lines = short_lines(view, behind, columns, BEHIND);
+        parts.push((7, lines.len(), lines));
+    }
     parts.push((0, 0, vec![Line::default()]));
     parts
 }
