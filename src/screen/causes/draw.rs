@@ -20,6 +20,8 @@ use crate::text::width;
 const BESIDE: u16 = 120;
 /// From this height on all of it is said as it stands; under it in brief.
 const WHOLE: u16 = 20;
+/// From this height on its parts stand apart.
+const TALL: u16 = 30;
 /// Said where nothing was found.
 const NOTHING: &str = "Nothing found on her asks for a cause.";
 /// A line that begins a list.
@@ -45,14 +47,15 @@ impl Shown for CausesScreen {
             let lines = widgets::wrapped(NOTHING, columns, theme.text());
             return widgets::lines(frame, body, lines);
         }
+        let gap = body.height >= TALL;
         if area.width < BESIDE {
             let columns = usize::from(body.width);
             let brief = body.height < WHOLE;
             let first = match brief {
                 true => self.first_in_brief(theme, columns),
-                false => self.first(theme, columns),
+                false => self.first(theme, columns, gap),
             };
-            let (mut all, looks) = (first, self.looks(view, columns));
+            let (mut all, looks) = (first, self.looks(view, columns, gap));
             let from = all.len();
             all.extend(looks.lines);
             if brief {
@@ -66,7 +69,7 @@ impl Shown for CausesScreen {
         let halves = [Constraint::Fill(1), Constraint::Fill(1)];
         let [left, right] = Layout::horizontal(halves).spacing(3).areas(body);
         let columns = usize::from(left.width);
-        let mut all = self.first(theme, columns);
+        let mut all = self.first(theme, columns, gap);
         all.extend(self.besides(theme, columns));
         all.push(Line::default());
         all.extend(widgets::wrapped(JUDGEMENT, columns, theme.quiet()));
@@ -75,17 +78,24 @@ impl Shown for CausesScreen {
             .min(all.len().saturating_sub(usize::from(left.height)));
         let first = if self.follows { 0 } else { first };
         widgets::lines(frame, left, all.into_iter().skip(first).collect());
-        let looks = self.looks(view, usize::from(right.width));
+        let looks = self.looks(view, usize::from(right.width), gap);
         self.show(view, frame, right, looks.lines, looks.here);
     }
 
     fn renew(&mut self, book: &Book) -> bool {
         let now = CausesScreen::new(book, self.finder.clone());
-        // The arrow stays on its look, as long as that is to be made.
-        let same = self.offers.get(self.cursor);
-        let same = now.offers.iter().position(|offer| Some(offer) == same);
-        let cursor = same.unwrap_or(now.cursor);
-        *self = CausesScreen { cursor, ..now };
+        // Where another look is the best one now, the arrow goes to it.
+        let same = now.offers == self.offers;
+        let (cursor, scroll, follows) = match same {
+            true => (self.cursor, self.scroll, self.follows),
+            false => (now.cursor, now.scroll, now.follows),
+        };
+        *self = CausesScreen {
+            cursor,
+            scroll,
+            follows,
+            ..now
+        };
         true
     }
 
@@ -232,10 +242,13 @@ impl CausesScreen {
     }
 
     /// What is ordered, what is dangerous, what was found, what it comes to.
-    fn first(&self, theme: Theme, columns: usize) -> Vec<Line<'static>> {
+    fn first(&self, theme: Theme, columns: usize, gap: bool) -> Vec<Line<'static>> {
         let said = &self.said;
+        let between = || gap.then(Line::default);
         let mut lines = self.grave(theme, columns);
+        lines.extend(between().filter(|_| !said.dangers.is_empty()));
         lines.extend(told(&said.found, columns, theme.text()));
+        lines.extend(between());
         let mut named = 0;
         for line in &said.headline {
             if line.lead != DASH {
@@ -248,6 +261,7 @@ impl CausesScreen {
         }
         let both = self.both().into_iter();
         lines.extend(both.flat_map(|both| widgets::wrapped(&both, columns, theme.text())));
+        lines.extend(between());
         lines
     }
 
@@ -271,7 +285,7 @@ impl CausesScreen {
         lines
     }
 
-    fn looks(&self, view: &View<'_>, columns: usize) -> Looks {
+    fn looks(&self, view: &View<'_>, columns: usize, gap: bool) -> Looks {
         let theme = view.setup.theme;
         let (mut lines, mut at) = (Vec::new(), None);
         for (n, (look, offer)) in self.said.looks.iter().zip(&self.offers).enumerate() {
@@ -282,6 +296,7 @@ impl CausesScreen {
             if n == self.cursor && !offer.items.is_empty() {
                 at = Some([from, asked, lines.len()]);
             }
+            lines.extend(gap.then(Line::default));
         }
         Looks { lines, here: at }
     }
@@ -306,7 +321,7 @@ impl CausesScreen {
             false => " ",
         };
         let lead = match offer.rules_out {
-            true => look.lead.replace(": ", ", before you start: "),
+            true => look.lead.replace(": ", ", to rule out the danger: "),
             false => look.lead.to_owned(),
         };
         let head = format!("{pointer} {} ", n + 1);
