@@ -6,7 +6,7 @@
 //! - [`looks`]: what was looked at, and which of it counts
 //! - [`model`]: how answers follow from causes; [`belief`]: exact chances, and what a look would tell
 //! - [`reckon`]: what was seen, weighed; [`offers`]: the next look; [`judge`]: what is said of it all
-//! - [`say`]: the same in sentences
+//! - [`say`]: the same in sentences; [`mod@why`]: the arithmetic behind it
 //!
 #![doc = include_str!("README.md")]
 
@@ -23,14 +23,16 @@ pub mod table;
 #[cfg(test)]
 #[allow(clippy::expect_used, clippy::panic)]
 mod tests;
+pub mod why;
 pub mod words;
 
 pub use check::check_file;
 pub use file::{ASK, ByItem, ByService, Cause, CausesFile, Question, Reply, Says, Sign};
 pub use judge::{Candidate, Danger, Headline, Judged};
-pub use looks::{ABNORMAL, Look, OK, PartLook, Seen, read_looks};
+pub use looks::{ABNORMAL, Counted, Look, OK, PartLook, Seen, read_looks};
 pub use model::Held;
-pub use reckon::Reckoned;
+pub use offers::Offer;
+pub use reckon::{Arithmetic, Reckoned};
 pub use table::Causes;
 pub use words::{Act, Alone, Now, Standing, Strength};
 

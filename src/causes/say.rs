@@ -3,8 +3,9 @@
 use super::file::{Cause, Question};
 use super::judge::{Candidate, Danger, Headline, Judged};
 use super::looks::Counted;
-use super::offers::{Offer, Withheld};
+use super::offers::{Meaning, Offer, Withheld};
 use super::words::Standing;
+use crate::checklist::Catalogue;
 use crate::checklist::words::PhaseState;
 use crate::text::capital;
 
@@ -22,41 +23,137 @@ pub struct Line {
     pub text: String,
 }
 
-fn line(lead: &'static str, text: impl Into<String>) -> Line {
+pub(super) fn line(lead: &'static str, text: impl Into<String>) -> Line {
     let text = text.into();
     Line { lead, text }
 }
 
+/// Everything that is said, part by part, in the order it is read.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Said {
+    /// What answers order by themselves.
+    pub orders: Vec<Line>,
+    /// What is dangerous and not ruled out, each by itself.
+    pub dangers: Vec<SaidDanger>,
+    /// What was found.
+    pub found: Vec<Line>,
+    /// What it comes to: a line, and the causes it names, each in one that begins with a dash.
+    pub headline: Vec<Line>,
+    /// Two causes that fit best at once, each with its place among those that the headline names.
+    pub both: Option<[Named; 2]>,
+    /// What speaks against it, and what is not ruled out besides.
+    pub beside: Vec<Line>,
+    /// The looks that can be made, in the order of [`Judged::looks`].
+    pub looks: Vec<SaidLook>,
+    /// What may not be looked at now, and what is left where no look tells the causes apart.
+    pub later: Vec<Line>,
+}
+
+/// What is said of something dangerous.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SaidDanger {
+    /// What it is.
+    pub what: Line,
+    /// The look that can rule it out, or what tells it where none can be made.
+    pub tells: Line,
+    /// That look can be made, and is among those offered.
+    pub is_look: bool,
+    /// Its stop words, where they are in force.
+    pub stop: Option<Line>,
+}
+
+/// What is said of a look that can be made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SaidLook {
+    /// How its line begins.
+    pub lead: &'static str,
+    /// What can hurt someone or the boat there; said before it.
+    pub caution: Option<String>,
+    /// What is asked, with its seconds and the state of the engine.
+    pub ask: String,
+    /// What each answer would mean, the normal one last.
+    pub meanings: Vec<SaidMeaning>,
+}
+
+/// What an answer would leave in front.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SaidMeaning {
+    /// The answer, a sentence.
+    pub words: String,
+    /// The causes; none where nothing on the list would be in front.
+    pub causes: Vec<Named>,
+}
+
+/// A cause by its title, with its place among those that the headline names, where it is one of them.
+pub type Named = (String, Option<usize>);
+
+impl Said {
+    /// Of what was judged.
+    pub fn of(judged: &Judged<'_>) -> Said {
+        let orders = judged.orders.iter().map(|order| line("STOP: ", *order));
+        let mut beside = against(judged);
+        beside.extend(not_ruled_out(judged));
+        let mut later = withheld(&judged.offers.withheld);
+        later.extend(trying(judged));
+        Said {
+            orders: orders.collect(),
+            dangers: judged.dangers.iter().map(of_danger).collect(),
+            found: findings(judged),
+            headline: headline(judged),
+            both: judged
+                .both
+                .map(|(one, two)| [one, two].map(|cause| place(judged, cause))),
+            beside,
+            looks: looks(judged),
+            later,
+        }
+    }
+}
+
 /// Everything that is said, in the order it is read: what is ordered and what is dangerous first.
 pub fn block(judged: &Judged<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = Vec::new();
-    lines.extend(judged.orders.iter().map(|order| line("STOP: ", *order)));
-    judged
-        .dangers
+    let said = Said::of(judged);
+    let dangers = said.dangers.into_iter();
+    let dangers =
+        dangers.flat_map(|danger| [danger.what, danger.tells].into_iter().chain(danger.stop));
+    let both = said.both.as_ref();
+    let both = both.map(|both| line(BOTH, at_once(both, |(title, _)| title.clone())));
+    said.orders
+        .into_iter()
+        .chain(dangers)
+        .chain(said.found)
+        .chain(said.headline)
+        .chain(both)
+        .chain(said.beside)
+        .chain(said.looks.into_iter().flat_map(SaidLook::lines))
+        .chain(said.later)
+        .collect()
+}
+
+/// How the line of two causes at once begins.
+pub const BOTH: &str = "Two at once fit best: ";
+
+/// Two causes at once, each as it is called here.
+pub fn at_once(both: &[Named; 2], called: impl Fn(&Named) -> String) -> String {
+    let [one, two] = both;
+    format!("{}; and {}.", capital(&called(one)), called(two))
+}
+
+fn place(judged: &Judged<'_>, cause: &Cause) -> Named {
+    let mut near = judged.candidates[..named(judged)].iter();
+    let place = near.position(|near| near.cause.id == cause.id);
+    (cause.title.clone(), place)
+}
+
+/// The parts to look at oneself, where no look is left that tells the causes apart.
+fn trying(judged: &Judged<'_>) -> Option<Line> {
+    let parts: Vec<&str> = judged
+        .trying
         .iter()
-        .for_each(|danger| lines.extend(of_danger(danger)));
-    lines.extend(findings(judged));
-    lines.extend(headline(judged));
-    lines.extend(judged.both.map(|(one, two)| {
-        let both = format!("{}; and {}.", capital(&one.title), two.title);
-        line("Two at once fit best: ", both)
-    }));
-    lines.extend(against(judged));
-    lines.extend(not_ruled_out(judged));
-    lines.extend(looks(judged));
-    if judged.trying.len() > 1 {
-        let parts: Vec<&str> = judged
-            .trying
-            .iter()
-            .map(|cause| cause.title.as_str())
-            .collect();
-        let text = format!("{}.", parts.join("; then: "));
-        lines.push(line(
-            "No look is left that tells them apart. See for yourself, in this order: ",
-            text,
-        ));
-    }
-    lines
+        .map(|cause| cause.title.as_str())
+        .collect();
+    let lead = "No look is left that tells them apart. See for yourself, in this order: ";
+    (parts.len() > 1).then(|| line(lead, format!("{}.", parts.join("; then: "))))
 }
 
 fn sentence(cause: &Cause) -> String {
@@ -66,50 +163,71 @@ fn sentence(cause: &Cause) -> String {
 /// The dangers that are said unasked, each with the look to make, in one paragraph.
 pub fn unasked(judged: &Judged<'_>) -> Vec<String> {
     let each = judged.unasked().map(|danger| {
-        let lines = of_danger(danger);
-        let told = lines
-            .iter()
-            .map(|line| format!("{}{}", line.lead.trim_start(), line.text));
+        let told = of_danger(danger);
+        let lines = [Some(told.what), Some(told.tells), told.stop];
+        let told = lines.into_iter().flatten();
+        let told = told.map(|line| format!("{}{}", line.lead.trim_start(), line.text));
         told.collect::<Vec<_>>().join(" ")
     });
     each.collect()
 }
 
-fn of_danger(danger: &Danger<'_>) -> Vec<Line> {
+fn of_danger(danger: &Danger<'_>) -> SaidDanger {
     let cause = danger.cause;
-    let mut lines = vec![match danger.standing > Standing::MostLikely {
-        true => line("Not ruled out, and dangerous: ", sentence(cause)),
-        false => {
-            let text = format!("{} {}", sentence(cause), cause.ignored);
-            line("Dangerous if it is so: ", text)
-        }
-    }];
-    lines.push(match danger.look {
-        Some(look) => line("  Make this look before you start: ", careful(look)),
-        None => line("  What tells: ", cause.apart.as_str()),
-    });
     let words = cause.stop.as_deref().filter(|_| danger.in_force);
-    lines.extend(words.map(|words| line("  STOP: ", words)));
-    lines
+    SaidDanger {
+        what: match danger.standing > Standing::MostLikely {
+            true => line("Not ruled out, and dangerous: ", sentence(cause)),
+            false => {
+                let text = format!("{} {}", sentence(cause), cause.ignored);
+                line("Dangerous if it is so: ", text)
+            }
+        },
+        tells: match danger.look {
+            Some(look) => line("  Make this look before you start: ", careful(look)),
+            None => line("  What tells: ", cause.apart.as_str()),
+        },
+        is_look: danger.look.is_some(),
+        stop: words.map(|words| line("  STOP: ", words)),
+    }
+}
+
+/// What was looked at, as it is called.
+pub(crate) fn called(look: &Counted) -> String {
+    let part = look.by.as_deref().filter(|_| look.question.is_none());
+    let part = part.and_then(|id| Catalogue::built_in().item(id));
+    part.map_or_else(|| look.what.clone(), |item| item.title.clone())
 }
 
 fn told(look: &Counted) -> String {
     let day = look.on.map(|day| format!(" ({day})")).unwrap_or_default();
-    format!("{}{day}: {}", look.what, look.words)
+    format!("{}{day}: {}", called(look), look.words)
+}
+
+impl Judged<'_> {
+    /// The findings that one cause explains, by their places among the looks that count; empty where
+    /// none of the causes is named.
+    pub fn together(&self) -> Vec<usize> {
+        let looks = self.reckoned.looks.iter().enumerate();
+        let first = self.candidates.first();
+        let first = first.filter(|_| matches!(self.headline, Headline::First | Headline::Among(_)));
+        let explained = |n: &usize| first.is_some_and(|first| first.speaks_for.contains(n));
+        let found = looks.filter(|(_, look)| look.is_finding).map(|(n, _)| n);
+        found.filter(explained).collect()
+    }
+
+    /// The looks that can be made, the best first and the surest last.
+    pub fn looks(&self) -> impl Iterator<Item = &Offer<'_>> {
+        self.offers.best.iter().chain(&self.offers.surest)
+    }
 }
 
 /// The findings that belong together, where a cause explains several; else all of them.
 fn findings(judged: &Judged<'_>) -> Vec<Line> {
     let looks = &judged.reckoned.looks;
-    let all: Vec<usize> = (0..looks.len()).filter(|n| looks[*n].is_finding).collect();
-    let together: Vec<usize> = match (judged.headline, judged.candidates.first()) {
-        (Headline::First | Headline::Among(_), Some(first)) => {
-            let explained = |n: &usize| first.speaks_for.contains(n);
-            all.iter().copied().filter(explained).collect()
-        }
-        _ => Vec::new(),
-    };
-    let rest: Vec<usize> = all.into_iter().filter(|n| !together.contains(n)).collect();
+    let all = (0..looks.len()).filter(|n| looks[*n].is_finding);
+    let together = judged.together();
+    let rest: Vec<usize> = all.filter(|n| !together.contains(n)).collect();
     let each = |at: &[usize]| -> Vec<Line> {
         at.iter()
             .map(|n| line("- ", capital(&told(&looks[*n]))))
@@ -223,17 +341,55 @@ fn not_ruled_out(judged: &Judged<'_>) -> Vec<Line> {
         .collect()
 }
 
-fn looks(judged: &Judged<'_>) -> Vec<Line> {
-    let mut lines = Vec::new();
-    let mut offers = judged.offers.best.iter();
-    if let Some(next) = offers.next() {
-        lines.extend(next_look(next));
+const NEXT: &str = "Look next: ";
+
+fn looks(judged: &Judged<'_>) -> Vec<SaidLook> {
+    let meaning = |meaning: &Meaning<'_>| SaidMeaning {
+        words: meaning.words.to_owned(),
+        causes: meaning
+            .causes
+            .iter()
+            .map(|cause| place(judged, cause))
+            .collect(),
+    };
+    let best = judged.offers.best.len();
+    let each = judged.looks().enumerate().map(|(n, offer)| SaidLook {
+        lead: match n {
+            _ if n >= best => "Surest, and longer: ",
+            0 => NEXT,
+            _ => "Or look: ",
+        },
+        caution: offer.question.caution.clone(),
+        ask: asked(offer.question),
+        meanings: offer.meanings.iter().map(meaning).collect(),
+    });
+    each.collect()
+}
+
+impl SaidLook {
+    /// The next one with its caution in a line before it and what each answer would mean; any other in
+    /// one line.
+    fn lines(self) -> Vec<Line> {
+        if self.lead != NEXT {
+            let told = self.caution.into_iter().chain([self.ask]);
+            return vec![line(self.lead, told.collect::<Vec<_>>().join(" "))];
+        }
+        let caution = self.caution.map(|caution| line("Caution: ", caution));
+        let meanings = self.meanings.iter().map(SaidMeaning::line);
+        let look = [line(self.lead, self.ask)];
+        caution.into_iter().chain(look).chain(meanings).collect()
     }
-    lines.extend(offers.map(|offer| line("Or look: ", careful(offer.question))));
-    let surest = judged.offers.surest.as_ref();
-    lines.extend(surest.map(|offer| line("Surest, and longer: ", careful(offer.question))));
-    lines.extend(withheld(&judged.offers.withheld));
-    lines
+}
+
+impl SaidMeaning {
+    fn line(&self) -> Line {
+        let causes = self.causes.iter().map(|(title, _)| title.as_str());
+        let then = match self.causes.is_empty() {
+            true => "nothing on the list is in front".to_owned(),
+            false => causes.collect::<Vec<_>>().join("; or "),
+        };
+        line("- ", format!("{} Then {then}.", self.words))
+    }
 }
 
 /// Looks that may not be made now, those with one reason together.
@@ -250,30 +406,6 @@ fn withheld(all: &[Withheld<'_>]) -> Vec<Line> {
     let each =
         each.map(|(why, titles)| line("Not now: ", format!("{}: {why}.", titles.join(", "))));
     each.collect()
-}
-
-/// The caution first, then the look, then what each answer would mean.
-fn next_look(offer: &Offer<'_>) -> Vec<Line> {
-    let question = offer.question;
-    let caution = question.caution.as_ref();
-    let mut lines: Vec<Line> = caution
-        .map(|caution| line("Caution: ", caution))
-        .into_iter()
-        .collect();
-    lines.push(line("Look next: ", asked(question)));
-    for meaning in &offer.meanings {
-        let causes: Vec<&str> = meaning
-            .causes
-            .iter()
-            .map(|cause| cause.title.as_str())
-            .collect();
-        let means = match causes.is_empty() {
-            true => "nothing on the list is in front".to_owned(),
-            false => causes.join("; or "),
-        };
-        lines.push(line("- ", format!("{} Then {means}.", meaning.words)));
-    }
-    lines
 }
 
 /// The look with its caution before it.

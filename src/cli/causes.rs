@@ -13,14 +13,10 @@ use serde::Serialize;
 use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
-use super::page::Page;
 use super::source;
 use crate::causes::say::{JUDGEMENT, block, words};
+use crate::causes::why::{likeliest, why};
 use crate::causes::{Candidate, Causes, Held, Judged, Now, Seen, check_file, read_looks};
-use crate::text::{capital, figure};
-
-/// So much of the arithmetic is shown: what is likeliest.
-const WHY: usize = 8;
 
 /// Options of `causes`.
 #[derive(Args, Debug)]
@@ -185,14 +181,20 @@ fn of_looks(looks: &Path, args: &CausesArgs, cx: &Context) -> Result<Answer, Fai
     Ok(told(&causes.judge(&seen), args.why, cx))
 }
 
-fn told(judged: &Judged<'_>, why: bool, cx: &Context) -> Answer {
-    let body = body(judged, why);
+fn told(judged: &Judged<'_>, arithmetic: bool, cx: &Context) -> Answer {
+    let body = body(judged, arithmetic);
     cx.form.answer("causes", &body, |page| {
         block(judged)
             .iter()
             .for_each(|line| page.hang(line.lead, &line.text));
         page.paragraph(JUDGEMENT);
-        body.why.iter().for_each(|rows| write_why(page, rows));
+        if arithmetic {
+            page.blank();
+            let lines = why(judged);
+            lines
+                .iter()
+                .for_each(|line| page.hang(line.lead, &line.text));
+        }
     })
 }
 
@@ -259,49 +261,24 @@ fn candidate(judged: &Judged<'_>, candidate: &Candidate<'_>) -> CandidateRow {
 fn why_rows(judged: &Judged<'_>) -> Vec<WhyRow> {
     let reckoned = &judged.reckoned;
     let id = |n: usize| reckoned.causes.causes()[n].id.clone();
-    let rows = reckoned
-        .arithmetic()
-        .into_iter()
-        .take(WHY)
-        .map(|row| WhyRow {
-            causes: match row.held {
-                Held::Nothing | Held::Unlisted => Vec::new(),
-                Held::One(one) => vec![id(one)],
-                Held::Two(one, two) => vec![id(one), id(two)],
-            },
-            unlisted: row.held == Held::Unlisted,
-            prior: row.prior,
-            factors: reckoned
-                .looks
-                .iter()
-                .zip(row.factors)
-                .map(|(look, chance)| FactorRow {
-                    look: look.what.clone(),
-                    chance,
-                })
-                .collect(),
-            probability: row.chance,
-        });
+    let rows = likeliest(judged).into_iter().map(|row| WhyRow {
+        causes: match row.held {
+            Held::Nothing | Held::Unlisted => Vec::new(),
+            Held::One(one) => vec![id(one)],
+            Held::Two(one, two) => vec![id(one), id(two)],
+        },
+        unlisted: row.held == Held::Unlisted,
+        prior: row.prior,
+        factors: reckoned
+            .looks
+            .iter()
+            .zip(row.factors)
+            .map(|(look, chance)| FactorRow {
+                look: look.what.clone(),
+                chance,
+            })
+            .collect(),
+        probability: row.chance,
+    });
     rows.collect()
-}
-
-fn write_why(page: &mut Page, rows: &[WhyRow]) {
-    page.blank();
-    page.paragraph("The likeliest of everything that can hold: how often beforehand, times how often each look comes out so if it holds, set against all the rest. All judgement.");
-    for row in rows {
-        let held = match (row.unlisted, row.causes.is_empty()) {
-            (true, _) => "not on the list".to_owned(),
-            (false, true) => "each stands alone".to_owned(),
-            (false, false) => row.causes.join(" and "),
-        };
-        let factors = row.factors.iter();
-        let factors: String = factors
-            .map(|factor| format!(" x {} {}", figure(factor.chance), factor.look))
-            .collect();
-        let (prior, of_all) = (figure(row.prior), figure(row.probability));
-        page.hang(
-            "- ",
-            format!("{}: {prior}{factors}; {of_all} of all", capital(&held)),
-        );
-    }
 }

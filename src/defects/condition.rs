@@ -23,12 +23,7 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::exposure::Exposure;
 use crate::assess::rate::{RateOfUse, rate_of_use};
 use crate::assess::verdict::Aged;
-<<<<<<< HEAD
 use crate::boat::{Boat, Hours, MeterLine, Role, Waters};
-use crate::causes::Causes;
-=======
-use crate::boat::{Boat, Hours, Machine, MeterLine, Role, Waters};
->>>>>>> taught
 use crate::checklist::{
     Effect, EffectKind, Grade, Item, Kind, Library, ListAsked, PhaseState, Scope, Signs, WearMark,
 };

@@ -5,6 +5,7 @@ use chrono::{DateTime, Duration, FixedOffset, NaiveDateTime, NaiveTime};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::behind::short::Short;
 use super::condition::Condition;
 use super::gate::{first, order};
 use super::history::Stamped;
@@ -88,6 +89,9 @@ pub struct Answer {
     pub remedy: Option<Remedy>,
     /// Where something else counts than what was found: why, in words; null where it is that.
     pub stands_by: Option<String>,
+    /// What is behind it together with what else was found, where whoever shows it asked for that.
+    #[serde(skip)]
+    pub behind: Option<Short>,
 }
 
 impl Answer {
@@ -178,6 +182,7 @@ impl Condition {
             cautions: item.cautions.clone(),
             remedy: wrong.then(|| item.remedy.clone()),
             stands_by: look.and_then(|look| stands_by(life, look, grade)),
+            behind: None,
         })
     }
 

@@ -40,6 +40,8 @@ words! {
         Service = "service",
         /// Everything on record.
         Entries = "entries",
+        /// What is behind findings.
+        Causes = "causes",
         /// What is known of the boat.
         Profile = "profile",
         /// A list to pick from.
@@ -226,6 +228,10 @@ words! {
         ComparePlan = "compare-plan",
         /// The whole arithmetic of a row.
         Explain = "explain",
+        /// What is behind findings, and the look that tells.
+        Causes = "causes",
+        /// The arithmetic of what is behind them.
+        Why = "why",
         /// One machine or all.
         FilterMachine = "filter-machine",
         /// One station or all.

@@ -2,8 +2,8 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Choice, Defects, Drawing, Entries, Files, Grid, Help, Line, Measure, Note, Pick,
-    Places, Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
+    self, Boat, Causes, Choice, Defects, Drawing, Entries, Files, Grid, Help, Line, Measure, Note,
+    Pick, Places, Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
@@ -13,23 +13,26 @@ const WALKING: &[Context] = &[Walk, Drawing];
 const LOOKING: &[Context] = &[Walk, Drawing, Grid];
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
-    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
-    Places, Choice, Rungs, Pick, Files, Help,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
+    Profile, Places, Choice, Rungs, Pick, Files, Help,
 ];
 const LONG_LISTS: &[Context] = &[
-    Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Help,
+    Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes, Profile, Help,
 ];
 const PAGED: &[Context] = &[
-    Verdict, Defects, Walks, Readings, Service, Entries, Profile, Pick, Files, Help,
+    Verdict, Defects, Walks, Readings, Service, Entries, Causes, Profile, Pick, Files, Help,
 ];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
-    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
-    Places, Choice, Rungs, Line, Files, Note, Measure, Help,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
+    Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Help,
 ];
 const SCREENS: &[Context] = &[
-    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile, Places,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
+    Profile, Places,
 ];
+/// Wherever a machine is in front of which something can have been found.
+const OF_A_MACHINE: &[Context] = &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks];
 /// Wherever text is typed.
 const FIELDS: &[Context] = &[Line, Files, Note, Pick];
 
@@ -85,16 +88,16 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Undo, &[Boat, Walk, Drawing, Grid, Measure, Verdict, Defects, Walks, Readings, Service, Entries, Places], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
     row(A::Finish, WALKING, &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
     row(A::Measure, LOOKING, &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
-    row(A::Pick, &[Choice, Rungs, Pick, Files], &["enter"], "take", Section::Move, "Take the selected line"),
-    row(A::Pick1, &[Choice, Places], &["1"], "pick", Section::Move, "Take line 1"),
-    row(A::Pick2, &[Choice, Places], &["2"], "pick", Section::Move, "Take line 2"),
-    row(A::Pick3, &[Choice, Places], &["3"], "pick", Section::Move, "Take line 3"),
-    row(A::Pick4, &[Choice, Places], &["4"], "pick", Section::Move, "Take line 4"),
-    row(A::Pick5, &[Choice, Rungs, Places], &["5"], "pick", Section::Move, "Take line 5"),
-    row(A::Pick6, &[Choice, Rungs, Places], &["6"], "pick", Section::Move, "Take line 6"),
-    row(A::Pick7, &[Choice, Rungs, Places], &["7"], "pick", Section::Move, "Take line 7"),
-    row(A::Pick8, &[Choice, Rungs, Places], &["8"], "pick", Section::Move, "Take line 8"),
-    row(A::Pick9, &[Choice, Rungs, Places], &["9"], "pick", Section::Move, "Take line 9"),
+    row(A::Pick, &[Choice, Rungs, Pick, Files, Causes], &["enter"], "take", Section::Move, "Take the selected line"),
+    row(A::Pick1, &[Choice, Causes, Places], &["1"], "pick", Section::Move, "Take line 1"),
+    row(A::Pick2, &[Choice, Causes, Places], &["2"], "pick", Section::Move, "Take line 2"),
+    row(A::Pick3, &[Choice, Causes, Places], &["3"], "pick", Section::Move, "Take line 3"),
+    row(A::Pick4, &[Choice, Causes, Places], &["4"], "pick", Section::Move, "Take line 4"),
+    row(A::Pick5, &[Choice, Rungs, Causes, Places], &["5"], "pick", Section::Move, "Take line 5"),
+    row(A::Pick6, &[Choice, Rungs, Causes, Places], &["6"], "pick", Section::Move, "Take line 6"),
+    row(A::Pick7, &[Choice, Rungs, Causes, Places], &["7"], "pick", Section::Move, "Take line 7"),
+    row(A::Pick8, &[Choice, Rungs, Causes, Places], &["8"], "pick", Section::Move, "Take line 8"),
+    row(A::Pick9, &[Choice, Rungs, Causes, Places], &["9"], "pick", Section::Move, "Take line 9"),
     row(A::Accept, &[Line, Verdict, Measure], &["enter"], "accept", Section::Write, "Take it and go on"),
     row(A::Complete, &[Files], &["tab"], "complete", Section::Write, "Complete the name of a folder or picture"),
     row(A::Another, &[Line], &["pgdn"], "", Section::Write, "Where a picture was taken in: the next one of its folder too"),
@@ -109,6 +112,8 @@ pub const ROWS: &[KeyRow] = &[
     row(A::PutIn, FIELDS, &["ctrl-y"], "", Section::Write, "Put in what was taken out last"),
     row(A::ShowWalk, &[Walks], &["enter"], "show", Section::Move, "Show the selected walk"),
     row(A::Explain, &[Defects, Readings], &["enter"], "explain", Section::Show, "Show the whole arithmetic behind this row"),
+    row(A::Causes, OF_A_MACHINE, &["f7", "&"], "", Section::Show, "What is behind the findings, and the look that tells"),
+    row(A::Why, &[Causes], &[":"], "why", Section::Show, "Show the whole arithmetic of what is behind the findings"),
     row(A::EarlierReading, &[Readings], &["left"], "reading", Section::Show, "Read out the reading before; the last one first"),
     row(A::LaterReading, &[Readings], &["right"], "reading", Section::Show, "Read out the reading after"),
     row(A::Wider, &[Readings], &["("], "zoom", Section::Show, "Twice as much of the chart, about what is read out"),
@@ -128,7 +133,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Override, &[Defects], &["O"], "override", Section::Act, "Override severity or level, with the reason"),
     row(A::Withdraw, &[Defects], &["W"], "withdraw", Section::Act, "Withdraw, with the reason"),
     row(A::PutBack, &[Boat], &["B"], "put back", Section::Act, "Before you start: something left open is put back as it belongs"),
-    row(A::GoOn, &[Boat, Verdict, Defects], &["G"], "", Section::Act, "Go on though records are missing or damaged; says why"),
+    row(A::GoOn, &[Boat, Verdict, Defects, Causes], &["G"], "", Section::Act, "Go on though records are missing or damaged; says why"),
     row(A::NextUnseen, LOOKING, &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
     row(A::SoFar, LOOKING, &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),
     row(A::PreviousUnseen, WALKING, &["shift-tab"], "", Section::Move, "To the row not yet seen before this one"),
@@ -160,7 +165,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::ClearFilters, &[Defects, Readings], &["c"], "all", Section::Show, "Show every row again, and all of a chart"),
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
     row(A::Told, &[Verdict], &["T"], "", Section::Act, "Unsafe findings: whom you told, and when"),
-    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Places], &["d"], "defects", Section::Move, "To the defect list"),
+    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Causes, Places], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects, Service, Entries], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::OpenReadings, &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::OpenService, &[Boat, Verdict, Defects, Walks, Profile], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),

@@ -207,6 +207,7 @@ impl App {
                 }
             }
             Action::OpenReadings if self.is_bare() => self.open_readings(),
+            Action::Causes if self.is_bare() => self.open_causes(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
             Action::OpenEntries if self.is_bare() => self.to(To::Entries),
             Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),
@@ -238,20 +239,41 @@ impl App {
                 .warn("Esc first: this one is still asked about");
         }
         self.keep();
-        let Some(book) = &self.base.book else { return };
-        let shown = || self.stack.iter().rev().filter_map(|front| front.shown());
-        let blind = shown().any(|screen| screen.is_blind(book));
-        let first = || book.boat().machines.first().map(|m| m.id.as_str());
-        let machine = shown().find_map(|screen| screen.machine()).or_else(first);
-        let machine = machine.unwrap_or_default().to_owned();
-        let finder = Finder {
-            machine,
-            blind,
-            guest: shown().find_map(|screen| screen.guest()),
-            asks: None,
-        };
+        let Some(finder) = self.finder() else { return };
         let trouble = routes::open(To::Trouble(finder), &mut self.base);
         self.stack.extend(trouble);
+    }
+
+    /// Who would find something now, and on which machine: what stands in front tells; none without a
+    /// logbook.
+    fn finder(&self) -> Option<Finder> {
+        let book = self.base.book.as_ref()?;
+        let shown = || self.stack.iter().rev().filter_map(|front| front.shown());
+        let first = || book.boat().machines.first().map(|m| m.id.as_str());
+        let machine = shown().find_map(|screen| screen.machine()).or_else(first);
+        Some(Finder {
+            machine: machine.unwrap_or_default().to_owned(),
+            blind: shown().any(|screen| screen.is_blind(book)),
+            guest: shown().find_map(|screen| screen.guest()),
+            asks: None,
+        })
+    }
+
+    /// Shows what is behind the findings, over the screen in front; back to it where one came from there.
+    fn open_causes(&mut self) {
+        let Some(finder) = self.finder() else { return };
+        if finder.blind {
+            let hidden = "in a blind walk nothing of this is shown: it tells what was found before";
+            return self.base.shared.warn(hidden);
+        }
+        let top = self.stack.len().saturating_sub(1);
+        let beneath = top.checked_sub(1).and_then(|at| self.stack.get(at));
+        let beneath = beneath.and_then(|front| front.shown());
+        if beneath.is_some_and(|shown| shown.context() == Context::Causes) {
+            return self.go(top, Some(Go::BackAnew));
+        }
+        let causes = routes::open(To::Causes(finder), &mut self.base);
+        self.stack.extend(causes);
     }
 
     /// Opens the readings over the screen in front.

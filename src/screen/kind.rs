@@ -403,6 +403,8 @@ pub enum To {
     Trouble(Finder),
     /// The ladder of what is wrong, by the id of the item.
     Finding(String, Finder),
+    /// What is behind the findings of a machine; whoever found them looks on.
+    Causes(Finder),
     /// The defect list.
     Defects,
     /// Past walks.

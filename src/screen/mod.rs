@@ -17,6 +17,8 @@
 //! - `walk`: the rows of a walk, leak run or survey
 //! - [`verdict`]: what a finished walk says, and who was told of what is unsafe
 //! - `defects`: the defect list, a row of it explained, two plans side by side
+//! - `causes`: what is behind the findings of a machine, and the looks that tell; `told`: the same in a
+//!   few lines on other screens
 //! - `entries`: everything on record, taken back and put right
 //! - `walks`: the walks on record
 //! - `places`: where things are, from above or from the side, and how each stands
@@ -35,6 +37,7 @@
 pub mod app;
 mod behind;
 mod boat;
+mod causes;
 mod complete;
 mod defects;
 mod draw;

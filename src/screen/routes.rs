@@ -2,6 +2,7 @@
 
 use crate::screen::behind::{ClockBehind, GoOn};
 use crate::screen::boat::BoatScreen;
+use crate::screen::causes::CausesScreen;
 use crate::screen::defects::DefectsScreen;
 use crate::screen::entries::EntriesScreen;
 use crate::screen::finding::{self, TroubleScreen};
@@ -46,6 +47,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         }
         To::Trouble(finder) => Front::of(TroubleScreen::new(book, finder)),
         To::Finding(item, finder) => Front::of(finding::begin(shared, book, &item, finder)?),
+        To::Causes(finder) => Front::of(CausesScreen::new(book, finder)),
         To::Defects => Front::of(DefectsScreen::new(book)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),

@@ -165,6 +165,7 @@ fn years() {
     keyed("a letter looked for there", "J /", "b e l t", "esc esc");
     keyed("an entry taken back, foretold", "J u", "enter", "esc esc");
     keyed("parts, opened", "q", "N", "esc esc");
+    keyed("what is behind, opened", "esc", "f7", "esc");
     let command = |what: &str, args: &[&str], base: Option<f64>| {
         let now = day(WALKS).to_rfc3339();
         let run = times(TIMES, |_| {

@@ -1,7 +1,7 @@
 //! Key scripts: plain characters are typed, names stand in angle brackets: `3jn<Esc>`.
 
 /// Names and the bytes an xterm sends for them.
-const NAMED: [(&str, &str); 25] = [
+const NAMED: [(&str, &str); 26] = [
     ("Enter", "\r"),
     ("Esc", "\x1b"),
     ("Tab", "\t"),
@@ -23,6 +23,7 @@ const NAMED: [(&str, &str); 25] = [
     ("F4", "\x1bOS"),
     ("F5", "\x1b[15~"),
     ("F6", "\x1b[17~"),
+    ("F7", "\x1b[18~"),
     ("F10", "\x1b[21~"),
     ("F11", "\x1b[23~"),
     ("F12", "\x1b[24~"),

@@ -5,6 +5,7 @@
 #[path = "../ages/mod.rs"]
 mod ages;
 mod boat;
+mod causes;
 mod entries;
 // Shared with the sweeps, which use more of it.
 #[allow(dead_code)]

@@ -9,6 +9,7 @@
 mod ages;
 mod ascii;
 mod beside;
+mod causes;
 mod charts;
 #[path = "../counts/mod.rs"]
 mod counts;

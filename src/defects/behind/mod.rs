@@ -2,29 +2,24 @@
 //! they point to together. It groups and proposes a look; no grade, risk, stop or verdict asks it.
 //!
 //! - [`seen`]: which looks count, and what each says; [`signs`]: what a look may say beside its rung
-<<<<<<< HEAD
 //! - [`lately`]: what happened lately
-
-pub mod lately;
-=======
+//! - [`short`]: what is said of it unasked, in two or three lines
 //! - [`own`]: questions and causes of the boat's own; [`confirmed`]: what repairs say of the causes they
 //!   named
 
 pub mod confirmed;
+pub mod lately;
 pub mod own;
->>>>>>> taught
 pub mod seen;
+pub mod short;
 pub mod signs;
 
 use self::confirmed::Proof;
 use super::condition::Condition;
 use super::history::History;
-<<<<<<< HEAD
 use crate::causes::say::unasked;
-use crate::causes::{Causes, Judged, Seen};
-=======
-use crate::causes::{Cause, Causes, Headline, Judged, Seen};
->>>>>>> taught
+use crate::causes::{Cause, Causes, Headline, Judged, OK, Question, Seen};
+use crate::checklist::Grade;
 
 /// What is known of a machine, ready to be judged.
 #[derive(Clone, Debug)]
@@ -69,13 +64,13 @@ impl Behind {
 
     /// True where a look found something, so that there is a cause to ask for.
     pub fn has_findings(&self) -> bool {
-        let is_bad = |answer: &str| answer != crate::causes::OK;
-        self.seen.looks.iter().any(|look| is_bad(&look.answer))
+        let mut looks = self.seen.looks.iter();
+        let mut parts = self.seen.parts.iter();
+        looks.any(|look| look.answer != OK) || parts.any(|part| part.grade >= Grade::Failing)
     }
 }
 
 impl Condition {
-<<<<<<< HEAD
     /// What is dangerous and not ruled out on a machine, a paragraph each; it stands beside a verdict and
     /// changes none.
     pub fn not_ruled_out(&self, history: &History, machine: &str) -> Vec<String> {
@@ -86,12 +81,19 @@ impl Condition {
         }
     }
 
-    /// Questions and causes: the built-in ones with those of the boat on top.
-=======
     /// Questions and causes: the built-in ones with those of the boat on top, read when first asked for.
->>>>>>> taught
     pub fn causes(&self) -> &Causes {
         &self.known_causes().causes
+    }
+
+    /// The items of a machine and of the boat around it whose look answers a question.
+    pub fn items_of<'q>(&self, question: &'q Question, machine: &str) -> Vec<&'q str> {
+        let items = question.from.iter().map(|by| by.item.as_str());
+        let fitted = |item: &&str| {
+            let life = self.life(item, machine);
+            life.is_some_and(|life| !life.status.removed)
+        };
+        items.filter(fitted).collect()
     }
 
     /// What is known of a machine and of the boat around it.

@@ -14,9 +14,13 @@ use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, risk, text};
 use crate::screen::boat::BoatScreen;
 use crate::screen::boat::Entry;
+use crate::screen::causes::told::{long_lines, short_lines};
 use crate::screen::kind::{Shown, View};
 use crate::text::width;
 
+/// From so many columns on what is behind findings stands beside how she stands, so far from it.
+const BESIDE: usize = 120;
+const GAP: usize = 3;
 /// So many things to do before starting are shown there.
 const CHORES_SHOWN: usize = 3;
 
@@ -71,6 +75,12 @@ impl Shown for BoatScreen {
         // What is overdue takes the line that is empty else, so that it moves nothing.
         let overdue = self.overdue.as_deref().unwrap_or_default();
         lines.extend(widgets::wrapped(overdue, columns, theme.mark()));
+        let behind = self.behind.as_ref().filter(|behind| behind.is_said());
+        let beside = behind.filter(|_| columns >= BESIDE);
+        let columns = match beside.is_some() {
+            true => columns * 3 / 5,
+            false => columns,
+        };
         let mut cursor_row = lines.len();
         for (n, entry) in self.entries.iter().enumerate() {
             let here = n == self.cursor;
@@ -93,7 +103,16 @@ impl Shown for BoatScreen {
         lines.push(Line::default());
         lines.extend(self.chore_lines(view, columns));
         let low = area.height < 20;
-        lines.extend(verdict_lines(view, self, columns, if low { 3 } else { 4 }));
+        let told_from = lines.len();
+        let most = match (low, behind.is_some()) {
+            (true, true) => 1,
+            (true, false) => 3,
+            (false, _) => 4,
+        };
+        lines.extend(verdict_lines(view, self, columns, most));
+        if beside.is_none() {
+            lines.extend(short_lines(view, behind, columns, if low { 2 } else { 3 }));
+        }
         if !low {
             lines.push(Line::default());
         }
@@ -106,6 +125,17 @@ impl Shown for BoatScreen {
         lines.truncate(room.saturating_sub(foot.len()));
         lines.extend(foot);
         widgets::lines(frame, area, lines);
+        if let Some(behind) = beside {
+            let (x, y) = ((columns + GAP) as u16, (told_from as u16).min(area.height));
+            let right = Rect {
+                x: area.x + x,
+                y: area.y + y,
+                width: area.width - x,
+                height: area.height - y,
+            };
+            let told = long_lines(view, behind, usize::from(right.width));
+            widgets::lines(frame, right, told);
+        }
         if !view.covered {
             frame.set_cursor_position(Position {
                 x: area.x,

@@ -11,6 +11,7 @@ use crate::checklist::Closing;
 use crate::defects::Closed;
 use crate::defects::admit::too_long;
 use crate::defects::before_start::BeforeStart;
+use crate::defects::behind::short::Short;
 use crate::defects::condition::Condition;
 use crate::defects::given_on::AS_TOLD;
 use crate::defects::list::{DefectList, Scenario};
@@ -44,6 +45,8 @@ pub struct BoatScreen {
     pub list: DefectList,
     /// The last finished daily walk of this machine, judged as of now.
     pub verdict: Option<(Verdict, Vec<Reason>)>,
+    /// What is behind the findings on this machine, in short; none where there are none.
+    pub behind: Option<Short>,
     /// What comes before she starts.
     pub chores: Vec<BeforeStart>,
     /// Looks owed now: item title and why.
@@ -140,8 +143,10 @@ impl BoatScreen {
             .into_iter()
             .chain(overdue)
             .reduce(|a, b| format!("{a}; {b}"));
+        let behind = condition.short_behind(book.history(), &id);
         BoatScreen {
             machine,
+            behind,
             entries,
             cursor: 0,
             condition,

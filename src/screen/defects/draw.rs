@@ -1,5 +1,7 @@
 //! Draws the defects screen: the list, the risk table beside it, why the row stands where it does.
 
+use std::collections::BTreeSet;
+
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
@@ -11,12 +13,13 @@ use crate::defects::Subject;
 use crate::defects::doubt::Doubt;
 use crate::defects::list::Scenario;
 use crate::defects::list::{Row, percent};
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::ladder_in_time::ladder_in_time;
-use crate::paint::widgets::{self, age, cell, line, risk};
+use crate::paint::widgets::{self, age, cell, line, risk, text};
 use crate::screen::defects::DefectsScreen;
 use crate::screen::kind::{Shown, View};
+use crate::text::width;
 
 /// From this width on the risk table stands beside the list.
 const BESIDE: u16 = 76;
@@ -88,7 +91,7 @@ impl Shown for DefectsScreen {
     fn renew(&mut self, book: &Book) -> bool {
         let now = DefectsScreen::new(book);
         (self.condition, self.plans) = (now.condition, now.plans);
-        self.ladder = now.ladder;
+        (self.ladder, self.behind) = (now.ladder, now.behind);
         let plan = |(name, _): &&(String, Scenario)| Some(name) == self.plan.as_ref();
         if let Some((_, scenario)) = self.all_plans().iter().find(plan) {
             self.scenario = *scenario;
@@ -99,6 +102,12 @@ impl Shown for DefectsScreen {
 
     fn in_front(&self) -> (Option<Subject>, Option<PhaseState>) {
         (self.subject(), None)
+    }
+
+    /// That of the row under the arrow, else the one that is shown alone.
+    fn machine(&self) -> Option<&str> {
+        let row = self.row().and_then(|row| row.machine.as_deref());
+        row.or(self.filter.machine.as_deref())
     }
 
     fn doubts(&self) -> Option<&[Doubt]> {
@@ -122,7 +131,8 @@ fn draw_list(view: &View<'_>, screen: &DefectsScreen, frame: &mut Frame<'_>, are
     let named = several && screen.filter.machine.is_none();
     let row_at = |n: usize| {
         let row = &screen.list.rows[screen.shown[n]];
-        row_line(view, row, n == screen.cursor, columns, named)
+        let mark = screen.mark_of(row).map(|(mark, _)| mark);
+        row_line(view, (row, mark), n == screen.cursor, columns, named)
     };
     let rows = (screen.shown.len(), screen.cursor);
     widgets::list(frame, area, rows, (2, 3), view.covered, row_at);
@@ -130,7 +140,7 @@ fn draw_list(view: &View<'_>, screen: &DefectsScreen, frame: &mut Frame<'_>, are
 
 fn row_line(
     view: &View<'_>,
-    row: &Row,
+    (row, mark): (&Row, Option<char>),
     here: bool,
     columns: usize,
     named: bool,
@@ -167,7 +177,8 @@ fn row_line(
     };
     let mut before = vec![Span::styled(format!("{pointer}{:>3} ", row.rank), style)];
     before.extend(risk(&theme, &row.code, row.risk, risk_columns));
-    let name = format!("{}{machine}", row.title);
+    let mark = mark.map(|mark| format!(" ({mark})")).unwrap_or_default();
+    let name = format!("{}{machine}{mark}", row.title);
     let mut behind = vec![Span::raw(" ")];
     // What is repaired has no rung before somebody looks at it.
     match row.state {
@@ -261,7 +272,7 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
             theme.quiet(),
         )];
     };
-    let mut lines = vec![Line::from(Span::styled("─".repeat(columns), theme.quiet()))];
+    let mut lines = vec![rule(view, screen, columns)];
     lines.extend(widgets::wrapped(
         &format!("{}: {}", row.title, row.why),
         columns,
@@ -307,4 +318,24 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
     let told = format!("{unseen} items not yet looked at have no row and could hide more");
     lines.push(line(&told, columns, theme.quiet()));
     lines
+}
+
+/// The line between list and reasons; it tells what the signs beside the rows mean, those that are shown.
+fn rule(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Line<'static> {
+    let theme = view.setup.theme;
+    let shown = screen.shown.iter().map(|n| &screen.list.rows[*n]);
+    let signs = shown.filter_map(|row| screen.mark_of(row));
+    let signs: BTreeSet<String> = signs.map(|(mark, _)| format!("({mark})")).collect();
+    if signs.is_empty() {
+        return Line::from(Span::styled("─".repeat(columns), theme.quiet()));
+    }
+    let signs = signs.into_iter().collect::<Vec<_>>().join(", ");
+    let key = view.setup.key(Action::Causes);
+    let told = format!(" {signs}: these may belong together; {key} tells more ");
+    let rest = columns.saturating_sub(2 + width(&told));
+    Line::from(vec![
+        Span::styled("──", theme.quiet()),
+        text(&told, columns.saturating_sub(2), theme.mark()),
+        Span::styled("─".repeat(rest), theme.quiet()),
+    ])
 }

@@ -14,6 +14,7 @@ use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::checklist::{Where, Who};
 use crate::defects::Until;
 use crate::defects::acts::{Deferral, HoldsUntil, Override, Repair, Withdrawal};
+use crate::defects::behind::short::Short;
 use crate::defects::condition::Condition;
 use crate::defects::ladder_in_time::LadderInTime;
 use crate::defects::list::{DefectList, Row, Scenario};
@@ -21,7 +22,7 @@ use crate::defects::subject::Subject;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
-use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
 use crate::screen::layers::{Choice, Drawn, Layer};
 use crate::screen::mended::{ask_lasts, ask_until};
 
@@ -39,6 +40,8 @@ pub struct DefectsScreen {
     pub list: DefectList,
     /// Positions in the list of the rows shown.
     pub shown: Vec<usize>,
+    /// What is behind the findings on each machine, in short, where its rows may belong together.
+    pub behind: Vec<Short>,
     /// Closed defects too.
     pub all: bool,
     /// Under the arrow, among the rows shown.
@@ -107,8 +110,11 @@ impl DefectsScreen {
                 },
             )
         });
+        let machines = condition.boat.machines.iter();
+        let behind = machines.filter_map(|m| condition.short_behind(book.history(), &m.id));
         let mut screen = DefectsScreen {
             plans: plans.collect(),
+            behind: behind.filter(|short| !short.marked().is_empty()).collect(),
             list: DefectList {
                 scenario,
                 rows: Vec::new(),
@@ -126,6 +132,14 @@ impl DefectsScreen {
         };
         screen.rank();
         screen
+    }
+
+    /// The sign of those that a row may belong together with, and what is said of them; none where it
+    /// may with none.
+    pub fn mark_of(&self, row: &Row) -> Option<(char, &Short)> {
+        let is_it = |s: &Subject| s.item == row.item && s.machine == row.machine;
+        let mut marks = ('a'..='z').zip(&self.behind);
+        marks.find(|(_, short)| short.marked().iter().any(is_it))
     }
 
     /// Ranks anew; the row under the arrow stays under it.
@@ -404,9 +418,7 @@ impl DefectsScreen {
     fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let event = record.event();
         if cx.record_act(record)?.is_some() {
-            self.condition = cx.book.condition();
-            self.ladder = OnceCell::new();
-            self.rank();
+            self.renew(cx.book);
             cx.tell(format!("{event} recorded"));
         }
         Ok(())
@@ -501,6 +513,9 @@ impl DefectsScreen {
         let mut lines = vec![row.why.clone(), String::new()];
         lines.extend(explained.in_time.words());
         lines.push(String::new());
+        if let Some(told) = self.belongs(row, cx) {
+            lines.extend([told, String::new()]);
+        }
         lines.extend(explained.steps);
         lines.push(String::new());
         let parts = if row.parts.is_empty() {
@@ -514,6 +529,18 @@ impl DefectsScreen {
         ));
         let ladder = Drawn::Ladder(Box::new(explained.in_time));
         cx.ask(Layer::page_with(row.title.clone(), lines, ladder));
+    }
+
+    /// What a row may belong together with, and what can be behind it.
+    fn belongs(&self, row: &Row, cx: &Cx<'_, Self>) -> Option<String> {
+        let (_, short) = self.mark_of(row)?;
+        let others = short.marked().iter().filter(|s| s.item != row.item);
+        let others: Vec<String> = others.map(|s| self.condition.name_of(s)).collect();
+        let key = cx.setup.key(Action::Causes);
+        let (others, headline) = (others.join(", "), &short.headline);
+        Some(format!(
+            "may belong together with {others}. {headline} {key} tells more."
+        ))
     }
 
     /// The row under the arrow as the ladder lying along time.

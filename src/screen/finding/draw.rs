@@ -10,6 +10,7 @@ use crate::defects::finding::Answer;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
+use crate::screen::causes::told::{one_line, short_lines};
 use crate::screen::finding::TroubleScreen;
 use crate::screen::kind::View;
 use crate::screen::walk::draw::WIDE;
@@ -21,6 +22,10 @@ const DIGIT: usize = 3;
 const RUNG: usize = 11;
 /// So many rows can be picked by a digit.
 const DIGITS: usize = 9;
+
+/// So many lines tell what is behind it, from this height on.
+const BEHIND: usize = 3;
+const LOW: u16 = 18;
 
 /// Which item is wrong.
 pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'_>, area: Rect) {
@@ -104,7 +109,7 @@ pub fn draw_found(
     let title = title_line(view, screen, book, item, "", columns);
     let mut parts: Vec<Part> = vec![(9, 1, vec![title])];
     if let Some(answer) = &screen.answer {
-        parts.extend(answer_parts(view, screen, answer, columns));
+        parts.extend(answer_parts(view, screen, answer, body));
     }
     item_parts(view, screen, book, item, body, &mut parts);
     widgets::lines(frame, body, fitted(parts, usize::from(body.height)));
@@ -134,13 +139,9 @@ fn head_line(view: &View<'_>, screen: &WalkScreen, book: &Book, area: Rect) -> L
 }
 
 /// What it orders, what was answered first, how long it can wait, when to look again; then what to do.
-fn answer_parts(
-    view: &View<'_>,
-    screen: &WalkScreen,
-    answer: &Answer,
-    columns: usize,
-) -> Vec<Part> {
+fn answer_parts(view: &View<'_>, screen: &WalkScreen, answer: &Answer, area: Rect) -> Vec<Part> {
     let theme = view.setup.theme;
+    let columns = usize::from(area.width);
     let ordered = answer.orders.is_some();
     let order = answer.order_words().into_iter().map(|told| match ordered {
         true => {
@@ -168,6 +169,14 @@ fn answer_parts(
     if let Some(remedy) = answer.remedy_words() {
         let lines = widgets::wrapped(&format!("To do: {remedy}."), columns, theme.text());
         parts.push((8, lines.len(), lines));
+    }
+    // Where it is low, the order and the rungs come before it.
+    let behind = answer.behind.as_ref();
+    if area.height < LOW {
+        parts.push((7, 0, one_line(view, behind, columns)));
+    } else {
+        let lines = short_lines(view, behind, columns, BEHIND);
+        parts.push((7, lines.len(), lines));
     }
     parts.push((0, 0, vec![Line::default()]));
     parts

@@ -80,17 +80,22 @@ impl WalkScreen {
         })
     }
 
-    /// What is to be done about what was found; none before it has its rung, and in any other walk.
+    /// What is to be done about what was found, and what is behind it, unless the past is out of sight;
+    /// none before it has its rung, and in any other walk.
     pub(crate) fn answered(&self, book: &Book) -> Option<Box<Answer>> {
         if !self.is_found() {
             return None;
         }
         let look = self.look(book, self.at)?;
-        let subject = self.before.subject(&look.look.item, &self.started.machine);
-        self.so_far
-            .condition
-            .answer(&subject, Some(look))
-            .map(Box::new)
+        let machine = &self.started.machine;
+        let subject = self.before.subject(&look.look.item, machine);
+        let condition = &self.so_far.condition;
+        let answer = condition.answer(&subject, Some(look))?;
+        let behind = || condition.short_behind(book.history(), machine);
+        Some(Box::new(Answer {
+            behind: (!self.started.blind).then(behind).flatten(),
+            ..answer
+        }))
     }
 
     /// The keys that do something else here than in a walk; false for the others.

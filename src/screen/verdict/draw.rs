@@ -11,10 +11,14 @@ use crate::defects::verdict::{gone, lead};
 use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
+use crate::screen::causes::told::short_lines;
 use crate::screen::kind::{Shown, View};
 use crate::screen::verdict::VerdictScreen;
 use crate::screen::verdict::survey::survey_lines;
 use crate::walk::pace::Pace;
+
+/// So many lines tell what is behind the findings.
+const BEHIND: usize = 3;
 
 impl Shown for VerdictScreen {
     fn context(&self) -> Context {
@@ -125,6 +129,13 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
         let told = format!("  {} {}", theme.glyphs.caution(), spite.sentence());
         lines.extend(widgets::wrapped(&told, columns, theme.caution()));
     }
+    let behind = short_lines(
+        view,
+        screen.behind.as_ref(),
+        columns.saturating_sub(2),
+        BEHIND,
+    );
+    lines.extend(behind.into_iter().map(indented));
     lines.push(Line::default());
     for ground in &screen.judged.reasons {
         let item = screen.condition.library.catalogue.item(&ground.item);

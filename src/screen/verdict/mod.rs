@@ -10,6 +10,7 @@ use std::rc::Rc;
 use crate::assess::coverage::Coverage;
 use crate::checklist::{Closing, Grade};
 use crate::defects::before_start::BeforeStart;
+use crate::defects::behind::short::Short;
 use crate::defects::condition::Condition;
 use crate::defects::judged::Judged;
 use crate::defects::list::Row;
@@ -36,6 +37,9 @@ pub struct VerdictScreen {
     pub added: Vec<(String, String)>,
     /// How fast it went, where that was told.
     pub pace: Option<Pace>,
+    /// What is behind the findings on its machine now, in short; none where there are none, and where a
+    /// later walk on her tells of now.
+    pub behind: Option<Short>,
     /// What comes before she starts.
     pub chores: Vec<BeforeStart>,
     /// How levels went, in a leak run: item title and words.
@@ -130,8 +134,13 @@ impl VerdictScreen {
             end = SurveyEnd::of(book, &view, &walk);
         }
         let chores = condition.before_start(Some(&walk.machine));
+        let mut later = history.walks.iter().rev();
+        let last = later.find(|w| w.machine == walk.machine && w.finished.is_some());
+        let is_last = last.is_some_and(|last| last.id == walk.id);
+        let behind = is_last.then(|| condition.short_behind(history, &walk.machine));
         Some(VerdictScreen {
             walk,
+            behind: behind.flatten(),
             chores,
             title,
             judged,

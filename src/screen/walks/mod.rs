@@ -33,6 +33,8 @@ pub struct WalkRow {
     pub title: String,
     /// Its machine.
     pub machine: String,
+    /// Id of that machine.
+    pub machine_id: String,
     /// Meter, as shown.
     pub hours: String,
     /// Items graded.
@@ -58,6 +60,7 @@ impl WalksScreen {
                 .iter()
                 .find(|m| m.id == w.machine)
                 .map_or(w.machine.clone(), |m| m.name.clone()),
+            machine_id: w.machine.clone(),
             hours: w.hours.map_or("not read".into(), |h| format!("{h} h")),
             seen: w.looks.iter().filter(|t| t.look.grade().is_some()).count(),
             worst: w.looks.iter().filter_map(|t| t.look.grade()).max(),
@@ -84,6 +87,11 @@ impl Shown for WalksScreen {
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         draw(view, self, frame, area);
+    }
+
+    fn machine(&self) -> Option<&str> {
+        let row = self.rows.get(self.cursor);
+        row.map(|row| row.machine_id.as_str())
     }
 
     /// The arrow stays on its walk.
