@@ -139,6 +139,12 @@ impl<'c> Reckoned<'c> {
         }
     }
 
+    /// True for what was found; what happened lately speaks for a cause and is no finding.
+    fn is_found(&self, look: &Counted) -> bool {
+        let question = look.question.map(|n| &self.causes.questions()[n]);
+        look.is_finding && question.is_none_or(|question| !question.event)
+    }
+
     /// How strongly a cause has what was answered as its sign; none where it has not.
     fn strength(&self, look: &Counted, cause: &Cause) -> Option<Strength> {
         let question = &self.causes.questions()[look.question?];
@@ -257,7 +263,7 @@ fn orders<'c>(of: &Reckoned<'c>) -> Vec<&'c str> {
 /// Two findings, or one that a cause almost always shows and that hardly ever stands alone; and a cause
 /// that is likely enough and was raised enough.
 fn speaks(of: &Reckoned<'_>, all: &[Candidate<'_>]) -> bool {
-    let findings = of.looks.iter().filter(|look| look.is_finding);
+    let findings = of.looks.iter().filter(|look| of.is_found(look));
     let telling = |look: &Counted| {
         let by_itself = of
             .reply(look)
@@ -277,7 +283,7 @@ fn speaks(of: &Reckoned<'_>, all: &[Candidate<'_>]) -> bool {
 /// Whether so much speaks for a dangerous cause that it is said unasked.
 fn is_weighty(of: &Reckoned<'_>, candidate: &Candidate<'_>) -> bool {
     let looks = candidate.speaks_for.iter().map(|n| &of.looks[*n]);
-    let findings: Vec<_> = looks.filter(|look| look.is_finding).collect();
+    let findings: Vec<_> = looks.filter(|look| of.is_found(look)).collect();
     let rare = |look: &&Counted| match of.reply(look) {
         Some(reply) => reply.alone == Alone::HardlyEver,
         // The part itself is failing.

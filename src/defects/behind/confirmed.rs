@@ -10,14 +10,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::boat::Unit;
-use crate::causes::{ABNORMAL, ByItem, Cause, Causes, OK, Question, Says};
-use crate::checklist::{Grade, Kind, PhaseState};
+use super::says::{Level, Spoken};
+use crate::causes::{ABNORMAL, ByItem, Cause, Causes, OK, Question};
+use crate::checklist::{Grade, PhaseState};
 use crate::defects::acts::Repair;
 use crate::defects::condition::Condition;
 use crate::defects::events::Event;
 use crate::defects::history::{History, Stamped};
-use crate::defects::life::Filled;
+use crate::defects::life::Rise;
 use crate::defects::subject::Subject;
 use crate::text::{nearest, safe_line, words};
 use crate::walk::{TimedLook, When};
@@ -107,10 +107,8 @@ struct Made {
     timed: TimedLook,
     grade: Grade,
     state: Option<PhaseState>,
-    /// A level rose with nothing filled in.
-    rose: bool,
-    is_level: bool,
-    has_marks: bool,
+    rise: Option<Rise>,
+    level: Option<Level>,
 }
 
 impl Made {
@@ -124,33 +122,13 @@ impl Made {
 
     /// What it says to a question.
     fn says<'m>(&'m self, question: &Question, by: &'m ByItem) -> Option<&'m str> {
-        let look = &self.timed.look;
-        if let Some(told) = look.signs.get(&question.id) {
-            return Some(told);
-        }
-        if let Some(told) = self.level_says(by) {
-            return Some(told);
-        }
-        match by.says(self.grade) {
-            Says::Nothing => None,
-            Says::Ok => Some(OK),
-            Says::Answer(answer) => Some(answer),
-            Says::Which => Some(ABNORMAL),
-        }
-    }
-
-    fn level_says<'m>(&self, by: &'m ByItem) -> Option<&'m str> {
-        let reading = self.timed.look.reading.filter(|_| self.has_marks);
-        let percent = reading.and_then(|measure| measure.value_in(Unit::Percent));
-        let found = self.is_finding();
-        let cases = [
-            (self.rose && found, &by.risen),
-            (percent.is_some_and(|p| p > 100.0), &by.over),
-            (found && percent.is_some_and(|p| p < 50.0), &by.low),
-            (self.timed.look.added.is_some(), &by.filled),
-        ];
-        let told = cases.into_iter().filter(|(is, _)| *is && self.is_level);
-        told.filter_map(|(_, answer)| answer.as_deref()).next()
+        let spoken = Spoken {
+            look: &self.timed.look,
+            grade: self.grade,
+            rise: self.rise,
+            level: self.level,
+        };
+        spoken.says(question, by)
     }
 }
 
@@ -286,14 +264,12 @@ impl Condition {
             };
             let walk = history.walks.get(*walk);
             let phase = walk.zip(timed.look.phase.as_deref());
-            let rise = life.status.rise;
             made.push(Made {
                 timed: TimedLook::clone(timed),
                 grade,
                 state: phase.and_then(|(walk, phase)| self.state_in(walk, phase)),
-                rose: rise.is_some_and(|rise| rise.filled == Filled::Nothing),
-                is_level: item.is_some_and(|item| item.kind == Kind::Level),
-                has_marks: item.is_some_and(|item| item.marks.is_some()),
+                rise: life.status.rise,
+                level: item.and_then(Level::of),
             });
         });
         made

@@ -1,7 +1,7 @@
 //! What is behind the findings of a machine: her looks as answers to the questions of the causes, and what
 //! they point to together. It groups and proposes a look; no grade, risk, stop or verdict asks it.
 //!
-//! - [`seen`]: which looks count, and what each says; [`signs`]: what a look may say beside its rung
+//! - [`seen`]: which looks count; `says`: what each says; [`signs`]: what a look may say beside its rung
 //! - [`lately`]: what happened lately
 //! - [`short`]: what is said of it unasked, in two or three lines
 //! - [`own`]: questions and causes of the boat's own; [`confirmed`]: what repairs say of the causes they
@@ -10,6 +10,7 @@
 pub mod confirmed;
 pub mod lately;
 pub mod own;
+mod says;
 pub mod seen;
 pub mod short;
 pub mod signs;
@@ -66,7 +67,13 @@ impl Behind {
     pub fn has_findings(&self) -> bool {
         let mut looks = self.seen.looks.iter();
         let mut parts = self.seen.parts.iter();
-        looks.any(|look| look.answer != OK) || parts.any(|part| part.grade >= Grade::Failing)
+        let is_event = |id: &str| {
+            self.causes
+                .question(id)
+                .is_some_and(|(_, asked)| asked.event)
+        };
+        looks.any(|look| look.answer != OK && !is_event(&look.question))
+            || parts.any(|part| part.grade >= Grade::Failing)
     }
 }
 

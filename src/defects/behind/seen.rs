@@ -8,27 +8,33 @@
 
 use chrono::Duration;
 
-use crate::boat::Unit;
-use crate::causes::{ABNORMAL, ByItem, Look, Now, OK, PartLook, Question, Says, Seen};
-use crate::checklist::{Grade, Kind};
+use super::says::{Level, Spoken};
+use crate::causes::{ByItem, Look, Now, OK, PartLook, Question, Seen};
+use crate::checklist::Grade;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
-use crate::defects::life::{Filled, Life};
 use crate::defects::subject::Subject;
+use crate::walk::TimedLook;
 
 /// A sound look at what has no time of its own holds for so many days (*judgement*).
 const HOLDS_DAYS: f64 = 90.0;
 /// For so long after she ran she counts as warm (*judgement*).
 const WARM: Duration = Duration::hours(4);
 
-/// A look that counts, with the life it is of.
+/// A look that counts.
 struct Known<'a> {
-    subject: &'a Subject,
-    life: &'a Life,
-    look: &'a crate::walk::TimedLook,
-    grade: Grade,
+    look: &'a TimedLook,
+    spoken: Spoken<'a>,
     /// A sound grade is still believed.
     fresh: bool,
+}
+
+impl Known<'_> {
+    /// The answer to a question; none where it says nothing to it, or what was normal is so no more.
+    fn says<'s>(&'s self, question: &Question, by: &'s ByItem) -> Option<&'s str> {
+        let told = self.spoken.says(question, by);
+        told.filter(|answer| *answer != OK || self.fresh)
+    }
 }
 
 impl Condition {
@@ -47,10 +53,11 @@ impl Condition {
         parts.dedup();
         let parts = parts.into_iter().filter_map(|item| {
             let known = self.known_look(item, machine)?;
-            let counts = known.grade > Grade::Sound || known.fresh;
+            let grade = known.spoken.grade;
+            let counts = grade > Grade::Sound || known.fresh;
             counts.then(|| PartLook {
                 item: item.to_owned(),
-                grade: known.grade,
+                grade,
                 on: Some(known.look.at.date_naive()),
             })
         });
@@ -78,10 +85,10 @@ impl Condition {
             .map(|by| (*by, self.known_look(&by.item, machine)))
             .collect();
         let told = |by: &ByItem, known: &Known<'_>| {
-            let answer = self.says(question, by, known)?;
+            let answer = known.says(question, by)?;
             Some(Look {
                 question: question.id.clone(),
-                answer,
+                answer: answer.to_owned(),
                 on: Some(known.look.at.date_naive()),
                 by: Some(by.item.clone()),
             })
@@ -126,52 +133,6 @@ impl Condition {
             .collect()
     }
 
-    /// The answer of a look that counts; none where it says nothing to the question.
-    fn says(&self, question: &Question, by: &ByItem, known: &Known<'_>) -> Option<String> {
-        let look = &known.look.look;
-        let of_question = |answer: &&String| *answer == OK || question.reply(answer).is_some();
-        if let Some(answer) = look.signs.get(&question.id).filter(of_question) {
-            return (answer != OK || known.fresh).then(|| answer.clone());
-        }
-        if let Some(answer) = self.level_says(by, known) {
-            return Some(answer.to_owned());
-        }
-        match by.says(known.grade) {
-            Says::Nothing => None,
-            Says::Ok => known.fresh.then(|| OK.to_owned()),
-            Says::Answer(answer) => Some(answer.to_owned()),
-            Says::Which => Some(ABNORMAL.to_owned()),
-        }
-    }
-
-    /// What the figure of a level says, the gravest first.
-    fn level_says<'q>(&self, by: &'q ByItem, known: &Known<'_>) -> Option<&'q str> {
-        let item = self
-            .item(known.subject)
-            .filter(|item| item.kind == Kind::Level)?;
-        let status = &known.life.status;
-        let rose = status
-            .rise
-            .is_some_and(|rise| rise.filled == Filled::Nothing);
-        let bad = known.grade > Grade::Sound;
-        let percent = known.look.look.reading.filter(|_| item.marks.is_some());
-        let percent = percent.and_then(|measure| measure.value_in(Unit::Percent));
-        let risen = by.risen.as_deref().filter(|_| rose && bad);
-        let over = by
-            .over
-            .as_deref()
-            .filter(|_| percent.is_some_and(|p| p > 100.0));
-        let low = by
-            .low
-            .as_deref()
-            .filter(|_| bad && percent.is_some_and(|p| p < 50.0));
-        let filled = by
-            .filled
-            .as_deref()
-            .filter(|_| known.look.look.added.is_some());
-        risen.or(over).or(low).or(filled)
-    }
-
     /// The look at an item that counts: graded, not put right since, and not in doubt.
     fn known_look(&self, item: &str, machine: &str) -> Option<Known<'_>> {
         let wanted = self.subject(item, machine);
@@ -187,11 +148,15 @@ impl Condition {
         let days = self.elapsed(subject, since).exposure.days;
         let holds = item.look_every_days.map_or(HOLDS_DAYS, f64::from);
         let lifts = look.lifts() && !status.as_told && status.patch.is_none();
-        Some(Known {
-            subject,
-            life,
-            look,
+        let spoken = Spoken {
+            look: &look.look,
             grade,
+            rise: status.rise,
+            level: Level::of(item),
+        };
+        Some(Known {
+            look,
+            spoken,
             fresh: lifts && days <= holds && !self.is_in_doubt(&subject.item),
         })
     }
