@@ -239,7 +239,7 @@ mod tests {
 
     #[test]
     fn a_finding_that_may_stand_alone_says_no_more_than_what_is_dangerous() {
-        let everyday = super::tests::short(&[("clevel", "falls")]);
+        let everyday = short(&[("clevel", "falls")]);
         assert!(!everyday.is_said(), "one everyday sign is no warning");
         let short = short(&[("plume", "sweet")]);
         assert!(!short.speaks);
