@@ -102,9 +102,9 @@ impl<'t> Sheet<'t> {
                 .or_else(|| find(&open))
                 .map(|found| (found, sign))
         };
-        let ((by, grade), sign) = found.or_else(beside).unwrap_or_else(|| {
-            panic!("no item says {answer} to {}", question.id);
-        });
+        let found = found.or_else(beside);
+        assert!(found.is_some(), "no item says {answer} to {}", question.id);
+        let ((by, grade), sign) = found.expect("an item");
         self.put(&by.item, grade, sign);
     }
 
