@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::belief::Belief;
+use super::file::Question;
 use super::looks::{Counted, Seen, counted};
 use super::model::{Held, Outcome, Table};
 use super::table::Causes;
@@ -141,8 +142,16 @@ fn parts(causes: &Causes, seen: &Seen, answers: &[Counted]) -> Vec<(Counted, Vec
     };
     let said = |item: &str, cause: usize| {
         answers.iter().any(|look| {
-            let table = look.question.map(|n| &causes.model.tables[n]);
-            look.by.as_deref() == Some(item) && table.is_some_and(|table| table.has_sign_of(cause))
+            let Some((n, by)) = look.question.zip(look.by.as_deref()) else {
+                return false;
+            };
+            // What is normal was said by all that had to be sound for it.
+            let sound = |question: &Question| question.by_item(item).is_some_and(|own| own.sound);
+            let among = || {
+                let of = sound(&causes.questions()[n]);
+                !look.is_finding && of && grade(item) == Some(Grade::Sound)
+            };
+            (by == item || among()) && causes.model.tables[n].has_sign_of(cause)
         })
     };
     let bad = |grade: Option<Grade>| grade >= Some(Grade::Failing);

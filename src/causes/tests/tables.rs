@@ -86,6 +86,34 @@ fn an_item_counts_once() {
     assert_eq!(judged.reckoned.chances[place("impeller")], once);
 }
 
+/// What is normal was said by all the items that had to be sound for it, and none of them says it again.
+#[test]
+fn items_that_were_sound_together_count_once() {
+    let causes = Causes::built_in();
+    let look = Look {
+        by: Some("stuffing-box".into()),
+        ..Look::of("stern", "ok")
+    };
+    let both = ["stuffing-box", "dripless-shaft-seal"];
+    let with = |parts: &[&str]| {
+        let parts = parts.iter().map(|item| part(item, Grade::Sound));
+        let seen = Seen {
+            looks: vec![look.clone()],
+            parts: parts.collect(),
+            ..Seen::default()
+        };
+        let reckoned = causes.judge(&seen).reckoned;
+        (reckoned.looks.len(), reckoned.chances[place("stern-gland")])
+    };
+    assert_eq!(with(&both), with(&[]));
+    // Told in words alone the parts are another look.
+    let told = causes.judge(&with_parts(
+        &[("stern", "ok")],
+        both.map(|item| part(item, Grade::Sound)).to_vec(),
+    ));
+    assert_eq!(told.reckoned.looks.len(), 2);
+}
+
 /// Of two answers to one question the worse counts, and of two findings the later; in any order.
 #[test]
 fn the_worse_answer_counts_and_then_the_later() {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::story::{Story, Told, look};
 use crate::causes::{ABNORMAL, OK};
 use crate::checklist::Grade::{self, Early, Failed, Failing, Sound, Worn};
+use crate::logbook::record::Record;
 use crate::walk::Look;
 
 /// An item, its rung, and what is said beside it.
@@ -174,10 +175,9 @@ fn services_and_a_long_stand_say_what_happened_lately() {
     let service = |story: Story, on: f64, task: &str| {
         let mut story = story.service(on, &[], &[]);
         let last = story.written.last_mut().expect("a record");
-        let crate::logbook::record::Record::Service(service) = &mut last.record else {
-            panic!("a service");
-        };
-        service.task = task.to_owned();
+        if let Record::Service(service) = &mut last.record {
+            service.task = task.to_owned();
+        }
         story
     };
     let ran = |story: Story, on: f64, hours: f64| {
