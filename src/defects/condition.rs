@@ -7,11 +7,12 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{Deferral, Recheck, Until};
-use super::behind::own::{KnownCauses, OwnCauses};
+use super::behind::own::KnownCauses;
 use super::doubt::{Doubt, NotCounted};
 use super::falls::{Falling, Falls};
 use super::history::{History, LooksBySubject, Stamped};
 use super::life::{Defect, Life, State};
+use super::own_causes::OwnCauses;
 use super::stricter::{Rest, join};
 use super::subject::{Named, Subject};
 use super::taught::{Learning, Window};

@@ -8,10 +8,10 @@ use super::acts::{
     Closed, Cost, Deferral, Fitted, NamedPlan, Opened, Override, Recheck, Removed, Repair,
     Withdrawal,
 };
-use super::behind::own::OwnCauses;
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
 use super::learning_set::LearningSet;
+use super::own_causes::OwnCauses;
 use super::part_said::PartSaid;
 use super::place_photo::PlacePhoto;
 use super::profiles::Profiles;

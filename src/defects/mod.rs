@@ -33,6 +33,7 @@
 //! - [`costs`]: what putting right may cost
 //! - [`finding`]: what one thing found at any time orders, how long it can wait, what to do
 //! - [`covered`]: how much of a walk was seen
+//! - [`own_causes`]: questions and causes of the boat's own, put into her logbook
 //! - [`mod@behind`]: what is behind findings: looks as answers to the questions of the causes
 //! - `stopped`: what forbids running now, and what is owed for a stop that was taken back
 //! - [`owed`]: looks that are owed, and the walk they join
@@ -95,6 +96,7 @@ pub mod next_look;
 pub mod oil_use;
 pub mod onward;
 pub mod owed;
+pub mod own_causes;
 pub mod part_said;
 pub mod pass_lines;
 mod passage;
@@ -127,12 +129,12 @@ pub use acts::{
     Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Opened, Override, Recheck,
     Removed, Repair, Until, Withdrawal,
 };
-pub use behind::own::OwnCauses;
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
 pub use learning_set::{LearningSet, LearningState};
 pub use life::{Defect, ItemStatus, Life, State};
+pub use own_causes::OwnCauses;
 pub use part_said::PartSaid;
 pub use place_photo::PlacePhoto;
 pub use subject::Subject;

@@ -242,12 +242,11 @@ fn last_repair(stage: &Stage) -> (String, Option<String>) {
 
 /// Goes down the list of defects to a row.
 fn to_row(stage: &mut Stage, title: &str) {
+    stage.keys("pgup pgup pgup pgup");
     for _ in 0..30 {
         let text = stage.text(80, 24);
-        if text
-            .lines()
-            .any(|l| l.starts_with('▸') && l.contains(title))
-        {
+        let mut lines = text.lines().skip_while(|line| !line.starts_with('▸'));
+        if lines.by_ref().take(2).any(|line| line.contains(title)) {
             return;
         }
         stage.keys("down");

@@ -16,7 +16,9 @@ pub mod short;
 pub mod signs;
 
 use self::confirmed::Proof;
+use self::own::KnownCauses;
 use super::condition::Condition;
+use super::doubt::NotCounted;
 use super::history::History;
 use crate::causes::say::unasked;
 use crate::causes::{Cause, Causes, Headline, Judged, OK, Question, Seen};
@@ -86,6 +88,35 @@ impl Condition {
             true => unasked(&behind.judge()),
             false => Vec::new(),
         }
+    }
+
+    /// Takes in what the records say of questions and causes, unread as yet.
+    pub(in crate::defects) fn take_causes(&mut self, history: &History) {
+        self.own_causes.clone_from(&history.own_causes);
+        self.own_causes.sort_by_key(|given| given.place);
+    }
+
+    fn known_causes(&self) -> &KnownCauses {
+        let known = || KnownCauses::of(&self.own_causes, &self.library.catalogue);
+        self.causes.get_or_init(known)
+    }
+
+    /// What of the boat's own questions and causes does not count.
+    pub(in crate::defects) fn refused_causes(&self) -> &[NotCounted] {
+        match self.own_causes.is_empty() {
+            true => &[],
+            false => &self.known_causes().refused,
+        }
+    }
+
+    /// The record that gave a question; none of a built-in one.
+    pub fn question_given_by(&self, id: &str) -> Option<&str> {
+        self.known_causes().questions.get(id).map(String::as_str)
+    }
+
+    /// The record that gave a cause; none of a built-in one.
+    pub fn cause_given_by(&self, id: &str) -> Option<&str> {
+        self.known_causes().own.get(id).map(String::as_str)
     }
 
     /// Questions and causes: the built-in ones with those of the boat on top, read when first asked for.

@@ -1,9 +1,12 @@
-//! Whether what was repaired was the cause: asked only where what was found names one that has to do with
-//! the item, and answered with the first key by saying nothing.
+//! A repair told on the list, and whether it put the cause right: asked only where what was found names
+//! one that has to do with the item, and answered with the first key by saying nothing.
 
 use super::{DefectsScreen, Pick};
-use crate::defects::acts::HoldsUntil;
+use crate::defects::acts::{HoldsUntil, Repair};
+use crate::defects::subject::Subject;
 use crate::logbook::book::Book;
+use crate::logbook::record::Record;
+use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::text::capital;
 
@@ -26,8 +29,49 @@ impl Mended {
 }
 
 impl DefectsScreen {
+    /// Records a repair; where what was found names a cause of the item, that is asked first.
+    pub(super) fn mended(
+        &mut self,
+        done: String,
+        temporary: Option<HoldsUntil>,
+        cx: &mut Cx<'_, Self>,
+    ) -> Result<(), String> {
+        let question = self.ask_cause(&done, temporary.as_ref(), cx.book);
+        let Some(repair) = self.repair(done, temporary, None, cx) else {
+            return Ok(());
+        };
+        match question {
+            Some(question) => {
+                cx.check_act(repair)?;
+                cx.ask(question);
+                Ok(())
+            }
+            None => self.record(repair, cx),
+        }
+    }
+
+    pub(super) fn repair(
+        &self,
+        done: String,
+        temporary: Option<HoldsUntil>,
+        cause: Option<String>,
+        cx: &Cx<'_, Self>,
+    ) -> Option<Record> {
+        let Subject { item, machine } = self.asked.clone()?;
+        Some(Record::from(Repair {
+            item,
+            machine,
+            at: None,
+            hours: None,
+            done,
+            by: cx.setup.by.clone(),
+            temporary,
+            cause,
+        }))
+    }
+
     /// The question; none where what was found names no cause of this item.
-    pub(super) fn ask_cause(
+    fn ask_cause(
         &self,
         done: &str,
         temporary: Option<&HoldsUntil>,

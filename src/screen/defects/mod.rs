@@ -13,7 +13,7 @@ use crate::boat::Waters;
 use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::checklist::{Where, Who};
 use crate::defects::Until;
-use crate::defects::acts::{Deferral, HoldsUntil, Override, Repair, Withdrawal};
+use crate::defects::acts::{Deferral, Override, Withdrawal};
 use crate::defects::behind::short::Short;
 use crate::defects::condition::Condition;
 use crate::defects::ladder_in_time::LadderInTime;
@@ -374,47 +374,6 @@ impl Screen for DefectsScreen {
 }
 
 impl DefectsScreen {
-    /// Records a repair; where what was found names a cause of the item, that is asked first.
-    fn mended(
-        &mut self,
-        done: String,
-        temporary: Option<HoldsUntil>,
-        cx: &mut Cx<'_, Self>,
-    ) -> Result<(), String> {
-        let question = self.ask_cause(&done, temporary.as_ref(), cx.book);
-        let Some(repair) = self.repair(done, temporary, None, cx) else {
-            return Ok(());
-        };
-        match question {
-            Some(question) => {
-                cx.check_act(repair)?;
-                cx.ask(question);
-                Ok(())
-            }
-            None => self.record(repair, cx),
-        }
-    }
-
-    fn repair(
-        &self,
-        done: String,
-        temporary: Option<HoldsUntil>,
-        cause: Option<String>,
-        cx: &Cx<'_, Self>,
-    ) -> Option<Record> {
-        let Subject { item, machine } = self.asked.clone()?;
-        Some(Record::from(Repair {
-            item,
-            machine,
-            at: None,
-            hours: None,
-            done,
-            by: cx.setup.by.clone(),
-            temporary,
-            cause,
-        }))
-    }
-
     fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let event = record.event();
         if cx.record_act(record)?.is_some() {
