@@ -83,6 +83,8 @@ fn an_answer_ahead_of_the_rung_outlives_a_kill() {
     let mut session = start(&book);
     session.wait_for_text("go on");
     session.send("<Enter>");
+    session.wait_for_text("going on where it was left");
+    to_the_oil(&mut session);
     session.wait_for_text("look of the engine oil: Thin, and it smells of fuel");
     session.send("2");
     session.wait_for_seen(1);
