@@ -33,7 +33,10 @@ fn the_pictures_are_what_the_program_draws() {
     let shots = [
         ("boat", ""),
         ("walk", "enter enter 0 0 0 0 / 'water pump' enter right"),
-        ("ladder-worse", "enter enter 0 0 0 0 / 'pulleys' enter right 3"),
+        (
+            "ladder-worse",
+            "enter enter 0 0 0 0 / 'pulleys' enter right 3",
+        ),
         ("defects", "d down down"),
         ("readings", "y down down down"),
         ("found", "f3 'coolant hose' enter 4"),

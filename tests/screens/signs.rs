@@ -74,7 +74,7 @@ fn a_rung_that_is_one_of_several_answers_asks_which_beside_the_rungs() {
     // It stands with the item, in words.
     stage.keys("up");
     let told = "exhaust plume: White and smelling sweet";
-    assert!(stage.text(80, 24).contains(told), "{}", stage.text(80, 24));
+    assert!(shown(&stage).contains(told), "{}", shown(&stage));
     for (columns, rows) in SIZES {
         insta::assert_snapshot!(
             format!("which-said-{columns}x{rows}"),
