@@ -39,7 +39,10 @@ pub(super) struct Told<'a> {
 impl Condition {
     /// The steps, in order.
     pub(super) fn steps(&self, told: &Told<'_>) -> Vec<String> {
-        let mut steps = vec![told.seen()];
+        let look = told.life.status.look.as_ref();
+        let signs = look.map_or_else(Vec::new, |timed| self.sign_lines(&timed.look.signs));
+        let seen = [told.seen()].into_iter().chain(signs);
+        let mut steps = vec![seen.collect::<Vec<_>>().join("; ")];
         if told.known.past_life {
             steps.push("past its life, so it counts as worn at best".into());
         }

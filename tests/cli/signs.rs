@@ -83,16 +83,22 @@ fn what_was_answered_stands_wherever_its_look_does() {
         "{}",
         explained.stdout
     );
-    let report = place.json("report", &["report", "--format", "json"]);
+    let written = |name: &str| {
+        let run = place.run(&["report", "w1", "--to", name]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+        std::fs::read_to_string(place.path().join(name)).expect("a report")
+    };
+    let report: Value = serde_json::from_str(&written("report.json")).expect("JSON");
     let looks = report["looks"].as_array().expect("looks").iter();
     let told: Vec<&Value> = looks.map(|look| &look["signs"]).collect();
     assert_eq!(told, [&json!([SWEET])]);
-    let page = place.run(&["report", "--format", "markdown"]);
-    assert!(page.stdout.contains(SWEET), "{}", page.stdout);
-    let table = place.run(&["report", "--format", "csv"]);
-    let head = table.stdout.lines().next().expect("a head");
+    for page in [written("report.md"), written("report.html")] {
+        assert!(page.contains("White and smelling sweet"), "{page}");
+    }
+    let table = written("report.csv");
+    let head = table.lines().next().expect("a head");
     assert!(head.trim_end().ends_with(",signs"), "{head}");
-    assert!(table.stdout.contains(SWEET), "{}", table.stdout);
+    assert!(table.contains(SWEET), "{table}");
     place.json("logbook-export", &["logbook", "export", "tables"]);
     let rows = std::fs::read_to_string(place.path().join("tables/signs.ndjson")).expect("a table");
     let row: Value = serde_json::from_str(&rows).expect("one row");

@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 
 use super::harness::Place;
 
-const STORIES: u64 = 6;
+const STORIES: u64 = 4;
 const WALKS: usize = 3;
 /// Items that every boat with an inboard diesel has, and that questions are about.
 const ITEMS: [&str; 11] = [
@@ -111,8 +111,5 @@ fn a_book_with_answers_says_what_it_says_without_them() {
             assert_eq!(with, without, "seed {seed}, day {day}");
         }
     }
-    assert!(
-        signed > 100 && found > 100,
-        "{signed} answers, {found} rows"
-    );
+    assert!(signed > 40 && found > 40, "{signed} answers, {found} rows");
 }

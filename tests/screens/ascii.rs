@@ -74,8 +74,8 @@ fn a_walk_and_its_layers_are_ascii() {
     );
     sees(&mut stage, "5 'é→本'", "note");
     sees(&mut stage, "enter / 'pulleys' enter right", "e>?");
-    sees(&mut stage, "/ 'look and feel' enter 3", "leave it open");
-    sees(&mut stage, "6 / 'look and feel' enter", "Milky");
+    sees(&mut stage, "/ 'feel' enter 3", "leave it open");
+    sees(&mut stage, "6 up", "Milky");
     sees(&mut stage, "n 'Öl≈½' enter", "Ol~1");
     sees(&mut stage, "ctrl-s / 'gasket' enter l", "class");
     sees(&mut stage, "esc x", "seen");

@@ -15,7 +15,7 @@ const SCREENS: [(&str, &str); 22] = [
     ("hours", "enter"),
     ("walk-row", "enter enter 0 0"),
     ("walk-item", "enter enter / 'water pump' enter right"),
-    ("worse", "enter enter / 'belt' enter 3"),
+    ("worse", "enter enter / 'pulleys' enter right 3"),
     ("defects", "d"),
     ("explain", "d enter"),
     ("defects-mended", "d pgdn pgdn up up"),

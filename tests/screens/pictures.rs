@@ -33,7 +33,10 @@ fn the_pictures_are_what_the_program_draws() {
     let shots = [
         ("boat", ""),
         ("walk", "enter enter 0 0 0 0 / 'water pump' enter right"),
-        ("ladder-worse", "enter enter 0 0 0 0 / 'belt' enter 3"),
+        (
+            "ladder-worse",
+            "enter enter 0 0 0 0 / 'pulleys' enter right 3",
+        ),
         ("defects", "d down down"),
         ("readings", "y down down down"),
         ("found", "f3 'coolant hose' enter 4"),
@@ -48,7 +51,7 @@ fn the_pictures_are_what_the_program_draws() {
     check_at("places", &stage, &Palette::DARK, (110, 34));
     let mut stage = Stage::demo_in(plain());
     stage.keys("enter '1241.0' enter");
-    stage.keys("/ 'belt' enter 3 5 'cord shows at one edge' enter");
+    stage.keys("/ 'belt' enter 3 esc up n 'cord shows at one edge' ctrl-s");
     walk_on(&mut stage);
     stage.keys("f");
     check("verdict", &stage, &Palette::LIGHT);

@@ -155,8 +155,11 @@ fn answer_parts(view: &View<'_>, screen: &WalkScreen, answer: &Answer, area: Rec
     let waits = answer.wait_words().into_iter();
     let waits = waits.map(|told| widgets::wrapped(&told, columns, theme.text()));
     let signs = screen.details(view.book, screen.at).signs;
-    let stops = screen.sign_stops(&signs).into_iter();
-    let stops = stops.map(|stop| {
+    let stops = screen.sign_stops(&signs);
+    // That the rung stops nothing is not said beneath what an answer orders.
+    let says = ordered || stops.is_empty();
+    let order = order.filter(move |_| says);
+    let stops = stops.into_iter().map(|stop| {
         let told = format!("{} {stop}", theme.glyphs.caution());
         widgets::wrapped(&told, columns, theme.error())
     });

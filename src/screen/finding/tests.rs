@@ -7,6 +7,7 @@ use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 
 use super::begin;
+use crate::causes::{Causes, Says};
 use crate::checklist::{Grade, Library};
 use crate::demo;
 use crate::keys::KeyTable;
@@ -136,6 +137,53 @@ fn it_is_asked_after_any_rung_with_its_normal_answer() {
         assert!(next.is_none(), "{grade}: asked twice");
         assert_eq!(scene.signs(), pair("plume", "ok"), "{grade}");
     }
+}
+
+/// An item that two questions are about, one of which some rung leaves open, and that rung.
+fn asked_twice() -> (&'static str, &'static str, &'static str, Grade) {
+    let questions = Causes::built_in().questions();
+    let mut found = questions.iter().flat_map(|open| {
+        open.from.iter().filter_map(move |by| {
+            let which = |grade: &&Grade| by.says(**grade) == Says::Which;
+            let grade = Grade::ALL.iter().find(which)?;
+            let mut others = questions.iter().filter(|other| other.id != open.id);
+            let sought = others.find(|other| other.by_item(&by.item).is_some())?;
+            let parts = (by.item.as_str(), sought.id.as_str(), open.id.as_str());
+            Some((parts.0, parts.1, parts.2, *grade))
+        })
+    });
+    // Of what the demo boat has.
+    let item =
+        found.find(|(item, ..)| ["start-battery", "starter-motor", "earth-straps"].contains(item));
+    item.expect("two questions about one of them")
+}
+
+#[test]
+fn several_are_asked_one_after_the_other_and_leaving_one_leaves_the_rest() {
+    let (item, sought, open, grade) = asked_twice();
+    let mut scene = looking_for(sought, item);
+    let (choice, first) = scene
+        .turn(|screen, cx| screen.grade(grade, cx))
+        .expect("the first");
+    assert_eq!(
+        (first.question.as_str(), first.rest.as_slice()),
+        (sought, &[open.to_owned()][..])
+    );
+    let answer = first.answers.last().expect("an answer").clone();
+    let at = first.answers.len();
+    let next = scene.turn(|screen, cx| screen.picked(Pick::Sign(first.clone()), at, &choice, cx));
+    let (_, second) = next.expect("the second");
+    assert_eq!(second.question, open);
+    assert_eq!(scene.signs(), pair(sought, &answer));
+    let left = scene.turn(|screen, cx| screen.left_list(Pick::Sign(second), cx));
+    assert!(left.is_none());
+
+    let mut scene = looking_for(sought, item);
+    let first = scene.turn(|screen, cx| screen.grade(grade, cx));
+    let (choice, first) = first.expect("the first");
+    let next = scene.turn(|screen, cx| screen.picked(Pick::Sign(first), 0, &choice, cx));
+    assert!(next.is_none(), "left open, nothing more is asked");
+    assert_eq!(scene.signs(), []);
 }
 
 #[test]

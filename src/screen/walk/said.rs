@@ -22,7 +22,7 @@ pub fn left_open(
     let key = view.setup.key(Action::Kind);
     let open = screen.left_open(book, screen.at).into_iter();
     let told = open.map(|what| format!("{key} {what}: which one is not said"));
-    told.map(|told| line(&told, columns, view.setup.theme.quiet()))
+    told.flat_map(|told| widgets::wrapped(&told, columns, view.setup.theme.quiet()))
         .collect()
 }
 
@@ -73,7 +73,6 @@ pub fn said_lines(
     if let Some(leak) = details.leak {
         said.push(format!("leak class {leak}"));
     }
-    said.extend(screen.before.sign_lines(&details.signs));
     if let Some(added) = details.added {
         said.push(format!("added {added}"));
     }
@@ -105,6 +104,10 @@ pub fn said_lines(
             )
         })
         .collect();
+    for sign in screen.before.sign_lines(&details.signs) {
+        let told = format!("{} {sign}", theme.glyphs.proposed());
+        lines.extend(widgets::wrapped(&told, columns, theme.mark()));
+    }
     if let Some(note) = &details.note {
         lines.extend(
             widgets::wrapped(note, columns, theme.text())

@@ -23,7 +23,9 @@ impl WalkScreen {
     /// The question for which one thing is looked at.
     pub fn looked_at_for(&self, spot: Spot) -> Option<&Question> {
         let id = self.asks.as_deref().filter(|_| spot == self.at)?;
-        self.before.causes().question(id).map(|(_, asks)| asks)
+        let (_, asks) = self.before.causes().question(id)?;
+        // Led from one thing to another one by its name, it is no more what one came for.
+        asks.by_item(&self.item(spot)?.id).map(|_| asks)
     }
 
     /// The questions asked after the grade at a place: what its look leaves open and this walk has not

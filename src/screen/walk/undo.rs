@@ -83,6 +83,13 @@ impl WalkScreen {
         let undone = looks.find(|l| group.iter().any(|id| **id == *l.id));
         let spot = undone.and_then(|look| self.spot_of(look));
         let rpm = undone.and_then(|look| look.look.at_rpm);
+        // What was said of the look goes, and the look before it stands with the same rung.
+        let stands = undone.is_some_and(|undone| {
+            let mut before = restored(cx.book, group);
+            before.any(|made| {
+                made.look.item == undone.look.item && made.look.outcome == undone.look.outcome
+            })
+        });
         let named = undone.map(|look| match look.look.grade() {
             Some(grade) => (look.look.item.clone(), grade.to_string()),
             None => (look.look.item.clone(), "not seen".to_owned()),
@@ -94,7 +101,10 @@ impl WalkScreen {
                 .catalogue
                 .item(&item)
                 .map_or(item, |i| i.title.clone());
-            format!("taken back: {} {said}", safe_line(&item))
+            match stands {
+                true => format!("taken back: what was said last of {}", safe_line(&item)),
+                false => format!("taken back: {} {said}", safe_line(&item)),
+            }
         });
         let reason = Reason {
             why: why.unwrap_or_default().to_owned(),
