@@ -99,7 +99,7 @@ fn the_look_that_tells_is_made_from_there_and_what_is_said_changes() {
     stage.keys("f7");
     let before = shown(&stage);
     stage.keys("pgdn");
-    let digit = stage.digit_of("do bubbles rise");
+    let digit = stage.digit_of("Started cold");
     stage.keys(&digit);
     let text = shown(&stage);
     assert!(text.contains("Found on"), "{text}");
@@ -111,7 +111,7 @@ fn the_look_that_tells_is_made_from_there_and_what_is_said_changes() {
     }
     let after = shown(&stage);
     assert_ne!(before, after);
-    assert!(!after.contains("do bubbles rise"), "{after}");
+    assert!(!after.contains("Started cold"), "{after}");
     // What was ruled out is not said to be dangerous again.
     assert!(!after.contains("dangerous"), "{after}");
 }

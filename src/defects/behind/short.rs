@@ -3,7 +3,7 @@
 
 use super::Behind;
 use crate::causes::say::{self, Said};
-use crate::causes::{Headline, Judged, Standing};
+use crate::causes::{Danger, Headline, Judged, Standing};
 use crate::checklist::Grade;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
@@ -23,7 +23,7 @@ pub struct Short {
     pub together: Vec<String>,
     /// What it comes to, in sentences.
     pub headline: String,
-    /// What is dangerous and not ruled out, a sentence.
+    /// What is dangerous and not ruled out, a sentence; what a stop in force speaks of is left to that.
     pub danger: Option<String>,
     /// The look to make next, as it is called, and its seconds.
     pub next: Option<(String, u32)>,
@@ -48,7 +48,7 @@ impl Short {
         let offers = &judged.offers;
         let next = offers.best.first().or(offers.surest.as_ref());
         let next = next.map(|offer| offer.question);
-        let rules_out = judged.unasked().find_map(|danger| danger.look);
+        let rules_out = unsaid(judged).find_map(|danger| danger.look);
         let next = match judged.speaks {
             true => next,
             false => rules_out,
@@ -56,7 +56,7 @@ impl Short {
         let orders = judged.orders.iter().map(|order| (*order).to_owned());
         let first = judged.candidates.first();
         let first = first.filter(|_| judged.headline == Headline::First);
-        let dangers: Vec<_> = judged.unasked().collect();
+        let mut dangers = unsaid(judged);
         Short {
             orders: orders.collect(),
             together: named.collect(),
@@ -65,7 +65,8 @@ impl Short {
             next: next.map(|question| (question.title.clone(), question.seconds)),
             group,
             speaks: judged.speaks,
-            same: dangers.len() == 1 && first.is_some_and(|c| c.cause.id == dangers[0].cause.id),
+            same: unsaid(judged).count() == 1
+                && dangers.any(|danger| first.is_some_and(|c| c.cause.id == danger.cause.id)),
         }
     }
 
@@ -141,9 +142,14 @@ fn headline(judged: &Judged<'_>) -> String {
     told.collect::<Vec<_>>().join(" ")
 }
 
+/// The dangerous causes said unasked that no stop in force speaks of: what orders by itself is said where that is.
+fn unsaid<'j, 'c>(judged: &'j Judged<'c>) -> impl Iterator<Item = &'j Danger<'c>> {
+    judged.unasked().filter(|danger| !danger.in_force)
+}
+
 /// The dangerous causes in one sentence; what follows from it where it is but one, and likely.
 fn danger(judged: &Judged<'_>) -> Option<String> {
-    let dangers: Vec<_> = judged.unasked().collect();
+    let dangers: Vec<&Danger<'_>> = unsaid(judged).collect();
     let (first, more) = dangers.split_first()?;
     if more.is_empty() && first.standing <= Standing::MostLikely {
         let title = capital(&first.cause.title);

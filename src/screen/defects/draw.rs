@@ -1,7 +1,5 @@
 //! Draws the defects screen: the list, the risk table beside it, why the row stands where it does.
 
-use std::collections::BTreeSet;
-
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span};
@@ -13,13 +11,13 @@ use crate::defects::Subject;
 use crate::defects::doubt::Doubt;
 use crate::defects::list::Scenario;
 use crate::defects::list::{Row, percent};
-use crate::keys::{Action, Context};
+use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::ladder_in_time::ladder_in_time;
-use crate::paint::widgets::{self, age, cell, line, risk, text};
+use crate::paint::widgets::{self, age, cell, line, risk};
 use crate::screen::defects::DefectsScreen;
+use crate::screen::defects::belong::rule;
 use crate::screen::kind::{Shown, View};
-use crate::text::width;
 
 /// From this width on the risk table stands beside the list.
 const BESIDE: u16 = 76;
@@ -318,24 +316,4 @@ fn reason_lines(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Vec<
     let told = format!("{unseen} items not yet looked at have no row and could hide more");
     lines.push(line(&told, columns, theme.quiet()));
     lines
-}
-
-/// The line between list and reasons; it tells what the signs beside the rows mean, those that are shown.
-fn rule(view: &View<'_>, screen: &DefectsScreen, columns: usize) -> Line<'static> {
-    let theme = view.setup.theme;
-    let shown = screen.shown.iter().map(|n| &screen.list.rows[*n]);
-    let signs = shown.filter_map(|row| screen.mark_of(row));
-    let signs: BTreeSet<String> = signs.map(|(mark, _)| format!("({mark})")).collect();
-    if signs.is_empty() {
-        return Line::from(Span::styled("─".repeat(columns), theme.quiet()));
-    }
-    let signs = signs.into_iter().collect::<Vec<_>>().join(", ");
-    let key = view.setup.key(Action::Causes);
-    let told = format!(" {signs}: these may belong together; {key} tells more ");
-    let rest = columns.saturating_sub(2 + width(&told));
-    Line::from(vec![
-        Span::styled("──", theme.quiet()),
-        text(&told, columns.saturating_sub(2), theme.mark()),
-        Span::styled("─".repeat(rest), theme.quiet()),
-    ])
 }

@@ -1,5 +1,6 @@
 //! The defect list: ranked over an exposure that changes with keys, filtered, acted upon.
 
+mod belong;
 pub mod cause;
 pub mod compare;
 pub mod draw;
@@ -132,14 +133,6 @@ impl DefectsScreen {
         };
         screen.rank();
         screen
-    }
-
-    /// The sign of those that a row may belong together with, and what is said of them; none where it
-    /// may with none.
-    pub fn mark_of(&self, row: &Row) -> Option<(char, &Short)> {
-        let is_it = |s: &Subject| s.item == row.item && s.machine == row.machine;
-        let mut marks = ('a'..='z').zip(&self.behind);
-        marks.find(|(_, short)| short.marked().iter().any(is_it))
     }
 
     /// Ranks anew; the row under the arrow stays under it.
@@ -488,18 +481,6 @@ impl DefectsScreen {
         ));
         let ladder = Drawn::Ladder(Box::new(explained.in_time));
         cx.ask(Layer::page_with(row.title.clone(), lines, ladder));
-    }
-
-    /// What a row may belong together with, and what can be behind it.
-    fn belongs(&self, row: &Row, cx: &Cx<'_, Self>) -> Option<String> {
-        let (_, short) = self.mark_of(row)?;
-        let others = short.marked().iter().filter(|s| s.item != row.item);
-        let others: Vec<String> = others.map(|s| self.condition.name_of(s)).collect();
-        let key = cx.setup.key(Action::Causes);
-        let (others, headline) = (others.join(", "), &short.headline);
-        Some(format!(
-            "may belong together with {others}. {headline} {key} tells more."
-        ))
     }
 
     /// The row under the arrow as the ladder lying along time.
