@@ -110,7 +110,7 @@ fn the_footer_joins_neighbours_and_ends_with_the_way_out() {
     let walk: Vec<_> = table.footer(Context::Walk, |_| true).collect();
     assert_eq!(walk[0], ("0-4".to_string(), "grade"));
     assert_eq!(walk[1], ("\"".to_string(), "as before"));
-    assert_eq!(walk[2], ("f3".to_string(), "trouble"));
+    assert_eq!(walk[2], ("f3/f5".to_string(), "trouble"));
     assert_eq!(walk[3], ("x".to_string(), "not seen"));
     assert!(walk.contains(&("up/down".to_string(), "move")));
     for context in Context::ALL {

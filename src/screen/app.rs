@@ -209,6 +209,7 @@ impl App {
             Action::OpenReadings if self.is_bare() => self.open_readings(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
             Action::OpenEntries if self.is_bare() => self.to(To::Entries),
+            Action::Symptoms if !self.is_among_symptoms() => self.open_symptoms(),
             Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),
             _ => self.on_top(|top, base| top.act(action, base)),
         }
@@ -238,20 +239,42 @@ impl App {
                 .warn("Esc first: this one is still asked about");
         }
         self.keep();
-        let Some(book) = &self.base.book else { return };
+        let Some(finder) = self.finder() else { return };
+        let trouble = routes::open(To::Trouble(finder), &mut self.base);
+        self.stack.extend(trouble);
+    }
+
+    /// True where nothing stands over what she does, or over what comes first then.
+    fn is_among_symptoms(&self) -> bool {
+        let top = self.stack.last().and_then(|top| top.shown());
+        self.is_bare() && top.is_some_and(|top| top.is_symptoms())
+    }
+
+    /// Asks what she does, over all that stands, as what is wrong is asked.
+    fn open_symptoms(&mut self) {
+        self.keep();
+        let Some(finder) = self.finder() else {
+            let told = "which boat first; handlamp first-minute prints the cards without one";
+            return self.base.shared.warn(told);
+        };
+        let symptoms = routes::open(To::Symptoms(finder), &mut self.base);
+        self.stack.extend(symptoms);
+    }
+
+    /// Who finds something now, and on which machine.
+    fn finder(&self) -> Option<Finder> {
+        let book = self.base.book.as_ref()?;
         let shown = || self.stack.iter().rev().filter_map(|front| front.shown());
         let blind = shown().any(|screen| screen.is_blind(book));
         let first = || book.boat().machines.first().map(|m| m.id.as_str());
         let machine = shown().find_map(|screen| screen.machine()).or_else(first);
         let machine = machine.unwrap_or_default().to_owned();
-        let finder = Finder {
+        Some(Finder {
             machine,
             blind,
             guest: shown().find_map(|screen| screen.guest()),
             asks: None,
-        };
-        let trouble = routes::open(To::Trouble(finder), &mut self.base);
-        self.stack.extend(trouble);
+        })
     }
 
     /// Opens the readings over the screen in front.

@@ -83,6 +83,11 @@ pub trait Shown {
         false
     }
 
+    /// It is what she does, or what comes first then.
+    fn is_symptoms(&self) -> bool {
+        false
+    }
+
     /// What is not counted in what it shows, where it reckoned that itself.
     fn doubts(&self) -> Option<&[Doubt]> {
         None
@@ -397,6 +402,10 @@ pub enum To {
     Trouble(Finder),
     /// The ladder of what is wrong, by the id of the item.
     Finding(String, Finder),
+    /// What she does, in a skipper's words.
+    Symptoms(Finder),
+    /// What comes first at a symptom, by its id, and the looks it leads to.
+    FirstWords(String, Finder),
     /// The defect list.
     Defects,
     /// Past walks.

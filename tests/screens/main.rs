@@ -35,6 +35,7 @@ mod shelf;
 
 mod stage;
 mod survey;
+mod symptoms;
 mod tools;
 mod trial;
 mod windows;
