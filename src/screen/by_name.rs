@@ -165,6 +165,10 @@ impl<N: Named> Shown for ByName<N> {
         true
     }
 
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Symptoms || !self.of.is_symptoms()
+    }
+
     fn machine(&self) -> Option<&str> {
         Some(&self.of.finder().machine)
     }

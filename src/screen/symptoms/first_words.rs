@@ -14,13 +14,17 @@ use crate::defects::condition::Condition;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line, wrapped};
+use crate::screen::by_name::from_one;
 use crate::screen::kind::{Asks, Cx, Finder, Go, Screen, Shown, To, View, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::walk::item::{Part, fitted};
 use crate::symptoms::{LookAt, OUTRANKED, Symptom, SymptomsFile, ToldLine};
+use crate::text::{safe_line, width};
 
 /// Columns before a line, and before what stands beneath it.
 const LEAD: usize = 2;
+/// Columns between a line and what stands beside it.
+const GAP: usize = 3;
 /// Columns of a digit.
 const DIGIT: usize = 3;
 /// Rows of the looks that stay in sight beneath long words.
@@ -123,10 +127,19 @@ impl FirstWords {
             parts.push((0, 0, vec![Line::default()]));
             let lead = vec![Span::styled("- ", theme.title())];
             let room = columns.saturating_sub(LEAD);
-            let says = widgets::row(lead, (&told.says, room + 1, theme.title()), Vec::new());
+            let behind = told.behind();
+            // Beside the line where both fit, else beneath it.
+            let both = behind.as_deref().map(safe_line);
+            let both = both.filter(|at| width(&told.says) + GAP + width(at) <= room);
+            let beside = both
+                .as_ref()
+                .map(|at| Span::styled(format!("  {at}"), theme.text()));
+            let takes = beside.as_ref().map_or(room, |_| width(&told.says));
+            let says = (told.says.as_str(), takes + 1, theme.title());
+            let says = widgets::row(lead, says, beside.into_iter().collect());
             parts.push((9, says.len(), says));
-            if let Some(behind) = told.behind() {
-                parts.push((2, 1, indented(&behind, columns, theme.text())));
+            if let Some(behind) = behind.as_ref().filter(|_| both.is_none()) {
+                parts.push((2, 1, indented(behind, columns, theme.text())));
             }
         }
         parts.push((0, 0, vec![Line::default()]));
@@ -193,8 +206,7 @@ impl Shown for FirstWords {
             let here = at == self.cursor;
             let style = if here { theme.selected() } else { theme.text() };
             let pointer = if here { theme.glyphs.pointer() } else { " " };
-            let digit = crate::screen::by_name::from_one(at);
-            let digit = digit.map_or_else(String::new, String::from);
+            let digit = from_one(at).map_or_else(String::new, String::from);
             let spans = vec![
                 Span::styled(format!("{pointer} "), style),
                 cell(&digit, DIGIT, theme.key()),
