@@ -8,6 +8,7 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::first_minute::put_lines;
+use crate::boat::Boat;
 use crate::checklist::Catalogue;
 use crate::symptoms::{LookAt, OUTRANKED, Symptom, SymptomsFile, ToldLine};
 
@@ -37,7 +38,7 @@ pub struct SymptomRow {
     pub card: Option<String>,
     /// What comes first: the lines of its card, else its own.
     pub first: Vec<ToldLine>,
-    /// The looks it leads to.
+    /// The looks it leads to, at what she has; all of them where there is no boat.
     pub looks: Vec<LookRow>,
     /// Where it comes from: a published source, or common practice.
     pub source: String,
@@ -87,6 +88,7 @@ pub fn run(args: &SymptomsArgs, cx: &Context) -> Result<Answer, Failure> {
         looks: symptom
             .looks
             .iter()
+            .filter(|at| boat.is_none_or(|boat| has(boat, &at.item, &library.catalogue)))
             .map(|at| look(at, &library.catalogue))
             .collect(),
         source: symptom.source.clone(),
@@ -107,6 +109,13 @@ pub fn run(args: &SymptomsArgs, cx: &Context) -> Result<Answer, Failure> {
         }
         page.paragraph(OUTRANKED);
     }))
+}
+
+/// True where one of her machines has an item, or the boat has it once.
+fn has(boat: &Boat, item: &str, catalogue: &Catalogue) -> bool {
+    let item = catalogue.item(item);
+    let mut machines = boat.machines.iter();
+    item.is_some_and(|item| machines.any(|m| item.is_for(m.role) && !m.without.contains(&item.id)))
 }
 
 fn look(look: &LookAt, catalogue: &Catalogue) -> LookRow {

@@ -112,6 +112,8 @@ fn what_she_does_is_answered_with_what_comes_first() {
     ] {
         assert!(text.contains(words), "{words}\n{}", run.stdout);
     }
+    // An outboard has one, this boat none.
+    assert!(!text.contains("tell-tale"), "{}", run.stdout);
     let answer = place.json("symptoms", &["symptoms", "fire"]);
     let row = &answer["rows"][0];
     assert_eq!(row["card"], "fire");

@@ -233,6 +233,36 @@ fn which_machine_is_asked_after_the_words_and_only_where_it_matters() {
     assert_eq!(walk.looks[0].look.item, "engine-loom");
 }
 
+/// Places as long as they can be give way, with a mark, before any line of the card does.
+#[test]
+fn long_places_are_cut_with_a_mark_before_the_words_are() {
+    let mut boat = Boat::simple("Grey Plover", Waters::Inshore, None);
+    let long = "behind the third panel from the left ".repeat(6);
+    for at in [
+        &mut boat.fuel_off_at,
+        &mut boat.isolators_at,
+        &mut boat.radio_at,
+        &mut boat.extinguisher_at,
+        &mut boat.extinguisher_port_at,
+    ] {
+        *at = Some(long.trim().to_owned());
+    }
+    let dir = tempfile::tempdir().expect("a folder");
+    let text = serde_json::to_string(&boat).expect("JSON");
+    std::fs::write(dir.path().join("boat.json"), text).expect("written");
+    let mut stage = Stage::on(dir, crate::stage::plain());
+    stage.keys("f5 1");
+    let text = shown(&stage);
+    let card = handlamp::symptoms::SymptomsFile::built_in().card("fire");
+    for line in &card.expect("a card").lines {
+        assert!(text.contains(&line.says), "{}\n{text}", line.says);
+    }
+    assert!(text.contains('…') && text.contains("▸ 1"), "{text}");
+    // Where there is room they stand whole.
+    let wide = stage.text(140, 45);
+    assert!(!wide.contains('…'), "{wide}");
+}
+
 #[test]
 fn what_she_does_not_have_is_not_offered() {
     let mut stage = boat();

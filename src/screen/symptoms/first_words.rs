@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::boat::Machine;
@@ -13,7 +14,7 @@ use crate::checklist::Scope;
 use crate::defects::condition::Condition;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, line, wrapped};
+use crate::paint::widgets::{self, cell, line, wrapped, wrapped_to};
 use crate::screen::by_name::from_one;
 use crate::screen::kind::{Asks, Cx, Finder, Go, Screen, Shown, To, View, moved};
 use crate::screen::layers::{Choice, Layer};
@@ -29,6 +30,8 @@ const GAP: usize = 3;
 const DIGIT: usize = 3;
 /// Rows of the looks that stay in sight beneath long words.
 const LOOKS: usize = 3;
+/// Lines of a place, as many as leave room for the looks.
+const MOST: [usize; 4] = [usize::MAX, 3, 2, 1];
 /// Lines of more columns are hard to follow.
 const WIDEST: usize = 100;
 
@@ -115,8 +118,8 @@ impl FirstWords {
         card.map_or(&self.symptom.title, |card| &card.title)
     }
 
-    /// The words as parts that fit; what stands behind a line may be cut before the line is.
-    fn parts(&self, view: &View<'_>, columns: usize) -> Vec<Part> {
+    /// The words as parts; what stands beneath a line has so many lines at the most.
+    fn parts(&self, view: &View<'_>, columns: usize, most: usize) -> Vec<Part> {
         let theme = view.setup.theme;
         let title = wrapped(self.title(), columns, theme.title());
         let mut parts: Vec<Part> = vec![(9, title.len(), title)];
@@ -139,7 +142,7 @@ impl FirstWords {
             let says = widgets::row(lead, says, beside.into_iter().collect());
             parts.push((9, says.len(), says));
             if let Some(behind) = behind.as_ref().filter(|_| both.is_none()) {
-                parts.push((2, 1, indented(behind, columns, theme.text())));
+                parts.push((2, 1, indented(behind, columns, most, theme.text())));
             }
         }
         parts.push((0, 0, vec![Line::default()]));
@@ -158,9 +161,15 @@ impl FirstWords {
     }
 }
 
-/// Text beneath a line.
-fn indented(text: &str, columns: usize, style: ratatui::style::Style) -> Vec<Line<'static>> {
-    let lines = wrapped(text, columns.saturating_sub(2 * LEAD), style);
+/// Rows that parts take without the blank ones between them.
+fn needed(parts: &[Part]) -> usize {
+    let said = parts.iter().filter(|(need, ..)| *need > 0);
+    said.map(|(.., lines)| lines.len()).sum()
+}
+
+/// Text beneath a line, cut with a mark after so many lines.
+fn indented(text: &str, columns: usize, most: usize, style: Style) -> Vec<Line<'static>> {
+    let lines = wrapped_to(text, columns.saturating_sub(2 * LEAD), most, style);
     let indent = " ".repeat(2 * LEAD);
     let lines = lines.into_iter().map(|mut line| {
         line.spans.insert(0, Span::raw(indent.clone()));
@@ -179,15 +188,17 @@ impl Shown for FirstWords {
         let theme = view.setup.theme;
         let columns = usize::from(area.width).min(WIDEST);
         let height = usize::from(area.height);
-        let parts = self.parts(view, columns);
-        let all: usize = parts.iter().map(|(.., lines)| lines.len()).sum();
-        let blank = |part: &&Part| part.0 == 0;
-        let needed = all - parts.iter().filter(blank).count();
-        // What is said comes first; of the looks some stay in sight.
         let looks = match self.looks.len() {
             0 => 0,
             count => count + 1,
         };
+        // What is said comes first; of the looks some stay in sight, and long places give way to them.
+        let mut tries = MOST.map(|most| self.parts(view, columns, most)).into_iter();
+        let fits = |parts: &Vec<Part>| needed(parts) + looks.min(LOOKS) <= height;
+        let parts = tries.find(fits);
+        let parts = parts.unwrap_or_else(|| self.parts(view, columns, 1));
+        let all: usize = parts.iter().map(|(.., lines)| lines.len()).sum();
+        let needed = needed(&parts);
         let room = match needed + looks > height {
             true => needed.min(height.saturating_sub(looks.min(LOOKS))),
             false => all.min(height - looks),
