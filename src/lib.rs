@@ -12,6 +12,7 @@
 //! - [`walk`]: a walk in progress and a finished one
 //! - [`assess`]: the method, pure
 //! - [`causes`]: what findings point to together, pure
+//! - [`symptoms`]: what she does, in a skipper's words, and the first-minute cards
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`service`]: the work that recurs, and what is due
 //! - [`arrangement`]: where things are, as a drawing
@@ -48,6 +49,7 @@ mod safety;
 pub mod screen;
 pub mod service;
 pub mod settings;
+pub mod symptoms;
 pub mod terminal;
 pub mod text;
 pub mod walk;

@@ -119,6 +119,18 @@ pub struct Boat {
     /// Where an extinguisher is discharged into the closed engine space.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extinguisher_port_at: Option<String>,
+    /// Where the fans and the blower of the engine space are switched off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fans_off_at: Option<String>,
+    /// Where the plate lies that shuts the air of an engine which does not stop.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub air_plate_at: Option<String>,
+    /// Where her bilge pumps are switched, and the handle of the one worked by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bilge_pumps_at: Option<String>,
+    /// Where one calls for help.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub radio_at: Option<String>,
     /// What else somebody has to know who takes her out, whom to call too.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hand_over_note: Option<String>,
@@ -151,6 +163,10 @@ impl Boat {
             isolators_at: None,
             extinguisher_at: None,
             extinguisher_port_at: None,
+            fans_off_at: None,
+            air_plate_at: None,
+            bilge_pumps_at: None,
+            radio_at: None,
             hand_over_note: None,
             machines: vec![Machine {
                 hours,

@@ -198,12 +198,38 @@ impl Context {
     /// # Errors
     /// As [`Context::book`].
     pub fn book_and<T>(&self, asked: impl FnOnce(&Log) -> T) -> Result<(ToRead, T), Failure> {
+        Ok(self.opened(asked)??)
+    }
+
+    /// The same where an answer is owed without a logbook too: none where there is none, or where it
+    /// cannot be read, which is then told beside the answer.
+    ///
+    /// # Errors
+    /// What is wrong with the user's files, or no folder is named and the system knows no home.
+    pub fn book_at_hand(&self) -> Result<Option<ToRead>, Failure> {
+        match self.opened(|_| ())? {
+            Ok((book, ())) => Ok(Some(book)),
+            Err(OpenError::NoBoat(_)) => Ok(None),
+            Err(error) => {
+                let failure = Failure::from(error);
+                failure.sentences.iter().for_each(|told| self.note(told));
+                self.unread.set(true);
+                Ok(None)
+            }
+        }
+    }
+
+    fn opened<T>(
+        &self,
+        asked: impl FnOnce(&Log) -> T,
+    ) -> Result<Result<(ToRead, T), OpenError>, Failure> {
         let (clock, library) = (Rc::clone(&self.clock), self.library()?);
         let opened = Book::open_and(&self.root()?, clock, library, self.seed(""), asked);
-        let (mut book, answer) = opened?;
-        book.mind(place::marks().as_deref());
-        self.tell_of(&book);
-        Ok((ManuallyDrop::new(book), answer))
+        Ok(opened.map(|(mut book, answer)| {
+            book.mind(place::marks().as_deref());
+            self.tell_of(&book);
+            (ManuallyDrop::new(book), answer)
+        }))
     }
 
     /// The logbook, to record something in it.

@@ -31,6 +31,7 @@ pub mod explain;
 pub mod exposure;
 pub mod failure;
 pub mod find;
+pub mod first_minute;
 pub mod give_on;
 pub mod hand_over;
 pub mod item;
@@ -55,6 +56,7 @@ pub mod screens;
 pub mod service;
 pub mod source;
 pub mod started;
+pub mod symptoms;
 pub mod trend;
 pub mod verdict;
 pub mod waiting;
@@ -202,6 +204,17 @@ pub enum Command {
     Entries(entries::EntriesArgs),
     /// Write a report of a walk, or of the logbook as it stands
     Report(report::ReportArgs),
+    /// Print the first-minute cards: fire, water coming in, exhaust gas, and what else cannot wait
+    ///
+    /// Six lines each, without a question or a figure, with where each handle is as far as the boat's
+    /// profile says. With `--to` a page is written to print for the hatch. Without a logbook they are
+    /// printed too, and the places stay open. Nothing is recorded.
+    FirstMinute(first_minute::FirstMinuteArgs),
+    /// Say what comes first when she runs hot, smokes, shakes or will not start, and where to look then
+    ///
+    /// In a skipper's words. Each symptom has its first words, or its first-minute card, and the items
+    /// to be looked at once the boat is safe. Nothing is recorded.
+    Symptoms(symptoms::SymptomsArgs),
     /// Say what somebody else has to know who takes her out, on one page
     ///
     /// Stops first, then temporary repairs, levels, how she starts and stops, where things are, what is
@@ -303,6 +316,8 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Walks(args)) => walks::run(args, cx),
         Some(Command::Entries(args)) => entries::run(args, cx),
         Some(Command::Report(args)) => report::run(args, cx),
+        Some(Command::FirstMinute(args)) => first_minute::run(args, cx),
+        Some(Command::Symptoms(args)) => symptoms::run(args, cx),
         Some(Command::HandOver(args)) => hand_over::run(args, cx),
         Some(Command::GiveOn(args)) => give_on::run(args, cx),
         Some(Command::Checklist(command)) => checklist::run(command, cx),

@@ -8,9 +8,9 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, give_on, hand_over,
-    item, keys, learning, logbook, parts, places, plan, record, report, service, started, verdict,
-    walks,
+    boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
+    give_on, hand_over, item, keys, learning, logbook, parts, places, plan, record, report,
+    service, started, symptoms, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -84,6 +84,10 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ),
         ("explain", output::<Explanation>("explain")),
         ("finding", output::<find::FindBody>("finding")),
+        (
+            "first-minute",
+            output::<first_minute::FirstMinuteBody>("first-minute"),
+        ),
         ("item", output::<item::ItemAnswer>("item")),
         ("give-on", output::<give_on::GiveOnBody>("give-on")),
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
@@ -126,6 +130,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ),
         ("services", output::<service::ServicesBody>("services")),
         ("started", output::<started::StartedBody>("started")),
+        ("symptoms", output::<symptoms::SymptomsBody>("symptoms")),
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),

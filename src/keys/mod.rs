@@ -202,6 +202,8 @@ words! {
         Another = "another",
         /// Something is wrong: what is found is graded at once, beside any walk.
         Trouble = "trouble",
+        /// What she does, in a skipper's words: the first words, then the looks.
+        Symptoms = "symptoms",
         /// Find by text.
         Find = "find",
         /// The time of the phase begins now.

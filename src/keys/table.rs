@@ -27,6 +27,11 @@ const AT_ANY_TIME: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
     Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Help,
 ];
+/// The same, and where it is asked which item is wrong.
+const IN_TROUBLE: &[Context] = &[
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
+    Places, Choice, Rungs, Line, Files, Note, Measure, Pick, Help,
+];
 const SCREENS: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
     Profile, Places,
@@ -66,6 +71,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Grade4, &[Walk, Drawing, Grid, Rungs], &["4"], "grade", Section::Look, "Failed: no longer does its work"),
     row(A::AsLastTime, LOOKING, &["\""], "as before", Section::Look, "As last time: an open defect looks as it did; counts as a look"),
     row(A::Trouble, AT_ANY_TIME, &["f3", "ctrl-f"], "trouble", Section::Always, "Something is wrong, now: which item, its rung, what it orders"),
+    row(A::Symptoms, IN_TROUBLE, &["f5", "ctrl-o"], "trouble", Section::Always, "What she does, such as runs hot: what comes first, then looks"),
     row(A::NotSeen, LOOKING, &["x"], "not seen", Section::Look, "Not seen, with the reason"),
     row(A::Note, LOOKING, &["n"], "note", Section::Look, "Write a note"),
     row(A::Reading, LOOKING, &["r"], "reading", Section::Look, "Type a reading, with its unit"),

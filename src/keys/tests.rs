@@ -110,7 +110,7 @@ fn the_footer_joins_neighbours_and_ends_with_the_way_out() {
     let walk: Vec<_> = table.footer(Context::Walk, |_| true).collect();
     assert_eq!(walk[0], ("0-4".to_string(), "grade"));
     assert_eq!(walk[1], ("\"".to_string(), "as before"));
-    assert_eq!(walk[2], ("f3".to_string(), "trouble"));
+    assert_eq!(walk[2], ("f3/f5".to_string(), "trouble"));
     assert_eq!(walk[3], ("x".to_string(), "not seen"));
     assert!(walk.contains(&("up/down".to_string(), "move")));
     for context in Context::ALL {
@@ -130,13 +130,13 @@ fn the_footer_joins_neighbours_and_ends_with_the_way_out() {
 
 #[test]
 fn the_help_shows_the_keys_of_the_user() {
-    let table = overrides(&[("note", &["N", "f5"])]).expect("valid");
+    let table = overrides(&[("note", &["N", "f9"])]).expect("valid");
     let line = table
         .help(Context::Walk)
         .find(|l| l.help == "Write a note")
         .expect("a line");
-    assert_eq!((line.keys.as_str(), line.section), ("N f5", Section::Look));
-    assert_eq!(table.lookup(Context::Walk, &key("f5")), Some(Action::Note));
+    assert_eq!((line.keys.as_str(), line.section), ("N f9", Section::Look));
+    assert_eq!(table.lookup(Context::Walk, &key("f9")), Some(Action::Note));
     assert_eq!(table.lookup(Context::Walk, &key("n")), None);
     assert_eq!(
         table.help(Context::Walk).count(),

@@ -13,6 +13,7 @@
 //! - [`pictures`]: photographs as a page holds them
 //! - `places`: where things are, as drawings
 //! - [`sheet`]: a checklist to fill in on paper
+//! - [`first_minute`]: the first-minute cards, to print for the hatch
 //! - [`hand_over`]: what somebody else has to know who takes her out
 //!
 //! A report records what was seen, apart from what is thought of it. It certifies nothing.
@@ -25,6 +26,7 @@ mod by_speed;
 mod chart;
 pub mod content;
 pub mod extras;
+pub mod first_minute;
 pub mod gather;
 pub mod hand_over;
 pub mod html;

@@ -210,6 +210,7 @@ impl App {
             Action::Causes if self.is_bare() => self.open_causes(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
             Action::OpenEntries if self.is_bare() => self.to(To::Entries),
+            Action::Symptoms if !self.is_among_symptoms() => self.open_symptoms(),
             Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),
             _ => self.on_top(|top, base| top.act(action, base)),
         }
@@ -242,6 +243,23 @@ impl App {
         let Some(finder) = self.finder() else { return };
         let trouble = routes::open(To::Trouble(finder), &mut self.base);
         self.stack.extend(trouble);
+    }
+
+    /// True where nothing stands over what she does, or over what comes first then.
+    fn is_among_symptoms(&self) -> bool {
+        let top = self.stack.last().and_then(|top| top.shown());
+        self.is_bare() && top.is_some_and(|top| top.is_symptoms())
+    }
+
+    /// Asks what she does, over all that stands, as what is wrong is asked.
+    fn open_symptoms(&mut self) {
+        self.keep();
+        let Some(finder) = self.finder() else {
+            let told = "which boat first; handlamp first-minute prints the cards without one";
+            return self.base.shared.warn(told);
+        };
+        let symptoms = routes::open(To::Symptoms(finder), &mut self.base);
+        self.stack.extend(symptoms);
     }
 
     /// Who would find something now, and on which machine: what stands in front tells; none without a

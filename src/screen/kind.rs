@@ -83,6 +83,11 @@ pub trait Shown {
         false
     }
 
+    /// It is what she does, or what comes first then.
+    fn is_symptoms(&self) -> bool {
+        false
+    }
+
     /// What is not counted in what it shows, where it reckoned that itself.
     fn doubts(&self) -> Option<&[Doubt]> {
         None
@@ -405,6 +410,10 @@ pub enum To {
     Finding(String, Finder),
     /// What is behind the findings of a machine; whoever found them looks on.
     Causes(Finder),
+    /// What she does, in a skipper's words.
+    Symptoms(Finder),
+    /// What comes first at a symptom, by its id, and the looks it leads to.
+    FirstWords(String, Finder),
     /// The defect list.
     Defects,
     /// Past walks.

@@ -6,6 +6,7 @@
 //!   questions; [`shared`]: what all screens share; `routes`: where one can go
 //! - `pictures`: one is looked at or asked for, wherever a screen has them; `complete`: its path as it
 //!   is typed; `sources`: the folder last used
+//! - `by_name`: a list taken from by a digit, or as the name of a line is typed
 //! - `facts`: a list of what is known of something, drawn with why it is asked
 //! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `others`: what others wrote, in words
@@ -13,6 +14,7 @@
 //! One folder for each screen, a file for a box of a question or two:
 //! - `start`: the first questions, and which boat where a folder holds several
 //! - `boat`: the boat and what can be done
+//! - `symptoms`: what she does, what comes first then, and the looks it leads to
 //! - `finding`: something is wrong now: which item, its rung, what it orders
 //! - `walk`: the rows of a walk, leak run or survey
 //! - [`verdict`]: what a finished walk says, and who was told of what is unsafe
@@ -37,6 +39,7 @@
 pub mod app;
 mod behind;
 mod boat;
+mod by_name;
 mod causes;
 mod complete;
 mod defects;
@@ -64,6 +67,7 @@ mod service;
 pub mod shared;
 mod sources;
 mod start;
+mod symptoms;
 mod unsaved;
 pub mod verdict;
 mod walk;

@@ -2,10 +2,11 @@
 
 use crate::screen::behind::{ClockBehind, GoOn};
 use crate::screen::boat::BoatScreen;
+use crate::screen::by_name::ByName;
 use crate::screen::causes::CausesScreen;
 use crate::screen::defects::DefectsScreen;
 use crate::screen::entries::EntriesScreen;
-use crate::screen::finding::{self, TroubleScreen};
+use crate::screen::finding::{self, Trouble};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::give_on::GiveOnScreen;
 use crate::screen::kind::To;
@@ -17,6 +18,7 @@ use crate::screen::profile::ProfileScreen;
 use crate::screen::readings::ReadingsScreen;
 use crate::screen::report::ReportScreen;
 use crate::screen::service::ServiceScreen;
+use crate::screen::symptoms::{FirstWords, Symptoms};
 use crate::screen::unsaved::Unsaved;
 use crate::screen::verdict::VerdictScreen;
 use crate::screen::walk;
@@ -45,9 +47,11 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             verdict.is_first = finished.all(|w| w.id == id);
             Front::begin(verdict, shared, book, |verdict, cx| verdict.remind(cx))
         }
-        To::Trouble(finder) => Front::of(TroubleScreen::new(book, finder)),
+        To::Trouble(finder) => Front::of(ByName::new(Trouble::new(book, finder))),
         To::Finding(item, finder) => Front::of(finding::begin(shared, book, &item, finder)?),
         To::Causes(finder) => Front::of(CausesScreen::new(book, finder)),
+        To::Symptoms(finder) => Front::of(ByName::new(Symptoms::new(finder))),
+        To::FirstWords(symptom, finder) => Front::of(FirstWords::new(book, &symptom, finder)?),
         To::Defects => Front::of(DefectsScreen::new(book)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),

@@ -11,6 +11,7 @@ mod checklist;
 mod defects;
 mod entries;
 mod find;
+mod first_minute;
 mod give_on;
 mod guest;
 mod hand_over;

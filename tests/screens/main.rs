@@ -37,6 +37,7 @@ mod signs;
 
 mod stage;
 mod survey;
+mod symptoms;
 mod tools;
 mod trial;
 mod windows;

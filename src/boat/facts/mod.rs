@@ -22,12 +22,16 @@ pub use form::{Form, NOT_KNOWN};
 pub use table::FACTS;
 
 /// The facts that say where something is, or where a hand goes.
-const SHOWN: [&str; 8] = [
+const SHOWN: [&str; 12] = [
     "seacocks_at",
     "fuel_off_at",
     "isolators_at",
     "extinguisher_at",
     "extinguisher_port_at",
+    "fans_off_at",
+    "air_plate_at",
+    "bilge_pumps_at",
+    "radio_at",
     "starts_by",
     "stops_by",
     "when_stop_fails",

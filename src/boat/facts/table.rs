@@ -103,6 +103,12 @@ macro_rules! picked {
 const HANDED: &str =
     "It stands on the hand-over page; where it is not known there is a line to write on.";
 
+/// Said of what stands on those as well.
+const CARDED: &str =
+    "It stands on the hand-over page and on the first-minute cards, behind the line that needs it.";
+/// Said of what stands on the cards alone.
+const CARD: &str = "It stands on the first-minute cards, behind the line that needs it.";
+
 const TOLD: Form = Form::Text(LONGEST_WAY);
 const NAME: Form = Form::Text(LONGEST_NAME);
 const MILLIMETRES: Form = figure(
@@ -145,15 +151,23 @@ pub const FACTS: &[Fact] = &[
         "Some things go by the calendar and not by running.",
         "The verdict and what to fix first look so many days ahead.")),
     fact(Of::Boat, Head::Places, "seacocks_at", "Seacocks", TOLD,
-        "When water comes in there is no time to look for them.", HANDED),
+        "When water comes in there is no time to look for them.", CARDED),
     fact(Of::Boat, Head::Places, "fuel_off_at", "Fuel shut-off", TOLD,
-        "It is shut at a fire, at a leak, and where an engine does not stop.", HANDED),
+        "It is shut at a fire, at a leak, and where an engine does not stop.", CARDED),
     fact(Of::Boat, Head::Places, "isolators_at", "Battery isolators", TOLD,
-        "Smoke from a wire ends only when the current does.", HANDED),
+        "Smoke from a wire ends only when the current does.", CARDED),
     fact(Of::Boat, Head::Places, "extinguisher_at", "Extinguishers", TOLD,
-        "Everybody aboard has to find one in the dark.", HANDED),
+        "Everybody aboard has to find one in the dark.", CARDED),
     fact(Of::Boat, Head::Places, "extinguisher_port_at", "Port to discharge it through", TOLD,
-        "A fire in the engine space is put out with the hatch shut.", HANDED),
+        "A fire in the engine space is put out with the hatch shut.", CARDED),
+    fact(Of::Boat, Head::Places, "fans_off_at", "Fans and blower, off", TOLD,
+        "They feed a fire in the engine space with air.", CARD),
+    fact(Of::Boat, Head::Places, "air_plate_at", "Plate to shut the air", TOLD,
+        "A diesel that races on its own oil stops only without air, and no hand may go there.", CARD),
+    fact(Of::Boat, Head::Places, "bilge_pumps_at", "Bilge pumps, switch and handle", TOLD,
+        "When water comes in somebody else has to set them going.", CARD),
+    fact(Of::Boat, Head::Places, "radio_at", "Radio, to call for help", TOLD,
+        "Whoever calls may never have held it.", CARD),
     fact(Of::Boat, Head::Places, "hand_over_note", "What else is to be said", Form::Text(LONGEST_NOTE),
         "What only you know of her, and whom to call.",
         "It stands on the hand-over page as you typed it; without it nothing does."),
@@ -188,9 +202,9 @@ pub const FACTS: &[Fact] = &[
     fact(Of::Machine, Head::Handling, "stopping", "How it is stopped", picked!(Stopping),
         "One of the solenoids stops her when the current fails, the other keeps her running.", HANDED),
     fact(Of::Machine, Head::Handling, "stops_by", "Where it is stopped", TOLD,
-        "A stop is looked for in a hurry: which handle, which button, and where.", HANDED),
+        "A stop is looked for in a hurry: which handle, which button, and where.", CARDED),
     fact(Of::Machine, Head::Handling, "when_stop_fails", "When that fails", TOLD,
-        "A cable parts, a solenoid sticks: fuel or air has to be shut by another way.", HANDED),
+        "A cable parts, a solenoid sticks: fuel or air has to be shut by another way.", CARDED),
     fact(Of::Machine, Head::Fills, "hours", "Hour meter, as set here", Form::Meter,
         "Running hours are what wears an engine.",
         "What is typed here that differs counts as read now; leave it empty where there is no meter."),

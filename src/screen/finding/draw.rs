@@ -1,89 +1,22 @@
-//! Draws which item is wrong, and the one found: what it orders stands first.
+//! Draws the item found: what it orders stands first.
 
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
-use ratatui::style::Style;
-use ratatui::text::{Line, Span};
+use ratatui::text::Line;
 
-use crate::defects::Subject;
 use crate::defects::finding::Answer;
 use crate::keys::Action;
 use crate::logbook::book::Book;
-use crate::paint::widgets::{self, cell, line};
+use crate::paint::widgets;
 use crate::screen::causes::told::{one_line, short_lines};
-use crate::screen::finding::TroubleScreen;
 use crate::screen::kind::View;
 use crate::screen::walk::draw::WIDE;
 use crate::screen::walk::item::{Part, draw_past, fitted, item_parts, title_line};
 use crate::screen::walk::state::WalkScreen;
 
-/// Columns of a digit that picks, and of a rung.
-const DIGIT: usize = 3;
-const RUNG: usize = 11;
-/// So many rows can be picked by a digit.
-const DIGITS: usize = 9;
-
 /// So many lines tell what is behind it, from this height on.
 const BEHIND: usize = 3;
 const LOW: u16 = 18;
-
-/// Which item is wrong.
-pub fn draw_trouble(view: &View<'_>, screen: &TroubleScreen, frame: &mut Frame<'_>, area: Rect) {
-    let theme = view.setup.theme;
-    let columns = usize::from(area.width);
-    let (before, after) = screen.typed.parts();
-    let mark = if view.covered { "" } else { "▏" };
-    let how = match screen.typed.text().is_empty() {
-        true => format!("{mark}a digit takes one; type a part of its name for any other"),
-        false => format!("named: {before}{mark}{after}"),
-    };
-    let head = vec![
-        line("Something is wrong. What is it?", columns, theme.title()),
-        line(&how, columns, theme.text()),
-        Line::default(),
-    ];
-    let rows = [Constraint::Length(head.len() as u16), Constraint::Fill(1)];
-    let [above, body] = Layout::vertical(rows).areas(area);
-    widgets::lines(frame, above, head);
-    if screen.rows.is_empty() {
-        let none = "nothing on this boat is spoken of with these words";
-        return widgets::lines(frame, body, vec![line(none, columns, theme.quiet())]);
-    }
-    let row_at = |n: usize| {
-        let here = n == screen.cursor;
-        let style = if here { theme.selected() } else { theme.text() };
-        let pointer = if here { theme.glyphs.pointer() } else { " " };
-        let digit = if n < DIGITS {
-            (n + 1).to_string()
-        } else {
-            String::new()
-        };
-        let subject = &screen.rows[n];
-        let (rung, rung_style) = rung(view, screen, subject);
-        let room = columns.saturating_sub(2 + DIGIT + RUNG);
-        let mut spans = vec![
-            Span::styled(format!("{pointer} "), style),
-            cell(&digit, DIGIT, theme.key()),
-        ];
-        spans.extend(widgets::word(&rung, RUNG, rung_style));
-        let name = screen.condition.name_of(subject);
-        widgets::row(spans, (&name, room, style), Vec::new())
-    };
-    let rows = (screen.rows.len(), screen.cursor);
-    widgets::list(frame, body, rows, (1, 2), view.covered, row_at);
-}
-
-/// The last rung of an item that is not sound, where it may be seen.
-fn rung(view: &View<'_>, screen: &TroubleScreen, subject: &Subject) -> (String, Style) {
-    let theme = view.setup.theme;
-    let machine = subject.machine.as_deref().unwrap_or(&screen.finder.machine);
-    let life = screen.condition.life(&subject.item, machine);
-    let grade = life.and_then(|life| life.status.grade);
-    match grade.filter(|grade| grade.rung() > 0 && !screen.finder.blind) {
-        Some(grade) => (format!("{} {grade}", grade.rung()), theme.grade(grade)),
-        None => (String::new(), theme.quiet()),
-    }
-}
 
 /// The item found: its ladder, and once it has its rung what that orders, above it.
 pub fn draw_found(
