@@ -51,7 +51,7 @@ fn the_pictures_are_what_the_program_draws() {
     check_at("places", &stage, &Palette::DARK, (110, 34));
     let mut stage = Stage::demo_in(plain());
     stage.keys("enter '1241.0' enter");
-    stage.keys("/ 'belt' enter 3 esc up n 'cord shows at one edge' ctrl-s");
+    stage.keys("/ 'belt' enter 3 esc up n 'cord shows at one edge' ctrl-s tab");
     walk_on(&mut stage);
     stage.keys("f");
     check("verdict", &stage, &Palette::LIGHT);
