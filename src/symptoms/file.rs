@@ -136,11 +136,9 @@ impl SymptomsFile {
 fn has(typed: &str, spoken: &str) -> bool {
     let spoken = spoken.to_lowercase();
     let typed = typed.to_lowercase();
-    let mut typed = typed.split_whitespace();
-    typed.all(|word| {
-        let mut spoken = spoken.split(|c: char| !c.is_alphanumeric());
-        spoken.any(|known| known.starts_with(word))
-    })
+    let words = |text| str::split(text, |c: char| !c.is_alphanumeric());
+    let mut typed = words(&typed).filter(|word| !word.is_empty());
+    typed.all(|word| words(&spoken).any(|known| known.starts_with(word)))
 }
 
 impl Symptom {
