@@ -29,8 +29,8 @@ const AT_ANY_TIME: &[Context] = &[
 ];
 /// The same, and where it is asked which item is wrong.
 const IN_TROUBLE: &[Context] = &[
-    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Profile,
-    Places, Choice, Rungs, Line, Files, Note, Measure, Pick, Help,
+    Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
+    Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Pick, Help,
 ];
 const SCREENS: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
