@@ -103,11 +103,6 @@ fn a_file_that_is_wrong_is_put_in_not_at_all() {
     let record = json!({"type": "own-causes", "file": cowl("drive-belt")});
     let file = place.file("record.json", &record.to_string());
     assert_eq!(place.run(&["record", &file]).code, Some(2));
-    assert_eq!(
-        place.run(&["causes"]).code,
-        Some(2),
-        "looks are still asked for"
-    );
 }
 
 #[test]

@@ -74,7 +74,7 @@ fn a_walk_and_its_layers_are_ascii() {
     );
     sees(&mut stage, "5 'é→本'", "note");
     sees(&mut stage, "enter / 'pulleys' enter right", "e>?");
-    sees(&mut stage, "/ 'feel' enter 3", "leave it open");
+    sees(&mut stage, "/ 'feel' enter 2", "leave it open");
     sees(&mut stage, "6 up", "Milky");
     sees(&mut stage, "n 'Öl≈½' enter", "Ol~1");
     sees(&mut stage, "ctrl-s / 'gasket' enter l", "class");

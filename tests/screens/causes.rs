@@ -104,7 +104,7 @@ fn the_look_that_tells_is_made_from_there_and_what_is_said_changes() {
     let text = shown(&stage);
     assert!(text.contains("Found on"), "{text}");
     stage.keys("0");
-    assert_eq!(stage.last_walk().looks[0].look.item, "cylinder-head-joint");
+    assert_eq!(stage.last_walk().looks[0].look.item, "coolant-bubbles");
     stage.keys("esc");
     while !shown(&stage).contains("What is behind the findings") {
         stage.keys("esc");

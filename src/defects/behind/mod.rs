@@ -124,14 +124,23 @@ impl Condition {
         &self.known_causes().causes
     }
 
-    /// The items of a machine and of the boat around it whose look answers a question.
+    /// The items of a machine and of the boat around it at which a question is looked at: those that are
+    /// looked at for nothing else, where there are any.
     pub fn items_of<'q>(&self, question: &'q Question, machine: &str) -> Vec<&'q str> {
         let items = question.from.iter().map(|by| by.item.as_str());
         let fitted = |item: &&str| {
             let life = self.life(item, machine);
             life.is_some_and(|life| !life.status.removed)
         };
-        items.filter(fitted).collect()
+        let items: Vec<&str> = items.filter(fitted).collect();
+        let called_for = |id: &&str| {
+            self.library
+                .catalogue
+                .item(id)
+                .is_some_and(|i| i.called_for)
+        };
+        let own: Vec<&str> = items.iter().copied().filter(called_for).collect();
+        if own.is_empty() { items } else { own }
     }
 
     /// What is known of a machine and of the boat around it.

@@ -29,12 +29,18 @@ impl WalkScreen {
     }
 
     /// The questions asked after the grade at a place: what its look leaves open and this walk has not
-    /// answered, and first the one for which it is looked at.
+    /// answered, and first the one for which it is looked at, unless the rung is its answer.
     fn open_questions(&self, book: &Book, spot: Spot) -> Vec<String> {
         let Some(timed) = self.look(book, spot) else {
             return Vec::new();
         };
-        let sought = self.looked_at_for(spot).map(|asks| asks.id.clone());
+        let item = &timed.look.item;
+        let answers = |asks: &&Question| {
+            let said = asks.by_item(item).zip(timed.look.grade());
+            said.is_some_and(|(by, grade)| matches!(by.says(grade), Says::Ok | Says::Answer(_)))
+        };
+        let sought = self.looked_at_for(spot).filter(|asks| !answers(asks));
+        let sought = sought.map(|asks| asks.id.clone());
         let looks = &self.walk(book).looks;
         let answered = |id: &String| looks.iter().any(|made| made.look.signs.contains_key(id));
         let open = self.before.left_open_by(&timed.look).into_iter();
@@ -233,7 +239,8 @@ impl WalkScreen {
         }
     }
 
-    /// Leaves what is asked open for a key that says something else of the same item; false for other keys.
+    /// Leaves what is asked open for a key that says something else of the same item, or leads on; false
+    /// for other keys.
     pub(super) fn leaves_for(&mut self, asked: &Asked, action: Action) -> bool {
         let says_more = matches!(
             action,
@@ -249,6 +256,8 @@ impl WalkScreen {
                 | Action::NotSeen
                 | Action::Cautions
                 | Action::Undo
+                | Action::Find
+                | Action::Finish
         );
         let leaves = says_more && self.is_at(asked.spot);
         if leaves {
