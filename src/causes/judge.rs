@@ -289,7 +289,7 @@ fn is_weighty(of: &Reckoned<'_>, candidate: &Candidate<'_>) -> bool {
         // The part itself is failing.
         None => look.question.is_none(),
     };
-    findings.len() >= 2 || findings.iter().any(|look| rare(look))
+    findings.len() >= 2 || findings.iter().any(rare)
 }
 
 /// The looks offered, with the one that can rule out what is dangerous among them.

@@ -54,7 +54,8 @@ fn looks(rng: &mut fastrand::Rng) -> Vec<(Value, Value)> {
     looks
 }
 
-/// What is said of her, without what names the records behind it.
+/// What is said of her, without what names the records behind it, and without what may be behind the
+/// findings, which stands beside the verdict and is what the answers are for.
 fn answers(place: &Place) -> Vec<Value> {
     let asked: [(&str, &[&str]); 4] = [
         ("defects", &["defects"]),
@@ -72,7 +73,8 @@ fn answers(place: &Place) -> Vec<Value> {
 fn without_names(mut value: Value) -> Value {
     match &mut value {
         Value::Object(fields) => {
-            for name in ["records", "walk", "id", "logbook", "said", "said_differs"] {
+            let names = ["records", "walk", "id", "logbook", "said", "said_differs"];
+            for name in names.into_iter().chain(["not_ruled_out"]) {
                 fields.remove(name);
             }
             let all = std::mem::take(fields).into_iter();
