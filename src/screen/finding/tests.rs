@@ -10,7 +10,7 @@ use super::begin;
 use crate::causes::{Causes, Says};
 use crate::checklist::{Grade, Library};
 use crate::demo;
-use crate::keys::KeyTable;
+use crate::keys::{Action, KeyTable};
 use crate::logbook::book::Book;
 use crate::logbook::{Clock, SystemClock};
 use crate::paint::glyphs::Glyphs;
@@ -199,6 +199,8 @@ fn several_are_asked_one_after_the_other_and_leaving_one_leaves_the_rest() {
 fn what_is_not_normal_does_not_stand_beside_sound() {
     let mut scene = looking_for("plume", "exhaust-smoke");
     let asked = scene.turn(|screen, cx| screen.grade(Grade::Sound, cx));
+    assert!(asked.is_none(), "sound says it");
+    let asked = scene.turn(|screen, cx| screen.walk_act(Action::Kind, cx));
     let (choice, asked) = asked.expect("it is asked");
     let sweet = asked.answers.iter().position(|answer| answer == "sweet");
     let sweet = sweet.expect("an answer") + 1;

@@ -103,7 +103,17 @@ impl WalkScreen {
             let sought = sought == Some(&asks.id) && grade != Some(None);
             by.is_some_and(|by| calls(by) || sought) || said.contains_key(&asks.id)
         });
-        asked.map(|asks| asks.id.clone()).collect()
+        let mut asked: Vec<&Question> = asked.collect();
+        // Where the rung calls for one, what it says nothing of is not asked with it.
+        let called_for = |asks: &&Question| {
+            let by = asks.by_item(&item.id).zip(grade.flatten());
+            by.is_some_and(|(by, grade)| by.says(grade) == Says::Which)
+        };
+        if asked.iter().any(called_for) {
+            let said = |asks: &Question| said.contains_key(&asks.id) || sought == Some(&*asks.id);
+            asked.retain(|asks| called_for(asks) || said(asks));
+        }
+        asked.into_iter().map(|asks| asks.id.clone()).collect()
     }
 
     fn ask_next(
