@@ -134,12 +134,13 @@ impl WalkScreen {
         let said = self.standing_details(cx.book, spot).signs.get(&id).cloned();
         let grade = self.standing_look(cx.book, spot);
         let grade = grade.and_then(|timed| timed.look.grade());
-        // Normal is no answer to what a rung calls for, but to what one came to look for.
-        let normal = grade == Some(Grade::Sound)
-            || self
-                .looked_at_for(spot)
-                .is_some_and(|sought| sought.id == id)
-            || said.as_deref() == Some(OK);
+        // Normal is no answer to what a rung calls for, but to what one came to look for and the rung
+        // says nothing of.
+        let by = asks.by_item(&item.id).zip(grade);
+        let calls = by.is_some_and(|(by, grade)| by.says(grade) == Says::Which);
+        let sought = self.looked_at_for(spot);
+        let sought = sought.is_some_and(|sought| sought.id == id) && !calls;
+        let normal = grade == Some(Grade::Sound) || sought || said.as_deref() == Some(OK);
         let replies = asks.answers.iter();
         let replies = replies.map(|reply| (reply.id.as_str(), reply.words.as_str()));
         let normal = normal.then_some((OK, asks.ok.as_str()));
