@@ -298,7 +298,7 @@ fn with_dangers<'c>(
     seen: &Seen,
     all: &[Candidate<'c>],
 ) -> (Offers<'c>, Vec<Danger<'c>>) {
-    let mut offers = offers(of, seen.now);
+    let mut offers = offers(of, seen);
     let raised = candidates(of);
     let dangerous = all.iter().filter(|candidate| {
         let possible = candidate.chance >= REMAINS && raised.contains(&candidate.place);
@@ -310,7 +310,7 @@ fn with_dangers<'c>(
         let look = looks.find_map(|id| {
             let (n, question) = of.causes.question(id)?;
             let open = of.looks.iter().all(|look| look.question != Some(n));
-            let free = forbidden(of, &raised, question, seen.now).is_none();
+            let free = forbidden(of, &raised, question, seen).is_none();
             (open && free).then_some(question)
         });
         dangers.push(Danger {

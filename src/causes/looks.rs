@@ -66,6 +66,8 @@ pub struct Seen {
     pub parts: Vec<PartLook>,
     /// Items whose own stop is in force.
     pub stops: BTreeSet<String>,
+    /// The item whose stop forbids starting her, as it is called; none where none does.
+    pub holds: Option<String>,
     /// How she lies now; none where nobody said.
     pub now: Option<Now>,
 }

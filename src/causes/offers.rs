@@ -2,7 +2,7 @@
 
 use super::belief::gain;
 use super::file::{Cause, Question};
-use super::looks::Counted;
+use super::looks::{Counted, Seen};
 use super::model::Held;
 use super::reckon::Reckoned;
 use super::words::{Act, Now};
@@ -89,7 +89,7 @@ pub(super) fn candidates(of: &Reckoned<'_>) -> Vec<usize> {
 }
 
 /// Weighs every look that was not made.
-pub(super) fn offers<'c>(of: &Reckoned<'c>, now: Option<Now>) -> Offers<'c> {
+pub(super) fn offers<'c>(of: &Reckoned<'c>, seen: &Seen) -> Offers<'c> {
     let candidates = candidates(of);
     if candidates.is_empty() {
         return Offers::default();
@@ -104,12 +104,12 @@ pub(super) fn offers<'c>(of: &Reckoned<'c>, now: Option<Now>) -> Offers<'c> {
         if offer.bits < LEAST_BITS {
             continue;
         }
-        match forbidden(of, &candidates, question, now) {
+        match forbidden(of, &candidates, question, seen) {
             None => found.push(offer),
             Some(why) => withheld.push((offer.worth(), Withheld { question, why })),
         }
     }
-    let helm_first = now == Some(Now::UnderWay);
+    let helm_first = seen.now == Some(Now::UnderWay);
     found.sort_by(|a: &Offer<'_>, b| {
         let far = |offer: &Offer<'_>| helm_first && !offer.question.at_helm;
         far(a).cmp(&far(b)).then(b.worth().total_cmp(&a.worth()))
@@ -241,8 +241,9 @@ pub(super) fn forbidden(
     of: &Reckoned<'_>,
     candidates: &[usize],
     question: &Question,
-    now: Option<Now>,
+    seen: &Seen,
 ) -> Option<String> {
+    let now = seen.now;
     let is_running = matches!(now, Some(Now::Running | Now::UnderWay));
     if question.asks_for(Act::CapOff) && now.is_some_and(|now| now != Now::Cold) {
         return Some("the cap stays on until the engine was still for four hours".to_owned());
@@ -261,6 +262,9 @@ pub(super) fn forbidden(
     for (act, not) in acts {
         if !question.asks_for(act) || (act == Act::Starting && is_running) {
             continue;
+        }
+        if let Some(item) = seen.holds.as_ref().filter(|_| act == Act::Starting) {
+            return Some(format!("{not} while a stop holds her: {item}"));
         }
         if let Some(look) = of.looks.iter().find(|look| forbids(of, look, act)) {
             return Some(format!("{not} after what was seen here: {}", look.what));

@@ -58,6 +58,18 @@ fn looks_on_record_say_what_the_same_answers_say_by_themselves() {
         );
     }
     assert_eq!(aboard[0].0, "head-gasket");
+    let cold = place.json("causes", &["causes", "--now-she-is", "cold"]);
+    let next = cold["next"].as_array().expect("next");
+    assert!(
+        next.iter().all(|row| row["question"] != "bubbles"),
+        "{next:?}"
+    );
+    let held = cold["withheld"].as_array().expect("withheld");
+    let held = held.iter().find(|row| row["question"] == "bubbles");
+    assert_eq!(
+        held.expect("held back")["why"],
+        "she is not cranked or started while a stop holds her: Coolant level"
+    );
     let said = flat(&place.run(&["causes"]).stdout);
     assert!(
         said.contains("- Exhaust plume (2026-05-03): White and smelling sweet."),

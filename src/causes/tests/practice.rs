@@ -20,7 +20,11 @@ fn allowed(looks: &[(&str, &str)], now: Option<Now>) -> BTreeSet<String> {
     let candidates = crate::causes::offers::candidates(&judged.reckoned);
     let questions = Causes::built_in().questions().iter();
     let free = questions.filter(|question| {
-        crate::causes::offers::forbidden(&judged.reckoned, &candidates, question, now).is_none()
+        let seen = Seen {
+            now,
+            ..Seen::default()
+        };
+        crate::causes::offers::forbidden(&judged.reckoned, &candidates, question, &seen).is_none()
     });
     free.map(|question| question.id.clone()).collect()
 }

@@ -10,8 +10,9 @@ use chrono::Duration;
 
 use super::says::{Level, Spoken};
 use crate::causes::{ByItem, Look, Now, OK, PartLook, Question, Seen};
-use crate::checklist::Grade;
+use crate::checklist::{Grade, Order};
 use crate::defects::condition::Condition;
+use crate::defects::gate::order;
 use crate::defects::history::History;
 use crate::defects::subject::Subject;
 use crate::walk::TimedLook;
@@ -63,11 +64,18 @@ impl Condition {
         });
         let here = |subject: &Subject| subject.machine.as_deref().is_none_or(|own| own == machine);
         let stops = self.open_stops().into_iter();
-        let stops = stops.filter(|stop| here(&stop.subject));
+        let stops: Vec<_> = stops.filter(|stop| here(&stop.subject)).collect();
+        let starts = |subject: &Subject| {
+            let item = self.item(subject).zip(self.lives.get(subject));
+            let leaves = item.map(|(item, life)| order(item, life.status.leak, false));
+            leaves == Some(Order::DoNotLeave)
+        };
+        let holds = stops.iter().find(|stop| !starts(&stop.subject));
         Seen {
+            holds: holds.map(|stop| self.name_of(&stop.subject)),
             looks: looks.collect(),
             parts: parts.collect(),
-            stops: stops.map(|stop| stop.subject.item).collect(),
+            stops: stops.into_iter().map(|stop| stop.subject.item).collect(),
             now: self.lies_now(history, machine),
         }
     }
