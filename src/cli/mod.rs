@@ -170,7 +170,7 @@ pub enum Command {
     Cost(cost::CostArgs),
     /// Tell what findings point to together, and which look tells the causes apart
     ///
-    /// It needs no logbook and records nothing but what `add` puts in. Without --now-she-is nothing is known of how she lies.
+    /// Of a machine of the logbook; with --looks of answers alone, without a logbook. It records nothing but what `add` puts in. Without --now-she-is a machine counts as warm for four hours after a look at her running, and of answers alone nothing is known of how she lies.
     Causes(causes::CausesArgs),
     /// Tell how much of a walk was seen, and what the rest could hide
     Coverage(coverage::CoverageArgs),
