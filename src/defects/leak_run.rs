@@ -137,10 +137,7 @@ fn joints_unseen(condition: &Condition, plan: &Plan, walk: &Walk) -> Vec<String>
         });
         phases.all(|p| is_graded(walk, p, item))
     };
-    let fitted = |item: &&String| {
-        let life = condition.life(item, &walk.machine);
-        life.is_some_and(|l| !l.status.removed)
-    };
+    let fitted = |item: &&String| condition.has(item, Some(&walk.machine));
     let disturbed = walk.disturbed.iter().filter(fitted);
     disturbed.filter(|i| !through(i)).cloned().collect()
 }

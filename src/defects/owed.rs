@@ -227,10 +227,7 @@ impl Condition {
         machine: &str,
     ) -> Plan {
         let place = |id: &str| self.place(id);
-        let has = |id: &str| {
-            let life = self.life(id, machine);
-            life.is_some_and(|life| !life.status.removed)
-        };
+        let has = |id: &str| self.has(id, Some(machine));
         let touched = Touched::of(&self.library.catalogue, disturbed);
         let role = self.role(machine);
         Plan::compose(checklist, role, left_out, joins, &touched, place, has)

@@ -171,10 +171,7 @@ fn not_asked(
         .filter(|list| list.closes_with == Closing::Daily)
         .take(1);
     let rows = rows.flat_map(|list| &list.phases).flat_map(|p| &p.rows);
-    let aboard = |item: &&str| {
-        let life = condition.life(item, &walk.machine);
-        life.is_some_and(|life| !life.status.removed)
-    };
+    let aboard = |item: &&str| condition.has(item, Some(&walk.machine));
     let full: BTreeSet<&str> = rows
         .flat_map(|row| row.items.iter().map(String::as_str))
         .filter(aboard)

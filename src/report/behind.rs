@@ -11,10 +11,8 @@ impl Scribe<'_> {
         let machines = self.condition.boat.machines.iter();
         let machines = machines.filter(|m| machine.is_none_or(|id| id == m.id));
         let parts = machines.filter_map(|machine| {
-            let mut behind = self.condition.behind(self.history, &machine.id);
-            if !behind.has_findings() {
-                return None;
-            }
+            let behind = self.condition.behind_findings(self.history, &machine.id);
+            let mut behind = behind?;
             // Whoever reads it is not standing beside her, so that no look waits for her to cool.
             behind.seen.now = None;
             let judged = behind.judge();

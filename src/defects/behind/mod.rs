@@ -20,6 +20,8 @@ use self::own::KnownCauses;
 use super::condition::Condition;
 use super::doubt::NotCounted;
 use super::history::History;
+use super::life::ItemStatus;
+use super::subject::Subject;
 use crate::causes::say::unasked;
 use crate::causes::{Cause, Causes, Headline, Judged, OK, Question, Seen};
 use crate::checklist::Grade;
@@ -83,11 +85,19 @@ impl Condition {
     /// What is dangerous and not ruled out on a machine, a paragraph each; it stands beside a verdict and
     /// changes none.
     pub fn not_ruled_out(&self, history: &History, machine: &str) -> Vec<String> {
-        let behind = self.behind(history, machine);
-        match behind.has_findings() {
-            true => unasked(&behind.judge()),
-            false => Vec::new(),
+        let behind = self.behind_findings(history, machine);
+        behind.map_or_else(Vec::new, |behind| unasked(&behind.judge()))
+    }
+
+    /// What is known of a machine where something was found on her; none where nothing was, which costs
+    /// nothing: the causes are not even read for her.
+    pub fn behind_findings(&self, history: &History, machine: &str) -> Option<Behind> {
+        let here = |subject: &Subject| subject.machine.as_deref().is_none_or(|own| own == machine);
+        let mut lives = self.lives.iter();
+        if !lives.any(|(subject, life)| here(subject) && can_be_found(&life.status)) {
+            return None;
         }
+        Some(self.behind(history, machine)).filter(Behind::has_findings)
     }
 
     /// Takes in what the records say of questions and causes, unread as yet.
@@ -128,10 +138,7 @@ impl Condition {
     /// looked at for nothing else, where there are any.
     pub fn items_of<'q>(&self, question: &'q Question, machine: &str) -> Vec<&'q str> {
         let items = question.from.iter().map(|by| by.item.as_str());
-        let fitted = |item: &&str| {
-            let life = self.life(item, machine);
-            life.is_some_and(|life| !life.status.removed)
-        };
+        let fitted = |item: &&str| self.has(item, Some(machine));
         let items: Vec<&str> = items.filter(fitted).collect();
         let called_for = |id: &&str| {
             self.library
@@ -157,4 +164,13 @@ impl Condition {
             proofs,
         }
     }
+}
+
+/// Not sound, told beside its rung, filled or over its mark: nothing else can say that something is not
+/// normal.
+fn can_be_found(status: &ItemStatus) -> bool {
+    let look = status.look.as_ref().map(|timed| &timed.look);
+    let told = look
+        .is_some_and(|look| !look.signs.is_empty() || look.added.is_some() || says::is_over(look));
+    told || status.judged() > Some(Grade::Sound)
 }

@@ -63,15 +63,26 @@ impl<'a> Spoken<'a> {
     fn level_says<'s>(&self, level: Level, by: &'s ByItem) -> Option<&'s str> {
         let found = self.grade > Grade::Sound;
         let rose = self.rise.is_some_and(|rise| rise.filled == Filled::Nothing);
-        let percent = self.look.reading.filter(|_| level.has_marks);
-        let percent = percent.and_then(|measure| measure.value_in(Unit::Percent));
-        let cases = [
-            (found && rose, &by.risen),
-            (percent.is_some_and(|p| p > OVER), &by.over),
-            (found && percent.is_some_and(|p| p < LOW), &by.low),
-            (self.look.added.is_some(), &by.filled),
-        ];
-        let told = cases.into_iter().filter(|(is_so, _)| *is_so);
-        told.filter_map(|(_, answer)| answer.as_deref()).next()
+        let risen = by.risen.as_deref().filter(|_| found && rose);
+        let figure = || by_figure(by, self.look, found).filter(|_| level.has_marks);
+        let filled = || by.filled.as_deref().filter(|_| self.look.added.is_some());
+        risen.or_else(figure).or_else(filled)
     }
+}
+
+/// What the figure of a level between marks says: over its high mark, or low where it was `found` not to
+/// be sound.
+pub(super) fn by_figure<'b>(by: &'b ByItem, look: &Look, found: bool) -> Option<&'b str> {
+    let over = by.over.as_deref().filter(|_| is_over(look));
+    let is_low = || found && percent(look).is_some_and(|percent| percent < LOW);
+    over.or_else(|| by.low.as_deref().filter(|_| is_low()))
+}
+
+/// True where a level was read over its high mark.
+pub(super) fn is_over(look: &Look) -> bool {
+    percent(look).is_some_and(|percent| percent > OVER)
+}
+
+fn percent(look: &Look) -> Option<f64> {
+    look.reading?.value_in(Unit::Percent)
 }

@@ -83,10 +83,7 @@ impl Condition {
     /// What the looks of a machine say to a question: every finding; else the normal answer where each of
     /// its items was seen sound.
     fn answers(&self, question: &Question, machine: &str) -> Vec<Look> {
-        let fitted = |by: &&ByItem| {
-            self.life(&by.item, machine)
-                .is_some_and(|l| !l.status.removed)
-        };
+        let fitted = |by: &&ByItem| self.has(&by.item, Some(machine));
         let fitted: Vec<&ByItem> = question.from.iter().filter(fitted).collect();
         let looked: Vec<(&ByItem, Option<Known<'_>>)> = fitted
             .iter()

@@ -1,13 +1,10 @@
 //! What is behind the findings of a machine in two or three lines: what belongs together, what it comes
 //! to, what is dangerous, which look is next. Said unasked, and only where it is worth it.
 
-use super::Behind;
 use crate::causes::say::{self, Said};
 use crate::causes::{Danger, Headline, Judged, Standing};
-use crate::checklist::Grade;
 use crate::defects::condition::Condition;
 use crate::defects::history::History;
-use crate::defects::life::ItemStatus;
 use crate::defects::subject::Subject;
 use crate::text::capital;
 
@@ -168,30 +165,12 @@ fn danger(judged: &Judged<'_>) -> Option<String> {
     ))
 }
 
-impl Behind {
-    /// What is behind it in short.
-    fn short(&self, condition: &Condition, machine: &str) -> Short {
-        Short::of(&self.judge(), |item| condition.subject(item, machine))
-    }
-}
-
 impl Condition {
-    /// What is behind the findings of a machine, in short; none where nothing was found on her, which
-    /// costs nothing.
+    /// What is behind the findings of a machine, in short; none where nothing was found on her.
     pub fn short_behind(&self, history: &History, machine: &str) -> Option<Short> {
-        let here = |subject: &Subject| subject.machine.as_deref().is_none_or(|own| own == machine);
-        // Not sound, told beside its rung, or filled: the causes are not even read for anything else.
-        let can_be = |status: &ItemStatus| {
-            let look = status.look.as_ref().map(|timed| &timed.look);
-            let told = look.is_some_and(|look| !look.signs.is_empty() || look.added.is_some());
-            told || status.judged() > Some(Grade::Sound)
-        };
-        let mut lives = self.lives.iter();
-        if !lives.any(|(subject, life)| here(subject) && can_be(&life.status)) {
-            return None;
-        }
-        let behind = self.behind(history, machine);
-        behind.has_findings().then(|| behind.short(self, machine))
+        let behind = self.behind_findings(history, machine)?;
+        let subject = |item: &str| self.subject(item, machine);
+        Some(Short::of(&behind.judge(), subject))
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a look may say beside its rung: answers to the questions that the rung leaves open.
 
-use crate::boat::Unit;
+use super::says::by_figure;
 use crate::causes::{ByItem, Causes, OK, Question, Says};
 use crate::checklist::Grade;
 use crate::defects::admit::Fault;
@@ -76,15 +76,13 @@ impl Condition {
         let Some(grade) = grade else {
             return Vec::new();
         };
-        let percent = look.reading.and_then(|read| read.value_in(Unit::Percent));
-        let by_figure = |q: &Question| {
-            let (by, percent) = (q.by_item(&look.item)?, percent?);
-            let low = by.low.is_some() && percent < 50.0;
-            Some(low || by.over.is_some() && percent > 100.0)
+        let says_itself = |q: &Question| {
+            let by = q.by_item(&look.item);
+            by.is_some_and(|by| by_figure(by, look, true).is_some())
         };
         let asked = self.causes().asked_at(&look.item, grade);
         asked
-            .filter(|q| !look.signs.contains_key(&q.id) && by_figure(q) != Some(true))
+            .filter(|q| !look.signs.contains_key(&q.id) && !says_itself(q))
             .collect()
     }
 

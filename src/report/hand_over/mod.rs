@@ -380,10 +380,7 @@ fn check(condition: &Condition, machine: &Machine) -> Option<Check> {
     });
     let list = list.filter(|_| library.covers(machine.role))?;
     let mut list = library.asked_of(list, &[machine.role]).into_owned();
-    let has = |item: &String| {
-        let life = condition.life(item, &machine.id);
-        life.is_some_and(|life| !life.status.removed)
-    };
+    let has = |item: &String| condition.has(item, Some(&machine.id));
     for phase in &mut list.phases {
         phase.rows.iter_mut().for_each(|row| row.items.retain(has));
         phase.rows.retain(|row| !row.items.is_empty());

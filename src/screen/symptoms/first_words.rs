@@ -79,10 +79,7 @@ impl FirstWords {
         let in_front = |m: &&Machine| m.id == self.finder.machine;
         let machines = self.condition.boat.machines.iter();
         let mut having: Vec<&Machine> = machines
-            .filter(|m| {
-                let life = self.condition.life(&look.item, &m.id);
-                life.is_some_and(|life| !life.status.removed)
-            })
+            .filter(|m| self.condition.has(&look.item, Some(&m.id)))
             .collect();
         having.sort_by_key(|m| !in_front(m));
         having.truncate(if once { 1 } else { having.len() });

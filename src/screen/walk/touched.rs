@@ -71,10 +71,7 @@ impl WalkScreen {
 fn touched_lines(walk: &WalkScreen, book: &Book) -> Vec<TouchedLine> {
     let condition = &walk.before;
     let machine = &walk.started.machine;
-    let has = |id: &str| {
-        let life = condition.life(id, machine);
-        life.is_some_and(|l| !l.status.removed)
-    };
+    let has = |id: &str| condition.has(id, Some(machine));
     let since = disturbed_since_leak_run(condition, book.history(), machine);
     let mut lines = recorded(condition, &since);
     lines.retain(|line| line.joints.iter().any(|j| has(j)));
