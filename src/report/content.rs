@@ -20,12 +20,13 @@ use crate::defects::list::{Row, Stretch};
 use crate::defects::said::{Said, VerdictReason};
 use crate::defects::{NotCounted, Subject};
 use crate::service::due::DueRow;
-use crate::walk::{Agreed, Photo};
+use crate::walk::{Agreed, FrontMatter, Photo};
 
 use super::parts::{
-    BehindPart, CostsPart, CoveragePart, Recommendation, SealPart, ServicePart, SpeedGrid,
-    TrendPart, TrialPart, UnsafePart,
+    BehindPart, CostsPart, CoveragePart, IssuedPart, Recommendation, SealPart, ServicePart,
+    SpeedGrid, TrendPart, TrialPart, UnsafePart,
 };
+use super::words::Language;
 
 /// A report of one walk, or of the logbook as of a moment.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -34,6 +35,13 @@ pub struct Report {
     pub boat: String,
     /// The waters of the profile.
     pub waters: Waters,
+    /// The language it is written in.
+    pub language: Language,
+    /// Under what number it was issued; null for a draft.
+    pub issued: Option<IssuedPart>,
+    /// What stands before the findings of a survey: who asked, who made it, what was there; empty
+    /// where nothing was entered.
+    pub front: FrontMatter,
     /// Her machines; for a walk the one walked.
     pub machines: Vec<MachinePart>,
     /// When the report was made.

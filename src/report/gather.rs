@@ -13,6 +13,7 @@ use super::content::{
 use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
+use super::words::Language;
 use crate::arrangement::{Arrangement, Place};
 use crate::assess::words::Risk;
 use crate::boat::Boat;
@@ -23,7 +24,7 @@ use crate::defects::list::{DefectList, Row, Scenario, Stretch};
 use crate::defects::verdict::gone;
 use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
-use crate::walk::{Look, Outcome, TimedLook, Walk, Wear};
+use crate::walk::{FrontMatter, Look, Outcome, TimedLook, Walk, Wear};
 
 /// How many defects the summary names.
 const TOP: usize = 5;
@@ -162,6 +163,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             .collect(),
         coverage: coverage.map(CoveragePart::from),
         agreed: walk.agreed.clone(),
+        front: walk.front.clone(),
         told: scribe.told(source, walk),
         trial: view.plan.as_ref().and_then(|plan| {
             let mut machines = now.boat.machines.iter();
@@ -372,6 +374,9 @@ impl Scribe<'_> {
         Report {
             boat: self.condition.boat.name.clone(),
             waters,
+            language: Language::English,
+            issued: None,
+            front: FrontMatter::default(),
             machines: Vec::new(),
             made_at,
             as_of: self.condition.now,

@@ -8,7 +8,8 @@
 //!   `ladder`: a defect in time drawn
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
-//! - [`wording`]: what every report says of its limits
+//! - [`wording`]: what every report says of its limits; [`words`]: the words of a language
+//! - [`proof`]: by what a page proves to be the one issued
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - [`pictures`]: photographs as a page holds them
 //! - `places`: where things are, as drawings
@@ -37,11 +38,13 @@ pub mod markdown;
 pub mod parts;
 pub mod pictures;
 mod places;
+pub mod proof;
 mod sections;
 pub mod sheet;
 pub mod table;
 mod trial;
 pub mod wording;
+pub mod words;
 pub mod write;
 
 pub use content::Report;

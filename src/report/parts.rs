@@ -225,3 +225,63 @@ pub struct SealPart {
     /// What it proves, and what it does not.
     pub proves: String,
 }
+
+/// Under what number and revision a report was issued.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct IssuedPart {
+    /// Number of the report; a number once given is never used again.
+    pub number: String,
+    /// Revision: A is the first.
+    pub revision: String,
+    /// When this revision was issued.
+    pub at: DateTime<FixedOffset>,
+    /// Walks whose looks are its findings; no other look is in it.
+    pub walks: Vec<OwnWalk>,
+    /// Earlier revisions and addenda, first issued first; this one is the last.
+    pub revisions: Vec<RevisionPart>,
+    /// Findings of an earlier revision that were withdrawn: in the body no more.
+    pub withdrawn: Vec<WithdrawnPart>,
+    /// What is on record of others and is not in it, one sentence each.
+    pub not_in_it: Vec<String>,
+    /// Whether what putting right may cost was to be in it.
+    pub costs: bool,
+}
+
+/// A walk whose looks are the document's own.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct OwnWalk {
+    /// The walk, by its id.
+    pub walk: String,
+    /// Who walked, as recorded.
+    pub by: Option<String>,
+    /// True where it was an assistant under the surveyor's instruction.
+    pub assistant: bool,
+}
+
+/// A revision, or an addendum to it.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct RevisionPart {
+    /// A, B and so on; an addendum has the number of its own: 1, 2.
+    pub revision: String,
+    /// Whether it is an addendum, which leaves the findings as they were issued.
+    pub addendum: bool,
+    /// When it was issued.
+    pub at: DateTime<FixedOffset>,
+    /// What changed; for the first that it was issued.
+    pub what: String,
+    /// Why.
+    pub why: Option<String>,
+}
+
+/// A finding that was issued and is withdrawn.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct WithdrawnPart {
+    /// Its number in the revision that had it; it is given to no other.
+    pub number: usize,
+    /// The item, by its id in the catalogue.
+    pub item: String,
+    /// What it said.
+    pub title: String,
+    /// Why it was withdrawn.
+    pub why: String,
+}

@@ -2,6 +2,7 @@
 //!
 //! - [`look`]: what a walk says of one item
 //! - [`agreed`]: what was agreed before it, and who was told of what is unsafe
+//! - [`front`]: what its document says before its findings
 //! - [`round`]: one performance of a checklist on one machine
 //! - [`plan`]: which rows a walk asks today, and how far it has come
 //! - [`beside`]: what was seen beside what it asks
@@ -15,6 +16,7 @@
 
 pub mod agreed;
 pub mod beside;
+pub mod front;
 pub mod fuel;
 pub mod look;
 pub mod pace;
@@ -26,6 +28,7 @@ pub mod trial;
 
 pub use agreed::{Agreed, Told};
 pub use beside::SEEN_BESIDE;
+pub use front::{FrontFact, FrontMatter};
 pub use fuel::FuelLeft;
 pub use look::{Better, Details, Look, Outcome, Photo, Signs, Wear};
 pub use plan::{Cause, Join, Plan, PlanPhase, PlanRow, Spot};

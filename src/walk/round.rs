@@ -41,6 +41,8 @@ pub struct Walk {
     pub unblinded: bool,
     /// What was agreed beforehand; none where nobody was asked.
     pub agreed: Option<Agreed>,
+    /// What its document says before its findings.
+    pub front: super::FrontMatter,
     /// Why the engine was started in it over a stop, as told; none where nobody said.
     pub started_anyway: Option<String>,
     /// When it was started in it, as told afterwards, beside what its looks tell.

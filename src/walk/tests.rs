@@ -40,6 +40,7 @@ fn walk(looks: impl IntoIterator<Item = Look>) -> Walk {
         blind: false,
         unblinded: false,
         agreed: None,
+        front: Default::default(),
         started_anyway: None,
         started_at: Vec::new(),
         told: Vec::new(),

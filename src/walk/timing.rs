@@ -143,6 +143,7 @@ mod tests {
             blind: false,
             unblinded: false,
             agreed: None,
+            front: Default::default(),
             started_anyway: None,
             started_at: Vec::new(),
             told: Vec::new(),

@@ -75,6 +75,7 @@ impl WalkStarted {
             blind: self.blind,
             unblinded: false,
             agreed: None,
+            front: Default::default(),
             started_anyway: None,
             started_at: Vec::new(),
             told: Vec::new(),
