@@ -23,6 +23,7 @@ macro_rules! files {
         &[$(($path, include_str!(concat!("../../checklists/", $path)))),+]
     };
 }
+pub(super) use files;
 
 /// Name and text of the catalogue files compiled in, in walking order of their stations.
 pub(super) const CATALOGUE: &[(&str, &str)] = files!(

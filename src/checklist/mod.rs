@@ -17,6 +17,7 @@
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
 //!   [`tool`]: what an item can be measured with
 //! - [`first_places`]: where things are in an installation of no boat in particular
+//! - [`translation`]: what catalogue and checklists say, in German
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `compiled` (files that are part of the program), [`complaint`] (a file read whole, or all that is wrong with it), `rules` and `task_rules`
@@ -55,6 +56,7 @@ mod task_rules;
 mod tests;
 mod then;
 pub mod tool;
+pub mod translation;
 mod wording;
 pub mod words;
 
@@ -80,6 +82,7 @@ pub use schema::schemas;
 pub use step::{Pass, Step};
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
+pub use translation::Translation;
 pub(crate) use wording::{nearest, plain, visible};
 pub use words::{
     Chore, EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, UnknownAge,
