@@ -4,3 +4,10 @@ photographs-left-out = { $n ->
     [one] { $n } photograph cannot be read and is left out.
    *[other] { $n } photographs cannot be read and are left out.
 }
+
+# The rungs of every ladder, sound first.
+rung-sound = sound
+rung-early = early
+rung-worn = worn
+rung-failing = failing
+rung-failed = failed
