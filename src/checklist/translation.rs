@@ -1,4 +1,4 @@
-//! What catalogue and checklists say, in the language of a reader: one text in the place of one English
+//! What catalogue, checklists and service tasks say, in the language of a reader: one text in the place of one English
 //! text, found by a digest of that text. The texts are data (`checklists/words/de`).
 //!
 //! A changed English text has another digest and so no translation any more: it is given in English
@@ -13,7 +13,8 @@ use sha2::{Digest, Sha256};
 use super::compiled::compiled_in;
 use super::library::files;
 
-/// Name and text of the files in German: one for each file of the catalogue, one for the checklists.
+/// Name and text of the files in German: one for each file of the catalogue, one for the
+/// checklists, one for the service tasks.
 const GERMAN: &[(&str, &str)] = files!(
     "words/de/hatch.json",
     "words/de/bilge.json",
@@ -32,6 +33,7 @@ const GERMAN: &[(&str, &str)] = files!(
     "words/de/over-side.json",
     "words/de/outboard.json",
     "words/de/lists.json",
+    "words/de/tasks.json",
 );
 
 /// The digest of an English text, and what stands in its place.
@@ -50,6 +52,8 @@ struct WordsFile {
     items: Places,
     #[serde(default)]
     lists: Places,
+    #[serde(default)]
+    tasks: Places,
 }
 
 impl WordsFile {
@@ -59,6 +63,7 @@ impl WordsFile {
             ("stations", self.stations),
             ("items", self.items),
             ("lists", self.lists),
+            ("tasks", self.tasks),
         ];
         sorts.into_iter().flat_map(|(sort, places)| {
             places.into_iter().flat_map(move |(id, fields)| {

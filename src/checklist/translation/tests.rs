@@ -59,8 +59,17 @@ fn english() -> BTreeMap<Place, BTreeSet<&'static str>> {
         .iter()
         .chain(library.checklist(FINDING));
     let lists = lists.map(|list| ("lists", &list.id, of_list(list)));
+    let tasks = library.tasks().iter();
+    let tasks = tasks.map(|task| {
+        (
+            "tasks",
+            &task.id,
+            vec![("title", vec![task.title.as_str()])],
+        )
+    });
+    let all = stations.chain(items).chain(lists).chain(tasks);
     let mut found: BTreeMap<Place, BTreeSet<&str>> = BTreeMap::new();
-    for (sort, id, fields) in stations.chain(items).chain(lists) {
+    for (sort, id, fields) in all {
         for (field, texts) in fields {
             let texts = texts.into_iter();
             let texts = texts.filter(|text| text.contains(char::is_alphabetic));
