@@ -37,6 +37,8 @@ pub enum Quantity {
     DropRate,
     /// Volume per time.
     Flow,
+    /// Speed of the boat.
+    Speed,
     /// A share of something: how full, how worn, how far short.
     Share,
 }
@@ -57,6 +59,7 @@ impl Quantity {
             | Quantity::Length
             | Quantity::Time
             | Quantity::DropRate
+            | Quantity::Speed
             | Quantity::Flow => Some(0.0),
         }
     }
@@ -65,7 +68,7 @@ impl Quantity {
 macro_rules! units {
     ($($(#[$doc:meta])* $variant:ident = $text:literal, $quantity:ident, $factor:expr, $offset:expr, [$($alias:literal),*];)+) => {
         /// A unit of measure. `si = value * factor + offset` in the quantity's base unit
-        /// (L, kPa, degC, K, kW, V, rpm, mm, s, drops/min, L/h, %).
+        /// (L, kPa, degC, K, kW, V, rpm, mm, s, drops/min, L/h, kn, %).
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
         pub enum Unit { $($(#[$doc])* #[serde(rename = $text)] $variant),+ }
 
@@ -149,6 +152,12 @@ units! {
     LitrePerMinute = "L/min", Flow, 60.0, 0.0, ["l/min"];
     /// US gallons per minute.
     GallonPerMinute = "gal/min", Flow, 227.12470704, 0.0, ["gpm"];
+    /// Knot, 1852 m an hour.
+    Knot = "kn", Speed, 1.0, 0.0, ["kt", "kts", "knot", "knots"];
+    /// Kilometre per hour.
+    KilometrePerHour = "km/h", Speed, 1.0 / 1.852, 0.0, ["kmh", "kph"];
+    /// Statute mile per hour, 1609.344 m an hour.
+    MilePerHour = "mph", Speed, 1.609_344 / 1.852, 0.0, ["mi/h"];
 }
 
 impl Unit {
@@ -276,6 +285,13 @@ impl Measure {
     /// The value in another unit of the same quantity.
     pub fn value_in(self, unit: Unit) -> Option<f64> {
         self.unit.convert(self.value, unit)
+    }
+
+    /// An engine speed as the share that it falls short of a rated one: below zero where it is past it.
+    /// None for what is no engine speed.
+    pub fn short_of(self, rated: f64) -> Option<Measure> {
+        let rpm = self.value_in(Unit::Rpm).filter(|_| rated > 0.0)?;
+        Measure::new((rated - rpm) / rated * 100.0, Unit::Percent).ok()
     }
 
     /// Reads what a person types: a number and a unit, or a bare number in `assumed`.

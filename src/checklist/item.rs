@@ -3,11 +3,12 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::first_look::FirstLook;
 use super::words::{
     Chore, EffectKind, Fluid, Grade, Kind, Order, PhaseState, Place, Scope, UnknownAge, WearMark,
     Where, Who,
 };
-use crate::boat::units::{Quantity, Unit, Volume};
+use crate::boat::units::{Measure, Quantity, Unit, Volume};
 use crate::boat::{Packing, Role};
 
 /// A catalogue item. The id is the same in every checklist, so all walks add up.
@@ -46,6 +47,9 @@ pub struct Item {
     pub look_after: Option<String>,
     /// How each rung looks on this item, sound first.
     pub ladder: [String; 5],
+    /// Other words for a first look, as in a survey, where the usual ones presuppose an earlier one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub first_look: Option<FirstLook>,
     /// What can be measured here.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reading: Option<Reading>,
@@ -259,6 +263,10 @@ pub struct Reading {
     pub quantity: Quantity,
     /// The unit of the bands.
     pub unit: Unit,
+    /// True for a share short of the rated engine speed: an engine speed may be read in its place, and is
+    /// held against the rated one of the machine's profile.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub of_rated: bool,
     /// What the bands compare.
     #[serde(default)]
     pub versus: Versus,
@@ -272,6 +280,9 @@ pub struct Reading {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub by_phase: Vec<PhaseBands>,
 }
+
+/// No engine falls short of its rated speed by more, per cent.
+const WHOLE: f64 = 100.0;
 
 /// In per cent of the span between the marks of a level (judgement).
 const TENTH_OF_THE_MARKS: f64 = 10.0;
@@ -317,6 +328,27 @@ pub struct PhaseBands {
 }
 
 impl Reading {
+    /// True where a reading may be given in a unit.
+    pub fn takes(&self, unit: Unit) -> bool {
+        unit.measures(self.quantity) || (self.of_rated && unit.measures(Quantity::RotationalSpeed))
+    }
+
+    /// Reads what a person types, with `assumed` where no unit stands there. What may be an engine speed
+    /// is one with its unit, and without where it is more than a whole.
+    ///
+    /// # Errors
+    /// See [`Measure::parse`].
+    pub fn parse(&self, text: &str, assumed: Unit) -> Result<Measure, String> {
+        let typed = Measure::parse(text, assumed);
+        if !self.of_rated {
+            return typed;
+        }
+        match typed {
+            Ok(typed) if typed.value() <= WHOLE => Ok(typed),
+            typed => Measure::parse(text, Unit::Rpm).or(typed),
+        }
+    }
+
     /// The rung that `value` (in [`Reading::unit`], already less or over the baseline where
     /// [`Reading::versus`] says so) means in a phase on a machine of that packing, or `None` outside
     /// all bands.

@@ -363,6 +363,23 @@ impl Library {
         Cow::Owned(own)
     }
 
+    /// Stations and items in the words in which a checklist asks them.
+    pub fn catalogue_of(&self, list: &Checklist) -> Arc<Catalogue> {
+        match list.is_first_look() {
+            true => Arc::new(self.catalogue.at_first_look()),
+            false => Arc::clone(&self.catalogue),
+        }
+    }
+
+    /// The library with its items in the words in which a checklist asks them.
+    #[must_use]
+    pub fn in_words_of(&self, list: &Checklist) -> Library {
+        Library {
+            catalogue: self.catalogue_of(list),
+            ..self.clone()
+        }
+    }
+
     /// The checklists that can be walked on a machine of a role, built-in ones first; none that was put
     /// away.
     pub fn checklists_for(&self, role: Role) -> impl Iterator<Item = &Checklist> {

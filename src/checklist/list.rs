@@ -54,6 +54,14 @@ impl Closing {
     }
 }
 
+impl Checklist {
+    /// True where it asks of a boat that whoever walks it has not seen before, so that it asks in the
+    /// words of a first look.
+    pub fn is_first_look(&self) -> bool {
+        self.closes_with == Closing::Survey
+    }
+}
+
 /// Id of the checklist of a finding: one thing seen beside all walks. It asks nothing by itself.
 pub const FINDING: &str = "finding";
 

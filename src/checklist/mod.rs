@@ -16,6 +16,7 @@
 //! - [`check`]: a user's file, checked; [`complaint`]: what is wrong with it, by file, line and field
 //! - [`leak`]: which rung a leak class means; [`downhill`]: where else a leak shows;
 //!   [`tool`]: what an item can be measured with
+//! - [`first_look`]: words for a first look, where the usual ones presuppose an earlier one
 //! - [`first_places`]: where things are in an installation of no boat in particular
 //! - [`translation`]: what catalogue and checklists say, in German
 //! - [`schema`]: JSON Schema of the files
@@ -34,6 +35,7 @@ mod compiled;
 pub mod complaint;
 pub mod downhill;
 pub(crate) mod faults;
+pub mod first_look;
 pub mod first_places;
 pub mod item;
 pub mod known_part;
@@ -66,6 +68,7 @@ pub use catalogue::{Catalogue, CatalogueFile, Station};
 pub use check::{Parsed, check_file};
 pub use complaint::Complaint;
 pub(crate) use faults::id_fault;
+pub use first_look::FirstLook;
 pub use first_places::{Body, FirstPlaces, Group};
 pub use item::{
     Band, BeforeStarting, Effect, Item, Marks, Reading, Remedy, ServiceLife, Signs, Versus,

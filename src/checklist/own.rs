@@ -153,7 +153,8 @@ impl Own {
     }
 
     /// The same with what an item leaves out of its roles, its marks, and of what comes before
-    /// starting, as the program's own item has it; called for as that one is.
+    /// starting, as the program's own item has it; called for as that one is, and its words for a first
+    /// look where those for every other are the same.
     pub(super) fn completed<'a>(mut self, known: impl Fn(&str) -> Option<&'a Item>) -> Own {
         for item in &mut self.items {
             let Some(known) = known(&item.id) else {
@@ -165,6 +166,9 @@ impl Own {
             }
             if item.before_start.is_none() {
                 item.before_start.clone_from(&known.before_start);
+            }
+            if item.first_look.is_none() {
+                item.take_first_look(known);
             }
             if item.marks.is_none() && item.is_between_marks() {
                 item.marks.clone_from(&known.marks);

@@ -3,6 +3,7 @@
 
 use super::catalogue::{CatalogueFile, CatalogueTag};
 use super::faults::{self, Faults, LONGEST_ID};
+use super::first_look::FirstLook;
 use super::item::{Effect, Item, Remedy};
 use super::library::Library;
 use super::own::{Own, Sort, Source};
@@ -100,9 +101,9 @@ pub struct NewItem {
 /// # Errors
 /// What is wrong with it, in a sentence.
 pub fn new_item(new: NewItem, library: &Library) -> Result<Item, String> {
-    let (ladder, every) = match new.kind.wears() {
-        true => (WEARS, None),
-        false => (COMES_AND_GOES, Some(7)),
+    let (ladder, first_look, every) = match new.kind.wears() {
+        true => (WEARS, None, None),
+        false => (COMES_AND_GOES, Some(FIRST_LOOK), Some(7)),
     };
     let item = Item {
         id: id_from(&new.title, LONGEST_ID - 8, "own-item", |id| {
@@ -119,6 +120,7 @@ pub fn new_item(new: NewItem, library: &Library) -> Result<Item, String> {
         look_running: None,
         look_after: None,
         ladder: ladder.map(str::to_owned),
+        first_look: first_look.map(FirstLook::from),
         reading: None,
         fluid: None,
         place: None,
@@ -157,6 +159,13 @@ const COMES_AND_GOES: [&str; 5] = [
     "Clearly off the usual",
     "Far off the usual",
     "As bad as it can be",
+];
+/// The same for a first look, but the last, which needs none.
+const FIRST_LOOK: [&str; 4] = [
+    "As it should be",
+    "A little off what it should be",
+    "Clearly off what it should be",
+    "Far off what it should be",
 ];
 
 /// Why an item is not to be changed here; none where it is one's own. One sentence without a full
@@ -407,11 +416,11 @@ impl Ask {
             }
             Ask::Look => item.look = short(text, LONGEST_TEXT)?,
             Ask::Caution => item.cautions = several(text)?,
-            Ask::Sound => item.ladder[0] = short(text, LONGEST_TEXT)?,
-            Ask::Early => item.ladder[1] = short(text, LONGEST_TEXT)?,
-            Ask::Worn => item.ladder[2] = short(text, LONGEST_TEXT)?,
-            Ask::Failing => item.ladder[3] = short(text, LONGEST_TEXT)?,
-            Ask::Failed => item.ladder[4] = short(text, LONGEST_TEXT)?,
+            Ask::Sound => item.put_rung(Grade::Sound, short(text, LONGEST_TEXT)?),
+            Ask::Early => item.put_rung(Grade::Early, short(text, LONGEST_TEXT)?),
+            Ask::Worn => item.put_rung(Grade::Worn, short(text, LONGEST_TEXT)?),
+            Ask::Failing => item.put_rung(Grade::Failing, short(text, LONGEST_TEXT)?),
+            Ask::Failed => item.put_rung(Grade::Failed, short(text, LONGEST_TEXT)?),
             Ask::Effects => item.effects = effects(text, &item.effects)?,
             Ask::StopAt if none => item.stop_at = None,
             Ask::StopAt => item.stop_at = Some(word(text)?),

@@ -229,6 +229,13 @@ fn item_rules(item: &Item, base: &str, faults: &mut Faults) {
     for (n, rung) in item.ladder.iter().enumerate() {
         blank(rung, &at(&format!("ladder[{n}]")), faults);
     }
+    if let Some(first) = &item.first_look {
+        let message = "name a rung or the look, or leave it out";
+        faults.refuse(first.says_nothing(), &at("first_look"), message);
+        for (field, text) in first.texts() {
+            blank(text, &at(&format!("first_look.{field}")), faults);
+        }
+    }
     faults.refuse(
         item.seconds == 0,
         &at("seconds"),
@@ -381,6 +388,11 @@ fn reading_rules(reading: &Reading, base: &str, faults: &mut Faults) {
             format!("{} does not measure a {}", reading.unit, quantity(reading))
         });
     }
+    let of_rated = !reading.of_rated
+        || (reading.quantity == crate::boat::Quantity::Share
+            && reading.versus == super::item::Versus::Absolute);
+    let message = "what falls short of the rated speed is a share by itself";
+    faults.refuse(!of_rated, &format!("{base}.of_rated"), message);
     let none = reading.bands.is_empty() && reading.by_phase.is_empty();
     faults.refuse(none, &format!("{base}.bands"), "a reading needs a band");
     bands(&reading.bands, &format!("{base}.bands"), faults);

@@ -8,7 +8,7 @@ use super::history::{History, MeterRead};
 use super::life::Life;
 use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
-use crate::boat::{Boat, Hours, Measure, MeterLine};
+use crate::boat::{Boat, Hours, Measure, MeterLine, Unit};
 use crate::checklist::leak::leak_grade;
 use crate::checklist::{Checklist, Closing, Grade, Item, Kind, PhaseState, Versus};
 use crate::text::safe_line;
@@ -112,7 +112,7 @@ impl Condition {
                 relative: false,
             });
         }
-        let value = measure.value_in(reading.unit)?;
+        let value = self.value_in(item, machine, measure, reading.unit)?;
         let compared = match reading.versus {
             Versus::Absolute => value,
             Versus::BaselineDifference => value - usual()?,
@@ -127,6 +127,28 @@ impl Condition {
         })
     }
 
+    /// A reading in a unit; an engine speed held against the rated one, where the item is read so and the
+    /// rated one is told. None where that is not another way to say it.
+    pub fn value_in(
+        &self,
+        item: &Item,
+        machine: &str,
+        measure: Measure,
+        unit: Unit,
+    ) -> Option<f64> {
+        let of_rated = || {
+            item.reading.as_ref().filter(|reading| reading.of_rated)?;
+            measure.short_of(self.rated(machine)?)?.value_in(unit)
+        };
+        measure.value_in(unit).or_else(of_rated)
+    }
+
+    /// The rated speed of a machine, where it is told.
+    pub fn rated(&self, machine: &str) -> Option<f64> {
+        let mut machines = self.boat.machines.iter();
+        machines.find(|m| m.id == machine)?.rated_rpm
+    }
+
     /// The boat's own usual value of a reading in a phase: the median of earlier sound readings
     /// since the last repair, in the unit of the catalogue; none before there are three.
     pub fn usual(&self, item: &Item, machine: &str, phase: Option<&str>) -> Option<f64> {
@@ -137,7 +159,9 @@ impl Condition {
             .readings
             .iter()
             .filter(|r| r.grade == Grade::Sound && r.phase.as_deref() == phase);
-        let mut values: Vec<f64> = same.filter_map(|r| r.measure.value_in(unit)).collect();
+        let mut values: Vec<f64> = same
+            .filter_map(|r| self.value_in(item, machine, r.measure, unit))
+            .collect();
         values.sort_unstable_by(f64::total_cmp);
         usual_of(&values)
     }
@@ -190,7 +214,7 @@ impl Condition {
         }
         match (&item.reading, look.reading) {
             (None, Some(_)) => fault("reading", format!("{} has no reading", item.id)),
-            (Some(reading), Some(measure)) if !measure.unit().measures(reading.quantity) => {
+            (Some(reading), Some(measure)) if !reading.takes(measure.unit()) => {
                 fault(
                     "reading.unit",
                     format!(

@@ -13,8 +13,8 @@ use super::history::{History, LooksBySubject};
 use super::life::Life;
 use super::stricter::{Rest, Stricter, differences, stricter, tightened};
 use super::subject::Subject;
-use crate::checklist::{Grade, Item, Library, Then};
-use crate::walk::{Walk, When};
+use crate::checklist::{Checklist, Grade, Item, Library, Then};
+use crate::walk::{Look, Walk, When};
 
 /// The most items named in one sentence.
 const MOST_NAMED: usize = 5;
@@ -54,13 +54,19 @@ impl Condition {
                 why,
             })
         };
+        let now = self.library.catalogue.item(&subject.item)?;
+        let first_look = self.list_of(walk).is_some_and(|list| list.is_first_look());
         let then = match self.library.then(checklist, asked) {
+            // Its answer rests on the words it was asked with.
+            Then::Today if first_look && now.first_look.is_some() => {
+                return Some(self.rest_on(&now.at_first_look(), now));
+            }
             Then::Today => return None,
             Then::Lost(why) => return lost(why),
             Then::Other(then) => then,
         };
-        let now = self.library.catalogue.item(&subject.item)?;
-        if then.catalogue.item(&subject.item) == Some(now) {
+        let differs = then.catalogue.item(&subject.item) != Some(now);
+        if !differs && !(first_look && now.first_look.is_some()) {
             return None;
         }
         let was = || then.item(now.split_from.as_deref()?);
@@ -69,13 +75,42 @@ impl Condition {
             Err(why) => return lost(why),
         };
         life.status.raised = self.raised(subject, life, (item, now), walk);
-        let differs = differences(item, now, self.boat.waters);
-        let item = stricter(item, now);
-        Some(Rest::Stricter(Box::new(Stricter {
+        Some(match first_look {
+            true => self.rest_on(&item.at_first_look(), now),
+            false => self.rest_on(item, now),
+        })
+    }
+
+    /// The stricter of the item as it was asked and as it is today.
+    fn rest_on(&self, then: &Item, now: &Item) -> Rest {
+        let item = stricter(then, now);
+        Rest::Stricter(Box::new(Stricter {
             undriven: undriven(&item.effects),
+            differs: differences(then, now, self.boat.waters),
             item,
-            differs,
-        })))
+        }))
+    }
+
+    /// How the rung of a look looks, in the words it was asked with: those of its checklist, or where
+    /// none is told, those on which the standing of its item rests.
+    pub fn rung_seen(
+        &self,
+        list: Option<&Checklist>,
+        machine: Option<&str>,
+        look: &Look,
+    ) -> Option<String> {
+        let item = match list {
+            Some(_) => self.library.catalogue.item(&look.item),
+            None => self.item(&Subject {
+                item: look.item.clone(),
+                machine: machine.map(str::to_owned),
+            }),
+        };
+        let (item, grade) = item.zip(look.grade())?;
+        let first = item.first_look.as_ref();
+        let first = first.filter(|_| list.is_some_and(Checklist::is_first_look));
+        let own = first.and_then(|first| first.rung(grade).as_ref());
+        Some(own.unwrap_or(&item.ladder[grade.rung()]).clone())
     }
 
     /// The rung that the reading of the last look means today, where the limits became tighter. A

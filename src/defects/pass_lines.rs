@@ -47,8 +47,11 @@ impl Condition {
         let limits = self.limits(item, machine, state, usual);
         if !limits.bands.is_empty() {
             let shown = |v: f64| reading.unit.convert(v, unit);
+            let says = ranges(&limits, shown, unit.as_str());
+            let rated = self.rated(machine).filter(|_| reading.of_rated);
+            let rated = rated.map(|rpm| format!("; short of {} rpm", figure(rpm)));
             return PassLine {
-                says: ranges(&limits, shown, unit.as_str()),
+                says: format!("{says}{}", rated.unwrap_or_default()),
                 source: limits.source,
             };
         }

@@ -303,11 +303,11 @@ impl<'a> Fold<'a> {
             current: true,
         });
         self.additions.extend(filled.filter(|f| f.read_after));
-        if let Some(((entered, grade), value)) = look
-            .reading
-            .zip(look.grade())
-            .and_then(|r| Some((r, r.0.value_in(self.unit)?)))
-        {
+        if let Some(((entered, grade), value)) = look.reading.zip(look.grade()).and_then(|r| {
+            let (item, unit) = (self.item, self.unit);
+            let value = self.condition.value_in(item, &walk.machine, r.0, unit)?;
+            Some((r, value))
+        }) {
             let added = self.added();
             let sound = self.sound.entry(look.phase.clone()).or_default();
             let usual = || usual_of(sound);

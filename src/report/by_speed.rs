@@ -14,7 +14,9 @@ impl Scribe<'_> {
         // What nobody looked at in any phase of it is told with all else that was not seen.
         let mut cells = trial.rows.iter().flat_map(|row| &row.cells);
         cells.find(|cell| cell.look().is_some())?;
-        let items = &self.condition.library.catalogue;
+        let library = &self.condition.library;
+        let items = self.checklist.map(|list| library.catalogue_of(list));
+        let items = items.as_ref().unwrap_or(&library.catalogue);
         let columns = trial.columns.iter().enumerate();
         let columns = columns.map(|(column, id)| TrialColumn {
             item: (*id).to_owned(),

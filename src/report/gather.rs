@@ -546,7 +546,6 @@ impl Scribe<'_> {
 
     fn look(&self, timed: &TimedLook, machine: Option<&str>) -> LookPart {
         let look = &timed.look;
-        let item = self.condition.library.catalogue.item(&look.item);
         let grade = look.grade();
         LookPart {
             item: look.item.clone(),
@@ -558,7 +557,7 @@ impl Scribe<'_> {
             joined: None,
             at_rpm: look.at_rpm,
             grade,
-            rung: item.zip(grade).map(|(i, g)| i.ladder[g.rung()].clone()),
+            rung: self.condition.rung_seen(self.checklist, machine, look),
             not_seen: match &look.outcome {
                 Outcome::NotSeen { why, .. } => Some(why.clone()),
                 Outcome::Graded(_) => None,

@@ -16,7 +16,7 @@ pub const OUTRANKS: &str = "The maker's handbook and local rules outrank this sh
 pub const TYPED_UP: &str = "Typed up as a walk sheet, what is written here goes into the logbook with: handlamp record FILE. The words in brackets are the ids by which a walk sheet names the checklist, its phases and the items.";
 
 /// What a typed-up look and walk may carry besides.
-const FIELDS: &str = "A look takes, beside its grade: leak (none, i, ii, iii, stream), reading {value, unit}, added, note, said, at_rpm, wear [{mark, where, against}]; grade_reason where the rung is not the one the leak class or the reading proposes; better (cleaned, adjusted, repaired, misjudged) where it is better than last time; at where it was made later than the walk began, as the next morning. The walk takes machine where the boat has several; a leak run disturbed [ids]; a survey agreed {runs, may_open, samples, full_throttle} and told [{items, whom, at}].";
+const FIELDS: &str = "A look takes, beside its grade: leak (none, i, ii, iii, stream), reading {value, unit}, added, note, said, at_rpm, wear [{mark, where, against}]; grade_reason where the rung is not the one the leak class or the reading proposes; better (cleaned, adjusted, repaired, misjudged) where it is better than last time; at where it was made later than the walk began, as the next morning. The walk takes machine where the boat has several; a leak run disturbed [ids]; a survey agreed {runs, may_open, samples, full_throttle, on_arrival, started_by} and told [{items, whom, at}].";
 
 /// Speeds at which a row that is asked at each of them has room.
 const SPEEDS: usize = 4;

@@ -26,6 +26,7 @@ pub fn run(id: &str, to: Option<&Path>, cx: &Context) -> Result<Answer, Failure>
     }
     let (library, roles) = cx.library_and_roles()?;
     let list = library.asked_of(find(&library, id)?, &roles);
+    let library = library.in_words_of(&list);
     let mut page = Page::new(USUAL_WIDTH);
     match to {
         Some(path) => {

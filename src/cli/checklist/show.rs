@@ -7,8 +7,8 @@ use super::find;
 use crate::boat::Role;
 use crate::checklist::list::BeforeFor;
 use crate::checklist::{
-    Cadence, Checklist, Effect, Fluid, Grade, Item, Kind, Library, Phase, PhaseState, Reading,
-    Remedy, Row, Scope, ServiceLife,
+    Cadence, Checklist, Effect, FirstLook, Fluid, Grade, Item, Kind, Library, Phase, PhaseState,
+    Reading, Remedy, Row, Scope, ServiceLife,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -87,8 +87,11 @@ pub struct ItemBody {
     /// How to look just after it stopped, when all is hot; left out, as otherwise.
     #[serde(skip_serializing_if = "Option::is_none")]
     look_after: Option<String>,
-    /// How each rung looks, sound first.
+    /// How each rung looks, sound first; in a checklist, in the words in which it asks.
     ladder: [String; 5],
+    /// Other words for a first look, as in a survey; left out where the usual ones hold.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    first_look: Option<FirstLook>,
     /// What can be measured.
     reading: Option<Reading>,
     /// What can come out of it; null where nothing can.
@@ -118,6 +121,7 @@ pub struct ItemBody {
 pub fn run(id: &str, cx: &Context) -> Result<Answer, Failure> {
     let library = cx.library_at_hand()?;
     let list = find(&library, id)?;
+    let library = library.in_words_of(list);
     let body = ShowBody {
         id: list.id.clone(),
         title: list.title.clone(),
@@ -170,6 +174,7 @@ impl ItemBody {
             look_running: item.look_running,
             look_after: item.look_after,
             ladder: item.ladder,
+            first_look: item.first_look,
             reading: item.reading,
             fluid: item.fluid,
             effects: item.effects,
@@ -221,6 +226,21 @@ fn in_words(roles: &[Role]) -> String {
     roles.join(", ")
 }
 
+/// The words for a first look that do not stand there already, each with what it is of.
+fn told_at_first(item: &ItemBody) -> Vec<(String, &String)> {
+    let Some(first) = &item.first_look else {
+        return Vec::new();
+    };
+    let look = first.look.iter().filter(|look| **look != item.look);
+    let look = look.map(|look| ("look".to_owned(), look));
+    let rungs = Grade::ALL.iter().zip(&item.ladder);
+    let rungs = rungs.filter_map(|(grade, usual)| {
+        let own = first.rung(*grade).as_ref().filter(|own| *own != usual)?;
+        Some((format!("{} {grade}", grade.rung()), own))
+    });
+    look.chain(rungs).collect()
+}
+
 /// Writes an item as it is asked.
 pub fn write_item(page: &mut Page, item: &ItemBody) {
     page.hang(
@@ -243,6 +263,9 @@ pub fn write_item(page: &mut Page, item: &ItemBody) {
     for (rung, text) in item.ladder.iter().enumerate() {
         let grade = Grade::from_rung(rung).map_or("", Grade::as_str);
         page.hang(&format!("    {rung} {grade}: "), text);
+    }
+    for (at, text) in told_at_first(item) {
+        page.hang(&format!("    At a first look, {at}: "), text);
     }
     if let Some(stop) = item.stop_at {
         page.line(format!("    Stops the engine at: {stop}"));

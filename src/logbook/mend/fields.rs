@@ -4,7 +4,6 @@ use chrono::{DateTime, FixedOffset};
 use serde_json::{Map, Value};
 
 use super::several;
-use crate::boat::Measure;
 use crate::causes::Causes;
 use crate::checklist::{Grade, Item, nearest, plain};
 use crate::defects::finding::happened_at;
@@ -185,9 +184,9 @@ fn values(
         let word = digit.map_or_else(words, |grade| Value::String(grade.to_string()));
         return Ok(vec![Some(word)]);
     }
-    let unit = item.and_then(|item| Some(item.reading.as_ref()?.unit));
-    if let Some(unit) = unit.filter(|_| field == "reading" && !text.starts_with('{')) {
-        let measure = Measure::parse(text, unit)?;
+    let reading = item.and_then(|item| item.reading.as_ref());
+    if let Some(reading) = reading.filter(|_| field == "reading" && !text.starts_with('{')) {
+        let measure = reading.parse(text, reading.unit)?;
         return Ok(vec![serde_json::to_value(measure).ok()]);
     }
     let literal: Option<Value> = serde_json::from_str(text).ok();

@@ -37,6 +37,8 @@ fn words(agreed: &Agreed) -> Vec<(&'static str, &str)> {
         ("agreed.may_open", &agreed.may_open),
         ("agreed.samples", &agreed.samples),
         ("agreed.full_throttle", &agreed.full_throttle),
+        ("agreed.on_arrival", &agreed.on_arrival),
+        ("agreed.started_by", &agreed.started_by),
     ];
     let said = fields.into_iter();
     let said = said.filter_map(|(field, text)| Some((field, text.as_deref()?)));

@@ -321,11 +321,22 @@ fn ask_value(whose: Whose, changes: Changes, field: &Field, cx: &mut Turn<'_>) {
 fn rungs(id: &str, book: &Book) -> (Vec<String>, Vec<String>) {
     let w = book.written().iter().find(|w| *w.id == *id);
     let item = w.and_then(|w| match as_it_says(book, w) {
-        Record::Look(made) => book.library().catalogue.item(&made.look.item),
+        Record::Look(made) => {
+            let item = book.library().catalogue.item(&made.look.item)?;
+            let walk = book.history().walk(&made.walk);
+            let list = walk.and_then(|walk| {
+                let asked = walk.asked.as_deref();
+                book.library().checklist_of(&walk.checklist, asked)
+            });
+            Some(match list.is_some_and(|list| list.is_first_look()) {
+                true => item.at_first_look(),
+                false => item.clone(),
+            })
+        }
         _ => None,
     });
     let line = |grade: &Grade| {
-        let words = item.and_then(|item| item.ladder.get(grade.rung()));
+        let words = item.as_ref().and_then(|item| item.ladder.get(grade.rung()));
         let words = words.map_or(String::new(), |words| format!(": {words}"));
         (
             grade.to_string(),

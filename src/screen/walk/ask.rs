@@ -108,6 +108,8 @@ pub enum Line {
     CloseBy(Spot, String),
     /// What is agreed beforehand: which question.
     Agreed(usize),
+    /// Who started her in a survey.
+    WhoStarted,
     /// What the seller said.
     Said(Spot),
     /// What of it is left so that she must not be started.

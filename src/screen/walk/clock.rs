@@ -1,5 +1,7 @@
-//! The time of a phase of a leak run: begun by the first look in it or by a key, kept in the record,
-//! counted down in the title line. Within a session it is counted by the clock that never jumps.
+//! The time of a phase. That of a leak run: begun by the first look in it or by a key, kept in the record,
+//! counted down in the title line. That of any other walk: from its first look, or the key, how long it has
+//! run, how long it is to, and until when that is, as it stands at each key: nothing wakes for it. Within a
+//! session it is counted by the clock that never jumps.
 
 use std::time::Duration;
 
@@ -9,7 +11,7 @@ use crate::logbook::book::Book;
 use crate::logbook::record::{Record, WalkNoted};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::walk::timing::{minutes, said};
-use crate::walk::{PlanPhase, Spot};
+use crate::walk::{PlanPhase, Spot, Walk};
 
 /// A wall clock further off than this was set, not corrected.
 const JUMP: TimeDelta = TimeDelta::seconds(2);
@@ -55,6 +57,8 @@ pub enum Count {
     Late(TimeDelta),
     /// It began by a clock that was ahead of this one.
     Unknown,
+    /// It has run so long, is to run so long, and has done so by then; where nothing counts down.
+    Ran(TimeDelta, TimeDelta, DateTime<FixedOffset>),
 }
 
 impl Count {
@@ -82,6 +86,15 @@ impl Count {
             Count::Up(all) => format!("{} are up", said(all)),
             Count::Late(all) => format!("past its {}", said(all)),
             Count::Unknown => format!("time unknown, {key} begins it"),
+            Count::Ran(ran, all, until) if ran < all => {
+                format!(
+                    "ran {} of {}, until {}",
+                    said(ran),
+                    said(all),
+                    until.format("%H:%M")
+                )
+            }
+            Count::Ran(ran, all, _) => format!("ran {}, asked {}", said(ran), said(all)),
         }
     }
 }
@@ -110,8 +123,11 @@ impl WalkScreen {
         let phase = self.phase()?;
         let walk = self.walk(book);
         let all = phase.timing.minutes.or(phase.timing.within).map(minutes)?;
-        if !self.is_leak_run() || walk.entered_after {
+        if walk.entered_after {
             return None;
+        }
+        if !self.is_leak_run() {
+            return self.has_run(phase, walk, self.anchor.steady(book));
         }
         let Some(began) = walk.begun_by_clock(phase.clock()) else {
             return Some(Count::Waiting(all));
@@ -125,6 +141,33 @@ impl WalkScreen {
             (true, true) => Count::Up(all),
             (false, false) => Count::Looking(left.min(all), all),
             (false, true) => Count::Late(all),
+        })
+    }
+
+    /// How long a phase that is not counted down has run: from the key, or its first look, until a later
+    /// one began.
+    fn has_run(&self, phase: &PlanPhase, walk: &Walk, now: DateTime<FixedOffset>) -> Option<Count> {
+        let all = phase.timing.minutes.map(minutes)?;
+        let began = |phase: &PlanPhase| {
+            let mut looks = walk.looks.iter();
+            let first = looks.find(|t| t.look.phase.as_deref() == Some(&phase.id));
+            let noted = walk.begun_by_clock(phase.clock());
+            noted.or_else(|| first.map(|t| t.at))
+        };
+        let later = self.plan.phases.iter().skip(self.at.phase + 1);
+        let later: Vec<_> = later.filter_map(began).collect();
+        let Some(began) = began(phase) else {
+            return Some(Count::Waiting(all));
+        };
+        let left = later.into_iter().filter(|at| *at >= began).min();
+        let ran = left.map_or(now, |left| left.min(now)) - began;
+        Some(match ran < -JUMP {
+            true => Count::Unknown,
+            false => Count::Ran(
+                ran.max(TimeDelta::zero()),
+                all,
+                began.checked_add_signed(all)?,
+            ),
         })
     }
 
@@ -176,7 +219,9 @@ impl WalkScreen {
     /// The time of the phase begins now, or anew.
     pub fn begin_phase(&mut self, cx: &mut Turn<'_>) {
         let book = &*cx.book;
-        let phase = self.phase().filter(|p| self.is_leak_run() && p.is_timed());
+        let leak_run = self.is_leak_run();
+        let timed = |p: &&PlanPhase| p.timing.minutes.is_some() || (leak_run && p.is_timed());
+        let phase = self.phase().filter(timed);
         let Some(phase) = phase else {
             return cx.tell("nothing is timed here");
         };
@@ -269,6 +314,7 @@ mod tests {
             Count::Waiting(all),
             Count::Late(all),
             Count::Unknown,
+            Count::Ran(all, all, DateTime::default()),
         ] {
             assert_eq!(still.next(), None, "nothing moves, so nothing wakes");
         }

@@ -3,7 +3,8 @@
 
 use std::time::Duration;
 
-use crate::checklist::Grade;
+use crate::boat::Measure;
+use crate::checklist::{Grade, Reading};
 use crate::defects::as_last_time::NOTHING_OPEN;
 use crate::logbook::book::Book;
 use crate::logbook::mend::taking_back;
@@ -475,6 +476,17 @@ impl WalkScreen {
         })
     }
 
+    /// True where an engine speed was read that nothing is known to hold against.
+    fn lacks_rated(&self, spot: Spot, book: &Book) -> bool {
+        let read = self.standing_details(book, spot).reading;
+        let item = self.item(spot).zip(read);
+        let reading = item.and_then(|(item, read)| Some((item.reading.as_ref()?, read)));
+        let of_rated = |(reading, read): (&Reading, Measure)| {
+            reading.of_rated && !read.unit().measures(reading.quantity)
+        };
+        reading.is_some_and(of_rated) && self.before.rated(&self.started.machine).is_none()
+    }
+
     /// What was measured or the leak class proposes a rung: it is taken where there is one, and
     /// can be changed or taken back at once.
     pub fn take_proposal(&mut self, spot: Spot, cx: &mut Turn<'_>) {
@@ -493,6 +505,9 @@ impl WalkScreen {
                 if cx.notice.is_none() {
                     cx.tell(told);
                 }
+            }
+            None if self.lacks_rated(spot, book) => {
+                cx.tell("noted; her rated speed is not told, so that a digit gives the rung");
             }
             None => cx.tell("noted; now grade it"),
         }

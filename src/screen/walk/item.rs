@@ -376,7 +376,9 @@ fn readings_told(
     let status = &screen.before.life(&item.id, machine)?.status;
     let here = status.readings.iter();
     let here = here.filter(|r| r.phase.as_deref() == Some(phase));
-    let values: Vec<f64> = here.filter_map(|r| r.measure.value_in(unit)).collect();
+    let values: Vec<f64> = here
+        .filter_map(|r| screen.value_in(item, r.measure, unit))
+        .collect();
     let values = &values[values.len().saturating_sub(SHOWN)..];
     let last = values.last()?;
     let before = &screen.before;

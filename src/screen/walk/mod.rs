@@ -43,8 +43,8 @@ use std::time::Instant;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+use crate::boat::Hours;
 use crate::boat::units::Volume;
-use crate::boat::{Hours, Measure, Unit};
 use crate::checklist::{Grade, Leak, PhaseState, WearMark};
 use crate::defects::Subject;
 use crate::keys::{Action, Context};
@@ -341,10 +341,9 @@ impl Screen for WalkScreen {
                 let Some(text) = self.take_speed_before(text, cx)? else {
                     return Ok(());
                 };
-                let unit = self.item(spot).and_then(|item| self.unit(item));
                 let measure = match self.read_from_mark(spot, &text) {
                     Some(read) => read?,
-                    None => Measure::parse(&text, unit.unwrap_or(Unit::Percent))?,
+                    None => self.read(spot, &text)?,
                 };
                 if self.amend(spot, |d| d.reading = Some(measure), cx) {
                     self.take_proposal(spot, cx);
@@ -366,6 +365,7 @@ impl Screen for WalkScreen {
                 self.record_not_seen(spot, &why, Some(close_by), cx);
             }
             Line::Agreed(n) => self.agreed_typed(n, text, cx),
+            Line::WhoStarted => self.who_started_typed(text, cx),
             Line::Said(spot) => {
                 if self.amend(spot, |d| d.said = some(), cx) {
                     cx.tell("noted as said; now what you see");

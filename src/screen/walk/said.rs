@@ -62,7 +62,7 @@ pub fn said_lines(
     if let Some(reading) = details.reading {
         let shown = screen
             .unit(item)
-            .and_then(|u| Some((reading.value_in(u)?, u)));
+            .and_then(|u| Some((screen.value_in(item, reading, u)?, u)));
         said.push(match shown {
             Some((value, unit)) if unit != reading.unit() => {
                 format!("reading {reading} = {value:.2} {unit}")

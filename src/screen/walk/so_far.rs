@@ -23,6 +23,8 @@ pub struct SoFar {
     pub over: Vec<(Gate, Subject, String)>,
     /// Why she was started over a stop was asked.
     pub asked_why: bool,
+    /// Who started her in a survey was asked.
+    pub asked_who_started: bool,
     /// Tanks of which it was asked what fuel is left, by their ids.
     pub asked_fuel: Vec<String>,
 }
@@ -37,6 +39,7 @@ impl SoFar {
             is_blind: walk.blind,
             over: Vec::new(),
             asked_why: false,
+            asked_who_started: false,
             asked_fuel: Vec::new(),
         };
         so_far.reckon(walk);

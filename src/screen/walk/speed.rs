@@ -2,17 +2,39 @@
 
 use ratatui::text::Line;
 
+use crate::boat::{Measure, Unit};
 use crate::checklist::Item;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
 use crate::screen::kind::View;
 use crate::screen::walk::state::WalkScreen;
+use crate::screen::walk::survey::read_rpm;
 use crate::walk::Spot;
 
 impl WalkScreen {
     /// Engine speed of the step one is at, in the phase one is in.
     pub fn speed(&self) -> Option<u32> {
         self.speeds.get(&self.at.phase).copied()
+    }
+
+    /// Reads what is typed as a reading. An engine speed that is itself what is read is that of the step
+    /// where none was told.
+    ///
+    /// # Errors
+    /// See [`Measure::parse`].
+    pub fn read(&mut self, spot: Spot, text: &str) -> Result<Measure, String> {
+        let item = self.item(spot);
+        let reading = item.and_then(|item| Some((item.reading.as_ref()?, self.unit(item)?)));
+        let Some((reading, unit)) = reading else {
+            return Measure::parse(text, Unit::Percent);
+        };
+        let measure = reading.parse(text, unit)?;
+        let rpm = measure.value_in(Unit::Rpm).filter(|_| reading.of_rated);
+        let rpm = rpm.and_then(|rpm| read_rpm(&format!("{rpm:.0}")).ok());
+        if rpm.is_some() && self.speed().is_none() {
+            self.put_speed(rpm);
+        }
+        Ok(measure)
     }
 
     /// The first place after `from` in this phase that is asked at each speed and has no look at
@@ -51,7 +73,7 @@ pub fn speed_lines(
         };
         let reading = timed.look.reading.and_then(|m| {
             let unit = screen.unit(item)?;
-            Some(format!("{:.1} {unit}  ", m.value_in(unit)?))
+            Some(format!("{:.1} {unit}  ", screen.value_in(item, m, unit)?))
         });
         let mut spans = vec![cell(&format!("{rpm:>6} rpm  "), 12, theme.text())];
         spans.push(cell(&reading.unwrap_or_default(), 12, theme.text()));

@@ -3,11 +3,12 @@
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::Arc;
 use std::time::Instant;
 
 use crate::arrangement::{Arrangement, View};
-use crate::boat::Unit;
-use crate::checklist::{Item, Library, PhaseState};
+use crate::boat::{Measure, Unit};
+use crate::checklist::{Catalogue, Item, Library, PhaseState};
 use crate::defects::Draft;
 use crate::defects::condition::Condition;
 use crate::defects::finding::Answer;
@@ -54,6 +55,8 @@ pub struct WalkScreen {
     pub plan: Plan,
     /// The boat as she was known before this walk.
     pub before: Rc<Condition>,
+    /// Stations and items, in the words in which this walk asks them.
+    pub catalogue: Arc<Catalogue>,
     /// The row and item in front of one.
     pub at: Spot,
     /// The items of the row are graded one by one.
@@ -88,6 +91,15 @@ pub struct WalkScreen {
     pub count_at: Option<Instant>,
 }
 
+/// Stations and items in the words in which a checklist asks them.
+fn words_of(library: &Library, checklist: &str) -> Arc<Catalogue> {
+    let list = library.checklist(checklist);
+    list.map_or_else(
+        || Arc::clone(&library.catalogue),
+        |list| library.catalogue_of(list),
+    )
+}
+
 impl WalkScreen {
     /// A new walk, not recorded before the first look.
     pub fn begin(
@@ -96,7 +108,7 @@ impl WalkScreen {
         machine: &str,
         by: Option<String>,
     ) -> Option<WalkScreen> {
-        let library = std::sync::Arc::clone(book.library());
+        let library = Arc::clone(book.library());
         let list = library.checklist(checklist)?;
         // A walk whose text cannot be kept can be walked all the same.
         let asked = book.keep_asked(list).ok();
@@ -134,6 +146,7 @@ impl WalkScreen {
             ..
         } = &self.started;
         self.before = known_beside(book, walk, checklist, asked.as_deref());
+        self.catalogue = words_of(&self.before.library, checklist);
         self.arrangement = OnceCell::new();
         self.so_far.condition = known(book, checklist, asked.as_deref());
         let walk = self.walk(book).clone();
@@ -222,7 +235,9 @@ impl WalkScreen {
             item: 0,
         };
         let so_far = SoFar::of(Condition::clone(&before), &blank);
+        let catalogue = words_of(&before.library, &started.checklist);
         WalkScreen {
+            catalogue,
             started,
             blank,
             plan,
@@ -312,7 +327,7 @@ impl WalkScreen {
 
     /// The item in front of one.
     pub fn item(&self, spot: Spot) -> Option<&Item> {
-        self.before.library.catalogue.item(self.plan.item(spot)?)
+        self.catalogue.item(self.plan.item(spot)?)
     }
 
     /// Id of the phase of a place.
@@ -405,6 +420,12 @@ impl WalkScreen {
         item.reading
             .as_ref()
             .map(|r| r.unit.preferred(self.before.boat.units))
+    }
+
+    /// A reading of an item of this machine in a unit; see [`Condition::value_in`].
+    pub fn value_in(&self, item: &Item, measure: Measure, unit: Unit) -> Option<f64> {
+        self.before
+            .value_in(item, &self.started.machine, measure, unit)
     }
 
     /// To a place, noting when it begins a phase.

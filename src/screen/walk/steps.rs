@@ -437,7 +437,7 @@ impl WalkScreen {
     }
 
     pub fn finish_walk(&mut self, cx: &mut Turn<'_>) {
-        if self.ask_fuel(cx) {
+        if self.ask_fuel(cx) || self.ask_who_started(cx) {
             return;
         }
         let book = &*cx.book;

@@ -3,10 +3,12 @@
 
 use crate::boat::Unit;
 use crate::checklist::Closing;
+use crate::defects::stopped::first_run;
 use crate::logbook::record::{Agreement, LookMade, Record, WalkNoted};
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::{self, Line, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
+use crate::text::safe_line;
 use crate::walk::{Agreed, Look, Spot};
 
 /// What may be answered to how something could be seen.
@@ -16,7 +18,7 @@ pub(crate) const HOW_NEEDED: &str =
     "a survey needs it; such as: lift the aft board, sea trial, specialist";
 
 /// The questions beforehand with what may be answered.
-const AGREED: [(&str, &str); 4] = [
+const AGREED: [(&str, &str); 5] = [
     ("Agreed: who runs the engine?", "such as: the owner"),
     (
         "Agreed: what may be opened?",
@@ -30,7 +32,13 @@ const AGREED: [(&str, &str); 4] = [
         "Agreed: full throttle?",
         "such as: five minutes, in open water; or: no",
     ),
+    (
+        "Found: is the engine cold or warm?",
+        "feel block and manifold; such as: cold; or: warm, the owner ran it at nine",
+    ),
 ];
+/// The question among them that asks for what is found.
+const FOUND: usize = 4;
 
 impl WalkScreen {
     /// True for the checklists that close as a survey.
@@ -46,7 +54,11 @@ impl WalkScreen {
         let Some((title, hint)) = AGREED.get(n) else {
             return self.leave_agreed(cx);
         };
-        let hint = format!("{hint}. Enter: not agreed");
+        let nothing = match n {
+            FOUND => "not noted",
+            _ => "not agreed",
+        };
+        let hint = format!("{hint}. Enter: {nothing}");
         cx.ask(Layer::line(*title, hint, Line::Agreed(n)));
     }
 
@@ -56,6 +68,7 @@ impl WalkScreen {
             0 => &mut agreed.runs,
             1 => &mut agreed.may_open,
             2 => &mut agreed.samples,
+            FOUND => &mut agreed.on_arrival,
             _ => &mut agreed.full_throttle,
         };
         let answer = Some(text.to_owned()).filter(|text| !text.is_empty());
@@ -90,6 +103,45 @@ impl WalkScreen {
             agreed,
         });
         self.walk_record(vec![record], false, cx);
+    }
+
+    /// Asks once, where a survey in which she ran is finished, who started her; false where nothing is to
+    /// be asked.
+    pub(super) fn ask_who_started(&mut self, cx: &mut Turn<'_>) -> bool {
+        let walk = self.walk(cx.book);
+        let told = walk.agreed.as_ref().is_some_and(|a| a.started_by.is_some());
+        let ran = first_run(&self.so_far.condition, walk).is_some();
+        if !self.is_survey() || told || !ran || self.so_far.asked_who_started {
+            return false;
+        }
+        let runs = walk.agreed.as_ref().and_then(|a| a.runs.as_deref());
+        let runs = runs.map(|runs| format!("{} was to run her; ", safe_line(runs)));
+        cx.done = true;
+        cx.ask(Layer::line(
+            "Who started her?",
+            format!(
+                "{}a name, or: the owner. Enter: not noted",
+                runs.unwrap_or_default()
+            ),
+            Line::WhoStarted,
+        ));
+        true
+    }
+
+    /// Takes who started her, or that it is not noted, and goes on to the end.
+    pub(super) fn who_started_typed(&mut self, text: &str, cx: &mut Turn<'_>) {
+        self.so_far.asked_who_started = true;
+        if !text.is_empty() {
+            let mut agreed = self.walk(cx.book).agreed.clone().unwrap_or_default();
+            agreed.started_by = Some(text.to_owned());
+            self.put_agreed(agreed.clone(), cx);
+            // What is not on record is asked again, and the walk stays open.
+            if self.walk(cx.book).agreed.as_ref() != Some(&agreed) {
+                self.so_far.asked_who_started = false;
+                return;
+            }
+        }
+        self.finish_walk(cx);
     }
 
     /// Hides earlier grades from here on, or shows them.

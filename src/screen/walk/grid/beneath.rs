@@ -188,7 +188,7 @@ impl Seen<'_> {
             dots.extend(looks.iter().filter_map(|t| {
                 Some(Dot {
                     x: f64::from(row.rpm?),
-                    y: t.look.reading?.value_in(unit)?,
+                    y: screen.value_in(item, t.look.reading?, unit)?,
                     grade: t.look.grade()?,
                     stray: false,
                 })

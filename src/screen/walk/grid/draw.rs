@@ -74,8 +74,7 @@ impl Seen<'_> {
     }
 
     pub(super) fn item(&self, column: usize) -> Option<&Item> {
-        let catalogue = &self.screen.before.library.catalogue;
-        catalogue.item(self.trial.columns[column])
+        self.screen.catalogue.item(self.trial.columns[column])
     }
 
     /// The titles above the columns, and the units beneath them.
@@ -172,8 +171,9 @@ impl Seen<'_> {
 
     /// The reading of a look in the unit of its column.
     fn value(&self, column: usize, timed: &TimedLook) -> Option<String> {
-        let unit = self.screen.unit(self.item(column)?)?;
-        let value = timed.look.reading?.value_in(unit)?;
+        let item = self.item(column)?;
+        let unit = self.screen.unit(item)?;
+        let value = self.screen.value_in(item, timed.look.reading?, unit)?;
         Some(format!("{value:.*}", decimals_of(value).min(2)))
     }
 
@@ -188,7 +188,7 @@ impl Seen<'_> {
                 && d.details.at_rpm == row.rpm
         })?;
         let unit = self.screen.unit(item)?;
-        let value = mine.details.reading?.value_in(unit)?;
+        let value = self.screen.value_in(item, mine.details.reading?, unit)?;
         Some(format!("{value:.*}", decimals_of(value).min(2)))
     }
 

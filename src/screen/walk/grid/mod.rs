@@ -24,8 +24,7 @@ impl WalkScreen {
 
     /// The rated speed of the engine, revolutions per minute.
     fn rated(&self) -> Option<f64> {
-        let mut machines = self.before.boat.machines.iter();
-        machines.find(|m| m.id == self.started.machine)?.rated_rpm
+        self.before.rated(&self.started.machine)
     }
 
     /// The steps of this phase by their speeds, in words; none where there are none or the rated speed
