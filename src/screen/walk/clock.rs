@@ -77,6 +77,16 @@ impl Count {
         }))
     }
 
+    /// As shown where there is little room: of what is drawn at keys alone, what holds until the next.
+    pub fn short(self, key: &str) -> String {
+        match self {
+            Count::Ran(ran, all, until) if ran < all => {
+                format!("{} to {}", said(all), until.format("%H:%M"))
+            }
+            other => other.words(key),
+        }
+    }
+
     /// As shown in the title line; `key` begins the time.
     pub fn words(self, key: &str) -> String {
         match self {
@@ -87,12 +97,8 @@ impl Count {
             Count::Late(all) => format!("past its {}", said(all)),
             Count::Unknown => format!("time unknown, {key} begins it"),
             Count::Ran(ran, all, until) if ran < all => {
-                format!(
-                    "ran {} of {}, until {}",
-                    said(ran),
-                    said(all),
-                    until.format("%H:%M")
-                )
+                let until = until.format("%H:%M");
+                format!("ran {} of {}, to {until}", said(ran), said(all))
             }
             Count::Ran(ran, all, _) => format!("ran {}, asked {}", said(ran), said(all)),
         }

@@ -108,7 +108,7 @@ fn head_lines(
     let begin = begin.map(ToString::to_string).unwrap_or_default();
     let right = match screen.count(book) {
         // Where it is narrow the time counts for more than the name of the walk.
-        Some(count) if columns < 76 => format!("{done}/{total}  {}", count.words(&begin)),
+        Some(count) if columns < 76 => format!("{done}/{total}  {}", count.short(&begin)),
         Some(count) => format!("{title}  {done}/{total}  {}", count.words(&begin)),
         None => format!("{title}  {done}/{total}  {minutes} min"),
     };
