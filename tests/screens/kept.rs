@@ -109,7 +109,7 @@ fn a_picture_after_a_grade_is_of_what_was_graded_and_says_so() {
     stage.keys("C");
     for (columns, rows) in [(80, 24), (60, 20), (140, 45)] {
         let text = stage.text(columns, rows);
-        assert!(text.contains("Drive belt: picture"), "{text}");
+        assert!(text.contains("Drive belt, picture"), "{text}");
         assert!(text.contains("just graded"), "{text}");
     }
     stage.paste(&path);
@@ -134,7 +134,7 @@ fn once_one_has_moved_a_picture_is_of_what_is_in_front() {
     // Esc leaves it, and the same key again is of what is in front; so it is after any other key.
     stage.keys("C esc C");
     let text = stage.text(80, 24);
-    assert!(!text.contains("Drive belt: picture"), "{text}");
+    assert!(!text.contains("Drive belt, picture"), "{text}");
     stage.keys("esc / 'dipstick' enter C");
     stage.paste(&path);
     stage.keys("enter enter");
