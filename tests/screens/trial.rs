@@ -92,8 +92,8 @@ fn a_row_is_filled_by_keys_and_the_next_speed_begins_unseen() {
     assert_eq!(looks(&stage, "exhaust-hose").len(), 1);
     stage.keys("down");
     let next = row(&stage, "60 %");
-    assert_eq!(next.matches('·').count(), 8, "{next}");
-    stage.keys("left left left left left left left");
+    assert_eq!(next.matches('·').count(), 7, "{next}");
+    stage.keys("left left left left left left left left left left");
     stage.keys("enter '48 psi' enter 0 enter '84' enter 0");
     let pressures = looks(&stage, "oil-pressure");
     assert_eq!(
