@@ -416,6 +416,28 @@ impl JsonSchema for Volume {
 mod tests {
     use super::*;
 
+    /// NIST SP 811 (2008), Appendix B.8: a nautical mile is 1852 m, a statute mile 1609.344 m.
+    #[test]
+    fn boat_speeds_are_of_nautical_miles() {
+        let knots = |value, unit: Unit| unit.convert(value, Unit::Knot).expect("a speed");
+        assert!((knots(18.52, Unit::KilometrePerHour) - 10.0).abs() < 1e-12);
+        assert!((knots(1852.0 / 1609.344, Unit::MilePerHour) - 1.0).abs() < 1e-12);
+        let typed = Measure::parse("6,5 kts", Unit::Knot).expect("a speed");
+        assert_eq!(typed.text(), "6.5 kn");
+        assert!(Measure::parse("6 rpm", Unit::Knot).is_err());
+    }
+
+    #[test]
+    fn an_engine_speed_is_a_share_of_the_rated_one() {
+        let rpm = |value| Measure::new(value, Unit::Rpm).expect("a speed");
+        let short = |value, rated| rpm(value).short_of(rated).map(Measure::value);
+        assert_eq!(short(2700.0, 3000.0), Some(10.0));
+        assert_eq!(short(3150.0, 3000.0), Some(-5.0));
+        assert_eq!(short(3150.0, 0.0), None);
+        let volts = Measure::new(12.0, Unit::Volt).expect("volts");
+        assert_eq!(volts.short_of(3000.0), None);
+    }
+
     #[test]
     fn a_stick_is_read_in_parts() {
         let part = |text: &str| Measure::parse(text, Unit::Percent).map(Measure::value);

@@ -6,7 +6,7 @@ use handlamp::boat::Role;
 use handlamp::checklist::{Checklist, Library};
 use serde_json::json;
 
-use super::harness::{Place, session};
+use super::harness::{Place, flat, session};
 
 const OWN: &str = r#"{"type":"checklist","id":"before-locks","title":"Before the locks","purpose":"Will she stop and go?","closes_with":"daily",
  "phases":[{"id":"idle","title":"Idle","state":"idle","rows":[{"station":"controls","items":["shift-cable"]}]}]}
@@ -168,4 +168,42 @@ fn files_in_the_settings_folder_count_everywhere_and_a_bad_one_is_named() {
         run.stdout
             .contains("checklist before-locks: Before the locks (the boat's logbook)")
     );
+}
+
+/// The words a rung was given in stay those of it, though every other walk asks in others.
+#[test]
+fn a_rung_of_a_survey_is_told_in_the_words_of_a_first_look() {
+    let place = Place::with_boat();
+    let item = Library::built_in()
+        .catalogue
+        .item("bilge-water")
+        .expect("known");
+    let first = item
+        .first_look
+        .as_ref()
+        .and_then(|first| first.worn.as_ref());
+    let first = first.expect("words for it").as_str();
+    place.record(
+        &serde_json::json!({"type": "walk", "id": "s1", "checklist": "survey",
+        "machine": "main", "at": "2026-05-03T08:00:00+02:00",
+        "looks": [{"item": "bilge-water", "phase": "arrival", "grade": "worn"}]}),
+    );
+    let told = flat(&place.run(&["explain", "bilge-water"]).stdout);
+    assert!(told.contains(first), "{told}");
+    assert!(!told.contains(&item.ladder[2]), "{told}");
+    for args in [["report", "s1"], ["report", "now"]] {
+        let page = place.path().join("report.md").display().to_string();
+        let run = place.run(&[&args[..], &["--to", &page]].concat());
+        assert_eq!(run.code, Some(0), "{run}");
+        let text = flat(&std::fs::read_to_string(&page).expect("written"));
+        assert!(text.contains(first), "{args:?}: {text}");
+    }
+    // Looked at again on a morning it is told in the words of that.
+    place.record(
+        &serde_json::json!({"type": "walk", "id": "d1", "checklist": "daily",
+        "machine": "main", "at": "2026-05-04T08:00:00+02:00",
+        "looks": [{"item": "bilge-water", "phase": "cold", "grade": "worn"}]}),
+    );
+    let told = flat(&place.run(&["explain", "bilge-water"]).stdout);
+    assert!(told.contains(&item.ladder[2]), "{told}");
 }

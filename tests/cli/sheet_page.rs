@@ -301,7 +301,8 @@ fn a_page_leaves_nothing_out() {
     for list in library.checklists() {
         let page = page_of(&place, &list.id);
         assert_own(&page);
-        assert_whole(&page, &library.asked_of(list, &[Role::Propulsion]), library);
+        let asked = library.asked_of(list, &[Role::Propulsion]);
+        assert_whole(&page, &asked, &library.in_words_of(list));
     }
 }
 
@@ -556,6 +557,7 @@ fn a_browser_prints_all_of_it_uncut_and_fetches_nothing() {
         let library = Library::built_in();
         let list = library.checklist(id).expect("built in");
         let list = library.asked_of(list, &[Role::Propulsion]);
+        let library = library.in_words_of(&list);
         print(&browser, &place, id, most, |raw| {
             assert_uncut(raw);
             let said = letters(raw);

@@ -141,7 +141,7 @@ fn a_leak_run_and_a_survey_are_ascii() {
     sees(&mut stage, "down down enter", "greed");
     sees(
         &mut stage,
-        "'Ærø' enter enter enter enter esc enter",
+        "'Ærø' enter enter enter enter enter esc enter",
         "survey",
     );
     sees(&mut stage, "/ 'drive' enter Q 'très' enter E", "speed");

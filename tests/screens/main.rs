@@ -18,6 +18,7 @@ mod finding;
 mod forms;
 mod gate;
 mod guest;
+mod kept;
 mod keys;
 mod layout;
 mod leak_run;

@@ -52,6 +52,7 @@ fn a_row_is_filled_by_keys_and_the_next_speed_begins_unseen() {
     stage.keys("enter '45 psi' enter 0");
     stage.keys("enter '82' enter 0 enter '14.1' enter");
     stage.keys("0 0 1 enter enter '2' enter 0 enter '60' enter");
+    stage.keys("enter '45' enter enter '50' enter 0 enter '4.5 kn' enter 0");
     assert_eq!(
         looks(&stage, "oil-pressure"),
         [(Some(1440), Some(45.0), Some(0))]
@@ -91,8 +92,8 @@ fn a_row_is_filled_by_keys_and_the_next_speed_begins_unseen() {
     assert_eq!(looks(&stage, "exhaust-hose").len(), 1);
     stage.keys("down");
     let next = row(&stage, "60 %");
-    assert_eq!(next.matches('·').count(), 8, "{next}");
-    stage.keys("left left left left left left left");
+    assert_eq!(next.matches('·').count(), 7, "{next}");
+    stage.keys("left left left left left left left left left left");
     stage.keys("enter '48 psi' enter 0 enter '84' enter 0");
     let pressures = looks(&stage, "oil-pressure");
     assert_eq!(
@@ -201,6 +202,26 @@ fn a_step_has_the_speed_she_really_ran_at() {
     assert!(row(&stage, "60 %").contains("2160 rpm"));
 }
 
+/// A share of the rated speed has one source here: the profile's own figure.
+#[test]
+fn an_engine_speed_is_a_reading_of_its_own_and_is_held_against_the_rated_one() {
+    for (typed, rung) in [("3400", 2), ("3590 rpm", 0), ("3200rpm", 3), ("-2", 0)] {
+        let mut stage = on_the_grid();
+        stage.keys(&format!("esc / 'against rated' enter r '{typed}' enter"));
+        let seen = looks(&stage, "full-throttle-speed");
+        let (at, read, grade) = *seen.first().expect("graded by its reading");
+        assert_eq!(grade, Some(rung), "{typed}");
+        let number: f64 = typed
+            .trim_end_matches("rpm")
+            .trim()
+            .parse()
+            .expect("a number");
+        assert_eq!(read, Some(number), "{typed}: kept as it was typed");
+        let speed = (number > 100.0).then_some(number as u32);
+        assert_eq!(at, speed, "{typed}: the step is at that speed");
+    }
+}
+
 /// A speed one passed by on the grid is not that of the looks made in the list afterwards.
 #[test]
 fn to_pass_a_speed_by_sets_none() {
@@ -213,7 +234,7 @@ fn to_pass_a_speed_by_sets_none() {
     // What was seen at no told speed has a row of its own, and fills none of a step.
     stage.keys("f6");
     let unseen = row(&stage, "40 %").matches('·').count();
-    assert_eq!(unseen, 8, "{}", row(&stage, "40 %"));
+    assert_eq!(unseen, 9, "{}", row(&stage, "40 %"));
     assert!(stage.text(140, 45).contains("no speed"));
 }
 

@@ -66,6 +66,8 @@ pub enum Pick {
     MeterMended(Hours, Vec<Record>),
     /// Which of the pictures of an item, the first line takes one in.
     Pictures(Spot, Vec<Pictured>),
+    /// Of which of these places a picture is.
+    PictureOf(Vec<Spot>),
     /// What is done with a picture, and which of several it is.
     WithPicture(Spot, Pictured, String),
     /// Which of these places a picture of the look is moved to.

@@ -77,6 +77,16 @@ impl Count {
         }))
     }
 
+    /// As shown where there is little room: of what is drawn at keys alone, what holds until the next.
+    pub fn short(self, key: &str) -> String {
+        match self {
+            Count::Ran(ran, all, until) if ran < all => {
+                format!("{} to {}", said(all), until.format("%H:%M"))
+            }
+            other => other.words(key),
+        }
+    }
+
     /// As shown in the title line; `key` begins the time.
     pub fn words(self, key: &str) -> String {
         match self {
@@ -87,12 +97,8 @@ impl Count {
             Count::Late(all) => format!("past its {}", said(all)),
             Count::Unknown => format!("time unknown, {key} begins it"),
             Count::Ran(ran, all, until) if ran < all => {
-                format!(
-                    "ran {} of {}, until {}",
-                    said(ran),
-                    said(all),
-                    until.format("%H:%M")
-                )
+                let until = until.format("%H:%M");
+                format!("ran {} of {}, to {until}", said(ran), said(all))
             }
             Count::Ran(ran, all, _) => format!("ran {}, asked {}", said(ran), said(all)),
         }
@@ -285,6 +291,7 @@ impl WalkScreen {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 
@@ -299,6 +306,16 @@ mod tests {
         assert_eq!(clock(ms(1)), "0.1 s");
         assert_eq!(clock(ms(-5)), "0.0 s");
         assert_eq!(clock(ms(21_600_000)), "6:00:00");
+    }
+
+    /// What is drawn at keys alone may be old, so that it says until when as well.
+    #[test]
+    fn a_phase_that_is_not_counted_down_says_how_long_it_ran_and_until_when_it_is_to() {
+        let noon = DateTime::parse_from_rfc3339("2026-05-03T12:00:00+02:00").expect("a time");
+        let ran = |m| Count::Ran(minutes(m), minutes(20.0), noon);
+        assert_eq!(ran(3.0).words("z"), "ran 3 min of 20 min, to 12:00");
+        assert_eq!(ran(3.0).short("z"), "20 min to 12:00");
+        assert_eq!(ran(21.0).words("z"), "ran 21 min, asked 20 min");
     }
 
     #[test]

@@ -106,17 +106,24 @@ fn head_lines(
     let total = screen.plan.row_count();
     let begin = view.setup.keys.keys_of(Action::BeginPhase).first();
     let begin = begin.map(ToString::to_string).unwrap_or_default();
-    let right = match screen.count(book) {
-        // Where it is narrow the time counts for more than the name of the walk.
-        Some(count) if columns < 76 => format!("{done}/{total}  {}", count.words(&begin)),
-        Some(count) => format!("{title}  {done}/{total}  {}", count.words(&begin)),
-        None => format!("{title}  {done}/{total}  {minutes} min"),
+    let count = screen.count(book);
+    let told = match count {
+        Some(count) => count.words(&begin),
+        None => format!("{minutes} min"),
     };
+    let mut right = format!("{title}  {done}/{total}  {told}");
     let machine = machine.map_or("", |m| &m.name);
     let mut left = format!("{} · {machine} · {hours}", boat.name);
     // Which machine, and what she has run, are more than the boat's name.
     if width(&left) + width(&right) >= columns {
         left = format!("{machine} · {hours}");
+    }
+    // Where it is narrow the time counts for more than the name of the walk.
+    if let Some(count) = count.filter(|_| width(&left) + width(&right) >= columns) {
+        right = match columns < 76 {
+            true => format!("{done}/{total}  {}", count.short(&begin)),
+            false => format!("{title}  {done}/{total}  {}", count.short(&begin)),
+        };
     }
     let mut phases: Vec<Span<'static>> = Vec::new();
     let bars = bar_widths(&screen.plan, columns);

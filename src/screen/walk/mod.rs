@@ -274,6 +274,11 @@ impl Screen for WalkScreen {
                     self.put_right(stop, cx);
                 }
             }
+            Pick::PictureOf(spots) => {
+                if let Some(spot) = spots.get(at) {
+                    self.open_photo(*spot, cx);
+                }
+            }
             Pick::Pictures(spot, _) if at == 0 => self.ask_photo(spot, cx),
             Pick::Pictures(spot, pictures) => self.ask_with_picture(spot, &pictures, at - 1, cx),
             Pick::WithPicture(spot, picture, title) => {
@@ -431,6 +436,7 @@ impl Screen for WalkScreen {
             | Pick::MendedLasts(..)
             | Pick::GuestsSaw
             | Pick::Pictures(..)
+            | Pick::PictureOf(_)
             | Pick::WithPicture(..)
             | Pick::MoveTo(..)
             | Pick::FinishAnyway => {}

@@ -46,6 +46,40 @@ impl WalkScreen {
         ));
     }
 
+    /// A picture taken right after a grade is of what was graded, though one stands before the next by
+    /// now; of several things graded at once it is asked. False where one still stands there.
+    pub(super) fn photo_of_just(&mut self, mut just: Vec<Spot>, cx: &mut Turn<'_>) -> bool {
+        if self.is_found() || just.contains(&self.at) {
+            return false;
+        }
+        match just.as_slice() {
+            [] => false,
+            [only] => {
+                self.open_photo(*only, cx);
+                let title = safe_line(self.item(self.at).map_or("", |item| &item.title));
+                cx.tell(format!(
+                    "of what was just graded; Esc and once more: of {title}"
+                ));
+                true
+            }
+            _ => {
+                let of = |s: &Spot| safe_line(self.item(*s).map_or("", |i| &i.title)).into_owned();
+                let mut options: Vec<String> = just
+                    .iter()
+                    .map(|s| format!("{}, just graded", of(s)))
+                    .collect();
+                options.push(format!("{}, in front", of(&self.at)));
+                just.push(self.at);
+                cx.ask(Layer::choice(
+                    "A picture of which?",
+                    options,
+                    Pick::PictureOf(just),
+                ));
+                true
+            }
+        }
+    }
+
     /// Those of the look made here, then those of the look before that.
     fn pictures(&self, spot: Spot, cx: &Turn<'_>) -> Vec<Pictured> {
         let own = self.standing_details(cx.book, spot).photos.into_iter();

@@ -61,6 +61,8 @@ pub struct WalkScreen {
     pub at: Spot,
     /// The items of the row are graded one by one.
     pub open: bool,
+    /// The places looked at last, until another key than that of a picture is pressed.
+    pub just: Vec<Spot>,
     /// The phase was just entered: what to do first is shown.
     pub fresh_phase: bool,
     /// Ids of records made here, grouped as they were made.
@@ -244,6 +246,7 @@ impl WalkScreen {
             before,
             at,
             open: false,
+            just: Vec::new(),
             fresh_phase: true,
             undo: Vec::new(),
             anchor,
@@ -542,6 +545,17 @@ impl WalkScreen {
         }
     }
 
+    /// The place of a look that a record makes.
+    fn place_looked_at(&self, record: &Record) -> Option<Spot> {
+        let Record::Look(made) = record else {
+            return None;
+        };
+        let phase = made.look.phase.as_deref();
+        let is_of = |s: &Spot| self.plan.item(*s) == Some(&*made.look.item);
+        let mut spots = self.plan.spots();
+        spots.find(|s| is_of(s) && Some(self.phase_id(*s)) == phase)
+    }
+
     /// Records what happens in the walk, its beginning first where that is not recorded yet.
     /// `undoable` records can be taken back with one key.
     pub fn walk_record(&mut self, records: Vec<Record>, undoable: bool, cx: &mut Turn<'_>) -> bool {
@@ -573,6 +587,10 @@ impl WalkScreen {
         }
         let skip = all.len();
         all.extend(self.first_look_begins(book, &records));
+        let just = records
+            .iter()
+            .filter_map(|r| self.place_looked_at(r))
+            .collect();
         let changed = self.changed_by(book, &records);
         let end = self.found_ends(book, &records);
         all.extend(records);
@@ -583,6 +601,7 @@ impl WalkScreen {
         self.take_up(cx.book, changed);
         self.answer = self.answered(cx.book);
         if undoable {
+            self.just = just;
             self.undo.push(ids.into_iter().skip(skip).collect());
         }
         true

@@ -46,6 +46,10 @@ impl WalkScreen {
         if is_an_act(action) && (self.ask_gate(cx) || self.is_too_early(cx)) {
             return;
         }
+        let just = std::mem::take(&mut self.just);
+        if action == Action::Photo && self.photo_of_just(just, cx) {
+            return;
+        }
         self.open_for(action);
         let spot = self.at;
         match action {

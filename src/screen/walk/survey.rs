@@ -4,12 +4,13 @@
 use crate::boat::Unit;
 use crate::checklist::Closing;
 use crate::defects::stopped::first_run;
-use crate::logbook::record::{Agreement, LookMade, Record, WalkNoted};
+use crate::logbook::book::Book;
+use crate::logbook::record::{Agreement, Record, WalkNoted};
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::{self, Line, Pick};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
-use crate::walk::{Agreed, Look, Spot};
+use crate::walk::{Agreed, Details, Look, Spot};
 
 /// What may be answered to how something could be seen.
 pub(crate) const HOW_HINT: &str = "such as: lift the aft board, sea trial, specialist";
@@ -259,6 +260,19 @@ impl WalkScreen {
         cx.ask(layer);
     }
 
+    /// What was typed ahead of looks at an item in a phase, at each speed.
+    fn typed_ahead<'b>(
+        &'b self,
+        book: &'b Book,
+        phase: &'b str,
+        item: &'b str,
+    ) -> impl Iterator<Item = Details> + 'b {
+        let walk = &self.started.walk;
+        let drafts = book.history().drafts.iter();
+        let mine = drafts.filter(move |d| d.walk == *walk && d.phase == phase && d.item == item);
+        mine.map(|draft| draft.details.clone())
+    }
+
     /// Records the rest of a survey as not seen and finishes it.
     pub fn put_rest(&mut self, why: &str, close_by: &str, cx: &mut Turn<'_>) {
         let book = &*cx.book;
@@ -267,22 +281,21 @@ impl WalkScreen {
             let (phase, Some(item)) = (self.phase_id(spot), self.plan.item(spot)) else {
                 continue;
             };
-            if self.walk(book).look_in(phase, item).is_some() {
-                continue;
+            // What was typed at a speed and has no rung keeps its figure, whatever was seen at another.
+            let walk = self.walk(book);
+            let ahead = self.typed_ahead(book, phase, item);
+            let mut unseen: Vec<Details> = ahead
+                .filter(|d| walk.look_at_speed(phase, item, d.at_rpm).is_none())
+                .collect();
+            if walk.look_in(phase, item).is_some() {
+                unseen.retain(|details| details.reading.is_some());
+            } else if unseen.is_empty() {
+                unseen.push(Details::default());
             }
-            let details = self.draft(book, spot).unwrap_or_default();
-            let look = Look::not_seen(item, Some(phase), why, Some(close_by.to_owned()));
-            records.push(Record::Look(LookMade {
-                walk: self.started.walk.as_str().into(),
-                at: book.now(),
-                look: Look {
-                    note: details.note,
-                    said: details.said,
-                    photos: details.photos,
-                    ..look
-                }
-                .into(),
-            }));
+            for details in unseen {
+                let look = Look::not_seen(item, Some(phase), why, Some(close_by.to_owned()));
+                records.push(self.left_unseen(book, look, details));
+            }
         }
         if self.walk_record(records, true, cx) {
             self.finish_walk(cx);

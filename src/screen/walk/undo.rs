@@ -4,12 +4,12 @@
 use crate::defects::stopped::first_run;
 use crate::logbook::book::Book;
 use crate::logbook::mend::{Reason, taking_back_because};
-use crate::logbook::record::{LookMade, Record};
+use crate::logbook::record::{DraftKept, LookMade, Record};
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Line;
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
-use crate::walk::Look;
+use crate::walk::{Details, Look, TimedLook};
 
 /// The looks that come back where records are taken back that took them back.
 fn restored<'a>(book: &'a Book, group: &'a [String]) -> impl Iterator<Item = &'a LookMade> {
@@ -26,6 +26,43 @@ fn restored<'a>(book: &'a Book, group: &'a [String]) -> impl Iterator<Item = &'a
 }
 
 impl WalkScreen {
+    /// What people wrote of a look, and their pictures, as far as no look that comes back has it: it waits
+    /// for the next one.
+    fn kept_of(&self, book: &Book, group: &[String], undone: &TimedLook) -> Option<DraftKept> {
+        let look = &undone.look;
+        let phase = look.phase.clone()?;
+        let stands = restored(book, group)
+            .find(|made| made.look.item == look.item && made.look.phase == look.phase);
+        let said = look.details();
+        let own = Details {
+            at_rpm: said.at_rpm,
+            note: said.note,
+            ..Details::default()
+        };
+        let details = match stands {
+            Some(made) if made.look.note == own.note => return None,
+            Some(_) => own,
+            None => Details {
+                said: said.said,
+                photos: said.photos,
+                ..own
+            },
+        };
+        let kept = DraftKept {
+            walk: self.started.walk.clone(),
+            phase,
+            item: look.item.clone(),
+            details,
+        };
+        // What was typed since is newer.
+        let mut drafts = book.history().drafts.iter();
+        let newer = drafts.any(|d| {
+            (&d.walk, &d.phase, &d.item) == (&kept.walk, &kept.phase, &kept.item)
+                && d.details.at_rpm == kept.details.at_rpm
+        });
+        (!newer && !kept.details.is_empty()).then_some(kept)
+    }
+
     /// Takes the last entry of this walk back, and names it. Once she was turned, a stop goes only with
     /// a reason.
     pub fn undo(&mut self, cx: &mut Turn<'_>) {
@@ -94,6 +131,10 @@ impl WalkScreen {
             Some(grade) => (look.look.item.clone(), grade.to_string()),
             None => (look.look.item.clone(), "not seen".to_owned()),
         });
+        let looks = self.walk(cx.book).looks.iter();
+        let looks = looks.filter(|l| group.iter().any(|id| **id == *l.id));
+        let kept = looks.filter_map(|undone| self.kept_of(cx.book, group, undone));
+        let kept: Vec<DraftKept> = kept.collect();
         let named = named.map_or("taken back".to_owned(), |(item, said)| {
             let item = self
                 .before
@@ -111,9 +152,12 @@ impl WalkScreen {
             by: cx.setup.by.clone().filter(|_| why.is_some()),
         };
         let back = group.iter().rev();
-        let records = back
-            .map(|of| taking_back_because(cx.book, of, &reason))
-            .collect();
+        let back = back.map(|of| taking_back_because(cx.book, of, &reason));
+        let named = match kept.iter().any(|kept| kept.details.note.is_some()) {
+            true => format!("{named}; its note is kept, n shows it"),
+            false => named,
+        };
+        let records = back.chain(kept.into_iter().map(Record::from)).collect();
         if self.walk_record(records, false, cx) {
             if let Some(spot) = spot {
                 let open = spot.item > 0

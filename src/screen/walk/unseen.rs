@@ -86,23 +86,29 @@ impl WalkScreen {
                 records.push(taking_back(book, &earlier.id));
             }
             let look = Look::not_seen(&item.id, Some(self.phase_id(spot)), why, close_by.clone());
-            let details = self.details(book, spot);
-            records.push(Record::Look(LookMade {
-                walk: self.started.walk.as_str().into(),
-                at: book.now(),
-                look: Look {
-                    note: noted(&details, self.before.sign_lines(&details.signs)),
-                    said: details.said,
-                    at_rpm: details.at_rpm.or(self.speed()),
-                    photos: details.photos,
-                    ..look
-                }
-                .into(),
-            }));
+            let mut details = self.details(book, spot);
+            details.at_rpm = details.at_rpm.or(self.speed());
+            records.push(self.left_unseen(book, look, details));
         }
         if self.walk_record(records, true, cx) {
             self.advance(cx);
         }
+    }
+
+    /// The record of a look that was not made, with all that was typed of its item.
+    pub(super) fn left_unseen(&self, book: &Book, look: Look, details: Details) -> Record {
+        let look = Look {
+            note: noted(&details, self.before.sign_lines(&details.signs)),
+            said: details.said,
+            at_rpm: details.at_rpm,
+            photos: details.photos,
+            ..look
+        };
+        Record::Look(LookMade {
+            walk: self.started.walk.as_str().into(),
+            at: book.now(),
+            look: look.into(),
+        })
     }
 
     /// A stop rule stands on the item, or its failure can be severe, and it can leave the list.
@@ -157,13 +163,20 @@ impl WalkScreen {
     }
 }
 
-/// The note of an item not seen: what was read and answered of it before stays there, since a look
-/// without a grade has neither.
+/// The note of an item not seen: what was read, filled, marked and answered of it before stays there,
+/// since a look without a grade has none of it.
 fn noted(details: &Details, signs: Vec<String>) -> Option<String> {
     let read = details.reading.map(|r| format!("read before: {r}"));
+    let leak = details
+        .leak
+        .map(|leak| format!("leak class before: {leak}"));
+    let added = details.added.map(|added| format!("added before: {added}"));
+    let wear = details.wear.iter();
+    let wear = wear.map(|wear| format!("marked before: {}", wear.words()));
     let said = signs.into_iter().map(|line| format!("said before: {line}"));
     let note = details.note.clone().into_iter();
-    let told: Vec<String> = note.chain(read).chain(said).collect();
+    let told = note.chain(read).chain(leak).chain(added);
+    let told: Vec<String> = told.chain(wear).chain(said).collect();
     Some(told.join("; ")).filter(|note| !note.is_empty())
 }
 
