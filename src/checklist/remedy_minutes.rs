@@ -1,4 +1,4 @@
-//! How long the remedy of an item takes, and what has to be opened for it. The table is data
+//! How long the remedy of an item and the work of a task take, and what has to be opened for them. The table is data
 //! (`checklists/remedy-minutes.json`); all of it is judgement, and the owner's own figure outranks it.
 
 use std::collections::BTreeMap;
@@ -38,6 +38,7 @@ struct Table {
     _source: String,
     accesses: BTreeMap<String, Opened>,
     items: BTreeMap<String, RemedyMinutes>,
+    tasks: BTreeMap<String, RemedyMinutes>,
 }
 
 static TABLE: LazyLock<Table> =
@@ -47,6 +48,11 @@ impl RemedyMinutes {
     /// Of a built-in item; none for an item of one's own.
     pub fn of(item: &str) -> Option<&'static RemedyMinutes> {
         TABLE.items.get(item)
+    }
+
+    /// Of a built-in service task; none for a task of one's own.
+    pub fn of_task(task: &str) -> Option<&'static RemedyMinutes> {
+        TABLE.tasks.get(task)
     }
 }
 
@@ -61,7 +67,7 @@ impl Opened {
 #[allow(clippy::panic)]
 mod tests {
     use super::*;
-    use crate::checklist::{Catalogue, Where};
+    use crate::checklist::{Catalogue, Library, Where};
 
     #[test]
     fn every_built_in_item_has_its_minutes_and_no_other_name_stands_there() {
@@ -80,11 +86,20 @@ mod tests {
             );
         }
         assert!(TABLE.items.keys().all(|id| catalogue.item(id).is_some()));
+        let tasks = Library::built_in().tasks().iter();
+        let tasks: Vec<&str> = tasks.map(|task| task.id.as_str()).collect();
+        for task in &tasks {
+            let work = RemedyMinutes::of_task(task);
+            let work = work.unwrap_or_else(|| panic!("{task} has no minutes"));
+            assert!((5..=600).contains(&work.minutes), "{task}");
+        }
+        assert!(TABLE.tasks.keys().all(|id| tasks.contains(&id.as_str())));
     }
 
     #[test]
     fn every_access_serves_several_items_and_is_known() {
-        let named = || TABLE.items.values().filter_map(|w| w.access.as_deref());
+        let all = || TABLE.items.values().chain(TABLE.tasks.values());
+        let named = || all().filter_map(|w| w.access.as_deref());
         for access in named() {
             assert!(Opened::of(access).is_some(), "{access}");
         }

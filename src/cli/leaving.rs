@@ -333,10 +333,11 @@ fn named(title: &str, machine: Option<&str>, several: bool) -> String {
 }
 
 fn took(minutes: Option<u32>, opens: Option<&str>) -> String {
-    let minutes = minutes.map_or_else(
-        || "how long it takes nobody has said".to_owned(),
-        |minutes| format!("About {}", time_in_words(minutes)),
-    );
+    let minutes = match minutes {
+        None => "How long it takes nobody has said".to_owned(),
+        Some(0) => return "Done with what stands above".to_owned(),
+        Some(minutes) => format!("About {}", time_in_words(minutes)),
+    };
     match opens {
         Some(opens) => format!("{minutes}, and once for all behind it: {opens}"),
         None => minutes,
@@ -376,7 +377,6 @@ fn why_it_waits(row: &JobRow, asked: &Asked) -> String {
         Some(Waits::GainsNothing) => {
             "mending it takes nothing away of what counts as trouble here".to_owned()
         }
-        Some(Waits::UnknownAge) => "its age is not known".to_owned(),
         _ if limited => "other work is worth more in what there is".to_owned(),
         _ => "other work is worth more in the hours of those hands".to_owned(),
     }

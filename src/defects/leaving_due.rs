@@ -131,7 +131,11 @@ impl Coming {
 
     fn must(&self, item: &Item, task: Option<&Task>, asked: &Asked) -> MustDo {
         let looks = self.sort == Sort::Recheck || self.unknown_age == Some(UnknownAge::Look);
-        let work = RemedyMinutes::of(&item.id).filter(|_| !looks);
+        let work = match task {
+            _ if looks => None,
+            Some(task) => RemedyMinutes::of_task(&task.id),
+            None => RemedyMinutes::of(&item.id),
+        };
         let who = task.map_or(item.remedy.who, |t| t.who);
         let who: Option<Who> = (!looks).then_some(who);
         let mends = match task {

@@ -42,7 +42,16 @@ pub(super) fn musts(
             all.push(look_at(row, item, life));
         }
     }
-    all.extend(due.must.iter().cloned());
+    for must in &due.must {
+        // What is mended already takes no time of its own.
+        let with = all
+            .iter()
+            .any(|m| m.mends.iter().any(|s| *s == must.subject()));
+        all.push(match with {
+            true => must.clone().for_nothing(),
+            false => must.clone(),
+        });
+    }
     for named in &asked.with {
         let found: Vec<&Row> = rows.iter().filter(|row| row.item == *named).collect();
         if found.is_empty() {
@@ -126,6 +135,21 @@ fn look_at(row: &Row, item: &Item, life: &Life) -> MustDo {
             other_hands: false,
             parts: Vec::new(),
         },
+    }
+}
+
+impl MustDo {
+    fn subject(&self) -> Subject {
+        Subject {
+            item: self.row.item.clone(),
+            machine: self.row.machine.clone(),
+        }
+    }
+
+    fn for_nothing(mut self) -> MustDo {
+        self.row.minutes = Some(0);
+        self.access = None;
+        self
     }
 }
 

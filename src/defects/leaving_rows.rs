@@ -61,8 +61,6 @@ words! {
         LeftOut = "left-out",
         /// Mending it takes nothing away of what counts as trouble in these waters.
         GainsNothing = "gains-nothing",
-        /// Nobody knows its age; it can be mended at sea.
-        UnknownAge = "unknown-age",
     }
 }
 
@@ -89,7 +87,8 @@ pub struct MustRow {
     /// Where it can be done; null where it is anywhere.
     #[serde(rename = "where")]
     pub place: Option<Where>,
-    /// Minutes of work, opening not counted; null where nobody has said.
+    /// Minutes of work, opening not counted; null where nobody has said, 0 where it is done with
+    /// something that stands before it.
     pub minutes: Option<u32>,
     /// What is opened for it; null for nothing.
     pub opens: Option<String>,

@@ -5,12 +5,11 @@
 //! - [`trouble`]: the chance that an item brings trouble, and what mending it gains
 //! - [`knapsack`]: the best choice of things within limits, the order by gain for cost, and the bound
 //! - `front`: choices of which none is beaten by another; `grid`: the same on a grid of one limit
-//! - [`plan`]: jobs before leaving, what must be done first, which choices still stand when work takes
+//! - [`mod@plan`]: jobs before leaving, what must be done first, which choices still stand when work takes
 //!   longer
 //! - [`poisson`]: demand for spares and what a stock of them protects; [`spares`]: which to take
 //!
-//! Choosing by the logarithm of 1 less the chance of trouble is exact and no score: chances of
-//! independent items multiply, so their logarithms add.
+#![doc = include_str!("README.md")]
 
 mod front;
 mod grid;
