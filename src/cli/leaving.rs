@@ -250,10 +250,10 @@ impl LeavingBody {
                 page.hang("    ", "Drops out where work takes half as long again.");
             }
         }
+        self.write_totals(page);
         let Some(takes) = &self.takes_away else {
             return;
         };
-        page.blank();
         if !self.must.is_empty() {
             page.paragraph("Once what must be done is done:");
         }
@@ -268,34 +268,47 @@ impl LeavingBody {
         }
     }
 
+    fn write_totals(&self, page: &mut Page) {
+        page.blank();
+        let (of, time) = (&self.minutes, |minutes: f64| time_in_words(minutes as u32));
+        let given = of.given.map(|given| format!(", of {}", time(given)));
+        page.paragraph(format!(
+            "What must be done takes about {}, what is worth doing {}{}.",
+            time(of.must),
+            time(of.chosen),
+            given.unwrap_or_default()
+        ));
+        if let Some(of) = &self.money {
+            let currency = self.in_currency();
+            let given = of
+                .given
+                .map(|given| format!(", of {}{currency}", money(given)));
+            page.paragraph(format!(
+                "As far as estimates go that costs {}{currency} and {}{currency}{}.",
+                money(of.must),
+                money(of.chosen),
+                given.unwrap_or_default()
+            ));
+        }
+    }
+
     fn write_rest(&self, page: &mut Page, asked: &Asked, several: bool) {
+        let (left, waits): (Vec<&JobRow>, Vec<&JobRow>) =
+            self.can_wait.iter().partition(|row| row.ends_on_the_way);
+        if !left.is_empty() {
+            page.blank();
+            page.line("LEFT, THOUGH IT OUGHT TO BE MENDED BEFORE THIS PASSAGE IS OVER");
+            for row in left {
+                write_left(page, row, asked, several);
+            }
+        }
         page.blank();
         page.line("CAN WAIT, AND WHAT THAT LEAVES");
-        if self.can_wait.is_empty() && self.unknown_age.is_empty() {
+        if waits.is_empty() && self.unknown_age.is_empty() {
             page.hang("  ", "Nothing on record.");
         }
-        for row in &self.can_wait {
-            let title = named(&row.title, row.machine.as_deref(), several);
-            page.hang(
-                "  - ",
-                format!(
-                    "{title}, {}: leaves {}, {} {}; {}",
-                    row.grade,
-                    row.effect.as_str().replace('-', " "),
-                    row.risk,
-                    row.code,
-                    why_it_waits(row, asked)
-                ),
-            );
-            if row.ends_on_the_way {
-                page.hang("    ", "It ought to be mended before this passage is over.");
-            }
-            if let Some(until) = &row.deferred {
-                page.hang("    ", format!("You let it wait until {until}."));
-            }
-            if row.either {
-                page.hang("    ", EITHER);
-            }
+        for row in waits {
+            write_left(page, row, asked, several);
         }
         if !self.unknown_age.is_empty() {
             let titles: Vec<String> = self
@@ -318,6 +331,28 @@ impl LeavingBody {
             .as_ref()
             .map(|c| format!(" {c}"))
             .unwrap_or_default()
+    }
+}
+
+/// A job that is not done now, and what that leaves.
+fn write_left(page: &mut Page, row: &JobRow, asked: &Asked, several: bool) {
+    let title = named(&row.title, row.machine.as_deref(), several);
+    page.hang(
+        "  - ",
+        format!(
+            "{title}, {}: leaves {}, {} {}; {}",
+            row.grade,
+            row.effect.as_str().replace('-', " "),
+            row.risk,
+            row.code,
+            why_it_waits(row, asked)
+        ),
+    );
+    if let Some(until) = &row.deferred {
+        page.hang("    ", format!("You let it wait until {until}."));
+    }
+    if row.either {
+        page.hang("    ", EITHER);
     }
 }
 

@@ -99,7 +99,7 @@ impl Condition {
             minutes: minutes(asked, &plans.as_judged),
             money: work.money(asked, &plans.as_judged),
             currency: work.currency.clone(),
-            takes_away: plans.takes_away(&work, asked),
+            takes_away: plans.takes_away(&work),
             must: must.into_iter().map(|m| m.row).collect(),
             worth_doing: Vec::new(),
             can_wait: Vec::new(),
@@ -210,7 +210,7 @@ impl Plans {
         }
     }
 
-    fn takes_away(&self, work: &Weighed, asked: &Asked) -> Option<TakesAway> {
+    fn takes_away(&self, work: &Weighed) -> Option<TakesAway> {
         let plan = &self.as_judged;
         if plan.chosen.is_empty() || plan.before <= 0.0 {
             return None;
@@ -222,9 +222,10 @@ impl Plans {
             others.into_iter().fold(share, f64::min),
             others.into_iter().fold(share, f64::max),
         ];
+        let minutes = u32::try_from(plan.minutes).unwrap_or(u32::MAX);
         let rest = |after: f64| ((plan.before - after) / plan.before).clamp(0.0, 1.0);
         Some(TakesAway {
-            words: takes_away(asked.work, [share, low, high].map(share_in_words)),
+            words: takes_away(minutes, [share, low, high].map(share_in_words)),
             by_order: rest(plan.by_order),
             at_most: rest(plan.at_least),
             proved: plan.proved,

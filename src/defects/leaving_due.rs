@@ -44,6 +44,9 @@ pub enum Sort {
     Life,
 }
 
+/// An effect with a beta above this is probable, at or below it possible (MIL-STD-1629A, 3.2.1.2).
+const PROBABLE: f64 = 0.1;
+
 /// What of it concerns a passage.
 pub(super) struct Dues {
     /// To be done before leaving.
@@ -85,15 +88,28 @@ pub(super) fn dues(condition: &Condition, asked: &Asked, coming: &[Coming]) -> D
                 machine: one.machine.clone(),
                 title: one.title.clone(),
             }),
-            _ => dues.must.push(one.must(item, task, asked)),
+            _ => {
+                let must = one.must(item, task, asked);
+                // One look serves all that ask for it.
+                let same = |m: &MustDo| m.subject() == subject && m.is_look() && must.is_look();
+                if !dues.must.iter().any(same) {
+                    dues.must.push(must);
+                }
+            }
         }
     }
     dues.must.sort_by_key(|must| must.row.because);
+    // A task of what must be looked at anyway is not told twice.
+    let held = |row: &AgeRow| {
+        let same = |m: &MustDo| m.row.item == row.item && m.row.machine == row.machine;
+        dues.must.iter().any(same)
+    };
+    dues.can_wait.retain(|row| !held(row));
     dues
 }
 
-/// True where what nobody knows the age of can burn, gas or flood, or brings trouble that cannot be mended
-/// at sea.
+/// True where what nobody knows the age of gives fire, gas or flooding, probably and not only possibly, or
+/// brings trouble that cannot be mended at sea.
 fn grave_at_sea(
     condition: &Condition,
     subject: &Subject,
@@ -102,7 +118,7 @@ fn grave_at_sea(
     scenario: &Scenario,
 ) -> bool {
     let effects = condition.effects(subject, item);
-    let at_once = effects.iter().any(|e| {
+    let at_once = effects.iter().filter(|e| e.beta > PROBABLE).any(|e| {
         matches!(
             e.effect,
             EffectKind::Fire | EffectKind::ExhaustGas | EffectKind::Flooding

@@ -139,13 +139,6 @@ fn look_at(row: &Row, item: &Item, life: &Life) -> MustDo {
 }
 
 impl MustDo {
-    fn subject(&self) -> Subject {
-        Subject {
-            item: self.row.item.clone(),
-            machine: self.row.machine.clone(),
-        }
-    }
-
     fn for_nothing(mut self) -> MustDo {
         self.row.minutes = Some(0);
         self.access = None;

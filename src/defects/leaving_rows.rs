@@ -178,6 +178,21 @@ pub(super) struct MustDo {
     pub(super) money: u64,
 }
 
+impl MustDo {
+    /// Whose it is.
+    pub(super) fn subject(&self) -> Subject {
+        Subject {
+            item: self.row.item.clone(),
+            machine: self.row.machine.clone(),
+        }
+    }
+
+    /// It is a look, which anybody makes where it is.
+    pub(super) fn is_look(&self) -> bool {
+        self.row.who.is_none()
+    }
+}
+
 impl Asked {
     /// Some hands can do what is for these.
     pub(super) fn has(&self, who: Who) -> bool {

@@ -27,12 +27,9 @@ pub(super) fn share_in_words(share: f64) -> &'static str {
     nearest.map_or("next to nothing", |(_, words)| words)
 }
 
-/// How much some work takes away, with the range under it.
-pub(super) fn takes_away(work: Option<u32>, [share, low, high]: [&str; 3]) -> String {
-    let work = work.map_or_else(
-        || "all that is worth doing takes".to_owned(),
-        |minutes| format!("these {} take", time_in_words(minutes)),
-    );
+/// How much so many minutes of work take away, with the range under it.
+pub(super) fn takes_away(minutes: u32, [share, low, high]: [&str; 3]) -> String {
+    let work = format!("these {} take", time_in_words(minutes));
     let range = match low == high {
         true => "and about as much where things wear twice or half as fast as judged".to_owned(),
         false => {
@@ -65,12 +62,12 @@ mod tests {
 
     #[test]
     fn it_never_speaks_of_a_chance() {
-        let words = takes_away(Some(360), ["four fifths", "two thirds", "nine tenths"]);
+        let words = takes_away(360, ["four fifths", "two thirds", "nine tenths"]);
         assert_eq!(
             words,
             "Of the trouble this list can see, these 6 h take away about four fifths, between two thirds and nine tenths where things wear twice or half as fast as judged."
         );
-        let words = takes_away(None, ["half"; 3]);
+        let words = takes_away(90, ["half"; 3]);
         assert!(words.contains("and about as much") && !words.contains("chance"));
     }
 
