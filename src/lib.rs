@@ -12,6 +12,7 @@
 //! - [`walk`]: a walk in progress and a finished one
 //! - [`assess`]: the method, pure
 //! - [`causes`]: what findings point to together, pure
+//! - [`passage`]: what to mend and which spares to take before a passage, exact choices, pure
 //! - [`symptoms`]: what she does, in a skipper's words, and the first-minute cards
 //! - [`defects`]: from looks and repairs to living defects
 //! - [`service`]: the work that recurs, and what is due
@@ -39,6 +40,7 @@ pub mod demo;
 pub mod keys;
 pub mod logbook;
 pub mod paint;
+pub mod passage;
 pub mod photo;
 mod platform;
 pub mod report;

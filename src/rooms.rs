@@ -12,7 +12,7 @@ const ROOMS: [&[&str]; 15] = [
     &["boat"],
     &["checklist"],
     &["walk"],
-    &["assess", "causes", "symptoms"],
+    &["assess", "causes", "passage", "symptoms"],
     &["defects"],
     &["service", "arrangement"],
     &["logbook"],

@@ -19,6 +19,7 @@
 //! - [`first_look`]: words for a first look, where the usual ones presuppose an earlier one
 //! - [`first_places`]: where things are in an installation of no boat in particular
 //! - [`translation`]: what catalogue and checklists say, in German
+//! - [`remedy_minutes`]: how long remedies take, and what is opened for them
 //! - [`schema`]: JSON Schema of the files
 //!
 //! Behind [`check`]: `compiled` (files that are part of the program), [`complaint`] (a file read whole, or all that is wrong with it), `rules` and `task_rules`
@@ -48,6 +49,7 @@ pub mod own_list;
 pub mod own_row;
 pub mod part;
 pub(crate) mod position;
+pub mod remedy_minutes;
 mod rules;
 pub mod schema;
 pub mod step;
@@ -81,6 +83,7 @@ pub use own::{Own, Sort, Source};
 pub use own_item::Ask;
 pub use own_row::OwnRow;
 pub use part::{PartKind, TaskPart};
+pub use remedy_minutes::{Opened, RemedyMinutes};
 pub use schema::schemas;
 pub use step::{Pass, Step};
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};

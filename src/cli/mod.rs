@@ -38,6 +38,7 @@ pub mod item;
 pub mod keys;
 pub mod label;
 pub mod learning;
+pub mod leaving;
 pub mod logbook;
 pub mod man;
 pub mod opened;
@@ -187,6 +188,12 @@ pub enum Command {
     Plan(plan::PlanCommand),
     /// List what is due: service tasks, rechecks, lives that run out, looks
     Due(due::DueArgs),
+    /// Say what to mend before leaving, in the time and for the money there is
+    ///
+    /// What must be done stands first and is never traded: stops, what comes before the engine runs, work
+    /// that comes due on the way. Of the rest it chooses what takes away most of the trouble this list can
+    /// see, and says what can wait and what that leaves. The exit code is 1 where a stop is in force.
+    Leaving(leaving::LeavingArgs),
     /// Where things are aboard, in words, and how each stands
     Places,
     /// Record recurring work, and see what was done
@@ -307,6 +314,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Trend(args)) => trend::run(args, cx),
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Due(args)) => due::run(args, cx),
+        Some(Command::Leaving(args)) => leaving::run(args, cx),
         Some(Command::Places) => places::run(cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),

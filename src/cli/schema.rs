@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
-    give_on, hand_over, item, keys, learning, logbook, parts, places, plan, record, report,
-    service, started, symptoms, verdict, walks,
+    give_on, hand_over, item, keys, learning, leaving, logbook, parts, places, plan, record,
+    report, service, started, symptoms, verdict, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -93,6 +93,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
         ("keys", output::<keys::KeysBody>("keys")),
         ("learning", output::<learning::LearningBody>("learning")),
+        ("leaving", output::<leaving::LeavingBody>("leaving")),
         ("label", output::<Label>("label")),
         (
             "logbook-check",

@@ -42,6 +42,8 @@
 //! - [`differs`]: what becomes different when a record is taken back or put right, in words
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
+//! - [`leaving`]: what to do before leaving: what must be done (`leaving_must`, [`leaving_due`]), jobs to
+//!   be weighed (`leaving_jobs`), words ([`leaving_words`])
 //! - [`left_open`]: what was left so that she must not be started before it is put back
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
@@ -87,6 +89,12 @@ mod ladder_words;
 pub mod leak_run;
 pub mod learned;
 mod learning_set;
+pub mod leaving;
+pub mod leaving_due;
+mod leaving_jobs;
+mod leaving_must;
+mod leaving_rows;
+pub mod leaving_words;
 pub mod left_open;
 pub mod levels;
 pub mod life;

@@ -20,6 +20,7 @@ mod hostile;
 mod item;
 mod law;
 mod learning;
+mod leaving;
 mod left_open;
 mod logbook;
 mod loopholes;

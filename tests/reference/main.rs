@@ -14,6 +14,8 @@ mod leak_classes;
 mod leak_rates;
 mod learning;
 mod names;
+mod passage;
+mod passage_laws;
 mod projection;
 mod risk_table;
 #[path = "../skip/mod.rs"]

@@ -1,0 +1,23 @@
+//! What to mend before a passage within so many hours and so much money, and which spares to take in
+//! a locker of so many litres: exact choices over chances that are handed in. Knows no logbook, no
+//! files and no clock.
+//!
+//! - [`trouble`]: the chance that an item brings trouble, and what mending it gains
+//! - [`knapsack`]: the best choice of things within limits, the order by gain for cost, and the bound
+//! - `front`: choices of which none is beaten by another; `grid`: the same on a grid of one limit
+//! - [`mod@plan`]: jobs before leaving, what must be done first, which choices still stand when work takes
+//!   longer
+//! - [`poisson`]: demand for spares and what a stock of them protects; [`spares`]: which to take
+//!
+#![doc = include_str!("README.md")]
+
+mod front;
+mod grid;
+pub mod knapsack;
+pub mod plan;
+pub mod poisson;
+pub mod spares;
+pub mod trouble;
+
+pub use knapsack::{Chosen, Costs, Knapsack, LIMITS, Thing};
+pub use plan::{Access, Call, Job, Means, Plan, plan};
