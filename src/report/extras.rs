@@ -2,13 +2,13 @@
 
 use super::content::LookPart;
 use super::gather::{Scribe, Source};
+use super::lines;
 use super::parts::{
     CostPart, CostsPart, CoveragePart, SealPart, ServicePart, SpeedGrid, SpeedRow, TrendPart,
     UnsafePart,
 };
-use super::words::{Said, Words, told};
+use super::words::Words;
 use crate::assess::coverage::Coverage;
-use crate::checklist::Grade;
 use crate::defects::Subject;
 use crate::defects::ages::Basis;
 use crate::defects::list::DefectList;
@@ -144,21 +144,9 @@ pub(super) fn speeds(w: Words, looks: &[LookPart]) -> Option<SpeedGrid> {
             });
             rows.len() - 1
         });
-        rows[place].cells[column] = Some(at_speed(w, look.reading.as_deref(), look.grade));
+        rows[place].cells[column] = Some(lines::at_speed(w, look.reading.as_deref(), look.grade));
     }
     (!rows.is_empty()).then_some(SpeedGrid { speeds, rows })
-}
-
-/// What a look at one engine speed found: the reading with the digit of its rung.
-pub(super) fn at_speed(w: Words, reading: Option<&str>, grade: Option<Grade>) -> Said {
-    match (reading, grade) {
-        (Some(value), Some(grade)) => {
-            let digit = grade.rung().to_string();
-            told!(w, "value-of-rung", value = w.measure(value), digit = digit)
-        }
-        (None, Some(grade)) => w.rung(grade).into(),
-        (_, None) => w.say("not-seen").into(),
-    }
 }
 
 /// The seal of the records behind a report: up to the end of its walk, or all of them.

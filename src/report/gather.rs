@@ -24,7 +24,7 @@ use crate::defects::list::{DefectList, Row, Scenario, Stretch};
 use crate::defects::verdict::gone;
 use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
-use crate::walk::{FrontMatter, Look, Outcome, TimedLook, Walk, Wear};
+use crate::walk::{FrontMatter, Look, Outcome, TimedLook, Walk};
 
 /// How many defects the summary names.
 const TOP: usize = 5;
@@ -561,27 +561,16 @@ impl Scribe<'_> {
         let known = self
             .checklist
             .and_then(|c| c.phases.iter().find(|p| p.id == id));
+        // What the logbook knows no more by its checklist, one of the program's own can still name.
+        let lists = Library::built_in().checklists().iter();
+        let ours = lists
+            .flat_map(|list| &list.phases)
+            .any(|phase| phase.id == id);
         Some(match known {
             Some(phase) => self.w.english(&*phase.title),
+            None if ours => self.w.english(id.replace('-', " ")),
             None => Said::people(id.replace('-', " ")),
         })
-    }
-
-    /// A mark of wear: what it is, where it is, against what.
-    fn mark(&self, wear: &Wear) -> Said {
-        let w = self.w;
-        let mut said = Said::from(w.word(wear.mark));
-        let named = |text: &Option<String>| {
-            let text = text.as_ref().filter(|text| !text.is_empty());
-            text.map(Said::people)
-        };
-        if let Some(place) = named(&wear.r#where) {
-            said = told!(w, "mark-at", mark = said, place = place);
-        }
-        if let Some(other) = named(&wear.against) {
-            said = told!(w, "mark-against", mark = said, other = other);
-        }
-        said
     }
 
     fn look(&self, timed: &TimedLook, machine: Option<&str>) -> LookPart {
@@ -606,7 +595,7 @@ impl Scribe<'_> {
             leak: look.leak,
             reading: look.reading.map(|m| m.text()),
             added: look.added.map(|v| v.measure().text()),
-            wear: look.wear.iter().map(|mark| self.mark(mark)).collect(),
+            wear: look.wear.iter().map(|mark| self.w.wear(mark)).collect(),
             signs: {
                 let signs = self.condition.sign_lines(&look.signs).into_iter();
                 signs.map(|sign| self.w.english(sign)).collect()

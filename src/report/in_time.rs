@@ -6,9 +6,9 @@ use chrono::{DateTime, FixedOffset};
 
 use super::words::{Said, Words, told};
 use crate::checklist::Grade;
-use crate::defects::ladder_in_time::{Happened, LadderInTime, Mark, Met, RungAhead};
+use crate::defects::ladder_in_time::{Happened, LadderInTime, Mark, Met, RungAhead, Told};
 use crate::defects::ladder_words::{BY_DAY, TURNS};
-use crate::text::{ELLIPSIS, fit, safe_line};
+use crate::text::{ELLIPSIS, safe_line};
 
 /// What people noted or did is told by so many letters.
 const LETTERS: usize = 80;
@@ -62,9 +62,14 @@ impl InTime<'_> {
     /// A mark that has something to say, with its day, as a sentence.
     pub fn mark(&self, mark: &Mark) -> Option<Said> {
         let (w, sign) = (self.w, mark.what.sign()?);
-        let says = match mark.says.as_str() {
-            "" => w.say(happened(mark.what)).into(),
-            says => Said::people(fit(&safe_line(says), LETTERS)),
+        let told = mark.told.iter().map(|told| match told {
+            Told::ByPeople(words) => Said::people(safe_line(words)),
+            Told::Wear(wear) => w.wear(wear),
+            Told::Ours(words) => w.english(&**words),
+        });
+        let says = match mark.told.is_empty() {
+            true => w.say(happened(mark.what)).into(),
+            false => Said::join(told, "; ").fit(LETTERS),
         };
         let ends = !says.ends_with(ELLIPSIS);
         let mut said = told!(

@@ -478,6 +478,18 @@ pub fn look(w: Words, look: &LookPart) -> Vec<Said> {
     ]
 }
 
+/// What a look at one engine speed found: the reading with the digit of its rung.
+pub fn at_speed(w: Words, reading: Option<&str>, grade: Option<Grade>) -> Said {
+    match (reading, grade) {
+        (Some(value), Some(grade)) => {
+            let digit = grade.rung().to_string();
+            told!(w, "value-of-rung", value = w.measure(value), digit = digit)
+        }
+        (None, Some(grade)) => w.rung(grade).into(),
+        (_, None) => w.say("not-seen").into(),
+    }
+}
+
 /// Said above the drawings and the table.
 pub fn about_places(w: Words) -> Cow<'static, str> {
     w.say("places-about")

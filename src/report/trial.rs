@@ -1,6 +1,6 @@
 //! A trial at engine speeds as a section of a report.
 
-use super::extras::at_speed;
+use super::lines::at_speed;
 use super::parts::{TrialCell, TrialPart};
 use super::sections::{Block, Column, Head, Section, Table};
 use super::words::{Said, Words, told};

@@ -11,7 +11,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
 
 use super::Language;
-use crate::text::{Drawing, Page, capital, fit};
+use crate::text::{Drawing, ELLIPSIS, Page, capital, fit};
 
 /// Whose words a part is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,17 +93,21 @@ impl Said {
         said
     }
 
-    /// Cut to so many columns; what is cut is whose its beginning was.
+    /// Cut to so many columns.
     pub fn fit(&self, columns: usize) -> Said {
         let text = fit(&self.text, columns);
-        let whose = self
-            .parts
-            .first()
-            .map_or(Whose::Reader, |(_, whose)| *whose);
-        match text == self.text {
-            true => self.clone(),
-            false => Said::part(text, whose),
+        if text == self.text {
+            return self.clone();
         }
+        let (mut parts, kept) = (Vec::new(), text.trim_end_matches(ELLIPSIS).len());
+        for (end, whose) in &self.parts {
+            if *end >= kept {
+                parts.push((text.len(), *whose));
+                break;
+            }
+            parts.push((*end, *whose));
+        }
+        Said { text, parts }
     }
 
     /// The parts, each with whose it is.

@@ -2,12 +2,13 @@
 
 use std::borrow::Cow;
 
-use super::Words;
+use super::{Said, Words, told};
 use crate::assess::words::{Risk, Severity, Verdict};
 use crate::boat::Waters;
 use crate::checklist::{EffectKind, Grade, Leak, PhaseState, WearMark, Where, Who};
 use crate::defects::State;
 use crate::defects::series::RestartBy;
+use crate::walk::Wear;
 
 /// A value that stands in the table.
 pub trait Spelled: Copy {
@@ -58,6 +59,22 @@ impl Words {
 
     fn word_of<T: Spelled>(self, of: T) -> Cow<'static, str> {
         self.say(&format!("{}-{}", T::FAMILY, of.spelled()))
+    }
+
+    /// A mark of wear: what it is, where it is, against what.
+    pub fn wear(self, wear: &Wear) -> Said {
+        let mut said = Said::from(self.word(wear.mark));
+        let named = |text: &Option<String>| {
+            let text = text.as_ref().filter(|text| !text.is_empty());
+            text.map(Said::people)
+        };
+        if let Some(place) = named(&wear.r#where) {
+            said = told!(self, "mark-at", mark = said, place = place);
+        }
+        if let Some(other) = named(&wear.against) {
+            said = told!(self, "mark-against", mark = said, other = other);
+        }
+        said
     }
 
     /// A rung by digit and word.

@@ -106,7 +106,9 @@ fn what_is_asked_of_the_table_is_in_it() {
                     rest
                 };
                 let name = rest.split('"').next().unwrap_or_default();
-                let known = table.contains_key(name) || name.contains(['{', '$', '/', ' ']);
+                let known = table.contains_key(name)
+                    || file.ends_with("words/mod.rs")
+                    || name.contains(['{', '$', '/', ' ']);
                 assert!(known, "{file} asks for {name}");
             }
         }
@@ -116,6 +118,8 @@ fn what_is_asked_of_the_table_is_in_it() {
 #[test]
 fn every_message_is_asked_for() {
     let mut asked: BTreeSet<String> = spelled::names().into_iter().collect();
+    // Said on a page where its photographs stand.
+    asked.insert("photographs-left-out".to_owned());
     for family in ["along", "across", "height"] {
         let own = messages(Language::English).into_keys();
         asked.extend(own.filter(|name| name.starts_with(&format!("{family}-"))));
@@ -149,16 +153,14 @@ fn every_word_that_records_spell_is_in_the_table() {
 }
 
 /// Messages that both languages write alike: signs and names, months, and words they share.
-const ALIKE: [&str; 24] = [
-    "caution",
-    "cell",
-    "col-phase",
+const ALIKE: [&str; 22] = [
+    "ahead-failed",
+    "climbing",
     "col-station",
     "date-moment",
     "date-month",
-    "defect-line",
-    "look-photo",
     "machine-hours",
+    "mark-said",
     "month-11",
     "month-4",
     "month-8",
@@ -172,8 +174,8 @@ const ALIKE: [&str; 24] = [
     "title-walk",
     "trend-per-hours",
     "value-of-rung",
+    "when-hours",
     "who-where",
-    "climbing",
 ];
 
 #[test]
@@ -193,10 +195,7 @@ fn no_german_is_left_in_english() {
     let english = text(Language::English);
     for (name, german) in text(Language::German) {
         let same = english[&name] == german;
-        assert!(
-            !same || ALIKE.contains(&&*name) || name == "ahead-failed" || name == "mark-said",
-            "{name}: {german}"
-        );
+        assert_eq!(same, ALIKE.contains(&&*name), "{name}: {german}");
     }
 }
 
