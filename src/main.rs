@@ -93,6 +93,7 @@ fn setup(opening: Opening) -> Setup {
         keys: settings.keys,
         theme,
         by: settings.by,
+        report_language: settings.report_language,
         seed: opening.seed,
         pictures: std::env::current_dir().unwrap_or_default(),
         marks: cli::place::marks(),

@@ -12,6 +12,7 @@ use serde_json::value::RawValue;
 use crate::keys::KeyTable;
 use crate::logbook::disk::read_settings;
 use crate::logbook::folder::MAX_SMALL;
+use crate::report::words::Language;
 use crate::text::nearest;
 
 /// Settings as checked; [`Config::default`] is what holds without a file.
@@ -25,6 +26,8 @@ pub struct Config {
     pub ascii: bool,
     /// Who walks, written into records.
     pub by: Option<String>,
+    /// The language reports are written in where nothing else is said.
+    pub report_language: Language,
 }
 
 impl Default for Config {
@@ -34,11 +37,12 @@ impl Default for Config {
             keys: KeyTable::built_in(),
             ascii: false,
             by: None,
+            report_language: Language::English,
         }
     }
 }
 
-const FIELDS: [&str; 4] = ["theme", "keys", "ascii", "by"];
+const FIELDS: [&str; 5] = ["theme", "keys", "ascii", "by", "report_language"];
 
 /// Reads the settings file; a file that does not exist holds nothing.
 ///
@@ -100,6 +104,12 @@ pub fn parse(text: &str, file: &str, themes: &[&str]) -> Result<Config, Vec<Stri
                 }
                 config.by = Some(by);
                 Ok(())
+            }),
+            "report_language" => place.value().and_then(|language: String| {
+                let known: Result<Language, String> = language.escape_default().to_string().parse();
+                known
+                    .map(|language| config.report_language = language)
+                    .map_err(|why| vec![place.error(&why)])
             }),
             unknown => Err(vec![place.error(&unknown_field(unknown))]),
         };
@@ -230,11 +240,12 @@ mod tests {
     #[test]
     fn every_field_is_optional_and_read() {
         assert_eq!(check("{}"), Ok(Config::default()));
-        let text = "\u{feff}{\"theme\": \"night\", \"keys\": {\"note\": [\"N\"]}, \"ascii\": true, \"by\": \"R. Quay\"}";
+        let text = "\u{feff}{\"theme\": \"night\", \"keys\": {\"note\": [\"N\"]}, \"ascii\": true, \"by\": \"R. Quay\", \"report_language\": \"de\"}";
         let config = check(text).expect("valid");
         assert_eq!(config.theme.as_deref(), Some("night"));
         assert!(config.ascii);
         assert_eq!(config.by.as_deref(), Some("R. Quay"));
+        assert_eq!(config.report_language, Language::German);
         let key = "N".parse().expect("a key");
         assert_eq!(config.keys.lookup(Context::Walk, &key), Some(Action::Note));
     }
@@ -268,6 +279,10 @@ mod tests {
                 .contains("line 2, column 8, 'by': is written twice")
         );
         assert!(only_error("{\"by\": \"a\"").starts_with("config.json, line 1, column 10: EOF"));
+        assert_eq!(
+            only_error("{\"report_language\": \"\\u001bd\"}"),
+            "config.json, line 1, column 21, 'report_language': '\\u{1b}d' is no language; expected one of en, de"
+        );
         assert!(only_error("[]").contains("expected an object of settings"));
         assert!(only_error("{} {}").contains("trailing characters"));
     }

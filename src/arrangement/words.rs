@@ -9,26 +9,57 @@ const AMIDSHIPS: i16 = 8;
 /// Below this is low in the boat, above the other high (judgement).
 const HEIGHTS: (i16, i16) = (22, 72);
 
+/// Where a point is: along, across and up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Whereabouts {
+    /// Along: `forward`, `forward-end`, `beside`, `aft-end` or `aft` of the engine.
+    pub along: &'static str,
+    /// Across: `amidships`, `starboard` or `port`.
+    pub across: &'static str,
+    /// Up: `low` or `high`; none for what is neither.
+    pub height: Option<&'static str>,
+}
+
+/// Where a point is, by names that a table of words can be asked for.
+pub fn whereabouts(point: Point) -> Whereabouts {
+    Whereabouts {
+        along: match point.x {
+            ..-8 => "forward",
+            -8..18 => "forward-end",
+            18..60 => "beside",
+            60..=104 => "aft-end",
+            _ => "aft",
+        },
+        across: match point.y {
+            y if y.abs() < AMIDSHIPS => "amidships",
+            1.. => "starboard",
+            _ => "port",
+        },
+        height: match point.z {
+            z if z < HEIGHTS.0 => Some("low"),
+            z if z > HEIGHTS.1 => Some("high"),
+            _ => None,
+        },
+    }
+}
+
 /// Along, across and up, such as `at the engine's forward end, to port, low`.
 pub fn in_words(point: Point) -> String {
-    let along = match point.x {
-        ..-8 => "forward of the engine",
-        -8..18 => "at the engine's forward end",
-        18..60 => "beside the engine",
-        60..=104 => "at the engine's aft end",
+    let found = whereabouts(point);
+    let along = match found.along {
+        "forward" => "forward of the engine",
+        "forward-end" => "at the engine's forward end",
+        "beside" => "beside the engine",
+        "aft-end" => "at the engine's aft end",
         _ => "aft of the engine",
     };
-    let across = match point.y {
-        y if y.abs() < AMIDSHIPS => "amidships",
-        1.. => "to starboard",
-        _ => "to port",
+    let across = match found.across {
+        "starboard" => "to starboard",
+        "port" => "to port",
+        other => other,
     };
-    let height = match point.z {
-        z if z < HEIGHTS.0 => ", low",
-        z if z > HEIGHTS.1 => ", high",
-        _ => "",
-    };
-    format!("{along}, {across}{height}")
+    let height = found.height.map(|height| format!(", {height}"));
+    format!("{along}, {across}{}", height.unwrap_or_default())
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ use super::waiting::wait;
 use crate::logbook::named::{NotWritten, is_there};
 use crate::report::making::{Making, Order};
 use crate::report::pictures::LEFT_OUT;
+use crate::report::words::Language;
 use crate::report::write::{self, WriteError};
 
 /// Options of `report`.
@@ -26,6 +27,11 @@ pub struct ReportArgs {
     /// The file to write; its ending decides the form: .html, .md, .csv or .json
     #[arg(long, value_name = "FILE")]
     pub to: PathBuf,
+    /// The language of the report, en or de; else that of the file's name (boat.de.html), else
+    /// report_language of config.json, else English. What the program knows in English alone stands
+    /// in it in English, marked as that
+    #[arg(long)]
+    pub language: Option<Language>,
 }
 
 /// The body of the answer.
@@ -58,7 +64,13 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
         "now" => None,
         id => Some(named(id, &history)?.id.clone()),
     };
-    let order = Order::new(&book, Rc::unwrap_or_clone(history), walk, args.to.clone());
+    let said = args.language.or_else(|| write::language_of(&args.to));
+    let language = match said {
+        Some(language) => language,
+        None => cx.settings()?.report_language,
+    };
+    let order = Order::new(&book, Rc::unwrap_or_clone(history), walk, args.to.clone())
+        .in_language(language);
     let written = Making::begin(order).and_then(wait).map_err(failure)?;
     if written.left_out > 0 {
         cx.note(format!("{} {LEFT_OUT}", written.left_out));

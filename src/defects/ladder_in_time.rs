@@ -81,6 +81,34 @@ pub struct Mark {
     pub what: Happened,
     /// What was noted or done, in words of people where they said it; empty where nothing was.
     pub says: String,
+    /// The same, each part with whose words it is.
+    pub told: Vec<Told>,
+}
+
+/// A part of what a mark says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Told {
+    /// What somebody wrote.
+    ByPeople(String),
+    /// A mark of wear.
+    Wear(Wear),
+    /// Words of the program.
+    Ours(String),
+}
+
+impl Told {
+    fn words(&self) -> String {
+        match self {
+            Told::ByPeople(words) | Told::Ours(words) => words.clone(),
+            Told::Wear(wear) => wear.words(),
+        }
+    }
+
+    /// All of it, in one text.
+    fn joined(told: &[Told]) -> String {
+        let words: Vec<String> = told.iter().map(Told::words).collect();
+        words.join("; ")
+    }
 }
 
 /// A deed as a step on the ladder.
@@ -253,11 +281,16 @@ impl Condition {
             let trail = &life.status.trail;
             let new = trail.get(steps..).unwrap_or_default();
             steps = trail.len();
-            let mark = |what, says: &str| Mark {
+            let mark = |what, told: Vec<Told>| Mark {
                 at: when.at,
                 rung: life.status.counted(),
                 what,
-                says: says.to_owned(),
+                says: Told::joined(&told),
+                told,
+            };
+            let by_people = |words: &str| match words {
+                "" => Vec::new(),
+                words => vec![Told::ByPeople(words.to_owned())],
             };
             match event {
                 Event::Look(_, timed) => {
@@ -268,25 +301,30 @@ impl Condition {
                 }
                 Event::Done(Done::Repaired) => {
                     let done = done.iter().find(|(at, _)| *at == when);
-                    marks.push(mark(Happened::PutRight, done.map_or("", |(_, done)| done)));
+                    let done = by_people(done.map_or("", |(_, done)| done));
+                    marks.push(mark(Happened::PutRight, done));
                 }
                 Event::Done(Done::Renewed) => {
-                    marks.push(mark(Happened::PutRight, "renewed by a service"));
+                    let how = Told::Ours("renewed by a service".to_owned());
+                    marks.push(mark(Happened::PutRight, vec![how]));
                 }
                 Event::Patched(repair) => {
                     let until = repair.rec.temporary.as_ref();
-                    let until = until.map_or_else(String::new, |until| format!(", until {until}"));
-                    marks.push(mark(
-                        Happened::Temporary,
-                        &format!("{}{until}", repair.rec.done),
-                    ));
+                    let mut told = by_people(&repair.rec.done);
+                    let says = until.map_or_else(String::new, |until| format!(", until {until}"));
+                    let says = format!("{}{says}", repair.rec.done);
+                    told.extend(until.map(|until| Told::Ours(format!("until {until}"))));
+                    let temporary = mark(Happened::Temporary, told);
+                    marks.push(Mark { says, ..temporary });
                 }
                 // One that was refused closes nothing and is no step.
                 Event::Withdrawal(why) if life.current().is_none() => {
-                    marks.push(mark(Happened::Withdrawn, why));
+                    marks.push(mark(Happened::Withdrawn, by_people(why)));
                 }
-                Event::Removed if life.status.removed => marks.push(mark(Happened::TakenOut, "")),
-                Event::GivenOn => marks.push(mark(Happened::GivenOn, "")),
+                Event::Removed if life.status.removed => {
+                    marks.push(mark(Happened::TakenOut, Vec::new()))
+                }
+                Event::GivenOn => marks.push(mark(Happened::GivenOn, Vec::new())),
                 _ => {}
             }
         });
@@ -303,24 +341,30 @@ fn of_look(
     signs: Vec<String>,
 ) -> Vec<Mark> {
     let look = &timed.look;
-    let mark = |rung, what, says| Mark {
+    let mark = |rung, what, told: Vec<Told>| Mark {
         at: timed.at,
         rung,
         what,
-        says,
+        says: Told::joined(&told),
+        told,
     };
     if let Outcome::NotSeen { why, .. } = &look.outcome {
-        return vec![mark(life.status.counted(), Happened::NotSeen, why.clone())];
+        let why = vec![Told::ByPeople(why.clone())];
+        return vec![mark(life.status.counted(), Happened::NotSeen, why)];
     }
     if new.is_empty() {
         let says = look
             .grade()
-            .map_or_else(String::new, |g| format!("{g} seen, not taken"));
+            .map(|g| Told::Ours(format!("{g} seen, not taken")));
+        let says = says.into_iter().collect();
         return vec![mark(life.status.counted(), Happened::NotTaken, says)];
     }
-    let wear = look.wear.iter().map(Wear::words);
-    let says: Vec<String> = wear.chain(signs).chain(look.note.iter().cloned()).collect();
-    let says = says.join("; ");
+    let wear = look.wear.iter().cloned().map(Told::Wear);
+    let told = wear.chain(signs.into_iter().map(Told::Ours));
+    let told: Vec<Told> = told
+        .chain(look.note.iter().cloned().map(Told::ByPeople))
+        .collect();
+    let says = Told::joined(&told);
     let what = match look.wear.is_empty() {
         _ if says.is_empty() || before.is_some_and(|before| before.says == says) => Happened::Look,
         true => Happened::Noted,
@@ -330,9 +374,9 @@ fn of_look(
         true => mark(
             Some(step.grade),
             Happened::PutRight,
-            "told at the look".to_owned(),
+            vec![Told::Ours("told at the look".to_owned())],
         ),
-        false => mark(Some(as_it_counts(step.grade, life)), what, says.clone()),
+        false => mark(Some(as_it_counts(step.grade, life)), what, told.clone()),
     };
     new.iter().map(step).collect()
 }

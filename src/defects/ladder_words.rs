@@ -12,9 +12,9 @@ use crate::checklist::{Grade, Item};
 use crate::text::capital;
 
 /// The most turns told one by one.
-const TURNS: usize = 8;
+pub const TURNS: usize = 8;
 /// Up to so many days away a moment is told by its day, else by its month.
-const BY_DAY: i64 = 90;
+pub const BY_DAY: i64 = 90;
 
 impl LadderInTime {
     /// All of it: how often it was looked at, the rungs it took, what is expected.

@@ -85,7 +85,7 @@ pub mod history;
 pub mod judged;
 pub mod ladder_in_time;
 pub mod ladder_window;
-mod ladder_words;
+pub mod ladder_words;
 pub mod leak_run;
 pub mod learned;
 mod learning_set;

@@ -14,6 +14,7 @@ use crate::logbook::fold::fold;
 use crate::logbook::placed::Written;
 
 mod time;
+mod words;
 
 const MORNING: &str = "2026-11-25T06:30:00+01:00";
 

@@ -327,6 +327,7 @@ mod tests {
             rung: Grade::from_rung(rung),
             what,
             says: String::new(),
+            told: Vec::new(),
         }
     }
 

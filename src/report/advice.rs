@@ -4,15 +4,17 @@
 use super::content::{DefectPart, NotSeenPart};
 use super::lines;
 use super::parts::Recommendation;
+use super::words::{Said, Words};
 use crate::defects::State;
 
 /// What to do, in the order of the list of defects, then for what was not seen.
 pub(super) fn recommendations(
+    w: Words,
     defects: &[DefectPart],
     not_seen: &[NotSeenPart],
 ) -> Vec<Recommendation> {
-    let rows = defects.iter().map(of_defect);
-    let gaps = not_seen.iter().filter_map(of_gap);
+    let rows = defects.iter().map(|defect| of_defect(w, defect));
+    let gaps = not_seen.iter().filter_map(|gap| of_gap(w, gap));
     rows.chain(gaps)
         .enumerate()
         .map(|(n, row)| Recommendation {
@@ -22,17 +24,17 @@ pub(super) fn recommendations(
         .collect()
 }
 
-fn of_defect(defect: &DefectPart) -> Recommendation {
+fn of_defect(w: Words, defect: &DefectPart) -> Recommendation {
     let row = &defect.row;
     let repaired = row.state == State::Repaired;
     let (what, by_when) = if repaired {
         let again = row.look_again_within.as_ref();
         (
-            "repaired; look at it again".to_owned(),
-            again.map_or_else(|| "at the next walk".to_owned(), lines::wait),
+            w.say("advise-look-again").into(),
+            again.map_or_else(|| w.say("advise-next-walk").into(), |a| lines::wait(w, a)),
         )
     } else {
-        (row.remedy.action.clone(), lines::fix_within(row))
+        (defect.remedy.clone(), lines::fix_within(w, row))
     };
     Recommendation {
         number: 0,
@@ -40,31 +42,27 @@ fn of_defect(defect: &DefectPart) -> Recommendation {
         title: lines::place(&defect.title, row.machine.as_deref()),
         what,
         who: if repaired {
-            "whoever walks next".to_owned()
+            w.say("advise-next-walker").into()
         } else {
-            format!(
-                "{}, {}",
-                row.remedy.who,
-                row.remedy.place.as_str().replace('-', " ")
-            )
+            lines::who_where(w, &row.remedy)
         },
         by_when,
         proof: if repaired {
-            "a look that finds it sound".to_owned()
+            w.say("advise-proof-look").into()
         } else {
-            "the repair on record, and a look afterwards that finds it sound".to_owned()
+            w.say("advise-proof-repair").into()
         },
     }
 }
 
-fn of_gap(gap: &NotSeenPart) -> Option<Recommendation> {
+fn of_gap(w: Words, gap: &NotSeenPart) -> Option<Recommendation> {
     Some(Recommendation {
         number: 0,
         rank: None,
         title: lines::place(&gap.title, gap.machine.as_deref()),
-        what: gap.close_by.clone()?,
-        who: "whoever can give access".to_owned(),
-        by_when: "before anyone relies on it".to_owned(),
-        proof: "a look with a grade".to_owned(),
+        what: Said::people(gap.close_by.as_ref()?),
+        who: w.say("advise-access").into(),
+        by_when: w.say("advise-before-relying").into(),
+        proof: w.say("advise-proof-grade").into(),
     })
 }

@@ -2,9 +2,10 @@
 
 use super::gather::Scribe;
 use super::parts::{TrialCell, TrialColumn, TrialLine, TrialLook, TrialPart};
+use super::words::{Said, Words, told};
 use crate::checklist::Item;
 use crate::defects::pass_lines::{PassLine, still_climbing};
-use crate::walk::{Cell, Plan, Trial, TrialRow, Walk};
+use crate::walk::{Cell, Outcome, Plan, Trial, TrialRow, Walk};
 
 impl Scribe<'_> {
     /// The grid of a walk; none where nothing was asked at speeds and no look names one.
@@ -28,7 +29,11 @@ impl Scribe<'_> {
         Some(TrialPart {
             columns: columns.collect(),
             climbing: self.climbing(plan, &trial),
-            rows: trial.rows.iter().map(|row| line(plan, row)).collect(),
+            rows: trial
+                .rows
+                .iter()
+                .map(|row| line(self.w, plan, row))
+                .collect(),
         })
     }
 
@@ -71,7 +76,7 @@ impl Scribe<'_> {
         lines
     }
 
-    fn climbing(&self, plan: &Plan, trial: &Trial<'_>) -> Vec<String> {
+    fn climbing(&self, plan: &Plan, trial: &Trial<'_>) -> Vec<Said> {
         let mut told = Vec::new();
         for row in &trial.rows {
             for (id, cell) in trial.columns.iter().zip(&row.cells) {
@@ -80,21 +85,47 @@ impl Scribe<'_> {
                 let unit = unit.map(|r| r.unit.preferred(self.condition.boat.units));
                 let said = item.zip(unit);
                 let said = said.and_then(|(item, unit)| still_climbing(item, cell, unit));
-                told.extend(
-                    said.map(|said| format!("{}, {}: {said}", self.title(id), named(plan, row))),
-                );
+                told.extend(said.map(|said| {
+                    let (item, at) = (self.title(id), named(self.w, plan, row));
+                    let said = self.w.english(said);
+                    told!(self.w, "climbing", item = item, at = at, said = said)
+                }));
             }
         }
         told
     }
 }
 
-fn named(plan: &Plan, row: &TrialRow<'_>) -> String {
+/// The step of a row, or its share of the rated speed, or its phase; and its speed.
+fn named(w: Words, plan: &Plan, row: &TrialRow<'_>) -> Said {
     let phase = row.phase.and_then(|p| plan.phases.get(p));
-    row.named(phase.map_or("no phase named", |phase| &phase.title))
+    let name = match (row.step, row.of_rated, phase) {
+        (Some(step), ..) => w.english(&*step.title),
+        (None, Some(share), _) => format!("{} %", w.number(share, 0)).into(),
+        (None, None, Some(phase)) => w.english(&*phase.title),
+        (None, None, None) => w.say("no-phase").into(),
+    };
+    match row.rpm {
+        Some(rpm) => Said::join([name, w.rpm(rpm).into()], ", "),
+        None if row.step.is_some_and(|step| step.of_rated.is_none()) => name,
+        None => told!(w, "speed-not-told", name = name),
+    }
 }
 
-fn line(plan: &Plan, row: &TrialRow<'_>) -> TrialLine {
+/// Why a cell has no value; none where it has one.
+fn empty(w: Words, cell: &Cell<'_>) -> Option<Said> {
+    Some(match cell {
+        Cell::NotAsked => w.say("cell-not-asked").into(),
+        Cell::Once => w.say("cell-once").into(),
+        Cell::Unseen => w.say("cell-not-read").into(),
+        Cell::Looks(_) => match &cell.look()?.look.outcome {
+            Outcome::NotSeen { why, .. } => told!(w, "not-seen-why", why = Said::people(why)),
+            Outcome::Graded(_) => return None,
+        },
+    })
+}
+
+fn line(w: Words, plan: &Plan, row: &TrialRow<'_>) -> TrialLine {
     let cell = |cell: &Cell<'_>| TrialCell {
         looks: match cell {
             Cell::Looks(looks) => looks
@@ -108,14 +139,12 @@ fn line(plan: &Plan, row: &TrialRow<'_>) -> TrialLine {
                 .collect(),
             _ => Vec::new(),
         },
-        empty: cell.empty(),
+        empty: empty(w, cell),
     };
+    let phase = row.phase.and_then(|p| plan.phases.get(p));
     TrialLine {
-        phase: row
-            .phase
-            .and_then(|p| plan.phases.get(p))
-            .map(|p| p.id.clone()),
-        title: named(plan, row),
+        phase: phase.map(|p| p.id.clone()),
+        title: named(w, plan, row),
         rpm: row.rpm,
         of_rated: row.of_rated.map(|share| (share * 10.0).round() / 10.0),
         cells: row.cells.iter().map(cell).collect(),

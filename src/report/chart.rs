@@ -14,12 +14,14 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use super::lines;
 use super::parts::TrendPart;
+use super::trend_words::TrendWords;
+use super::words::{Said, Words, told};
 use crate::assess::trend::Direction;
 use crate::boat::UnitHabit;
 use crate::checklist::Grade;
 use crate::defects::pauses::pauses;
+use crate::defects::series::RestartBy;
 use crate::defects::trend_answer::{Over, PointRow, TrendAnswer, When};
-use crate::text::figure;
 use crate::text::round_ticks;
 
 /// Width and height of the whole drawing, in its own units.
@@ -53,16 +55,17 @@ type Spot = (f64, f64);
 #[template(path = "chart.svg")]
 pub(super) struct Chart<'a> {
     /// What is measured, and of which machine.
-    pub title: String,
+    pub title: Said,
     answer: &'a TrendAnswer,
-    habit: UnitHabit,
+    words: TrendWords<'a>,
+    w: Words,
     x: (f64, f64),
     y: (f64, f64),
 }
 
 impl<'a> Chart<'a> {
     /// None for fewer than two readings.
-    pub fn of(part: &'a TrendPart, habit: UnitHabit) -> Option<Chart<'a>> {
+    pub fn of(part: &'a TrendPart, habit: UnitHabit, w: Words) -> Option<Chart<'a>> {
         let answer = &part.answer;
         let first = along(answer, answer.points.first()?);
         let last = along(answer, answer.points.last()?);
@@ -89,7 +92,8 @@ impl<'a> Chart<'a> {
         let mut chart = Chart {
             title: lines::place(&part.title, answer.machine.as_deref()),
             answer,
-            habit,
+            words: TrendWords { answer, habit, w },
+            w,
             x: (first, last),
             y: (bottom, high + room),
         };
@@ -114,66 +118,63 @@ impl<'a> Chart<'a> {
     }
 
     /// What has to be known to read the drawing, and what it shows.
-    pub fn caption(&self) -> Vec<String> {
-        let mut told = vec!["Each digit is a reading and the rung given with it.".to_owned()];
-        if self.y.0 > 0.0 {
-            told.push("The scale does not begin at 0.".to_owned());
-        }
-        if self.slope().is_some() {
-            told.push("The line is a Theil–Sen line, dotted beyond the readings.".to_owned());
-        }
-        if !self.fan().is_empty() {
-            told.push(
-                "The thin lines lead to the limit at the earliest and at the latest.".to_owned(),
-            );
-        }
-        if self.shades().next().is_some() {
-            told.push("The denser the dots, the worse the rung a value there means.".to_owned());
-        }
-        if self.steps().next().is_some() {
-            told.push(
-                "A + is what was topped up, broken upright where its rise is known.".to_owned(),
-            );
-        }
+    pub fn caption(&self) -> Said {
+        let w = self.w;
+        let holds = [
+            (true, "chart-digits"),
+            (self.y.0 > 0.0, "chart-not-from-0"),
+            (self.slope().is_some(), "chart-line"),
+            (!self.fan().is_empty(), "chart-fan"),
+            (self.shades().next().is_some(), "chart-dots"),
+            (self.steps().next().is_some(), "chart-topped-up"),
+        ];
+        let said = holds.into_iter().filter(|(holds, _)| *holds);
+        let mut told: Vec<Said> = said.map(|(_, name)| w.say(name).into()).collect();
         let begun = self.restart().filter(|(x, _)| *x >= self.x.0);
-        told.extend(
-            begun.map(|(_, by)| {
-                format!("The dotted upright is where the series began anew ({by}).")
-            }),
-        );
+        told.extend(begun.map(|(_, by)| told!(w, "chart-anew", by = w.word(by))));
         if !self.pauses().is_empty() {
-            told.push("A bracket on the axis is a long time without a reading.".to_owned());
+            told.push(w.say("chart-pause").into());
         }
-        told.extend(self.words());
-        told
+        told.push(self.words());
+        Said::join(told, " ")
     }
 
     /// What the readings say, without the drawing.
-    pub fn words(&self) -> Vec<String> {
-        let answer = self.answer;
-        let over = match answer.over {
-            Over::Hours => "running hours",
-            Over::Days => "days",
-        };
-        let state = answer.phase;
-        let state = state.map_or_else(String::new, |s| {
-            format!(", engine {}", lines::spaced(s.as_str()))
+    pub fn words(&self) -> Said {
+        let (w, answer) = (self.w, self.answer);
+        let over = w.say(match answer.over {
+            Over::Hours => "over-axis-hours",
+            Over::Days => "over-axis-days",
         });
-        let mut told = vec![format!(
-            "{} readings in {} over {over}{state}.",
-            answer.points.len(),
-            answer.shown_unit(self.habit)
-        )];
+        let (n, unit) = (answer.points.len(), self.words.unit());
+        let mut told = vec![match answer.phase {
+            Some(state) => told!(
+                w,
+                "chart-readings-state",
+                n = n,
+                unit = unit,
+                over = over,
+                state = w.word(state)
+            ),
+            None => told!(w, "chart-readings", n = n, unit = unit, over = over),
+        }];
         if answer.earlier > 0 {
-            told.push(format!(
-                "{} earlier readings belong to a series before.",
-                answer.earlier
-            ));
+            told.push(told!(w, "chart-earlier", n = answer.earlier));
         }
-        let sentences = answer.sentences(self.habit);
-        told.extend(sentences.into_iter().map(|s| format!("{s}.")));
-        told.extend(answer.notes.iter().map(|note| lines::sentence(note)));
-        told
+        let clauses = self.words.sentences().into_iter();
+        told.extend(clauses.map(|clause| {
+            let mut sentence = clause;
+            sentence.push(".");
+            sentence
+        }));
+        let notes = answer.notes.iter();
+        told.extend(notes.map(|note| w.english(&**note).sentence()));
+        Said::join(told, " ")
+    }
+
+    /// What it is, for whoever does not see it.
+    fn label(&self) -> Said {
+        told!(self.w, "chart-label", item = &self.title)
     }
 
     fn px(&self, x: f64) -> f64 {
@@ -187,11 +188,13 @@ impl<'a> Chart<'a> {
     /// Height of each tick, and its figure.
     fn y_ticks(&self) -> Vec<(f64, String)> {
         let own = self.answer.unit;
-        let unit = self.answer.shown_unit(self.habit);
+        let unit = self.answer.shown_unit(self.words.habit);
         let shown = |y: f64| own.convert(y, unit).unwrap_or(y);
         let ticks = round_ticks(shown(self.y.0), shown(self.y.1), 5).into_iter();
         let height = |tick| self.py(unit.convert(tick, own).unwrap_or(tick));
-        ticks.map(|tick| (height(tick), figure(tick))).collect()
+        ticks
+            .map(|tick| (height(tick), self.w.figure(tick)))
+            .collect()
     }
 
     fn over_hours(&self) -> bool {
@@ -201,7 +204,7 @@ impl<'a> Chart<'a> {
     /// Place of each tick, and its figure or date.
     fn x_ticks(&self) -> Vec<(f64, String)> {
         let label = |tick| match self.over_hours() {
-            true => figure(tick),
+            true => self.w.figure(tick),
             false => self.date(tick),
         };
         let ticks = round_ticks(self.x.0, self.x.1, 5).into_iter();
@@ -213,7 +216,7 @@ impl<'a> Chart<'a> {
         let start = self.answer.points.first().and_then(start);
         let at =
             Duration::try_minutes((day * 1440.0) as i64).and_then(|d| start?.checked_add_signed(d));
-        at.map_or_else(String::new, |at| at.format("%Y-%m-%d").to_string())
+        at.map_or_else(String::new, |at| lines::short_day(at))
     }
 
     /// Heights of the limits within the plot.
@@ -238,7 +241,7 @@ impl<'a> Chart<'a> {
             let middle = f64::midpoint(pair[0], pair[1]);
             let grade = self.answer.limits.rung_of(middle)?;
             let room = self.py(pair[0]) - self.py(pair[1]) >= NAME;
-            room.then(|| (self.py(middle), lines::grade(grade)))
+            room.then(|| (self.py(middle), self.w.rung(grade)))
         });
         between.collect()
     }
@@ -262,7 +265,7 @@ impl<'a> Chart<'a> {
     }
 
     /// Where the series began anew, and by what.
-    fn restart(&self) -> Option<(f64, &'static str)> {
+    fn restart(&self) -> Option<(f64, RestartBy)> {
         let restart = self.answer.restarted?;
         let day = |p: &PointRow| {
             Some((restart.at - start_of(p.at, p.days)?).num_minutes() as f64 / 1440.0)
@@ -271,7 +274,7 @@ impl<'a> Chart<'a> {
             Over::Hours => restart.hours,
             Over::Days => day(self.answer.points.first()?)?,
         };
-        Some((x, restart.by.as_str()))
+        Some((x, restart.by))
     }
 
     /// The same where it is in the plot.

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::arrangement::words::in_words;
+use crate::arrangement::words::whereabouts;
 use crate::arrangement::{Box3, Place};
 use crate::assess::words::{Risk, Verdict};
 use crate::boat::{Point, UnitHabit, Waters};
@@ -17,7 +17,7 @@ use crate::defects::gate::RunInSpite;
 use crate::defects::grounds::SaidDiffers;
 use crate::defects::ladder_in_time::LadderInTime;
 use crate::defects::list::{Row, Stretch};
-use crate::defects::said::{Said, VerdictReason};
+use crate::defects::said::{Said as Spoken, VerdictReason};
 use crate::defects::{NotCounted, Subject};
 use crate::service::due::DueRow;
 use crate::walk::{Agreed, FrontMatter, Photo};
@@ -26,7 +26,7 @@ use super::parts::{
     BehindPart, CostsPart, CoveragePart, IssuedPart, Recommendation, SealPart, ServicePart,
     SpeedGrid, TrendPart, TrialPart, UnsafePart,
 };
-use super::words::Language;
+use super::words::{Language, Said, Words, told};
 
 /// A report of one walk, or of the logbook as of a moment.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -63,13 +63,13 @@ pub struct Report {
     /// The short of it.
     pub summary: Summary,
     /// What was done and asked, one sentence each.
-    pub scope: Vec<String>,
+    pub scope: Vec<Said>,
     /// What was agreed beforehand with the owner or seller; null where nobody was asked.
     pub agreed: Option<Agreed>,
     /// What the walk found that forbids running, and who was told.
     pub told: Vec<UnsafePart>,
     /// What it does not cover, one sentence each.
-    pub limitations: Vec<String>,
+    pub limitations: Vec<Said>,
     /// What nobody saw, why, and how that could be closed.
     pub not_seen: Vec<NotSeenPart>,
     /// The living defects, worst first.
@@ -104,9 +104,9 @@ pub struct Report {
     /// Every look of the walk; for the logbook the last look at each item.
     pub looks: Vec<LookPart>,
     /// How the numbers come about, in plain words.
-    pub method: Vec<String>,
+    pub method: Vec<Said>,
     /// What to mind when working on it, before anything else is read.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Said>,
     /// The seal of the records behind it; null for a walk not finished.
     pub seal: Option<SealPart>,
     /// The units a person reads.
@@ -138,9 +138,9 @@ pub struct WalkPart {
     /// Id of its checklist.
     pub checklist: String,
     /// Title of the checklist as it was asked.
-    pub title: String,
+    pub title: Said,
     /// What the checklist is for.
-    pub purpose: String,
+    pub purpose: Said,
     /// The machine walked, by its id.
     pub machine: String,
     /// When it began, with the offset it was walked in.
@@ -163,7 +163,7 @@ pub struct WalkPart {
 pub struct VerdictPart {
     /// What was said when the walk ended; null for old walks and where nothing was said. History,
     /// never an answer.
-    pub said: Option<Said>,
+    pub said: Option<Spoken>,
     /// Why that is not what is reckoned of its end today; missing where it is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub said_differs: Option<SaidDiffers>,
@@ -185,7 +185,7 @@ pub struct Reason {
     #[serde(flatten)]
     pub ground: VerdictReason,
     /// Title of its item; empty where a whole phase is meant.
-    pub title: String,
+    pub title: Said,
 }
 
 /// The short of it.
@@ -218,13 +218,13 @@ pub struct NotSeenPart {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Title of the station where it is.
-    pub station: String,
+    pub station: Said,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
     /// Why it was not seen.
-    pub reason: Option<String>,
+    pub reason: Option<Said>,
     /// What would have to be done to see it.
     pub close_by: Option<String>,
 }
@@ -236,13 +236,16 @@ pub struct DefectPart {
     #[serde(flatten)]
     pub row: Row,
     /// Title of the item.
-    pub title: String,
+    pub title: Said,
     /// Title of the station.
-    pub station_title: String,
+    pub station_title: Said,
+    /// What puts it right, as the row has it.
+    #[serde(skip)]
+    pub remedy: Said,
     /// What was observed; null where only a rule or an age speaks.
     pub observed: Option<LookPart>,
     /// What to mind when putting it right.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Said>,
     /// What was seen of it in time, and by when each worse rung is likely to be met.
     pub in_time: Option<LadderInTime>,
 }
@@ -255,7 +258,7 @@ pub struct PlacePart {
     /// Machine id; null for the boat's items.
     pub machine: Option<String>,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Aft of the engine's free end, to starboard, up from the bilge, in hundredths of the engine's
     /// length. Where nobody said otherwise it is judgement.
     pub at: Point,
@@ -281,10 +284,25 @@ impl PlacePart {
     }
 
     /// Where it is, in words.
-    pub fn words(&self) -> String {
+    pub fn words(&self, w: Words) -> Said {
         match self.not_told {
-            true => "not told; drawn where it often is".to_owned(),
-            false => in_words(self.at),
+            true => w.say("place-not-told").into(),
+            false => {
+                let found = whereabouts(self.at);
+                let named = |family: &str, name: &str| w.say(&format!("{family}-{name}"));
+                let along = named("along", found.along);
+                let across = named("across", found.across);
+                match found.height {
+                    Some(height) => told!(
+                        w,
+                        "place-at-height",
+                        along = along,
+                        across = across,
+                        height = named("height", height)
+                    ),
+                    None => told!(w, "place-at", along = along, across = across),
+                }
+            }
         }
     }
 }
@@ -295,7 +313,7 @@ pub struct StationPart {
     /// Where it is, by the id of the station in the catalogue.
     pub station: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Items the walk asked there.
     pub asked: usize,
     /// How many of them have a grade.
@@ -310,13 +328,13 @@ pub struct ReadingPart {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
     /// When the look was made.
     pub at: DateTime<FixedOffset>,
     /// The phase of the look, as the checklist titles it.
-    pub phase: Option<String>,
+    pub phase: Option<Said>,
     /// Engine speed while looking, revolutions per minute.
     pub at_rpm: Option<u32>,
     /// The value with its unit, as entered.
@@ -331,24 +349,24 @@ pub struct LookPart {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Title of its station.
-    pub station: String,
+    pub station: Said,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
     /// When the look was made.
     pub at: DateTime<FixedOffset>,
     /// Phase, as the checklist titles it.
-    pub phase: Option<String>,
+    pub phase: Option<Said>,
     /// Why it is here though the walk did not ask it, where that is so.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub joined: Option<String>,
+    pub joined: Option<Said>,
     /// Engine speed while looking, revolutions per minute.
     pub at_rpm: Option<u32>,
     /// The rung; null where it was not seen.
     pub grade: Option<Grade>,
     /// How that rung looks on this item.
-    pub rung: Option<String>,
+    pub rung: Option<Said>,
     /// Why it was not seen.
     pub not_seen: Option<String>,
     /// How much came out.
@@ -358,10 +376,10 @@ pub struct LookPart {
     /// What was topped up.
     pub added: Option<String>,
     /// Marks of wear, one sentence each.
-    pub wear: Vec<String>,
+    pub wear: Vec<Said>,
     /// Which of several answers the rung was, one line each; missing where none was given.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub signs: Vec<String>,
+    pub signs: Vec<Said>,
     /// In the looker's words.
     pub note: Option<String>,
     /// What the owner or seller said of it: never graded.

@@ -7,6 +7,7 @@ use super::parts::{
     CostPart, CostsPart, CoveragePart, SealPart, ServicePart, SpeedGrid, SpeedRow, TrendPart,
     UnsafePart,
 };
+use super::words::Words;
 use crate::assess::coverage::Coverage;
 use crate::defects::Subject;
 use crate::defects::ages::Basis;
@@ -14,7 +15,7 @@ use crate::defects::list::DefectList;
 use crate::defects::survey::{UnsafeFinding, unsafe_findings};
 use crate::defects::trends::TrendQuery;
 use crate::logbook::Log;
-use crate::logbook::seal::{PROVES, SealError, sealed};
+use crate::logbook::seal::{SealError, sealed};
 use crate::service::due::{DueRow, Group, due};
 use crate::service::status::standings;
 use crate::walk::Walk;
@@ -40,7 +41,7 @@ impl Scribe<'_> {
             title: self.title(&f.item),
             same_day: f.told_the_same_day(),
             item: f.item,
-            rule: f.rule,
+            rule: self.w.english(f.rule),
             found: f.found,
             told: f.told,
         };
@@ -96,7 +97,7 @@ impl Scribe<'_> {
         let mut parts: Vec<ServicePart> = done
             .map(|(standing, service)| ServicePart {
                 task: standing.task.id.clone(),
-                title: standing.task.title.clone(),
+                title: self.w.english(&*standing.task.title),
                 machine: standing.machine.map(str::to_owned),
                 at: service.at,
                 hours: service.rec.hours,
@@ -124,7 +125,7 @@ fn concerns(machine: Option<&str>, own: Option<&str>) -> bool {
 }
 
 /// Looks that name an engine speed, item by item: the last at each speed counts.
-pub(super) fn speeds(looks: &[LookPart]) -> Option<SpeedGrid> {
+pub(super) fn speeds(w: Words, looks: &[LookPart]) -> Option<SpeedGrid> {
     let mut speeds: Vec<u32> = looks.iter().filter_map(|l| l.at_rpm).collect();
     speeds.sort_unstable();
     speeds.dedup();
@@ -143,11 +144,7 @@ pub(super) fn speeds(looks: &[LookPart]) -> Option<SpeedGrid> {
             });
             rows.len() - 1
         });
-        rows[place].cells[column] = Some(match (&look.reading, look.grade) {
-            (Some(value), Some(grade)) => format!("{value} ({})", grade.rung()),
-            (None, Some(grade)) => lines::grade(grade),
-            (_, None) => "not seen".to_owned(),
-        });
+        rows[place].cells[column] = Some(lines::at_speed(w, look.reading.as_deref(), look.grade));
     }
     (!rows.is_empty()).then_some(SpeedGrid { speeds, rows })
 }
@@ -156,12 +153,12 @@ pub(super) fn speeds(looks: &[LookPart]) -> Option<SpeedGrid> {
 ///
 /// # Errors
 /// The walk is not finished, or a record is dated so that no seal has room for it.
-pub fn seal(log: &Log, walk: Option<&str>) -> Result<SealPart, SealError> {
+pub fn seal(log: &Log, walk: Option<&str>, w: Words) -> Result<SealPart, SealError> {
     let sealed = sealed(log, walk)?;
     Ok(SealPart {
         code: sealed.code.to_string(),
         records: sealed.listing.len(),
         last: sealed.last,
-        proves: PROVES.to_owned(),
+        proves: w.say("seal-proves").into(),
     })
 }

@@ -13,7 +13,7 @@ use super::content::{
 use super::extras::speeds;
 use super::parts::CoveragePart;
 use super::wording;
-use super::words::Language;
+use super::words::{Language, Said, Words, told};
 use crate::arrangement::{Arrangement, Place};
 use crate::assess::words::Risk;
 use crate::boat::Boat;
@@ -24,7 +24,7 @@ use crate::defects::list::{DefectList, Row, Scenario, Stretch};
 use crate::defects::verdict::gone;
 use crate::defects::view::WalkView;
 use crate::defects::{History, Subject};
-use crate::walk::{FrontMatter, Look, Outcome, TimedLook, Walk, Wear};
+use crate::walk::{FrontMatter, Look, Outcome, TimedLook, Walk};
 
 /// How many defects the summary names.
 const TOP: usize = 5;
@@ -49,7 +49,8 @@ impl Source<'_> {
 }
 
 /// The report of a walk: its defects as they stood at its end.
-pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
+pub fn of_walk(source: &Source<'_>, walk: &Walk, language: Language) -> Report {
+    let w = language.words();
     let view = WalkView::of(
         source.boat,
         source.library,
@@ -67,6 +68,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         checklist,
         history: &view.history,
         later: source.history,
+        w,
     };
     let asked: Vec<String> = view.plan.as_ref().map_or_else(Vec::new, |plan| {
         let mut asked: Vec<String> = Vec::new();
@@ -90,7 +92,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
                     Outcome::NotSeen { close_by, .. } => close_by.clone(),
                     Outcome::Graded(_) => None,
                 });
-            scribe.not_seen(&n.item, None, n.reason.clone(), close_by)
+            scribe.not_seen(&n.item, None, n.reason.as_ref().map(Said::people), close_by)
         })
         .collect();
     let beside = |t: &TimedLook| {
@@ -98,7 +100,8 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         let mut phases = view.plan.iter().flat_map(|p| &p.phases);
         let rows = &phases.find(|p| Some(p.id.as_str()) == phase)?.rows;
         let row = rows.iter().find(|r| r.items.contains(&t.look.item))?;
-        row.why.clone().filter(|_| row.beside)
+        let why = row.why.clone().filter(|_| row.beside)?;
+        Some(w.english(why))
     };
     let looks = walk.looks.iter().map(|t| LookPart {
         joined: beside(t),
@@ -133,8 +136,11 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
         walk: Some(WalkPart {
             id: walk.id.clone(),
             checklist: walk.checklist.clone(),
-            title: checklist.map_or_else(|| walk.checklist.clone(), |c| c.title.clone()),
-            purpose: checklist.map_or_else(String::new, |c| c.purpose.clone()),
+            title: match checklist {
+                Some(asked) => w.english(&*asked.title),
+                None => Said::people(&walk.checklist),
+            },
+            purpose: checklist.map_or_else(Said::default, |c| w.english(&*c.purpose)),
             machine: walk.machine.clone(),
             run_in_spite_of: judged.run_in_spite_of,
             at: walk.at,
@@ -144,7 +150,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
             entered_after: walk.entered_after,
         }),
         verdict,
-        scope: scope_of_walk(walk, checklist),
+        scope: scribe.scope_of_walk(walk),
         stations: scribe.stations(&asked, graded),
         places: scribe.places(&arrangement, &view.list(), |subject| {
             let here = subject.machine.as_ref().is_none_or(|m| *m == walk.machine);
@@ -188,13 +194,15 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk) -> Report {
 }
 
 /// The report of the whole logbook as of now.
-pub fn of_now(source: &Source<'_>) -> Report {
+pub fn of_now(source: &Source<'_>, language: Language) -> Report {
+    let w = language.words();
     let condition = source.condition(source.history, source.now);
     let scribe = Scribe {
         condition: &condition,
         checklist: None,
         history: source.history,
         later: source.history,
+        w,
     };
     let mut asked = Vec::new();
     let mut grades: HashMap<&str, Grade> = HashMap::new();
@@ -218,7 +226,7 @@ pub fn of_now(source: &Source<'_>) -> Report {
             None => not_seen.push(scribe.not_seen(
                 &subject.item,
                 subject.machine.as_deref(),
-                Some("not graded in any walk".to_owned()),
+                Some(w.say("not-graded").into()),
                 None,
             )),
         }
@@ -244,10 +252,11 @@ pub fn of_now(source: &Source<'_>) -> Report {
         before_you_start: condition.before_start(None),
         walk: None,
         verdict: None,
-        scope: vec![format!(
-            "Every look on record up to {}, from {} walks.",
-            source.now.format("%Y-%m-%d %H:%M %:z"),
-            source.history.walks.len()
+        scope: vec![told!(
+            w,
+            "scope-logbook",
+            at = w.moment(source.now),
+            n = source.history.walks.len()
         )],
         stations: scribe.stations(&asked, |item| grades.get(item).copied()),
         places: scribe.places(&arrangement, &list, |subject| {
@@ -263,50 +272,6 @@ pub fn of_now(source: &Source<'_>) -> Report {
     }
 }
 
-fn scope_of_walk(walk: &Walk, checklist: Option<&Checklist>) -> Vec<String> {
-    let mut scope = vec![
-        "Looked at with eye, lamp and hand, from the hatch and as far in as arms and head reach."
-            .to_owned(),
-    ];
-    let phases = checklist.map_or_else(Vec::new, |c| {
-        let seen = |id: &str| {
-            walk.looks
-                .iter()
-                .any(|t| t.look.phase.as_deref() == Some(id))
-        };
-        c.phases
-            .iter()
-            .filter(|p| seen(&p.id))
-            .map(|p| {
-                format!(
-                    "{} (engine: {})",
-                    p.title,
-                    p.state.as_str().replace('-', " ")
-                )
-            })
-            .collect()
-    });
-    if !phases.is_empty() {
-        scope.push(format!("Parts walked: {}.", phases.join("; ")));
-    }
-    let count =
-        |what: &dyn Fn(&Look) -> usize| -> usize { walk.looks.iter().map(|t| what(&t.look)).sum() };
-    scope.push(format!(
-        "{} looks, {} readings, {} photographs.",
-        walk.looks.len(),
-        count(&|l| usize::from(l.reading.is_some())),
-        count(&|l| l.photos.len()),
-    ));
-    if walk.was_blind() {
-        scope.push("Walked blind: what earlier walks had found was out of sight of each item until its look was made.".to_owned());
-    }
-    scope.extend(walk.of_a_guest());
-    if walk.entered_after {
-        scope.push("Walked first and typed in afterwards.".to_owned());
-    }
-    scope
-}
-
 /// Puts ids into words.
 pub(super) struct Scribe<'a> {
     pub(super) condition: &'a Condition,
@@ -315,6 +280,8 @@ pub(super) struct Scribe<'a> {
     pub(super) history: &'a History,
     /// What is on record now: estimates are made after the walk.
     pub(super) later: &'a History,
+    /// In which words.
+    pub(super) w: Words,
 }
 
 impl Scribe<'_> {
@@ -337,15 +304,15 @@ impl Scribe<'_> {
                 let subject = row.subject();
                 let life = self.condition.lives.get(&subject);
                 DefectPart {
-                    title: row.title.clone(),
+                    title: self.title(&row.item),
                     station_title: self.station_title(&row.station),
                     observed: life
                         .and_then(|l| l.status.look.as_ref())
                         .map(|t| self.look(t, None)),
-                    cautions: self
-                        .condition
-                        .item(&subject)
-                        .map_or_else(Vec::new, |i| i.cautions.clone()),
+                    cautions: self.condition.item(&subject).map_or_else(Vec::new, |i| {
+                        i.cautions.iter().map(|c| self.w.english(&**c)).collect()
+                    }),
+                    remedy: self.w.english(&*row.remedy.action),
                     in_time: self
                         .condition
                         .ladder_in_time(self.history, &subject, waters),
@@ -370,11 +337,15 @@ impl Scribe<'_> {
                 .map(|d| d.row.rank)
                 .collect(),
         };
-        let sentences = |of: &[&str]| of.iter().map(|s| (*s).to_owned()).collect();
+        let sentences = |of: &[&str]| of.iter().map(|name| self.w.say(name).into()).collect();
+        let mut limitations: Vec<Said> = sentences(&wording::LIMITATIONS);
+        if self.w.language() != Language::English {
+            limitations.push(self.w.say("limits-english").into());
+        }
         Report {
             boat: self.condition.boat.name.clone(),
             waters,
-            language: Language::English,
+            language: self.w.language(),
             issued: None,
             front: FrontMatter::default(),
             machines: Vec::new(),
@@ -390,11 +361,11 @@ impl Scribe<'_> {
                 wear_hours: exposure.wear(0.0),
             },
             summary,
-            recommendations: recommendations(&defects, &not_seen),
+            recommendations: recommendations(self.w, &defects, &not_seen),
             coverage: None,
             costs,
             scope: Vec::new(),
-            limitations: sentences(&wording::LIMITATIONS),
+            limitations,
             not_seen,
             defects,
             stations: Vec::new(),
@@ -402,7 +373,7 @@ impl Scribe<'_> {
             boxes: Vec::new(),
             readings: Vec::new(),
             trends: Vec::new(),
-            speeds: speeds(&looks),
+            speeds: speeds(self.w, &looks),
             trial: None,
             behind: self.behind(machine),
             services: self.services(machine),
@@ -416,6 +387,48 @@ impl Scribe<'_> {
             pictures: BTreeMap::new(),
             units: self.condition.boat.units,
         }
+    }
+
+    /// What a walk did and asked.
+    fn scope_of_walk(&self, walk: &Walk) -> Vec<Said> {
+        let w = self.w;
+        let mut scope = vec![w.say("scope-looked").into()];
+        let seen = |id: &str| {
+            let mut looks = walk.looks.iter();
+            looks.any(|t| t.look.phase.as_deref() == Some(id))
+        };
+        let phases = self.checklist.iter().flat_map(|c| &c.phases);
+        let phases = phases.filter(|p| seen(&p.id)).map(|p| {
+            let title = w.english(&*p.title);
+            told!(w, "scope-part", part = title, state = w.word(p.state))
+        });
+        let phases: Vec<Said> = phases.collect();
+        if !phases.is_empty() {
+            scope.push(told!(w, "scope-parts", parts = Said::join(phases, "; ")));
+        }
+        let count = |what: &dyn Fn(&Look) -> usize| -> usize {
+            walk.looks.iter().map(|t| what(&t.look)).sum()
+        };
+        scope.push(told!(
+            w,
+            "scope-counts",
+            looks = walk.looks.len(),
+            readings = count(&|l| usize::from(l.reading.is_some())),
+            photographs = count(&|l| l.photos.len())
+        ));
+        if walk.was_blind() {
+            scope.push(w.say("scope-blind").into());
+        }
+        if walk.guest {
+            scope.push(match &walk.by {
+                Some(by) => told!(w, "scope-guest-named", who = Said::people(by)),
+                None => w.say("scope-guest").into(),
+            });
+        }
+        if walk.entered_after {
+            scope.push(w.say("scope-after").into());
+        }
+        scope
     }
 
     fn machines(&self, only: Option<&str>) -> Vec<MachinePart> {
@@ -434,34 +447,36 @@ impl Scribe<'_> {
             .collect()
     }
 
-    pub(super) fn title(&self, item: &str) -> String {
+    /// The title of an item; the one place where a report asks for it.
+    pub(super) fn title(&self, item: &str) -> Said {
         let known = self.condition.library.catalogue.item(item);
-        known.map_or_else(|| item.to_owned(), |i| i.title.clone())
+        known.map_or_else(|| Said::people(item), |i| self.w.english(&*i.title))
     }
 
-    fn title_where_any(&self, item: &str) -> String {
+    fn title_where_any(&self, item: &str) -> Said {
         if item.is_empty() {
-            String::new()
+            Said::default()
         } else {
             self.title(item)
         }
     }
 
-    fn station_title(&self, station: &str) -> String {
+    /// The title of a station; the one place where a report asks for it.
+    fn station_title(&self, station: &str) -> Said {
         let known = self.condition.library.catalogue.station(station);
-        known.map_or_else(|| station.to_owned(), |s| s.title.clone())
+        known.map_or_else(|| Said::people(station), |s| self.w.english(&*s.title))
     }
 
-    fn station_of(&self, item: &str) -> String {
+    fn station_of(&self, item: &str) -> Said {
         let known = self.condition.library.catalogue.item(item);
-        known.map_or_else(String::new, |i| self.station_title(&i.station))
+        known.map_or_else(Said::default, |i| self.station_title(&i.station))
     }
 
     fn not_seen(
         &self,
         item: &str,
         machine: Option<&str>,
-        reason: Option<String>,
+        reason: Option<Said>,
         close_by: Option<String>,
     ) -> NotSeenPart {
         NotSeenPart {
@@ -528,7 +543,7 @@ impl Scribe<'_> {
             .filter(|(_, grades)| !grades.is_empty())
             .map(|(s, grades)| StationPart {
                 station: s.id.clone(),
-                title: s.title.clone(),
+                title: self.station_title(&s.id),
                 asked: grades.len(),
                 seen: grades.iter().flatten().count(),
                 worst: grades.iter().flatten().copied().max(),
@@ -536,12 +551,21 @@ impl Scribe<'_> {
             .collect()
     }
 
-    fn phase(&self, id: Option<&str>) -> Option<String> {
+    fn phase(&self, id: Option<&str>) -> Option<Said> {
         let id = id?;
         let known = self
             .checklist
             .and_then(|c| c.phases.iter().find(|p| p.id == id));
-        Some(known.map_or_else(|| id.replace('-', " "), |p| p.title.clone()))
+        // What the logbook knows no more by its checklist, one of the program's own can still name.
+        let lists = Library::built_in().checklists().iter();
+        let ours = lists
+            .flat_map(|list| &list.phases)
+            .any(|phase| phase.id == id);
+        Some(match known {
+            Some(phase) => self.w.english(&*phase.title),
+            None if ours => self.w.english(id.replace('-', " ")),
+            None => Said::people(id.replace('-', " ")),
+        })
     }
 
     fn look(&self, timed: &TimedLook, machine: Option<&str>) -> LookPart {
@@ -557,7 +581,10 @@ impl Scribe<'_> {
             joined: None,
             at_rpm: look.at_rpm,
             grade,
-            rung: self.condition.rung_seen(self.checklist, machine, look),
+            rung: self
+                .condition
+                .rung_seen(self.checklist, machine, look)
+                .map(|rung| self.w.english(rung)),
             not_seen: match &look.outcome {
                 Outcome::NotSeen { why, .. } => Some(why.clone()),
                 Outcome::Graded(_) => None,
@@ -565,8 +592,11 @@ impl Scribe<'_> {
             leak: look.leak,
             reading: look.reading.map(|m| m.text()),
             added: look.added.map(|v| v.measure().text()),
-            wear: look.wear.iter().map(Wear::words).collect(),
-            signs: self.condition.sign_lines(&look.signs),
+            wear: look.wear.iter().map(|mark| self.w.wear(mark)).collect(),
+            signs: {
+                let signs = self.condition.sign_lines(&look.signs).into_iter();
+                signs.map(|sign| self.w.english(sign)).collect()
+            },
             note: look.note.clone(),
             said: look.said.clone(),
             grade_reason: look.grade_reason.clone(),

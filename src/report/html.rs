@@ -5,32 +5,32 @@ use askama::Template;
 
 use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
-use super::ladder::{self, Ladder};
+use super::ladder::Ladder;
 use super::sections::{self, Block, Table};
 use super::wording::CLOSING;
+use super::words::{Said, Words};
 use super::{lines, places};
 use crate::walk::Photo;
-
-/// Columns whose cells are never broken.
-const SHORT: [&str; 5] = ["When", "Rung", "Value", "No.", "Date"];
 
 /// The report as HTML.
 pub fn html(report: &Report) -> String {
     let title = lines::title(report);
-    Page { report, title }.to_string()
+    let w = report.language.words();
+    Page { report, title, w }.to_string()
 }
 
 #[derive(Template)]
 #[template(path = "page.html")]
 struct Page<'a> {
     report: &'a Report,
-    title: String,
+    title: Said,
+    w: Words,
 }
 
 /// A photograph whose content is at hand.
 struct Shown<'a> {
     address: &'a str,
-    caption: &'a str,
+    caption: Said,
 }
 
 impl Page<'_> {
@@ -42,7 +42,10 @@ impl Page<'_> {
     fn shown<'a>(&'a self, photo: &'a Photo) -> Option<Shown<'a>> {
         Some(Shown {
             address: self.report.pictures.get(photo.kept.as_ref()?)?,
-            caption: photo.caption.as_deref().unwrap_or("No caption"),
+            caption: match &photo.caption {
+                Some(caption) => Said::people(caption),
+                None => self.w.say("photo-none").into(),
+            },
         })
     }
 
@@ -52,7 +55,7 @@ impl Page<'_> {
     }
 
     /// Photographs of looks that belong to no open defect, under what they show.
-    fn other_photographs(&self) -> Vec<(&str, Shown<'_>)> {
+    fn other_photographs(&self) -> Vec<(&Said, Shown<'_>)> {
         let observed = self
             .report
             .defects
@@ -62,23 +65,23 @@ impl Page<'_> {
         let looks = self.report.looks.iter();
         let all = looks.flat_map(|look| look.photos.iter().map(move |photo| (look, photo)));
         let others = all.filter(|(_, photo)| !above.contains(photo));
-        let shown = others.filter_map(|(look, photo)| Some((&*look.title, self.shown(photo)?)));
+        let shown = others.filter_map(|(look, photo)| Some((&look.title, self.shown(photo)?)));
         shown.collect()
     }
 
     fn ladder<'a>(&self, defect: &'a DefectPart) -> Option<Ladder<'a>> {
-        Ladder::of(defect)
+        Ladder::of(defect, self.w)
     }
 
     fn chart<'a>(&self, part: &'a super::parts::TrendPart) -> Option<Chart<'a>> {
-        Chart::of(part, self.report.units)
+        Chart::of(part, self.report.units, self.w)
     }
 }
 
 impl Table {
     /// The cells of a row, each with whether it is never broken.
-    fn cells<'a>(&'a self, row: &'a [String]) -> impl Iterator<Item = (bool, &'a String)> {
-        let short = self.head.iter().map(|name| SHORT.contains(&name.as_str()));
+    fn cells<'a>(&'a self, row: &'a [Said]) -> impl Iterator<Item = (bool, &'a Said)> {
+        let short = self.head.iter().map(|head| head.unbroken);
         short.zip(row)
     }
 }

@@ -10,11 +10,11 @@ use askama::filters::Safe;
 use chrono::{DateTime, FixedOffset};
 
 use super::content::DefectPart;
-use super::lines;
+use super::in_time::InTime;
+use super::words::{Said, Words, told};
 use crate::checklist::Grade;
 use crate::defects::ladder_in_time::{Happened, LadderInTime, Mark};
 use crate::defects::ladder_window::Window;
-use crate::text::{ELLIPSIS, fit, safe_line};
 
 /// Width and height of the whole drawing, in its own units.
 const SIZE: (f64, f64) = (720.0, 122.0);
@@ -26,12 +26,8 @@ const RUNG: f64 = 16.0;
 const CELL: f64 = 7.0;
 /// Labels on the axis take so much width.
 const LABEL: f64 = 84.0;
-/// So many of the latest notes, marks and deeds are told beneath it, each by so many letters.
+/// So many of the latest notes, marks and deeds are told beneath it.
 const LATEST: usize = 2;
-const LETTERS: usize = 80;
-
-/// What stands for what, said once for all of them.
-pub(super) const KEY: &str = "Under each its ladder in time: each digit is a look and its rung, dots are a look not made; an upright stroke is a repair (R) or, broken, a temporary one (T), or what was closed by word (W) or taken out (X); w is a wear mark, n a note, ? a look not taken, G the day she was given on, before which all is a former owner's word. Right of the line that is now, L is when to look again and F by when to fix; the darker the shade of a rung, the surer it is met: it may be, it is likelier than not, it is all but sure (judgement).";
 
 /// A defect in time; `pages/ladder.svg`.
 #[derive(Template)]
@@ -40,8 +36,9 @@ pub(super) struct Ladder<'a> {
     ladder: &'a LadderInTime,
     /// Its place in the list, by which its description is found.
     rank: usize,
-    title: &'a str,
+    title: &'a Said,
     window: Window,
+    w: Words,
 }
 
 /// A part of the drawing where a rung is so sure: from x to x, its top, how dark.
@@ -53,7 +50,7 @@ struct Shade {
 
 impl<'a> Ladder<'a> {
     /// None where nobody graded it, so that there is nothing to draw.
-    pub fn of(defect: &'a DefectPart) -> Option<Ladder<'a>> {
+    pub fn of(defect: &'a DefectPart, w: Words) -> Option<Ladder<'a>> {
         let ladder = defect.in_time.as_ref()?;
         ladder.stands?;
         Some(Ladder {
@@ -61,6 +58,7 @@ impl<'a> Ladder<'a> {
             rank: defect.row.rank,
             title: &defect.title,
             window: ladder.window(),
+            w,
         })
     }
 
@@ -69,31 +67,39 @@ impl<'a> Ladder<'a> {
         Safe(self)
     }
 
+    fn in_time(&self) -> InTime<'_> {
+        InTime {
+            ladder: self.ladder,
+            w: self.w,
+        }
+    }
+
     /// The same in words, without the drawing.
-    pub fn words(&self) -> Vec<String> {
-        let mut words = self.ladder.words();
-        words.extend(self.said());
-        words
+    pub fn words(&self) -> Said {
+        let told = self.in_time();
+        let words = told.past().into_iter().chain(told.ahead());
+        Said::join(words.chain([told.rests_on()]).chain(self.said()), " ")
+    }
+
+    /// What it shows in words, for whoever does not see it.
+    fn described(&self) -> Said {
+        let told = self.in_time();
+        Said::join(told.past().into_iter().chain(told.ahead()), " ")
     }
 
     /// What is expected, and the latest of what was noted and done; what the drawing itself tells
     /// stands in its description.
-    pub fn caption(&self) -> Vec<String> {
-        let mut told = self.ladder.next_and_last_in_words();
-        told.extend(self.said());
-        told
+    pub fn caption(&self) -> Said {
+        let told = self.in_time();
+        let ahead = told.next_and_last().into_iter();
+        Said::join(ahead.chain([told.rests_on()]).chain(self.said()), " ")
     }
 
     /// The latest of what was noted and done.
-    fn said(&self) -> Vec<String> {
-        let said = self.ladder.marks.iter().rev();
-        let said = said.filter_map(|mark| self.ladder.mark_in_words(mark));
-        let short = said.map(|words| fit(&safe_line(&words), LETTERS));
-        let ended = short.map(|words| match words.ends_with(ELLIPSIS) {
-            true => words,
-            false => format!("{words}."),
-        });
-        ended.take(LATEST).collect()
+    fn said(&self) -> Vec<Said> {
+        let marks = self.ladder.marks.iter().rev();
+        let said = marks.filter_map(|mark| self.in_time().mark(mark));
+        said.take(LATEST).collect()
     }
 
     fn x(&self, at: DateTime<FixedOffset>) -> f64 {
@@ -105,10 +111,15 @@ impl<'a> Ladder<'a> {
         PLOT.1 + (rung as f64 + 0.5) * RUNG
     }
 
+    /// What it is, for whoever does not see it.
+    fn named(&self) -> Said {
+        told!(self.w, "ladder-title", item = self.title)
+    }
+
     /// The height of each rung's name.
     fn rungs(&self) -> impl Iterator<Item = (f64, String)> {
         let names = Grade::ALL.iter();
-        names.map(|grade| (Self::y(grade.rung()) + 4.0, lines::grade(*grade)))
+        names.map(|grade| (Self::y(grade.rung()) + 4.0, self.w.rung(*grade)))
     }
 
     fn now(&self) -> f64 {
@@ -234,7 +245,7 @@ impl<'a> Ladder<'a> {
     /// Moments named on the axis: now, the ends, and others where there is room.
     fn ticks(&self) -> Vec<(f64, String)> {
         let Window { from, to } = self.window;
-        let mut ticks = vec![(self.now(), "now".to_owned())];
+        let mut ticks = vec![(self.now(), self.w.say("now").into_owned())];
         for eighth in [0, 8, 4, 2, 6, 1, 3, 5, 7] {
             let at = from + (to - from) * eighth / 8;
             let x = self.x(at).min(SIZE.0 - LABEL * 0.4);

@@ -11,6 +11,7 @@ use std::time::Duration;
 use chrono::{DateTime, FixedOffset};
 
 use super::gather::Source;
+use super::words::Language;
 use super::write::{self, WriteError, Written};
 use crate::boat::Boat;
 use crate::checklist::Library;
@@ -29,6 +30,7 @@ pub struct Order {
     walk: Option<String>,
     /// Where the report goes.
     to: PathBuf,
+    language: Language,
 }
 
 impl Order {
@@ -42,7 +44,13 @@ impl Order {
             root: book.root().to_owned(),
             walk,
             to,
+            language: Language::English,
         }
+    }
+
+    /// Written in another language than English.
+    pub fn in_language(self, language: Language) -> Order {
+        Order { language, ..self }
     }
 
     fn carry_out(&self, progress: &Progress) -> Result<Written, WriteError> {
@@ -54,7 +62,7 @@ impl Order {
             now: self.now,
         };
         let walk = self.walk.as_ref().and_then(|id| self.history.walk(id));
-        let report = write::report(&source, walk, &log);
+        let report = write::report(&source, walk, &log, self.language);
         write::write(report, &self.to, &self.root, progress)
     }
 }

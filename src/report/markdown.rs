@@ -5,97 +5,104 @@ use std::fmt::Write as _;
 use super::chart::Chart;
 use super::content::Report;
 use super::ladder::Ladder;
-use super::lines;
+use super::lines::{self, Facts};
 use super::sections::{self, Block, Section, Table};
 use super::wording::CLOSING;
+use super::words::Words;
 use crate::text::markdown_text as t;
 
 /// The report as Markdown (CommonMark with tables).
 pub fn markdown(report: &Report) -> String {
+    let w = report.language.words();
     let mut out = String::new();
     let _ = writeln!(out, "# {}\n", t(&lines::title(report)));
     facts(&mut out, &lines::front(report));
     if !report.before_you_start.is_empty() {
-        out.push_str("## Before you start\n\n");
+        heading(&mut out, w, "before-you-start");
         for chore in &report.before_you_start {
-            let _ = writeln!(out, "- {}", t(&chore.words()));
+            let _ = writeln!(out, "- {}", t(&lines::chore(w, chore)));
         }
         out.push('\n');
     }
     if let Some(line) = lines::verdict(report) {
         let _ = writeln!(out, "**{}**\n", t(&line));
     }
-    out.push_str("## Summary\n\n");
+    heading(&mut out, w, "summary-title");
     for sentence in lines::summary(report) {
         let _ = writeln!(out, "{}\n", t(&sentence));
     }
     for (title, ranks) in [
-        (
-            "Forbids running: tell the owner the same day",
-            &report.summary.tell_today,
-        ),
-        ("First to put right", &report.summary.top),
+        ("tell-today", &report.summary.tell_today),
+        ("first-to-put-right", &report.summary.top),
     ] {
         if ranks.is_empty() {
             continue;
         }
-        let _ = writeln!(out, "### {title}\n");
+        let _ = writeln!(out, "### {}\n", t(&w.say(title)));
         for d in report
             .defects
             .iter()
             .filter(|d| ranks.contains(&d.row.rank))
         {
-            let _ = writeln!(out, "{}. {}", d.row.rank, t(&lines::one_line(d)));
+            let _ = writeln!(out, "{}. {}", d.row.rank, t(&lines::one_line(w, d)));
         }
         out.push('\n');
     }
     for part in sections::before_defects(report) {
         section(&mut out, &part, report);
     }
-    out.push_str("## Stations\n\n");
-    table(&mut out, &lines::stations(&report.stations));
+    heading(&mut out, w, "stations");
+    table(&mut out, &lines::stations(w, &report.stations));
     let places = lines::places(report);
     if !places.rows.is_empty() {
-        out.push_str("## Where the findings are\n\n");
+        heading(&mut out, w, "where-findings");
         table(&mut out, &places);
     }
     defects(&mut out, report);
     for part in sections::after_defects(report) {
         section(&mut out, &part, report);
     }
-    let _ = writeln!(out, "**{}**", t(CLOSING));
+    let _ = writeln!(out, "**{}**", t(&w.say(CLOSING)));
     out
 }
 
+fn heading(out: &mut String, w: Words, name: &str) {
+    let _ = writeln!(out, "## {}\n", t(&w.say(name)));
+}
+
 fn defects(out: &mut String, report: &Report) {
-    out.push_str("## Defects, worst first\n\n");
+    let w = report.language.words();
+    heading(out, w, "defects-title");
     if report.defects.is_empty() {
-        out.push_str("None is open.\n\n");
+        let _ = writeln!(out, "{}\n", t(&w.say("defects-none")));
         return;
     }
     let _ = writeln!(out, "{}\n", t(&lines::ranked_over(report)));
     for d in &report.defects {
         let _ = writeln!(out, "### {}\\. {}\n", d.row.rank, t(&d.title));
         if d.row.stop {
-            out.push_str("**Forbids running**\n\n");
+            let _ = writeln!(out, "**{}**\n", t(&w.say("forbids-running")));
         }
-        let _ = writeln!(out, "{}\n\nObserved:\n", t(&lines::standing(d)));
+        let standing = lines::standing(w, d);
+        let _ = writeln!(out, "{}\n\n{}:\n", t(&standing), t(&w.say("observed")));
         match &d.observed {
-            Some(look) => facts(out, &lines::observation(look)),
-            None => out.push_str("Nothing new: its age or a rule speaks.\n\n"),
+            Some(look) => facts(out, &lines::observation(w, look)),
+            None => {
+                let _ = writeln!(out, "{}\n", t(&w.say("observed-nothing")));
+            }
         }
-        out.push_str("Opinion and advice:\n\n");
+        let _ = writeln!(out, "{}:\n", t(&w.say("opinion")));
         for caution in &d.cautions {
-            let _ = writeln!(out, "**Caution: {}**\n", t(caution));
+            let _ = writeln!(out, "**{}**\n", t(&lines::caution(w, caution)));
         }
-        facts(out, &lines::advice(d));
-        if let Some(ladder) = Ladder::of(d) {
-            let _ = writeln!(out, "{}\n", t(&ladder.words().join(" ")));
+        facts(out, &lines::advice(w, d));
+        if let Some(ladder) = Ladder::of(d, w) {
+            let _ = writeln!(out, "{}\n", t(&ladder.words()));
         }
     }
 }
 
-fn facts(out: &mut String, facts: &[(&str, String)]) {
+fn facts(out: &mut String, facts: &Facts) {
     for (name, value) in facts {
         let _ = writeln!(out, "- {}: {}", t(name), t(value));
     }
@@ -103,10 +110,14 @@ fn facts(out: &mut String, facts: &[(&str, String)]) {
 }
 
 fn section(out: &mut String, section: &Section<'_>, report: &Report) {
-    let _ = writeln!(out, "## {}\n", section.title);
+    let w = report.language.words();
+    let _ = writeln!(out, "## {}\n", t(&section.title));
     for block in &section.blocks {
         match block {
-            Block::Said(text) | Block::Code(text) => {
+            Block::Said(text) => {
+                let _ = writeln!(out, "{}\n", t(text));
+            }
+            Block::Code(text) => {
                 let _ = writeln!(out, "{}\n", t(text));
             }
             Block::Points(sentences) => {
@@ -121,10 +132,9 @@ fn section(out: &mut String, section: &Section<'_>, report: &Report) {
             Block::Table(rows) => table(out, rows),
             // A drawing has no place here; what it tells in words has.
             Block::Chart(part) => {
-                if let Some(chart) = Chart::of(part, report.units) {
-                    let title = lines::place(&part.title, part.answer.machine.as_deref());
-                    let told = chart.words().join(" ");
-                    let _ = writeln!(out, "### {}\n\n{}\n", t(&title), t(&told));
+                if let Some(chart) = Chart::of(part, report.units, w) {
+                    let (title, told) = (t(&chart.title), t(&chart.words()));
+                    let _ = writeln!(out, "### {title}\n\n{told}\n");
                 }
             }
         }
@@ -140,10 +150,11 @@ fn table(out: &mut String, table: &Table) {
     if let Some(caption) = caption {
         let _ = writeln!(out, "{}:\n", t(caption));
     }
+    let names: Vec<String> = head.iter().map(|head| t(&head.said)).collect();
     let _ = writeln!(
         out,
         "| {} |\n|{}",
-        head.join(" | "),
+        names.join(" | "),
         "---|".repeat(head.len())
     );
     for row in rows {

@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::words::Said;
 use crate::assess::coverage::Hidden;
 use crate::boat::Hours;
 use crate::checklist::Grade;
@@ -50,9 +51,9 @@ pub struct UnsafePart {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// The rule that forbids running.
-    pub rule: String,
+    pub rule: Said,
     /// When it was seen.
     pub found: DateTime<FixedOffset>,
     /// Who was told of it, and when; null where nobody was.
@@ -79,7 +80,7 @@ pub struct CostPart {
     #[serde(flatten)]
     pub row: CostRow,
     /// Title of the item.
-    pub title: String,
+    pub title: Said,
 }
 
 /// Something to be done.
@@ -90,15 +91,15 @@ pub struct Recommendation {
     /// Rank of the defect; null where something was not seen.
     pub rank: Option<usize>,
     /// Title of the item.
-    pub title: String,
+    pub title: Said,
     /// What to do, as the remedy of the item says it.
-    pub what: String,
+    pub what: Said,
     /// Whose work it is: owner, mechanic, electrician or yard.
-    pub who: String,
+    pub who: Said,
     /// By when, in words.
-    pub by_when: String,
+    pub by_when: Said,
     /// How one knows that it is done.
-    pub proof: String,
+    pub proof: Said,
 }
 
 /// Looks at several engine speeds side by side, item by item; the grid by speed is [`TrialPart`].
@@ -116,11 +117,11 @@ pub struct SpeedRow {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Machine id; null in the report of a walk, which has one machine, and for the boat's items.
     pub machine: Option<String>,
     /// What was measured and graded, in the order of the speeds; null where there was no look.
-    pub cells: Vec<Option<String>>,
+    pub cells: Vec<Option<Said>>,
 }
 
 /// What was looked at and read at engine speeds, as one grid.
@@ -131,7 +132,7 @@ pub struct TrialPart {
     /// Engine speeds, phase by phase in walking order.
     pub rows: Vec<TrialLine>,
     /// What still rose at the end of a speed, one sentence each.
-    pub climbing: Vec<String>,
+    pub climbing: Vec<Said>,
 }
 
 /// One item.
@@ -140,7 +141,7 @@ pub struct TrialColumn {
     /// The item, by its id in the catalogue.
     pub item: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// What it is held against, and where that comes from.
     pub pass: Vec<PassLine>,
 }
@@ -151,7 +152,7 @@ pub struct TrialLine {
     /// The phase, by its id; null for looks that name none of the walk.
     pub phase: Option<String>,
     /// The step and its speed, in words.
-    pub title: String,
+    pub title: Said,
     /// Revolutions per minute; null where nobody told them.
     pub rpm: Option<u32>,
     /// Per cent of the rated speed; null where that is not known.
@@ -166,7 +167,7 @@ pub struct TrialCell {
     /// The looks at this speed that count, in the order made.
     pub looks: Vec<TrialLook>,
     /// Why there is no value; null where there is one.
-    pub empty: Option<String>,
+    pub empty: Option<Said>,
 }
 
 /// A look at one engine speed.
@@ -189,7 +190,7 @@ pub struct TrendPart {
     #[serde(flatten)]
     pub answer: TrendAnswer,
     /// Title of the item.
-    pub title: String,
+    pub title: Said,
 }
 
 /// Recurring work as it was last done.
@@ -198,7 +199,7 @@ pub struct ServicePart {
     /// Id of the task.
     pub task: String,
     /// Its title, as people read it.
-    pub title: String,
+    pub title: Said,
     /// Machine id; null for work on what the boat has once.
     pub machine: Option<String>,
     /// When it was done.
@@ -223,7 +224,7 @@ pub struct SealPart {
     /// When the last of them was written.
     pub last: Option<DateTime<FixedOffset>>,
     /// What it proves, and what it does not.
-    pub proves: String,
+    pub proves: Said,
 }
 
 /// Under what number and revision a report was issued.

@@ -6,10 +6,11 @@ use askama::Template;
 use askama::filters::Safe;
 
 use super::content::{PlacePart, Report};
+use super::words::{Said, Words, told};
 use crate::arrangement::leaders::leaders;
 use crate::arrangement::{Arrangement, Box3, View, Window};
 use crate::boat::Point;
-use crate::text::{fit, width};
+use crate::text::width;
 
 /// Width of a drawing, and of the labels on either side.
 const WIDTH: f64 = 840.0;
@@ -29,16 +30,17 @@ const LETTERS: usize = 25;
 #[derive(Template)]
 #[template(path = "places.svg")]
 pub(super) struct Drawing<'a> {
+    w: Words,
     view: View,
     height: f64,
-    boxes: Vec<Boxed<'a>>,
+    boxes: Vec<Boxed>,
     findings: Vec<Finding<'a>>,
     /// What is no finding: where, and whether it was seen.
     others: Vec<(f64, f64, bool)>,
 }
 
-struct Boxed<'a> {
-    title: &'a str,
+struct Boxed {
+    title: Said,
     x: f64,
     y: f64,
     width: f64,
@@ -48,7 +50,7 @@ struct Boxed<'a> {
 struct Finding<'a> {
     part: &'a PlacePart,
     rank: usize,
-    label: String,
+    label: Said,
     left: bool,
     at: (f64, f64),
     y: f64,
@@ -65,6 +67,19 @@ impl Finding<'_> {
 }
 
 impl Drawing<'_> {
+    /// What it is, for whoever does not see it.
+    fn label(&self) -> Said {
+        told!(self.w, "places-label", view = self.seen_from())
+    }
+
+    /// From where one looks.
+    fn seen_from(&self) -> std::borrow::Cow<'static, str> {
+        self.w.say(match self.view {
+            View::Above => "view-above",
+            View::Side => "view-side",
+        })
+    }
+
     /// Id of what hatches in this drawing.
     fn hatch(&self) -> &'static str {
         match self.view {
@@ -80,6 +95,7 @@ pub(super) fn drawings(report: &Report) -> [Safe<Drawing<'_>>; 2] {
 }
 
 fn drawing(report: &Report, view: View) -> Drawing<'_> {
+    let w = report.language.words();
     let arrangement = arrangement(report);
     let window = Window::on(&arrangement, view);
     let findings: Vec<(&PlacePart, usize)> = report
@@ -92,7 +108,8 @@ fn drawing(report: &Report, view: View) -> Drawing<'_> {
         let (right, down) = window.share(point);
         (LABELS + right * (WIDTH - 2.0 * LABELS), TOP + down * height)
     };
-    let mut boxes: Vec<Boxed<'_>> = report.boxes.iter().map(|found| boxed(found, at)).collect();
+    let boxes = report.boxes.iter().map(|found| boxed(w, found, at));
+    let mut boxes: Vec<Boxed> = boxes.collect();
     write_apart(&mut boxes);
     let places: Vec<(f64, f64)> = findings
         .iter()
@@ -104,12 +121,13 @@ fn drawing(report: &Report, view: View) -> Drawing<'_> {
     let led = leaders(&places, (LABELS, WIDTH - LABELS), height, LABEL);
     let findings = findings.into_iter().zip(places).zip(led);
     Drawing {
+        w,
         view,
         height: TOP + height + 6.0,
         boxes,
         findings: findings
             .map(|(((part, rank), (x, y)), led)| Finding {
-                label: fit(&part.title, LETTERS),
+                label: part.title.fit(LETTERS),
                 left: led.left,
                 at: (x, y + TOP),
                 y: led.label + TOP,
@@ -138,10 +156,13 @@ fn arrangement(report: &Report) -> Arrangement {
     }
 }
 
-fn boxed<'a>(found: &'a Box3, at: impl Fn(Point) -> (f64, f64)) -> Boxed<'a> {
+fn boxed(w: Words, found: &Box3, at: impl Fn(Point) -> (f64, f64)) -> Boxed {
     let (a, b) = (at(found.from), at(found.to));
     Boxed {
-        title: &found.title,
+        title: match found.thing {
+            Some(_) => Said::people(&found.title),
+            None => w.english(&*found.title),
+        },
         x: a.0.min(b.0),
         y: a.1.min(b.1),
         width: (a.0 - b.0).abs(),
@@ -150,16 +171,16 @@ fn boxed<'a>(found: &'a Box3, at: impl Fn(Point) -> (f64, f64)) -> Boxed<'a> {
 }
 
 /// Leaves what is written off a box that is too small for it, or where it would stand on another's.
-fn write_apart(boxes: &mut [Boxed<'_>]) {
+fn write_apart(boxes: &mut [Boxed]) {
     let mut written: Vec<(f64, f64, f64)> = Vec::new();
     for found in boxes {
-        let wide = width(found.title) as f64 * ON_BOX.0;
+        let wide = width(&found.title) as f64 * ON_BOX.0;
         let clear = |(x, y, other): &(f64, f64, f64)| {
             let beside = found.x + wide < *x || *x + other < found.x;
             beside || (found.y - y).abs() > ON_BOX.1
         };
         if wide + 3.0 > found.width || found.height < ON_BOX.1 || !written.iter().all(clear) {
-            found.title = "";
+            found.title = Said::default();
         } else {
             written.push((found.x, found.y, wide));
         }

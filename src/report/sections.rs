@@ -1,341 +1,442 @@
 //! Sections that HTML and Markdown write alike: sentences, lists, tables and drawings under a
 //! heading.
 
+use std::borrow::Cow;
+
 use super::content::Report;
 use super::lines;
 use super::parts::{BehindLine, CostPart, CoveragePart, Recommendation, TrendPart, UnsafePart};
 use super::trial;
+use super::words::{Said, Words, told};
 use crate::assess::chance::UNSEEN;
 use crate::assess::coverage::Hidden;
 use crate::causes::say::JUDGEMENT;
 use crate::defects::NotCounted;
-use crate::defects::costs::{CostTotal, money};
-use crate::defects::list::percent;
+use crate::defects::costs::CostTotal;
 use crate::service::due::DueRow;
-use crate::text::{capital, figure};
 use crate::walk::Agreed;
 
 /// A section with its heading.
 pub struct Section<'a> {
+    /// The message of its heading, by which it is known.
+    pub name: &'static str,
     /// The heading above it.
-    pub title: &'static str,
+    pub title: Cow<'static, str>,
     /// What stands under it.
     pub blocks: Vec<Block<'a>>,
+}
+
+impl<'a> Section<'a> {
+    /// A section under the heading of that name.
+    pub fn new(w: Words, name: &'static str, blocks: Vec<Block<'a>>) -> Section<'a> {
+        Section {
+            title: w.say(name),
+            name,
+            blocks,
+        }
+    }
 }
 
 /// A part of a section.
 pub enum Block<'a> {
     /// A sentence or more.
-    Said(String),
+    Said(Said),
     /// Something to copy letter by letter.
     Code(String),
     /// Sentences, each with its bullet.
-    Points(Vec<String>),
+    Points(Vec<Said>),
     /// A heading within the section.
-    Under(String),
+    Under(Said),
     /// Columns with a heading each.
     Table(Table),
     /// Readings in time; a page draws them, Markdown tells them.
     Chart(&'a TrendPart),
 }
 
+/// A column by the message of its heading.
+#[derive(Clone, Copy)]
+pub struct Column {
+    name: &'static str,
+    unbroken: bool,
+}
+
+impl Column {
+    /// One whose cells may be broken into lines.
+    pub const fn kept(name: &'static str) -> Column {
+        Column {
+            name,
+            unbroken: false,
+        }
+    }
+
+    /// One whose cells are never broken.
+    pub const fn unbroken(name: &'static str) -> Column {
+        Column {
+            name,
+            unbroken: true,
+        }
+    }
+
+    /// As it stands above its cells.
+    pub fn head(self, w: Words) -> Head {
+        Head {
+            said: w.say(self.name).into(),
+            unbroken: self.unbroken,
+        }
+    }
+}
+
+/// The heading of a column.
+pub struct Head {
+    /// Its words.
+    pub said: Said,
+    /// The cells beneath it are never broken into lines.
+    pub unbroken: bool,
+}
+
 /// A table: a head, and rows of as many cells.
 pub struct Table {
-    /// Names of the columns.
-    pub head: Vec<String>,
+    /// The columns.
+    pub head: Vec<Head>,
     /// The cells, row by row, as many as there are headings.
-    pub rows: Vec<Vec<String>>,
+    pub rows: Vec<Vec<Said>>,
     /// What it is; where it has one, the first cell of each row says what the row is.
-    pub caption: Option<String>,
+    pub caption: Option<Said>,
 }
 
 impl Table {
-    fn new(head: &[&str], rows: Vec<Vec<String>>) -> Table {
+    /// A table without a caption.
+    pub fn new(w: Words, head: &[Column], rows: Vec<Vec<Said>>) -> Table {
         Table {
-            head: head.iter().map(|h| (*h).to_owned()).collect(),
+            head: head.iter().map(|column| column.head(w)).collect(),
             rows,
             caption: None,
         }
     }
 }
 
-fn block<'a>(head: &[&str], rows: Vec<Vec<String>>) -> Block<'a> {
-    Block::Table(Table::new(head, rows))
+fn block<'a>(w: Words, head: &[Column], rows: Vec<Vec<Said>>) -> Block<'a> {
+    Block::Table(Table::new(w, head, rows))
 }
 
-fn or_said<'a>(head: &[&str], rows: Vec<Vec<String>>, none: &str) -> Block<'a> {
+fn said<'a>(w: Words, name: &str) -> Block<'a> {
+    Block::Said(w.say(name).into())
+}
+
+fn or_said<'a>(w: Words, head: &[Column], rows: Vec<Vec<Said>>, none: &str) -> Block<'a> {
     if rows.is_empty() {
-        Block::Said(none.to_owned())
+        said(w, none)
     } else {
-        block(head, rows)
+        block(w, head, rows)
     }
 }
 
 /// What stands before the defects.
 pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
-    let unseen = report.not_seen.iter().map(lines::not_seen).collect();
-    let not_seen = Section {
-        title: "Not seen",
-        blocks: vec![or_said(
-            &lines::NOT_SEEN_HEAD,
-            unseen,
-            "Everything asked was seen.",
-        )],
-    };
-    let list = |title, sentences: &[String]| Section {
-        title,
-        blocks: vec![Block::Points(sentences.to_vec())],
-    };
+    let w = report.language.words();
+    let unseen = report.not_seen.iter().map(|n| lines::not_seen(w, n));
+    let unseen = or_said(w, &lines::NOT_SEEN_HEAD, unseen.collect(), "not-seen-none");
+    let list =
+        |name, sentences: &[Said]| Section::new(w, name, vec![Block::Points(sentences.to_vec())]);
     let mut sections: Vec<Section<'_>> = not_counted(report).into_iter().collect();
-    sections.push(list("Scope", &report.scope));
-    sections.push(list("Limitations", &report.limitations));
-    sections.extend(report.agreed.as_ref().map(agreed));
-    sections.extend(told(report));
-    sections.push(not_seen);
+    sections.push(list("section-scope", &report.scope));
+    sections.push(list("section-limitations", &report.limitations));
+    sections.extend(report.agreed.as_ref().map(|part| agreed(w, part)));
+    sections.extend(told_whom(report));
+    sections.push(Section::new(w, "section-not-seen", vec![unseen]));
     sections.extend(report.coverage.as_ref().map(|c| coverage(report, c)));
     sections
 }
 
 /// What is on record and not counted.
 fn not_counted(report: &Report) -> Option<Section<'_>> {
-    let told = report.not_counted.iter().map(NotCounted::sentence);
-    let told: Vec<String> = told.collect();
-    (!told.is_empty()).then(|| Section {
-        title: "Not counted",
-        blocks: vec![
-            Block::Said(
-                "These things are on record and count in nothing below, which may be better than it should be.".to_owned(),
-            ),
-            Block::Points(told),
-        ],
+    let w = report.language.words();
+    let sentence = |told: &NotCounted| w.english(told.sentence());
+    let told: Vec<Said> = report.not_counted.iter().map(sentence).collect();
+    (!told.is_empty()).then(|| {
+        let blocks = vec![said(w, "not-counted-about"), Block::Points(told)];
+        Section::new(w, "section-not-counted", blocks)
     })
 }
 
-/// What stands after the defects, but for the cautions and the close.
+/// What stands after the defects, but for the close.
 pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
+    let w = report.language.words();
     let mut sections = Vec::new();
     sections.extend(behind(report));
-    sections.extend(recommendations(&report.recommendations));
+    sections.extend(recommendations(w, &report.recommendations));
     sections.extend(costs(report));
     sections.extend(readings(report));
-    sections.extend(report.trial.as_ref().map(trial::section));
+    sections.extend(report.trial.as_ref().map(|part| trial::section(w, part)));
     sections.extend(work(report));
-    let rows = report.looks.iter().map(lines::look).collect();
-    sections.push(Section {
-        title: if report.walk.is_some() {
-            "Appendix: every look of the walk"
-        } else {
-            "Appendix: the last look at each item"
+    let rows = report.looks.iter().map(|l| lines::look(w, l)).collect();
+    sections.push(Section::new(
+        w,
+        match report.walk {
+            Some(_) => "looks-of-walk",
+            None => "looks-last",
         },
-        blocks: vec![or_said(&lines::LOOK_HEAD, rows, "None was made.")],
-    });
-    sections.push(Section {
-        title: "How the numbers come about",
-        blocks: vec![Block::Points(report.method.clone())],
-    });
-    sections.push(Section {
-        title: "Cautions",
-        blocks: vec![Block::Points(report.cautions.clone())],
-    });
+        vec![or_said(w, &lines::LOOK_HEAD, rows, "looks-none")],
+    ));
+    let list =
+        |name, sentences: &[Said]| Section::new(w, name, vec![Block::Points(sentences.to_vec())]);
+    sections.push(list("section-method", &report.method));
+    sections.push(list("section-cautions", &report.cautions));
     sections.extend(report.seal.as_ref().map(|seal| {
-        let last = seal
-            .last
-            .map_or_else(String::new, |at| format!(", the last of {}", lines::moment(at)));
-        Section {
-            title: "Seal of the records",
-            blocks: vec![
-                Block::Code(seal.code.clone()),
-                Block::Said(format!(
-                    "It stands for {} records{last}. To check it: handlamp logbook verify-seal, with the code.",
-                    seal.records
-                )),
-                Block::Said(seal.proves.clone()),
-            ],
-        }
+        let stands = match seal.last {
+            Some(at) => told!(w, "seal-stands-last", n = seal.records, at = w.moment(at)),
+            None => told!(w, "seal-stands", n = seal.records),
+        };
+        let blocks = vec![
+            Block::Code(seal.code.clone()),
+            Block::Said(stands),
+            Block::Said(seal.proves.clone()),
+        ];
+        Section::new(w, "section-seal", blocks)
     }));
     sections
 }
 
-fn agreed<'a>(part: &Agreed) -> Section<'a> {
-    let answer = |(question, answer): (&str, Option<&str>)| {
-        format!("{}: {}", capital(question), answer.unwrap_or("not agreed"))
+fn agreed<'a>(w: Words, part: &Agreed) -> Section<'a> {
+    let names = [
+        "agreed-runs",
+        "agreed-open",
+        "agreed-samples",
+        "agreed-throttle",
+    ];
+    let answer = |(name, (_, answer)): (&str, (&str, Option<&str>))| {
+        let answer = answer.map(Said::people);
+        let answer = answer.unwrap_or_else(|| w.say("agreed-not").into());
+        told!(w, "of-item", item = w.say(name), said = answer)
     };
-    Section {
-        title: "Agreed beforehand",
-        blocks: vec![Block::Points(part.answers().map(answer).into())],
-    }
+    let answers = names.into_iter().zip(part.answers()).map(answer);
+    Section::new(w, "section-agreed", vec![Block::Points(answers.collect())])
 }
 
-fn told<'a>(report: &Report) -> Option<Section<'a>> {
+fn told_whom<'a>(report: &Report) -> Option<Section<'a>> {
+    let w = report.language.words();
     let cells = |part: &UnsafePart| {
         let told = part.told.as_ref();
+        let whom = told.map(|told| Said::people(&told.whom));
         vec![
             part.title.clone(),
             part.rule.clone(),
-            lines::moment(part.found),
-            told.map_or_else(|| "nobody on record".into(), |t| t.whom.clone()),
+            w.moment(part.found).into(),
+            whom.unwrap_or_else(|| w.say("told-nobody").into()),
             match told {
-                Some(t) if part.same_day => lines::moment(t.at),
-                Some(t) => format!("{}, after the day it was found", lines::moment(t.at)),
+                Some(told) if part.same_day => w.moment(told.at).into(),
+                Some(told) => told!(w, "told-late", at = w.moment(told.at)),
                 None => "-".into(),
             },
         ]
     };
-    (!report.told.is_empty()).then(|| Section {
-        title: "Unsafe findings, and who was told",
-        blocks: vec![block(
-            &["Item", "Rule", "Found", "Told", "Told at"],
-            report.told.iter().map(cells).collect(),
-        )],
+    (!report.told.is_empty()).then(|| {
+        let head = [
+            "col-item",
+            "col-rule",
+            "col-found",
+            "col-told",
+            "col-told-at",
+        ];
+        let rows = report.told.iter().map(cells).collect();
+        let table = block(w, &head.map(Column::kept), rows);
+        Section::new(w, "section-told", vec![table])
     })
 }
 
 fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
-    let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), percent);
-    let mut blocks = vec![Block::Said(format!(
-        "Seen: {} of {} items, {}. With each item counted 8, 4, 2 or 1 by the worst its failure can do: {}.",
-        report.summary.seen,
-        report.summary.asked,
-        share(part.plain),
-        share(part.weighted)
+    let w = report.language.words();
+    let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), |s| w.percent(s));
+    let mut blocks = vec![Block::Said(told!(
+        w,
+        "coverage",
+        seen = report.summary.seen,
+        asked = report.summary.asked,
+        plain = share(part.plain),
+        weighted = share(part.weighted)
     ))];
     if !part.hidden.is_empty() {
-        let [_, _, worn, failing, failed] = UNSEEN.map(percent);
-        blocks.push(Block::Under("What the items not seen could hide".into()));
-        blocks.push(block(
-            &[
-                "Worst severity",
-                "Items",
-                "Never seen",
-                "Worn or worse, in the mean",
-                "Fail, in the mean",
-                "At least one fails",
-            ],
-            part.hidden.iter().map(hidden).collect(),
-        ));
-        blocks.push(Block::Said(format!(
-            "Over {:.0} running hours and {:.0} days ahead. What nobody has ever looked at is taken to be {worn} worn, {failing} failing and {failed} failed. These shares are judgement. They know nothing of this boat, and no figure stands in for looking.",
-            report.exposure.hours, report.exposure.days
+        let [_, _, worn, failing, failed] = UNSEEN.map(|share| w.percent(share));
+        let head = [
+            "col-severity",
+            "col-items",
+            "col-never",
+            "col-mean-worn",
+            "col-mean-fail",
+            "col-any-fail",
+        ];
+        let rows = part.hidden.iter().map(|part| hidden(w, part));
+        blocks.push(Block::Under(w.say("hidden").into()));
+        blocks.push(block(w, &head.map(Column::kept), rows.collect()));
+        blocks.push(Block::Said(told!(
+            w,
+            "hidden-about",
+            hours = w.number(report.exposure.hours, 0),
+            days = w.number(report.exposure.days, 0),
+            worn = worn,
+            failing = failing,
+            failed = failed
         )));
     }
-    Section {
-        title: "Coverage",
-        blocks,
-    }
+    Section::new(w, "section-coverage", blocks)
 }
 
-fn hidden(part: &Hidden) -> Vec<String> {
-    vec![
-        format!("{} {}", part.severity.digit(), part.severity.name()),
+fn hidden(w: Words, part: &Hidden) -> Vec<Said> {
+    let cells = [
+        format!("{} {}", part.severity.digit(), w.word(part.severity)),
         part.items.to_string(),
         part.never_seen.to_string(),
-        figure(part.expected_worn),
-        format!("{:.2}", part.expected_failures),
-        percent(part.any_fails),
-    ]
+        w.figure(part.expected_worn),
+        w.number(part.expected_failures, 2),
+        w.percent(part.any_fails),
+    ];
+    cells.map(Said::from).into()
 }
 
 /// The section of it; none where nothing is said.
 fn behind(report: &Report) -> Option<Section<'_>> {
+    let w = report.language.words();
     let several = report.behind.len() > 1;
-    let mut blocks = vec![Block::Said(format!(
-        "An opinion on what was seen, and no finding: it changes no grade, no rank and no verdict. {JUDGEMENT}"
-    ))];
+    let judgement = w.english(JUDGEMENT);
+    let mut blocks = vec![Block::Said(told!(w, "behind-about", judgement = judgement))];
     for part in &report.behind {
-        blocks.extend(several.then(|| Block::Under(part.name.clone())));
-        blocks.extend(grouped(&part.lines));
+        blocks.extend(several.then(|| Block::Under(Said::people(&part.name))));
+        blocks.extend(grouped(w, &part.lines));
     }
-    (!report.behind.is_empty()).then_some(Section {
-        title: "What may be behind it",
-        blocks,
-    })
+    (!report.behind.is_empty()).then(|| Section::new(w, "section-behind", blocks))
 }
 
 /// Lines that begin with a dash as one list, the others as sentences.
-fn grouped<'a>(lines: &[BehindLine]) -> Vec<Block<'a>> {
+fn grouped<'a>(w: Words, lines: &[BehindLine]) -> Vec<Block<'a>> {
     let mut blocks: Vec<Block<'a>> = Vec::new();
     for line in lines {
         let said = format!("{}{}", line.lead.trim_start(), line.text);
+        let point = || w.english(&*line.text);
         match (line.lead.trim(), blocks.last_mut()) {
-            ("-", Some(Block::Points(points))) => points.push(line.text.clone()),
-            ("-", _) => blocks.push(Block::Points(vec![line.text.clone()])),
-            _ => blocks.push(Block::Said(said.trim().to_owned())),
+            ("-", Some(Block::Points(points))) => points.push(point()),
+            ("-", _) => blocks.push(Block::Points(vec![point()])),
+            _ => blocks.push(Block::Said(w.english(said.trim()))),
         }
     }
     blocks
 }
 
-fn recommendations<'a>(rows: &[Recommendation]) -> Option<Section<'a>> {
+fn recommendations<'a>(w: Words, rows: &[Recommendation]) -> Option<Section<'a>> {
     let cells = |r: &Recommendation| {
         vec![
-            r.number.to_string(),
+            r.number.to_string().into(),
             r.title.clone(),
             r.what.clone(),
             r.who.clone(),
             r.by_when.clone(),
         ]
     };
-    (!rows.is_empty()).then(|| Section {
-        title: "Recommendations",
-        blocks: vec![
-            Block::Said("In the order of the defects, what forbids running first; then what would close the gaps. A repair is done when it is on record and a later look finds the item sound. All this is advice: what the law or the handbook asks for stands above it.".into()),
-            block(
-                &["No.", "Item", "What to do", "Who, where", "By when"],
-                rows.iter().map(cells).collect(),
-            ),
-        ],
+    (!rows.is_empty()).then(|| {
+        let head = [
+            Column::unbroken("col-no"),
+            Column::kept("col-item"),
+            Column::kept("col-what"),
+            Column::kept("col-who"),
+            Column::kept("col-by-when"),
+        ];
+        let rows = rows.iter().map(cells).collect();
+        let blocks = vec![said(w, "recommendations-about"), block(w, &head, rows)];
+        Section::new(w, "section-recommendations", blocks)
     })
 }
 
 fn costs<'a>(report: &Report) -> Option<Section<'a>> {
-    let part = report.costs.as_ref()?;
-    let mut blocks = vec![block(
-        &[
-            "Rank", "Item", "Risk", "Low", "Likely", "High", "Mean", "Rests on",
-        ],
-        part.rows.iter().map(cost).collect(),
-    )];
+    let (w, part) = (report.language.words(), report.costs.as_ref()?);
+    let head = [
+        "col-rank",
+        "col-item",
+        "col-risk",
+        "col-low",
+        "col-likely",
+        "col-high",
+        "col-mean",
+        "col-rests",
+    ];
+    let rows = part.rows.iter().map(|part| cost(w, part)).collect();
+    let mut blocks = vec![block(w, &head.map(Column::kept), rows)];
     if part.without_estimate > 0 {
-        blocks.push(Block::Said(format!(
-            "Without an estimate, and in no total: {} of {}.",
-            part.without_estimate,
-            part.rows.len()
+        blocks.push(Block::Said(told!(
+            w,
+            "costs-without",
+            n = part.without_estimate,
+            all = part.rows.len()
         )));
     }
     blocks.extend(
         part.totals
             .iter()
-            .map(|t| Block::Points(CostTotal::sentences(t))),
+            .map(|total| Block::Points(sums(w, total))),
     );
-    blocks.push(Block::Said("Estimates are those of whoever made them. What nobody has seen is in none of them, nor is what comes to light when things are opened.".into()));
-    Some(Section {
-        title: "Costs",
-        blocks,
-    })
+    blocks.push(said(w, "costs-about"));
+    Some(Section::new(w, "section-costs", blocks))
 }
 
-fn cost(part: &CostPart) -> Vec<String> {
+/// What estimates in one currency come to, a sentence each.
+fn sums(w: Words, total: &CostTotal) -> Vec<Said> {
+    let amount = |v: f64| amount(w, v, total.currency.as_deref());
+    let range = |name: &str, range: &crate::assess::cost::Range| {
+        let ends = [
+            ("low", w.money(range.p10).into()),
+            ("high", amount(range.p90).into()),
+        ];
+        w.told(name, &ends)
+    };
+    vec![
+        told!(
+            w,
+            "costs-mean",
+            n = total.estimates,
+            mean = amount(total.mean)
+        ),
+        range("costs-independent", &total.independent),
+        range("costs-dependent", &total.dependent),
+        told!(
+            w,
+            "costs-ends",
+            low = w.money(total.low),
+            high = amount(total.high)
+        ),
+    ]
+}
+
+/// An amount in the currency of its estimate, where one was named.
+fn amount(w: Words, amount: f64, currency: Option<&str>) -> Said {
+    let mut said = Said::from(w.money(amount));
+    if let Some(currency) = currency {
+        said.push(" ");
+        said.push(Said::people(currency));
+    }
+    said
+}
+
+fn cost(w: Words, part: &CostPart) -> Vec<Said> {
     let row = &part.row;
+    let risk = match row.stop {
+        true => w.say("cost-stop"),
+        false => w.word(row.risk),
+    };
     let mut cells = vec![
-        row.rank.to_string(),
+        row.rank.to_string().into(),
         lines::place(&part.title, row.machine.as_deref()),
-        if row.stop {
-            format!("STOP {}", row.code)
-        } else {
-            format!("{} {}", row.risk, row.code)
-        },
+        format!("{risk} {}", row.code).into(),
     ];
     match &row.estimate {
         Some(e) => {
-            let currency = e.currency.as_deref().unwrap_or_default();
-            let amount = |v: f64| format!("{} {currency}", money(v)).trim_end().to_owned();
+            let amount = |v: f64| amount(w, v, e.currency.as_deref());
             cells.extend([e.low, e.likely, e.high, e.mean].map(amount));
-            let rests = e.note.clone().unwrap_or_else(|| "not stated".into());
-            cells.push(format!("{rests} ({})", e.at.format("%Y-%m-%d")));
+            let rests = e.note.as_ref().map(Said::people);
+            let mut rests = rests.unwrap_or_else(|| w.say("not-stated").into());
+            rests.push(format!(" ({})", lines::short_day(e.at)));
+            cells.push(rests);
         }
         None => {
-            cells.extend(std::iter::repeat_n("-".to_owned(), 4));
-            cells.push("no estimate".into());
+            cells.extend(std::iter::repeat_n(Said::from("-"), 4));
+            cells.push(w.say("no-estimate").into());
         }
     }
     cells
@@ -345,68 +446,72 @@ fn readings(report: &Report) -> Option<Section<'_>> {
     if report.readings.is_empty() {
         return None;
     }
-    let rows = report.readings.iter().map(lines::reading).collect();
-    let mut blocks = vec![block(&lines::READING_HEAD, rows)];
+    let w = report.language.words();
+    let rows = report.readings.iter().map(|r| lines::reading(w, r));
+    let mut blocks = vec![block(w, &lines::READING_HEAD, rows.collect())];
     blocks.extend(report.trends.iter().map(Block::Chart));
-    Some(Section {
-        title: "Readings",
-        blocks,
-    })
+    Some(Section::new(w, "section-readings", blocks))
 }
 
 fn work<'a>(report: &Report) -> Option<Section<'a>> {
+    let w = report.language.words();
     let mut blocks = Vec::new();
     if !report.due.is_empty() {
-        blocks.push(Block::Under("Due".into()));
-        blocks.push(block(
-            &["What", "Machine", "Over by", "Why"],
-            report.due.iter().map(due).collect(),
-        ));
+        let head = ["col-due", "col-machine", "col-over", "col-why"].map(Column::kept);
+        let rows = report.due.iter().map(|row| due(w, row));
+        blocks.push(Block::Under(w.say("work-due").into()));
+        blocks.push(block(w, &head, rows.collect()));
     }
     if !report.services.is_empty() {
-        blocks.push(Block::Under("Last done".into()));
         let rows = report.services.iter().map(|s| {
-            let or = |text: Option<&str>| text.unwrap_or("-").to_owned();
+            let or = |text: Option<&str>| text.map_or_else(|| Said::from("-"), Said::people);
             let mut remarks = s.parts.clone();
             remarks.extend(s.note.clone());
             vec![
                 s.title.clone(),
                 or(s.machine.as_deref()),
-                s.at.format("%Y-%m-%d").to_string(),
-                s.hours
-                    .map_or_else(|| "not read".into(), |h| format!("{h} h")),
+                lines::short_day(s.at).into(),
+                s.hours.map_or_else(
+                    || w.say("not-read").into(),
+                    |h| format!("{} h", w.figures(h.to_string())).into(),
+                ),
                 or(s.by.as_deref()),
                 or(Some(remarks.join("; ").as_str()).filter(|r| !r.is_empty())),
             ]
         });
-        blocks.push(block(
-            &["Work", "Machine", "Date", "Meter", "By", "Parts and note"],
-            rows.collect(),
-        ));
+        let head = [
+            Column::kept("col-work"),
+            Column::kept("col-machine"),
+            Column::unbroken("col-date"),
+            Column::kept("col-meter"),
+            Column::kept("col-by"),
+            Column::kept("col-parts"),
+        ];
+        blocks.push(Block::Under(w.say("work-done").into()));
+        blocks.push(block(w, &head, rows.collect()));
     }
-    (!blocks.is_empty()).then_some(Section {
-        title: "Recurring work",
-        blocks,
-    })
+    (!blocks.is_empty()).then(|| Section::new(w, "section-work", blocks))
 }
 
-fn due(row: &DueRow) -> Vec<String> {
-    let over = |left: Option<f64>, unit: &str| {
-        left.filter(|l| *l < 0.0)
-            .map(|l| format!("{} {unit}", figure(-l)))
+fn due(w: Words, row: &DueRow) -> Vec<Said> {
+    let over = |left: Option<f64>, name: &str| {
+        let left = left.filter(|left| *left < 0.0)?;
+        Some(w.told(name, &[("n", w.figure(-left).into())]))
     };
-    let over: Vec<String> = [over(row.hours_left, "h"), over(row.days_left, "days")]
-        .into_iter()
-        .flatten()
-        .collect();
+    let over = [
+        over(row.hours_left, "over-hours"),
+        over(row.days_left, "over-days"),
+    ];
+    let over: Vec<Said> = over.into_iter().flatten().collect();
     vec![
-        row.title.clone(),
-        row.machine.clone().unwrap_or_else(|| "-".into()),
-        if over.is_empty() {
-            "due now".to_owned()
-        } else {
-            over.join(", ")
+        w.english(&*row.title),
+        row.machine
+            .as_ref()
+            .map_or_else(|| "-".into(), Said::people),
+        match over.is_empty() {
+            true => w.say("due-now").into(),
+            false => Said::join(over, ", "),
         },
-        lines::sentence(&row.why),
+        w.english(&*row.why).sentence(),
     ]
 }

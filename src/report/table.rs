@@ -1,6 +1,7 @@
 //! The looks of a report as CSV (RFC 4180), one row a look, for a spreadsheet.
 
 use super::content::Report;
+use super::words::Said;
 use crate::text::{csv_guard, safe_text};
 use crate::walk::Photo;
 
@@ -54,8 +55,8 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
         writer.write_record([
             look.at.to_rfc3339(),
             free(Some(&look.item)),
-            free(Some(&look.title)),
-            free(Some(&look.station)),
+            free(Some(&*look.title)),
+            free(Some(&*look.station)),
             free(look.machine.as_deref()),
             free(look.phase.as_deref()),
             look.grade.map(|g| g.rung().to_string()).unwrap_or_default(),
@@ -65,13 +66,13 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
             free(look.reading.as_deref()),
             look.at_rpm.map(|rpm| rpm.to_string()).unwrap_or_default(),
             free(look.added.as_deref()),
-            free(Some(&look.wear.join("; "))),
+            free(Some(&*Said::join(look.wear.clone(), "; "))),
             free(look.note.as_deref()),
             free(look.said.as_deref()),
             free(look.grade_reason.as_deref()),
             free(Some(&photos.join("; "))),
             free(look.joined.as_deref()),
-            free(Some(&look.signs.join("; "))),
+            free(Some(&*Said::join(look.signs.clone(), "; "))),
         ])?;
     }
     let bytes = writer.into_inner().map_err(|e| e.into_error())?;

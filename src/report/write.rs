@@ -12,6 +12,7 @@ use super::making::{Progress, Stage};
 use super::markdown::markdown;
 use super::pictures::{LONGEST, names, pictures};
 use super::table::csv;
+use super::words::Language;
 use crate::logbook::named::{NotWritten, Over, is_there, write_named_unless};
 use crate::logbook::{Folder, Log, LogbookError, RealDisk};
 use crate::text::{json_guard, plain_name};
@@ -102,13 +103,23 @@ impl Form {
     }
 }
 
+/// The language that a file's name says before its ending, as `boat.de.html` does.
+pub fn language_of(path: &Path) -> Option<Language> {
+    let stem = Path::new(path.file_stem()?);
+    stem.extension()?
+        .to_str()?
+        .to_ascii_lowercase()
+        .parse()
+        .ok()
+}
+
 /// The report of a walk, or of the logbook, with its seal where the records give one.
-pub fn report(source: &Source<'_>, walk: Option<&Walk>, log: &Log) -> Report {
+pub fn report(source: &Source<'_>, walk: Option<&Walk>, log: &Log, language: Language) -> Report {
     let report = match walk {
-        Some(walk) => of_walk(source, walk),
-        None => of_now(source),
+        Some(walk) => of_walk(source, walk, language),
+        None => of_now(source, language),
     };
-    let seal = super::extras::seal(log, walk.map(|w| w.id.as_str()));
+    let seal = super::extras::seal(log, walk.map(|w| w.id.as_str()), language.words());
     Report {
         seal: seal.ok(),
         ..report
@@ -203,5 +214,15 @@ mod tests {
         assert_eq!(form("a.b.csv"), Some(Form::Csv));
         assert_eq!(form("html"), None);
         assert_eq!(form("a.pdf"), None);
+    }
+
+    #[test]
+    fn a_name_can_say_its_language_before_its_ending() {
+        let language = |name: &str| language_of(Path::new(name));
+        assert_eq!(language("plover.de.html"), Some(Language::German));
+        assert_eq!(language("plover.EN.md"), Some(Language::English));
+        assert_eq!(language("plover.html"), None);
+        assert_eq!(language("plover.fr.html"), None);
+        assert_eq!(language("de.html"), None);
     }
 }

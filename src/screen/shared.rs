@@ -10,6 +10,7 @@ use crate::keys::{Action, KeyTable};
 use crate::logbook::Clock;
 use crate::logbook::book::{Book, OpenError};
 use crate::paint::theme::Theme;
+use crate::report::words::Language;
 use crate::screen::service::desk::Desk;
 use crate::screen::sources::Sources;
 
@@ -27,6 +28,8 @@ pub struct Setup {
     pub theme: Theme,
     /// Who walks.
     pub by: Option<String>,
+    /// The language of reports, where a file's name says no other.
+    pub report_language: Language,
     /// Fixes ids and file names, for reproducible runs.
     pub seed: Option<u64>,
     /// Where pictures of the screen go.

@@ -21,6 +21,7 @@ use handlamp::logbook::placed::Written;
 use handlamp::logbook::record::Record;
 use handlamp::report::gather::{Source, of_now, of_walk};
 use handlamp::report::html::html;
+use handlamp::report::words::Language;
 use handlamp::service::{What, due, when_asked};
 
 mod mornings;
@@ -359,18 +360,24 @@ fn report_of_a_survey(bencher: divan::Bencher) {
     };
     let last = SURVEYED.history.walks.last().expect("a walk");
     world.history.walks = vec![last.clone()];
-    bencher.bench(|| html(&of_walk(&source(&world), &world.history.walks[0])));
+    bencher.bench(|| {
+        html(&of_walk(
+            &source(&world),
+            &world.history.walks[0],
+            Language::English,
+        ))
+    });
 }
 
 /// The same survey after ten years of mornings.
 #[divan::bench(sample_count = 5, sample_size = 1)]
 fn report_of_a_survey_after_ten_years() -> String {
     let last = SURVEYED.history.walks.last().expect("a walk");
-    html(&of_walk(&source(&SURVEYED), last))
+    html(&of_walk(&source(&SURVEYED), last, Language::English))
 }
 
 /// The page of the logbook as it stands after ten years of mornings.
 #[divan::bench(sample_count = 5, sample_size = 1)]
 fn report_of_ten_years() -> String {
-    html(&of_now(&source(&WORLD)))
+    html(&of_now(&source(&WORLD), Language::English))
 }

@@ -252,6 +252,7 @@ fn setup(root: &Path, clock: Rc<dyn Clock>, library: Arc<Library>) -> Setup {
             glyphs: Glyphs::Unicode,
         },
         by: None,
+        report_language: handlamp::report::words::Language::English,
         seed: None,
         pictures: root.to_owned(),
         marks: None,

@@ -168,7 +168,7 @@ fn what_was_agreed_said_told_and_photographed_stands_in_its_place() {
     let page = written(&place, "s1", "s1.html");
     for told in [
         "Walked blind",
-        "Who runs the engine: the owner",
+        "Who runs the engine: <bdi>the owner</bdi>",
         "What may be opened: not agreed",
         "Owner or seller said, not graded",
         "new last year",

@@ -222,6 +222,7 @@ fn open(
         keys: KeyTable::built_in(),
         theme,
         by: Some("R. Quay".into()),
+        report_language: handlamp::report::words::Language::English,
         seed: Some(seed),
         pictures: dir.path().to_owned(),
         marks: None,

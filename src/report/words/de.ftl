@@ -1,13 +1,512 @@
 # Die Wörter eines Berichts auf Deutsch.
 
+## Fotos, die auf einer Seite fehlen
 photographs-left-out = { $n ->
     [one] { $n } Foto ist nicht lesbar und fehlt hier.
    *[other] { $n } Fotos sind nicht lesbar und fehlen hier.
 }
 
-# Die Stufen jeder Leiter, von gut nach schlecht (checklists/words/de/README.md).
-rung-sound = in Ordnung
-rung-early = erste Anzeichen
-rung-worn = verschlissen
-rung-failing = kurz vor dem Ausfall
-rung-failed = ausgefallen
+## Tage und Zeiten
+date = { $day }. { $month } { $year }
+date-month = { $month } { $year }
+date-moment = { $day }, { $time }
+month-1 = Januar
+month-2 = Februar
+month-3 = März
+month-4 = April
+month-5 = Mai
+month-6 = Juni
+month-7 = Juli
+month-8 = August
+month-9 = September
+month-10 = Oktober
+month-11 = November
+month-12 = Dezember
+now = heute
+
+## Einheiten, die Wörter sind oder ein anderes Zeichen haben
+unit-rpm = 1/min
+unit-drops = Tropfen/min
+unit-celsius = °C
+unit-fahrenheit = °F
+unit-celsius-rise = K
+unit-fahrenheit-rise = °F Unterschied
+unit-us-gallon = US-Gallonen
+unit-us-quart = US-Quart
+unit-imp-gallon = britische Gallonen
+unit-imp-quart = britische Quart
+unit-imp-pint = britische Pint
+unit-gallons = US-Gallonen/min
+unit-horsepower = hp (britisch)
+unit-foot = Fuß
+unit-inch = Zoll
+one-in = 1 zu { $many }
+
+## Wörter, die in den Aufzeichnungen stehen
+grade-sound = in Ordnung
+grade-early = erste Anzeichen
+grade-worn = verschlissen
+grade-failing = kurz vor dem Ausfall
+grade-failed = ausgefallen
+risk-high = hoch
+risk-serious = ernst
+risk-medium = mittel
+risk-low = gering
+risk-eliminated = beseitigt
+severity-catastrophic = katastrophal
+severity-critical = kritisch
+severity-marginal = begrenzt
+severity-negligible = unerheblich
+verdict-clear-to-run = frei zum Betrieb
+verdict-nothing-seen-against-starting = nichts gesehen, was gegen das Anlassen spricht
+verdict-run-with-care = mit Vorsicht betreiben
+verdict-do-not-leave = nicht ablegen
+verdict-do-not-run = Motor nicht laufen lassen
+verdict-signed-off = abgenommen
+verdict-signed-off-with-recheck = abgenommen, Nachkontrolle steht aus
+verdict-not-signed-off = nicht abgenommen
+waters-sheltered = geschützte Gewässer
+waters-inshore = küstennahe Gewässer
+waters-offshore = außerhalb der Küstengewässer
+waters-ocean = Hochsee
+effect-fire = Brand
+effect-exhaust-gas = Abgas im Innenraum
+effect-flooding = Wassereinbruch
+effect-loss-of-control = Verlust der Kontrolle über den Antrieb
+effect-injury = Verletzung
+effect-loss-of-safeguard = Ausfall einer Schutzeinrichtung
+effect-loss-of-propulsion = Ausfall des Antriebs
+effect-engine-damage = Motorschaden
+effect-loss-of-starting = Ausfall von Start oder Ladung
+effect-pollution = Öl oder Kraftstoff im Wasser
+effect-nuisance = Belästigung
+leak-none = trocken
+leak-i = I (feucht)
+leak-ii = II (Tropfen, die halten)
+leak-iii = III (Tropfen, die fallen)
+leak-stream = Strahl
+engine-cold = kalt
+engine-dead = gegen Anlassen gesichert
+engine-key-on = Zündung ein, Motor steht
+engine-crank = dreht mit dem Anlasser
+engine-first-minute = erste Minute
+engine-idle = Leerlauf
+engine-fast = erhöhte Leerlaufdrehzahl
+engine-in-gear = eingekuppelt
+engine-under-way = in Fahrt
+engine-full-throttle = Volllast
+engine-just-stopped = eben abgestellt
+engine-settled = seit einer Weile abgestellt
+engine-next-morning = am nächsten Morgen, kalt
+mark-chafe = Scheuerstelle
+mark-wear = Verschleiß
+mark-corrosion = Korrosion
+mark-crack = Riss
+mark-heat = Hitzespur
+mark-contamination = Verschmutzung
+mark-loose = locker
+where-under-way = unterwegs
+where-at-anchor = vor Anker
+where-in-port = im Hafen
+where-hauled-out = an Land
+who-owner = Eigner
+who-mechanic = Bootsmotorenmechaniker
+who-electrician = Bootselektriker
+who-yard = Werft
+state-open = offen
+state-deferred = zurückgestellt
+state-repaired = repariert
+state-confirmed = repariert und bestätigt
+state-temporary = behelfsmäßig repariert
+state-withdrawn = zurückgezogen
+anew-repair = Reparatur
+anew-fitted = neues Teil
+anew-service = Wartung
+anew-cleaned = Reinigung
+anew-adjusted = Einstellung
+
+## Titel und erste Angaben
+title-walk = { $boat }: { $walk }
+title-logbook = { $boat }: Maschinenraum, Stand { $day }
+fact-boat = Boot
+fact-waters = Übliches Fahrtgebiet
+fact-machine = Maschine
+machine-hours = { $name } ({ $id }), { $hours }
+machine-about = { $name } ({ $id }), etwa { $hours }
+fact-purpose = Zweck
+fact-begun = Begonnen
+fact-finished = Beendet
+not-finished = nicht beendet
+fact-by = Durchgeführt von
+not-stated = nicht angegeben
+fact-meter = Betriebsstundenzähler
+not-read = nicht abgelesen
+fact-walk = Rundgang
+fact-spite = Trotz Stopp gelaufen
+spite-reason = Der Motor lief trotz { $rows }; angegebener Grund: { $why }
+spite-no-reason = Der Motor lief trotz { $rows }; ein Grund wurde nicht angegeben
+fact-made = Bericht erstellt
+
+## Urteil und Zusammenfassung
+verdict-gone = Urteil beim Rundgang: { $then }; derzeit keines: { $why }.
+verdict-both = Urteil beim Rundgang: { $then }; derzeit: { $now }.
+verdict-is = Urteil: { $now }.
+of-item = { $item }: { $said }
+said-then = Am Ende des Rundgangs gesagt: { $verdict }, von { $build }
+said-counts-now = Zählt jetzt und zählte damals nicht, Eintrag: { $records }
+said-counts-no-longer = Zählte damals und zählt jetzt nicht, Eintrag: { $records }
+said-profile = Es gilt ein anderes Bootsprofil als damals bekannt war
+said-program = Eine andere Fassung des Programms rechnet
+said-no-record = Warum heute anders gerechnet wird, geht aus keinem Eintrag hervor
+before-you-start = Vor dem Anlassen
+summary-title = Zusammenfassung
+summary = { $seen } von { $asked } Punkten wurden gesehen. { $found }
+summary-none = Kein Mangel ist offen.
+summary-open = Offene Mängel nach Risiko: { $risks }.
+summary-open-repaired = Offene Mängel nach Risiko: { $risks }; davon { $n } repariert und noch nachzusehen.
+tell-today = Verbietet den Betrieb: dem Eigner noch am selben Tag sagen
+first-to-put-right = Zuerst zu beheben
+defect-line = { $title } ({ $station }), { $rung }, Risiko { $risk } ({ $code }): { $remedy }
+
+## Mängel
+defects-title = Mängel, die schwersten zuerst
+defects-none = Keiner ist offen.
+ranked-over = Gereiht für { $hours } Betriebsstunden und { $days } Tage voraus, Fahrtgebiet: { $waters }. Die Tage folgen aus der üblichen Nutzung.
+defect-standing = { $rung }; Risiko { $risk } ({ $code }); { $station }, { $machine }; { $state } seit { $day }.
+the-boat = das Boot
+forbids-running = Verbietet den Betrieb
+on-the-drawing = Auf der Zeichnung
+observed = Beobachtet
+observed-nothing = Nichts Neues: das Alter oder eine Regel spricht.
+opinion = Einschätzung und Rat
+caution = Vorsicht: { $says }
+other-photographs = Weitere Fotos
+
+## Was beobachtet wurde
+of-rung = { $rung }: { $looks }
+value-of-rung = { $value } ({ $digit })
+look-joined = Kam hinzu
+look-leak = Leckageklasse
+look-measured = Gemessen
+look-added = Nachgefüllt
+look-marks = Spuren
+look-kind = Art
+look-note = Notiz
+look-said = Aussage von Eigner oder Verkäufer, nicht bewertet
+look-why = Grund dieser Stufe
+look-seen = Gesehen
+look-photo = Foto
+times-as-last = { $n } × wie beim letzten Mal
+photo-named = { $caption } ({ $path })
+photo-no-caption = ohne Bildtext
+photo-none = Ohne Bildtext
+mark-at = { $mark } an { $place }
+mark-against = { $mark } gegen { $other }
+not-seen = nicht gesehen
+not-seen-why = nicht gesehen: { $why }
+no-reason = kein Grund angegeben
+not-graded = bei keinem Rundgang bewertet
+
+## Was davon zu halten ist
+advice-why = Warum hier
+advice-effect = Mögliche Folge
+advice-remedy = Abhilfe
+advice-who = Wer, wo
+advice-parts = Teile
+advice-fix = Beheben
+advice-again = Wieder nachsehen
+advice-deferred = Zurückgestellt
+who-where = { $who }, { $place }
+fix-stop = bevor der Motor wieder läuft
+fix-repaired = repariert; noch nachzusehen
+fix-convenient = bei Gelegenheit
+wait-now = jetzt
+wait-decades = erst in 20 Jahren oder später
+wait-hours = { $n ->
+    [one] innerhalb 1 Betriebsstunde
+   *[other] innerhalb von { $n } Betriebsstunden
+}
+wait-by = bis { $day }
+wait-idle = { $hours }; bei dieser Nutzung ohne Frist
+wait-never = bei dieser Nutzung ohne Frist
+advise-look-again = repariert; noch einmal nachsehen
+advise-next-walk = beim nächsten Rundgang
+advise-next-walker = wer den nächsten Rundgang macht
+advise-proof-look = ein Befund „in Ordnung“
+advise-proof-repair = die eingetragene Reparatur und danach ein Befund „in Ordnung“
+advise-access = wer Zugang schaffen kann
+advise-before-relying = bevor sich jemand darauf verlässt
+advise-proof-grade = ein Befund mit Stufe
+
+## Stufen im Lauf der Zeit
+ladder-key = Unter jedem Mangel stehen seine Stufen im Lauf der Zeit: jede Ziffer ist ein Befund mit seiner Stufe, Punkte sind ein unterbliebener Blick; ein senkrechter Strich ist eine Reparatur (R) oder, gestrichelt, eine behelfsmäßige (T), oder was durch Erklärung geschlossen (W) oder ausgebaut wurde (X); w ist eine Verschleißspur, n eine Notiz, ? ein Befund, der nicht gilt, G der Tag, an dem das Boot weitergegeben wurde: davor steht alles nur auf das Wort eines früheren Eigners. Rechts der Linie für heute heißt L, wann wieder nachzusehen, und F, bis wann zu beheben ist; je dunkler eine Stufe unterlegt ist, desto sicherer wird sie erreicht: vielleicht, eher als nicht, so gut wie sicher (Ermessen).
+ladder-title = { $item } im Lauf der Zeit: oben die Stufe „in Ordnung“, unten „ausgefallen“
+graded-never = Noch niemand hat es bewertet.
+graded = Seit { $day } { $times } bewertet.
+graded-not-seen = Seit { $day } { $times } bewertet, { $unseen } vorgesehen und nicht gesehen.
+times = { $n ->
+    [1] einmal
+    [2] zweimal
+   *[other] { $n }-mal
+}
+turn = { $what } am { $day }
+turns-before = nach { $n } früheren Wechseln: { $turns }
+expected = Erwartet mit 5, 50 und 95 von hundert Aussichten: { $rungs }.
+ahead-rung = { $rung } oder schlechter { $met }
+ahead-failed = { $rung } { $met }
+met-perhaps-already = vielleicht schon jetzt
+met-perhaps-from = frühestens { $when }
+met-perhaps-decades = vielleicht in mehr als 20 Jahren
+met-likely-already = eher als nicht schon jetzt
+met-likely-by = eher als nicht bis { $when }
+met-likely-decades = eher als nicht erst in mehr als 20 Jahren
+met-sure-already = so gut wie sicher schon jetzt
+met-sure-by = so gut wie sicher bis { $when }
+met-sure-decades = so gut wie sicher erst in mehr als 20 Jahren
+hours-of-running = nach { $hours } Betriebsstunden
+mark-said = { $sign } { $day }: { $says }
+happened-look = Befund
+happened-wear = Verschleißspur
+happened-note = Notiz
+happened-not-seen = nicht gesehen
+happened-not-taken = Befund, der nicht gilt
+happened-put-right = behoben
+happened-temporary = behelfsmäßig repariert
+happened-withdrawn = zurückgezogen
+happened-taken-out = ausgebaut
+happened-given-on = weitergegeben, davor das Wort eines früheren Eigners
+
+## Überschriften
+section-not-counted = Nicht berücksichtigt
+section-scope = Umfang
+section-limitations = Grenzen
+section-agreed = Vorher vereinbart
+section-told = Unsichere Befunde, und wem sie gesagt wurden
+section-not-seen = Nicht gesehen
+section-coverage = Abdeckung
+section-behind = Was dahinterstecken kann
+section-recommendations = Empfehlungen
+section-costs = Kosten
+section-readings = Messwerte
+section-trial = Probefahrt
+section-work = Wiederkehrende Arbeiten
+section-method = Wie die Zahlen zustande kommen
+section-cautions = Vorsicht bei der Arbeit
+section-seal = Siegel der Aufzeichnungen
+looks-of-walk = Anhang: jeder Befund des Rundgangs
+looks-last = Anhang: der letzte Befund zu jedem Punkt
+looks-none = Es gibt keinen.
+stations = Stationen
+places-title = Wo was ist
+where-findings = Wo die Befunde sind
+
+## Spalten
+col-item = Punkt
+col-value = Wert
+col-rung = Stufe
+col-phase = Abschnitt
+col-speed = Motordrehzahl
+col-when = Wann
+col-where = Wo
+col-seen = Was gesehen wurde
+col-station = Station
+col-worst = Schlechteste Stufe
+col-seen-of = Gesehen
+col-no = Nr.
+col-finding = Befund
+col-why = Warum
+col-close = Was die Lücke schlösse
+col-rule = Regel
+col-found = Festgestellt
+col-told = Gesagt zu
+col-told-at = Gesagt am
+col-severity = Schwerste Folge
+col-items = Punkte
+col-never = Nie gesehen
+col-mean-worn = Verschlissen oder schlechter, im Mittel
+col-mean-fail = Ausfälle, im Mittel
+col-any-fail = Mindestens ein Ausfall
+col-what = Was zu tun ist
+col-who = Wer, wo
+col-by-when = Bis wann
+col-rank = Rang
+col-risk = Risiko
+col-low = Niedrig
+col-likely = Wahrscheinlich
+col-high = Hoch
+col-mean = Mittel
+col-rests = Beruht auf
+col-due = Was
+col-machine = Maschine
+col-over = Überfällig um
+col-work = Arbeit
+col-date = Datum
+col-meter = Zählerstand
+col-by = Von
+col-parts = Teile und Notiz
+col-passes = Was genügt
+col-source = Quelle
+so-many-of = { $n } von { $all }
+
+## Umfang und Grenzen
+scope-looked = Besichtigt mit Auge, Lampe und Hand, von der Luke aus und so weit, wie Arme und Kopf reichen.
+scope-part = { $part } (Motor: { $state })
+scope-parts = Begangene Abschnitte: { $parts }.
+scope-counts = Befunde: { $looks }, Messwerte: { $readings }, Fotos: { $photographs }.
+scope-blind = Blind begangen: was frühere Rundgänge gefunden hatten, blieb zu jedem Punkt verdeckt, bis er angesehen war.
+scope-guest = Von einem Gast begangen: was gesehen wurde, hebt nichts auf und bestätigt keine Reparatur.
+scope-guest-named = Von einem Gast begangen, { $who }: was gesehen wurde, hebt nichts auf und bestätigt keine Reparatur.
+scope-after = Erst begangen und danach eingetippt.
+scope-logbook = Alle Befunde bis { $at }, aus { $n ->
+    [one] { $n } Rundgang
+   *[other] { $n } Rundgängen
+}.
+limit-1 = Zerlegt wurde nichts über das hinaus, was ein Befund nennt. Was hinter Verkleidungen, Isolierungen, Tanks und Gussteilen liegt, wurde nicht gesehen.
+limit-2 = Das Innere des Motors wurde nicht gesehen: Kompression, Lager, Zylinderlaufbahnen und Ventile liegen außerhalb dieses Berichts.
+limit-3 = Der Zustand ist der des Tages. Nichts hier sagt, wie lange ein Teil noch hält.
+limit-4 = Schlechtes Licht, Unordnung, eine leere Batterie, ein vorher warmgefahrener Motor oder Schwell begrenzen, was sich sagen lässt.
+limit-5 = Ein nicht gesehener Punkt ist weder in Ordnung noch ein Mangel. Jeder steht in einer eigenen Liste mit dem, was die Lücke schlösse.
+limit-6 = Ein Messwert ist so gut wie das Messgerät; es wurde für diesen Befund nicht kalibriert, sofern keine Notiz etwas anderes sagt.
+limits-english = Teile dieses Berichts stehen auf Englisch: die Namen und Wörter von Punkten und Stufen, die noch nicht übersetzt sind, warum ein Befund steht, wo er steht, die Gründe eines Urteils, was hinter den Befunden stecken kann, warum eine Arbeit fällig ist und woran Messwerte gemessen werden. Auf einer Seite ist jeder davon als englisch gekennzeichnet.
+not-counted-about = Dies ist aufgezeichnet und zählt im Folgenden nirgends; was dort steht, kann daher besser aussehen, als es sollte.
+not-seen-none = Alles Vorgesehene wurde gesehen.
+method-1 = Jeder Punkt wird auf einer Leiter von fünf Stufen bewertet: in Ordnung, beginnend, verschlissen, kurz vor dem Ausfall, ausgefallen. Die Wörter der Stufe sind für genau diesen Punkt geschrieben.
+method-2 = Aus der gesehenen Stufe, den Stunden und Tagen seither und den Stunden und Tagen voraus wird mit einer Kette von Stufen die Aussicht auf einen Ausfall gerechnet. Wie lange etwas auf einer Stufe bleibt, ist das Ermessen dieses Programms und keine Angabe zu diesem Boot, sofern das Boot es nicht anders gelehrt hat.
+method-3 = Was einem Ausfall folgen kann, hat eine Schwere von 1 (katastrophal) bis 4 (unerheblich), für kleine Boote abgestuft nach Tabelle I von MIL-STD-882E. Die Aussicht ergibt eine Stufe von A bis F nach den Grenzen seiner Tabelle A-II. Beides zusammen ergibt ein Risiko nach seiner Tabelle III.
+method-4 = Mängel sind nach einem Merkmal nach dem anderen gereiht: ob eine Stoppregel gilt, Risiko, Schwere, Aussicht. Es werden keine Punktzahlen multipliziert.
+method-5 = „Beheben“ nennt die längste Frist, in der das Risiko noch unter dem nächsten bleibt, das eine Reparatur verlangt. Sie hilft beim Planen und erlaubt kein Zuwarten.
+method-6 = Leckageklassen: I ist Feuchte, II sind Tropfen, die halten, III Tropfen, die fallen (Bedienerprüfungen der US-Armee); ein Strahl ist ergänzt.
+caution-1 = Das Handbuch des Herstellers, örtliche Vorschriften und zugelassene Fachbetriebe stehen über allem, was hier geschrieben ist.
+caution-2 = Motor abstellen, Schlüssel abziehen und heiße Teile abkühlen lassen, bevor Hände hineingreifen. Riemen, Wellen und Lüfter laufen ohne Warnung an.
+caution-3 = Kraftstoff unter Druck dringt in die Haut: mit Pappe suchen, nie mit der Hand. Kraftstoff und Dämpfe brennen: keine Flamme, kein Funke, Feuerlöscher an der Luke.
+caution-4 = Auf der Seewasserseite nichts öffnen, was sich nicht wieder schließen lässt.
+caution-5 = Abgas tötet unbemerkt. Wenn ein Melder anschlägt oder der Kopf schmerzt: Motor abstellen, alles öffnen und an die frische Luft gehen.
+closing = Dieser Bericht hält fest, was gesehen und gemessen wurde. Er ist kein Zertifikat, keine Gewährleistung und keine Erlaubnis zum Betrieb.
+
+## Vereinbart und gesagt
+agreed-runs = Wer den Motor fährt
+agreed-open = Was geöffnet werden darf
+agreed-samples = Welche Proben genommen werden dürfen
+agreed-throttle = Volllast
+agreed-not = nicht vereinbart
+told-nobody = niemand eingetragen
+told-late = { $at }, nach dem Tag der Feststellung
+
+## Abdeckung
+coverage = Gesehen: { $seen } von { $asked } Punkten, { $plain }. Jeder Punkt mit 8, 4, 2 oder 1 gewichtet, je nach der schwersten Folge seines Ausfalls: { $weighted }.
+hidden = Was die nicht gesehenen Punkte verbergen könnten
+hidden-about = Für { $hours } Betriebsstunden und { $days } Tage voraus. Was noch nie jemand angesehen hat, wird zu { $worn } als verschlissen, zu { $failing } als kurz vor dem Ausfall und zu { $failed } als ausgefallen angenommen. Diese Anteile sind Ermessen. Sie wissen nichts von diesem Boot, und keine Zahl ersetzt das Nachsehen.
+
+## Einschätzung, Empfehlungen, Kosten
+behind-about = Eine Einschätzung des Gesehenen und kein Befund: sie ändert keine Stufe, keinen Rang und kein Urteil. { $judgement }
+recommendations-about = In der Reihenfolge der Mängel, zuerst was den Betrieb verbietet; danach, was die Lücken schlösse. Eine Reparatur ist erledigt, wenn sie eingetragen ist und ein späterer Befund den Punkt in Ordnung findet. All dies ist Rat: was Gesetz oder Handbuch verlangen, steht darüber.
+cost-stop = STOPP
+no-estimate = keine Schätzung
+costs-without = Ohne Schätzung und in keiner Summe enthalten: { $n } von { $all }.
+costs-about = Schätzungen sind die derer, die sie abgegeben haben. Was niemand gesehen hat, ist in keiner enthalten, ebenso wenig, was beim Öffnen zutage kommt.
+costs-mean = Summe aus { $n ->
+    [one] { $n } Schätzung
+   *[other] { $n } Schätzungen
+}: { $mean } im Mittel.
+costs-independent = In acht von zehn Fällen { $low } bis { $high }, wenn eine Arbeit nichts über die andere sagt.
+costs-dependent = In acht von zehn Fällen { $low } bis { $high }, wenn alle zugleich teuer oder günstig ausfallen, etwa bei derselben Werft oder derselben Vernachlässigung.
+costs-ends = Die Summen der niedrigen und der hohen Werte, { $low } und { $high }, sind die Enden der Schätzung und werden kaum je erreicht.
+
+## Orte
+places-about = Für kein bestimmtes Boot gezeichnet, außer was der Eigner an seinen Platz gesetzt hat. Ring: gesehen und kein Befund; schraffiert: nicht gesehen; eine Zahl führt zu ihrem Befund.
+places-label = Wo was ist, { $view }; die Tabelle sagt dasselbe in Worten
+place-not-told = nicht angegeben; gezeichnet, wo es oft ist
+place-at = { $along }, { $across }
+place-at-height = { $along }, { $across }, { $height }
+along-forward = vor dem Motor
+along-forward-end = am vorderen Ende des Motors
+along-beside = neben dem Motor
+along-aft-end = am hinteren Ende des Motors
+along-aft = hinter dem Motor
+across-amidships = mittschiffs
+across-starboard = an Steuerbord
+across-port = an Backbord
+height-low = tief
+height-high = hoch
+view-above = von oben, Steuerbord oben
+view-side = von der Seite, von Backbord gesehen
+forward = vorn
+aft = achtern
+
+## Probefahrt
+trial-about = Eine Zeile ist eine Motordrehzahl, und ein Befund bei einer steht für keine andere. Jeder Wert hat die Ziffer seiner Stufe. „Nicht vorgesehen“: nicht bei dieser Drehzahl. „Einmal vorgesehen“: bei einer anderen Drehzahl desselben Abschnitts gesehen. „Nicht abgelesen“: vorgesehen, und nichts ist aufgezeichnet.
+trial-no-rated = Die Nenndrehzahl ist nicht aufgezeichnet, daher ist kein Anteil an ihr genannt.
+trial-grid = Probefahrt nach Motordrehzahl
+trial-columns = Probefahrt nach Motordrehzahl, Spalten { $first } bis { $last } von { $all }
+trial-pass = Woran die Messwerte gemessen werden
+trial-pass-lines = Grenzwerte der Probefahrt; das Handbuch des Herstellers geht vor
+climbing = { $item }, { $at }: { $said }
+cell-not-asked = nicht vorgesehen
+cell-once = einmal vorgesehen
+cell-not-read = nicht abgelesen
+no-phase = kein Abschnitt genannt
+speed-not-told = { $name }, Drehzahl nicht angegeben
+
+## Messwerte im Lauf der Zeit
+chart-label = Messwerte im Lauf der Zeit: { $item }
+chart-digits = Jede Ziffer ist ein Messwert mit der dazu gegebenen Stufe.
+chart-not-from-0 = Die Skala beginnt nicht bei 0.
+chart-line = Die Linie ist eine Theil-Sen-Gerade, über die Messwerte hinaus gepunktet.
+chart-fan = Die dünnen Linien führen zum frühesten und zum spätesten Erreichen der Grenze.
+chart-dots = Je dichter die Punkte, desto schlechter die Stufe, die ein Wert dort bedeutet.
+chart-topped-up = Ein + ist, was nachgefüllt wurde, mit gestrichelter Senkrechter, wo der Anstieg bekannt ist.
+chart-anew = Die gepunktete Senkrechte zeigt, wo die Reihe neu begann ({ $by }).
+chart-pause = Eine Klammer auf der Achse ist eine lange Zeit ohne Messwert.
+chart-readings = { $n } Messwerte in { $unit } über { $over }.
+chart-readings-state = { $n } Messwerte in { $unit } über { $over }, Motor: { $state }.
+chart-earlier = Frühere Messwerte, die zu einer vorherigen Reihe gehören: { $n }.
+over-axis-hours = den Betriebsstunden
+over-axis-days = den Tagen
+axis-hours = Betriebsstunden
+axis-date = Datum
+no-reading = kein Messwert
+trend-no-rung-ahead = Es liegt keine schlechtere Stufe voraus
+trend-dates = Tage nach der üblichen Nutzung, { $rate }
+trend-per-hours = 100 h
+trend-per-days = 30 Tage
+trend-slope = Steigung { $slope } { $unit } je { $per }
+trend-slope-between = Steigung { $slope } { $unit } je { $per } ({ $share } %: { $low } bis { $high })
+trend-rising = Steigend
+trend-falling = Fallend
+trend-none = Kein Trend erkannt
+trend-exact = exakt
+trend-normal = Normalnäherung
+trend-p-below = unter { $p }
+trend-call = { $call }: Wahrscheinlichkeit ohne Trend { $p } ({ $method }), { $pairs }, { $n } Punkte geprüft
+trend-limit = { $rung } bei { $value } { $unit }
+trend-reached = Nach der Geraden ist seit dem letzten Messwert erreicht: { $limit }
+trend-reaches = Erreicht { $limit } etwa { $about }
+trend-not-before = nicht vor { $when }
+trend-no-interval = kein Vertrauensbereich bekannt
+trend-not-after = nicht nach { $when }
+trend-perhaps-never = vielleicht nie
+topped-up = { $n ->
+    [one] Einmal
+   *[other] { $n }-mal
+} nachgefüllt, { $volume } in { $hours } beobachteten Betriebsstunden: { $rate }
+topped-up-rate = { $volume } je 100 h
+topped-up-no-hours = keine Betriebsstunden zum Vergleich
+rate = { $hours } h am Tag, nach { $by }
+rate-between = { $hours } h am Tag (90 %: { $low } bis { $high }), nach { $by }
+rate-recent = den Zählerständen der letzten 180 Tage
+rate-all = allen Zählerständen
+rate-profile = den üblichen Stunden eines Monats
+when-now = jetzt
+when-hours = in { $hours } h
+when-meter = Zähler { $meter }
+when-no-date = ohne Tag
+
+## Arbeiten und Siegel
+work-due = Fällig
+work-done = Zuletzt erledigt
+over-hours = { $n } h
+over-days = { $n } Tage
+due-now = jetzt fällig
+seal-stands = Es steht für { $n } Einträge. Zum Prüfen: handlamp logbook verify-seal, mit dem Code.
+seal-stands-last = Es steht für { $n } Einträge, der letzte vom { $at }. Zum Prüfen: handlamp logbook verify-seal, mit dem Code.
+seal-proves = Wer den Code aufbewahrt hat, dem beweist ein Siegel, dass die Aufzeichnungen dieselben sind wie zu der Zeit, als es gemacht wurde. Es beweist nicht, wer sie gemacht hat, wann, oder dass sie wahr sind. Profildatei und Bilder sind nicht darin.

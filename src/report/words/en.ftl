@@ -1,13 +1,503 @@
 # The words of a report in English. One message a thing said; what is filled in stands in braces.
 
+## Of photographs that a page leaves out
 photographs-left-out = { $n ->
     [one] { $n } photograph cannot be read and is left out.
    *[other] { $n } photographs cannot be read and are left out.
 }
 
-# The rungs of every ladder, sound first.
-rung-sound = sound
-rung-early = early
-rung-worn = worn
-rung-failing = failing
-rung-failed = failed
+## Dates
+date = { $day } { $month } { $year }
+date-month = { $month } { $year }
+date-moment = { $day }, { $time }
+month-1 = January
+month-2 = February
+month-3 = March
+month-4 = April
+month-5 = May
+month-6 = June
+month-7 = July
+month-8 = August
+month-9 = September
+month-10 = October
+month-11 = November
+month-12 = December
+now = now
+
+## Units that are words
+unit-rpm = rpm
+unit-drops = drops/min
+unit-celsius = C
+unit-fahrenheit = F
+unit-celsius-rise = dC
+unit-fahrenheit-rise = dF
+unit-us-gallon = gal
+unit-us-quart = qt
+unit-imp-gallon = imp-gal
+unit-imp-quart = imp-qt
+unit-imp-pint = imp-pt
+unit-gallons = gal/min
+unit-horsepower = hp
+unit-foot = ft
+unit-inch = in
+one-in = 1 in { $many }
+
+## Words that records spell
+grade-sound = sound
+grade-early = early
+grade-worn = worn
+grade-failing = failing
+grade-failed = failed
+risk-high = high
+risk-serious = serious
+risk-medium = medium
+risk-low = low
+risk-eliminated = eliminated
+severity-catastrophic = catastrophic
+severity-critical = critical
+severity-marginal = marginal
+severity-negligible = negligible
+verdict-clear-to-run = clear to run
+verdict-nothing-seen-against-starting = nothing seen against starting
+verdict-run-with-care = run with care
+verdict-do-not-leave = do not leave
+verdict-do-not-run = do not run
+verdict-signed-off = signed off
+verdict-signed-off-with-recheck = signed off with recheck
+verdict-not-signed-off = not signed off
+waters-sheltered = sheltered
+waters-inshore = inshore
+waters-offshore = offshore
+waters-ocean = ocean
+effect-fire = fire
+effect-exhaust-gas = exhaust gas
+effect-flooding = flooding
+effect-loss-of-control = loss of control
+effect-injury = injury
+effect-loss-of-safeguard = loss of safeguard
+effect-loss-of-propulsion = loss of propulsion
+effect-engine-damage = engine damage
+effect-loss-of-starting = loss of starting
+effect-pollution = pollution
+effect-nuisance = nuisance
+leak-none = none
+leak-i = I
+leak-ii = II
+leak-iii = III
+leak-stream = stream
+engine-cold = cold
+engine-dead = dead
+engine-key-on = key on
+engine-crank = crank
+engine-first-minute = first minute
+engine-idle = idle
+engine-fast = fast
+engine-in-gear = in gear
+engine-under-way = under way
+engine-full-throttle = full throttle
+engine-just-stopped = just stopped
+engine-settled = settled
+engine-next-morning = next morning
+mark-chafe = chafe
+mark-wear = wear
+mark-corrosion = corrosion
+mark-crack = crack
+mark-heat = heat
+mark-contamination = contamination
+mark-loose = loose
+where-under-way = under way
+where-at-anchor = at anchor
+where-in-port = in port
+where-hauled-out = hauled out
+who-owner = owner
+who-mechanic = mechanic
+who-electrician = electrician
+who-yard = yard
+state-open = open
+state-deferred = deferred
+state-repaired = repaired
+state-confirmed = confirmed
+state-temporary = temporary
+state-withdrawn = withdrawn
+anew-repair = repair
+anew-fitted = fitted
+anew-service = service
+anew-cleaned = cleaned
+anew-adjusted = adjusted
+
+## Title and first facts
+title-walk = { $boat }: { $walk }
+title-logbook = { $boat }: the engine room as of { $day }
+fact-boat = Boat
+fact-waters = Usual waters
+fact-machine = Machine
+machine-hours = { $name } ({ $id }), { $hours }
+machine-about = { $name } ({ $id }), about { $hours }
+fact-purpose = Purpose
+fact-begun = Begun
+fact-finished = Finished
+not-finished = not finished
+fact-by = By
+not-stated = not stated
+fact-meter = Hour meter
+not-read = not read
+fact-walk = Walk
+fact-spite = Over a stop
+spite-reason = The engine was run in spite of { $rows }; reason given: { $why }
+spite-no-reason = The engine was run in spite of { $rows }; no reason given
+fact-made = Report made
+
+## Verdict and summary
+verdict-gone = Verdict at the walk: { $then }; none as of now: { $why }.
+verdict-both = Verdict at the walk: { $then }; as of now: { $now }.
+verdict-is = Verdict: { $now }.
+of-item = { $item }: { $said }
+said-then = Said when it ended: { $verdict }, by { $build }
+said-counts-now = Counts now and did not then, record: { $records }
+said-counts-no-longer = Counted then and does not now, record: { $records }
+said-profile = Another profile was in force than was known then
+said-program = Another build of the program reckons it
+said-no-record = Why that is not what is reckoned today, no record tells
+before-you-start = Before you start
+summary-title = Summary
+summary = { $seen } of { $asked } items were seen. { $found }
+summary-none = No defect is open.
+summary-open = Open defects by risk: { $risks }.
+summary-open-repaired = Open defects by risk: { $risks }; { $n } of them repaired and to be looked at.
+tell-today = Forbids running: tell the owner the same day
+first-to-put-right = First to put right
+defect-line = { $title } ({ $station }), { $rung }, { $risk } risk ({ $code }): { $remedy }
+
+## Defects
+defects-title = Defects, worst first
+defects-none = None is open.
+ranked-over = Ranked over { $hours } running hours and { $days } days ahead in { $waters } waters. Dates follow from the usual rate of use.
+defect-standing = { $rung }; risk { $risk } ({ $code }); { $station }, { $machine }; { $state } since { $day }.
+the-boat = the boat
+forbids-running = Forbids running
+on-the-drawing = On the drawing
+observed = Observed
+observed-nothing = Nothing new: its age or a rule speaks.
+opinion = Opinion and advice
+caution = Caution: { $says }
+other-photographs = Other photographs
+
+## What was observed
+of-rung = { $rung }: { $looks }
+value-of-rung = { $value } ({ $digit })
+look-joined = Came in
+look-leak = Leak class
+look-measured = Measured
+look-added = Added
+look-marks = Marks
+look-kind = Kind
+look-note = Note
+look-said = Owner or seller said, not graded
+look-why = Why this rung
+look-seen = Seen
+look-photo = Photograph
+times-as-last = { $n } x as last time
+photo-named = { $caption } ({ $path })
+photo-no-caption = no caption
+photo-none = No caption
+mark-at = { $mark } at { $place }
+mark-against = { $mark } against { $other }
+not-seen = not seen
+not-seen-why = not seen: { $why }
+no-reason = no reason given
+not-graded = not graded in any walk
+
+## What is thought of it
+advice-why = Why here
+advice-effect = May follow
+advice-remedy = Put right by
+advice-who = Who, where
+advice-parts = Parts
+advice-fix = Fix within
+advice-again = Look again within
+advice-deferred = Deferred
+who-where = { $who }, { $place }
+fix-stop = before the engine runs again
+fix-repaired = repaired; to be looked at
+fix-convenient = when convenient
+wait-now = now
+wait-decades = 20 years or more
+wait-hours = { $n ->
+    [one] 1 running hour
+   *[other] { $n } running hours
+}
+wait-by = by { $day }
+wait-idle = { $hours } of running, no limit at this use
+wait-never = no limit at this use
+advise-look-again = repaired; look at it again
+advise-next-walk = at the next walk
+advise-next-walker = whoever walks next
+advise-proof-look = a look that finds it sound
+advise-proof-repair = the repair on record, and a look afterwards that finds it sound
+advise-access = whoever can give access
+advise-before-relying = before anyone relies on it
+advise-proof-grade = a look with a grade
+
+## Ladder in time
+ladder-key = Under each its ladder in time: each digit is a look and its rung, dots are a look not made; an upright stroke is a repair (R) or, broken, a temporary one (T), or what was closed by word (W) or taken out (X); w is a wear mark, n a note, ? a look not taken, G the day she was given on, before which all is a former owner's word. Right of the line that is now, L is when to look again and F by when to fix; the darker the shade of a rung, the surer it is met: it may be, it is likelier than not, it is all but sure (judgement).
+ladder-title = { $item } in time: its rungs from sound at the top to failed at the foot
+graded-never = Nobody has graded it yet.
+graded = Graded { $times } since { $day }.
+graded-not-seen = Graded { $times } since { $day }, asked and not seen { $unseen }.
+times = { $n ->
+    [1] once
+    [2] twice
+   *[other] { $n } times
+}
+turn = { $what } { $day }
+turns-before = after { $n } turns before: { $turns }
+expected = Expected, at 5, 50 and 95 chances in a hundred: { $rungs }.
+ahead-rung = { $rung } or worse { $met }
+ahead-failed = { $rung } { $met }
+met-perhaps-already = perhaps already
+met-perhaps-from = from { $when }
+met-perhaps-decades = perhaps in more than 20 years
+met-likely-already = likelier than not already
+met-likely-by = likelier than not by { $when }
+met-likely-decades = likelier than not in more than 20 years
+met-sure-already = all but sure already
+met-sure-by = all but sure by { $when }
+met-sure-decades = all but sure in more than 20 years
+hours-of-running = { $hours } h of running
+mark-said = { $sign } { $day }: { $says }
+happened-look = look
+happened-wear = wear mark
+happened-note = note
+happened-not-seen = not seen
+happened-not-taken = look not taken
+happened-put-right = put right
+happened-temporary = temporary repair
+happened-withdrawn = withdrawn
+happened-taken-out = taken out
+happened-given-on = given on, before it a former owner's word
+
+## Headings of sections
+section-not-counted = Not counted
+section-scope = Scope
+section-limitations = Limitations
+section-agreed = Agreed beforehand
+section-told = Unsafe findings, and who was told
+section-not-seen = Not seen
+section-coverage = Coverage
+section-behind = What may be behind it
+section-recommendations = Recommendations
+section-costs = Costs
+section-readings = Readings
+section-trial = Sea trial
+section-work = Recurring work
+section-method = How the numbers come about
+section-cautions = Cautions
+section-seal = Seal of the records
+looks-of-walk = Appendix: every look of the walk
+looks-last = Appendix: the last look at each item
+looks-none = None was made.
+stations = Stations
+places-title = Where things are
+where-findings = Where the findings are
+
+## Columns
+col-item = Item
+col-value = Value
+col-rung = Rung
+col-phase = Phase
+col-speed = Engine speed
+col-when = When
+col-where = Where
+col-seen = What was seen
+col-station = Station
+col-worst = Worst rung
+col-seen-of = Seen
+col-no = No.
+col-finding = Finding
+col-why = Why
+col-close = What would close the gap
+col-rule = Rule
+col-found = Found
+col-told = Told
+col-told-at = Told at
+col-severity = Worst severity
+col-items = Items
+col-never = Never seen
+col-mean-worn = Worn or worse, in the mean
+col-mean-fail = Fail, in the mean
+col-any-fail = At least one fails
+col-what = What to do
+col-who = Who, where
+col-by-when = By when
+col-rank = Rank
+col-risk = Risk
+col-low = Low
+col-likely = Likely
+col-high = High
+col-mean = Mean
+col-rests = Rests on
+col-due = What
+col-machine = Machine
+col-over = Over by
+col-work = Work
+col-date = Date
+col-meter = Meter
+col-by = By
+col-parts = Parts and note
+col-passes = What passes
+col-source = Source
+so-many-of = { $n } of { $all }
+
+## Scope and limits
+scope-looked = Looked at with eye, lamp and hand, from the hatch and as far in as arms and head reach.
+scope-part = { $part } (engine: { $state })
+scope-parts = Parts walked: { $parts }.
+scope-counts = { $looks } looks, { $readings } readings, { $photographs } photographs.
+scope-blind = Walked blind: what earlier walks had found was out of sight of each item until its look was made.
+scope-guest = Walked by a guest: what was seen lifts nothing and confirms no repair.
+scope-guest-named = Walked by a guest, { $who }: what was seen lifts nothing and confirms no repair.
+scope-after = Walked first and typed in afterwards.
+scope-logbook = Every look on record up to { $at }, from { $n } walks.
+limit-1 = Nothing was taken apart beyond what a look names. What lies behind linings, lagging, tanks and castings was not seen.
+limit-2 = The inside of the engine was not seen: compression, bearings, bores and valves are beyond this report.
+limit-3 = The condition is that of the day. Nothing here says how long a part will last.
+limit-4 = Poor light, clutter, a flat battery, an engine warmed beforehand or a swell limit what can be told.
+limit-5 = An item that was not seen is neither sound nor a defect. Each stands in its own list with what would close the gap.
+limit-6 = A measured value is as good as the instrument, which was not calibrated for this look unless a note says so.
+limits-english = Parts of this report are in English: the names and words of items and rungs that have not been put into its language, why a finding stands where it does, the reasons of a verdict, what may be behind the findings, why work is due and what readings are held against. On a page each is marked as English.
+not-counted-about = These things are on record and count in nothing below, which may be better than it should be.
+not-seen-none = Everything asked was seen.
+method-1 = Each item is graded on a ladder of five rungs: sound, early, worn, failing, failed. The words of the rung are written for that very item.
+method-2 = From the rung seen, the hours and days since, and the hours and days ahead, a chance of failure is reckoned with a chain of rungs. How long things stay on a rung is this program's own judgement, not data of this boat, unless the boat has taught otherwise.
+method-3 = What may follow a failure has a severity from 1 (catastrophic) to 4 (negligible), scaled for small craft after Table I of MIL-STD-882E. The chance gives a level from A to F by the bands of its Table A-II. The two give a risk by its Table III.
+method-4 = Defects are ordered by one thing after another: whether a stop rule is in force, risk, severity, chance. No scores are multiplied.
+method-5 = 'Fix within' is the longest stretch at which the risk still stays below the next one that calls for repair. It is an aid to planning and no permission to wait.
+method-6 = Leak classes: I is dampness, II drops that hold, III drops that fall (US Army operator checks); a stream is added.
+caution-1 = The maker's handbook, local codes and licensed practice stand above everything written here.
+caution-2 = Stop the engine, take the key and let hot parts cool before hands go in. Belts, shafts and fans start without warning.
+caution-3 = Fuel under pressure cuts skin: search with card, never with a hand. Fuel and vapour burn: no flame, no spark, extinguisher at the hatch.
+caution-4 = Open nothing on the sea side without a way to close it again.
+caution-5 = Exhaust gas kills unseen. If an alarm sounds or heads ache, stop the engine, open up and go into fresh air.
+closing = This report records what was seen and measured. It is no certificate, no warranty and no permission to run.
+
+## Agreed and told
+agreed-runs = Who runs the engine
+agreed-open = What may be opened
+agreed-samples = Which samples may be taken
+agreed-throttle = Full throttle
+agreed-not = not agreed
+told-nobody = nobody on record
+told-late = { $at }, after the day it was found
+
+## Coverage
+coverage = Seen: { $seen } of { $asked } items, { $plain }. With each item counted 8, 4, 2 or 1 by the worst its failure can do: { $weighted }.
+hidden = What the items not seen could hide
+hidden-about = Over { $hours } running hours and { $days } days ahead. What nobody has ever looked at is taken to be { $worn } worn, { $failing } failing and { $failed } failed. These shares are judgement. They know nothing of this boat, and no figure stands in for looking.
+
+## Opinion, recommendations, costs
+behind-about = An opinion on what was seen, and no finding: it changes no grade, no rank and no verdict. { $judgement }
+recommendations-about = In the order of the defects, what forbids running first; then what would close the gaps. A repair is done when it is on record and a later look finds the item sound. All this is advice: what the law or the handbook asks for stands above it.
+cost-stop = STOP
+no-estimate = no estimate
+costs-without = Without an estimate, and in no total: { $n } of { $all }.
+costs-about = Estimates are those of whoever made them. What nobody has seen is in none of them, nor is what comes to light when things are opened.
+costs-mean = Total of { $n } estimate(s): { $mean } in the mean.
+costs-independent = Eight times in ten from { $low } to { $high }, if one job says nothing of another.
+costs-dependent = Eight times in ten from { $low } to { $high }, if all turn out dear or cheap together, as with one yard or one neglect behind them.
+costs-ends = The sums of the low and of the high figures, { $low } and { $high }, are the ends of what was estimated and hardly ever met.
+
+## Places
+places-about = Drawn for no boat in particular, but for what the owner put where it is. A ring: seen, and no finding; hatched: not seen; a number leads to its finding.
+places-label = Where things are, { $view }; the table says the same in words
+place-not-told = not told; drawn where it often is
+place-at = { $along }, { $across }
+place-at-height = { $along }, { $across }, { $height }
+along-forward = forward of the engine
+along-forward-end = at the engine's forward end
+along-beside = beside the engine
+along-aft-end = at the engine's aft end
+along-aft = aft of the engine
+across-amidships = amidships
+across-starboard = to starboard
+across-port = to port
+height-low = low
+height-high = high
+view-above = from above, starboard up
+view-side = from the side, seen from port
+forward = forward
+aft = aft
+
+## Sea trial
+trial-about = A row is an engine speed, and a look at one stands for no other. Each value has the digit of its rung. "Not asked": not at this speed. "Asked once": seen at another speed of the same part of the walk. "Not read": asked, and nothing is on record.
+trial-no-rated = Her rated speed is not on record, so that no share of it is told.
+trial-grid = Sea trial by engine speed
+trial-columns = Sea trial by engine speed, columns { $first } to { $last } of { $all }
+trial-pass = What the readings are held against
+trial-pass-lines = Pass lines of the sea trial; the maker's handbook outranks them
+climbing = { $item }, { $at }: { $said }
+cell-not-asked = not asked
+cell-once = asked once
+cell-not-read = not read
+no-phase = no phase named
+speed-not-told = { $name }, speed not told
+
+## Readings in time
+chart-label = Readings of { $item } in time
+chart-digits = Each digit is a reading and the rung given with it.
+chart-not-from-0 = The scale does not begin at 0.
+chart-line = The line is a Theil–Sen line, dotted beyond the readings.
+chart-fan = The thin lines lead to the limit at the earliest and at the latest.
+chart-dots = The denser the dots, the worse the rung a value there means.
+chart-topped-up = A + is what was topped up, broken upright where its rise is known.
+chart-anew = The dotted upright is where the series began anew ({ $by }).
+chart-pause = A bracket on the axis is a long time without a reading.
+chart-readings = { $n } readings in { $unit } over { $over }.
+chart-readings-state = { $n } readings in { $unit } over { $over }, engine { $state }.
+chart-earlier = { $n } earlier readings belong to a series before.
+over-axis-hours = running hours
+over-axis-days = days
+axis-hours = running hours
+axis-date = date
+no-reading = no reading
+trend-no-rung-ahead = No worse rung lies ahead of it
+trend-dates = Dates by the rate of use, { $rate }
+trend-per-hours = 100 h
+trend-per-days = 30 days
+trend-slope = Slope { $slope } { $unit } per { $per }
+trend-slope-between = Slope { $slope } { $unit } per { $per } ({ $share } %: { $low } to { $high })
+trend-rising = Rising
+trend-falling = Falling
+trend-none = No trend is called
+trend-exact = exact
+trend-normal = normal
+trend-p-below = below { $p }
+trend-call = { $call }: chance without a trend { $p } ({ $method }), { $pairs }, { $n } points tested
+trend-limit = { $rung } at { $value } { $unit }
+trend-reached = By the line it has reached { $limit } since the last reading
+trend-reaches = Reaches { $limit } about { $about }
+trend-not-before = not before { $when }
+trend-no-interval = no interval is known
+trend-not-after = not after { $when }
+trend-perhaps-never = perhaps never
+topped-up = Topped up { $n } time(s), { $volume } in { $hours } h watched: { $rate }
+topped-up-rate = { $volume } per 100 h
+topped-up-no-hours = no running hours to set it against
+rate = { $hours } h a day, by { $by }
+rate-between = { $hours } h a day (90 %: { $low } to { $high }), by { $by }
+rate-recent = meter readings of the last 180 days
+rate-all = all meter readings
+rate-profile = the usual hours of a month
+when-now = now
+when-hours = in { $hours } h
+when-meter = meter { $meter }
+when-no-date = no date
+
+## Work and seal
+work-due = Due
+work-done = Last done
+over-hours = { $n } h
+over-days = { $n } days
+due-now = due now
+seal-stands = It stands for { $n } records. To check it: handlamp logbook verify-seal, with the code.
+seal-stands-last = It stands for { $n } records, the last of { $at }. To check it: handlamp logbook verify-seal, with the code.
+seal-proves = A seal proves to whoever kept the code that the records are the same as when it was made. It does not prove who made them, when, or that they are true. Profile file and pictures are not in it.

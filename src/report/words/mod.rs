@@ -2,6 +2,9 @@
 //!
 //! What the program says of itself comes from the table. What people wrote stays as they wrote it, and
 //! text of the catalogue carries its language where it has none in the reader's.
+//!
+//! - [`Words`]: what stands in the table; [`Said`]: that with whose words each part is
+//! - `habit`: dates, numbers and units as the reader writes them; `spelled`: enums in words
 
 use std::borrow::Cow;
 use std::sync::LazyLock;
@@ -10,7 +13,14 @@ use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 use unic_langid::LanguageIdentifier;
 
+use crate::checklist::Translation;
 use crate::text::words;
+
+mod habit;
+mod said;
+mod spelled;
+
+pub use said::Said;
 
 words! {
     /// The language of a report.
@@ -22,8 +32,10 @@ words! {
     }
 }
 
+type Table = FluentBundle<FluentResource>;
+
 /// Each language with its table.
-static TABLES: LazyLock<Vec<FluentBundle<FluentResource>>> = LazyLock::new(|| {
+static TABLES: LazyLock<Vec<Table>> = LazyLock::new(|| {
     Language::ALL
         .iter()
         .map(|l| table(l.source(), l.as_str()))
@@ -44,7 +56,7 @@ impl Language {
     }
 }
 
-fn table(source: &str, language: &str) -> FluentBundle<FluentResource> {
+fn table(source: &str, language: &str) -> Table {
     let known: Vec<LanguageIdentifier> = language.parse().into_iter().collect();
     let mut bundle = FluentBundle::new_concurrent(known);
     // A page marks what is of people by itself; a file of Markdown is to hold no marks.
@@ -59,10 +71,22 @@ fn table(source: &str, language: &str) -> FluentBundle<FluentResource> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Words(Language);
 
+/// Stands before and behind the number of what is filled in, while a message is put together; no text
+/// that is filled in is there yet.
+const HOLDS: char = '\u{2}';
+
 impl Words {
     /// Whose they are.
     pub const fn language(self) -> Language {
         self.0
+    }
+
+    fn table(self) -> Option<&'static Table> {
+        #[cfg(test)]
+        if let Some(other) = pseudo::in_its_place() {
+            return Some(other);
+        }
+        TABLES.get(self.0 as usize)
     }
 
     /// What stands in the table under a name; the name itself where nothing does, which a test
@@ -73,7 +97,7 @@ impl Words {
 
     /// The same with what is to be filled in.
     pub fn with(self, name: &str, fill: &[(&str, FluentValue<'_>)]) -> Cow<'static, str> {
-        let found = TABLES.get(self.0 as usize).and_then(|table| {
+        let found = self.table().and_then(|table| {
             let pattern = table.get_message(name)?.value()?;
             let args: FluentArgs<'_> = fill.iter().map(|(k, v)| (*k, v.clone())).collect();
             let said = table.format_pattern(pattern, Some(&args), &mut Vec::new());
@@ -81,7 +105,64 @@ impl Words {
         });
         Cow::Owned(found.unwrap_or_else(|| name.to_owned()))
     }
+
+    /// The same, where what is filled in keeps whose words it is.
+    pub fn told(self, name: &str, fill: &[(&str, Fill)]) -> Said {
+        let held = |(n, (_, fill)): (usize, &(&str, Fill))| match fill {
+            Fill::Said(_) => FluentValue::from(format!("{HOLDS}{n}{HOLDS}")),
+            Fill::Count(count) => FluentValue::from(*count),
+        };
+        let held = fill.iter().enumerate().map(held);
+        let held: Vec<_> = fill.iter().map(|(key, _)| *key).zip(held).collect();
+        let text = self.with(name, &held);
+        let mut said = Said::default();
+        for (n, part) in text.split(HOLDS).enumerate() {
+            // Every second one is the number of what is filled in.
+            let filled = (n % 2 == 1).then(|| part.parse().ok()).flatten();
+            match filled.and_then(|at: usize| fill.get(at)) {
+                Some((_, Fill::Said(filled))) => said.push(filled.clone()),
+                _ => said.push(part),
+            }
+        }
+        said
+    }
+
+    /// What catalogue and program say in English, in the reader's language where they have it; else
+    /// marked as English.
+    pub fn english(self, text: impl Into<String>) -> Said {
+        let text = text.into();
+        match self.0 {
+            Language::English => text.into(),
+            Language::German => match Translation::german().of(&text) {
+                Some(german) => german.into(),
+                None => Said::foreign(Language::English, text),
+            },
+        }
+    }
 }
+
+/// What is filled into a message.
+pub enum Fill {
+    /// Words.
+    Said(Said),
+    /// How many, by which a message can choose its form.
+    Count(usize),
+}
+
+impl From<usize> for Fill {
+    fn from(count: usize) -> Fill {
+        Fill::Count(count)
+    }
+}
+
+macro_rules! fills {
+    ($($words:ty),+) => {
+        $(impl From<$words> for Fill {
+            fn from(words: $words) -> Fill { Fill::Said(words.into()) }
+        })+
+    };
+}
+fills!(Said, &Said, String, &str, Cow<'static, str>);
 
 /// Words by the name of their message, with what is filled in: `say!(w, "found-open", n = 3)`.
 macro_rules! say {
@@ -91,6 +172,17 @@ macro_rules! say {
 }
 pub(crate) use say;
 
+/// The same as [`Said`], which keeps whose words are filled in: `told!(w, "found-by", who = said)`.
+macro_rules! told {
+    ($words:expr, $name:literal $(, $key:ident = $value:expr)* $(,)?) => {
+        $words.told($name, &[$((stringify!($key), $crate::report::words::Fill::from($value))),*])
+    };
+}
+pub(crate) use told;
+
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+pub(crate) mod pseudo;
 #[cfg(test)]
 #[allow(clippy::expect_used)]
 mod tests;

@@ -44,6 +44,7 @@ fn looking_for(question: &str, item: &str) -> Scene {
             glyphs: Glyphs::Unicode,
         },
         by: None,
+        report_language: crate::report::words::Language::English,
         seed: Some(3),
         pictures: dir.path().to_owned(),
         marks: None,

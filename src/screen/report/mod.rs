@@ -92,11 +92,11 @@ impl ReportScreen {
         let (title, others) = match self.what {
             What::Walk(_) => (
                 "Write a report of this walk to which file?",
-                "; or .md .csv .json",
+                "; or .md .csv .json; .de.html German",
             ),
             What::Logbook => (
                 "Write a report of the logbook to which file?",
-                "; or .md .csv .json",
+                "; or .md .csv .json; .de.html German",
             ),
             What::HandOver => ("Write the hand-over page to which file?", ""),
         };
@@ -114,7 +114,9 @@ impl ReportScreen {
             What::Logbook => None,
             What::HandOver => return hand_over(&path, cx),
         };
-        let order = Order::new(cx.book, history, walk, path);
+        let said = write::language_of(&path);
+        let language = said.unwrap_or(cx.setup.report_language);
+        let order = Order::new(cx.book, history, walk, path).in_language(language);
         let making = Making::begin(order).map_err(|e| e.to_string())?;
         self.making = Some((making, Instant::now() + LOOK));
         Ok(())
