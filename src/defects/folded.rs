@@ -9,6 +9,7 @@ use super::asked::unknown;
 use super::condition::{Condition, MachineUse, WaitsByWaters, looks_at};
 use super::events::{Beside, Event, Origin, events};
 use super::history::{History, LooksBySubject};
+use super::learning_start::in_force;
 use super::life::Life;
 use super::stopped::owed;
 use super::subject::Subject;
@@ -30,7 +31,10 @@ impl Condition {
         let mut condition = Condition::begin(boat, library, machines.collect(), now);
         let looks = condition.looks(history);
         let library = Arc::clone(&condition.library);
-        let mut learning = Learning::begin(Window::of(&history.learning));
+        let mut learning = Learning::begin(
+            Window::of(&history.learning),
+            in_force(&history.learning_starts),
+        );
         let mut subjects = condition.subjects(&library, &looks);
         let unasked = condition.unasked(history, &looks);
         subjects.extend_from_slice(&unasked);
