@@ -76,7 +76,7 @@ impl Over {
         }
     }
 
-    /// One sentence of it, to stand beside a sum.
+    /// In a few words, to stand beside a sum; why each that is missing cannot be read stands in `missing`.
     pub fn words(&self) -> String {
         let all = self.boats + self.missing.len();
         let mut words = match self.missing.len() {
@@ -84,10 +84,8 @@ impl Over {
             1 => format!("over {} of {all} boats; MISSING in it: ", self.boats),
             n => format!("over {} of {all} boats; {n} MISSING in it: ", self.boats),
         };
-        let missing = self
-            .missing
-            .iter()
-            .map(|m| format!("{} ({})", m.at.boat, m.why));
+        let missing = self.missing.iter();
+        let missing = missing.map(|m| format!("{}, whose logbook cannot be read", m.at.boat));
         words.push_str(&missing.collect::<Vec<_>>().join("; "));
         let in_part = self.in_part.iter();
         let in_part = in_part.map(|p| format!("{} ({})", p.at.boat, p.not_counted));

@@ -14,6 +14,7 @@ mod leak_classes;
 mod leak_rates;
 mod learning;
 mod names;
+mod pooled;
 mod projection;
 mod risk_table;
 #[path = "../skip/mod.rs"]

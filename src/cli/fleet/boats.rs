@@ -109,12 +109,9 @@ pub fn not_counted(fleet: &Fleet) -> Vec<NotCounted> {
     for boat in &fleet.boats {
         let whose = boat.label();
         match &boat.told {
-            Err(why) => all.push(NotCounted {
-                file: Some(boat.folder.clone()),
-                ..NotCounted::because(format!(
-                    "{whose}: the whole logbook, which is missing in every sum: {why}"
-                ))
-            }),
+            Err(why) => all.push(NotCounted::because(format!(
+                "{whose}: the whole logbook, which is missing in every sum: {why}"
+            ))),
             Ok(stand) => all.extend(stand.not_counted.iter().map(|told| NotCounted {
                 file: Some(match &told.file {
                     Some(file) => format!("{}/{file}", boat.folder),

@@ -20,7 +20,10 @@ const MOST_FAILING: usize = 20;
 
 /// Writes all that was asked for.
 pub fn write(page: &mut Page, body: &FleetBody) {
-    page.line(format!("Boats in {}, {}", body.folder, body.over.words()));
+    page.hang(
+        "",
+        format!("Boats in {}, {}", body.folder, body.over.words()),
+    );
     page.notes(&body.notes);
     for beside in &body.beside {
         page.hang(
