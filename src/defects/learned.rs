@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
+use super::doubt::{Doubt, NotCounted};
 use super::learning_set::LearningState;
 use super::learning_start::PooledRate;
 use super::subject::Subject;
@@ -172,6 +173,40 @@ impl Condition {
             ),
             _ => format!("Learning runs: every look counts.{since}"),
         }
+    }
+}
+
+impl Condition {
+    /// The judgement that is not counted because other boats taught longer dwells, so that answers may
+    /// be better than by it; none where they taught none, or only shorter ones.
+    pub(super) fn longer_by_others(&self) -> Option<Doubt> {
+        let start = self.learning.start.as_ref()?;
+        let judgement = Dwells::judgement();
+        let longer = |kind: &Kind| {
+            let Some(judged) = judgement.of(*kind) else {
+                return false;
+            };
+            let alone = self.learning.of(*kind).dwell(&judged);
+            let now = self.dwells.of(*kind);
+            let longer = |(now, alone): (&f64, &f64)| now > alone;
+            now.is_some_and(|now| now.means().iter().zip(alone.means()).any(longer))
+        };
+        let kinds = self.learning.started_kinds();
+        let kinds: Vec<&str> = kinds
+            .iter()
+            .filter(|k| longer(k))
+            .map(|k| k.as_str())
+            .collect();
+        let boats = start.rec.rates.iter().map(|rate| rate.boats).max();
+        (!kinds.is_empty()).then(|| {
+            Doubt::said(NotCounted::because(format!(
+                "the judgement of how long some things stay on a rung ({}): in its place counts what up to {} other boats taught, taken in on {} (entry {}), and that is longer, so that chances read smaller",
+                kinds.join(", "),
+                boats.unwrap_or_default(),
+                start.at.format("%Y-%m-%d"),
+                start.id
+            )))
+        })
     }
 }
 

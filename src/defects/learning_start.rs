@@ -5,11 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::condition::Condition;
-use super::doubt::{Doubt, NotCounted};
-use super::history::Stamped;
-use super::taught::Learning;
-use crate::assess::dwell::{Dwell, Dwells};
+use crate::assess::dwell::Dwells;
 use crate::assess::learning::LeavingRate;
 use crate::boat::Role;
 use crate::checklist::Kind;
@@ -107,71 +103,5 @@ impl PooledRate {
             "pooled over {} other boats, {} move{plural} in {:.0} wear hours",
             self.boats, self.moves, self.hours
         )
-    }
-}
-
-/// The values to begin from: those taken in last.
-pub(super) fn in_force(taken: &[Stamped<LearningStart>]) -> Option<Stamped<LearningStart>> {
-    taken.last().cloned()
-}
-
-impl Learning {
-    /// The value of other boats that counts for a rung of a kind; none where judgement does.
-    pub fn started(&self, kind: Kind, rung: usize) -> Option<&PooledRate> {
-        let rates = self.start.iter().flat_map(|start| &start.rec.rates);
-        rates
-            .rev()
-            .find(|rate| (rate.kind, rate.rung) == (kind, rung))
-    }
-
-    /// What is known of how a kind leaves each rung before any look aboard.
-    pub(super) fn starting(&self, kind: Kind, judgement: &Dwell) -> [LeavingRate; 4] {
-        std::array::from_fn(|rung| match self.started(kind, rung) {
-            Some(pooled) => pooled.rate(),
-            None => LeavingRate::judgement(judgement.means()[rung]),
-        })
-    }
-
-    /// The kinds of which values of other boats count.
-    pub(super) fn started_kinds(&self) -> Vec<Kind> {
-        let rates = self.start.iter().flat_map(|start| &start.rec.rates);
-        let mut kinds: Vec<Kind> = rates.map(|rate| rate.kind).collect();
-        kinds.sort_unstable();
-        kinds.dedup();
-        kinds
-    }
-}
-
-impl Condition {
-    /// The judgement that is not counted because other boats taught longer dwells, so that answers may
-    /// be better than by it; none where they taught none, or only shorter ones.
-    pub(super) fn longer_by_others(&self) -> Option<Doubt> {
-        let start = self.learning.start.as_ref()?;
-        let judgement = Dwells::judgement();
-        let longer = |kind: &Kind| {
-            let Some(judged) = judgement.of(*kind) else {
-                return false;
-            };
-            let alone = self.learning.of(*kind).dwell(&judged);
-            let now = self.dwells.of(*kind);
-            let longer = |(now, alone): (&f64, &f64)| now > alone;
-            now.is_some_and(|now| now.means().iter().zip(alone.means()).any(longer))
-        };
-        let kinds = self.learning.started_kinds();
-        let kinds: Vec<&str> = kinds
-            .iter()
-            .filter(|k| longer(k))
-            .map(|k| k.as_str())
-            .collect();
-        let boats = start.rec.rates.iter().map(|rate| rate.boats).max();
-        (!kinds.is_empty()).then(|| {
-            Doubt::said(NotCounted::because(format!(
-                "the judgement of how long some things stay on a rung ({}): in its place counts what up to {} other boats taught, taken in on {} (entry {}), and that is longer, so that chances read smaller",
-                kinds.join(", "),
-                boats.unwrap_or_default(),
-                start.at.format("%Y-%m-%d"),
-                start.id
-            )))
-        })
     }
 }

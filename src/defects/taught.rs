@@ -24,12 +24,12 @@ use chrono::{DateTime, FixedOffset};
 use super::events::Event;
 use super::history::Stamped;
 use super::learning_set::{LearningSet, LearningState};
-use super::learning_start::LearningStart;
+use super::learning_start::{LearningStart, PooledRate};
 use super::subject::Subject;
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
-use crate::assess::learning::Taught;
+use crate::assess::learning::{LeavingRate, Taught};
 use crate::checklist::Kind;
 use crate::walk::When;
 
@@ -157,4 +157,36 @@ impl Learning {
     pub fn of(&self, kind: Kind) -> Taught {
         self.kinds.get(&kind).map(|k| k.total).unwrap_or_default()
     }
+}
+
+impl Learning {
+    /// The value of other boats that counts for a rung of a kind; none where judgement does.
+    pub fn started(&self, kind: Kind, rung: usize) -> Option<&PooledRate> {
+        let rates = self.start.iter().flat_map(|start| &start.rec.rates);
+        rates
+            .rev()
+            .find(|rate| (rate.kind, rate.rung) == (kind, rung))
+    }
+
+    /// What is known of how a kind leaves each rung before any look aboard.
+    pub(super) fn starting(&self, kind: Kind, judgement: &Dwell) -> [LeavingRate; 4] {
+        std::array::from_fn(|rung| match self.started(kind, rung) {
+            Some(pooled) => pooled.rate(),
+            None => LeavingRate::judgement(judgement.means()[rung]),
+        })
+    }
+
+    /// The kinds of which values of other boats count.
+    pub(super) fn started_kinds(&self) -> Vec<Kind> {
+        let rates = self.start.iter().flat_map(|start| &start.rec.rates);
+        let mut kinds: Vec<Kind> = rates.map(|rate| rate.kind).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        kinds
+    }
+}
+
+/// The values to begin from: those taken in last.
+pub(super) fn in_force(taken: &[Stamped<LearningStart>]) -> Option<Stamped<LearningStart>> {
+    taken.last().cloned()
 }

@@ -92,8 +92,10 @@ fn cards(base: &Base, boats: &Boats, frame: &mut Frame<'_>, area: Rect, bare: bo
         let boat = boats.all.get(n);
         let mut lines = vec![head(&theme, boats, (n, None), room)];
         if let Some(glance) = boat.and_then(glance) {
+            // The worst stands before the counts, and after what is not counted.
             let mut told = counts(glance, base.shared.setup.clock.now());
-            told.push(worst(glance));
+            let lost = usize::from(!glance.not_counted.is_empty());
+            told.insert(lost, worst(glance));
             let told = format!("    {}", told.join(" · "));
             lines.push(line(&told, room, theme.text()));
             places::draw_small(
