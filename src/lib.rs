@@ -37,6 +37,7 @@ pub mod checklist;
 pub mod cli;
 pub mod defects;
 pub mod demo;
+pub mod fleet;
 pub mod keys;
 pub mod logbook;
 pub mod paint;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 /// Each room uses only rooms before it. What stands in one line stands side by side.
-const ROOMS: [&[&str]; 15] = [
+const ROOMS: [&[&str]; 16] = [
     &["safety", "platform"],
     &["text"],
     &["photo"],
@@ -16,6 +16,7 @@ const ROOMS: [&[&str]; 15] = [
     &["defects"],
     &["service", "arrangement"],
     &["logbook"],
+    &["fleet"],
     &["report"],
     &["demo"],
     &["keys"],

@@ -58,11 +58,21 @@ impl Taught {
         LeavingRate::of(judgement.means()[rung], self.moves[rung], self.time[rung])
     }
 
+    /// The rate of leaving a rung (0 to 3), from what is known of it without these looks.
+    pub fn rate_after(&self, rung: usize, start: LeavingRate) -> LeavingRate {
+        start.after(self.moves[rung], self.time[rung])
+    }
+
     /// The dwells of a kind after what was taught: the standing wear stays judgement.
     pub fn dwell(&self, judgement: &Dwell) -> Dwell {
+        self.dwell_after(judgement, judgement.means().map(LeavingRate::judgement))
+    }
+
+    /// The same from what is known of each rung without these looks.
+    pub fn dwell_after(&self, judgement: &Dwell, start: [LeavingRate; 4]) -> Dwell {
         let mut learned = *judgement;
-        for rung in 0..4 {
-            learned = learned.with_mean(rung, self.rate(rung, judgement).dwell());
+        for (rung, start) in start.into_iter().enumerate() {
+            learned = learned.with_mean(rung, self.rate_after(rung, start).dwell());
         }
         learned
     }
@@ -80,9 +90,23 @@ pub struct LeavingRate {
 impl LeavingRate {
     /// From the dwell of judgement (wear hours, above zero), moves and wear hours watched.
     pub fn of(judgement: f64, moves: u32, time: f64) -> LeavingRate {
+        LeavingRate::judgement(judgement).after(moves, time)
+    }
+
+    /// By the dwell of judgement alone, wear hours, above zero.
+    pub fn judgement(dwell: f64) -> LeavingRate {
         LeavingRate {
-            shape: PRIOR_SHAPE + f64::from(moves),
-            time: PRIOR_SHAPE * judgement + time,
+            shape: PRIOR_SHAPE,
+            time: PRIOR_SHAPE * dwell,
+        }
+    }
+
+    /// After moves and wear hours watched beside.
+    #[must_use]
+    pub fn after(&self, moves: u32, time: f64) -> LeavingRate {
+        LeavingRate {
+            shape: self.shape + f64::from(moves),
+            time: self.time + time,
         }
     }
 

@@ -5,6 +5,7 @@
 //! - [`exposure`]: running hours and days, ahead or behind, and the wear they make
 //! - [`dwell`], [`uniformize`], [`chain`]: how things go down their ladders
 //! - [`learning`], [`gamma`]: what looks at a boat teach about that
+//! - [`pooled`]: what several boats teach of it together
 //! - [`chance`]: the chance that an item fails before it can be put right
 //! - [`level`], [`severity`], [`risk`]: the risk table
 //! - [`appraise`]: which effect decides and what the row stands on
@@ -42,6 +43,7 @@ pub mod learning;
 pub mod level;
 pub mod normal;
 pub mod outlier;
+pub mod pooled;
 pub mod projection;
 pub mod rank;
 pub mod rate;

@@ -367,6 +367,11 @@ impl Context {
         ))
     }
 
+    /// A part of what is answered about could not be read.
+    pub fn tell_part_unread(&self) {
+        self.unread.set(true);
+    }
+
     /// Whether a part of the logbook could not be read: the answer says which, and the exit code
     /// says so too.
     pub fn is_part_unread(&self) -> bool {

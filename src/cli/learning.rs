@@ -1,10 +1,15 @@
 //! `learning`: what the boat taught, and whether she goes on teaching.
 
+mod start;
+
+use std::path::PathBuf;
+
 use chrono::{DateTime, FixedOffset};
 use clap::{Args, Subcommand};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+pub use self::start::StartBody;
 use super::act;
 use super::answer::Answer;
 use super::context::Context;
@@ -35,6 +40,26 @@ pub enum LearningCommand {
     Reset(Why),
     /// Go by the judgement alone
     Off(Why),
+    /// Begin from what the looks at other boats taught, by a file that `fleet --rates` wrote
+    ///
+    /// It counts in place of the judgement until her own looks outweigh it; her own looks in the file are
+    /// left out. Every answer that may be better for it says so. It is taken back like any other entry:
+    /// entries take-back ID.
+    Start(StartArgs),
+}
+
+/// Options of `learning start`.
+#[derive(Args, Debug)]
+pub struct StartArgs {
+    /// The file; `-` reads the standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Why
+    #[arg(long, value_name = "TEXT")]
+    pub why: Option<String>,
+    /// Only tell what it would come to; nothing is recorded
+    #[arg(long)]
+    pub only_tell: bool,
 }
 
 /// A reason.
@@ -54,12 +79,27 @@ pub struct LearningBody {
     from: Option<DateTime<FixedOffset>>,
     /// Looks after this do not count; null where all do.
     until: Option<DateTime<FixedOffset>>,
+    /// The entry by which she begins from what other boats taught, and when it was made; missing where
+    /// she begins from the judgement.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    started: Option<Started>,
     /// Every kind with a chain, rung by rung.
     rows: Vec<RungLearned>,
     /// Items that taught something.
     items: Vec<ItemTaught>,
     /// Running hours among the time watched that no meter readings bound: days at the rate of use.
     approximate_hours: f64,
+}
+
+/// From what other boats taught.
+#[derive(Serialize, JsonSchema)]
+pub struct Started {
+    /// Id of the entry, to be taken back with `entries take-back`.
+    entry: String,
+    /// When it was taken in.
+    at: DateTime<FixedOffset>,
+    /// Why, in the owner's words.
+    why: Option<String>,
 }
 
 /// Runs the command.
@@ -76,6 +116,7 @@ pub fn run(args: &LearningArgs, cx: &Context) -> Result<Answer, Failure> {
             "Learning is frozen: what was learned up to now stands.",
             cx,
         ),
+        Some(LearningCommand::Start(args)) => start::run(args, cx),
         Some(LearningCommand::Resume(why)) => set(
             Running,
             why,
@@ -110,6 +151,11 @@ fn show(cx: &Context) -> Result<Answer, Failure> {
         state: learning.window.state,
         from: learning.window.from,
         until: learning.window.until,
+        started: learning.start.as_ref().map(|start| Started {
+            entry: start.id.clone(),
+            at: start.at,
+            why: start.rec.why.clone(),
+        }),
         rows: condition.learned(),
         items: condition.items_that_taught(),
         approximate_hours: learning.kinds.values().map(|kind| kind.approximate).sum(),
@@ -121,6 +167,19 @@ fn show(cx: &Context) -> Result<Answer, Failure> {
 
 fn write(page: &mut Page, body: &LearningBody, condition: &Condition) {
     page.paragraph(condition.learning_in_words());
+    if let Some(started) = &body.started {
+        let why = started.why.as_ref().map(|why| format!(": {why}"));
+        page.paragraph(format!(
+            "Since {} she begins from what other boats taught where a line says so{}. To take that back: handlamp entries take-back {}",
+            started.at.format("%Y-%m-%d"),
+            why.unwrap_or_default(),
+            started.entry
+        ));
+        let rows = body.rows.iter();
+        for row in rows.filter(|row| row.start.is_some()) {
+            page.hang("  - ", format!("{} {}", row.kind, row.sentence()));
+        }
+    }
     let taught = |kind| body.items.iter().filter(move |i| i.kind == kind).count();
     let rows: Vec<_> = body.rows.iter().filter(|r| taught(r.kind) > 0).collect();
     if body.state == LearningState::Off {

@@ -32,6 +32,7 @@ pub mod exposure;
 pub mod failure;
 pub mod find;
 pub mod first_minute;
+pub mod fleet;
 pub mod give_on;
 pub mod hand_over;
 pub mod item;
@@ -242,6 +243,13 @@ pub enum Command {
     /// Check, merge, seal and export the logbook
     #[command(subcommand)]
     Logbook(logbook::LogbookCommand),
+    /// Tell of every boat whose logbook lies in a folder, and add up over all of them
+    ///
+    /// How each stands; who may not go out and why; parts to order, work by person and place, what is
+    /// due week by week, which item fails most, how long things last. A logbook that cannot be read takes
+    /// nothing from the others: every sum says that it is missing, and the exit code is 3. Nothing is
+    /// recorded.
+    Fleet(fleet::FleetArgs),
     /// Write the demo boat and look at it
     Demo(demo::DemoArgs),
     /// Print the keys of the screens
@@ -319,6 +327,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),
         Some(Command::Parts(args)) => parts::run(args, cx),
+        Some(Command::Fleet(args)) => fleet::run(args, cx),
         Some(Command::Demo(args)) => return demo::run(args, cx),
         Some(Command::Keys) => keys::run(cx),
         Some(Command::Walks(args)) => walks::run(args, cx),

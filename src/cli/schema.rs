@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
-    give_on, hand_over, item, keys, learning, leaving, logbook, parts, places, plan, record,
+    fleet, give_on, hand_over, item, keys, learning, leaving, logbook, parts, places, plan, record,
     report, service, started, symptoms, verdict, walks,
 };
 use crate::boat::Boat;
@@ -18,6 +18,7 @@ use crate::checklist::schemas;
 use crate::defects::NotCounted;
 use crate::defects::explain::Explanation;
 use crate::defects::trend_answer::TrendAnswer;
+use crate::fleet::offer::RatesFile;
 use crate::logbook::input::schema as record_input;
 use crate::report::Report;
 use crate::service::label::Label;
@@ -88,12 +89,17 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "first-minute",
             output::<first_minute::FirstMinuteBody>("first-minute"),
         ),
+        ("fleet", output::<fleet::FleetBody>("fleet")),
         ("item", output::<item::ItemAnswer>("item")),
         ("give-on", output::<give_on::GiveOnBody>("give-on")),
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
         ("keys", output::<keys::KeysBody>("keys")),
         ("learning", output::<learning::LearningBody>("learning")),
         ("leaving", output::<leaving::LeavingBody>("leaving")),
+        (
+            "learning-start",
+            output::<learning::StartBody>("learning-start"),
+        ),
         ("label", output::<Label>("label")),
         (
             "logbook-check",
@@ -148,6 +154,8 @@ pub fn outputs() -> Vec<(&'static str, String)> {
 pub fn all() -> Vec<(&'static str, String)> {
     let mut all: Vec<_> = schemas().into_iter().collect();
     let own_causes = schemars::schema_for!(CausesFile);
+    let rates = schemars::schema_for!(RatesFile);
+    all.push(("rates-file", format!("{:#}\n", rates.as_value())));
     all.push(("causes-file", format!("{:#}\n", own_causes.as_value())));
     let profile = schemars::schema_for!(Boat);
     all.push(("boat-profile", format!("{:#}\n", profile.as_value())));

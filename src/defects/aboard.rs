@@ -334,6 +334,7 @@ impl Condition {
     fn doubts_of(&self, history: &History, known: Vec<Doubt>) -> Vec<Doubt> {
         let profiles = &history.profiles;
         let mut doubts = known;
+        doubts.extend(self.longer_by_others());
         doubts.extend(profiles.doubts.iter().cloned());
         for stop in self.stops_elsewhere(history) {
             match profiles.reason(&stop.passed(), self.now) {

@@ -114,7 +114,7 @@ impl Condition {
             library,
             now,
             dwells: Dwells::judgement(),
-            learning: Learning::begin(Window::of(&[])),
+            learning: Learning::begin(Window::of(&[]), None),
             doubts: Vec::new(),
             lives: BTreeMap::new(),
             machines,

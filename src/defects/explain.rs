@@ -8,6 +8,7 @@ use super::condition::Condition;
 use super::history::History;
 use super::ladder_in_time::LadderInTime;
 use super::learned::{ItemTaught, RungLearned};
+use super::learning_start::PooledRate;
 use super::list::{Scenario, Stretch};
 use super::steps::Told;
 use super::subject::Subject;
@@ -41,6 +42,10 @@ pub struct Explanation {
     pub judgement_means: Option<[f64; 4]>,
     /// What the boat's own looks have taught, rung by rung; empty for kinds without a chain.
     pub learned: Vec<Learned>,
+    /// What other boats taught of this kind and what counts in place of the judgement; missing where
+    /// nothing does.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub starts: Vec<PooledRate>,
     /// The items of this kind whose looks taught it.
     pub taught_by: Vec<ItemTaught>,
     /// Chance of each rung at the end of the exposure; null for kinds without a chain.
@@ -134,6 +139,11 @@ impl Condition {
             standing: dwell.as_ref().map(|d| d.standing()),
             judgement_means: rungs.as_ref().map(|r| r.each_ref().map(|r| r.judgement)),
             learned: rungs.iter().flatten().map(learned).collect(),
+            starts: rungs
+                .iter()
+                .flatten()
+                .filter_map(|r| r.start.clone())
+                .collect(),
             taught_by: self.items_that_taught_of(item.kind),
             distribution: prognosis.distribution,
             chance: prognosis.chance,

@@ -12,7 +12,7 @@ use super::history::{History, LooksBySubject};
 use super::life::Life;
 use super::stopped::owed;
 use super::subject::Subject;
-use super::taught::{Learning, Window};
+use super::taught::{Learning, Window, in_force};
 use crate::boat::Boat;
 use crate::checklist::{Library, Then};
 use crate::walk::When;
@@ -30,7 +30,10 @@ impl Condition {
         let mut condition = Condition::begin(boat, library, machines.collect(), now);
         let looks = condition.looks(history);
         let library = Arc::clone(&condition.library);
-        let mut learning = Learning::begin(Window::of(&history.learning));
+        let mut learning = Learning::begin(
+            Window::of(&history.learning),
+            in_force(&history.learning_starts),
+        );
         let mut subjects = condition.subjects(&library, &looks);
         let unasked = condition.unasked(history, &looks);
         subjects.extend_from_slice(&unasked);

@@ -11,6 +11,7 @@ use super::acts::{
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
 use super::learning_set::LearningSet;
+use super::learning_start::LearningStart;
 use super::own_causes::OwnCauses;
 use super::part_said::PartSaid;
 use super::place_photo::PlacePhoto;
@@ -144,6 +145,8 @@ pub struct History {
     pub closed: Vec<Stamped<Closed>>,
     /// By time.
     pub learning: Vec<Stamped<LearningSet>>,
+    /// What other boats taught, as it was taken in, by time.
+    pub learning_starts: Vec<Stamped<LearningStart>>,
     /// By time.
     pub services: Vec<Stamped<Service>>,
     /// By time.
@@ -196,7 +199,7 @@ pub struct History {
 macro_rules! by_time {
     ($each:ident) => {
         $each! {
-            repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning
+            repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning learning_starts
             services intervals when_last parts place_photos arranged own_causes given_on costs meters profile_hours aside
         }
     };
@@ -340,6 +343,7 @@ impl History {
             given_on: _,
             walks: _,
             learning: _,
+            learning_starts: _,
             began: _,
             profile_hours: _,
             profiles: _,

@@ -201,8 +201,12 @@ impl Condition {
             n => format!(", and {n} moves seen aboard"),
         };
         format!(
-            "Reckoned from {from} and how long things of the kind {} stay on each rung, which is judgement{taught}.",
-            item.kind
+            "Reckoned from {from} and how long things of the kind {} stay on each rung, which is {}{taught}.",
+            item.kind,
+            match rungs.iter().any(|rung| rung.start.is_some()) {
+                true => "what other boats taught, or judgement",
+                false => "judgement",
+            }
         )
     }
 }

@@ -5,7 +5,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
+use super::doubt::{Doubt, NotCounted};
 use super::learning_set::LearningState;
+use super::learning_start::PooledRate;
 use super::subject::Subject;
 use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::learning::Taught;
@@ -24,12 +26,16 @@ pub struct RungLearned {
     pub moves: u32,
     /// Wear hours that things were known to spend on this rung.
     pub time: f64,
-    /// Mean dwell that counts, wear hours: (2 × judgement + time) / (2 + moves).
+    /// Mean dwell that counts, wear hours: (2 × judgement + time) / (2 + moves); where other boats
+    /// taught it, (shape × dwell + time) / (shape + moves) with those of `start`.
     pub learned: f64,
     /// The true mean is longer than this with 95 chances in a hundred.
     pub low: f64,
     /// The true mean is shorter than this with 95 chances in a hundred.
     pub high: f64,
+    /// What other boats taught and what counts in place of the judgement; missing where it does not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub start: Option<PooledRate>,
 }
 
 /// What the looks at one item taught. Part of the outside surface.
@@ -48,8 +54,16 @@ pub struct ItemTaught {
 }
 
 impl RungLearned {
-    fn of(kind: Kind, rung: usize, judgement: &Dwell, taught: &Taught) -> RungLearned {
-        let rate = taught.rate(rung, judgement);
+    fn of(
+        kind: Kind,
+        rung: usize,
+        (judgement, start): (&Dwell, Option<&PooledRate>),
+        taught: &Taught,
+    ) -> RungLearned {
+        let rate = match start {
+            Some(start) => taught.rate_after(rung, start.rate()),
+            None => taught.rate(rung, judgement),
+        };
         let [low, high] = rate.range();
         RungLearned {
             kind,
@@ -60,6 +74,7 @@ impl RungLearned {
             learned: rate.dwell(),
             low,
             high,
+            start: start.cloned(),
         }
     }
 
@@ -72,12 +87,28 @@ impl RungLearned {
     pub fn sentence(&self) -> String {
         let word = Grade::ALL.get(self.rung).map_or("", |g| g.as_str());
         let judgement = figure(self.judgement);
+        let (begun, weight, dwell) = match &self.start {
+            None => (
+                format!("judgement {judgement} h"),
+                "2".to_owned(),
+                judgement,
+            ),
+            Some(start) => {
+                let (weight, dwell) = (figure(start.shape), figure(start.dwell));
+                let source = start.source();
+                (
+                    format!("judgement {judgement} h, in its place {dwell} h, {source}"),
+                    weight,
+                    dwell,
+                )
+            }
+        };
         if !self.is_taught() {
-            return format!("{word}: judgement {judgement} h; nothing learned yet");
+            return format!("{word}: {begun}; nothing learned yet");
         }
         let plural = if self.moves == 1 { "" } else { "s" };
         format!(
-            "{word}: judgement {judgement} h; this boat: {} move{plural} in {} h → (2 × {judgement} + {}) / (2 + {}) = {} h, true with nine chances in ten from {:.0} to {:.0} h",
+            "{word}: {begun}; this boat: {} move{plural} in {} h → ({weight} × {dwell} + {}) / ({weight} + {}) = {} h, true with nine chances in ten from {:.0} to {:.0} h",
             self.moves,
             figure(self.time),
             figure(self.time),
@@ -94,7 +125,11 @@ impl Condition {
     pub fn learned_of(&self, kind: Kind) -> Option<[RungLearned; 4]> {
         let judgement = Dwells::judgement().of(kind)?;
         let taught = self.learning.of(kind);
-        Some([0, 1, 2, 3].map(|rung| RungLearned::of(kind, rung, &judgement, &taught)))
+        let of = |rung| {
+            let start = self.learning.started(kind, rung);
+            RungLearned::of(kind, rung, (&judgement, start), &taught)
+        };
+        Some([0, 1, 2, 3].map(of))
     }
 
     /// Every kind that has a chain, rung by rung.
@@ -138,6 +173,40 @@ impl Condition {
             ),
             _ => format!("Learning runs: every look counts.{since}"),
         }
+    }
+}
+
+impl Condition {
+    /// The judgement that is not counted because other boats taught longer dwells, so that answers may
+    /// be better than by it; none where they taught none, or only shorter ones.
+    pub(super) fn longer_by_others(&self) -> Option<Doubt> {
+        let start = self.learning.start.as_ref()?;
+        let judgement = Dwells::judgement();
+        let longer = |kind: &Kind| {
+            let Some(judged) = judgement.of(*kind) else {
+                return false;
+            };
+            let alone = self.learning.of(*kind).dwell(&judged);
+            let now = self.dwells.of(*kind);
+            let longer = |(now, alone): (&f64, &f64)| now > alone;
+            now.is_some_and(|now| now.means().iter().zip(alone.means()).any(longer))
+        };
+        let kinds = self.learning.started_kinds();
+        let kinds: Vec<&str> = kinds
+            .iter()
+            .filter(|k| longer(k))
+            .map(|k| k.as_str())
+            .collect();
+        let boats = start.rec.rates.iter().map(|rate| rate.boats).max();
+        (!kinds.is_empty()).then(|| {
+            Doubt::said(NotCounted::because(format!(
+                "the judgement of how long some things stay on a rung ({}): in its place counts what up to {} other boats taught, taken in on {} (entry {}), and that is longer, so that chances read smaller",
+                kinds.join(", "),
+                boats.unwrap_or_default(),
+                start.at.format("%Y-%m-%d"),
+                start.id
+            )))
+        })
     }
 }
 

@@ -139,6 +139,11 @@ pub struct Row {
 }
 
 impl Row {
+    /// True while it is to be put right, now or by and by.
+    pub fn waits(&self) -> bool {
+        matches!(self.state, State::Open | State::Deferred)
+    }
+
     /// Whose row it is.
     pub fn subject(&self) -> Subject {
         Subject {

@@ -12,7 +12,8 @@
 //!   [`events`]
 //! - [`taken_back`]: what was taken back, put right or set aside
 //! - [`taught`]: what the looks on record teach about the dwells, each item by its [`mod@watch`];
-//!   `learning_set`: learning frozen, set going again, reset or switched off
+//!   `learning_set`: learning frozen, set going again, reset or switched off; `learning_start`: what
+//!   other boats taught, to begin from
 //! - [`learned`]: the same, shown rung by rung
 //! - [`condition`]: what is known of the whole boat at a moment; `folded`: from her records
 //! - `asked`, `stricter`: the text an item is judged by, and what is lost of such texts
@@ -73,6 +74,7 @@ pub mod dips;
 pub mod doubt;
 pub mod events;
 pub mod explain;
+pub mod failings;
 pub mod falls;
 pub mod finding;
 mod folded;
@@ -89,6 +91,7 @@ pub mod ladder_words;
 pub mod leak_run;
 pub mod learned;
 mod learning_set;
+mod learning_start;
 pub mod leaving;
 pub mod leaving_due;
 mod leaving_jobs;
@@ -141,6 +144,7 @@ pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
 pub use learning_set::{LearningSet, LearningState};
+pub use learning_start::{LearningStart, PooledRate};
 pub use life::{Defect, ItemStatus, Life, State};
 pub use own_causes::OwnCauses;
 pub use part_said::PartSaid;

@@ -15,7 +15,7 @@ use super::learning_set::{LearningSet, LearningState};
 use super::life::Life;
 use super::stopped::{Owed, owed};
 use super::subject::Subject;
-use super::taught::{Learning, Window};
+use super::taught::{Learning, Window, in_force};
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
@@ -345,7 +345,12 @@ impl<'a> Passage<'a> {
             let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
             pupils.for_each(Pupil::begin_anew);
         }
-        let mut learning = Learning::begin(window);
+        let taken = history.learning_starts.iter();
+        let taken: Vec<_> = taken
+            .filter(|s| s.when().is_known_at(to))
+            .cloned()
+            .collect();
+        let mut learning = Learning::begin(window, in_force(&taken));
         for item in &mut self.items {
             let usage = self.condition.usage(&item.subject);
             if let Some(pupil) = item

@@ -17,18 +17,19 @@
 //!   was seen
 //! - a removed item is watched up to its removal; levels, readings and signs have no chain to teach
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, FixedOffset};
 
 use super::events::Event;
 use super::history::Stamped;
 use super::learning_set::{LearningSet, LearningState};
+use super::learning_start::{LearningStart, PooledRate};
 use super::subject::Subject;
 use super::usage::Usage;
 use super::watch::{Lesson, Watch};
 use crate::assess::dwell::{Dwell, Dwells};
-use crate::assess::learning::Taught;
+use crate::assess::learning::{LeavingRate, Taught};
 use crate::checklist::Kind;
 use crate::walk::When;
 
@@ -77,6 +78,9 @@ impl Window {
 pub struct Learning {
     /// Which looks were counted.
     pub window: Window,
+    /// What other boats taught and what counts in place of the judgement; none where nothing was taken
+    /// in, or learning is off.
+    pub start: Option<Stamped<LearningStart>>,
     /// Kinds of which something was seen.
     pub kinds: BTreeMap<Kind, KindTaught>,
 }
@@ -93,10 +97,11 @@ pub struct KindTaught {
 }
 
 impl Learning {
-    /// Nothing learned yet, with the window that looks have to fall into.
-    pub(super) fn begin(window: Window) -> Learning {
+    /// Nothing learned yet, with the window that looks have to fall into and what is begun from.
+    pub(super) fn begin(window: Window, start: Option<Stamped<LearningStart>>) -> Learning {
         Learning {
             window,
+            start: start.filter(|_| window.state != LearningState::Off),
             kinds: BTreeMap::new(),
         }
     }
@@ -134,12 +139,15 @@ impl Learning {
         kind.items.push((subject.clone(), lesson.taught));
     }
 
-    /// The dwells that count: the judgement, and where a kind was seen what it taught.
+    /// The dwells that count: the judgement or what other boats taught, and where a kind was seen what
+    /// it taught.
     pub fn dwells(&self, judgement: &Dwells) -> Dwells {
         let mut dwells = judgement.clone();
-        for (kind, taught) in &self.kinds {
-            if let Some(dwell) = judgement.of(*kind) {
-                dwells = dwells.with(*kind, taught.total.dwell(&dwell));
+        let kinds = self.kinds.keys().copied().chain(self.started_kinds());
+        for kind in kinds.collect::<BTreeSet<_>>() {
+            if let Some(dwell) = judgement.of(kind) {
+                let start = self.starting(kind, &dwell);
+                dwells = dwells.with(kind, self.of(kind).dwell_after(&dwell, start));
             }
         }
         dwells
@@ -149,4 +157,36 @@ impl Learning {
     pub fn of(&self, kind: Kind) -> Taught {
         self.kinds.get(&kind).map(|k| k.total).unwrap_or_default()
     }
+}
+
+impl Learning {
+    /// The value of other boats that counts for a rung of a kind; none where judgement does.
+    pub fn started(&self, kind: Kind, rung: usize) -> Option<&PooledRate> {
+        let rates = self.start.iter().flat_map(|start| &start.rec.rates);
+        rates
+            .rev()
+            .find(|rate| (rate.kind, rate.rung) == (kind, rung))
+    }
+
+    /// What is known of how a kind leaves each rung before any look aboard.
+    pub(super) fn starting(&self, kind: Kind, judgement: &Dwell) -> [LeavingRate; 4] {
+        std::array::from_fn(|rung| match self.started(kind, rung) {
+            Some(pooled) => pooled.rate(),
+            None => LeavingRate::judgement(judgement.means()[rung]),
+        })
+    }
+
+    /// The kinds of which values of other boats count.
+    pub(super) fn started_kinds(&self) -> Vec<Kind> {
+        let rates = self.start.iter().flat_map(|start| &start.rec.rates);
+        let mut kinds: Vec<Kind> = rates.map(|rate| rate.kind).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        kinds
+    }
+}
+
+/// The values to begin from: those taken in last.
+pub(super) fn in_force(taken: &[Stamped<LearningStart>]) -> Option<Stamped<LearningStart>> {
+    taken.last().cloned()
 }

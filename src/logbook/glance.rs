@@ -12,6 +12,8 @@ use crate::arrangement::standing::AtStation;
 use crate::arrangement::{Arrangement, Standing};
 use crate::assess::words::Verdict;
 use crate::checklist::Library;
+use crate::defects::History;
+use crate::defects::condition::Condition;
 use crate::defects::list::{Row, Scenario};
 use crate::defects::verdict::{last_morning, verdict};
 use crate::service::{DueRow, Group, due};
@@ -72,29 +74,33 @@ impl Glance {
 
     /// Of an open logbook.
     pub fn of(book: &Book) -> Glance {
-        let (condition, history) = (book.condition(), book.history());
+        Glance::stands(&book.condition(), book.history())
+    }
+
+    /// Of what the records of a boat say.
+    pub fn stands(condition: &Condition, history: &History) -> Glance {
         let (exposure, waters) = condition.usual_plan();
         let list = condition.list(Scenario { exposure, waters }, false);
         let mut words = Vec::new();
         let mut unchecked = Vec::new();
         for machine in &condition.boat.machines {
-            let last = last_morning(&condition, history, &machine.id);
-            match last.and_then(|walk| verdict(&condition, history, walk)) {
+            let last = last_morning(condition, history, &machine.id);
+            match last.and_then(|walk| verdict(condition, history, walk)) {
                 Some((word, _)) => words.push(word),
                 None => unchecked.push(machine.name.clone()),
             }
         }
-        let rows = due(&condition, history);
+        let rows = due(condition, history);
         let soon = rows.iter().filter(|row| {
             row.group() != Group::FirstSeason
                 && (row.due || row.days_left.is_some_and(|d| d <= DAYS))
         });
         let aged = |row: &&DueRow| row.group() == Group::FirstSeason;
         let walks = history.walks.iter().filter(|walk| walk.finished.is_some());
-        let arrangement = Arrangement::of(&condition, history);
-        let standings = Standing::all(&arrangement, &condition, history, &list);
+        let arrangement = Arrangement::of(condition, history);
+        let standings = Standing::all(&arrangement, condition, history, &list);
         Glance {
-            boat: book.boat().name.clone(),
+            boat: condition.boat.name.clone(),
             verdict: words.into_iter().max(),
             unchecked,
             stops: list.rows.iter().filter(|row| row.stop).count(),
@@ -105,7 +111,7 @@ impl Glance {
             unknown_age: rows.iter().filter(aged).count(),
             last_walk: walks.map(|walk| walk.at).max(),
             not_counted: condition.doubts.iter().map(|d| d.told.sentence()).collect(),
-            stations: AtStation::all(&arrangement, &standings, &condition),
+            stations: AtStation::all(&arrangement, &standings, condition),
             arrangement,
         }
     }

@@ -16,6 +16,7 @@ mod fitted;
 mod given_on;
 mod gone_on;
 mod learning;
+mod learning_start;
 mod look;
 mod meter;
 mod opened;
@@ -56,8 +57,8 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, NamedPlan, Opened, Override,
-    OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
+    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, LearningStart, NamedPlan, Opened,
+    Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
     ServiceInterval, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
@@ -186,6 +187,7 @@ records! {
     Closed(Box<Closed>): Closed,
     Retired(Box<Retired>): Retired,
     Learning(Box<LearningSet>): LearningSet,
+    LearningStart(Box<LearningStart>): LearningStart,
     Plan(Box<NamedPlan>): NamedPlan,
     Service(Box<Service>): Service,
     Interval(Box<ServiceInterval>): ServiceInterval,

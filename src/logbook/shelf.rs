@@ -2,6 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::book::{OpenError, profile_in};
 use super::clock::SystemClock;
 use super::error::LogbookError;
@@ -44,11 +47,47 @@ pub fn logbooks_in(dir: &Path) -> Result<Vec<OnShelf>, LogbookError> {
             continue;
         }
         let boat = profile_in(&folder, &SystemClock::new());
-        // A folder with neither a profile nor records of one is no logbook.
-        if boat.is_ok() || folder.boat().exists() {
+        // A folder with neither a profile nor records is no logbook; one with records of which none
+        // says whose they are is one that cannot be read.
+        if !matches!(boat, Err(OpenError::NoBoat(_))) || folder.boat().exists() {
             found.push((path, boat));
         }
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     Ok(found)
+}
+
+/// Something in a folder of logbooks that is none. Part of the outside surface.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Beside {
+    /// Its name.
+    pub name: String,
+    /// What it is, in words.
+    pub what: String,
+}
+
+/// What lies in a folder beside the logbooks `found` there, by its name; what is hidden is left out.
+///
+/// # Errors
+/// The folder itself cannot be listed.
+pub fn beside_logbooks(dir: &Path, found: &[OnShelf]) -> Result<Vec<Beside>, LogbookError> {
+    let cannot = |e| LogbookError::cannot_read(dir, e);
+    let mut beside = Vec::new();
+    for entry in std::fs::read_dir(dir).map_err(cannot)? {
+        let entry = entry.map_err(cannot)?;
+        let (path, name) = (entry.path(), entry.file_name());
+        let name = name.to_string_lossy().into_owned();
+        if name.starts_with('.') || found.iter().any(|(root, _)| *root == path) {
+            continue;
+        }
+        let what = match std::fs::metadata(&path) {
+            Ok(there) if there.is_dir() => "a folder that holds no logbook",
+            Ok(_) => "a file; a logbook is a folder",
+            Err(_) => "a name behind which nothing can be read",
+        };
+        let what = what.to_owned();
+        beside.push(Beside { name, what });
+    }
+    beside.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(beside)
 }

@@ -240,7 +240,10 @@ impl App {
                 .warn("Esc first: this one is still asked about");
         }
         self.keep();
-        let Some(finder) = self.finder() else { return };
+        let Some(finder) = self.finder() else {
+            let told = "which boat first; then what is wrong aboard her";
+            return self.base.shared.warn(told);
+        };
         let trouble = routes::open(To::Trouble(finder), &mut self.base);
         self.stack.extend(trouble);
     }

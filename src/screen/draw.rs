@@ -73,9 +73,7 @@ fn footer_lines(app: &App, columns: usize, most: usize) -> Vec<Line<'static>> {
     let mut rows: Vec<Vec<Span<'static>>> = vec![Vec::new()];
     let mut used = 0;
     // Help and back are never pushed out by what comes before them.
-    let top = app.stack.last().filter(|top| top.is_bare());
-    let shown = top.and_then(|top| top.shown());
-    let offers = |action| shown.is_none_or(|screen| screen.offers(action));
+    let offers = |action| app.stack.last().is_none_or(|top| top.offers(action));
     let keys = &app.base.shared.setup.keys;
     let mut all: Vec<(String, &str)> = keys.footer(app.context(), offers).collect();
     all.sort_by_key(|(_, label)| !matches!(*label, "keys" | "quit" | "back"));

@@ -46,6 +46,11 @@ pub trait Open {
     fn key(&mut self, key: &Key, base: &mut Base) -> Option<Go>;
     /// Text for a field.
     fn paste(&mut self, text: &str, base: &mut Base);
+    /// False for a key of the footer that does nothing here and now.
+    fn offers(&self, action: Action) -> bool {
+        let shown = self.shown().filter(|_| self.is_bare());
+        shown.is_none_or(|screen| screen.offers(action))
+    }
     /// Shows the keys that work here, over all.
     fn help(&mut self);
     /// Keeps what is half typed.

@@ -12,6 +12,7 @@ mod defects;
 mod entries;
 mod find;
 mod first_minute;
+mod fleet;
 mod give_on;
 mod guest;
 mod hand_over;

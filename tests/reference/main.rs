@@ -16,6 +16,7 @@ mod learning;
 mod names;
 mod passage;
 mod passage_laws;
+mod pooled;
 mod projection;
 mod risk_table;
 #[path = "../skip/mod.rs"]

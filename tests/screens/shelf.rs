@@ -91,11 +91,26 @@ fn a_small_drawing_shows_where_the_worst_is() {
     let (among, worst) = (stage.text(140, 45), "2 worn: ");
     let told = among.lines().find(|line| line.contains(worst));
     let told = told.and_then(|line| line.split_once(worst));
-    let title = told.and_then(|(_, rest)| rest.split("  ").next());
+    let title = told.and_then(|(_, rest)| rest.split(" · ").next());
     stage.keys("4");
     let alone = stage.text(140, 45);
     assert!(alone.contains(title.expect("a title")), "{alone}");
     assert!(among.contains("run with care") && alone.contains("run with care"));
+}
+
+/// What is wrong, and what she does, is asked aboard one boat.
+#[test]
+fn among_several_boats_no_key_is_offered_that_speaks_of_one() {
+    let mut stage = shelf();
+    read(&mut stage);
+    assert!(!stage.text(80, 24).contains("trouble"));
+    for key in ["f3", "ctrl-f", "f5"] {
+        stage.keys(key);
+        shows(&stage, "which boat first");
+        shows(&stage, "Which boat?");
+    }
+    stage.keys("1");
+    shows(&stage, "trouble");
 }
 
 #[test]

@@ -3,16 +3,15 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::checklist::{KnownPart, Library};
+use crate::checklist::Library;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::exposure::{Ahead, words};
 use crate::cli::page::Set;
 use crate::cli::verdict::title_of;
-use crate::defects::State;
 use crate::defects::list::{DefectList, Scenario};
+use crate::fleet::numbers::PartNumbers;
 use crate::service;
-use crate::service::parts::Caution;
 
 /// The body of the answer.
 #[derive(Serialize, JsonSchema)]
@@ -35,23 +34,6 @@ pub struct PartRow {
     pub numbers: Vec<PartNumbers>,
 }
 
-/// A part by its number.
-#[derive(Serialize, JsonSchema, PartialEq)]
-pub struct PartNumbers {
-    /// Id of the part on the parts page.
-    pub part: String,
-    /// Machine id; null for what the boat has once.
-    pub machine: Option<String>,
-    /// The maker's number.
-    pub makers_number: Option<String>,
-    /// The number on the part that is fitted now.
-    pub fitted_number: Option<String>,
-    /// Numbers of equivalents that have fitted.
-    pub fits: Vec<String>,
-    /// All of it in one line, with what is to be warned of.
-    pub words: String,
-}
-
 /// The parts of the defects that wait for a repair; `known` is what is known of parts.
 pub fn answer(
     list: &DefectList,
@@ -60,11 +42,7 @@ pub fn answer(
     cx: &Context,
 ) -> Answer {
     let mut rows: Vec<PartRow> = Vec::new();
-    let waiting = list
-        .rows
-        .iter()
-        .filter(|row| matches!(row.state, State::Open | State::Deferred));
-    for row in waiting {
+    for row in list.rows.iter().filter(|row| row.waits()) {
         for part in &row.parts {
             let at = rows.iter().position(|known| known.part == *part);
             let at = at.unwrap_or(rows.len());
@@ -79,7 +57,8 @@ pub fn answer(
             if !needed.items.contains(&row.item) {
                 needed.items.push(row.item.clone());
             }
-            let numbers = numbers(known, (&row.item, part), row.machine.as_deref());
+            let on = row.machine.as_deref();
+            let numbers = PartNumbers::in_remedy(known, (&row.item, part), on);
             let numbers = numbers.filter(|n| !needed.numbers.contains(n));
             needed.numbers.extend(numbers);
         }
@@ -107,26 +86,5 @@ pub fn answer(
         let rows: Vec<(Vec<String>, Vec<String>)> = rows.collect();
         let columns = [("part", Set::Wrap), ("for", Set::Wrap)];
         page.table_with_notes(&columns, &rows, "    ");
-    })
-}
-
-/// What is known by number of what the remedy of an item means by its words.
-fn numbers(
-    known: &[service::parts::PartRow],
-    (item, words): (&str, &str),
-    machine: Option<&str>,
-) -> Option<PartNumbers> {
-    let part = KnownPart::in_remedy(item, words)?;
-    let row = known.iter().find(|row| row.is_of(&part.id, machine))?;
-    let said = row.known.as_ref()?;
-    let cautions = row.cautions.iter().map(Caution::sentence);
-    let words: Vec<String> = row.numbers().into_iter().chain(cautions).collect();
-    (!words.is_empty()).then(|| PartNumbers {
-        part: row.part.clone(),
-        machine: row.machine.clone(),
-        makers_number: said.makers_number.clone(),
-        fitted_number: said.fitted_number.clone(),
-        fits: said.fits.clone(),
-        words: words.join(". "),
     })
 }

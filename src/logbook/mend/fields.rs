@@ -59,6 +59,7 @@ fn fixed(record: &Record) -> &'static [&'static str] {
         Record::Service(_) => &["task", "restarted", "owed"],
         Record::WalkFinished(_) => &["walk", "pace", "said"],
         Record::OwnCauses(_) => &["file"],
+        Record::LearningStart(_) => &["rates"],
         _ => &["walk", "of", "from"],
     }
 }

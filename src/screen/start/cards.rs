@@ -1,6 +1,7 @@
 //! Several boats, each with her word now, what is worst aboard, and a small drawing of where: as cards where
 //! there is room, else as a list with the one in front drawn beneath.
 
+use chrono::{DateTime, FixedOffset};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::Style;
@@ -89,13 +90,13 @@ fn cards(base: &Base, boats: &Boats, frame: &mut Frame<'_>, area: Rect, bare: bo
         let [words, drawing, _] = Layout::vertical(rows).areas(card);
         let room = usize::from(card.width);
         let boat = boats.all.get(n);
-        let mut lines = vec![head(&theme, boats, n, room)];
+        let mut lines = vec![head(&theme, boats, (n, None), room)];
         if let Some(glance) = boat.and_then(glance) {
-            let lost = match glance.not_counted.len() {
-                0 => String::new(),
-                n => format!("{n} not counted · "),
-            };
-            let told = format!("    {lost}{}", worst(glance));
+            // The worst stands before the counts, and after what is not counted.
+            let mut told = counts(glance, base.shared.setup.clock.now());
+            let lost = usize::from(!glance.not_counted.is_empty());
+            told.insert(lost, worst(glance));
+            let told = format!("    {}", told.join(" · "));
             lines.push(line(&told, room, theme.text()));
             places::draw_small(
                 frame,
@@ -125,8 +126,9 @@ fn list(base: &Base, boats: &Boats, frame: &mut Frame<'_>, area: Rect, bare: boo
     let [above, _, drawing] = Layout::vertical(rows).areas(area);
     let room = usize::from(above.width);
     let count = (boats.count(), boats.cursor);
+    let now = base.shared.setup.clock.now();
     widgets::list(frame, above, count, (1, 2), !bare, |n| {
-        vec![head(&theme, boats, n, room)]
+        vec![head(&theme, boats, (n, Some(now)), room)]
     });
     if let Some(glance) = boats.all.get(boats.cursor).and_then(glance) {
         places::draw_small(
@@ -143,8 +145,14 @@ fn glance(boat: &Choosable) -> Option<&Glance> {
     boat.told.as_ref()?.as_deref().ok()
 }
 
-/// The digit that picks it, her name, her word now.
-fn head(theme: &Theme, boats: &Boats, n: usize, columns: usize) -> Line<'static> {
+/// The digit that picks it, her name, her word now; where a time is given with what is due, the last walk
+/// and what is not counted.
+fn head(
+    theme: &Theme,
+    boats: &Boats,
+    (n, now): (usize, Option<DateTime<FixedOffset>>),
+    columns: usize,
+) -> Line<'static> {
     let here = n == boats.cursor;
     let style = if here { theme.selected() } else { theme.text() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
@@ -161,7 +169,14 @@ fn head(theme: &Theme, boats: &Boats, n: usize, columns: usize) -> Line<'static>
     };
     let name = NAME.min(columns.saturating_sub(width(&lead)) / 2).max(1);
     let room = columns.saturating_sub(width(&lead) + name + 1);
-    let (told, colour) = word(theme, boat);
+    let (mut told, colour) = word(theme, boat);
+    for count in glance(boat)
+        .zip(now)
+        .iter()
+        .flat_map(|(g, now)| counts(g, *now))
+    {
+        told.push_str(&format!(" · {count}"));
+    }
     Line::from(vec![
         Span::styled(lead, style),
         widgets::cell(&named(boats, boat, name - 1), name, style),
@@ -206,6 +221,19 @@ fn word(theme: &Theme, boat: &Choosable) -> (String, Style) {
             (format!("{}{lost}", glance.words()), colour)
         }
     }
+}
+
+/// What is not counted, what is due, when she was walked last, each in a word or two.
+fn counts(glance: &Glance, now: DateTime<FixedOffset>) -> Vec<String> {
+    let lost = glance.not_counted.len();
+    let counts = [
+        (lost > 0).then(|| format!("{lost} not counted")),
+        (glance.due > 0).then(|| format!("{} due", glance.due)),
+        glance
+            .last_walk
+            .map(|at| format!("walked {}", age(at, now))),
+    ];
+    counts.into_iter().flatten().collect()
 }
 
 /// What is worst aboard.

@@ -300,6 +300,11 @@ impl Open for Start {
         }
     }
 
+    fn offers(&self, action: Action) -> bool {
+        // Both speak of one boat, and say so here.
+        !matches!(action, Action::Trouble | Action::Symptoms)
+    }
+
     fn help(&mut self) {
         self.layers.help(self.context());
     }
