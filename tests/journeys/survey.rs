@@ -111,7 +111,8 @@ fn a_survey_by_keys_alone_killed_on_the_sea_trial_and_finished() {
     surveyor.types("the owner<Enter>", "may be opened?");
     surveyor.types("pump cover<Enter>", "samples");
     surveyor.types("<Enter>", "full throttle");
-    surveyor.types("five minutes<Enter>", "Hour meter");
+    surveyor.types("five minutes<Enter>", "cold or warm?");
+    surveyor.types("cold<Enter>", "Hour meter");
     surveyor.types("1200.1<Enter>", "Main engine · 1200.1 h");
     // The seller speaks; what he says is kept apart from what is seen.
     surveyor.types("Q", "what was said of it?");
@@ -274,8 +275,7 @@ fn on_record(book: &Path, folder: &Path) {
     answer(book, &["report", id, "--to", &file.to_string_lossy()]);
     let report = std::fs::read_to_string(file).expect("the report");
     let report: Value = serde_json::from_str(&report).expect("JSON");
-    let agreed =
-        json!({"runs": "the owner", "may_open": "pump cover", "full_throttle": "five minutes"});
+    let agreed = json!({"runs": "the owner", "may_open": "pump cover", "full_throttle": "five minutes", "on_arrival": "cold"});
     assert_eq!(report["agreed"], agreed);
     let columns = report["trial"]["columns"].as_array().expect("columns");
     let oil = columns.iter().position(|c| c["item"] == "oil-pressure");
