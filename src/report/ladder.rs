@@ -64,6 +64,11 @@ impl<'a> Ladder<'a> {
         })
     }
 
+    /// Of what.
+    pub fn title(&self) -> &'a str {
+        self.title
+    }
+
     /// The drawing, for a page.
     pub fn drawing(&self) -> Safe<&Self> {
         Safe(self)

@@ -2,10 +2,13 @@
 //! edge, led to its place by a line that crosses none; what was seen and sound is a ring, what nobody saw is
 //! hatched. All of it reads in black and white.
 
+use std::borrow::Cow;
+
 use askama::Template;
 use askama::filters::Safe;
 
 use super::content::{PlacePart, Report};
+use super::words::{Words, say};
 use crate::arrangement::leaders::leaders;
 use crate::arrangement::{Arrangement, Box3, View, Window};
 use crate::boat::Point;
@@ -30,6 +33,7 @@ const LETTERS: usize = 25;
 #[template(path = "places.svg")]
 pub(super) struct Drawing<'a> {
     view: View,
+    w: Words,
     height: f64,
     boxes: Vec<Boxed<'a>>,
     findings: Vec<Finding<'a>>,
@@ -65,6 +69,20 @@ impl Finding<'_> {
 }
 
 impl Drawing<'_> {
+    /// From where it is seen.
+    fn seen_from(&self) -> Cow<'static, str> {
+        self.w.say(match self.view {
+            View::Above => "page-view-above",
+            View::Side => "page-view-side",
+        })
+    }
+
+    /// What it is, for whoever does not see it.
+    pub(super) fn name(&self) -> Cow<'static, str> {
+        let view = self.seen_from().into_owned();
+        say!(self.w, "page-drawing", view = view)
+    }
+
     /// Id of what hatches in this drawing.
     fn hatch(&self) -> &'static str {
         match self.view {
@@ -105,6 +123,7 @@ fn drawing(report: &Report, view: View) -> Drawing<'_> {
     let findings = findings.into_iter().zip(places).zip(led);
     Drawing {
         view,
+        w: report.language.words(),
         height: TOP + height + 6.0,
         boxes,
         findings: findings

@@ -97,7 +97,7 @@ pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
 }
 
 /// What is on record and not counted.
-fn not_counted(report: &Report) -> Option<Section<'_>> {
+pub(super) fn not_counted(report: &Report) -> Option<Section<'_>> {
     let told = report.not_counted.iter().map(NotCounted::sentence);
     let told: Vec<String> = told.collect();
     (!told.is_empty()).then(|| Section {
@@ -120,6 +120,13 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     sections.extend(readings(report));
     sections.extend(report.trial.as_ref().map(trial::section));
     sections.extend(work(report));
+    sections.extend(appendix(report));
+    sections
+}
+
+/// Every look, the method, the cautions, the seal.
+pub(super) fn appendix(report: &Report) -> Vec<Section<'_>> {
+    let mut sections = Vec::new();
     let rows = report.looks.iter().map(lines::look).collect();
     sections.push(Section {
         title: if report.walk.is_some() {
@@ -156,7 +163,7 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     sections
 }
 
-fn agreed<'a>(part: &Agreed) -> Section<'a> {
+pub(super) fn agreed<'a>(part: &Agreed) -> Section<'a> {
     let answer = |(question, answer): (&str, Option<&str>)| {
         format!("{}: {}", capital(question), answer.unwrap_or("not agreed"))
     };
@@ -166,7 +173,7 @@ fn agreed<'a>(part: &Agreed) -> Section<'a> {
     }
 }
 
-fn told<'a>(report: &Report) -> Option<Section<'a>> {
+pub(super) fn told<'a>(report: &Report) -> Option<Section<'a>> {
     let cells = |part: &UnsafePart| {
         let told = part.told.as_ref();
         vec![
@@ -190,7 +197,7 @@ fn told<'a>(report: &Report) -> Option<Section<'a>> {
     })
 }
 
-fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
+pub(super) fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
     let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), percent);
     let mut blocks = vec![Block::Said(format!(
         "Seen: {} of {} items, {}. With each item counted 8, 4, 2 or 1 by the worst its failure can do: {}.",
@@ -236,7 +243,7 @@ fn hidden(part: &Hidden) -> Vec<String> {
 }
 
 /// The section of it; none where nothing is said.
-fn behind(report: &Report) -> Option<Section<'_>> {
+pub(super) fn behind(report: &Report) -> Option<Section<'_>> {
     let several = report.behind.len() > 1;
     let mut blocks = vec![Block::Said(format!(
         "An opinion on what was seen, and no finding: it changes no grade, no rank and no verdict. {JUDGEMENT}"
@@ -287,7 +294,7 @@ fn recommendations<'a>(rows: &[Recommendation]) -> Option<Section<'a>> {
     })
 }
 
-fn costs<'a>(report: &Report) -> Option<Section<'a>> {
+pub(super) fn costs<'a>(report: &Report) -> Option<Section<'a>> {
     let part = report.costs.as_ref()?;
     let mut blocks = vec![block(
         &[
@@ -341,7 +348,7 @@ fn cost(part: &CostPart) -> Vec<String> {
     cells
 }
 
-fn readings(report: &Report) -> Option<Section<'_>> {
+pub(super) fn readings(report: &Report) -> Option<Section<'_>> {
     if report.readings.is_empty() {
         return None;
     }
@@ -354,7 +361,7 @@ fn readings(report: &Report) -> Option<Section<'_>> {
     })
 }
 
-fn work<'a>(report: &Report) -> Option<Section<'a>> {
+pub(super) fn work<'a>(report: &Report) -> Option<Section<'a>> {
     let mut blocks = Vec::new();
     if !report.due.is_empty() {
         blocks.push(Block::Under("Due".into()));
