@@ -99,16 +99,26 @@ pub(super) fn numbers(w: Words, numbers: &[usize]) -> String {
             _ => runs.push((n, n)),
         }
     }
-    let said = runs.into_iter().flat_map(|(first, last)| match last - first {
-        0 => vec![first.to_string()],
-        1 => vec![first.to_string(), last.to_string()],
-        _ => vec![
-            say!(w, "doc-to", first = first.to_string(), last = last.to_string()).into_owned(),
-        ],
-    });
+    let said = runs
+        .into_iter()
+        .flat_map(|(first, last)| match last - first {
+            0 => vec![first.to_string()],
+            1 => vec![first.to_string(), last.to_string()],
+            _ => vec![
+                say!(
+                    w,
+                    "doc-to",
+                    first = first.to_string(),
+                    last = last.to_string()
+                )
+                .into_owned(),
+            ],
+        });
     let mut said: Vec<String> = said.collect();
     match (said.pop(), said.is_empty()) {
-        (Some(last), false) => say!(w, "doc-and", first = said.join(", "), last = last).into_owned(),
+        (Some(last), false) => {
+            say!(w, "doc-and", first = said.join(", "), last = last).into_owned()
+        }
         (last, _) => last.unwrap_or_default(),
     }
 }
@@ -125,7 +135,10 @@ mod tests {
         assert_eq!(said(&[4]), "4");
         assert_eq!(said(&[2, 1]), "1 and 2");
         assert_eq!(said(&[1, 2, 3]), "1 to 3");
-        assert_eq!(said(&[1, 2, 3, 5, 8, 9, 10, 12]), "1 to 3, 5, 8 to 10 and 12");
+        assert_eq!(
+            said(&[1, 2, 3, 5, 8, 9, 10, 12]),
+            "1 to 3, 5, 8 to 10 and 12"
+        );
         let german = numbers(Language::German.words(), &[1, 2, 3, 5]);
         assert_eq!(german, "1 bis 3 und 5");
     }

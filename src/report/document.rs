@@ -13,7 +13,7 @@ use super::content::{DefectPart, LookPart, Report};
 use super::definitions::{self, Term};
 use super::frame::{self, Framed, Shown, framed};
 use super::front::{self, Group};
-use super::ladder::{self, Ladder};
+use super::ladder::{KEY, Ladder};
 use super::parts::{Recommendation, RevisionPart};
 use super::scope::Scope;
 use super::sections::{self, Block, Table};
@@ -106,7 +106,9 @@ fn finding<'a>(report: &'a Report, part: &'a DefectPart) -> Finding<'a> {
         recommendation: advice.map(|r| r.number),
         observed: observed(report, part),
         opinion: opinion(report, part),
-        photos: photos.map_or_else(Vec::new, |look| frame::shown(report, look, Some(&part.row.rank))),
+        photos: photos.map_or_else(Vec::new, |look| {
+            frame::shown(report, look, Some(&part.row.rank))
+        }),
         part,
     }
 }
@@ -123,7 +125,12 @@ fn observed(report: &Report, part: &DefectPart) -> Vec<(String, String)> {
         !kept.is_some_and(|kept| report.pictures.contains_key(kept))
     };
     let own = LookPart {
-        photos: look.photos.iter().filter(|p| gone(&p.kept)).cloned().collect(),
+        photos: look
+            .photos
+            .iter()
+            .filter(|p| gone(&p.kept))
+            .cloned()
+            .collect(),
         said: None,
         ..look.clone()
     };
@@ -159,15 +166,7 @@ fn opinion(report: &Report, part: &DefectPart) -> Vec<(Cow<'static, str>, String
     ));
     let deferred = row.deferred.as_ref();
     facts.extend(deferred.map(|d| (w.say("doc-deferred"), d.why.clone())));
-    facts.extend(in_time(report, part).map(|told| (w.say("doc-in-time"), told)));
     facts
-}
-
-/// What earlier and later looks say; nothing where one walk alone is issued, since it tells of one day.
-fn in_time(report: &Report, part: &DefectPart) -> Option<String> {
-    let alone = report.issued.as_ref().is_some_and(|i| i.walks.len() < 2);
-    let ladder = (!alone).then(|| Ladder::of(part))??;
-    Some(ladder.caption().join(" "))
 }
 
 impl<'a> Document<'a> {
@@ -199,7 +198,9 @@ impl<'a> Document<'a> {
         let at = found.iter().position(|(id, _)| *id == "recommendations");
         let at = at.map_or(found.len(), |at| at + 1);
         let more = self.after_recommendations();
-        let named = more.into_iter().map(|(id, part)| (id, Cow::Owned(part.title)));
+        let named = more
+            .into_iter()
+            .map(|(id, part)| (id, Cow::Owned(part.title)));
         found.splice(at..at, named);
         found
     }
@@ -347,10 +348,11 @@ impl<'a> Document<'a> {
         self.table(&head, rows.collect(), None)
     }
 
-    /// Ladders of findings, where there is more than one day to tell of.
+    /// Ladders of findings; none where one walk alone is issued, which tells of one day.
     fn ladders(&self) -> Vec<Ladder<'a>> {
-        let told = self.report.defects.iter();
-        let told = told.filter(|d| in_time(self.report, d).is_some());
+        let issued = self.report.issued.as_ref();
+        let alone = issued.is_some_and(|issued| issued.walks.len() < 2);
+        let told = self.report.defects.iter().filter(|_| !alone);
         told.filter_map(Ladder::of).collect()
     }
 
@@ -361,12 +363,17 @@ impl<'a> Document<'a> {
         let more = [coverage, sections::readings(r), sections::work(r)];
         let parts = more.into_iter().flatten().chain(sections::appendix(r));
         let named = parts.enumerate();
-        named.map(|(n, part)| framed(format!("part-{n}"), part)).collect()
+        named
+            .map(|(n, part)| framed(format!("part-{n}"), part))
+            .collect()
     }
 
     fn table(&self, head: &[&str], rows: Vec<Vec<String>>, caption: Option<String>) -> Table {
         Table {
-            head: head.iter().map(|name| self.w.say(name).into_owned()).collect(),
+            head: head
+                .iter()
+                .map(|name| self.w.say(name).into_owned())
+                .collect(),
             rows,
             caption,
         }

@@ -196,7 +196,10 @@ pub(super) fn digest(report: &Report) -> Safe<String> {
     let words = report.language.words().say("page-digest");
     let issued = report.issued.as_ref();
     Safe(issued.map_or_else(String::new, |_| {
-        format!("<p class=\"digest\">{words} <code>{}</code></p>", proof::DIGEST)
+        format!(
+            "<p class=\"digest\">{words} <code>{}</code></p>",
+            proof::DIGEST
+        )
     }))
 }
 
@@ -225,10 +228,7 @@ mod tests {
     #[test]
     fn no_text_leaves_its_string() {
         assert_eq!(quoted("Tern 2"), "\"Tern 2\"");
-        assert_eq!(
-            quoted("\"}</style>"),
-            "\"\\22 \\7d \\3c \\2f style\\3e \""
-        );
+        assert_eq!(quoted("\"}</style>"), "\"\\22 \\7d \\3c \\2f style\\3e \"");
         assert_eq!(quoted("Ä"), "\"\\c4 \"");
         let hostile = quoted("\u{1}code\u{1}\n\u{202e}\\");
         assert!(!hostile.contains(['\u{1}', '\n', '\u{202e}']), "{hostile}");

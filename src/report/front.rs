@@ -74,11 +74,7 @@ fn said(fact: FrontFact, line: &str, w: Words) -> String {
 }
 
 /// What the records tell without anything being entered.
-fn known(
-    group: FrontGroup,
-    report: &Report,
-    w: Words,
-) -> Vec<(Cow<'static, str>, Vec<String>)> {
+fn known(group: FrontGroup, report: &Report, w: Words) -> Vec<(Cow<'static, str>, Vec<String>)> {
     let walk = report.walk.as_ref();
     match group {
         FrontGroup::Surveyor => vec![(w.say("fact-walked-by"), walkers(report, w))],
@@ -106,7 +102,11 @@ fn of_machine(machine: &MachinePart, report: &Report, w: Words) -> String {
     let meter = match read {
         Some(hours) => say!(w, "fact-meter-read", hours = format!("{hours:.1}")),
         None if machine.estimated => {
-            say!(w, "fact-meter-about", hours = format!("{:.1}", machine.hours))
+            say!(
+                w,
+                "fact-meter-about",
+                hours = format!("{:.1}", machine.hours)
+            )
         }
         None => w.say("fact-meter-not-read"),
     };
@@ -141,7 +141,13 @@ pub(super) fn oil_is_outstanding(report: &Report) -> bool {
     let mut lines = report.front.lines(FrontFact::OilAnalysis);
     lines.any(|line| {
         let line = line.to_lowercase();
-        let words = ["outstanding", "to follow", "steht aus", "ausstehend", "stehen aus"];
+        let words = [
+            "outstanding",
+            "to follow",
+            "steht aus",
+            "ausstehend",
+            "stehen aus",
+        ];
         words.iter().any(|word| line.contains(word))
     })
 }

@@ -46,7 +46,7 @@ const AT_ONCE: usize = 2;
 const VAST: u64 = 25_000_000;
 /// Bytes a copy needs for a pixel where its picture needs more: measured on photographs of machinery
 /// (judgement).
-const DENSE: f64 = 0.35;
+const DENSE: f64 = 0.25;
 /// Bytes of a JPEG before its pixels begin.
 const HEAD: u64 = 620;
 /// Bytes of a page around a photograph.

@@ -40,7 +40,9 @@ impl<'a> Scope<'a> {
                 Some(Some(false)) => &mut scope.still,
                 Some(None) => &mut scope.untold,
             };
-            let place = list.iter().position(|(station, _)| *station == look.station);
+            let place = list
+                .iter()
+                .position(|(station, _)| *station == look.station);
             let place = place.unwrap_or_else(|| {
                 list.push((&look.station, Vec::new()));
                 list.len() - 1

@@ -182,7 +182,6 @@ doc-since = Seit
 doc-recommended = Empfohlen
 doc-see-recommendation = Empfehlung { $n }
 doc-deferred = Vom Eigner aufgeschoben
-doc-in-time = Im Lauf der Zeit
 state-open = offen
 state-deferred = aufgeschoben
 state-repaired = behoben, noch nicht wieder angesehen

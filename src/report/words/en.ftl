@@ -182,7 +182,6 @@ doc-since = Since
 doc-recommended = Recommended
 doc-see-recommendation = recommendation { $n }
 doc-deferred = Deferred by the owner
-doc-in-time = In time
 state-open = open
 state-deferred = deferred
 state-repaired = repaired, not yet looked at
