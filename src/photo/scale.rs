@@ -24,15 +24,23 @@ pub struct Pixels {
     pub rgb: Vec<[u8; 3]>,
 }
 
-/// How many pixels the picture says it has; none of them is looked at.
+/// The width and height the picture says it has, as it is kept; no pixel is looked at.
 ///
 /// # Errors
 /// [`PhotoError`]: no picture, or its beginning makes no sense.
+pub fn dimensions(bytes: &[u8]) -> Result<(u32, u32), PhotoError> {
+    match Other::of(bytes) {
+        Some(Other::Heic) => other::size_of_heic(bytes),
+        _ => reader(bytes)?.into_dimensions().map_err(undrawable),
+    }
+}
+
+/// How many pixels the picture says it has; none of them is looked at.
+///
+/// # Errors
+/// As [`dimensions`].
 pub fn pixels(bytes: &[u8]) -> Result<u64, PhotoError> {
-    let (width, height) = match Other::of(bytes) {
-        Some(Other::Heic) => other::size_of_heic(bytes)?,
-        _ => reader(bytes)?.into_dimensions().map_err(undrawable)?,
-    };
+    let (width, height) = dimensions(bytes)?;
     Ok(u64::from(width) * u64::from(height))
 }
 

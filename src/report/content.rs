@@ -11,7 +11,7 @@ use crate::arrangement::words::whereabouts;
 use crate::arrangement::{Box3, Place};
 use crate::assess::words::{Risk, Verdict};
 use crate::boat::{Point, UnitHabit, Waters};
-use crate::checklist::{Grade, Leak};
+use crate::checklist::{Closing, Grade, Leak, PhaseState};
 use crate::defects::before_start::BeforeStart;
 use crate::defects::gate::RunInSpite;
 use crate::defects::grounds::SaidDiffers;
@@ -137,6 +137,8 @@ pub struct WalkPart {
     pub id: String,
     /// Id of its checklist.
     pub checklist: String,
+    /// What a walk of it is told at its end; null where the checklist is not there any more.
+    pub closes_with: Option<Closing>,
     /// Title of the checklist as it was asked.
     pub title: Said,
     /// What the checklist is for.
@@ -358,6 +360,9 @@ pub struct LookPart {
     pub at: DateTime<FixedOffset>,
     /// Phase, as the checklist titles it.
     pub phase: Option<Said>,
+    /// State of the engine in that phase; missing where the checklist does not tell it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub state: Option<PhaseState>,
     /// Why it is here though the walk did not ask it, where that is so.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub joined: Option<Said>,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::advice::recommendations;
+use super::advice::{Ahead, recommendations};
 use super::content::{
     DefectPart, LookPart, MachinePart, NotSeenPart, PlacePart, ReadingPart, Reason, Report,
     RiskCount, StationPart, Summary, VerdictPart, WalkPart,
@@ -17,7 +17,7 @@ use super::words::{Language, Said, Words, told};
 use crate::arrangement::{Arrangement, Place};
 use crate::assess::words::Risk;
 use crate::boat::Boat;
-use crate::checklist::{Checklist, Grade, Library};
+use crate::checklist::{Checklist, Grade, Library, PhaseState};
 use crate::defects::as_last_time::in_a_row;
 use crate::defects::condition::Condition;
 use crate::defects::list::{DefectList, Row, Scenario, Stretch};
@@ -136,6 +136,7 @@ pub fn of_walk(source: &Source<'_>, walk: &Walk, language: Language) -> Report {
         walk: Some(WalkPart {
             id: walk.id.clone(),
             checklist: walk.checklist.clone(),
+            closes_with: checklist.map(|c| c.closes_with),
             title: match checklist {
                 Some(asked) => w.english(&*asked.title),
                 None => Said::people(&walk.checklist),
@@ -361,7 +362,15 @@ impl Scribe<'_> {
                 wear_hours: exposure.wear(0.0),
             },
             summary,
-            recommendations: recommendations(self.w, &defects, &not_seen),
+            recommendations: recommendations(
+                self.w,
+                &defects,
+                &not_seen,
+                Ahead {
+                    exposure,
+                    from: self.condition.now,
+                },
+            ),
             coverage: None,
             costs,
             scope: Vec::new(),
@@ -568,6 +577,12 @@ impl Scribe<'_> {
         })
     }
 
+    fn state(&self, phase: Option<&str>) -> Option<PhaseState> {
+        let phases = &self.checklist?.phases;
+        let phase = phases.iter().find(|p| Some(p.id.as_str()) == phase);
+        phase.map(|p| p.state)
+    }
+
     fn look(&self, timed: &TimedLook, machine: Option<&str>) -> LookPart {
         let look = &timed.look;
         let grade = look.grade();
@@ -578,6 +593,7 @@ impl Scribe<'_> {
             machine: machine.map(str::to_owned),
             at: timed.at,
             phase: self.phase(look.phase.as_deref()),
+            state: self.state(look.phase.as_deref()),
             joined: None,
             at_rpm: look.at_rpm,
             grade,

@@ -1,22 +1,48 @@
 //! A report as one HTML file: no script, nothing from elsewhere, for screen, phone and paper (A4
-//! and Letter). The page is `pages/page.html`.
+//! and Letter). A survey is a document of its own (`document`); what else is walked, and the logbook,
+//! is `pages/page.html`.
+
+use std::borrow::Cow;
 
 use askama::Template;
+use askama::filters::Safe;
 
-use super::chart::Chart;
-use super::content::{DefectPart, LookPart, Report};
+use super::content::Report;
+use super::document;
+use super::frame::{self, Framed, framed};
 use super::ladder::Ladder;
-use super::sections::{self, Block, Table};
+use super::sections::{self, Block, Section};
 use super::wording::CLOSING;
 use super::words::{Said, Words};
 use super::{lines, places};
-use crate::walk::Photo;
 
 /// The report as HTML.
 pub fn html(report: &Report) -> String {
+    if document::is_one(report) {
+        return document::html(report);
+    }
     let title = lines::title(report);
-    let w = report.language.words();
-    Page { report, title, w }.to_string()
+    let before = numbered(sections::before_defects(report), 0);
+    let after = sections::after_defects(report);
+    let looks = after.iter().position(|s| s.name.starts_with("looks-"));
+    let page = Page {
+        appendix: looks.unwrap_or(after.len()),
+        after: numbered(after, before.len()),
+        running: frame::running(report, &title),
+        lang: report.language.as_str(),
+        w: report.language.words(),
+        before,
+        report,
+        title,
+    };
+    page.to_string()
+}
+
+/// Sections with ids by their order.
+fn numbered(sections: Vec<Section<'_>>, first: usize) -> Vec<Framed<'_>> {
+    let parts = sections.into_iter().enumerate();
+    let framed = parts.map(|(n, part)| framed(format!("part-{}", first + n), part));
+    framed.collect()
 }
 
 #[derive(Template)]
@@ -24,64 +50,32 @@ pub fn html(report: &Report) -> String {
 struct Page<'a> {
     report: &'a Report,
     title: Said,
+    lang: &'static str,
+    running: Safe<String>,
     w: Words,
-}
-
-/// A photograph whose content is at hand.
-struct Shown<'a> {
-    address: &'a str,
-    caption: Said,
+    before: Vec<Framed<'a>>,
+    after: Vec<Framed<'a>>,
+    /// Which of those behind the defects begins the appendix.
+    appendix: usize,
 }
 
 impl Page<'_> {
-    fn named(&self, ranks: &[usize]) -> Vec<&DefectPart> {
-        let named = |rank: &usize| self.report.defects.iter().find(|d| d.row.rank == *rank);
-        ranks.iter().filter_map(named).collect()
+    fn begins_appendix(&self, section: &usize) -> bool {
+        *section == self.appendix
     }
 
-    fn shown<'a>(&'a self, photo: &'a Photo) -> Option<Shown<'a>> {
-        Some(Shown {
-            address: self.report.pictures.get(photo.kept.as_ref()?)?,
-            caption: match &photo.caption {
-                Some(caption) => Said::people(caption),
-                None => self.w.say("photo-none").into(),
-            },
-        })
-    }
-
-    fn photos<'a>(&'a self, look: &'a Option<LookPart>) -> Vec<Shown<'a>> {
-        let photos = look.iter().flat_map(|look| &look.photos);
-        photos.filter_map(|photo| self.shown(photo)).collect()
-    }
-
-    /// Photographs of looks that belong to no open defect, under what they show.
-    fn other_photographs(&self) -> Vec<(&Said, Shown<'_>)> {
-        let observed = self
-            .report
-            .defects
-            .iter()
-            .filter_map(|d| d.observed.as_ref());
-        let above: Vec<&Photo> = observed.flat_map(|look| &look.photos).collect();
-        let looks = self.report.looks.iter();
-        let all = looks.flat_map(|look| look.photos.iter().map(move |photo| (look, photo)));
-        let others = all.filter(|(_, photo)| !above.contains(photo));
-        let shown = others.filter_map(|(look, photo)| Some((&look.title, self.shown(photo)?)));
-        shown.collect()
-    }
-
-    fn ladder<'a>(&self, defect: &'a DefectPart) -> Option<Ladder<'a>> {
-        Ladder::of(defect, self.w)
-    }
-
-    fn chart<'a>(&self, part: &'a super::parts::TrendPart) -> Option<Chart<'a>> {
-        Chart::of(part, self.report.units, self.w)
-    }
-}
-
-impl Table {
-    /// The cells of a row, each with whether it is never broken.
-    fn cells<'a>(&'a self, row: &'a [Said]) -> impl Iterator<Item = (bool, &'a Said)> {
-        let short = self.head.iter().map(|head| head.unbroken);
-        short.zip(row)
+    /// Id and heading of each section, in the order of the page.
+    fn contents(&self) -> Vec<(&str, Cow<'static, str>)> {
+        let own = [
+            ("plan", "places-title"),
+            ("stations", "stations"),
+            ("findings", "defects-title"),
+        ];
+        let before = self.before.iter();
+        let before = before.map(|p| (p.id.as_str(), p.title.clone()));
+        let own = own.map(|(id, name)| (id, self.w.say(name)));
+        let after = self.after.iter();
+        let after = after.map(|p| (p.id.as_str(), p.title.clone()));
+        before.chain(own).chain(after).collect()
     }
 }

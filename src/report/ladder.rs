@@ -62,6 +62,11 @@ impl<'a> Ladder<'a> {
         })
     }
 
+    /// Of what.
+    pub fn title(&self) -> &'a Said {
+        self.title
+    }
+
     /// The drawing, for a page.
     pub fn drawing(&self) -> Safe<&Self> {
         Safe(self)

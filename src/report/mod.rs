@@ -11,6 +11,8 @@
 //! - [`wording`]: what every report says of its limits; [`words`]: the words of a language
 //! - [`proof`]: by what a page proves to be the one issued
 //! - [`html`], [`markdown`], [`table`]: the other forms
+//! - `document`: a survey as a page others rely on: `front`, `answer`, `scope`, `definitions`; [`class`]: how
+//!   long what is recommended may wait; `frame`: what stands around the words of any page
 //! - [`pictures`]: photographs as a page holds them
 //! - `places`: where things are, as drawings
 //! - [`sheet`]: a checklist to fill in on paper
@@ -22,12 +24,18 @@
 #![doc = include_str!("README.md")]
 
 mod advice;
+mod answer;
 mod behind;
 mod by_speed;
 mod chart;
+pub mod class;
 pub mod content;
+mod definitions;
+mod document;
 pub mod extras;
 pub mod first_minute;
+mod frame;
+mod front;
 pub mod gather;
 pub mod hand_over;
 pub mod html;
@@ -40,6 +48,7 @@ pub mod parts;
 pub mod pictures;
 mod places;
 pub mod proof;
+mod scope;
 mod sections;
 pub mod sheet;
 pub mod table;

@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::class::Class;
 use super::words::Said;
 use crate::assess::coverage::Hidden;
 use crate::boat::Hours;
@@ -90,6 +91,8 @@ pub struct Recommendation {
     pub number: usize,
     /// Rank of the defect; null where something was not seen.
     pub rank: Option<usize>,
+    /// How long it may wait; null where something was not seen.
+    pub class: Option<Class>,
     /// Title of the item.
     pub title: Said,
     /// What to do, as the remedy of the item says it.

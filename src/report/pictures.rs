@@ -1,18 +1,42 @@
 //! Photographs in a page: smaller copies, written into the file itself.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use super::content::Report;
+use super::html::html;
 use super::making::{Progress, Stage, lock};
 use crate::logbook::photos::kept_photo;
-use crate::logbook::{Disk, Folder};
-use crate::photo::scale::{pixels, scaled};
+use crate::logbook::{Disk, Folder, RealDisk};
+use crate::photo::scale::{dimensions, pixels, scaled};
+use crate::text::words;
 
-/// Long side of a copy in a report, pixels: enough for half a page of paper.
-pub const LONGEST: u32 = 1000;
+words! {
+    /// How large the copies of photographs in a page are.
+    PhotoSize, "size of photographs" {
+        /// To be sent over a thin line.
+        Small = "small",
+        /// Enough for half a page of paper.
+        Usual = "usual",
+        /// To look at closely on a screen.
+        Full = "full",
+    }
+}
+
+impl PhotoSize {
+    /// Long side of a copy, pixels.
+    pub const fn longest(self) -> u32 {
+        match self {
+            PhotoSize::Small => 480,
+            PhotoSize::Usual => 1000,
+            PhotoSize::Full => 2000,
+        }
+    }
+}
+
 /// Said behind the number of photographs that a page had to leave out.
 pub const LEFT_OUT: &str =
     "photograph(s) cannot be read and are left out; see: handlamp logbook check";
@@ -20,6 +44,13 @@ pub const LEFT_OUT: &str =
 const AT_ONCE: usize = 2;
 /// Of pictures with more pixels than this, one at a time.
 const VAST: u64 = 25_000_000;
+/// Bytes a copy needs for a pixel where its picture needs more: measured on photographs of machinery
+/// (judgement).
+const DENSE: f64 = 0.25;
+/// Bytes of a JPEG before its pixels begin.
+const HEAD: u64 = 620;
+/// Bytes of a page around a photograph.
+const AROUND: u64 = 260;
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
 /// The names under which the photographs of a report are kept, once each, in the order of the report.
@@ -68,6 +99,30 @@ pub fn pictures(
         work();
     });
     found.into_inner().unwrap_or_default()
+}
+
+/// How many bytes a page of the report is expected to have with its photographs in this size, without one
+/// of them being drawn. The text is exact; a copy is taken to need for each of its pixels what the
+/// picture that is kept needs, or [`DENSE`] where that is more than a copy ever does. Pictures that
+/// cannot be read count nothing, since the page leaves them out.
+pub fn expected_bytes(report: &Report, size: PhotoSize, root: &Path) -> u64 {
+    let folder = Folder::new(root);
+    let photos = names(report).into_iter().filter_map(|name| {
+        let bytes = kept_photo(&RealDisk, &folder, &name).ok()?;
+        expected_copy(&bytes, size.longest())
+    });
+    // In base64, four letters for three bytes.
+    let photos: u64 = photos.map(|bytes| bytes.div_ceil(3) * 4 + AROUND).sum();
+    html(report).len() as u64 + photos
+}
+
+/// How many bytes a copy with this long side is expected to have.
+fn expected_copy(bytes: &[u8], longest: u32) -> Option<u64> {
+    let (width, height) = dimensions(bytes).ok()?;
+    let all = f64::from(width) * f64::from(height);
+    let share = (f64::from(longest) / f64::from(width.max(height).max(1))).min(1.0);
+    let dense = (bytes.len() as f64 / all.max(1.0)).min(DENSE);
+    Some((all * share * share * dense) as u64 + HEAD)
 }
 
 fn address(

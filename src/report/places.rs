@@ -2,6 +2,8 @@
 //! edge, led to its place by a line that crosses none; what was seen and sound is a ring, what nobody saw is
 //! hatched. All of it reads in black and white.
 
+use std::borrow::Cow;
+
 use askama::Template;
 use askama::filters::Safe;
 
@@ -68,12 +70,12 @@ impl Finding<'_> {
 
 impl Drawing<'_> {
     /// What it is, for whoever does not see it.
-    fn label(&self) -> Said {
+    pub(super) fn label(&self) -> Said {
         told!(self.w, "places-label", view = self.seen_from())
     }
 
     /// From where one looks.
-    fn seen_from(&self) -> std::borrow::Cow<'static, str> {
+    fn seen_from(&self) -> Cow<'static, str> {
         self.w.say(match self.view {
             View::Above => "view-above",
             View::Side => "view-side",

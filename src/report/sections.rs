@@ -149,7 +149,7 @@ pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
 }
 
 /// What is on record and not counted.
-fn not_counted(report: &Report) -> Option<Section<'_>> {
+pub(super) fn not_counted(report: &Report) -> Option<Section<'_>> {
     let w = report.language.words();
     let sentence = |told: &NotCounted| w.english(told.sentence());
     let told: Vec<Said> = report.not_counted.iter().map(sentence).collect();
@@ -169,6 +169,14 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     sections.extend(readings(report));
     sections.extend(report.trial.as_ref().map(|part| trial::section(w, part)));
     sections.extend(work(report));
+    sections.extend(appendix(report));
+    sections
+}
+
+/// Every look, the method, the cautions, the seal.
+pub(super) fn appendix(report: &Report) -> Vec<Section<'_>> {
+    let w = report.language.words();
+    let mut sections = Vec::new();
     let rows = report.looks.iter().map(|l| lines::look(w, l)).collect();
     sections.push(Section::new(
         w,
@@ -197,12 +205,14 @@ pub fn after_defects(report: &Report) -> Vec<Section<'_>> {
     sections
 }
 
-fn agreed<'a>(w: Words, part: &Agreed) -> Section<'a> {
+pub(super) fn agreed<'a>(w: Words, part: &Agreed) -> Section<'a> {
     let names = [
         "agreed-runs",
         "agreed-open",
         "agreed-samples",
         "agreed-throttle",
+        "agreed-arrival",
+        "agreed-started",
     ];
     let answer = |(name, (_, answer)): (&str, (&str, Option<&str>))| {
         let answer = answer.map(Said::people);
@@ -213,7 +223,7 @@ fn agreed<'a>(w: Words, part: &Agreed) -> Section<'a> {
     Section::new(w, "section-agreed", vec![Block::Points(answers.collect())])
 }
 
-fn told_whom<'a>(report: &Report) -> Option<Section<'a>> {
+pub(super) fn told_whom<'a>(report: &Report) -> Option<Section<'a>> {
     let w = report.language.words();
     let cells = |part: &UnsafePart| {
         let told = part.told.as_ref();
@@ -244,7 +254,7 @@ fn told_whom<'a>(report: &Report) -> Option<Section<'a>> {
     })
 }
 
-fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
+pub(super) fn coverage<'a>(report: &Report, part: &CoveragePart) -> Section<'a> {
     let w = report.language.words();
     let share = |share: Option<f64>| share.map_or_else(|| "-".to_owned(), |s| w.percent(s));
     let mut blocks = vec![Block::Said(told!(
@@ -294,7 +304,7 @@ fn hidden(w: Words, part: &Hidden) -> Vec<Said> {
 }
 
 /// The section of it; none where nothing is said.
-fn behind(report: &Report) -> Option<Section<'_>> {
+pub(super) fn behind(report: &Report) -> Option<Section<'_>> {
     let w = report.language.words();
     let several = report.behind.len() > 1;
     let judgement = w.english(JUDGEMENT);
@@ -345,7 +355,7 @@ fn recommendations<'a>(w: Words, rows: &[Recommendation]) -> Option<Section<'a>>
     })
 }
 
-fn costs<'a>(report: &Report) -> Option<Section<'a>> {
+pub(super) fn costs<'a>(report: &Report) -> Option<Section<'a>> {
     let (w, part) = (report.language.words(), report.costs.as_ref()?);
     let head = [
         "col-rank",
@@ -442,7 +452,7 @@ fn cost(w: Words, part: &CostPart) -> Vec<Said> {
     cells
 }
 
-fn readings(report: &Report) -> Option<Section<'_>> {
+pub(super) fn readings(report: &Report) -> Option<Section<'_>> {
     if report.readings.is_empty() {
         return None;
     }
@@ -453,7 +463,7 @@ fn readings(report: &Report) -> Option<Section<'_>> {
     Some(Section::new(w, "section-readings", blocks))
 }
 
-fn work<'a>(report: &Report) -> Option<Section<'a>> {
+pub(super) fn work<'a>(report: &Report) -> Option<Section<'a>> {
     let w = report.language.words();
     let mut blocks = Vec::new();
     if !report.due.is_empty() {

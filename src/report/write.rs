@@ -10,7 +10,7 @@ use super::gather::{Source, of_now, of_walk};
 use super::html::html;
 use super::making::{Progress, Stage};
 use super::markdown::markdown;
-use super::pictures::{LONGEST, names, pictures};
+use super::pictures::{PhotoSize, names, pictures};
 use super::table::csv;
 use super::words::Language;
 use crate::logbook::named::{NotWritten, Over, is_there, write_named_unless};
@@ -142,7 +142,12 @@ pub fn write(
     let mut left_out = 0;
     if form == Form::Html {
         let names = names(&report);
-        let found = pictures(&names, LONGEST, (&RealDisk, &Folder::new(root)), progress);
+        let found = pictures(
+            &names,
+            PhotoSize::Usual.longest(),
+            (&RealDisk, &Folder::new(root)),
+            progress,
+        );
         left_out = names.len() - found.len();
         report.pictures = found;
     }

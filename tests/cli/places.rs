@@ -135,14 +135,16 @@ fn every_finding_of_a_report_is_on_the_drawing_and_in_the_table() {
         .collect();
     let unique: BTreeSet<&String> = ids.iter().collect();
     assert_eq!(unique.len(), ids.len(), "no id stands twice");
-    let findings = ids.iter().filter(|id| id.starts_with("finding-")).count();
+    let findings = all("article").len();
     assert_eq!(findings, 6);
     for link in all("a").iter().filter_map(|e| e.attr("href")) {
         let to = link.strip_prefix('#').expect("within the page");
         assert!(ids.iter().any(|id| id == to), "{link} leads nowhere");
     }
-    let numbers = all("svg.places a").len();
+    let numbers = all("svg.places tspan").len();
     assert_eq!(numbers, 2 * findings, "each on both drawings");
+    let leads = all("th[id^=place-] a").len();
+    assert_eq!(leads, findings, "the table beneath leads to each");
     let back = all("article a").len();
     assert_eq!(back, findings, "each leads to the drawing");
     let file = place.path().join("report.json").display().to_string();

@@ -20,10 +20,10 @@ const MARKUP: &str = "</style></title></bdi></p><script>alert(1)</script><img sr
 /// What no file may bring, but a page has to bear.
 const CONTROLS: &str = "\u{1b}[2J\u{202e}\u{200f}\u{0}\r\nzq";
 
-const ELEMENTS: [&str; 28] = [
-    "html", "head", "meta", "title", "style", "body", "h1", "h2", "h3", "p", "span", "strong",
-    "code", "br", "bdi", "ol", "li", "table", "thead", "tbody", "tr", "th", "td", "div", "article",
-    "section", "footer", "u",
+const ELEMENTS: [&str; 30] = [
+    "header", "main", "html", "head", "meta", "title", "style", "body", "h1", "h2", "h3", "p",
+    "span", "strong", "code", "br", "bdi", "ol", "li", "table", "thead", "tbody", "tr", "th", "td",
+    "div", "article", "section", "footer", "u",
 ];
 
 /// Twelve thousand characters of numbered words, so that each can be found again wherever lines and pages break.

@@ -1,0 +1,373 @@
+//! The page of a survey as a document: front page, a plain answer, numbered findings with what was
+//! observed apart from what is thought of it, recommendations by class, what was not seen, what limits
+//! it, and an appendix with codes and figures. The page is `pages/document.html`.
+
+use std::borrow::Cow;
+
+use askama::Template;
+use askama::filters::Safe;
+
+use super::answer::{self, Answer};
+use super::class::Class;
+use super::content::{DefectPart, LookPart, Report};
+use super::definitions::{self, Term};
+use super::frame::{self, Framed, Shown, framed};
+use super::front::{self, Group};
+use super::ladder::Ladder;
+use super::lines::Facts;
+use super::parts::{Recommendation, RevisionPart};
+use super::scope::Scope;
+use super::sections::{self, Block, Column, Table};
+use super::wording::CLOSING;
+use super::words::{Said, Words, say};
+use super::{lines, places, proof, trial};
+use crate::checklist::Closing;
+use crate::walk::FrontFact;
+
+/// Whether a report is written as a document: it was issued, or its walk closes with survey.
+pub(super) fn is_one(report: &Report) -> bool {
+    let closes = report.walk.as_ref().and_then(|walk| walk.closes_with);
+    report.issued.is_some() || closes == Some(Closing::Survey)
+}
+
+/// The page.
+pub(super) fn html(report: &Report) -> String {
+    let w = report.language.words();
+    let day = report.issued.as_ref().map_or(report.as_of, |i| i.at);
+    let day = w.date(day.date_naive());
+    let boat = report.boat.as_str();
+    let (title, foot) = match &report.issued {
+        Some(issued) => (
+            say!(
+                w,
+                "doc-title-issued",
+                boat = boat,
+                number = issued.number.as_str(),
+                revision = issued.revision.as_str(),
+                day = day
+            ),
+            say!(
+                w,
+                "doc-foot-issued",
+                boat = boat,
+                number = issued.number.as_str(),
+                revision = issued.revision.as_str()
+            ),
+        ),
+        None => (
+            say!(w, "doc-title", boat = boat, day = day),
+            say!(w, "doc-foot-draft", boat = boat),
+        ),
+    };
+    let document = Document {
+        running: frame::running(report, &foot),
+        answer: Answer::of(report),
+        scope: Scope::of(report),
+        findings: report.defects.iter().map(|d| finding(report, d)).collect(),
+        title: title.into_owned(),
+        lang: report.language.as_str(),
+        w,
+        report,
+    };
+    document.to_string()
+}
+
+#[derive(Template)]
+#[template(path = "document.html")]
+struct Document<'a> {
+    report: &'a Report,
+    title: String,
+    lang: &'static str,
+    running: Safe<String>,
+    w: Words,
+    answer: Answer,
+    scope: Scope<'a>,
+    findings: Vec<Finding<'a>>,
+}
+
+/// A finding as it stands on the page.
+struct Finding<'a> {
+    part: &'a DefectPart,
+    class: Option<Class>,
+    /// Number of its recommendation.
+    recommendation: Option<usize>,
+    observed: Facts,
+    opinion: Facts,
+    photos: Vec<Shown<'a>>,
+}
+
+fn finding<'a>(report: &'a Report, part: &'a DefectPart) -> Finding<'a> {
+    let rank = part.row.rank;
+    let mut advice = report.recommendations.iter();
+    let advice = advice.find(|r| r.rank == Some(rank));
+    let photos = part.observed.as_ref();
+    Finding {
+        class: advice.and_then(|r| r.class),
+        recommendation: advice.map(|r| r.number),
+        observed: observed(report, part),
+        opinion: opinion(report, part),
+        photos: photos.map_or_else(Vec::new, |look| {
+            frame::shown(report, look, Some(&part.row.rank))
+        }),
+        part,
+    }
+}
+
+/// What was observed and in which state of the engine; photographs that the page shows stand beside it,
+/// the seller's words in a table of their own.
+fn observed(report: &Report, part: &DefectPart) -> Facts {
+    let Some(look) = &part.observed else {
+        return Vec::new();
+    };
+    let w = report.language.words();
+    let gone = |kept: &Option<String>| {
+        let kept = kept.as_ref();
+        !kept.is_some_and(|kept| report.pictures.contains_key(kept))
+    };
+    let own = LookPart {
+        photos: look
+            .photos
+            .iter()
+            .filter(|p| gone(&p.kept))
+            .cloned()
+            .collect(),
+        said: None,
+        ..look.clone()
+    };
+    let mut facts = lines::observation(w, &own);
+    let state = look.state.map(|state| {
+        let word = w.say(&format!("engine-{}", state.as_str()));
+        (w.say("doc-engine-state"), word.into())
+    });
+    let place = facts.len().min(2);
+    facts.splice(place..place, state);
+    facts
+}
+
+/// What is thought of it, and on what that rests.
+fn opinion(report: &Report, part: &DefectPart) -> Facts {
+    let w = report.language.words();
+    let row = &part.row;
+    let certain = match part.observed.as_ref().map(|look| look.grade) {
+        Some(Some(grade)) if grade >= row.grade => "doc-seen",
+        Some(None) => "doc-not-known",
+        _ => "doc-inferred",
+    };
+    let since = w.date(row.opened.date_naive());
+    let mut facts: Facts = vec![(w.say("doc-certainty"), w.say(certain).into())];
+    let rule = row.stop_rule.as_ref().or(row.care.as_ref());
+    facts.extend(rule.map(|rule| (w.say("doc-rule"), w.english(rule))));
+    facts.push((w.say("doc-may-follow"), w.word(row.effect).into()));
+    facts.push((
+        w.say("doc-since"),
+        format!("{since}, {}", w.word(row.state)).into(),
+    ));
+    let deferred = row.deferred.as_ref();
+    facts.extend(deferred.map(|d| (w.say("doc-deferred"), Said::people(&d.why))));
+    facts
+}
+
+impl<'a> Document<'a> {
+    /// Id and heading of each section that the page has, in its order.
+    fn contents(&self) -> Vec<(&'static str, Cow<'static, str>)> {
+        let r = self.report;
+        let all = [
+            ("answer", "doc-answer", true),
+            ("particulars", "doc-particulars", true),
+            ("scope", "doc-scope", true),
+            ("findings", "doc-findings", true),
+            ("plan", "doc-plan", !r.places.is_empty()),
+            ("recommendations", "doc-recommendations", true),
+            ("oil", "doc-oil", !self.oil().is_empty()),
+            ("said", "doc-told", !self.said().rows.is_empty()),
+            ("unseen", "doc-unseen", true),
+            ("definitions", "doc-definitions", true),
+            ("limits", "doc-limits", true),
+            ("revisions", "doc-revisions", true),
+            ("signature", "doc-signature", true),
+            ("appendix", "doc-appendix", true),
+        ];
+        let there = all.into_iter().filter(|(_, _, there)| *there);
+        let mut found: Vec<_> = there.map(|(id, name, _)| (id, self.w.say(name))).collect();
+        let told = self.told().map(|part| ("told", part.title));
+        let at = found.iter().position(|(id, _)| *id == "scope");
+        found.splice(at.unwrap_or_default()..at.unwrap_or_default(), told);
+        // What other forms of a report have as well stands behind the recommendations.
+        let at = found.iter().position(|(id, _)| *id == "recommendations");
+        let at = at.map_or(found.len(), |at| at + 1);
+        let more = self.after_recommendations();
+        let named = more.into_iter().map(|(id, part)| (id, part.title));
+        found.splice(at..at, named);
+        found
+    }
+
+    /// Costs where they are to be in it, the sea trial, what may be behind the findings.
+    fn after_recommendations(&self) -> Vec<(&'static str, Framed<'a>)> {
+        let r = self.report;
+        let wanted = r.issued.as_ref().is_none_or(|issued| issued.costs);
+        let costs = sections::costs(r).filter(|_| wanted);
+        let found = [
+            costs.map(|part| ("costs", part)),
+            r.trial
+                .as_ref()
+                .map(|t| ("trial", trial::section(self.w, t))),
+            sections::behind(r).map(|part| ("behind", part)),
+        ];
+        let found = found.into_iter().flatten();
+        found.map(|(id, part)| (id, framed(id, part))).collect()
+    }
+
+    fn told(&self) -> Option<Framed<'a>> {
+        sections::told_whom(self.report).map(|part| framed("told", part))
+    }
+
+    fn not_counted(&self) -> Option<Framed<'a>> {
+        sections::not_counted(self.report).map(|part| framed("not-counted", part))
+    }
+
+    fn agreed(&self) -> Vec<Said> {
+        let found = self.report.agreed.as_ref();
+        let found = found.map(|part| sections::agreed(self.w, part));
+        let points = found.into_iter().flat_map(|part| part.blocks);
+        let points = points.filter_map(|block| match block {
+            Block::Points(points) => Some(points),
+            _ => None,
+        });
+        points.flatten().collect()
+    }
+
+    /// The groups of the front page.
+    fn groups(&self) -> Vec<Group> {
+        front::groups(self.report)
+    }
+
+    /// The recommendations of each class, and last those that would close gaps.
+    fn by_class(&self) -> Vec<(Option<Class>, Vec<&'a Recommendation>)> {
+        let classes = Class::ALL.iter().map(|class| Some(*class)).chain([None]);
+        let found = classes.map(|class| {
+            let rows = self.report.recommendations.iter();
+            (class, rows.filter(|r| r.class == class).collect::<Vec<_>>())
+        });
+        found.filter(|(_, rows)| !rows.is_empty()).collect()
+    }
+
+    /// A class in words, its letter before it.
+    fn class(&self, class: &Class) -> Cow<'static, str> {
+        answer::class(self.w, *class)
+    }
+
+    fn class_means(&self, class: &Option<Class>) -> Cow<'static, str> {
+        match class {
+            Some(class) => self.w.say(&format!("class-{}-means", class.as_str())),
+            None => self.w.say("class-gaps-means"),
+        }
+    }
+
+    /// What to mind when doing what a recommendation says.
+    fn cautions(&self, advice: &Recommendation) -> &'a [Said] {
+        let mut defects = self.report.defects.iter();
+        let found = defects.find(|d| Some(d.row.rank) == advice.rank);
+        found.map_or(&[], |d| &d.cautions)
+    }
+
+    fn oil(&self) -> Vec<&'a str> {
+        self.report.front.lines(FrontFact::OilAnalysis).collect()
+    }
+
+    fn said(&self) -> Table {
+        let rows = self.report.looks.iter();
+        let rows = rows
+            .filter_map(|look| Some(vec![look.title.clone(), Said::people(look.said.as_ref()?)]));
+        let head = ["doc-told-item", "doc-told-words"].map(Column::kept);
+        Table::new(self.w, &head, rows.collect())
+    }
+
+    fn unseen(&self) -> Table {
+        let rows = self.report.not_seen.iter();
+        let rows = rows.map(|unseen| lines::not_seen(self.w, unseen)).collect();
+        Table::new(self.w, &lines::NOT_SEEN_HEAD, rows)
+    }
+
+    fn definitions(&self) -> Vec<Term> {
+        definitions::terms(self.w)
+    }
+
+    /// A revision or addendum, as it is called.
+    fn revision(&self, part: &RevisionPart) -> Cow<'static, str> {
+        let revision = part.revision.as_str();
+        match part.addendum {
+            true => say!(self.w, "doc-revision-kind", revision = revision),
+            false => say!(self.w, "doc-revision-plain", revision = revision),
+        }
+    }
+
+    /// Where a finding is, and its rung.
+    fn place(&self, part: &DefectPart) -> Said {
+        let row = &part.row;
+        let mut place = lines::place(&part.station_title, row.machine.as_deref());
+        place.push(" · ");
+        place.push(self.w.rung(row.grade));
+        place
+    }
+
+    /// That a recommendation has a number.
+    fn see(&self, number: &usize) -> Cow<'static, str> {
+        say!(self.w, "doc-see-recommendation", n = *number as i64)
+    }
+
+    /// What a list of the scope has at a station.
+    fn listed(&self, titles: &[&Said]) -> Said {
+        Said::join(titles.iter().map(|title| (*title).clone()), "; ")
+    }
+
+    /// How much was not looked at.
+    fn not_looked(&self) -> Cow<'static, str> {
+        let n = self.report.not_seen.len() as i64;
+        say!(self.w, "doc-not-looked-says", n = n)
+    }
+
+    /// What was entered of a fact; nothing where it is a line to write on.
+    fn entered(&self, fact: FrontFact) -> &'a str {
+        self.report.front.get(fact).unwrap_or_default()
+    }
+
+    /// Codes and figures of each finding.
+    fn risks(&self) -> Table {
+        let rows = self.report.defects.iter().map(|d| {
+            let row = &d.row;
+            let mut finding = Said::from(format!("{} ", row.rank));
+            finding.push(&d.title);
+            let mut why = self.w.english(&*row.why);
+            why.push(format!(" ({})", self.w.percent(row.chance)));
+            let code = row.code.as_str().into();
+            vec![finding, code, self.w.word(row.risk).into(), why]
+        });
+        let head = [
+            "doc-rec-finding",
+            "doc-risk-code",
+            "doc-risk-word",
+            "doc-risk-why",
+        ];
+        Table::new(self.w, &head.map(Column::kept), rows.collect())
+    }
+
+    /// Ladders of findings; none where one walk alone is issued, which tells of one day.
+    fn ladders(&self) -> Vec<Ladder<'a>> {
+        let issued = self.report.issued.as_ref();
+        let alone = issued.is_some_and(|issued| issued.walks.len() < 2);
+        let told = self.report.defects.iter().filter(|_| !alone);
+        told.filter_map(|d| Ladder::of(d, self.w)).collect()
+    }
+
+    /// What else the appendix has.
+    fn appendix(&self) -> Vec<Framed<'a>> {
+        let r = self.report;
+        let coverage = r.coverage.as_ref().map(|c| sections::coverage(r, c));
+        let more = [coverage, sections::readings(r), sections::work(r)];
+        let parts = more.into_iter().flatten().chain(sections::appendix(r));
+        let named = parts.enumerate();
+        named
+            .map(|(n, part)| framed(format!("part-{n}"), part))
+            .collect()
+    }
+}
