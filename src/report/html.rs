@@ -3,10 +3,11 @@
 
 use askama::Template;
 
+use super::blocks::{Block, Table};
 use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
 use super::ladder::Ladder;
-use super::sections::{self, Block, Table};
+use super::sections;
 use super::wording::CLOSING;
 use super::words::{Said, Words};
 use super::{lines, places};
