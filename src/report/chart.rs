@@ -216,7 +216,7 @@ impl<'a> Chart<'a> {
         let start = self.answer.points.first().and_then(start);
         let at =
             Duration::try_minutes((day * 1440.0) as i64).and_then(|d| start?.checked_add_signed(d));
-        at.map_or_else(String::new, |at| lines::short_day(at))
+        at.map_or_else(String::new, lines::short_day)
     }
 
     /// Heights of the limits within the plot.

@@ -11,7 +11,7 @@ use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
 use super::parts::TrendPart;
 use super::proof;
-use super::sections::{Block, Section, Table};
+use super::blocks::{Block, Section, Table};
 use super::words::{Said, say, told};
 use crate::text::safe_line;
 use crate::walk::Photo;

@@ -7,11 +7,12 @@ use std::borrow::Cow;
 use askama::Template;
 use askama::filters::Safe;
 
+use super::blocks::{Block, Section};
 use super::content::Report;
 use super::document;
 use super::frame::{self, Framed, framed};
 use super::ladder::Ladder;
-use super::sections::{self, Block, Section};
+use super::sections;
 use super::wording::CLOSING;
 use super::words::{Said, Words};
 use super::{lines, places};

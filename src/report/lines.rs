@@ -4,10 +4,10 @@ use std::borrow::Cow;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::blocks::{Column, Table};
 use super::content::{
     DefectPart, LookPart, NotSeenPart, PlacePart, ReadingPart, Report, StationPart,
 };
-use super::sections::{Column, Table};
 use super::words::{Said, Words, told};
 use crate::assess::words::Verdict;
 use crate::checklist::{Grade, Remedy};

@@ -2,11 +2,12 @@
 
 use std::fmt::Write as _;
 
+use super::blocks::{Block, Section, Table};
 use super::chart::Chart;
 use super::content::Report;
 use super::ladder::Ladder;
 use super::lines::{self, Facts};
-use super::sections::{self, Block, Section, Table};
+use super::sections;
 use super::wording::CLOSING;
 use super::words::Words;
 use crate::text::markdown_text as t;

@@ -4,8 +4,8 @@
 //! - [`gather`]: from records and condition to that content
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; `by_speed`, `trial`: the
 //!   grid of a sea trial
-//! - `advice`: what to do; `behind`: what may be behind the findings; `sections`: what HTML and Markdown write alike; `chart`: readings drawn;
-//!   `ladder`: a defect in time drawn
+//! - `advice`: what to do; `behind`: what may be behind the findings; `sections`, `blocks`: what HTML and Markdown write alike; `chart`: readings drawn;
+//!   `ladder`: a defect in time drawn, `in_time` and `trend_words`: both in words
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
 //! - [`wording`]: what every report says of its limits; [`words`]: the words of a language
@@ -26,6 +26,7 @@
 mod advice;
 mod answer;
 mod behind;
+mod blocks;
 mod by_speed;
 mod chart;
 pub mod class;

@@ -25,8 +25,9 @@ const LABEL: f64 = 15.0;
 const TOP: f64 = 24.0;
 /// Columns and height of what is written on a box, a letter so wide at the most.
 const ON_BOX: (f64, f64) = (4.6, 12.0);
-/// Letters of a label.
+/// Letters of a label, and of the word of a rung behind it, for which there is room besides.
 const LETTERS: usize = 25;
+const RUNG: usize = 7;
 
 /// A drawing; `pages/places.svg`.
 #[derive(Template)]
@@ -129,7 +130,7 @@ fn drawing(report: &Report, view: View) -> Drawing<'_> {
         boxes,
         findings: findings
             .map(|(((part, rank), (x, y)), led)| Finding {
-                label: part.title.fit(LETTERS),
+                label: part.title.fit(letters(w, part)),
                 left: led.left,
                 at: (x, y + TOP),
                 y: led.label + TOP,
@@ -147,6 +148,12 @@ fn drawing(report: &Report, view: View) -> Drawing<'_> {
             })
             .collect(),
     }
+}
+
+/// Letters that a label has for its name: fewer where the word of its rung is a long one.
+fn letters(w: Words, part: &PlacePart) -> usize {
+    let rung = part.grade.map_or(0, |grade| width(&w.word(grade)));
+    LETTERS.saturating_sub(rung.saturating_sub(RUNG))
 }
 
 /// The places and boxes of a report, as they are drawn.

@@ -1,8 +1,8 @@
 //! A trial at engine speeds as a section of a report.
 
+use super::blocks::{Block, Column, Head, Section, Table};
 use super::lines::at_speed;
 use super::parts::{TrialCell, TrialPart};
-use super::sections::{Block, Column, Head, Section, Table};
 use super::words::{Said, Words, told};
 
 /// Columns of the grid that fit on paper beside the engine speed.
