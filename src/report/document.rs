@@ -8,6 +8,7 @@ use askama::Template;
 use askama::filters::Safe;
 
 use super::answer::{self, Answer};
+use super::blocks::{Block, Column, Table};
 use super::class::Class;
 use super::content::{DefectPart, LookPart, Report};
 use super::definitions::{self, Term};
@@ -17,7 +18,6 @@ use super::ladder::Ladder;
 use super::lines::Facts;
 use super::parts::{Recommendation, RevisionPart};
 use super::scope::Scope;
-use super::blocks::{Block, Column, Table};
 use super::sections;
 use super::wording::CLOSING;
 use super::words::{Said, Words, say};

@@ -7,11 +7,11 @@ use std::fmt::Display;
 
 use askama::filters::Safe;
 
+use super::blocks::{Block, Section, Table};
 use super::chart::Chart;
 use super::content::{DefectPart, LookPart, Report};
 use super::parts::TrendPart;
 use super::proof;
-use super::blocks::{Block, Section, Table};
 use super::words::{Said, say, told};
 use crate::text::safe_line;
 use crate::walk::Photo;
