@@ -14,6 +14,7 @@ use crate::defects::NotCounted;
 use crate::defects::costs::CostTotal;
 use crate::service::due::DueRow;
 use crate::walk::Agreed;
+use crate::walk::agreed::NOT_NOTED;
 
 fn block<'a>(w: Words, head: &[Column], rows: Vec<Vec<Said>>) -> Block<'a> {
     Block::Table(Table::new(w, head, rows))
@@ -115,8 +116,11 @@ pub(super) fn agreed<'a>(w: Words, part: &Agreed) -> Section<'a> {
         "agreed-started",
     ];
     let answer = |(name, (_, answer)): (&str, (&str, Option<&str>))| {
-        let answer = answer.map(Said::people);
-        let answer = answer.unwrap_or_else(|| w.say("agreed-not").into());
+        let answer = match answer {
+            Some(NOT_NOTED) => w.say("agreed-not-noted").into(),
+            Some(answer) => Said::people(answer),
+            None => w.say("agreed-not").into(),
+        };
         told!(w, "of-item", item = w.say(name), said = answer)
     };
     let answers = names.into_iter().zip(part.answers()).map(answer);

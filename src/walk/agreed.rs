@@ -29,7 +29,7 @@ pub struct Agreed {
 }
 
 /// Stands where nothing was noted.
-const NOT_NOTED: &str = "not noted";
+pub const NOT_NOTED: &str = "not noted";
 
 impl Agreed {
     /// The questions, in the order asked, with what was answered; what was found and not noted says so by

@@ -120,7 +120,10 @@ fn every_message_is_asked_for() {
     let mut asked: BTreeSet<String> = spelled::names().into_iter().collect();
     // Said on a page where its photographs stand.
     asked.insert("photographs-left-out".to_owned());
-    for family in ["along", "across", "height"] {
+    // Names put together where they are asked for: places, entries of the front page, meanings of words.
+    for family in [
+        "along", "across", "height", "fact", "front", "term", "class", "reliance",
+    ] {
         let own = messages(Language::English).into_keys();
         asked.extend(own.filter(|name| name.starts_with(&format!("{family}-"))));
     }
