@@ -112,7 +112,7 @@ fn facts(out: &mut String, facts: &Facts) {
 
 fn section(out: &mut String, section: &Section<'_>, report: &Report) {
     let w = report.language.words();
-    let _ = writeln!(out, "## {}\n", t(&section.title));
+    let _ = writeln!(out, "## {}\n", section.title);
     for block in &section.blocks {
         match block {
             Block::Said(text) => {
