@@ -118,7 +118,7 @@ fn report(place: &Place, walk: Option<&str>) -> Report {
         Some(id) => of_walk(&source, history.walk(id).expect("the walk")),
         None => of_now(&source),
     };
-    let folder = Folder::new(&place.logbook());
+    let folder = Folder::new(place.logbook());
     let longest = PhotoSize::Usual.longest();
     report.pictures = pictures(
         &names(&report),
