@@ -659,7 +659,6 @@ doc-not-in-it = Von anderen aufgezeichnet und nicht in diesem Bericht
 doc-findings = Befunde
 doc-findings-say = Die schlimmsten zuerst. Was gesehen oder gemessen wurde, steht getrennt von der Meinung darüber.
 doc-findings-none = An dem, was angesehen wurde, fand sich kein Mangel.
-doc-place-of = { $station }, { $machine }
 doc-engine-state = Zustand des Motors
 doc-observed-none = Kein Blick dieses Berichts: Sein Alter oder eine Regel spricht.
 doc-opinion = Meinung
@@ -670,7 +669,6 @@ doc-not-known = nicht bekannt
 doc-may-follow = Mögliche Folge
 doc-rule = Regel
 doc-since = Seit
-doc-recommended = Empfohlen
 doc-see-recommendation = Empfehlung { $n }
 doc-deferred = Vom Eigner aufgeschoben
 
@@ -682,7 +680,6 @@ doc-recommendations-say = In der Reihenfolge ihrer Klasse. All dies ist Rat: Was
 doc-no-recommendations = Keine.
 doc-rec-number = Nr.
 doc-rec-finding = Befund
-doc-rec-item = Teil
 doc-rec-what = Was zu tun ist
 doc-rec-who = Wer, wo
 doc-rec-when = Bis wann
@@ -691,7 +688,6 @@ doc-cautions = Vorsicht bei der Arbeit
 
 doc-oil = Ölproben
 doc-oil-says = Worte und Zahlen des Labors, nicht des Gutachters. Die Grenzwerte sind die des Labors. Eine Probe ist ein Augenblick, und frisches Öl verbirgt.
-doc-oil-none = Über eine Ölprobe ist nichts aufgezeichnet.
 
 doc-told = Was Eigner oder Verkäufer sagte
 doc-told-says = Wie berichtet, nicht geprüft und nicht bewertet.
@@ -722,8 +718,6 @@ term-leaks = Leck I, II, III
 term-leaks-means = I ist Feuchte, II sind Tropfen, die hängen, III Tropfen, die fallen; darüber ein Strahl (nach Prüflisten der US-Armee).
 term-risk = Risiko
 term-risk-means = Wie schlimm die mögliche Folge ist und wie wahrscheinlich in den Stunden und Tagen voraus, nach der Tabelle von MIL-STD-882E, für kleine Fahrzeuge eingestuft. Codes und Zahlen stehen im Anhang.
-doc-term = Wort
-doc-meaning = Bedeutung
 doc-word-class = { $letter }: { $word }
 
 doc-limits = Grenzen und Verlass
@@ -747,7 +741,6 @@ doc-revision-plain = Revision { $revision }
 doc-what-changed = Was sich geändert hat
 doc-why = Warum
 doc-withdrawn-heading = Zurückgezogene Befunde
-doc-withdrawn-number = Nummer
 doc-withdrawn-says = Ihre Nummern bekommt kein anderer Befund.
 
 doc-signature = Unterschrift
@@ -762,7 +755,6 @@ doc-appendix-says = Risikocodes und Zahlen, Messwerte, jeder Blick, das Verfahre
 doc-appendix-open = Dieser Browser öffnet ihn nicht von selbst: vor dem Drucken öffnen.
 doc-appendix-summary = Anhang öffnen oder zuklappen
 doc-risks = Risiko jedes Befunds
-doc-risk-number = Nr.
 doc-risk-code = Code
 doc-risk-word = Risiko
 doc-risk-why = Wie es zustande kommt

@@ -650,7 +650,6 @@ doc-not-in-it = On record of others, and not in this report
 doc-findings = Findings
 doc-findings-say = Worst first. What was seen or measured stands apart from what is thought of it.
 doc-findings-none = No defect was found in what was looked at.
-doc-place-of = { $station }, { $machine }
 doc-engine-state = State of the engine
 doc-observed-none = No look of this report: its age or a rule speaks.
 doc-opinion = Opinion
@@ -661,7 +660,6 @@ doc-not-known = not known
 doc-may-follow = May follow
 doc-rule = Rule
 doc-since = Since
-doc-recommended = Recommended
 doc-see-recommendation = recommendation { $n }
 doc-deferred = Deferred by the owner
 
@@ -673,7 +671,6 @@ doc-recommendations-say = In the order of their class. All this is advice: what 
 doc-no-recommendations = None.
 doc-rec-number = No.
 doc-rec-finding = Finding
-doc-rec-item = Item
 doc-rec-what = What to do
 doc-rec-who = Who, where
 doc-rec-when = By when
@@ -682,7 +679,6 @@ doc-cautions = Cautions
 
 doc-oil = Oil samples
 doc-oil-says = The laboratory's words and figures, not the surveyor's. The limits are the laboratory's own. One sample is one moment, and fresh oil hides.
-doc-oil-none = Nothing is on record of an oil sample.
 
 doc-told = What owner or seller said
 doc-told-says = As reported, not checked and not graded.
@@ -713,8 +709,6 @@ term-leaks = leak I, II, III
 term-leaks-means = I is dampness, II drops that hang, III drops that fall; beyond that a stream (after operator checks of the US Army).
 term-risk = risk
 term-risk-means = How bad what may follow is, and how likely it is over the hours and days ahead, by the table of MIL-STD-882E, scaled for small craft. Codes and figures stand in the appendix.
-doc-term = Word
-doc-meaning = Meaning
 doc-word-class = { $letter }: { $word }
 
 doc-limits = Limits and reliance
@@ -738,7 +732,6 @@ doc-revision-plain = Revision { $revision }
 doc-what-changed = What changed
 doc-why = Why
 doc-withdrawn-heading = Withdrawn findings
-doc-withdrawn-number = Number
 doc-withdrawn-says = Their numbers are given to no other finding.
 
 doc-signature = Signature
@@ -753,7 +746,6 @@ doc-appendix-says = Risk codes and figures, readings, every look, the method, an
 doc-appendix-open = This browser does not open it by itself: open it before printing.
 doc-appendix-summary = Open or fold the appendix
 doc-risks = Risk of each finding
-doc-risk-number = No.
 doc-risk-code = Code
 doc-risk-word = Risk
 doc-risk-why = How it comes about
