@@ -10,7 +10,7 @@ use crate::cli::exposure::{Ahead, words};
 use crate::cli::page::Set;
 use crate::cli::verdict::title_of;
 use crate::defects::State;
-use crate::defects::list::{DefectList, Scenario};
+use crate::defects::list::{DefectList, Row, Scenario};
 use crate::service;
 use crate::service::parts::Caution;
 
@@ -60,29 +60,22 @@ pub fn answer(
     cx: &Context,
 ) -> Answer {
     let mut rows: Vec<PartRow> = Vec::new();
-    let waiting = list
-        .rows
-        .iter()
-        .filter(|row| matches!(row.state, State::Open | State::Deferred));
-    for row in waiting {
-        for part in &row.parts {
-            let at = rows.iter().position(|known| known.part == *part);
-            let at = at.unwrap_or(rows.len());
-            if at == rows.len() {
-                rows.push(PartRow {
-                    part: part.clone(),
-                    items: Vec::new(),
-                    numbers: Vec::new(),
-                });
-            }
-            let needed = &mut rows[at];
-            if !needed.items.contains(&row.item) {
-                needed.items.push(row.item.clone());
-            }
-            let numbers = numbers(known, (&row.item, part), row.machine.as_deref());
-            let numbers = numbers.filter(|n| !needed.numbers.contains(n));
-            needed.numbers.extend(numbers);
+    for (row, part, numbers) in needed(list, known) {
+        let at = rows.iter().position(|known| known.part == *part);
+        let at = at.unwrap_or(rows.len());
+        if at == rows.len() {
+            rows.push(PartRow {
+                part: part.to_owned(),
+                items: Vec::new(),
+                numbers: Vec::new(),
+            });
         }
+        let needed = &mut rows[at];
+        if !needed.items.contains(&row.item) {
+            needed.items.push(row.item.clone());
+        }
+        let numbers = numbers.filter(|n| !needed.numbers.contains(n));
+        needed.numbers.extend(numbers);
     }
     let body = PartsBody {
         exposure: scenario.exposure.into(),
@@ -107,6 +100,23 @@ pub fn answer(
         let rows: Vec<(Vec<String>, Vec<String>)> = rows.collect();
         let columns = [("part", Set::Wrap), ("for", Set::Wrap)];
         page.table_with_notes(&columns, &rows, "    ");
+    })
+}
+
+/// Every part that a defect waits for, in the order of the list, with what is known of it by number.
+pub fn needed<'a>(
+    list: &'a DefectList,
+    known: &'a [service::parts::PartRow],
+) -> impl Iterator<Item = (&'a Row, &'a str, Option<PartNumbers>)> {
+    let waiting = list
+        .rows
+        .iter()
+        .filter(|row| matches!(row.state, State::Open | State::Deferred));
+    waiting.flat_map(move |row| {
+        row.parts.iter().map(move |part| {
+            let numbers = numbers(known, (&row.item, part), row.machine.as_deref());
+            (row, part.as_str(), numbers)
+        })
     })
 }
 
