@@ -7,7 +7,7 @@ use clap::{Args, ValueEnum};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-pub use parts::PartsBody;
+pub use parts::{PartsBody, needed};
 
 use super::answer::Answer;
 use super::context::Context;
@@ -37,6 +37,9 @@ pub struct DefectsArgs {
     /// Write comma-separated values for a spreadsheet
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,
+    /// Begin the values with a byte-order mark, by which some spreadsheets know UTF-8
+    #[arg(long, requires = "csv")]
+    pub bom: bool,
     // Last, because its heading would go on over the options after it.
     /// What lies ahead.
     #[command(flatten)]
@@ -96,7 +99,7 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
         return Ok(parts::answer(&list, scenario, (library, &known), cx));
     }
     if args.csv {
-        return cells::answer(&list.rows, scenario, &condition.not_counted());
+        return cells::answer(&list.rows, scenario, &condition, args.bom);
     }
     let mut next_looks = condition.next_looks(scenario.waters);
     next_looks.retain(|look| cx.is_asked(look.machine.as_deref()));

@@ -14,7 +14,7 @@ use super::own_file::write;
 use super::page::{Page, Set};
 use crate::checklist::UnknownAge;
 use crate::service::calendar::{months, side_by_side};
-use crate::service::ics::calendar;
+use crate::service::ics::{Of, calendar};
 use crate::service::{DueRow, Group, What, due};
 
 /// Months shown by `--calendar`.
@@ -28,6 +28,9 @@ pub struct DueArgs {
     /// Write the list as a calendar file: a to-do for each row with a date
     #[arg(long, value_name = "FILE", conflicts_with = "calendar")]
     pub ics: Option<PathBuf>,
+    /// An event for each of them as well, for programs that show no to-dos
+    #[arg(long, requires = "ics")]
+    pub events: bool,
     /// Show the months ahead at a glance
     #[arg(long)]
     pub calendar: bool,
@@ -57,11 +60,13 @@ pub fn run(args: &DueArgs, cx: &Context) -> Result<Answer, Failure> {
     let mut rows = due(&condition, &history);
     rows.retain(|row| cx.is_asked(row.machine.as_deref()));
     if let Some(path) = &args.ics {
-        write(
-            path,
-            FIRST_LINE,
-            &calendar(book.boat(), &rows, &condition.not_counted(), book.now()),
-        )?;
+        let of = Of {
+            boat_id: book.boat_id(),
+            boat: book.boat(),
+            not_counted: &condition.not_counted(),
+            events: args.events,
+        };
+        write(path, FIRST_LINE, &calendar(of, &rows, book.now()))?;
     }
     let body = DueBody {
         ics: args.ics.as_ref().map(|path| path.display().to_string()),

@@ -185,11 +185,10 @@ impl From<&Deed> for DeedRow {
 
 impl From<&Entry> for EntryRow {
     fn from(entry: &Entry) -> EntryRow {
-        let (state, was, changed) = match &entry.fate {
-            Fate::Stands => ("stands", None, None),
-            Fate::PutRight { was, by } => ("put-right", Some(was.clone()), Some(by)),
-            Fate::TakenBack(by) => ("taken-back", None, Some(by)),
-            Fate::SetAside(by) => ("set-aside", None, Some(by)),
+        let (was, changed) = match &entry.fate {
+            Fate::Stands => (None, None),
+            Fate::PutRight { was, by } => (Some(was.clone()), Some(by)),
+            Fate::TakenBack(by) | Fate::SetAside(by) => (None, Some(by)),
         };
         EntryRow {
             id: entry.id.clone(),
@@ -201,7 +200,7 @@ impl From<&Entry> for EntryRow {
             machine: entry.machine.clone(),
             by: entry.by.clone(),
             words: entry.words.clone(),
-            state,
+            state: entry.fate.name(),
             was,
             changed: changed.map(DeedRow::from),
         }

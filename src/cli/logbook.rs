@@ -1,11 +1,14 @@
 //! `logbook`: the folder of records as such.
 
+mod answer_rows;
+mod answer_tables;
 mod check;
 mod export;
 mod list;
 mod merge;
 mod rows;
 mod seal;
+mod sql;
 mod tables;
 mod verify;
 
@@ -14,10 +17,11 @@ use std::path::PathBuf;
 use clap::Subcommand;
 
 pub use check::LogCheckBody;
-pub use export::ExportBody;
+pub use export::{ExportBody, all_tables};
 pub use list::ListBody;
 pub use merge::MergeBody;
 pub use seal::SealBody;
+pub use sql::references;
 pub use verify::VerifyBody;
 
 use super::answer::Answer;
@@ -80,10 +84,17 @@ pub enum LogbookCommand {
         /// The folder that holds their folders
         dir: PathBuf,
     },
-    /// Write the records as tables, one JSON object a line, for any database
+    /// Write the records as tables, one JSON object a line, for any database; or as a script of SQL
+    ///
+    /// The tables say what the other commands say, and what is not counted in a table of its own. Loading
+    /// a script again changes nothing; a newer one of the same boat takes the place of the older.
     Export {
         /// The folder to write to: a new one, an empty one, or an earlier export
-        dir: PathBuf,
+        #[arg(conflicts_with = "into")]
+        dir: Option<PathBuf>,
+        /// Write one script of SQL instead, which SQLite, DuckDB and PostgreSQL take
+        #[arg(long, value_name = "FILE.sql")]
+        into: Option<PathBuf>,
     },
 }
 
@@ -113,7 +124,17 @@ pub fn run(command: &LogbookCommand, cx: &Context) -> Result<Answer, Failure> {
         LogbookCommand::Seal { walk, to } => seal::run(walk.as_deref(), to.as_deref(), cx),
         LogbookCommand::VerifySeal { code, list } => verify::run(code, list.as_deref(), cx),
         LogbookCommand::List { dir } => list::run(dir, cx),
-        LogbookCommand::Export { dir } => export::run(dir, cx),
+        LogbookCommand::Export { dir, into } => {
+            let to = match (dir, into) {
+                (_, Some(file)) => export::To::Script(file),
+                (Some(dir), None) => export::To::Folder(dir),
+                (None, None) => {
+                    let say = "name a folder to write to, or a file: --into FILE.sql";
+                    return Err(Failure::usage(say));
+                }
+            };
+            export::run(to, cx)
+        }
     }
 }
 

@@ -20,6 +20,7 @@ use crate::defects::explain::Explanation;
 use crate::defects::trend_answer::TrendAnswer;
 use crate::fleet::offer::RatesFile;
 use crate::logbook::input::schema as record_input;
+use crate::logbook::table::Table;
 use crate::report::Report;
 use crate::service::label::Label;
 
@@ -150,7 +151,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
 }
 
 /// Every schema by name: the user's files (`catalogue`, `checklist`, `service-tasks`, `causes-file`, `boat-profile`), what
-/// `record` takes (`record`), and the outputs.
+/// `record` takes (`record`), the lines of an export (`export-tables`), and the outputs.
 pub fn all() -> Vec<(&'static str, String)> {
     let mut all: Vec<_> = schemas().into_iter().collect();
     let own_causes = schemars::schema_for!(CausesFile);
@@ -159,10 +160,61 @@ pub fn all() -> Vec<(&'static str, String)> {
     all.push(("causes-file", format!("{:#}\n", own_causes.as_value())));
     let profile = schemars::schema_for!(Boat);
     all.push(("boat-profile", format!("{:#}\n", profile.as_value())));
+    all.push(("export-tables", export_tables()));
     all.push(("record", format!("{:#}\n", record_input().as_value())));
     all.extend(outputs());
     all.sort_by_key(|(name, _)| *name);
     all
+}
+
+/// Every table of an export, in its order: what `logbook export` writes, and `src/cli/logbook/TABLES.md`
+/// documents.
+pub fn tables() -> Vec<Table> {
+    logbook::all_tables()
+}
+
+/// What names what in those tables, as statements for PostgreSQL.
+pub fn references() -> String {
+    logbook::references(&tables())
+}
+
+/// The schema of a line of any file of an export; what a file's lines are is under `$defs`, by its name.
+pub fn export_tables() -> String {
+    let each = tables().into_iter().map(|table| {
+        let columns = table.all_columns().map(|column| {
+            let (sort, form) = match column.sql {
+                "boolean" => ("boolean", None),
+                "bigint" => ("integer", None),
+                "double precision" => ("number", None),
+                "date" => ("string", Some("date")),
+                "timestamp with time zone" => ("string", Some("date-time")),
+                _ => ("string", None),
+            };
+            let sort = if column.null {
+                json!([sort, "null"])
+            } else {
+                json!(sort)
+            };
+            let mut said = json!({"type": sort, "description": column.meaning.trim()});
+            if let Some(form) = form {
+                said["format"] = json!(form);
+            }
+            (column.name.to_owned(), said)
+        });
+        let columns: serde_json::Map<String, Value> = columns.collect();
+        let required: Vec<&str> = table.all_columns().map(|column| column.name).collect();
+        let said = json!({"type": "object", "description": table.row.trim(),
+            "properties": columns, "required": required, "additionalProperties": false});
+        (table.name.to_owned(), said)
+    });
+    let each: serde_json::Map<String, Value> = each.collect();
+    let any: Vec<Value> = each
+        .keys()
+        .map(|name| json!({"$ref": format!("#/$defs/{name}")}))
+        .collect();
+    let schema = json!({"$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "A line of an export", "anyOf": any, "$defs": each});
+    format!("{schema:#}\n")
 }
 
 /// The schema of a body under its envelope. Objects are closed, so that a field nobody

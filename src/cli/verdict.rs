@@ -75,8 +75,7 @@ pub struct VerdictBody {
 pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     let book = cx.book()?;
     let history = cx.history(&book);
-    let judged = |closing| !matches!(closing, Closing::Survey | Closing::Finding);
-    let walk = choose(args.walk.as_deref(), cx, &book, &history, judged)?;
+    let walk = choose(args.walk.as_deref(), cx, &book, &history, is_judged)?;
     let condition = cx.condition(&book, &history);
     let judged = judge(book.boat(), book.library(), &history, &condition, walk);
     let said_in_words = judged.said_in_words();
@@ -102,13 +101,10 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             .chain(condition.notes())
             .collect(),
     };
-    let no = match body.now {
-        Some(now) => matches!(
-            now,
-            Verdict::DoNotRun | Verdict::DoNotLeave | Verdict::NotSignedOff
-        ),
-        None => body.at_walk.is_some() && !condition.has_machine(&walk.machine),
-    };
+    let no = is_no(
+        (body.at_walk, body.now),
+        condition.has_machine(&walk.machine),
+    );
     let library = book.library();
     let then = |page: &mut Page| {
         if let Some(then) = body.at_walk {
@@ -183,6 +179,23 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
     Ok(answer.or_no(!no))
 }
 
+/// Whether walks that close so have a verdict.
+pub fn is_judged(closing: Closing) -> bool {
+    !matches!(closing, Closing::Survey | Closing::Finding)
+}
+
+/// Whether a verdict, as at the walk and as of now, says no: do not run, do not leave, not signed off;
+/// or there is none any more, since the boat has the machine no more.
+pub fn is_no((at_walk, now): (Option<Verdict>, Option<Verdict>), has_machine: bool) -> bool {
+    match now {
+        Some(now) => matches!(
+            now,
+            Verdict::DoNotRun | Verdict::DoNotLeave | Verdict::NotSignedOff
+        ),
+        None => at_walk.is_some() && !has_machine,
+    }
+}
+
 /// Items with a reason one by one, the others in one paragraph.
 pub fn write_unseen(page: &mut Page, not_seen: &[NotSeen], library: &Library) {
     if not_seen.is_empty() {
@@ -218,17 +231,26 @@ pub fn choose<'a>(
         return named(id, history);
     }
     let machine = cx.machine(book)?;
+    last_walk(book.library(), history, &machine, wanted)
+        .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
+}
+
+/// The last walk of a machine that is wanted, or the last one at all; a finding only where there is no
+/// walk.
+pub fn last_walk<'a>(
+    library: &Library,
+    history: &'a History,
+    machine: &str,
+    wanted: impl Fn(Closing) -> bool,
+) -> Option<&'a Walk> {
     let walks = || history.walks.iter().rev().filter(|w| w.machine == machine);
     let fits = |walk: &&Walk| {
-        let asked = walk.asked.as_deref();
-        let list = book.library().checklist_of(&walk.checklist, asked);
+        let list = library.checklist_of(&walk.checklist, walk.asked.as_deref());
         walk.finished.is_some() && list.is_some_and(|l| wanted(l.closes_with))
     };
     let walked = |walk: &&Walk| walk.checklist != FINDING;
     let chosen = walks().find(fits).or_else(|| walks().find(walked));
-    let chosen = chosen.or_else(|| walks().next());
-    chosen
-        .ok_or_else(|| Failure::usage("there is no walk yet; begin one with: handlamp walk daily"))
+    chosen.or_else(|| walks().next())
 }
 
 /// The walk of an id.

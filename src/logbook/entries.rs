@@ -67,6 +67,18 @@ pub struct Deed {
     pub who: Option<String>,
 }
 
+impl Fate {
+    /// As answers call it.
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Fate::Stands => "stands",
+            Fate::PutRight { .. } => "put-right",
+            Fate::TakenBack(_) => "taken-back",
+            Fate::SetAside(_) => "set-aside",
+        }
+    }
+}
+
 impl Entry {
     /// True where it counts.
     pub fn counts(&self) -> bool {

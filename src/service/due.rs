@@ -8,7 +8,7 @@ use super::status::{TaskStatus, first_act, standings};
 use crate::assess::due::{Due, Interval};
 use crate::assess::words::Severity;
 use crate::boat::Hours;
-use crate::checklist::UnknownAge;
+use crate::checklist::{UnknownAge, Where, Who};
 use crate::defects::ages::Basis;
 use crate::defects::condition::Condition;
 use crate::defects::owed::subject_of;
@@ -68,6 +68,12 @@ pub struct DueRow {
     pub severity: Option<Severity>,
     /// Why, one sentence without a full stop.
     pub why: String,
+    /// Who can do it: of a task, and of the remedy of an item whose life runs out; null for a look,
+    /// which anybody aboard can make.
+    pub who: Option<Who>,
+    /// Where it can be done; null for a look.
+    #[serde(rename = "where")]
+    pub place: Option<Where>,
 }
 
 /// Where a row stands for people who read the list.
@@ -163,6 +169,11 @@ impl DueRow {
         Some(words)
     }
 
+    /// True where somebody aboard does it, and no yard or mechanic.
+    pub fn is_hers(&self) -> bool {
+        self.who.is_none_or(|who| who == Who::Owner)
+    }
+
     /// The order of the list. What nobody knows the age of stands after what is overdue and before
     /// what is to come: the worst that can follow first, and of the same what is due before what is
     /// to be looked at.
@@ -232,6 +243,8 @@ impl DueRow {
             why: String::new(),
             machine: subject.machine,
             item: subject.item,
+            who: None,
+            place: None,
         }
     }
 }
@@ -254,6 +267,8 @@ fn task_row(condition: &Condition, standing: &TaskStatus<'_>) -> DueRow {
         standing.due,
     );
     row.title.clone_from(&standing.task.title);
+    row.who = Some(standing.task.who);
+    row.place = Some(standing.task.place);
     row.on_record = matches!(standing.basis, Basis::Done(_) | Basis::Fitted(_));
     row.why = standing.why();
     match standing.basis {
@@ -336,6 +351,8 @@ fn life_rows<'a>(
         ];
         let bounds: Vec<String> = bounds.into_iter().flatten().collect();
         let day = |at: DateTime<FixedOffset>| at.format("%-d %b %Y");
+        row.who = Some(item.remedy.who);
+        row.place = Some(item.remedy.place);
         let remembered = told.and_then(|told| told.rec.last) == fitted;
         row.on_record = fitted.is_some() && !remembered;
         let since = match (fitted, looked) {

@@ -1,8 +1,9 @@
-//! The list of what is due as a calendar file: one to-do for each row with a date, by RFC 5545.
+//! The list of what is due as a calendar file: one to-do for each row with a date, by RFC 5545, and an
+//! event as well where that is asked for.
 
 use std::fmt::Write;
 
-use chrono::{DateTime, FixedOffset, Utc};
+use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 use sha2::{Digest, Sha256};
 
 use super::due::{DueRow, What};
@@ -10,17 +11,29 @@ use crate::boat::Boat;
 use crate::defects::NotCounted;
 use crate::text::safe_text;
 
+type Time = DateTime<FixedOffset>;
+
 /// Octets of a line, its break not counted (RFC 5545, 3.1).
 const LINE: usize = 75;
 
+/// Whose calendar, and how it is wanted.
+#[derive(Clone, Copy, Debug)]
+pub struct Of<'a> {
+    /// Id of the boat, by which things stay hers under another name.
+    pub boat_id: &'a str,
+    /// Her profile.
+    pub boat: &'a Boat,
+    /// What on record no answer counts.
+    pub not_counted: &'a [NotCounted],
+    /// An event for each to-do as well, for programs that show no to-dos.
+    pub events: bool,
+}
+
 /// The calendar of a boat's rows as of a time. Rows without a date are left out. The same thing has
-/// the same UID every time, so that a later file moves it and does not double it.
-pub fn calendar(
-    boat: &Boat,
-    rows: &[DueRow],
-    not_counted: &[NotCounted],
-    now: DateTime<FixedOffset>,
-) -> String {
+/// the same UID every time, so that a later file moves it and does not double it; the later file
+/// has the later DTSTAMP and the higher SEQUENCE, whatever changed, since no file is remembered.
+pub fn calendar(of: Of<'_>, rows: &[DueRow], now: Time) -> String {
+    let boat = of.boat;
     let mut text = String::new();
     let mut line = |content: &str| {
         text.push_str(&folded(content));
@@ -30,42 +43,103 @@ pub fn calendar(
     line("VERSION:2.0");
     line("PRODID:-//handlamp//due//EN");
     line("CALSCALE:GREGORIAN");
-    if !not_counted.is_empty() {
-        let told: Vec<String> = not_counted.iter().map(NotCounted::sentence).collect();
-        let told = format!("Not counted here: {}", told.join("; "));
-        line(&format!("DESCRIPTION:{}", escaped(&told)));
+    let told: Vec<String> = of.not_counted.iter().map(NotCounted::sentence).collect();
+    let told = (!told.is_empty()).then(|| format!("Not counted here: {}", told.join("; ")));
+    if let Some(told) = &told {
+        line(&format!("DESCRIPTION:{}", escaped(told)));
     }
-    let stamp = now.with_timezone(&Utc).format("%Y%m%dT%H%M%SZ");
-    for row in rows {
-        let Some(date) = row.due_date else { continue };
-        let name = machine_name(boat, row);
-        line("BEGIN:VTODO");
-        line(&format!("UID:{}", uid(boat, row)));
-        line(&format!("DTSTAMP:{stamp}"));
-        line(&format!("DUE;VALUE=DATE:{}", date.format("%Y%m%d")));
-        let summary = match name {
-            Some(name) => format!("{} ({name})", heading(row)),
-            None => heading(row),
+    let warned = told.map(|told| Thing {
+        uid: uid_of(of.boat_id, &["not counted"]),
+        date: now.date_naive(),
+        summary: format!("{}: not everything on record is counted here", boat.name),
+        description: told,
+        alarm: None,
+    });
+    let dated = rows.iter().filter_map(|row| Thing::of(of, row));
+    for thing in warned.into_iter().chain(dated) {
+        for part in ["VTODO", "VEVENT"] {
+            let is_event = part == "VEVENT";
+            if is_event && !of.events {
+                continue;
+            }
+            line(&format!("BEGIN:{part}"));
+            thing.lines(is_event, (of, now), &mut line);
+            line(&format!("END:{part}"));
+        }
+    }
+    line("END:VCALENDAR");
+    text
+}
+
+/// What stands on a day.
+struct Thing {
+    uid: String,
+    date: NaiveDate,
+    summary: String,
+    description: String,
+    alarm: Option<&'static str>,
+}
+
+impl Thing {
+    fn of(of: Of<'_>, row: &DueRow) -> Option<Thing> {
+        let summary = match machine_name(of.boat, row) {
+            Some(name) => format!("{}: {} ({name})", of.boat.name, heading(row)),
+            None => format!("{}: {}", of.boat.name, heading(row)),
         };
-        line(&format!("SUMMARY:{}", escaped(&summary)));
-        line(&format!("DESCRIPTION:{}", escaped(&description(row))));
-        line(&format!("CATEGORIES:{}", escaped(&boat.name)));
-        line("STATUS:NEEDS-ACTION");
-        line("BEGIN:VALARM");
-        line("ACTION:DISPLAY");
-        line(&format!("DESCRIPTION:{}", escaped(&summary)));
-        // A to-do without a start can only be told by its end (RFC 5545, 3.8.6.3).
         let alarm = match row.what {
             What::Task | What::Life => "-P7D",
             // Seven in the morning of that day.
             What::Recheck | What::Look => "PT7H",
         };
-        line(&format!("TRIGGER;RELATED=END:{alarm}"));
-        line("END:VALARM");
-        line("END:VTODO");
+        Some(Thing {
+            uid: uid(of.boat_id, row),
+            date: row.due_date?,
+            summary,
+            description: description(row),
+            // What a yard or a mechanic does is ordered, and rings on no morning.
+            alarm: row.is_hers().then_some(alarm),
+        })
     }
-    line("END:VCALENDAR");
-    text
+
+    fn lines(&self, is_event: bool, (of, now): (Of<'_>, Time), line: &mut impl FnMut(&str)) {
+        let stamp = now.with_timezone(&Utc).format("%Y%m%dT%H%M%SZ");
+        let date = self.date.format("%Y%m%d");
+        // Two things of one calendar have two names (RFC 5545, 3.8.4.7).
+        let uid = match is_event {
+            true => uid_of(of.boat_id, &["event", &self.uid]),
+            false => self.uid.clone(),
+        };
+        line(&format!("UID:{uid}"));
+        line(&format!("DTSTAMP:{stamp}"));
+        line(&format!("LAST-MODIFIED:{stamp}"));
+        // Minutes, so that it rises with every later file and fits an INTEGER (RFC 5545, 3.3.8).
+        line(&format!("SEQUENCE:{}", now.timestamp().max(0) / 60));
+        match is_event {
+            true => line(&format!("DTSTART;VALUE=DATE:{date}")),
+            false => line(&format!("DUE;VALUE=DATE:{date}")),
+        }
+        let summary = escaped(&self.summary);
+        line(&format!("SUMMARY:{summary}"));
+        line(&format!("DESCRIPTION:{}", escaped(&self.description)));
+        line(&format!("CATEGORIES:{}", escaped(&of.boat.name)));
+        match is_event {
+            // It takes nobody's time.
+            true => line("TRANSP:TRANSPARENT"),
+            false => line("STATUS:NEEDS-ACTION"),
+        }
+        // It rings once: at the event where there is one.
+        if let Some(alarm) = self.alarm.filter(|_| is_event == of.events) {
+            line("BEGIN:VALARM");
+            line("ACTION:DISPLAY");
+            line(&format!("DESCRIPTION:{summary}"));
+            // A to-do without a start can only be told by its end (RFC 5545, 3.8.6.3).
+            match is_event {
+                true => line(&format!("TRIGGER:{alarm}")),
+                false => line(&format!("TRIGGER;RELATED=END:{alarm}")),
+            }
+            line("END:VALARM");
+        }
+    }
 }
 
 fn heading(row: &DueRow) -> String {
@@ -90,16 +164,22 @@ fn description(row: &DueRow) -> String {
     if row.about {
         text.push_str("\nThe date follows from the rate of use.");
     }
+    if let Some((who, place)) = row.who.zip(row.place).filter(|_| !row.is_hers()) {
+        let _ = write!(text, "\nFor a {who}, {}", place.as_str().replace('-', " "));
+    }
     text
 }
 
-/// A name that this thing on this boat has for ever: the text form of a UUID, as RFC 7986 would
-/// have it, from a hash of what it is.
-pub fn uid(boat: &Boat, row: &DueRow) -> String {
+/// A name that this thing on this boat has for ever.
+pub fn uid(boat_id: &str, row: &DueRow) -> String {
     let machine = row.machine.as_deref().unwrap_or_default();
-    let parts = [&boat.name, row.what.as_str(), &row.id, machine, &row.item];
+    uid_of(boat_id, &[row.what.as_str(), &row.id, machine, &row.item])
+}
+
+/// The text form of a UUID, as RFC 7986 would have it, from a hash of what a thing is.
+fn uid_of(boat_id: &str, of: &[&str]) -> String {
     let mut hash = Sha256::new();
-    for part in parts {
+    for part in std::iter::once(&boat_id).chain(of) {
         // With its length before it, no two lists of parts read alike.
         hash.update((part.len() as u64).to_be_bytes());
         hash.update(part);

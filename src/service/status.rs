@@ -135,6 +135,16 @@ pub(super) const fn first_act(unknown: UnknownAge) -> &'static str {
 }
 
 impl TaskStatus<'_> {
+    /// When it was last done, on record or as remembered, and the meter as read then; none where
+    /// nothing says so.
+    pub fn last(&self) -> Option<(DateTime<FixedOffset>, Option<Hours>)> {
+        match self.basis {
+            Basis::Done(service) => Some((service.at, service.rec.hours)),
+            Basis::Told(told, last) => Some((last, told.rec.hours)),
+            _ => None,
+        }
+    }
+
     /// How often, in words: `every 100 h or 6 months`; `when its item asks for it` without a bound.
     pub fn every(&self) -> String {
         let hours = self.interval.hours.map(|h| format!("{} h", h.get()));

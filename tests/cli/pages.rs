@@ -79,6 +79,55 @@ fn the_commands_are_those_of_the_program() {
     hold("src/cli/COMMANDS.md", "commands", &made);
 }
 
+/// Every table of an export with every column; and what names what, for PostgreSQL.
+#[test]
+fn the_tables_are_those_of_an_export() {
+    let tables = handlamp::cli::schema::tables();
+    let mut made = Vec::new();
+    for table in &tables {
+        made.push(format!("### `{}`", table.name));
+        made.push(String::new());
+        made.push(table.row.trim().to_owned());
+        made.push(match table.key {
+            [] => "Key: `boat`.".to_owned(),
+            columns => {
+                let columns: Vec<String> = columns.iter().map(code).collect();
+                format!("Key: `boat`, `key`; `key` is of {}.", columns.join(", "))
+            }
+        });
+        made.push(String::new());
+        let rows = table.all_columns().map(|column| {
+            let other = match column.name {
+                "boat" if !table.key.is_empty() => Some("boats"),
+                name => table.named_by(name),
+            };
+            let null = if column.null { ", or null" } else { "" };
+            vec![
+                code(column.name),
+                format!("{}{null}", column.sql),
+                other.map_or_else(String::new, code),
+                column.meaning.trim().to_owned(),
+            ]
+        });
+        made.extend(table_of_columns(rows));
+        made.push(String::new());
+    }
+    made.pop();
+    hold("src/cli/logbook/TABLES.md", "tables", &made);
+    let named = handlamp::cli::schema::references();
+    let path = root().join("assets/fleet/postgresql/references.sql");
+    if std::env::var_os("HANDLAMP_BLESS").is_some() {
+        fs::create_dir_all(path.parent().expect("a folder")).expect("made");
+        fs::write(&path, &named).expect("written");
+    }
+    let committed = fs::read_to_string(&path).expect("it is committed");
+    assert_eq!(committed, named, "HANDLAMP_BLESS=1 rewrites it");
+}
+
+fn table_of_columns(rows: impl IntoIterator<Item = Vec<String>>) -> Vec<String> {
+    table(&["column", "type", "a row of", "holds"], rows)
+}
+
 /// The command and those below it, each with how it is called.
 fn commands(command: &Command, above: &str, rows: &mut Vec<Vec<String>>) {
     let own = command.get_arguments().filter(|arg| {

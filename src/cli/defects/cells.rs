@@ -3,7 +3,8 @@
 
 use crate::cli::answer::Answer;
 use crate::cli::failure::Failure;
-use crate::defects::NotCounted;
+use crate::defects::Until;
+use crate::defects::condition::Condition;
 use crate::defects::list::{Row, Scenario};
 use crate::defects::wait::Wait;
 use crate::text::csv_guard;
@@ -60,8 +61,39 @@ const WHY: &str = "why";
 /// What was asked, the same in every row.
 const ASKED: [&str; 3] = ["exposure_hours", "exposure_days", "waters"];
 
-/// The item in words; the columns before it keep their places.
-const TITLE: &str = "title";
+/// A column of names and figures taken apart, and what stands in it.
+type Beside = (&'static str, fn(&Row, &Condition) -> String);
+
+/// In words and apart what the columns before say by id or together; those keep their places.
+const BESIDE: [Beside; 7] = [
+    ("title", |row, _| free(&row.title)),
+    ("machine_name", |row, condition| {
+        let mut machines = condition.boat.machines.iter();
+        let machine = machines.find(|m| row.machine.as_deref() == Some(m.id.as_str()));
+        of(machine, |machine| free(&machine.name))
+    }),
+    ("station_title", |row, condition| {
+        let station = condition.library.catalogue.station(&row.station);
+        of(station, |station| free(&station.title))
+    }),
+    ("who", |row, _| row.remedy.who.to_string()),
+    ("where", |row, _| row.remedy.place.to_string()),
+    ("deferred_until_date", |row, _| match until(row) {
+        Some(Until::Date(date)) => date.to_string(),
+        _ => String::new(),
+    }),
+    ("deferred_until_hours", |row, _| match until(row) {
+        Some(Until::Hours(hours)) => hours.to_string(),
+        _ => String::new(),
+    }),
+];
+
+fn until(row: &Row) -> Option<&Until> {
+    row.deferred.as_ref().map(|deferred| &deferred.until)
+}
+
+/// By which some spreadsheets know UTF-8.
+const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// The answer.
 ///
@@ -70,7 +102,8 @@ const TITLE: &str = "title";
 pub fn answer(
     rows: &[Row],
     scenario: Scenario,
-    not_counted: &[NotCounted],
+    condition: &Condition,
+    marked: bool,
 ) -> Result<Answer, Failure> {
     let mut writer = csv::WriterBuilder::new()
         .quote_style(csv::QuoteStyle::Always)
@@ -82,7 +115,7 @@ pub fn answer(
                 .iter()
                 .map(|(heading, _)| heading)
                 .chain(&ASKED)
-                .chain([&TITLE]),
+                .chain(BESIDE.iter().map(|(heading, _)| heading)),
         )
         .map_err(|e| refuse(&e))?;
     let asked = [
@@ -90,7 +123,7 @@ pub fn answer(
         scenario.exposure.days.to_string(),
         scenario.waters.to_string(),
     ];
-    for told in not_counted {
+    for told in &condition.not_counted() {
         let cells = COLUMNS.map(|(heading, _)| match heading {
             STATE => "not counted".to_owned(),
             ITEM => of(told.item.as_deref(), free),
@@ -98,7 +131,12 @@ pub fn answer(
             _ => String::new(),
         });
         writer
-            .write_record(cells.iter().chain(&asked).chain([&String::new()]))
+            .write_record(
+                cells
+                    .iter()
+                    .chain(&asked)
+                    .chain(&BESIDE.map(|_| String::new())),
+            )
             .map_err(|e| refuse(&e))?;
     }
     for row in rows {
@@ -108,13 +146,15 @@ pub fn answer(
                     .map(|(_, cell)| cell(row))
                     .iter()
                     .chain(&asked)
-                    .chain([&free(&row.title)]),
+                    .chain(&BESIDE.map(|(_, cell)| cell(row, condition))),
             )
             .map_err(|e| refuse(&e))?;
     }
     let bytes = writer.into_inner().map_err(|e| refuse(&e))?;
     let text = String::from_utf8(bytes).map_err(|e| refuse(&e))?;
-    Ok(Answer::text(crate::text::safe_text(&text)))
+    let text = crate::text::safe_text(&text);
+    let mark = marked.then_some(BYTE_ORDER_MARK).into_iter();
+    Ok(Answer::text(mark.chain(text.chars()).collect::<String>()))
 }
 
 fn free(text: &str) -> String {

@@ -9,7 +9,7 @@ use crate::cli::context::Context;
 use crate::cli::exposure::{Ahead, words};
 use crate::cli::page::Set;
 use crate::cli::verdict::title_of;
-use crate::defects::list::{DefectList, Scenario};
+use crate::defects::list::{DefectList, Row, Scenario};
 use crate::fleet::numbers::PartNumbers;
 use crate::service;
 
@@ -42,26 +42,22 @@ pub fn answer(
     cx: &Context,
 ) -> Answer {
     let mut rows: Vec<PartRow> = Vec::new();
-    for row in list.rows.iter().filter(|row| row.waits()) {
-        for part in &row.parts {
-            let at = rows.iter().position(|known| known.part == *part);
-            let at = at.unwrap_or(rows.len());
-            if at == rows.len() {
-                rows.push(PartRow {
-                    part: part.clone(),
-                    items: Vec::new(),
-                    numbers: Vec::new(),
-                });
-            }
-            let needed = &mut rows[at];
-            if !needed.items.contains(&row.item) {
-                needed.items.push(row.item.clone());
-            }
-            let on = row.machine.as_deref();
-            let numbers = PartNumbers::in_remedy(known, (&row.item, part), on);
-            let numbers = numbers.filter(|n| !needed.numbers.contains(n));
-            needed.numbers.extend(numbers);
+    for (row, part, numbers) in needed(list, known) {
+        let at = rows.iter().position(|known| known.part == *part);
+        let at = at.unwrap_or(rows.len());
+        if at == rows.len() {
+            rows.push(PartRow {
+                part: part.to_owned(),
+                items: Vec::new(),
+                numbers: Vec::new(),
+            });
         }
+        let needed = &mut rows[at];
+        if !needed.items.contains(&row.item) {
+            needed.items.push(row.item.clone());
+        }
+        let numbers = numbers.filter(|n| !needed.numbers.contains(n));
+        needed.numbers.extend(numbers);
     }
     let body = PartsBody {
         exposure: scenario.exposure.into(),
@@ -86,5 +82,20 @@ pub fn answer(
         let rows: Vec<(Vec<String>, Vec<String>)> = rows.collect();
         let columns = [("part", Set::Wrap), ("for", Set::Wrap)];
         page.table_with_notes(&columns, &rows, "    ");
+    })
+}
+
+/// Every part that a defect waits for, in the order of the list, with what is known of it by number.
+pub fn needed<'a>(
+    list: &'a DefectList,
+    known: &'a [service::parts::PartRow],
+) -> impl Iterator<Item = (&'a Row, &'a str, Option<PartNumbers>)> {
+    let waiting = list.rows.iter().filter(|row| row.waits());
+    waiting.flat_map(move |row| {
+        row.parts.iter().map(move |part| {
+            let on = row.machine.as_deref();
+            let numbers = PartNumbers::in_remedy(known, (&row.item, part), on);
+            (row, part.as_str(), numbers)
+        })
     })
 }

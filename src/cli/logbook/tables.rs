@@ -4,14 +4,14 @@ use chrono::NaiveDate;
 
 use crate::assess::words::{Level, Risk, Severity};
 use crate::boat::{Hours, Role, UnitHabit, Waters};
-use crate::checklist::Kind;
+use crate::checklist::{EffectKind, Grade, Kind, Scope, UnknownAge, Where, Who};
 use crate::defects::State;
 use crate::logbook::table::{Time, tables};
 use crate::service::What;
 
 tables! {
     /// The boat, as her profile has her now, and the moment of the export.
-    BoatRow = "boats" {
+    BoatRow = "boats" key() {
         /// Her name.
         name: String,
         /// Her usual waters.
@@ -28,24 +28,47 @@ tables! {
         plan_hours: f64,
         /// Days over which defects are ranked.
         plan_days: f64,
+        /// The day on which it was written, by her own clock.
+        day: NaiveDate,
+        /// How many rows `not_counted` has of her: where it is not 0, no answer about her is whole.
+        not_counted: usize,
     }
-    /// A machine of the boat, from her profile.
-    MachineRow = "machines" {
+    /// A machine of the boat, from her profile, or one that she has no more.
+    MachineRow = "machines" key(machine) {
         /// Machine id.
         machine: String,
-        /// Its name.
+        /// Its name; its id where she has it no more.
         name: String,
-        /// What it is for.
-        role: Role,
+        /// What it is for; null where she has it no more, as in the three columns that follow.
+        role: Option<Role>,
         /// What its meter shows now, or would at the rate of use.
-        hours_now: f64,
+        hours_now: Option<f64>,
         /// True where no meter said so.
-        hours_estimated: bool,
+        hours_estimated: Option<bool>,
         /// Running hours a day.
-        hours_per_day: f64,
+        hours_per_day: Option<f64>,
+        /// She has it; false where only records tell of it.
+        aboard: bool,
     }
-    /// A defect, living or over.
-    DefectRow = "defects" {
+    /// An item that another table names.
+    ItemRow = "items" key(item) {
+        /// Catalogue id of the item.
+        item: String,
+        /// In words; null, as what follows, where the catalogue has it no more.
+        title: Option<String>,
+        /// Kind of item.
+        kind: Option<Kind>,
+        /// Whether each machine has it or the boat once.
+        scope: Option<Scope>,
+        /// Station id.
+        station: Option<String>,
+        /// The station in words.
+        station_title: Option<String>,
+        /// Place of the station on the way round, from 0.
+        station_rank: Option<usize>,
+    }
+    /// A defect, living or over; and what the list has beside defects, such as a part past its life.
+    DefectRow = "defects" key(item, machine, number) {
         /// Catalogue id of the item.
         item: String,
         /// Machine id; null for items the boat has once.
@@ -56,7 +79,7 @@ tables! {
         kind: Option<Kind>,
         /// Station id.
         station: Option<String>,
-        /// 1 for the first defect of the item, and so on.
+        /// 1 for the first defect of the item, and so on; 0 for what stands in the list without one.
         number: usize,
         /// Where it stands now.
         state: State,
@@ -88,9 +111,39 @@ tables! {
         stop: Option<bool>,
         /// The day by which it is to be put right, at the rate of use; null where nothing limits it.
         fix_by: Option<NaiveDate>,
+        /// Running hours until then at the rate of use; null where the date alone limits it, or nothing.
+        fix_hours: Option<f64>,
+        /// The rung that counts now.
+        grade: Option<Grade>,
+        /// When that was seen.
+        last_look: Option<Time>,
+        /// Severity digit and level letter.
+        code: Option<String>,
+        /// The effect that decides.
+        effect: Option<EffectKind>,
+        /// Why it stands where it stands, one sentence.
+        why: Option<String>,
+        /// What forbids running or leaving, in words; null where nothing does.
+        stop_rule: Option<String>,
+        /// What puts it right.
+        remedy: Option<String>,
+        /// Who can do it.
+        who: Option<Who>,
+        /// Where it can be done.
+        remedy_where: Option<Where>,
+        /// The parts it takes, in plain words, with `; ` between them.
+        parts: Option<String>,
+        /// The day by which to look again; null where nothing limits it.
+        look_by: Option<NaiveDate>,
+        /// Running hours until then.
+        look_hours: Option<f64>,
+        /// Until which day or meter reading it may wait; null where nobody let it.
+        deferred_until: Option<String>,
+        /// Why it may wait.
+        deferred_why: Option<String>,
     }
     /// What is due now and later.
-    DueRow = "due" {
+    DueRow = "due" key(what, id, machine, item) {
         /// Sort of thing: task, recheck, look, life.
         what: What,
         /// Id of the task, of the recheck's record, or of the item.
@@ -109,9 +162,24 @@ tables! {
         days_left: Option<f64>,
         /// Why.
         why: String,
+        /// As shown.
+        title: String,
+        /// Due now, or overdue. This and no date says so: what nobody knows the age of is due and has
+        /// no date.
+        due: bool,
+        /// The date rests on the rate of use.
+        about: bool,
+        /// What it counts from is on record.
+        on_record: bool,
+        /// What comes first where nobody knows how old it is; null where something says so.
+        unknown_age: Option<UnknownAge>,
+        /// Who can do it; null for a look, which anybody aboard can make.
+        who: Option<Who>,
+        /// Where it can be done; null for a look.
+        due_where: Option<Where>,
     }
     /// Something on record that no answer counts, and so none of these tables.
-    NotCountedRow = "not_counted" {
+    NotCountedRow = "not_counted" key(file, line, item, why) {
         /// The file, in the logbook's folder.
         file: Option<String>,
         /// The line, from 1.
@@ -120,5 +188,7 @@ tables! {
         item: Option<String>,
         /// Why.
         why: String,
+        /// All of that in one line.
+        sentence: String,
     }
 }

@@ -9,7 +9,6 @@ use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::page::Set;
-use crate::defects::ages::Basis;
 use crate::service::{TaskStatus, standings};
 
 /// The body of the answer.
@@ -42,11 +41,7 @@ pub struct TaskRow {
 
 impl TaskRow {
     fn of(standing: &TaskStatus<'_>) -> TaskRow {
-        let (last, read) = match standing.basis {
-            Basis::Done(service) => (Some(service.at), service.rec.hours),
-            Basis::Told(told, last) => (Some(last), told.rec.hours),
-            _ => (None, None),
-        };
+        let (last, read) = standing.last().unzip();
         TaskRow {
             id: standing.task.id.clone(),
             title: standing.task.title.clone(),
@@ -54,7 +49,7 @@ impl TaskRow {
             hours: standing.interval.hours,
             months: standing.interval.months,
             last_date: last.map(|at| at.date_naive()),
-            last_hours: read,
+            last_hours: read.flatten(),
             why: standing.why(),
         }
     }

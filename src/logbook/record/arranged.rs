@@ -89,13 +89,13 @@ impl Event for Arranged {
                 mirrored: s.rec.engine.map(|engine| engine.mirrored),
             }
         });
-        vec![of.lines(ArrangedRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// Where something is aboard, in hundredths of the engine's length from its free end.
-    ArrangedRow = "arranged" {
+    ArrangedRow = "arranged" key(id) {
         /// Record id.
         id: String,
         /// The item; null for an engine or a thing that is no item.

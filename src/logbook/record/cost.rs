@@ -52,7 +52,7 @@ impl Event for Cost {
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = costs(of.history, of.condition, of.scenario);
-        vec![of.lines(CostRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
@@ -80,7 +80,7 @@ fn figures(cost: &Cost) -> Vec<Fault> {
 
 tables! {
     /// An estimate of what putting a defect right may cost.
-    CostRow = "costs" {
+    CostRow = "costs" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.
@@ -109,6 +109,14 @@ tables! {
         note: Option<String>,
         /// It counts now: the defect is open and no later estimate replaces it.
         counts: bool,
+        /// Low figure with the labour; null, as what follows, where it does not count.
+        all_low: Option<f64>,
+        /// Likely figure with the labour.
+        all_likely: Option<f64>,
+        /// High figure with the labour.
+        all_high: Option<f64>,
+        /// (low + 4 likely + high) / 6 of these.
+        all_mean: Option<f64>,
     }
 }
 
@@ -117,12 +125,12 @@ fn costs(history: &History, condition: &Condition, scenario: Scenario) -> Vec<Co
     let list = condition.list(scenario, false);
     let counting = condition.costs(history, &list).rows;
     let counts = |s: &Stamped<Cost>| {
-        counting
-            .iter()
-            .any(|row| row.estimate.as_ref().is_some_and(|e| e.id == s.id))
+        let mut estimates = counting.iter().filter_map(|row| row.estimate.as_ref());
+        estimates.find(|e| e.id == s.id)
     };
     let row = |s: &Stamped<Cost>| {
         let hours = s.rec.labour.map(|l| l.hours);
+        let all = counts(s);
         CostRow {
             id: s.id.clone(),
             item: s.rec.item.clone(),
@@ -137,7 +145,11 @@ fn costs(history: &History, condition: &Condition, scenario: Scenario) -> Vec<Co
             labour_rate: s.rec.labour.map(|l| l.rate),
             currency: s.rec.currency.clone(),
             note: s.rec.note.clone(),
-            counts: counts(s),
+            counts: all.is_some(),
+            all_low: all.map(|e| e.low),
+            all_likely: all.map(|e| e.likely),
+            all_high: all.map(|e| e.high),
+            all_mean: all.map(|e| e.mean),
         }
     };
     history.costs.iter().map(row).collect()

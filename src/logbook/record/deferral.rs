@@ -64,13 +64,13 @@ impl Event for Deferral {
                 until_hours,
             }
         });
-        vec![of.lines(DeferralRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// A deferral.
-    DeferralRow = "deferrals" {
+    DeferralRow = "deferrals" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.

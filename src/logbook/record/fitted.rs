@@ -37,7 +37,7 @@ impl Event for Fitted {
             at: s.at,
             hours: s.rec.hours,
         });
-        vec![of.lines(FittedRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
@@ -74,13 +74,13 @@ impl Event for Removed {
             at: s.at,
             why: s.rec.why.clone(),
         });
-        vec![of.lines(RemovedRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// A part that went into service.
-    FittedRow = "fitted" {
+    FittedRow = "fitted" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.
@@ -93,7 +93,7 @@ tables! {
         hours: Option<Hours>,
     }
     /// An item taken out of the boat for good.
-    RemovedRow = "removed" {
+    RemovedRow = "removed" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.

@@ -41,13 +41,13 @@ impl Event for LearningSet {
             state: s.rec.state,
             why: s.rec.why.clone(),
         });
-        vec![of.lines(LearningRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// Learning from the looks frozen, resumed, reset or switched off.
-    LearningRow = "learning" {
+    LearningRow = "learning" key(id) {
         /// Record id.
         id: String,
         /// From when on.

@@ -105,18 +105,18 @@ impl Event for LookMade {
         };
         let readings = looks().filter_map(|(w, l)| reading(w, l));
         vec![
-            of.lines(LookRow::TABLE, looks().map(|(w, l)| look(w, l))),
-            of.lines(ReadingRow::TABLE, readings),
-            of.lines(WearRow::TABLE, looks().flat_map(|(w, l)| wear(w, l))),
-            of.lines(SignRow::TABLE, looks().flat_map(|(w, l)| signs(w, l))),
-            of.lines(PhotoRow::TABLE, looks().flat_map(|(_, l)| photos(l))),
+            of.lines(looks().map(|(w, l)| look(w, l))),
+            of.lines(readings),
+            of.lines(looks().flat_map(|(w, l)| wear(w, l))),
+            of.lines(looks().flat_map(|(w, l)| signs(w, l))),
+            of.lines(looks().flat_map(|(w, l)| photos(w, l))),
         ]
     }
 }
 
 tables! {
     /// A look at an item in a walk.
-    LookRow = "looks" {
+    LookRow = "looks" key(look) {
         /// Look id.
         look: String,
         /// Walk id.
@@ -151,7 +151,7 @@ tables! {
         added_litres: Option<f64>,
     }
     /// A value measured at a look.
-    ReadingRow = "readings" {
+    ReadingRow = "readings" key(look) {
         /// Look id.
         look: String,
         /// Catalogue id of the item.
@@ -168,7 +168,7 @@ tables! {
         base_value: f64,
     }
     /// A mark of wear seen at a look.
-    WearRow = "wear" {
+    WearRow = "wear" key(look, mark, place, against) {
         /// Look id.
         look: String,
         /// Catalogue id of the item.
@@ -185,7 +185,7 @@ tables! {
         against: Option<String>,
     }
     /// Which of several answers a rung was, as said at a look.
-    SignRow = "signs" {
+    SignRow = "signs" key(look, question) {
         /// Look id.
         look: String,
         /// Catalogue id of the item.
@@ -200,7 +200,7 @@ tables! {
         answer: String,
     }
     /// A picture named at a look.
-    PhotoRow = "photos" {
+    PhotoRow = "photos" key(look, path) {
         /// Look id.
         look: String,
         /// Path as entered, or the name it had.
@@ -211,6 +211,12 @@ tables! {
         kept: Option<String>,
         /// Size of the content, bytes.
         bytes: Option<u64>,
+        /// Catalogue id of the item.
+        item: String,
+        /// Machine walked.
+        machine: String,
+        /// When the look was made.
+        at: Time,
     }
 }
 
@@ -281,8 +287,11 @@ fn signs<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = SignR
 }
 
 /// The pictures named at a look.
-fn photos(timed: &TimedLook) -> impl Iterator<Item = PhotoRow> + '_ {
+fn photos<'a>(walk: &'a Walk, timed: &'a TimedLook) -> impl Iterator<Item = PhotoRow> + 'a {
     timed.look.photos.iter().map(|photo| PhotoRow {
+        item: timed.look.item.clone(),
+        machine: walk.machine.clone(),
+        at: timed.at,
         look: timed.id.to_string(),
         path: photo.path.clone(),
         caption: photo.caption.clone(),

@@ -58,13 +58,13 @@ impl Event for MeterChange {
             old: s.rec.old,
             new: s.rec.new,
         });
-        vec![of.lines(MeterRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// An hour meter that was replaced.
-    MeterRow = "meters" {
+    MeterRow = "meters" key(machine, at) {
         /// Machine id.
         machine: String,
         /// When.

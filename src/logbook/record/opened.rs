@@ -48,7 +48,7 @@ impl Event for Opened {
             why: s.rec.why.clone(),
             put_back: of.history.put_back(s).map(|when| when.at),
         });
-        vec![of.lines(LeftOpenRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
@@ -97,7 +97,7 @@ impl Event for Closed {
 
 tables! {
     /// Something that was left open.
-    LeftOpenRow = "left_open" {
+    LeftOpenRow = "left_open" key(id) {
         /// Record id; of what a service left open, that of the service, `.open.` and a number.
         id: String,
         /// Catalogue id of the item.

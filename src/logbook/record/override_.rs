@@ -45,13 +45,13 @@ impl Event for Override {
             level: s.rec.level,
             why: s.rec.why.clone(),
         });
-        vec![of.lines(OverrideRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// A severity or level set by hand.
-    OverrideRow = "overrides" {
+    OverrideRow = "overrides" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.

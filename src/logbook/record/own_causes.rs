@@ -47,7 +47,7 @@ impl Event for OwnCauses {
                 title: title.to_owned(),
             })
         });
-        vec![of.lines(OwnCauseRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
@@ -66,7 +66,7 @@ fn things(file: &Value) -> impl Iterator<Item = (&'static str, &str, &str)> {
 
 tables! {
     /// A question or a cause of the boat's own; of each id the last one put in holds.
-    OwnCauseRow = "own_causes" {
+    OwnCauseRow = "own_causes" key(id, sort, name) {
         /// Record id.
         id: String,
         /// When it was put in.

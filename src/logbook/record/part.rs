@@ -76,13 +76,13 @@ impl Event for PartSaid {
                 })
             })
         });
-        vec![of.lines(PartRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// What was said of a part, a row for each field.
-    PartRow = "parts" {
+    PartRow = "parts" key(id, field) {
         /// Record id.
         id: String,
         /// Id of the part.

@@ -97,13 +97,13 @@ impl Event for PlacePhoto {
                 kept: photo.and_then(|photo| photo.kept.clone()),
             }
         });
-        vec![of.lines(PlaceRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// Where something is, shown by a photograph.
-    PlaceRow = "place_photos" {
+    PlaceRow = "place_photos" key(id) {
         /// Record id.
         id: String,
         /// The fact of the profile that says it in words.

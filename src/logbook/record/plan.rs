@@ -68,13 +68,13 @@ impl Event for NamedPlan {
             days: p.days,
             waters: p.waters,
         });
-        vec![of.lines(PlanRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// A named exposure.
-    PlanRow = "plans" {
+    PlanRow = "plans" key(plan) {
         /// Its name.
         plan: String,
         /// Running hours as set; null where they follow from the days.

@@ -34,13 +34,13 @@ impl Event for Recheck {
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
-        vec![of.lines(RecheckRow::TABLE, rechecks(of.history, of.condition))]
+        vec![of.lines(rechecks(of.history, of.condition))]
     }
 }
 
 tables! {
     /// A look owed.
-    RecheckRow = "rechecks" {
+    RecheckRow = "rechecks" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.

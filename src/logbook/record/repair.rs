@@ -67,13 +67,13 @@ impl Event for Repair {
             temporary: s.rec.temporary.as_ref().map(HoldsUntil::to_string),
             cause: s.rec.cause.clone(),
         });
-        vec![of.lines(RepairRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// A repair.
-    RepairRow = "repairs" {
+    RepairRow = "repairs" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.

@@ -47,10 +47,7 @@ impl Event for Service {
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let services = &of.history.services;
         let items = services.iter().flat_map(service_items);
-        vec![
-            of.lines(ServiceRow::TABLE, services.iter().map(service)),
-            of.lines(ServiceItemRow::TABLE, items),
-        ]
+        vec![of.lines(services.iter().map(service)), of.lines(items)]
     }
 }
 
@@ -95,13 +92,13 @@ impl Event for ServiceInterval {
             months: s.rec.months,
             source: s.rec.source.clone(),
         });
-        vec![of.lines(IntervalRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// Recurring work that was done.
-    ServiceRow = "services" {
+    ServiceRow = "services" key(id) {
         /// Record id.
         id: String,
         /// Id of the task.
@@ -128,7 +125,7 @@ tables! {
         by: Option<String>,
     }
     /// What a service did to an item.
-    ServiceItemRow = "service_items" {
+    ServiceItemRow = "service_items" key(service, item) {
         /// Record id of the service.
         service: String,
         /// Catalogue id of the item.
@@ -141,7 +138,7 @@ tables! {
         restarted: bool,
     }
     /// How often a task is due on a machine, as it was set.
-    IntervalRow = "service_intervals" {
+    IntervalRow = "service_intervals" key(id) {
         /// Record id.
         id: String,
         /// Id of the task.

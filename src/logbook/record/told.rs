@@ -87,13 +87,13 @@ impl Event for ToldOf {
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
         let rows = of.history.walks.iter().flat_map(told);
-        vec![of.lines(ToldRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// An unsafe finding of a walk that somebody was told of.
-    ToldRow = "told" {
+    ToldRow = "told" key(walk, item, whom, at) {
         /// Walk id.
         walk: String,
         /// Catalogue id of the item.

@@ -142,7 +142,7 @@ impl Event for WalkStarted {
     }
 
     fn tables(of: &Export<'_>) -> Vec<Rows> {
-        vec![of.lines(WalkRow::TABLE, walks(of.condition, of.history))]
+        vec![of.lines(walks(of.condition, of.history))]
     }
 }
 
@@ -234,7 +234,7 @@ impl Event for WalkNoted {
                 unit: said.left.unit(),
             })
         });
-        vec![of.lines(FuelRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
@@ -305,7 +305,7 @@ impl Event for WalkFinished {
 
 tables! {
     /// A walk.
-    WalkRow = "walks" {
+    WalkRow = "walks" key(walk) {
         /// Walk id.
         walk: String,
         /// Checklist id.
@@ -338,12 +338,14 @@ tables! {
         started_anyway: Option<String>,
         /// Verdict as at the walk, over the day ahead of it.
         verdict: Option<Verdict>,
+        /// Whole days from its end, or from its beginning where it has none, to the export.
+        days_ago: i64,
     }
 }
 
 tables! {
     /// What fuel was left in a tank after a guest's walk.
-    FuelRow = "fuel_left" {
+    FuelRow = "fuel_left" key(walk, tank) {
         /// Walk id.
         walk: String,
         /// Tank id.
@@ -357,12 +359,13 @@ tables! {
 
 /// Her walks, each judged as at its end.
 fn walks<'a>(condition: &Condition, history: &'a History) -> impl Iterator<Item = WalkRow> + 'a {
+    let now = condition.now;
     let verdicts = verdicts(&condition.boat, &condition.library, history);
     history
         .walks
         .iter()
         .zip(verdicts)
-        .map(|(walk, verdict)| WalkRow {
+        .map(move |(walk, verdict)| WalkRow {
             walk: walk.id.clone(),
             checklist: walk.checklist.clone(),
             machine: walk.machine.clone(),
@@ -379,6 +382,7 @@ fn walks<'a>(condition: &Condition, history: &'a History) -> impl Iterator<Item 
             full_throttle: agreed(walk, |a| &a.full_throttle),
             started_anyway: walk.started_anyway.clone(),
             verdict,
+            days_ago: (now - walk.finished.unwrap_or(walk.at)).num_days(),
         })
 }
 

@@ -53,7 +53,7 @@ impl Event for WhenLast {
             last: s.rec.last,
             hours: s.rec.hours,
         });
-        vec![of.lines(WhenLastRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
@@ -97,7 +97,7 @@ fn faults(told: &WhenLast, grounds: &Grounds<'_>) -> Vec<Fault> {
 
 tables! {
     /// When something was last done or fitted, as it is remembered.
-    WhenLastRow = "when_last" {
+    WhenLastRow = "when_last" key(id) {
         /// Record id.
         id: String,
         /// Id of the task; null for the life of an item.

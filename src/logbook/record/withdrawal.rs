@@ -50,13 +50,13 @@ impl Event for Withdrawal {
             at: s.at,
             why: s.rec.why.clone(),
         });
-        vec![of.lines(WithdrawalRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 
 tables! {
     /// A withdrawal.
-    WithdrawalRow = "withdrawals" {
+    WithdrawalRow = "withdrawals" key(id) {
         /// Record id.
         id: String,
         /// Catalogue id of the item.
