@@ -47,6 +47,7 @@
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`given_on`]: the history went to a new owner, and what that leaves of it
+//! - [`issued`]: a report that was issued
 //! - [`hand_over`]: what is told to somebody who takes her out
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
@@ -80,6 +81,7 @@ pub mod grounds;
 pub mod guests;
 pub mod hand_over;
 pub mod history;
+pub mod issued;
 pub mod judged;
 pub mod ladder_in_time;
 pub mod ladder_window;
@@ -132,6 +134,7 @@ pub use acts::{
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
+pub use issued::{Issued, Photographs};
 pub use learning_set::{LearningSet, LearningState};
 pub use life::{Defect, ItemStatus, Life, State};
 pub use own_causes::OwnCauses;

@@ -13,8 +13,10 @@ mod deferral;
 mod draft;
 pub mod event;
 mod fitted;
+mod front_matter;
 mod given_on;
 mod gone_on;
+mod issued;
 mod learning;
 mod look;
 mod meter;
@@ -43,6 +45,8 @@ pub use clock::ClockFound;
 pub use correction::{Correction, SetAside};
 pub use draft::DraftKept;
 pub use event::{Event, EventKind, Grounds, Names, Time, Weight};
+pub(super) use front_matter::front_faults;
+pub use front_matter::{FrontSaid, entry_fault};
 pub use look::LookMade;
 pub use own_items::OwnItems;
 pub use started::StartedAnyway;
@@ -56,7 +60,7 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, NamedPlan, Opened, Override,
+    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, NamedPlan, Opened, Override,
     OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
     ServiceInterval, WhenLast, Withdrawal,
 };
@@ -195,6 +199,7 @@ records! {
     Arranged(Box<Arranged>): Arranged,
     Cost(Box<Cost>): Cost,
     Agreement(Box<Agreement>): Agreement,
+    FrontMatter(Box<FrontSaid>): FrontSaid,
     Told(Box<ToldOf>): ToldOf,
     StartedAnyway(Box<StartedAnyway>): StartedAnyway,
     Draft(Box<DraftKept>): DraftKept,
@@ -209,4 +214,5 @@ records! {
     OwnCauses(Box<OwnCauses>): OwnCauses,
     GoneOn(Box<GoneOn>): GoneOn,
     GivenOn(Box<GivenOn>): GivenOn,
+    Issued(Box<Issued>): Issued,
 }
