@@ -59,7 +59,9 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
         id => Some(named(id, &history)?.id.clone()),
     };
     let order = Order::new(&book, Rc::unwrap_or_clone(history), walk, args.to.clone());
-    let written = Making::begin(order).and_then(wait).map_err(failure)?;
+    let written = Making::begin(move |progress| order.carry_out(progress))
+        .and_then(wait)
+        .map_err(failure)?;
     if written.left_out > 0 {
         cx.note(format!("{} {LEFT_OUT}", written.left_out));
     }

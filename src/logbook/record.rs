@@ -60,8 +60,8 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, NamedPlan, Opened, Override,
-    OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
+    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, NamedPlan, Opened,
+    Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
     ServiceInterval, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;

@@ -9,6 +9,7 @@
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
 //! - [`wording`]: what every report says of its limits; [`words`]: the words of a language
+//! - [`issue`]: a report frozen under a number, its revisions and addenda
 //! - [`proof`]: by what a page proves to be the one issued
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - [`pictures`]: photographs as a page holds them
@@ -31,6 +32,7 @@ pub mod first_minute;
 pub mod gather;
 pub mod hand_over;
 pub mod html;
+pub mod issue;
 mod ladder;
 mod lines;
 pub mod making;

@@ -84,7 +84,10 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
             page.line(format!("{} picture(s) brought in", body.photos));
         }
         if body.issued > 0 {
-            page.line(format!("{} file(s) of reports issued brought in", body.issued));
+            page.line(format!(
+                "{} file(s) of reports issued brought in",
+                body.issued
+            ));
         }
         for row in &body.rows {
             page.hang("- ", row.sentence());

@@ -63,7 +63,8 @@ fn fixed(record: &Record) -> &'static [&'static str] {
         Record::OwnCauses(_) => &["file"],
         // It was given out as it is; another revision says what is different.
         Record::Issued(_) => &[
-            "number", "revision", "walk", "walks", "code", "content", "page", "records", "why", "by",
+            "number", "revision", "walk", "walks", "code", "content", "page", "records", "why",
+            "by",
         ],
         _ => &["walk", "of", "from"],
     }

@@ -34,7 +34,9 @@ pub(super) fn front(sheet: &WalkSheet, walk: &str) -> Option<Record> {
 
 fn said(sheet: &WalkSheet) -> BTreeMap<FrontFact, Option<String>> {
     let entries = sheet.front.iter();
-    entries.map(|(fact, text)| (*fact, Some(text.clone()))).collect()
+    entries
+        .map(|(fact, text)| (*fact, Some(text.clone())))
+        .collect()
 }
 
 /// The records of who was told.

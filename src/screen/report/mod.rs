@@ -115,7 +115,8 @@ impl ReportScreen {
             What::HandOver => return hand_over(&path, cx),
         };
         let order = Order::new(cx.book, history, walk, path);
-        let making = Making::begin(order).map_err(|e| e.to_string())?;
+        let making =
+            Making::begin(move |progress| order.carry_out(progress)).map_err(|e| e.to_string())?;
         self.making = Some((making, Instant::now() + LOOK));
         Ok(())
     }
