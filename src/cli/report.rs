@@ -83,10 +83,11 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-fn failure(error: WriteError) -> Failure {
+pub(super) fn failure(error: WriteError) -> Failure {
     match error {
         WriteError::File(NotWritten::Disk(error)) | WriteError::Log(error) => error.into(),
         WriteError::Form(_) | WriteError::File(_) => Failure::usage(format!("--to: {error}")),
+        WriteError::Refused(_) => Failure::usage(error),
         other => Failure::logbook(other),
     }
 }

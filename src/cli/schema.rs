@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
-    give_on, hand_over, item, keys, learning, logbook, parts, places, plan, record, report,
-    service, started, symptoms, verdict, walks,
+    front, give_on, hand_over, issue, item, keys, learning, logbook, parts, places, plan, record,
+    report, service, started, symptoms, verdict, verify, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -88,6 +88,9 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "first-minute",
             output::<first_minute::FirstMinuteBody>("first-minute"),
         ),
+        ("front", output::<front::FrontBody>("front")),
+        ("issue", output::<issue::IssueBody>("issue")),
+        ("issued", output::<issue::IssuedBody>("issued")),
         ("item", output::<item::ItemAnswer>("item")),
         ("give-on", output::<give_on::GiveOnBody>("give-on")),
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
@@ -133,6 +136,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("symptoms", output::<symptoms::SymptomsBody>("symptoms")),
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
+        ("verify", output::<verify::VerifyPageBody>("verify")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         (
             "walks-compare",

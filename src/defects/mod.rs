@@ -47,6 +47,7 @@
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`given_on`]: the history went to a new owner, and what that leaves of it
+//! - [`front`]: what can stand before the findings of a report by what is known already
 //! - [`issued`]: a report that was issued
 //! - [`hand_over`]: what is told to somebody who takes her out
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
@@ -75,6 +76,7 @@ pub mod explain;
 pub mod falls;
 pub mod finding;
 mod folded;
+pub mod front;
 pub mod gate;
 pub mod given_on;
 pub mod grounds;

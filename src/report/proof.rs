@@ -26,6 +26,8 @@ mod tests;
 
 pub use parts::{Fate, PartFate, Proof, State, proved};
 
+/// Where the code of a page has to come from.
+pub const FROM_ELSEWHERE: &str = "The code has to come from whoever issued the report, by another way than the page: by voice, on paper, in a message of theirs. A code read from the same file proves only that the file is whole, not who made it. It is no signature.";
 /// Holds the place of the code of the whole page.
 pub const CODE: &str = "\u{1}code\u{1}";
 /// Holds the place of the digest of the part it stands in.
