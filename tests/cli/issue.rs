@@ -135,7 +135,10 @@ fn a_walk_of_the_owner_put_on_record_later_enters_no_issue() {
     let before = fs::read(&page).expect("a page");
     place.at("2026-05-03T12:00:00+02:00");
     // Told as walked before the survey.
-    let looks = [json!({"item":"coolant-hoses","grade":"failed","phase":"cold"})];
+    let looks = [
+        json!({"item":"coolant-hoses","grade":"failed","phase":"cold"}),
+        json!({"item":"drive-belt","grade":"failing","phase":"cold"}),
+    ];
     let late = full_walk("late", "2026-05-02T08:00:00+02:00", 1200.5, &looks);
     let run = place.run(&["record", &place.file("late.json", &late)]);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
@@ -504,7 +507,7 @@ fn front_matter_is_entered_offered_taken_out_and_refused_by_field() {
             .clone()
     };
     assert_eq!(of(&answer, "surveyor")["offered"], "S. Surveyor");
-    assert_eq!(of(&answer, "hour-meter")["offered"], "1201 h, as read");
+    assert_eq!(of(&answer, "hour-meter")["offered"], "1201.0 h, as read");
     assert_eq!(of(&answer, "surveyor")["value"], Value::Null);
     let said = ["front", "s1", "client=A. Finch", "lying=afloat"];
     let answer = place.json("front", &said);
