@@ -33,8 +33,10 @@ pub mod failure;
 pub mod find;
 pub mod first_minute;
 pub mod fleet;
+pub mod front;
 pub mod give_on;
 pub mod hand_over;
+pub mod issue;
 pub mod item;
 pub mod keys;
 pub mod label;
@@ -61,6 +63,7 @@ pub mod started;
 pub mod symptoms;
 pub mod trend;
 pub mod verdict;
+pub mod verify;
 pub mod waiting;
 pub mod walk;
 pub mod walks;
@@ -212,6 +215,26 @@ pub enum Command {
     Entries(entries::EntriesArgs),
     /// Write a report of a walk, or of the logbook as it stands
     Report(report::ReportArgs),
+    /// Enter what stands before the findings of a report, and list what is missing
+    ///
+    /// Who asked for it, who made it, where she lay, what is on the plates, instruments, documents. With
+    /// nothing said it only lists. It can be changed until the report is issued, and for its next
+    /// revision after that.
+    Front(front::FrontArgs),
+    /// Issue a report: freeze it under a number, with a code that proves it later
+    ///
+    /// Its findings are the looks of the walks named and no one else's; what else is on record is named
+    /// in it. What was issued never changes; issued again it is a revision, with what changed and why.
+    Issue(issue::IssueArgs),
+    /// List the reports issued, or write the page of one again, byte for byte
+    ///
+    /// The exit code is 1 where something kept of one is missing or was changed.
+    Issued(issue::IssuedArgs),
+    /// Tell whether a page is the report that was issued under a code, and what of it was changed
+    ///
+    /// It needs no logbook; with --logbook the page is held against the one kept there. The exit code is
+    /// 1 where it is not whole, and 2 for a code that was never printed so.
+    Verify(verify::VerifyArgs),
     /// Print the first-minute cards: fire, water coming in, exhaust gas, and what else cannot wait
     ///
     /// Six lines each, without a question or a figure, with where each handle is as far as the boat's
@@ -333,6 +356,10 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Walks(args)) => walks::run(args, cx),
         Some(Command::Entries(args)) => entries::run(args, cx),
         Some(Command::Report(args)) => report::run(args, cx),
+        Some(Command::Front(args)) => front::run(args, cx),
+        Some(Command::Issue(args)) => issue::run(args, cx),
+        Some(Command::Issued(args)) => issue::run_issued(args, cx),
+        Some(Command::Verify(args)) => verify::run(args, cx),
         Some(Command::FirstMinute(args)) => first_minute::run(args, cx),
         Some(Command::Symptoms(args)) => symptoms::run(args, cx),
         Some(Command::HandOver(args)) => hand_over::run(args, cx),

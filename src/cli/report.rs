@@ -71,7 +71,9 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     };
     let order = Order::new(&book, Rc::unwrap_or_clone(history), walk, args.to.clone())
         .in_language(language);
-    let written = Making::begin(order).and_then(wait).map_err(failure)?;
+    let written = Making::begin(move |progress| order.carry_out(progress))
+        .and_then(wait)
+        .map_err(failure)?;
     if written.left_out > 0 {
         cx.note(format!("{} {LEFT_OUT}", written.left_out));
     }
@@ -93,10 +95,11 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
     }))
 }
 
-fn failure(error: WriteError) -> Failure {
+pub(super) fn failure(error: WriteError) -> Failure {
     match error {
         WriteError::File(NotWritten::Disk(error)) | WriteError::Log(error) => error.into(),
         WriteError::Form(_) | WriteError::File(_) => Failure::usage(format!("--to: {error}")),
+        WriteError::Refused(_) => Failure::usage(error),
         other => Failure::logbook(other),
     }
 }

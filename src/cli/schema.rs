@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 use super::answer::schema_id;
 use super::{
     boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
-    fleet, give_on, hand_over, item, keys, learning, leaving, logbook, parts, places, plan, record,
-    report, service, started, symptoms, verdict, walks,
+    fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, logbook, parts, places,
+    plan, record, report, service, started, symptoms, verdict, verify, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -91,6 +91,9 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             output::<first_minute::FirstMinuteBody>("first-minute"),
         ),
         ("fleet", output::<fleet::FleetBody>("fleet")),
+        ("front", output::<front::FrontBody>("front")),
+        ("issue", output::<issue::IssueBody>("issue")),
+        ("issued", output::<issue::IssuedBody>("issued")),
         ("item", output::<item::ItemAnswer>("item")),
         ("give-on", output::<give_on::GiveOnBody>("give-on")),
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
@@ -141,6 +144,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("symptoms", output::<symptoms::SymptomsBody>("symptoms")),
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
+        ("verify", output::<verify::VerifyPageBody>("verify")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         (
             "walks-compare",

@@ -12,7 +12,7 @@ use signal_hook::flag;
 use super::columns_of;
 use crate::paint::glyphs::Glyphs;
 use crate::report::making::{Making, Stage};
-use crate::report::write::{WriteError, Written};
+use crate::report::write::WriteError;
 use crate::terminal::signals::die_by;
 use crate::text::{fit, pad};
 
@@ -27,7 +27,7 @@ const ECHO: usize = 2;
 ///
 /// # Errors
 /// What became of it.
-pub fn wait(making: Making) -> Result<Written, WriteError> {
+pub fn wait<T>(making: Making<T>) -> Result<T, WriteError> {
     let ends = Ends::watch();
     let mut line = Line::default();
     loop {

@@ -411,7 +411,8 @@ pub fn too_long(field: &str, text: &str) -> Option<Fault> {
     longer_than(LONGEST_TEXT, field, text)
 }
 
-fn longer_than(longest: usize, field: &str, text: &str) -> Option<Fault> {
+/// A fault where a text is longer than so many bytes.
+pub fn longer_than(longest: usize, field: &str, text: &str) -> Option<Fault> {
     let message = || format!("the text is longer than {longest} bytes");
     (text.len() > longest).then(|| (field.to_owned(), message()))
 }

@@ -10,6 +10,7 @@ use super::acts::{
 };
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
+use super::issued::Issued;
 use super::learning_set::LearningSet;
 use super::learning_start::LearningStart;
 use super::own_causes::OwnCauses;
@@ -191,6 +192,8 @@ pub struct History {
     pub latest: Option<DateTime<FixedOffset>>,
     /// Records taken in: the place of the next one.
     pub length: usize,
+    /// Reports that were issued, by time; nothing recorded later changes one.
+    pub issued: Vec<Stamped<Issued>>,
     /// Who went on with a copy that lacks records, and why.
     pub gone_on: Vec<Stamped<GoneOn>>,
 }
@@ -200,7 +203,7 @@ macro_rules! by_time {
     ($each:ident) => {
         $each! {
             repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning learning_starts
-            services intervals when_last parts place_photos arranged own_causes given_on costs meters profile_hours aside
+            services intervals when_last parts place_photos arranged own_causes given_on issued costs meters profile_hours aside
         }
     };
 }
@@ -341,6 +344,7 @@ impl History {
             own_causes: _,
             closed: _,
             given_on: _,
+            issued: _,
             walks: _,
             learning: _,
             learning_starts: _,

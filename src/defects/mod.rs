@@ -50,6 +50,8 @@
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
 //! - [`given_on`]: the history went to a new owner, and what that leaves of it
+//! - [`front`]: what can stand before the findings of a report by what is known already
+//! - [`issued`]: a report that was issued
 //! - [`hand_over`]: what is told to somebody who takes her out
 //! - [`survey`]: what the end of a survey owes: who is told, what was not seen
 //! - [`admit`]: what may be recorded
@@ -78,12 +80,14 @@ pub mod failings;
 pub mod falls;
 pub mod finding;
 mod folded;
+pub mod front;
 pub mod gate;
 pub mod given_on;
 pub mod grounds;
 pub mod guests;
 pub mod hand_over;
 pub mod history;
+pub mod issued;
 pub mod judged;
 pub mod ladder_in_time;
 pub mod ladder_window;
@@ -143,6 +147,7 @@ pub use acts::{
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
+pub use issued::{Issued, Photographs};
 pub use learning_set::{LearningSet, LearningState};
 pub use learning_start::{LearningStart, PooledRate};
 pub use life::{Defect, ItemStatus, Life, State};

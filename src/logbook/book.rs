@@ -25,6 +25,7 @@ use super::doubts::{Suspect, doubts, to_accept};
 use super::error::LogbookError;
 use super::fold::{apply, fold};
 use super::folder::Folder;
+use super::issued::{Kept, contents, issued_problems, keep_issued, kept_issued};
 use super::line::EntryId;
 use super::merge::bring_along;
 use super::photos::{keep_photo, kept_by, kept_photo, photo_problems, read_picture};
@@ -414,6 +415,35 @@ impl Book {
     /// can be put back; each one is read.
     pub fn photo_problems(&self) -> Vec<Problem> {
         photo_problems(&RealDisk, &self.folder, kept_by(&self.written))
+    }
+
+    /// Keeps content or page of a report, whole and synced, and returns its digest.
+    ///
+    /// # Errors
+    /// Where the folder cannot be written.
+    pub fn keep_issued(&mut self, kept: Kept, bytes: &[u8]) -> Result<String, LogbookError> {
+        keep_issued(&RealDisk, &self.folder, (kept, bytes), &mut self.rng)
+    }
+
+    /// What is kept of a report, by its digest.
+    ///
+    /// # Errors
+    /// It is not there, cannot be read, or is not what was kept.
+    pub fn issued(&self, kept: Kept, digest: &str) -> Result<Vec<u8>, LogbookError> {
+        kept_issued(&RealDisk, &self.folder, (kept, digest))
+    }
+
+    /// The digests of all content kept of reports, with those that no record names.
+    ///
+    /// # Errors
+    /// The folder cannot be listed.
+    pub fn issued_contents(&self) -> Result<Vec<String>, LogbookError> {
+        contents(&RealDisk, &self.folder)
+    }
+
+    /// What is wrong with what is kept of reports issued; each file is read.
+    pub fn issued_problems(&self) -> Vec<Problem> {
+        issued_problems(&RealDisk, &self.folder, &self.written)
     }
 
     /// A new id for a walk: readable, unique by its random end.

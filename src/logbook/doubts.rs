@@ -179,6 +179,8 @@ impl<'a> Finder<'a> {
             | ProblemKind::OpenToOthers
             | ProblemKind::Profile
             | ProblemKind::TextMissing
+            | ProblemKind::IssuedMissing
+            | ProblemKind::IssuedAlone
             | ProblemKind::GoneOn
             | ProblemKind::NoEnd => return None,
         };

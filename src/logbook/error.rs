@@ -88,6 +88,12 @@ pub enum LogbookError {
         /// The file with the picture.
         path: PathBuf,
     },
+    /// What was kept of a report issued is not that any more.
+    #[error("{} has been changed: it is not what was issued; restore it from a copy of the logbook", path.display())]
+    IssuedChanged {
+        /// The file.
+        path: PathBuf,
+    },
     /// A text kept by its content no longer has that content.
     #[error("{} has been changed: its text no longer matches its name; restore it from a copy of the logbook", path.display())]
     TextChanged {

@@ -42,6 +42,8 @@ texts/      The checklists as they were when they were used, and what the boat h
 photos/     Pictures, as files that any viewer shows. Each is named after the SHA-256 of its
             content; the looks in log/ say what they show. Where and when they were taken has
             been taken out.
+issued/     Reports that were issued: what each says as data (.json) and the page that was given out
+            (.html), named after the SHA-256 of their content. Nothing recorded later changes them.
 device.json A random name for the computer that wrote here. Not needed for reading.
 aside/      Copies of damaged pieces, if there were any, with a note of where they came from.
 rescue-...  Records that could not be saved when the program ended, in the form of those in log/.
@@ -104,6 +106,12 @@ impl Folder {
     #[must_use]
     pub fn photos(&self) -> PathBuf {
         self.root.join("photos")
+    }
+
+    /// Reports issued, by content.
+    #[must_use]
+    pub fn issued(&self) -> PathBuf {
+        self.root.join("issued")
     }
 
     /// Copies of damaged bytes.

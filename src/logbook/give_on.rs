@@ -307,6 +307,8 @@ impl Copy<'_> {
             | Record::Clock(_)
             | Record::Accepted(_)
             | Record::GoneOn(_) => return false,
+            // A document is whose it was issued to.
+            Record::Issued(_) => true,
             _ => false,
         };
         let counts = w.trust.sound || w.record.counts_changed();

@@ -1,5 +1,7 @@
 //! Records from outside: JSON or JSON Lines, checked whole before any of it is written.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
@@ -13,7 +15,7 @@ use crate::boat::Hours;
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
 use crate::service::ServiceSheet;
-use crate::walk::{Agreed, FuelLeft, Look, Told};
+use crate::walk::{Agreed, FrontFact, FuelLeft, Look, Told};
 
 mod schema;
 
@@ -51,6 +53,9 @@ pub struct WalkSheet {
     /// What was agreed beforehand with the owner or seller.
     #[serde(default)]
     pub agreed: Option<Agreed>,
+    /// What stands before the findings in its document, entry by entry.
+    #[serde(default)]
+    pub front: BTreeMap<FrontFact, String>,
     /// Why the engine was started though a stop was in force; left out where it was not, or where
     /// nobody said.
     #[serde(default)]

@@ -12,6 +12,7 @@ use super::book::boat_of;
 use super::disk::Disk;
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_FILE, MAX_SMALL, MAX_TEXT, random_chars};
+use super::issued::copy_issued;
 use super::line::{Checked, decode_beside};
 use super::photos::{copy_photo, copy_photos};
 use super::problem::Problem;
@@ -31,6 +32,8 @@ pub struct Merged {
     pub texts: usize,
     /// Pictures copied.
     pub photos: usize,
+    /// Files of reports issued copied: content and pages.
+    pub issued: usize,
     /// The other copy had the boat's profile and this one had none.
     pub boat: bool,
     /// Whether they are of one boat was told by their profiles' names alone, since one of them holds
@@ -83,6 +86,7 @@ pub fn merge(
     copy_texts(disk, into, from, rng, &mut merged)?;
     // Before the looks that name them.
     merged.photos = copy_photos(disk, into, from, rng, &mut merged.problems)?;
+    merged.issued = copy_issued(disk, into, from, rng, &mut merged.problems)?;
     copy_records(disk, (into, own), (from, other), rng, &mut merged)?;
     // A file that is no profile is no help here either.
     let boat = boat.filter(|bytes| boat_of(bytes).is_ok());
@@ -113,6 +117,7 @@ pub(crate) fn bring_along<'a>(
     for name in photos {
         copy_photo(disk, into, from, name, rng)?;
     }
+    copy_issued(disk, into, from, rng, &mut merged.problems)?;
     let own = Known::of(disk, into, &mut Vec::new())?;
     let other = Known::of(disk, from, &mut merged.problems)?;
     copy_records(disk, (into, own), (from, other), rng, &mut merged)?;

@@ -14,6 +14,7 @@
 //!   at the next start
 //! - [`whole`]: a complete file, all or nothing (batches from outside, copies from a merge)
 //! - [`photos`]: pictures kept by content; [`pictures`]: those in a folder of a person's own
+//! - [`issued`]: reports issued, kept by content
 //! - [`replace`]: the few small files that do change, replaced atomically; texts kept by content
 //! - [`named`]: the same for files a person names, never through a link
 //!
@@ -74,6 +75,7 @@ pub mod give_on;
 pub mod glance;
 pub mod guests;
 pub mod input;
+pub mod issued;
 mod lenient;
 pub mod line;
 pub mod marks;

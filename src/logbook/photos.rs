@@ -5,12 +5,12 @@ use std::collections::BTreeSet;
 use std::io;
 use std::path::Path;
 
-use super::disk::{Disk, read_regular, sync_names};
+use super::disk::{Disk, read_regular};
 use super::error::LogbookError;
 use super::folder::Folder;
 use super::placed::Written;
 use super::problem::{Problem, ProblemKind};
-use super::replace::{hex, replace_file};
+use super::replace::{hex, keep_under};
 use crate::photo::{Clean, MAX_BYTES, clean};
 use crate::text::safe_line;
 
@@ -64,13 +64,8 @@ fn put(
     bytes: &[u8],
     rng: &mut fastrand::Rng,
 ) -> Result<(), LogbookError> {
-    let path = folder.photos().join(name);
-    if disk.read(&path, MAX_BYTES).ok().as_deref() != Some(bytes) {
-        replace_file(disk, &path, bytes, rng)?;
-    }
-    // Whoever kept it may have been stopped before its name was on stable storage.
-    sync_names(disk, folder.root(), &folder.photos())
-        .map_err(|e| LogbookError::cannot_write(&path, e))
+    let place = (folder.root(), folder.photos());
+    keep_under(disk, place, name, (bytes, MAX_BYTES), rng)
 }
 
 /// The hash in the name of a kept picture. Names come from records: none may lead out of the folder.

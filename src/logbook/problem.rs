@@ -43,6 +43,10 @@ pub enum ProblemKind {
     PhotoMissing,
     /// A text of what was asked is not there.
     TextMissing,
+    /// What was kept of a report issued is not there.
+    IssuedMissing,
+    /// Something kept of a report that no record says was issued.
+    IssuedAlone,
     /// Two records with different content carry one id.
     SameId,
     /// The same of records that begin a walk, so that looks may stand under the wrong machine.
@@ -75,6 +79,7 @@ impl ProblemKind {
             Self::Torn
             | Self::GoneOn
             | Self::NoEnd
+            | Self::IssuedAlone
             | Self::Newer
             | Self::ClockAhead
             | Self::ClockBehind

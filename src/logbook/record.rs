@@ -13,8 +13,10 @@ mod deferral;
 mod draft;
 pub mod event;
 mod fitted;
+mod front_matter;
 mod given_on;
 mod gone_on;
+mod issued;
 mod learning;
 mod learning_start;
 mod look;
@@ -44,6 +46,8 @@ pub use clock::ClockFound;
 pub use correction::{Correction, SetAside};
 pub use draft::DraftKept;
 pub use event::{Event, EventKind, Grounds, Names, Time, Weight};
+pub(super) use front_matter::front_faults;
+pub use front_matter::{FrontSaid, entry_fault};
 pub use look::LookMade;
 pub use own_items::OwnItems;
 pub use started::StartedAnyway;
@@ -57,9 +61,9 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, LearningSet, LearningStart, NamedPlan, Opened,
-    Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service, ServiceDraft,
-    ServiceInterval, WhenLast, Withdrawal,
+    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, LearningStart, NamedPlan,
+    Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service,
+    ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -197,6 +201,7 @@ records! {
     Arranged(Box<Arranged>): Arranged,
     Cost(Box<Cost>): Cost,
     Agreement(Box<Agreement>): Agreement,
+    FrontMatter(Box<FrontSaid>): FrontSaid,
     Told(Box<ToldOf>): ToldOf,
     StartedAnyway(Box<StartedAnyway>): StartedAnyway,
     Draft(Box<DraftKept>): DraftKept,
@@ -211,4 +216,5 @@ records! {
     OwnCauses(Box<OwnCauses>): OwnCauses,
     GoneOn(Box<GoneOn>): GoneOn,
     GivenOn(Box<GivenOn>): GivenOn,
+    Issued(Box<Issued>): Issued,
 }

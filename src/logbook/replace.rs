@@ -2,7 +2,7 @@
 //! crash leaves either the old text or the new; and texts kept once each under their own hash.
 
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
@@ -109,14 +109,30 @@ pub fn keep_text(
     rng: &mut fastrand::Rng,
 ) -> Result<String, LogbookError> {
     let name = hex(bytes);
-    let path = folder.texts().join(format!("{name}.json"));
-    if disk.read(&path, MAX_TEXT).ok().as_deref() != Some(bytes) {
+    let place = (folder.root(), folder.texts());
+    keep_under(disk, place, &format!("{name}.json"), (bytes, MAX_TEXT), rng)?;
+    Ok(name)
+}
+
+/// Keep bytes under a name made of their content, in a folder beneath the root, whole and synced with
+/// its name; at most so many bytes are read of what is there. What is there already is not written
+/// again.
+///
+/// # Errors
+/// [`LogbookError::CannotWrite`].
+pub(super) fn keep_under(
+    disk: &dyn Disk,
+    (root, dir): (&Path, PathBuf),
+    name: &str,
+    (bytes, most): (&[u8], u64),
+    rng: &mut fastrand::Rng,
+) -> Result<(), LogbookError> {
+    let path = dir.join(name);
+    if disk.read(&path, most).ok().as_deref() != Some(bytes) {
         replace_file(disk, &path, bytes, rng)?;
     }
     // Whoever kept it may have been stopped before its name was on stable storage.
-    sync_names(disk, folder.root(), &folder.texts())
-        .map_err(|e| LogbookError::cannot_write(&path, e))?;
-    Ok(name)
+    sync_names(disk, root, &dir).map_err(|e| LogbookError::cannot_write(&path, e))
 }
 
 /// The text kept under `name`.
@@ -146,9 +162,14 @@ pub fn kept_text(disk: &dyn Disk, folder: &Folder, name: &str) -> Result<Vec<u8>
 
 /// SHA-256 as 64 lower-case hexadecimal digits.
 pub(crate) fn hex(bytes: &[u8]) -> String {
+    hex_of(&Sha256::digest(bytes))
+}
+
+/// Bytes as lower-case hexadecimal digits.
+pub(crate) fn hex_of(bytes: &[u8]) -> String {
     const DIGITS: &[u8; 16] = b"0123456789abcdef";
-    let mut text = String::with_capacity(64);
-    for byte in Sha256::digest(bytes) {
+    let mut text = String::with_capacity(2 * bytes.len());
+    for byte in bytes {
         for digit in [byte >> 4, byte & 15] {
             text.push(char::from(DIGITS[usize::from(digit)]));
         }

@@ -28,24 +28,19 @@ use super::read::Log;
 use super::record::event::Part;
 use super::record::{LookMade, Record};
 use super::stamp::Stamp;
+use crate::text::code::{self, CHECKS};
 use crate::walk::Look;
 
 /// What a seal proves, and what it does not.
 pub const PROVES: &str = "A seal proves to whoever kept the code that the records are the same as when it was made. It does not prove who made them, when, or that they are true. Profile file and pictures are not in it.";
 
-const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters for milliseconds, counter and hash.
 type Parts = [usize; 3];
 /// Those of nearly every code.
 const PARTS: Parts = [9, 3, 16];
 /// Those of a code whose mark has no room in the others.
 const LONG_PARTS: Parts = [10, 7, 16];
-/// Check characters.
-const CHECKS: usize = 2;
 const GROUP: usize = 5;
-/// The largest prime below 32²: a remainder by it changes with any one character, and with any two
-/// that change places.
-const PRIME: u32 = 1021;
 /// How a listing begins.
 const HEAD: &str = "Listing of the records behind a seal of handlamp, up to";
 
@@ -325,40 +320,22 @@ fn parts_of(upto: Stamp) -> Option<Parts> {
 impl Seal {
     fn symbols(&self) -> Vec<u8> {
         let parts = parts_of(self.upto).unwrap_or(LONG_PARTS);
-        let mut symbols = Vec::with_capacity(length(parts));
-        let mut push = |value: u128, count: usize| {
-            let symbol = |n: usize| (value >> (5 * n) & 31) as u8;
-            symbols.extend((0..count).rev().map(symbol));
-        };
-        push(self.upto.0.into(), parts[0]);
-        push(self.upto.1.into(), parts[1]);
         let hash = self
             .hash
             .iter()
             .fold(0, |n, byte| n << 8 | u128::from(*byte));
-        push(hash, parts[2]);
-        symbols
+        let values = [self.upto.0.into(), self.upto.1.into(), hash];
+        let each = values.into_iter().zip(parts);
+        each.flat_map(|(value, count)| code::symbols(value, count))
+            .collect()
     }
-}
-
-fn check(symbols: &[u8]) -> [u8; 2] {
-    let remainder = symbols
-        .iter()
-        .fold(0, |n, s| (n * 32 + u32::from(*s)) % PRIME);
-    [(remainder / 32) as u8, (remainder % 32) as u8]
 }
 
 impl fmt::Display for Seal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut symbols = self.symbols();
-        symbols.extend(check(&symbols));
-        for (n, symbol) in symbols.iter().enumerate() {
-            if n > 0 && n % GROUP == 0 {
-                f.write_str("-")?;
-            }
-            write!(f, "{}", char::from(ALPHABET[usize::from(*symbol)]))?;
-        }
-        Ok(())
+        symbols.extend(code::check(&symbols));
+        f.write_str(&code::grouped(symbols, GROUP))
     }
 }
 
@@ -368,32 +345,22 @@ impl std::str::FromStr for Seal {
     /// Reads a code as a person may type it: any case, hyphens and spaces anywhere, O for 0, I and
     /// L for 1.
     fn from_str(text: &str) -> Result<Seal, SealError> {
-        let mut symbols = Vec::with_capacity(length(LONG_PARTS));
-        for c in text.chars().filter(|c| *c != '-' && !c.is_whitespace()) {
-            let meant = match c.to_ascii_uppercase() {
-                'O' => '0',
-                'I' | 'L' => '1',
-                other => other,
-            };
-            let found = ALPHABET.iter().position(|a| char::from(*a) == meant);
-            symbols.push(found.ok_or(SealError::Character(c))? as u8);
-        }
+        let symbols = code::read(text).map_err(SealError::Character)?;
         let mut forms = [PARTS, LONG_PARTS].into_iter();
         let parts = forms.find(|parts| length(*parts) == symbols.len());
         let parts = parts.ok_or(SealError::Length(symbols.len()))?;
         let (body, checks) = symbols.split_at(symbols.len() - CHECKS);
-        if check(body) != checks {
+        if code::check(body) != checks {
             return Err(SealError::Mistyped);
         }
         let (ms, rest) = body.split_at(parts[0]);
         let (counter, hash) = rest.split_at(parts[1]);
-        let number = |symbols: &[u8]| symbols.iter().fold(0, |n: u128, s| n << 5 | u128::from(*s));
-        let bytes = number(hash).to_be_bytes();
+        let bytes = code::number(hash).to_be_bytes();
         let mut hash = [0; 10];
         hash.copy_from_slice(&bytes[6..]);
         // Ten characters are 50 bits; seven are 35, of which a counter has 32.
-        let counter = u32::try_from(number(counter)).map_err(|_| SealError::Mistyped)?;
-        let upto = Stamp(number(ms) as u64, counter);
+        let counter = u32::try_from(code::number(counter)).map_err(|_| SealError::Mistyped)?;
+        let upto = Stamp(code::number(ms) as u64, counter);
         // One code for one seal: the long form is never printed where the short one has room.
         match parts_of(upto) == Some(parts) {
             true => Ok(Seal { upto, hash }),

@@ -323,6 +323,7 @@ fn walk_records(
         })
     });
     records.extend(survey::agreement(sheet, id));
+    records.extend(survey::front(sheet, id));
     records.extend(made);
     records.extend(survey::told(sheet, id));
     records.extend((!sheet.fuel.is_empty()).then(|| {

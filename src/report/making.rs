@@ -53,7 +53,11 @@ impl Order {
         Order { language, ..self }
     }
 
-    fn carry_out(&self, progress: &Progress) -> Result<Written, WriteError> {
+    /// Makes it and writes it.
+    ///
+    /// # Errors
+    /// [`WriteError`].
+    pub fn carry_out(&self, progress: &Progress) -> Result<Written, WriteError> {
         let log = read_log(&self.root, &FixedClock::new(self.now))?;
         let source = Source {
             boat: &self.boat,
@@ -137,17 +141,19 @@ pub(super) fn lock<T>(state: &Mutex<T>) -> MutexGuard<'_, T> {
 
 /// A report under way. Dropping it gives it up: nothing of it is on the disk then, and an earlier
 /// file is as it was, unless the whole new one is already in its place.
-pub struct Making {
+pub struct Making<T = Written> {
     progress: Arc<Progress>,
-    answer: Receiver<Result<Written, WriteError>>,
+    answer: Receiver<Result<T, WriteError>>,
 }
 
-impl Making {
+impl<T: Send + 'static> Making<T> {
     /// Begins.
     ///
     /// # Errors
     /// [`WriteError::Thread`].
-    pub fn begin(order: Order) -> Result<Making, WriteError> {
+    pub fn begin(
+        work: impl FnOnce(&Progress) -> Result<T, WriteError> + Send + 'static,
+    ) -> Result<Making<T>, WriteError> {
         let progress = Arc::new(Progress::default());
         let of_thread = Arc::clone(&progress);
         let (done, answer) = mpsc::channel();
@@ -155,12 +161,14 @@ impl Making {
             .name("report".into())
             .spawn(move || {
                 // Nobody waits any more where it was given up.
-                let _ = done.send(order.carry_out(&of_thread));
+                let _ = done.send(work(&of_thread));
             })
             .map_err(WriteError::Thread)?;
         Ok(Making { progress, answer })
     }
+}
 
+impl<T> Making<T> {
     /// How far it is.
     pub fn stage(&self) -> Stage {
         self.progress.stage()
@@ -177,7 +185,7 @@ impl Making {
     }
 
     /// What came of it, waited for as long; none while it is still being made.
-    pub fn answer(&self, wait: Duration) -> Option<Result<Written, WriteError>> {
+    pub fn answer(&self, wait: Duration) -> Option<Result<T, WriteError>> {
         match self.answer.recv_timeout(wait) {
             Ok(answer) => Some(answer),
             Err(RecvTimeoutError::Timeout) => None,
@@ -186,7 +194,7 @@ impl Making {
     }
 }
 
-impl Drop for Making {
+impl<T> Drop for Making<T> {
     fn drop(&mut self) {
         self.stop();
         // Whoever is not writing by now finds that it was stopped before it begins to.

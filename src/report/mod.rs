@@ -9,6 +9,7 @@
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
 //! - [`wording`]: what every report says of its limits; [`words`]: the words of a language
+//! - [`issue`]: a report frozen under a number, its revisions and addenda
 //! - [`proof`]: by what a page proves to be the one issued
 //! - [`html`], [`markdown`], [`table`]: the other forms
 //! - `document`: a survey as a page others rely on: `front`, `answer`, `scope`, `definitions`; [`class`]: how
@@ -41,6 +42,7 @@ pub mod gather;
 pub mod hand_over;
 pub mod html;
 mod in_time;
+pub mod issue;
 mod ladder;
 mod lines;
 pub mod making;

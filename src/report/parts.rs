@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::class::Class;
 use super::words::Said;
@@ -263,7 +263,7 @@ pub struct OwnWalk {
 }
 
 /// A revision, or an addendum to it.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct RevisionPart {
     /// A, B and so on; an addendum has the number of its own: 1, 2.
     pub revision: String,
@@ -278,7 +278,7 @@ pub struct RevisionPart {
 }
 
 /// A finding that was issued and is withdrawn.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WithdrawnPart {
     /// Its number in the revision that had it; it is given to no other.
     pub number: usize,

@@ -36,6 +36,9 @@ pub enum WriteError {
     /// The table could not be written.
     #[error(transparent)]
     Table(#[from] csv::Error),
+    /// It cannot be what was asked.
+    #[error("{0}")]
+    Refused(String),
     /// It was given up.
     #[error("stopped: no report was written, and what was there before is as it was")]
     Stopped,

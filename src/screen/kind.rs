@@ -440,6 +440,8 @@ pub enum To {
     Ten(String),
     /// The report of a walk, by its id.
     Report(String),
+    /// The document of a walk, by its id: what stands before its findings, and issuing it.
+    Document(String),
     /// The hand-over page of the boat, or the report of the logbook as it stands.
     OfBoat {
         /// The hand-over page.

@@ -5,6 +5,7 @@ use crate::screen::boat::BoatScreen;
 use crate::screen::by_name::ByName;
 use crate::screen::causes::CausesScreen;
 use crate::screen::defects::DefectsScreen;
+use crate::screen::document::DocumentScreen;
 use crate::screen::entries::EntriesScreen;
 use crate::screen::finding::{self, Trouble};
 use crate::screen::front::{Base, Front, Open};
@@ -88,8 +89,9 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         },
         To::Report(walk) => {
             let report = ReportScreen::of(book, &walk)?;
-            Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
+            Front::begin(report, shared, book, ReportScreen::begin)
         }
+        To::Document(walk) => Front::of(DocumentScreen::of(book, &walk)?),
         To::OfBoat { hand_over } => {
             let report = ReportScreen::of_boat(book, hand_over);
             Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))

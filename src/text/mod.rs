@@ -6,12 +6,14 @@
 //! - [`Page`], [`Drawing`], [`markdown_text`]: for pages
 //! - [`figure()`], [`digits`], [`in_bytes`]: numbers as a person reads them; [`round_ticks`]: figures for an axis
 //! - [`capital()`]: words that begin a sentence
+//! - [`code`]: short codes that people read out and type
 //! - [`id_from`]: an id made from what people call a thing
 //! - [`nearest()`]: the known name a mistyped one resembles
 //!
 #![doc = include_str!("SPELLINGS.md")]
 
 mod capital;
+pub mod code;
 mod figure;
 mod hashed;
 mod hidden;

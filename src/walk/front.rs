@@ -150,6 +150,48 @@ impl FrontFact {
         }
     }
 
+    /// Its name in words.
+    pub fn words(self) -> String {
+        self.as_str().replace('-', " ")
+    }
+
+    /// What belongs in it, for whoever enters it.
+    pub const fn asked(self) -> &'static str {
+        match self {
+            FrontFact::Client => "who asked for the survey, with address",
+            FrontFact::Instruction => "day and words of the instruction",
+            FrontFact::Users => "who besides may read it, and for what",
+            FrontFact::Surveyor => "your name and address",
+            FrontFact::Qualification => "what you are qualified by",
+            FrontFact::Insurance => "your insurance, or that there is none",
+            FrontFact::Place => "where she lay",
+            FrontFact::Lying => "afloat, ashore or dried out",
+            FrontFact::Arrival => "the engine on arrival: cold, warm or not told",
+            FrontFact::Weather => "weather, sea, temperature of air and water",
+            FrontFact::Load => "hull clean or foul, tanks, people aboard",
+            FrontFact::Attending => "who was there, for whom, and who ran the engine",
+            FrontFact::BoatType => "her type",
+            FrontFact::Builder => "who built her",
+            FrontFact::Built => "the year she was built",
+            FrontFact::HullNumber => "the number on her hull, or \"not found\"",
+            FrontFact::Registration => "her registration",
+            FrontFact::Flag => "her flag",
+            FrontFact::Engine => "maker and model as on the plate",
+            FrontFact::EngineSerial => "its serial number, or \"not found\"",
+            FrontFact::RatedPower => "its rated power as on the plate",
+            FrontFact::RatedSpeed => "its rated speed as on the plate",
+            FrontFact::EngineYear => "its year",
+            FrontFact::HourMeter => "what the hour meter shows, and whether it runs",
+            FrontFact::Gearbox => "maker and model of the gearbox",
+            FrontFact::GearboxRatio => "its ratio",
+            FrontFact::GearboxSerial => "its serial number, or \"not found\"",
+            FrontFact::Propeller => "shaft and propeller as marked",
+            FrontFact::Instruments => "kind, identity and last comparison of each, one a line",
+            FrontFact::Documents => "documents seen, one a line",
+            FrontFact::OilAnalysis => "outstanding, or the laboratory's figures, one a line",
+        }
+    }
+
     /// How it is written.
     pub const fn entry(self) -> Entry {
         match self {

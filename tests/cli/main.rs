@@ -18,6 +18,7 @@ mod guest;
 mod hand_over;
 mod harness;
 mod hostile;
+mod issue;
 mod item;
 mod law;
 mod learning;

@@ -92,6 +92,7 @@ fn documents() -> Vec<Value> {
         json!({"type":"service-interval","task":"engine-oil-and-filter","machine":"main","hours":150}),
         item(json!({"type":"cost","low":1,"likely":2,"high":3})),
         json!({"type":"agreement","walk":"w1","agreed":{"runs":"the owner"}}),
+        json!({"type":"front-matter","walk":"w1","entries":{"client":"A. Finch","flag":null}}),
         json!({"type":"told","walk":"w1","told":{"items":["fuel-hoses"],"whom":"R. Quay",
                "at":"2026-05-03T12:00:00Z"}}),
         json!({"type":"started-anyway","walk":"w1","at":"2026-05-03T12:00:00Z","why":"a lee shore",

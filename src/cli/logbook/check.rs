@@ -86,6 +86,7 @@ pub fn run(asked: &CheckOptions<'_>, cx: &Context) -> Result<Answer, Failure> {
     let log = read_log(book.root(), &*cx.clock)?;
     let photos = book.photo_problems();
     let texts = book.text_problems();
+    let issued = book.issued_problems();
     let open = open_to_others(&Folder::new(book.root()), &log);
     let missing: Vec<Problem> = book.missing().iter().map(missing).collect();
     let without_end = without_end(&log.files);
@@ -94,6 +95,7 @@ pub fn run(asked: &CheckOptions<'_>, cx: &Context) -> Result<Answer, Failure> {
         .iter()
         .chain(&photos)
         .chain(&texts)
+        .chain(&issued)
         .chain(&open)
         .chain(&missing)
         .chain(&without_end)

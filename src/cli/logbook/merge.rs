@@ -23,6 +23,8 @@ pub struct MergeBody {
     texts: usize,
     /// How many pictures were copied.
     photos: usize,
+    /// Files of reports issued brought in: content and pages.
+    issued: usize,
     /// The profile was copied, because there was none here.
     boat: bool,
     /// That they are of one boat was told by the names in their profiles alone.
@@ -66,6 +68,7 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
         records: merged.records,
         texts: merged.texts,
         photos: merged.photos,
+        issued: merged.issued,
         boat: merged.boat,
         by_name: merged.by_name,
         rows: merged.problems.iter().map(ProblemRow::from).collect(),
@@ -79,6 +82,12 @@ pub fn run(dir: &Path, cx: &Context) -> Result<Answer, Failure> {
         ));
         if body.photos > 0 {
             page.line(format!("{} picture(s) brought in", body.photos));
+        }
+        if body.issued > 0 {
+            page.line(format!(
+                "{} file(s) of reports issued brought in",
+                body.issued
+            ));
         }
         for row in &body.rows {
             page.hang("- ", row.sentence());

@@ -16,6 +16,7 @@ fn inner(record: &Record) -> Option<&'static str> {
     match record {
         Record::Look(_) => Some("look"),
         Record::Agreement(_) => Some("agreed"),
+        Record::FrontMatter(_) => Some("entries"),
         _ => None,
     }
 }
@@ -60,6 +61,11 @@ fn fixed(record: &Record) -> &'static [&'static str] {
         Record::WalkFinished(_) => &["walk", "pace", "said"],
         Record::OwnCauses(_) => &["file"],
         Record::LearningStart(_) => &["rates"],
+        // It was given out as it is; another revision says what is different.
+        Record::Issued(_) => &[
+            "number", "revision", "walk", "walks", "code", "content", "page", "records", "why",
+            "by",
+        ],
         _ => &["walk", "of", "from"],
     }
 }

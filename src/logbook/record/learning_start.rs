@@ -63,7 +63,7 @@ impl Event for LearningStart {
 
 tables! {
     /// What other boats taught of how long things stay on a rung; what was taken in last counts.
-    LearningStartRow = "learning_starts" {
+    LearningStartRow = "learning_starts" key(id, kind, rung, family) {
         /// Record id.
         id: String,
         /// When it was taken in.

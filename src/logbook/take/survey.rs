@@ -1,9 +1,14 @@
 //! What is agreed beforehand and who is told of what is unsafe: checks, and records of a sheet.
 
+use std::collections::BTreeMap;
+
 use crate::defects::admit::Fault;
 use crate::defects::condition::Condition;
 use crate::logbook::input::WalkSheet;
-use crate::logbook::record::{Agreement, Record, ToldOf, agreed_faults, being_told};
+use crate::logbook::record::{
+    Agreement, FrontSaid, Record, ToldOf, agreed_faults, being_told, front_faults,
+};
+use crate::walk::FrontFact;
 
 /// The record of what a sheet says was agreed, if it says.
 pub(super) fn agreement(sheet: &WalkSheet, walk: &str) -> Option<Record> {
@@ -13,6 +18,25 @@ pub(super) fn agreement(sheet: &WalkSheet, walk: &str) -> Option<Record> {
         at: Some(sheet.at),
         agreed,
     }))
+}
+
+/// The record of what a sheet enters of its document, if it does.
+pub(super) fn front(sheet: &WalkSheet, walk: &str) -> Option<Record> {
+    let entries = said(sheet);
+    (!entries.is_empty()).then(|| {
+        Record::from(FrontSaid {
+            walk: walk.to_owned(),
+            at: Some(sheet.at),
+            entries,
+        })
+    })
+}
+
+fn said(sheet: &WalkSheet) -> BTreeMap<FrontFact, Option<String>> {
+    let entries = sheet.front.iter();
+    entries
+        .map(|(fact, text)| (*fact, Some(text.clone())))
+        .collect()
 }
 
 /// The records of who was told.
@@ -28,6 +52,9 @@ pub(super) fn told<'a>(sheet: &'a WalkSheet, walk: &'a str) -> impl Iterator<Ite
 /// Faults of what a sheet says was agreed and told.
 pub(super) fn sheet_faults(condition: &Condition, sheet: &WalkSheet) -> Vec<Fault> {
     let mut faults: Vec<Fault> = sheet.agreed.iter().flat_map(agreed_faults).collect();
+    if !sheet.front.is_empty() {
+        faults.extend(front_faults("front", &said(sheet)));
+    }
     for (n, told) in sheet.told.iter().enumerate() {
         let named = |(field, message)| (format!("told[{n}].{field}"), message);
         faults.extend(being_told(condition, told).into_iter().map(named));

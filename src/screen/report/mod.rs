@@ -9,6 +9,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use crate::checklist::Closing;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::logbook::named::{Over, is_there, write_named};
@@ -19,7 +20,7 @@ use crate::report::hand_over::page::{file_name, html};
 use crate::report::making::{Making, Order, Stage};
 use crate::report::pictures::LEFT_OUT;
 use crate::report::write::{self, Form, WriteError};
-use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, View};
+use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, View};
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::shared::Shared;
 
@@ -39,6 +40,15 @@ enum What {
     HandOver,
 }
 
+/// What is picked.
+#[derive(Clone, Copy, Debug)]
+pub enum Pick {
+    /// Whether the file of the last name may be written over.
+    Over,
+    /// A draft of a survey's report, or its document.
+    Which,
+}
+
 /// A report or a hand-over page on its way to a file.
 pub struct ReportScreen {
     /// What is written.
@@ -52,8 +62,7 @@ pub struct ReportScreen {
 }
 
 impl Asks for ReportScreen {
-    /// Whether the file of the last name may be written over.
-    type Pick = ();
+    type Pick = Pick;
     /// Which file it goes to.
     type Line = ();
 }
@@ -87,6 +96,31 @@ impl ReportScreen {
         }
     }
 
+    /// Asks for the file; of a survey that is finished first whether it is to be a draft.
+    pub fn begin(&mut self, cx: &mut Cx<'_, Self>) {
+        let walk = match &self.what {
+            What::Walk(id) => cx.book.history().walk(id),
+            What::Logbook | What::HandOver => None,
+        };
+        let is_survey = walk.is_some_and(|walk| {
+            let list = cx.book.library().checklist(&walk.checklist);
+            walk.finished.is_some() && list.is_some_and(|l| l.closes_with == Closing::Survey)
+        });
+        if !is_survey {
+            return self.ask("", None, cx);
+        }
+        let options = [
+            "write a draft to a file",
+            "enter what stands before its findings, and issue it",
+        ];
+        let options = options.map(str::to_owned).into();
+        cx.ask(Layer::choice(
+            "What is made of this survey?",
+            options,
+            Pick::Which,
+        ));
+    }
+
     /// Asks for the file, with what was typed before and what was wrong with it.
     pub fn ask(&mut self, typed: &str, wrong: Option<String>, cx: &mut Cx<'_, Self>) {
         let (title, others) = match self.what {
@@ -117,7 +151,8 @@ impl ReportScreen {
         let said = write::language_of(&path);
         let language = said.unwrap_or(cx.setup.report_language);
         let order = Order::new(cx.book, history, walk, path).in_language(language);
-        let making = Making::begin(order).map_err(|e| e.to_string())?;
+        let making =
+            Making::begin(move |progress| order.carry_out(progress)).map_err(|e| e.to_string())?;
         self.making = Some((making, Instant::now() + LOOK));
         Ok(())
     }
@@ -157,30 +192,45 @@ impl Shown for ReportScreen {
         let Some((making, _)) = &self.making else {
             return;
         };
-        let theme = view.setup.theme;
         let title = format!("Report to {}", self.name);
-        let inside = widgets::panel(frame, area, &theme, &title, (WIDTH, 5));
-        let room = usize::from(inside.width);
-        let bar = |done, total, told: String| {
-            let bar = theme.glyphs.bar(done, total, BAR.min(room));
-            let told = text(&told, room.saturating_sub(BAR), theme.text());
-            Line::from(vec![Span::styled(bar, theme.progress()), told])
-        };
-        let far = match making.stage() {
-            Stage::Gathering => bar(0, 1, "  putting it together".to_owned()),
-            Stage::Photographs { done, total } => {
-                bar(done, total, format!("  {done} of {total} photographs"))
-            }
-            Stage::Writing => bar(1, 1, "  writing the file".to_owned()),
-        };
-        let key = view.setup.key(Action::Back);
-        let leave = match making.is_stopped() {
-            true => "stopping".to_owned(),
-            false => format!("{key} stops it; a file that was there before stays"),
-        };
-        let leave = line(&leave, room, theme.quiet());
-        widgets::lines(frame, inside, vec![far, Line::default(), leave]);
+        draw_progress(
+            view,
+            frame,
+            area,
+            (&title, making.stage(), making.is_stopped()),
+        );
     }
+}
+
+/// Draws how far a page is that is being made: its heading, its stage, whether it is being stopped.
+pub fn draw_progress(
+    view: &View<'_>,
+    frame: &mut Frame<'_>,
+    area: Rect,
+    (title, stage, stopping): (&str, Stage, bool),
+) {
+    let theme = view.setup.theme;
+    let inside = widgets::panel(frame, area, &theme, title, (WIDTH, 5));
+    let room = usize::from(inside.width);
+    let bar = |done, total, told: String| {
+        let bar = theme.glyphs.bar(done, total, BAR.min(room));
+        let told = text(&told, room.saturating_sub(BAR), theme.text());
+        Line::from(vec![Span::styled(bar, theme.progress()), told])
+    };
+    let far = match stage {
+        Stage::Gathering => bar(0, 1, "  putting it together".to_owned()),
+        Stage::Photographs { done, total } => {
+            bar(done, total, format!("  {done} of {total} photographs"))
+        }
+        Stage::Writing => bar(1, 1, "  writing the file".to_owned()),
+    };
+    let key = view.setup.key(Action::Back);
+    let leave = match stopping {
+        true => "stopping".to_owned(),
+        false => format!("{key} stops it; a file that was there before stays"),
+    };
+    let leave = line(&leave, room, theme.quiet());
+    widgets::lines(frame, inside, vec![far, Line::default(), leave]);
 }
 
 impl Screen for ReportScreen {
@@ -205,12 +255,18 @@ impl Screen for ReportScreen {
         }
         let title = format!("{} is there already", self.name);
         let options = vec!["keep it".to_owned(), "write over it".to_owned()];
-        cx.ask(Layer::choice(title, options, ()));
+        cx.ask(Layer::choice(title, options, Pick::Over));
         Ok(())
     }
 
     /// Whether an earlier file may go was answered.
-    fn picked(&mut self, _ask: (), at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+    fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        if let Pick::Which = ask {
+            return match (&self.what, at) {
+                (What::Walk(id), 1) => cx.go(Go::Instead(To::Document(id.clone()))),
+                _ => self.ask("", None, cx),
+            };
+        }
         if at != 1 {
             cx.tell("kept as it was; nothing was written");
             cx.go(Go::Back);

@@ -1,0 +1,502 @@
+//! A report is issued: frozen under a number, with the looks of the walks named and no one else's.
+//!
+//! - `own`: the looks of those walks alone, and what else is on record
+//! - [`kept`]: what is kept of a report, as data
+//! - `changes`: the numbers of findings, and what is different from what was issued before
+//! - [`numbers`]: numbers of reports, which are never used again
+//! - [`list`]: what was issued, and whether its records are others since
+//!
+//! What was issued never changes: content first, then the page, each whole and synced, then the record
+//! that names them. Whatever ends the program between leaves content that nothing names, which
+//! `logbook check` says. Another revision is another document, with what changed and why.
+
+mod changes;
+pub mod kept;
+pub mod list;
+pub mod numbers;
+mod own;
+#[cfg(test)]
+#[allow(clippy::expect_used)]
+mod tests;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::assess::METHOD;
+use crate::boat::Boat;
+use crate::checklist::Library;
+use crate::defects::admit::too_long;
+use crate::defects::said::BUILD;
+use crate::defects::{History, Issued, Photographs};
+use crate::logbook::book::Book;
+use crate::logbook::issued::{Kept, records_digest};
+use crate::logbook::record::Record;
+use crate::logbook::replace::hex;
+use crate::logbook::{FixedClock, Folder, LogbookError, RealDisk, read_log};
+use crate::text::safe_line;
+use crate::walk::{FrontFact, Walk};
+
+use super::content::Report;
+use super::extras::seal;
+use super::gather::Source;
+use super::html::html;
+use super::making::{Progress, Stage};
+use super::parts::{IssuedPart, RevisionPart};
+use super::pictures::{LONGEST, names, pictures};
+use super::proof::{Code, NotFilled, fill};
+use super::words::{Language, say};
+use super::write::WriteError;
+use changes::{Changes, closed, number};
+use kept::{Beside, Content, Finding};
+use numbers::{Taken, letter};
+use own::{Own, not_in_it};
+
+/// What is asked for.
+#[derive(Clone, Debug)]
+pub struct Ask {
+    /// The walk.
+    pub walk: String,
+    /// Walks of assistants under instruction.
+    pub assistants: Vec<String>,
+    /// The number; none takes the next, or that which the walk was issued under.
+    pub number: Option<String>,
+    /// It adds to what was issued and leaves its findings.
+    pub addendum: bool,
+    /// In which language.
+    pub language: Language,
+    /// What putting right may cost is in it.
+    pub costs: bool,
+    /// How large its photographs are.
+    pub photographs: Photographs,
+    /// Why it is issued again.
+    pub why: Option<String>,
+    /// Who issues it.
+    pub by: Option<String>,
+}
+
+/// Why nothing was issued. Nothing was recorded, and no file written.
+#[derive(Debug, thiserror::Error)]
+pub enum NotIssued {
+    /// What was asked cannot be: the option at fault and why.
+    #[error("{0}: {1}")]
+    Asked(&'static str, String),
+    /// What was issued before cannot be read, so that nothing can be said to have changed.
+    #[error("what was issued before cannot be read: {0}")]
+    Before(LogbookError),
+    /// Records wait in memory.
+    #[error("{0} record(s) are not saved yet; save them first")]
+    Unsaved(usize),
+}
+
+/// What was issued of a report before.
+struct Before {
+    /// Its last revision.
+    base: Content,
+    /// The last of it, an addendum or that revision.
+    last: Content,
+    /// Findings by the numbers they were issued under.
+    known: Vec<Finding>,
+    highest: usize,
+}
+
+/// What is to be issued, by itself: the logbook may go on being used meanwhile.
+pub struct Plan {
+    ask: Ask,
+    boat: Boat,
+    library: Arc<Library>,
+    history: History,
+    now: DateTime<FixedOffset>,
+    folder: Folder,
+    records: String,
+    before: Option<Before>,
+    /// The number it gets.
+    pub number: String,
+    /// The revision it gets.
+    pub revision: String,
+    /// Entries of the front matter that are not made.
+    pub missing: Vec<FrontFact>,
+}
+
+/// A report that is made and not issued yet.
+pub struct Made {
+    /// What it says.
+    pub content: Content,
+    /// Its page.
+    pub page: String,
+    /// The code of that.
+    pub code: Code,
+    /// The record that will name it.
+    issued: Issued,
+    /// What is on record and not in it, one sentence each.
+    pub not_in_it: Vec<String>,
+    /// Photographs that could not be read and are not in it.
+    pub left_out: usize,
+    /// Findings of the report that an addendum closes.
+    pub closes: Vec<usize>,
+    /// Items in it that nobody saw.
+    pub not_seen: usize,
+}
+
+impl Plan {
+    /// What is asked, checked against all that is on record; `history` is that of the time asked for.
+    ///
+    /// # Errors
+    /// [`NotIssued`].
+    pub fn of(book: &Book, history: &History, ask: Ask) -> Result<Plan, NotIssued> {
+        let unsaved = book.unsaved();
+        if unsaved > 0 {
+            return Err(NotIssued::Unsaved(unsaved));
+        }
+        let walk = finished("WALK", history, &ask.walk)?;
+        for (n, id) in ask.assistants.iter().enumerate() {
+            let other = finished("--assistant", history, id)?;
+            let twice = *id == ask.walk || ask.assistants.iter().take(n).any(|known| known == id);
+            let why = match (twice, other.machine == walk.machine) {
+                (true, _) => "is named twice",
+                (_, false) => "is of another machine",
+                _ => continue,
+            };
+            return Err(asked(
+                "--assistant",
+                format!("the walk {} {why}", safe_line(id)),
+            ));
+        }
+        let taken = Taken::of(book);
+        let issued = history.issued.iter().map(|s| &s.rec);
+        let of_walk = issued
+            .clone()
+            .rfind(|i| i.walk == ask.walk && !i.is_addendum());
+        let number = match (&ask.number, of_walk, ask.addendum) {
+            (None, Some(known), _) => known.number.clone(),
+            (None, None, true) => {
+                let why = "say which report it adds to; see: handlamp issued";
+                return Err(asked("--number", why.to_owned()));
+            }
+            (None, None, false) => taken.next(book.now()),
+            (Some(number), Some(known), false) if !numbers::same(number, &known.number) => {
+                let why = format!(
+                    "this walk was issued under {}, and again makes a revision of that",
+                    known.number
+                );
+                return Err(asked("--number", why));
+            }
+            (Some(number), ..) => {
+                numbers::fault(number).map_or(Ok(()), |why| Err(asked("--number", why)))?;
+                number.clone()
+            }
+        };
+        let all: Vec<&Issued> = issued
+            .filter(|i| numbers::same(&i.number, &number))
+            .collect();
+        let before = Before::of(book, &all)?;
+        match (&before, ask.addendum) {
+            (None, true) => {
+                let why = format!("nothing was issued under {}", safe_line(&number));
+                return Err(asked("--number", why));
+            }
+            (None, false) if taken.has(&number) => {
+                let why = format!(
+                    "{} was given before, and no number is given twice",
+                    safe_line(&number)
+                );
+                return Err(asked("--number", why));
+            }
+            (Some(before), false) if before.base.walk != ask.walk => {
+                let why = format!("{} is the report of another walk", safe_line(&number));
+                return Err(asked("--number", why));
+            }
+            _ => {}
+        }
+        let why = ask.why.as_deref().map(str::trim).unwrap_or_default();
+        if before.is_some() && why.is_empty() {
+            return Err(asked("--why", "say why it is issued again".to_owned()));
+        }
+        if let Some((_, why)) = too_long("--why", why) {
+            return Err(asked("--why", why));
+        }
+        let revision = match (&before, ask.addendum) {
+            (None, _) => letter(0),
+            (Some(before), false) => letter(before.revisions_so_far()),
+            (Some(before), true) => {
+                let base = &before.base.revision;
+                format!("{base}.{}", before.addenda_so_far() + 1)
+            }
+        };
+        let own: Vec<String> = own_ids(&ask);
+        let missing = FrontFact::ALL.iter().copied();
+        Ok(Plan {
+            missing: missing.filter(|f| walk.front.get(*f).is_none()).collect(),
+            records: records_digest(book.written(), &own),
+            boat: book.boat().clone(),
+            library: Arc::clone(book.library()),
+            history: history.clone(),
+            now: book.now(),
+            folder: Folder::new(book.root()),
+            number: before.as_ref().map_or(number, |b| b.base.number.clone()),
+            before,
+            revision,
+            ask,
+        })
+    }
+
+    /// Makes the document. Nothing is recorded, and nothing written.
+    ///
+    /// # Errors
+    /// [`WriteError`].
+    pub fn make(self, progress: &Progress) -> Result<Made, WriteError> {
+        let gone = || WriteError::Refused(format!("there is no walk '{}'", self.ask.walk));
+        let walk = self.history.walk(&self.ask.walk).ok_or_else(gone)?;
+        let assistants = self.ask.assistants.iter();
+        let assistants: Vec<&Walk> = assistants.filter_map(|id| self.history.walk(id)).collect();
+        let source = Source {
+            boat: &self.boat,
+            library: &self.library,
+            history: &self.history,
+            now: self.now,
+        };
+        let own = Own::of(&self.history, walk, &assistants);
+        let mut report = own.report(&source, walk, self.ask.language);
+        let log = read_log(self.folder.root(), &FixedClock::new(self.now))?;
+        report.seal = seal(&log, Some(&walk.id)).ok();
+        if !self.ask.costs {
+            report.costs = None;
+        }
+        let before = self.before.as_ref();
+        let known = before.map_or(&[][..], |before| &before.known);
+        let highest = before.map_or(0, |before| before.highest);
+        let (findings, highest) = number(&mut report, known, highest);
+        let not_in_it = not_in_it(&source, walk, &report);
+        let (part, closes) = self.part(&own, &report, &findings, not_in_it.clone())?;
+        report.issued = Some(part);
+        let wanted = names(&report);
+        let longest = match self.ask.photographs {
+            Photographs::Small => LONGEST * 3 / 5,
+            Photographs::Usual => LONGEST,
+            Photographs::Full => u32::MAX,
+        };
+        report.pictures = pictures(&wanted, longest, (&RealDisk, &self.folder), progress);
+        if progress.is_stopped() {
+            return Err(WriteError::Stopped);
+        }
+        progress.reached(Stage::Writing);
+        let proved = fill(&html(&report), (&self.number, &self.revision))?;
+        let digest = |(name, address): (&String, &String)| (name.clone(), hex(address.as_bytes()));
+        let walks: Vec<&Walk> = [walk].into_iter().chain(assistants).collect();
+        let mut texts: Vec<String> = walks.iter().filter_map(|w| w.asked.clone()).collect();
+        texts.dedup();
+        let beside = Beside {
+            photographs: self.ask.photographs,
+            build: BUILD.to_owned(),
+            method: METHOD,
+            texts,
+            pictures: report
+                .pictures
+                .iter()
+                .map(digest)
+                .collect::<BTreeMap<_, _>>(),
+            findings,
+            highest,
+            code: proved.code.to_string(),
+        };
+        let content = Content::of(&report, &walk.id, beside);
+        let content = content.ok_or_else(|| WriteError::Refused("it is a draft".to_owned()))?;
+        Ok(Made {
+            issued: Issued {
+                number: self.number.clone(),
+                revision: self.revision.clone(),
+                walk: walk.id.clone(),
+                walks: own_ids(&self.ask),
+                code: content.code.clone(),
+                content: hex(content.text().as_bytes()),
+                page: hex(proved.page.as_bytes()),
+                records: self.records.clone(),
+                why: self.ask.why.as_deref().map(|why| why.trim().to_owned()),
+                by: self.ask.by.clone(),
+            },
+            left_out: wanted.len() - report.pictures.len(),
+            not_seen: report.not_seen.len(),
+            page: proved.page,
+            code: proved.code,
+            content,
+            not_in_it,
+            closes,
+        })
+    }
+
+    /// What it says of itself, and the findings that an addendum closes.
+    fn part(
+        &self,
+        own: &Own,
+        report: &Report,
+        findings: &[Finding],
+        not_in_it: Vec<String>,
+    ) -> Result<(IssuedPart, Vec<usize>), WriteError> {
+        let (language, w) = (self.ask.language, self.ask.language.words());
+        let why = self.ask.why.as_deref().map(str::trim).unwrap_or_default();
+        let (mut revisions, mut withdrawn) = (Vec::new(), Vec::new());
+        let mut closes = Vec::new();
+        let mut what = vec![say!(w, "issue-first").into_owned()];
+        if let Some(before) = &self.before {
+            revisions.clone_from(&before.last.revisions);
+            withdrawn.clone_from(&before.last.withdrawn);
+            let changes = Changes::of(&before.base, findings, report);
+            let same_walk = before.base.walk == self.ask.walk;
+            what = match (self.ask.addendum, same_walk) {
+                (false, _) => {
+                    let taken = |item: &str| {
+                        let mut taken = self.history.taken_back.iter().rev();
+                        let own = |id: &String| own.walks.iter().any(|own| own.walk == *id);
+                        let found = taken.find(|t| t.look.item == item && own(&t.walk));
+                        found.and_then(|taken| taken.why.clone())
+                    };
+                    withdrawn.extend(changes.withdrawn(why, taken));
+                    changes.sentences(language)
+                }
+                (true, true) if !changes.leaves_findings() => {
+                    let said = changes.sentences(language).join(" ");
+                    return Err(WriteError::Refused(format!(
+                        "an addendum leaves the findings as they were issued, and on record they are others now: {said} Issue a revision: leave --addendum out"
+                    )));
+                }
+                (true, true) => match changes.front_sentence(language) {
+                    Some(said) => vec![say!(w, "issue-adds", what = said).into_owned()],
+                    None => {
+                        let why = "nothing is on record that it would add; enter it first: handlamp front WALK oil-analysis=TEXT, or name a later walk";
+                        return Err(WriteError::Refused(why.to_owned()));
+                    }
+                },
+                (true, false) => {
+                    closes = closed(&before.base, report, findings);
+                    let day = report.as_of.format("%Y-%m-%d").to_string();
+                    let visit = say!(w, "issue-adds-visit", day = day).into_owned();
+                    let named: Vec<String> = closes.iter().map(usize::to_string).collect();
+                    let named = (!named.is_empty()).then(|| named.join(", "));
+                    let closed = named.map(|n| say!(w, "issue-closes", numbers = n).into_owned());
+                    [visit].into_iter().chain(closed).collect()
+                }
+            };
+        }
+        let last = match self.revision.split_once('.') {
+            Some((_, n)) => n.to_owned(),
+            None => self.revision.clone(),
+        };
+        revisions.push(RevisionPart {
+            revision: last,
+            addendum: self.ask.addendum,
+            at: self.now,
+            what: what.join(" "),
+            why: (!why.is_empty()).then(|| why.to_owned()),
+        });
+        let part = IssuedPart {
+            number: self.number.clone(),
+            revision: self.revision.clone(),
+            at: self.now,
+            walks: own.walks.clone(),
+            revisions,
+            withdrawn,
+            not_in_it,
+            costs: self.ask.costs,
+        };
+        Ok((part, closes))
+    }
+}
+
+impl Before {
+    /// What stands of a report, first issued first; none where nothing does.
+    fn of(book: &Book, all: &[&Issued]) -> Result<Option<Before>, NotIssued> {
+        let read = |issued: &&Issued| Content::read(book, issued).map_err(NotIssued::Before);
+        let all: Vec<Content> = all.iter().map(read).collect::<Result<_, _>>()?;
+        let base = all.iter().rfind(|content| !content.revision.contains('.'));
+        let (Some(base), Some(last)) = (base, all.last()) else {
+            return Ok(None);
+        };
+        let mut known = base.findings.clone();
+        for finding in all.iter().rev().flat_map(|content| &content.findings) {
+            let same = |k: &Finding| (&k.item, &k.machine) == (&finding.item, &finding.machine);
+            let gone = |content: &Content| {
+                let mut out = content.withdrawn.iter();
+                out.any(|w| w.number == finding.number)
+            };
+            if !known.iter().any(same) && !gone(last) {
+                known.push(finding.clone());
+            }
+        }
+        Ok(Some(Before {
+            highest: all.iter().map(|c| c.highest).max().unwrap_or_default(),
+            known,
+            base: base.clone(),
+            last: last.clone(),
+        }))
+    }
+
+    fn revisions_so_far(&self) -> usize {
+        self.last.revisions.iter().filter(|r| !r.addendum).count()
+    }
+
+    fn addenda_so_far(&self) -> usize {
+        self.last.revisions.iter().filter(|r| r.addendum).count()
+    }
+}
+
+impl Made {
+    /// Number and revision, as people name it.
+    pub fn name(&self) -> String {
+        self.issued.name()
+    }
+
+    /// Keeps content and page, then records that it was issued: everything is synced when this returns.
+    /// The id of the record.
+    ///
+    /// # Errors
+    /// It cannot be written; then nothing was issued.
+    pub fn keep(&self, book: &mut Book) -> Result<String, LogbookError> {
+        book.keep_issued(Kept::Content, self.content.text().as_bytes())?;
+        book.keep_issued(Kept::Page, self.page.as_bytes())?;
+        let record = Record::from(self.issued.clone());
+        let ids = book.record_batch(vec![(None, record)])?;
+        Ok(ids.into_iter().next().unwrap_or_default())
+    }
+}
+
+impl From<NotFilled> for WriteError {
+    fn from(error: NotFilled) -> WriteError {
+        WriteError::Refused(format!("the page cannot be proved by a code: {error}"))
+    }
+}
+
+fn asked(option: &'static str, why: String) -> NotIssued {
+    NotIssued::Asked(option, why)
+}
+
+fn own_ids(ask: &Ask) -> Vec<String> {
+    let all = [&ask.walk].into_iter().chain(&ask.assistants);
+    all.cloned().collect()
+}
+
+/// A walk that can be issued.
+fn finished<'a>(
+    option: &'static str,
+    history: &'a History,
+    id: &str,
+) -> Result<&'a Walk, NotIssued> {
+    let shown = safe_line(id);
+    let Some(walk) = history.walk(id) else {
+        let why = format!("there is no walk '{shown}'; see: handlamp walks");
+        return Err(asked(option, why));
+    };
+    match (walk.is_stub, walk.finished) {
+        (true, _) => Err(asked(
+            option,
+            format!(
+                "the beginning of the walk {shown} is lost, so that nobody can say what it asked"
+            ),
+        )),
+        (_, None) => Err(asked(
+            option,
+            format!("the walk {shown} goes on; finish it first"),
+        )),
+        _ => Ok(walk),
+    }
+}
