@@ -13,13 +13,13 @@ use super::failure::Failure;
 use super::page::Set;
 use super::report::failure as not_written;
 use super::waiting::wait;
-use crate::defects::Photographs;
 use crate::logbook::issued::Kept;
 use crate::logbook::named::{Over, is_there, write_named};
 use crate::report::issue::list::{Standing, issued};
 use crate::report::issue::{Ask, Made, NotIssued, Plan, numbers};
 use crate::report::making::Making;
 use crate::report::pictures::LEFT_OUT;
+use crate::report::pictures::PhotoSize;
 use crate::report::proof::FROM_ELSEWHERE;
 use crate::report::words::Language;
 use crate::report::write::{Form, WriteError};
@@ -51,8 +51,8 @@ pub struct IssueArgs {
     #[arg(long)]
     pub costs: bool,
     /// How large its photographs are: small, usual, full
-    #[arg(long, value_name = "SIZE", default_value_t = Photographs::Usual)]
-    pub photographs: Photographs,
+    #[arg(long, value_name = "SIZE", default_value_t = PhotoSize::Usual)]
+    pub photographs: PhotoSize,
     /// Why it is issued again
     #[arg(long, value_name = "TEXT")]
     pub why: Option<String>,

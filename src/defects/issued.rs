@@ -3,20 +3,6 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::text::words;
-
-words! {
-    /// How large the photographs of an issued page are.
-    Photographs, "size of photographs" {
-        /// For a page that goes by mail.
-        Small = "small",
-        /// Enough for half a page of paper.
-        Usual = "usual",
-        /// As they were taken in.
-        Full = "full",
-    }
-}
-
 /// A report was issued. Its content and its page are kept by what they hold; nothing that is recorded
 /// later changes either.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]

@@ -147,7 +147,7 @@ pub use acts::{
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
-pub use issued::{Issued, Photographs};
+pub use issued::Issued;
 pub use learning_set::{LearningSet, LearningState};
 pub use learning_start::{LearningStart, PooledRate};
 pub use life::{Defect, ItemStatus, Life, State};

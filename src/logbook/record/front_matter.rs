@@ -137,7 +137,7 @@ impl Event for FrontSaid {
                 value: text.clone(),
             })
         });
-        vec![of.lines(FrontRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 

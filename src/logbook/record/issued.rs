@@ -41,7 +41,7 @@ impl Event for Issued {
             code: s.rec.code.clone(),
             content: s.rec.content.clone(),
         });
-        vec![of.lines(IssuedRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 

@@ -57,7 +57,7 @@ impl Event for LearningStart {
                 why: s.rec.why.clone(),
             })
         });
-        vec![of.lines(LearningStartRow::TABLE, rows)]
+        vec![of.lines(rows)]
     }
 }
 

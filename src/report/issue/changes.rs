@@ -40,7 +40,7 @@ pub(super) fn number(
             number,
             item: row.item.clone(),
             machine: row.machine.clone(),
-            title: defect.title.clone(),
+            title: defect.title.to_string(),
             grade: row.grade,
             stop: row.stop,
             observed: hex(&observed),

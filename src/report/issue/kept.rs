@@ -7,12 +7,13 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::checklist::Grade;
-use crate::defects::{Issued, Photographs};
+use crate::defects::Issued;
 use crate::logbook::LogbookError;
 use crate::logbook::book::Book;
 use crate::logbook::issued::Kept;
 use crate::report::content::Report;
 use crate::report::parts::{RevisionPart, WithdrawnPart};
+use crate::report::pictures::PhotoSize;
 use crate::report::words::Language;
 use crate::text::json_guard;
 use crate::walk::{FrontFact, FrontMatter};
@@ -35,7 +36,7 @@ pub struct Content {
     /// The language it is written in.
     pub language: Language,
     /// How large its photographs are.
-    pub photographs: Photographs,
+    pub photographs: PhotoSize,
     /// The program that made it.
     pub build: String,
     /// The method by which it was reckoned, by its number.
@@ -81,7 +82,7 @@ pub struct Finding {
 
 /// What makes up content besides the report.
 pub(super) struct Beside {
-    pub(super) photographs: Photographs,
+    pub(super) photographs: PhotoSize,
     pub(super) build: String,
     pub(super) method: u32,
     pub(super) texts: Vec<String>,

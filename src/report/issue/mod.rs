@@ -29,7 +29,7 @@ use crate::boat::Boat;
 use crate::checklist::Library;
 use crate::defects::admit::too_long;
 use crate::defects::said::BUILD;
-use crate::defects::{History, Issued, Photographs};
+use crate::defects::{History, Issued};
 use crate::logbook::book::Book;
 use crate::logbook::issued::{Kept, records_digest};
 use crate::logbook::record::Record;
@@ -44,7 +44,7 @@ use super::gather::Source;
 use super::html::html;
 use super::making::{Progress, Stage};
 use super::parts::{IssuedPart, RevisionPart};
-use super::pictures::{LONGEST, names, pictures};
+use super::pictures::{PhotoSize, names, pictures};
 use super::proof::{Code, NotFilled, fill};
 use super::words::{Language, say};
 use super::write::WriteError;
@@ -69,7 +69,7 @@ pub struct Ask {
     /// What putting right may cost is in it.
     pub costs: bool,
     /// How large its photographs are.
-    pub photographs: Photographs,
+    pub photographs: PhotoSize,
     /// Why it is issued again.
     pub why: Option<String>,
     /// Who issues it.
@@ -259,7 +259,7 @@ impl Plan {
         let own = Own::of(&self.history, walk, &assistants);
         let mut report = own.report(&source, walk, self.ask.language);
         let log = read_log(self.folder.root(), &FixedClock::new(self.now))?;
-        report.seal = seal(&log, Some(&walk.id)).ok();
+        report.seal = seal(&log, Some(&walk.id), self.ask.language.words()).ok();
         if !self.ask.costs {
             report.costs = None;
         }
@@ -271,11 +271,7 @@ impl Plan {
         let (part, closes) = self.part(&own, &report, &findings, not_in_it.clone())?;
         report.issued = Some(part);
         let wanted = names(&report);
-        let longest = match self.ask.photographs {
-            Photographs::Small => LONGEST * 3 / 5,
-            Photographs::Usual => LONGEST,
-            Photographs::Full => u32::MAX,
-        };
+        let longest = self.ask.photographs.longest();
         report.pictures = pictures(&wanted, longest, (&RealDisk, &self.folder), progress);
         if progress.is_stopped() {
             return Err(WriteError::Stopped);

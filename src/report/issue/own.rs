@@ -66,8 +66,8 @@ impl Own {
             history: &self.history,
             ..*source
         };
-        let mut report = of_walk(&own, &self.walk);
-        let whole = of_walk(source, walk);
+        let mut report = of_walk(&own, &self.walk, language);
+        let whole = of_walk(source, walk, language);
         // A verdict is of the boat, and rests on all that is on record.
         report.verdict = whole.verdict;
         for told in whole.not_counted {
@@ -76,7 +76,6 @@ impl Own {
             }
         }
         self.mark(&mut report, language);
-        report.language = language;
         report.walk = report.walk.map(|part| WalkPart {
             at: walk.at,
             finished: walk.finished,
@@ -92,7 +91,7 @@ impl Own {
         for (part, timed) in report.looks.iter_mut().zip(&self.walk.looks) {
             if let Some(who) = self.assistants.get(&timed.id) {
                 let who = say!(words, "issue-by-assistant", who = who.as_str());
-                part.joined = Some(who.into_owned());
+                part.joined = Some(who.into());
                 of_assistants.push(part.clone());
             }
         }

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
 use super::{DocumentScreen, LOOK, Line, Pick, Row, language_words};
-use crate::defects::Photographs;
 use crate::logbook::named::{Over, is_there, write_named};
 use crate::logbook::record::{FrontSaid, Record, entry_fault};
 use crate::report::issue::{Made, Plan, numbers};
 use crate::report::making::Making;
 use crate::report::pictures::LEFT_OUT;
+use crate::report::pictures::PhotoSize;
 use crate::report::proof::FROM_ELSEWHERE;
 use crate::report::words::Language;
 use crate::report::write::{Form, WriteError};
@@ -37,24 +37,42 @@ impl DocumentScreen {
             Some(Row::Why) => {
                 let known = self.ask.why.clone().unwrap_or_default();
                 let hint = "what was wrong, or what is new";
-                cx.ask(Layer::typed("Why is it issued again?", hint, &known, Line::Why));
+                cx.ask(Layer::typed(
+                    "Why is it issued again?",
+                    hint,
+                    &known,
+                    Line::Why,
+                ));
             }
             Some(Row::Costs) => {
                 let options = words(&["left out", "in it"]);
-                cx.ask(Layer::choice("What putting right may cost", options, Pick::Costs));
+                cx.ask(Layer::choice(
+                    "What putting right may cost",
+                    options,
+                    Pick::Costs,
+                ));
             }
             Some(Row::Photographs) => {
-                let options = Photographs::ALL.iter().map(ToString::to_string);
+                let options = PhotoSize::ALL.iter().map(ToString::to_string);
                 let title = "How large are its photographs?";
                 cx.ask(Layer::choice(title, options.collect(), Pick::Photographs));
             }
             Some(Row::Language) => {
                 let options = Language::ALL.iter().map(|l| language_words(*l).to_owned());
-                cx.ask(Layer::choice("In which language?", options.collect(), Pick::Language));
+                cx.ask(Layer::choice(
+                    "In which language?",
+                    options.collect(),
+                    Pick::Language,
+                ));
             }
             Some(Row::File) => {
                 let hint = "a page, ending in .html";
-                cx.ask(Layer::typed("Into which file?", hint, &self.file, Line::File));
+                cx.ask(Layer::typed(
+                    "Into which file?",
+                    hint,
+                    &self.file,
+                    Line::File,
+                ));
             }
             Some(Row::Issue) => self.make(cx),
         }
@@ -87,9 +105,7 @@ impl DocumentScreen {
         let ask = Line::Fact(fact);
         cx.ask(match fact.entry() {
             Entry::Lines => Layer::note(title, known, ask),
-            Entry::Line | Entry::Choice(_) => {
-                Layer::typed(title, "empty: not entered", known, ask)
-            }
+            Entry::Line | Entry::Choice(_) => Layer::typed(title, "empty: not entered", known, ask),
         });
     }
 
@@ -166,8 +182,8 @@ impl DocumentScreen {
             },
             Pick::Costs => self.ask.costs = at == 1,
             Pick::Photographs => {
-                let size = Photographs::ALL.get(at).copied();
-                self.ask.photographs = size.unwrap_or(Photographs::Usual);
+                let size = PhotoSize::ALL.get(at).copied();
+                self.ask.photographs = size.unwrap_or(PhotoSize::Usual);
             }
             Pick::Language => {
                 let language = Language::ALL.get(at).copied();
@@ -206,7 +222,12 @@ impl DocumentScreen {
             Ok(made) => {
                 let title = format!("Issue {}?", made.name());
                 let options = vec!["not yet".to_owned(), "issue it".to_owned()];
-                cx.ask(Layer::told(title, self.before(&made, cx), options, Pick::Issue));
+                cx.ask(Layer::told(
+                    title,
+                    self.before(&made, cx),
+                    options,
+                    Pick::Issue,
+                ));
                 self.made = Some(made);
             }
             Err(WriteError::Stopped) => cx.tell("stopped: nothing was issued"),
@@ -255,7 +276,8 @@ impl DocumentScreen {
 
     fn issue(&mut self, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let made = self.made.take().ok_or("nothing is made")?;
-        made.keep(cx.book).map_err(|e| format!("nothing was issued: {e}"))?;
+        made.keep(cx.book)
+            .map_err(|e| format!("nothing was issued: {e}"))?;
         cx.done = true;
         let path = cx.setup.pictures.join(&self.file);
         let written = write_named(&path, made.page.as_bytes(), Over::Any);
