@@ -218,7 +218,7 @@ impl IssueBody {
             not_seen: made.not_seen,
             what: last.map_or_else(String::new, |last| last.what.clone()),
             closes: made.closes.clone(),
-            not_in_it: made.not_in_it.clone(),
+            not_in_it: made.not_in_it.iter().map(ToString::to_string).collect(),
             missing,
             left_out: made.left_out,
         }

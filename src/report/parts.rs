@@ -246,7 +246,7 @@ pub struct IssuedPart {
     /// Findings of an earlier revision that were withdrawn: in the body no more.
     pub withdrawn: Vec<WithdrawnPart>,
     /// What is on record of others and is not in it, one sentence each.
-    pub not_in_it: Vec<String>,
+    pub not_in_it: Vec<Said>,
     /// Whether what putting right may cost was to be in it.
     pub costs: bool,
 }

@@ -720,7 +720,8 @@ fn where_nothing_can_be_kept_nothing_is_issued_and_where_only_the_page_cannot_be
 fn what_was_issued_goes_with_a_merge_and_stays_when_the_history_is_given_on() {
     let place = surveyed();
     let page = place.page("a.html");
-    place.run(&["front", "s1", "client=A. Finch", "hull-number=GB 12"]);
+    let told = place.run(&["front", "s1", "client=A. Finch", "hull-number=GB 12"]);
+    assert_eq!(told.code, Some(0), "{}", told.stderr);
     place.issue(&["s1", "--to", &page]);
     let other = place.path().join("other");
     fs::create_dir(&other).expect("made");

@@ -15,9 +15,6 @@ pub mod kept;
 pub mod list;
 pub mod numbers;
 mod own;
-#[cfg(test)]
-#[allow(clippy::expect_used)]
-mod tests;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -46,7 +43,7 @@ use super::making::{Progress, Stage};
 use super::parts::{IssuedPart, RevisionPart};
 use super::pictures::{PhotoSize, names, pictures};
 use super::proof::{Code, NotFilled, fill};
-use super::words::{Language, say};
+use super::words::{Language, Said, say};
 use super::write::WriteError;
 use changes::{Changes, closed, number};
 use kept::{Beside, Content, Finding};
@@ -130,7 +127,7 @@ pub struct Made {
     /// The record that will name it.
     issued: Issued,
     /// What is on record and not in it, one sentence each.
-    pub not_in_it: Vec<String>,
+    pub not_in_it: Vec<Said>,
     /// Photographs that could not be read and are not in it.
     pub left_out: usize,
     /// Findings of the report that an addendum closes.
@@ -327,7 +324,7 @@ impl Plan {
         own: &Own,
         report: &Report,
         findings: &[Finding],
-        not_in_it: Vec<String>,
+        not_in_it: Vec<Said>,
     ) -> Result<(IssuedPart, Vec<usize>), WriteError> {
         let (language, w) = (self.ask.language, self.ask.language.words());
         let why = self.ask.why.as_deref().map(str::trim).unwrap_or_default();

@@ -13,7 +13,7 @@ use crate::defects::view::WalkView;
 use crate::report::content::{LookPart, Report, WalkPart};
 use crate::report::gather::{Source, of_walk};
 use crate::report::parts::OwnWalk;
-use crate::report::words::{Language, say};
+use crate::report::words::{Language, Said, say, told};
 use crate::walk::Walk;
 
 /// The walks of a document.
@@ -133,7 +133,7 @@ fn only(history: &History, walk: &Walk, own: &[OwnWalk]) -> History {
 /// What is on record and not among the findings of a report, one sentence each: what forbids running
 /// first, what is worse there or missing here, as at the end of the walk and as of now; then what nobody
 /// can count.
-pub(super) fn not_in_it(source: &Source<'_>, walk: &Walk, report: &Report) -> Vec<String> {
+pub(super) fn not_in_it(source: &Source<'_>, walk: &Walk, report: &Report) -> Vec<Said> {
     let words = report.language.words();
     let Source {
         boat,
@@ -153,10 +153,16 @@ pub(super) fn not_in_it(source: &Source<'_>, walk: &Walk, report: &Report) -> Ve
     let at_end = then.list().rows;
     // With the days since the end a risk grows by itself, so that it is held against that of then.
     let riskier = |row: &&Row| own(row).is_some_and(|own| row.risk < own.risk);
-    let riskier: Vec<String> = at_end
+    let riskier: Vec<Said> = at_end
         .iter()
         .filter(riskier)
-        .map(|row| say!(words, "issue-left-out-risk", title = row.title.as_str()).into_owned())
+        .map(|row| {
+            told!(
+                words,
+                "issue-left-out-risk",
+                title = words.english(&*row.title)
+            )
+        })
         .collect();
     let mut others: Vec<Row> = Vec::new();
     for row in rows.into_iter().chain(at_end).filter(here) {
@@ -170,37 +176,36 @@ pub(super) fn not_in_it(source: &Source<'_>, walk: &Walk, report: &Report) -> Ve
     others.sort_by_key(|row| (!row.stop, std::cmp::Reverse(row.grade), row.title.clone()));
     let day = |row: &Row| {
         let seen = row.last_look.unwrap_or(row.opened);
-        seen.format("%Y-%m-%d").to_string()
+        words.date(seen.date_naive())
     };
     let told = others.iter().map(|row| {
         let rung = row.grade.rung();
-        let (title, day) = (row.title.as_str(), day(row));
-        let said = match row.stop {
-            true => say!(
+        let (title, day) = (words.english(&*row.title), day(row));
+        match row.stop {
+            true => told!(
                 words,
                 "issue-left-out-stop",
                 title = title,
                 rung = rung,
                 day = day
             ),
-            false => say!(
+            false => told!(
                 words,
                 "issue-left-out",
                 title = title,
                 rung = rung,
                 day = day
             ),
-        };
-        said.into_owned()
+        }
     });
     let chores = today.before_start(Some(&walk.machine)).into_iter();
     let chores = chores.map(|chore| chore.words());
     let own: Vec<String> = report.before_you_start.iter().map(|c| c.words()).collect();
     let chores = chores
         .filter(|words| !own.contains(words))
-        .map(|chore| say!(words, "issue-left-out-chore", chore = chore).into_owned());
+        .map(|chore| told!(words, "issue-left-out-chore", chore = words.english(chore)));
     let lost = report.not_counted.iter().map(NotCounted::sentence);
-    let lost = lost.map(|why| say!(words, "issue-left-out-lost", why = why).into_owned());
+    let lost = lost.map(|why| told!(words, "issue-left-out-lost", why = words.english(why)));
     told.chain(riskier).chain(chores).chain(lost).collect()
 }
 

@@ -262,7 +262,7 @@ impl DocumentScreen {
         if made.left_out > 0 {
             lead.push(format!("{} {LEFT_OUT}.", made.left_out));
         }
-        lead.extend(made.not_in_it.iter().take(NAMED).cloned());
+        lead.extend(made.not_in_it.iter().take(NAMED).map(ToString::to_string));
         if let Some(more @ 1..) = made.not_in_it.len().checked_sub(NAMED) {
             lead.push(format!("And {more} more of the kind, which it says too."));
         }
