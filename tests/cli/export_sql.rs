@@ -141,7 +141,8 @@ fn a_disk_that_takes_no_more_leaves_the_script_that_was_there() {
             .expect("sh");
         let said = String::from_utf8_lossy(&out.stderr).into_owned();
         match ignored {
-            "" => assert_eq!(out.status.code(), None, "{said}"),
+            // Whoever began this test may have the signal ignored, which no shell gives back.
+            "" => assert!(matches!(out.status.code(), None | Some(3)), "{said}"),
             _ => {
                 assert_eq!(out.status.code(), Some(3), "{said}");
                 assert!(said.contains("plover.sql"), "{said}");
@@ -224,7 +225,7 @@ fn a_spreadsheet_gets_a_mark_where_it_is_asked_for() {
         ("machine_name", "Port engine"),
         ("title", "Drive belt"),
         ("who", "owner"),
-        ("deferred_until_hours", "540"),
+        ("deferred_until_hours", "540.0"),
         ("deferred_until_date", ""),
     ] {
         assert_eq!(cell(column).as_deref(), Some(says), "{column}");

@@ -553,7 +553,7 @@ fn a_browser_prints_all_of_it_uncut_and_fetches_nothing() {
         return;
     };
     let place = Place::empty();
-    for (id, most) in [("daily", 20), ("leak-run", 70), ("survey", 40)] {
+    for (id, most) in [("daily", 20), ("leak-run", 70), ("survey", 44)] {
         let library = Library::built_in();
         let list = library.checklist(id).expect("built in");
         let list = library.asked_of(list, &[Role::Propulsion]);

@@ -261,7 +261,7 @@ fn the_page_has_the_grid_as_a_table_with_caption_and_row_headers() {
                 .any(|c| text(c).starts_with("Sea trial by engine speed"))
         })
         .collect();
-    assert_eq!(grids.len(), 2, "in two parts, as wide as paper is");
+    assert_eq!(grids.len(), 3, "in three parts, as wide as paper is");
     let columns = list(trial, "columns");
     let mut first = 0;
     for grid in grids {

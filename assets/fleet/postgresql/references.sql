@@ -112,4 +112,9 @@ alter table "not_counted" add foreign key ("boat", "item") references "items" ("
 alter table "left_open" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
 alter table "left_open" add foreign key ("boat", "item") references "items" ("boat", "key") deferrable initially deferred;
 alter table "left_open" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
+alter table "learning_starts" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "front_matter" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "front_matter" add foreign key ("boat", "walk") references "walks" ("boat", "key") deferrable initially deferred;
 alter table "own_causes" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "issued" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "issued" add foreign key ("boat", "walk") references "walks" ("boat", "key") deferrable initially deferred;

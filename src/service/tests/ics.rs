@@ -63,6 +63,7 @@ fn full() -> Story {
     story.boat.name =
         "Grey Plover; \"two, too\" \\ Straße mit sehr vielen Umlauten äöü äöü äöü äöü äöü".into();
     story.done("2026-05-03", "oil-and-filter", Some(1203.6));
+    story.done("2026-05-03", "shaft-alignment", Some(1203.6));
     story.look("2026-05-03", graded("fuel-hoses", Grade::Early));
     story.fitted("2016-05-02", "fuel-hoses", Some("main"));
     story
