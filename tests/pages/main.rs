@@ -102,7 +102,7 @@ fn surveyed() -> Place {
 }
 
 /// The report of a walk of this logbook, or of all of it, with its photographs.
-fn report(place: &Place, walk: Option<&str>) -> Report {
+fn report(place: &Place, walk: Option<&str>, language: Language) -> Report {
     let now = NOW.parse().expect("a time");
     let library = Arc::new(Library::built_in().clone());
     let clock = Rc::new(FixedClock::new(now));
@@ -115,8 +115,8 @@ fn report(place: &Place, walk: Option<&str>) -> Report {
         now,
     };
     let mut report = match walk {
-        Some(id) => of_walk(&source, history.walk(id).expect("the walk")),
-        None => of_now(&source),
+        Some(id) => of_walk(&source, history.walk(id).expect("the walk"), language),
+        None => of_now(&source, language),
     };
     let folder = Folder::new(place.logbook());
     let longest = PhotoSize::Usual.longest();
@@ -169,7 +169,6 @@ fn issued(place: &Place, language: Language) -> Report {
     ];
     let front = front.map(|(fact, text)| (fact, text.to_owned()));
     Report {
-        language,
         front: FrontMatter(BTreeMap::from(front)),
         issued: Some(IssuedPart {
             number: "T-2026-014".to_owned(),
@@ -187,10 +186,10 @@ fn issued(place: &Place, language: Language) -> Report {
                 title: "Drip tray".to_owned(),
                 why: "seen at the wrong boat".to_owned(),
             }],
-            not_in_it: vec!["3 looks of the owner.".to_owned()],
+            not_in_it: vec!["3 looks of the owner.".into()],
             costs: false,
         }),
-        ..report(place, Some("s1"))
+        ..report(place, Some("s1"), language)
     }
 }
 
@@ -226,10 +225,16 @@ fn every_page_is_valid_and_can_be_used_by_everybody_on_screen_and_on_paper() {
         std::fs::write(&path, text).expect("written");
         named.push(path);
     };
-    put("draft.html", html::html(&report(&place, Some("s1"))));
+    put(
+        "draft.html",
+        html::html(&report(&place, Some("s1"), Language::English)),
+    );
     put("issued.html", filled(&issued(&place, Language::English)));
     put("issued-de.html", filled(&issued(&place, Language::German)));
-    put("logbook.html", html::html(&report(&place, None)));
+    put(
+        "logbook.html",
+        html::html(&report(&place, None, Language::English)),
+    );
     let demo = place.path().join("demo");
     let folder = demo.to_str().expect("UTF-8");
     assert_eq!(place.run(&["demo", "--json", folder]).code, Some(0));
@@ -350,7 +355,7 @@ fn looked(folder: &Path, pages: &[PathBuf]) -> Option<Value> {
 #[test]
 fn a_draft_has_no_mark_of_proof_and_an_issued_page_has_one_for_each_part() {
     let place = surveyed();
-    let draft = html::html(&report(&place, Some("s1")));
+    let draft = html::html(&report(&place, Some("s1"), Language::English));
     assert!(!draft.contains("<!--") && !draft.contains(['\u{1}', '\u{2}', '\u{3}']));
     let issued = issued(&place, Language::English);
     let page = html::html(&issued);
@@ -383,7 +388,7 @@ fn a_draft_has_no_mark_of_proof_and_an_issued_page_has_one_for_each_part() {
 #[test]
 fn each_finding_has_the_class_its_risk_asks_for() {
     let place = surveyed();
-    let report = report(&place, Some("s1"));
+    let report = report(&place, Some("s1"), Language::English);
     let mut known = Vec::new();
     for advice in &report.recommendations {
         let Some(rank) = advice.rank else {
@@ -415,7 +420,7 @@ fn the_size_told_beforehand_is_near_the_size_written() {
     let root = place.logbook();
     let mut sizes = Vec::new();
     for size in PhotoSize::ALL {
-        let mut report = report(&place, Some("s1"));
+        let mut report = report(&place, Some("s1"), Language::English);
         let folder = Folder::new(&root);
         let empty = std::mem::take(&mut report.pictures);
         assert_eq!(empty.len(), 5);
