@@ -413,6 +413,7 @@ impl JsonSchema for Volume {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used)]
 mod tests {
     use super::*;
 

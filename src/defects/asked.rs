@@ -66,7 +66,8 @@ impl Condition {
             Then::Other(then) => then,
         };
         let differs = then.catalogue.item(&subject.item) != Some(now);
-        if !differs && !(first_look && now.first_look.is_some()) {
+        let as_first = first_look && now.first_look.is_some();
+        if !differs && !as_first {
             return None;
         }
         let was = || then.item(now.split_from.as_deref()?);

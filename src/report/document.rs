@@ -321,6 +321,12 @@ impl<'a> Document<'a> {
         Said::join(titles.iter().map(|title| (*title).clone()), "; ")
     }
 
+    /// That she was run over a stop, and why.
+    fn in_spite(&self) -> Option<Said> {
+        let spite = self.report.walk.as_ref()?.run_in_spite_of.as_ref()?;
+        Some(lines::in_spite(self.w, spite).sentence())
+    }
+
     /// How much was not looked at.
     fn not_looked(&self) -> Cow<'static, str> {
         let n = self.report.not_seen.len() as i64;

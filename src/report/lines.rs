@@ -91,7 +91,7 @@ pub fn front(report: &Report) -> Facts {
 }
 
 /// That the engine was run over stops.
-fn in_spite(w: Words, spite: &RunInSpite) -> Said {
+pub fn in_spite(w: Words, spite: &RunInSpite) -> Said {
     let rows = spite.rows.iter();
     // As it was called when it was asked.
     let rows = rows.map(|row| w.english(format!("{} ({})", row.title, row.rule)));

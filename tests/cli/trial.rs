@@ -290,7 +290,7 @@ fn the_page_has_the_grid_as_a_table_with_caption_and_row_headers() {
         assert!(
             frame
                 .attr("aria-label")
-                .is_some_and(|l| l.starts_with("Sea trial"))
+                .is_some_and(|l| l.starts_with("Table: Sea trial"))
         );
         first += names.len();
     }

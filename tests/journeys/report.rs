@@ -151,6 +151,8 @@ fn writing(dir: &TempDir, change: impl FnOnce(Setup) -> Setup) -> Session {
     session.wait_for_text("Morning check");
     session.wait_until_taken();
     session.send("bX");
+    session.wait_for_text("What is made of this survey?");
+    session.send("1");
     session.wait_for_text("to which file?");
     session.send(&target(dir).display().to_string());
     session.send("<Enter>");
@@ -174,6 +176,8 @@ fn the_screen_stays_awake_while_it_writes_and_esc_gives_up() {
     assert_as_it_was(&dir);
     // Everything is at hand again, and the next attempt is a whole one.
     session.send("X");
+    session.wait_for_text("What is made of this survey?");
+    session.send("1");
     session.wait_for_text("to which file?");
     session.send(&target(&dir).display().to_string());
     session.send("<Enter>2");

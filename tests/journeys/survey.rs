@@ -182,12 +182,14 @@ fn a_survey_by_keys_alone_killed_on_the_sea_trial_and_finished() {
     surveyor.types("4", "How could");
     // A survey wants to know how the gap could be closed.
     surveyor.types("<Enter>", "a survey needs it");
-    surveyor.types("come again<Enter>", "told: the owner");
-    surveyor.types("X", "Write a report of this walk to which file?");
+    surveyor.types("come again<Enter>", "Who started her?");
+    surveyor.types("the owner<Enter>", "told: the owner");
+    surveyor.types("X", "What is made of this survey?");
+    surveyor.types("1", "Write a report of this walk to which file?");
     surveyor.types("survey.html<Enter>", "report written: ");
     surveyor.types("<Enter>", "q due");
     println!("{} keys for a whole survey", surveyor.pressed);
-    assert_eq!(surveyor.pressed, all + 221, "keys besides one for each row");
+    assert_eq!(surveyor.pressed, all + 237, "keys besides one for each row");
     let report = std::fs::read_to_string(surveyor.session.home().join("survey.html"));
     let report = report.expect("the report");
     for said in [
@@ -275,7 +277,7 @@ fn on_record(book: &Path, folder: &Path) {
     answer(book, &["report", id, "--to", &file.to_string_lossy()]);
     let report = std::fs::read_to_string(file).expect("the report");
     let report: Value = serde_json::from_str(&report).expect("JSON");
-    let agreed = json!({"runs": "the owner", "may_open": "pump cover", "full_throttle": "five minutes", "on_arrival": "cold"});
+    let agreed = json!({"runs": "the owner", "may_open": "pump cover", "full_throttle": "five minutes", "on_arrival": "cold", "started_by": "the owner"});
     assert_eq!(report["agreed"], agreed);
     let columns = report["trial"]["columns"].as_array().expect("columns");
     let oil = columns.iter().position(|c| c["item"] == "oil-pressure");

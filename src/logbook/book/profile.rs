@@ -74,7 +74,7 @@ pub fn profile_in(folder: &Folder, clock: &dyn Clock) -> Result<Boat, OpenError>
         }
         let mut log = read_log(folder.root(), clock)?;
         let history = crate::logbook::fold::fold(&understand(&mut log).written);
-        history.profiles.boat.ok_or_else(|| match error {
+        history.profiles.boat.ok_or(match error {
             OpenError::NoBoat(root) if !log.files.is_empty() => OpenError::NoProfile(root),
             error => error,
         })
