@@ -70,6 +70,8 @@ pub(super) struct Changes<'a> {
     rung: Vec<(&'a Finding, &'a Finding)>,
     words: Vec<&'a Finding>,
     front: Vec<FrontFact>,
+    /// It is written in another language, so that no words are held against each other.
+    translated: bool,
 }
 
 impl<'a> Changes<'a> {
@@ -81,6 +83,7 @@ impl<'a> Changes<'a> {
             rung: Vec::new(),
             words: Vec::new(),
             front: before.front_differs(&report.front),
+            translated: before.language != report.language,
         };
         for now in findings {
             match before.findings.iter().find(|was| was.number == now.number) {
@@ -88,7 +91,9 @@ impl<'a> Changes<'a> {
                 Some(was) if (was.grade, was.stop) != (now.grade, now.stop) => {
                     changes.rung.push((was, now));
                 }
-                Some(was) if was.observed != now.observed => changes.words.push(now),
+                Some(was) if was.observed != now.observed && !changes.translated => {
+                    changes.words.push(now);
+                }
                 Some(_) => {}
             }
         }
@@ -111,6 +116,7 @@ impl<'a> Changes<'a> {
         let w = language.words();
         let number = |finding: &Finding| i64::try_from(finding.number).unwrap_or(i64::MAX);
         let mut said = Vec::new();
+        said.extend(self.translated.then(|| w.say("issue-translated")));
         for f in &self.added {
             let (n, title) = (number(f), f.title.as_str());
             let rung = f.grade.rung();

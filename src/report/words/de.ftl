@@ -352,7 +352,7 @@ so-many-of = { $n } von { $all }
 scope-looked = Besichtigt mit Auge, Lampe und Hand, von der Luke aus und so weit, wie Arme und Kopf reichen.
 scope-part = { $part } (Motor: { $state })
 scope-parts = Begangene Abschnitte: { $parts }.
-scope-counts = Befunde: { $looks }, Messwerte: { $readings }, Fotos: { $photographs }.
+scope-counts = Angesehen: { $looks }-mal, Messwerte: { $readings }, Fotos: { $photographs }.
 scope-blind = Blind begangen: was frühere Rundgänge gefunden hatten, blieb zu jedem Punkt verdeckt, bis er angesehen war.
 scope-guest = Von einem Gast begangen: was gesehen wurde, hebt nichts auf und bestätigt keine Reparatur.
 scope-guest-named = Von einem Gast begangen, { $who }: was gesehen wurde, hebt nichts auf und bestätigt keine Reparatur.
@@ -628,7 +628,7 @@ fact-documents = Eingesehene Unterlagen
 fact-oil-analysis = Ölproben
 fact-name = Name
 fact-walked = Besichtigt
-fact-walked-by = Gegangen von
+fact-walked-by = Rundgang von
 fact-assistant = { $by }, Gehilfe nach Anweisung des Gutachters
 fact-nobody = niemand genannt
 fact-afloat = im Wasser
@@ -762,47 +762,48 @@ doc-in-time-heading = Befunde im Lauf der Zeit
 # What an issued report says of itself. A rung stands by its digit, 0 to 4.
 issue-first = Ausgestellt.
 issue-added = Befund { $number } kam hinzu: { $title }, { $rung ->
-    [0] in Ordnung
-    [1] beginnend
-    [2] verschlissen
-    [3] versagend
-   *[other] ausgefallen
+    [0] { grade-sound }
+    [1] { grade-early }
+    [2] { grade-worn }
+    [3] { grade-failing }
+   *[other] { grade-failed }
 }.
 issue-gone = Befund { $number } zurückgezogen: { $title }.
 issue-rung = Befund { $number }, { $title }: { $rung ->
-    [0] in Ordnung
-    [1] beginnend
-    [2] verschlissen
-    [3] versagend
-   *[other] ausgefallen
+    [0] { grade-sound }
+    [1] { grade-early }
+    [2] { grade-worn }
+    [3] { grade-failing }
+   *[other] { grade-failed }
 } statt { $was ->
-    [0] in Ordnung
-    [1] beginnend
-    [2] verschlissen
-    [3] versagend
-   *[other] ausgefallen
+    [0] { grade-sound }
+    [1] { grade-early }
+    [2] { grade-worn }
+    [3] { grade-failing }
+   *[other] { grade-failed }
 }.
 issue-stop-changed = Befund { $number }, { $title }: ob er den Betrieb verbietet, hat sich geändert.
 issue-words = Befund { $number }, { $title }: das Gesehene lautet anders.
 issue-front = Vor den Befunden geändert: { $entries }.
+issue-translated = In einer anderen Sprache geschrieben; der Wortlaut des Gesehenen wurde nicht mit dem früheren verglichen.
 issue-nothing = Kein Befund ist ein anderer.
 issue-adds = Die Befunde stehen wie ausgestellt. { $what }
 issue-adds-visit = Ein späterer Besuch, am { $day }, mit eigenen Befunden; die früher ausgestellten stehen, wie sie ausgestellt wurden.
 issue-closes = Er erledigt diese Befunde: { $numbers }.
 issue-by-assistant = angesehen von { $who }, Gehilfe unter Anleitung
 issue-left-out-stop = Im Logbuch, nicht unter diesen Befunden, und es verbietet den Betrieb: { $title }, { $rung ->
-    [0] in Ordnung
-    [1] beginnend
-    [2] verschlissen
-    [3] versagend
-   *[other] ausgefallen
+    [0] { grade-sound }
+    [1] { grade-early }
+    [2] { grade-worn }
+    [3] { grade-failing }
+   *[other] { grade-failed }
 }, gesehen am { $day }.
 issue-left-out = Im Logbuch und nicht unter diesen Befunden: { $title }, { $rung ->
-    [0] in Ordnung
-    [1] beginnend
-    [2] verschlissen
-    [3] versagend
-   *[other] ausgefallen
+    [0] { grade-sound }
+    [1] { grade-early }
+    [2] { grade-worn }
+    [3] { grade-failing }
+   *[other] { grade-failed }
 }, gesehen am { $day }.
 issue-left-out-risk = Mit allem, was im Logbuch steht, ist das Risiko dieses Befunds schlimmer als hier: { $title }.
 issue-left-out-chore = Im Logbuch und nicht in diesem Bericht, vor dem Start zu tun: { $chore }.
