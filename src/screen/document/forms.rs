@@ -255,7 +255,11 @@ impl DocumentScreen {
             made.page.len().div_ceil(1000),
             path.display()
         )];
-        lead.extend(content.revisions.last().map(|last| last.what.clone()));
+        let again = content
+            .revisions
+            .last()
+            .filter(|_| content.revisions.len() > 1);
+        lead.extend(again.map(|last| last.what.clone()));
         if !missing.is_empty() {
             lead.push(format!("Not entered: {}.", missing.join(", ")));
         }
