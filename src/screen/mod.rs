@@ -21,6 +21,7 @@
 //! - `defects`: the defect list, a row of it explained, two plans side by side
 //! - `causes`: what is behind the findings of a machine, and the looks that tell; `told`: the same in a
 //!   few lines on other screens
+//! - `document`: what stands before the findings of a report, and issuing it
 //! - `entries`: everything on record, taken back and put right
 //! - `walks`: the walks on record
 //! - `places`: where things are, from above or from the side, and how each stands
@@ -43,6 +44,7 @@ mod by_name;
 mod causes;
 mod complete;
 mod defects;
+mod document;
 mod draw;
 mod entries;
 mod facts;

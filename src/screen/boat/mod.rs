@@ -23,6 +23,7 @@ use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::mend::taking_back;
 use crate::logbook::record::Record;
+use crate::report::issue::list::changed_since;
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::service::{Group, What, due};
@@ -53,7 +54,7 @@ pub struct BoatScreen {
     pub owed: Vec<(String, String)>,
     /// What is to be looked at next beside the daily walk, as many as are ever shown.
     pub next: Vec<NextLook>,
-    /// Work that is overdue, in one line.
+    /// Work that is overdue, and reports whose records are others since, in one line.
     pub overdue: Option<String>,
     /// Records that put something back here, which one key takes back.
     pub put_back: Vec<String>,
@@ -142,6 +143,7 @@ impl BoatScreen {
         let overdue = told
             .into_iter()
             .chain(overdue)
+            .chain(changed_since(book, None))
             .reduce(|a, b| format!("{a}; {b}"));
         let behind = condition.short_behind(book.history(), &id);
         BoatScreen {

@@ -26,7 +26,8 @@ impl Shown for DocumentScreen {
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         let told = |row: &Row| Told::of(self.words(row), !row.is_open());
         let missing = self.rows.iter();
-        let missing = missing.filter(|row| matches!(row, Row::Fact(f) if self.front.get(*f).is_none()));
+        let missing =
+            missing.filter(|row| matches!(row, Row::Fact(f) if self.front.get(*f).is_none()));
         let right = format!("{} not entered", missing.count());
         let (why, known) = self.why();
         let facts = Facts {
@@ -43,7 +44,12 @@ impl Shown for DocumentScreen {
     fn draw_over(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
         if let Some((making, _)) = &self.making {
             let title = format!("Report to {}", self.file);
-            draw_progress(view, frame, area, (&title, making.stage(), making.is_stopped()));
+            draw_progress(
+                view,
+                frame,
+                area,
+                (&title, making.stage(), making.is_stopped()),
+            );
         }
     }
 

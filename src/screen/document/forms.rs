@@ -37,11 +37,20 @@ impl DocumentScreen {
             Some(Row::Why) => {
                 let known = self.ask.why.clone().unwrap_or_default();
                 let hint = "what was wrong, or what is new";
-                cx.ask(Layer::typed("Why is it issued again?", hint, &known, Line::Why));
+                cx.ask(Layer::typed(
+                    "Why is it issued again?",
+                    hint,
+                    &known,
+                    Line::Why,
+                ));
             }
             Some(Row::Costs) => {
                 let options = words(&["left out", "in it"]);
-                cx.ask(Layer::choice("What putting right may cost", options, Pick::Costs));
+                cx.ask(Layer::choice(
+                    "What putting right may cost",
+                    options,
+                    Pick::Costs,
+                ));
             }
             Some(Row::Photographs) => {
                 let options = Photographs::ALL.iter().map(ToString::to_string);
@@ -50,11 +59,20 @@ impl DocumentScreen {
             }
             Some(Row::Language) => {
                 let options = Language::ALL.iter().map(|l| language_words(*l).to_owned());
-                cx.ask(Layer::choice("In which language?", options.collect(), Pick::Language));
+                cx.ask(Layer::choice(
+                    "In which language?",
+                    options.collect(),
+                    Pick::Language,
+                ));
             }
             Some(Row::File) => {
                 let hint = "a page, ending in .html";
-                cx.ask(Layer::typed("Into which file?", hint, &self.file, Line::File));
+                cx.ask(Layer::typed(
+                    "Into which file?",
+                    hint,
+                    &self.file,
+                    Line::File,
+                ));
             }
             Some(Row::Issue) => self.make(cx),
         }
@@ -87,9 +105,7 @@ impl DocumentScreen {
         let ask = Line::Fact(fact);
         cx.ask(match fact.entry() {
             Entry::Lines => Layer::note(title, known, ask),
-            Entry::Line | Entry::Choice(_) => {
-                Layer::typed(title, "empty: not entered", known, ask)
-            }
+            Entry::Line | Entry::Choice(_) => Layer::typed(title, "empty: not entered", known, ask),
         });
     }
 
@@ -206,7 +222,12 @@ impl DocumentScreen {
             Ok(made) => {
                 let title = format!("Issue {}?", made.name());
                 let options = vec!["not yet".to_owned(), "issue it".to_owned()];
-                cx.ask(Layer::told(title, self.before(&made, cx), options, Pick::Issue));
+                cx.ask(Layer::told(
+                    title,
+                    self.before(&made, cx),
+                    options,
+                    Pick::Issue,
+                ));
                 self.made = Some(made);
             }
             Err(WriteError::Stopped) => cx.tell("stopped: nothing was issued"),
@@ -255,7 +276,8 @@ impl DocumentScreen {
 
     fn issue(&mut self, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let made = self.made.take().ok_or("nothing is made")?;
-        made.keep(cx.book).map_err(|e| format!("nothing was issued: {e}"))?;
+        made.keep(cx.book)
+            .map_err(|e| format!("nothing was issued: {e}"))?;
         cx.done = true;
         let path = cx.setup.pictures.join(&self.file);
         let written = write_named(&path, made.page.as_bytes(), Over::Any);

@@ -200,16 +200,25 @@ impl DocumentScreen {
         match row {
             Row::Head(words) => ((*words).to_owned(), None),
             Row::Issued(n) => (self.issued.get(*n).cloned().unwrap_or_default(), None),
-            Row::Issue => ("Make it, and see what it says before it is issued".to_owned(), None),
+            Row::Issue => (
+                "Make it, and see what it says before it is issued".to_owned(),
+                None,
+            ),
             Row::Number => {
                 let number = self.ask.number.as_deref();
                 let number = number.unwrap_or("the next by itself");
                 ("Number".to_owned(), Some(number.to_owned()))
             }
-            Row::Why => ("Why it is issued again".to_owned(), known(self.ask.why.as_deref())),
+            Row::Why => (
+                "Why it is issued again".to_owned(),
+                known(self.ask.why.as_deref()),
+            ),
             Row::Costs => {
                 let costs = if self.ask.costs { "in it" } else { "left out" };
-                ("What putting right may cost".to_owned(), Some(costs.to_owned()))
+                (
+                    "What putting right may cost".to_owned(),
+                    Some(costs.to_owned()),
+                )
             }
             Row::Photographs => {
                 let size = self.ask.photographs.to_string();
@@ -234,17 +243,27 @@ impl DocumentScreen {
             Row::Issued(_) => one(
                 "It stays as it was issued. The code is given by another way than the page: by voice, on paper. Its page is written again with: handlamp issued NUMBER --to FILE.html",
             ),
-            Row::Issue => one("Nothing is issued before you have seen number, size and what is missing."),
-            Row::Number => one("Year and a count, or your own. A number once given is never given again."),
+            Row::Issue => {
+                one("Nothing is issued before you have seen number, size and what is missing.")
+            }
+            Row::Number => {
+                one("Year and a count, or your own. A number once given is never given again.")
+            }
             Row::Why => one("It stands in the revision beside what changed."),
             Row::Costs => one("Left out unless you want them in it."),
-            Row::Photographs => one("small goes by mail, usual is for half a page of paper, full as they were taken in. The size of the file is told before it is written."),
+            Row::Photographs => one(
+                "small goes by mail, usual is for half a page of paper, full as they were taken in. The size of the file is told before it is written.",
+            ),
             Row::Language => one("What you and others wrote stays as it was written."),
             Row::File => one("Where the page goes; a plain file of that name is written over."),
             Row::Fact(fact) => {
                 let offer = self.offers.get(fact);
-                let offer = offer.map(|text| format!("Known already, and entered only if you take it: {text}"));
-                (format!("{}.", capital(fact.asked())), offer.unwrap_or_default())
+                let offer = offer
+                    .map(|text| format!("Known already, and entered only if you take it: {text}"));
+                (
+                    format!("{}.", capital(fact.asked())),
+                    offer.unwrap_or_default(),
+                )
             }
         }
     }

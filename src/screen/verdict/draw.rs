@@ -79,6 +79,9 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
     let left = format!("{} · {when} · {hours}", screen.title);
     let right = format!("{} of {} rows seen", screen.seen.0, screen.seen.1);
     let mut lines = widgets::spread_whole(&left, &right, columns, theme.title());
+    for told in &screen.issued {
+        lines.extend(widgets::wrapped(told, columns, theme.quiet()));
+    }
     lines.push(Line::default());
     lines.extend(chore_lines(view, &screen.chores, columns));
     match (walk.finished, screen.judged.now) {

@@ -18,6 +18,7 @@ use crate::defects::survey::{UnsafeFinding, Unseen, unsafe_findings};
 use crate::defects::view::{WalkView, before};
 use crate::keys::Action;
 use crate::logbook::book::Book;
+use crate::report::issue::list::changed_since;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To};
 use crate::screen::layers::Layer;
 use crate::walk::pace::Pace;
@@ -54,6 +55,8 @@ pub struct VerdictScreen {
     pub unseen: Vec<Unseen>,
     /// How much of it was seen, over the usual plan of then.
     pub coverage: Option<Coverage>,
+    /// What was issued of it, and whether its records are other since, one sentence each.
+    pub issued: Vec<String>,
     plan: Option<Plan>,
     /// Its checklist closes as a survey.
     pub survey: bool,
@@ -153,6 +156,7 @@ impl VerdictScreen {
             defects: end.defects,
             unseen: end.unseen,
             coverage: end.coverage,
+            issued: issued_of(book, id),
             plan: view.plan,
             survey,
             is_first: false,
@@ -160,6 +164,17 @@ impl VerdictScreen {
             scroll: 0,
         })
     }
+}
+
+/// What was issued with the looks of a walk, with the code, and what has changed since.
+fn issued_of(book: &Book, walk: &str) -> Vec<String> {
+    let issued = book.history().issued.iter();
+    let own = issued.filter(|s| s.rec.walks.iter().any(|own| own == walk));
+    let told = own.map(|s| {
+        let (day, name) = (s.at.format("%-d %b %Y"), s.rec.name());
+        format!("Report {name}: issued on {day}, code {}", s.rec.code)
+    });
+    told.chain(changed_since(book, Some(walk))).collect()
 }
 
 /// What the end of a survey shows.
