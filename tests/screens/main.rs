@@ -13,6 +13,7 @@ mod causes;
 mod charts;
 #[path = "../counts/mod.rs"]
 mod counts;
+mod document;
 mod entries;
 mod finding;
 mod forms;

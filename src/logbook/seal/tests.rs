@@ -203,7 +203,7 @@ fn every_slip_is_caught(seal: Seal) {
     let read = |code: &[char]| code.iter().collect::<String>().parse::<Seal>();
     assert_eq!(read(&code), Ok(seal));
     for n in 0..code.len() {
-        for other in ALPHABET.iter().map(|c| char::from(*c)) {
+        for other in "0123456789ABCDEFGHJKMNPQRSTVWXYZ".chars() {
             let mut slip = code.clone();
             slip[n] = other;
             let expected = if other == code[n] {

@@ -15,9 +15,6 @@ pub mod kept;
 pub mod list;
 pub mod numbers;
 mod own;
-#[cfg(test)]
-#[allow(clippy::expect_used)]
-mod tests;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
