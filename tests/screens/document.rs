@@ -1,72 +1,108 @@
 //! The document of a survey by keys: what stands before its findings, and issuing it.
 
 use crate::stage::Stage;
+use serde_json::json;
 
-const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
-
-fn said(stage: &Stage) -> String {
-    stage.text(80, 24)
-}
-
-/// The demo boat's survey, its document in front.
-fn document() -> Stage {
-    let mut stage = Stage::demo();
-    stage.keys("b end X '2'");
+/// At the end of a survey of a new boat, typed in by command.
+fn surveyed() -> Stage {
+    let mut stage = Stage::empty();
+    stage.keys("1 'Grey Plover' enter 2 '1200' enter");
+    stage.of_known_age();
+    let at = (crate::stage::now() - chrono::TimeDelta::hours(2)).to_rfc3339();
+    let sheet = json!({"type":"walk","id":"s1","checklist":"survey","machine":"main","at":at,
+        "by":"S. Surveyor","hours":1202,"blind":true,
+        "looks":[{"item":"coolant-hoses","grade":"worn","note":"hard at the clip"}]});
+    stage.take(&sheet.to_string());
+    stage.keys("b enter X 2");
     stage
 }
 
-#[test]
-fn a_survey_is_a_draft_or_a_document_and_no_entry_is_lost_by_a_kill() {
-    let mut stage = Stage::demo();
-    stage.keys("b end X");
-    assert!(
-        said(&stage).contains("What is made of this survey?"),
-        "{}",
-        said(&stage)
-    );
-    stage.keys("'2'");
-    for (columns, rows) in SIZES {
-        insta::assert_snapshot!(
-            format!("document-{columns}x{rows}"),
-            stage.shot(columns, rows)
-        );
-    }
-    stage.keys("enter 'C. Curlew' enter");
-    let mut stage = stage.killed();
-    stage.keys("b end X '2'");
-    assert!(said(&stage).contains("C. Curlew"), "{}", said(&stage));
+fn pages(stage: &Stage) -> Vec<std::path::PathBuf> {
+    let all = std::fs::read_dir(stage.dir.path()).expect("a folder");
+    let all = all.map(|file| file.expect("a file").path());
+    all.filter(|path| path.extension().is_some_and(|e| e == "html"))
+        .collect()
 }
 
 #[test]
-fn nothing_is_issued_before_it_was_read_and_the_code_stands_there_then() {
-    let mut stage = document();
-    stage.keys("end enter").wait_for("issue it");
+fn entries_are_typed_picked_offered_and_taken_out() {
+    let mut stage = surveyed();
+    for (columns, rows) in [(80, 24), (60, 20), (140, 45)] {
+        let name = format!("document-{columns}x{rows}");
+        insta::assert_snapshot!(name, stage.shot(columns, rows));
+    }
+    let front = |stage: &Stage| {
+        stage
+            .book()
+            .history()
+            .walks
+            .last()
+            .expect("it")
+            .front
+            .clone()
+    };
+    stage.keys("enter 'A. Finch' enter");
+    // What is known is offered, and Enter once too often takes nothing.
+    stage.keys("/ 'surveyor' enter enter enter enter");
+    assert_eq!(front(&stage).0.len(), 1);
+    stage.keys("enter 2");
+    stage.keys("/ 'lying' enter enter 1");
+    let told: Vec<String> = front(&stage).0.values().cloned().collect();
+    assert_eq!(told, ["A. Finch", "S. Surveyor", "afloat"]);
+    stage.keys("enter 4");
+    assert_eq!(front(&stage).0.len(), 2);
+}
+
+#[test]
+fn it_is_issued_after_it_was_read_and_shown_with_its_code() {
+    let mut stage = surveyed();
+    stage.keys("end enter").wait_for("Issue 2");
+    let asked = stage.text(110, 40);
     assert!(
-        said(&stage).contains("On record and not among these findings"),
-        "{}",
-        said(&stage)
+        asked.contains("Not entered") && asked.contains(" kB to "),
+        "{asked}"
     );
-    // The key pressed most often is the safe one.
+    // Enter once too often issues nothing.
     stage.keys("enter");
-    assert!(stage.book().history().issued.is_empty(), "{}", said(&stage));
-    stage.keys("end enter").wait_for("issue it");
-    stage.keys("'2'").wait_for("Code ");
-    let issued = stage.book().history().issued.clone();
-    assert_eq!(issued.len(), 1);
-    let (number, code) = (&issued[0].rec.number, &issued[0].rec.code);
-    assert!(said(&stage).contains(code.as_str()), "{}", said(&stage));
-    assert!(said(&stage).contains(number.as_str()), "{}", said(&stage));
-    let pages = std::fs::read_dir(stage.dir.path()).expect("a folder");
-    let pages = pages.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
-    let pages: Vec<String> = pages.filter(|name| name.ends_with(".html")).collect();
-    assert_eq!(pages.len(), 1, "{pages:?}");
-    let page = std::fs::read_to_string(stage.dir.path().join(&pages[0])).expect("written");
-    assert!(page.contains(code.as_str()));
-    // Another time it is another revision, and why is asked.
-    stage.keys("esc end");
+    assert!(stage.text(110, 30).contains("nothing was issued"));
+    assert!(pages(&stage).is_empty() && stage.book().history().issued.is_empty());
+    stage.keys("enter").wait_for("Issue 2");
+    stage.keys("2");
+    let book = stage.book();
+    let issued = &book.history().issued[0].rec;
     assert!(
-        said(&stage).contains("Why it is issued again"),
+        stage.text(110, 30).contains(&issued.code),
         "{}",
-        said(&stage)
+        stage.text(110, 30)
     );
+    assert_eq!(pages(&stage).len(), 1);
+    stage.keys("esc esc");
+    assert!(stage.text(110, 30).contains(&issued.code));
+    // What is taken back of its walk is said where it is shown, and on the boat.
+    stage.keys("esc J / 'hard at the clip' enter enter");
+    let look = book.history().walks.last().expect("a walk").looks[0]
+        .id
+        .to_string();
+    drop(book);
+    let mut book = stage.book();
+    let undo = handlamp::logbook::mend::taking_back(&book, &look);
+    book.record(vec![undo]).expect("recorded");
+    book.finish();
+    stage.noticed();
+    stage.keys("esc esc esc");
+    assert!(
+        stage.text(110, 30).contains("changed since on record"),
+        "{}",
+        stage.text(110, 30)
+    );
+}
+
+#[test]
+fn an_entry_outlives_a_kill() {
+    let mut stage = surveyed();
+    stage.keys("enter 'C. Curlew' enter");
+    let mut stage = stage.killed();
+    stage.keys("b enter X 2");
+    let shown = stage.text(80, 24);
+    assert!(shown.contains("C. Curlew"), "{shown}");
 }

@@ -86,13 +86,13 @@ impl DocumentScreen {
         if let Entry::Choice(words) = fact.entry() {
             let words = words.iter().map(|word| (*word).to_owned());
             let options = words.chain(["not entered".to_owned()]).collect();
-            let title = capital(fact.asked());
+            let title = heading(fact);
             return cx.ask(Layer::choice(title, options, Pick::Word(fact)));
         }
         match self.offers.get(&fact) {
             Some(known) => {
                 let options = vec!["type it".to_owned(), format!("{known}, as known already")];
-                let title = capital(fact.asked());
+                let title = heading(fact);
                 cx.ask(Layer::choice(title, options, Pick::Offer(fact)));
             }
             None => self.ask_text(fact, cx),
@@ -101,7 +101,7 @@ impl DocumentScreen {
 
     fn ask_text(&self, fact: FrontFact, cx: &mut Cx<'_, Self>) {
         let known = self.front.get(fact).unwrap_or_default();
-        let title = capital(fact.asked());
+        let title = heading(fact);
         let ask = Line::Fact(fact);
         cx.ask(match fact.entry() {
             Entry::Lines => Layer::note(title, known, ask),
@@ -255,11 +255,9 @@ impl DocumentScreen {
             made.page.len().div_ceil(1000),
             path.display()
         )];
-        let again = content
-            .revisions
-            .last()
-            .filter(|_| content.revisions.len() > 1);
-        lead.extend(again.map(|last| last.what.clone()));
+        // Of the first there is nothing to say.
+        let again = content.revisions.iter().skip(1);
+        lead.extend(again.last().map(|last| last.what.clone()));
         if !missing.is_empty() {
             lead.push(format!("Not entered: {}.", missing.join(", ")));
         }
@@ -301,7 +299,15 @@ impl DocumentScreen {
         cx.ask(Layer::page(format!("Issued: {}", made.name()), lines));
         self.ask.why = None;
         self.read(cx.book);
+        // On the last that was issued, which stands first on the screen with its code.
+        let last = self.issued.len().saturating_sub(1);
+        let row = self.rows.iter().position(|row| *row == Row::Issued(last));
+        self.cursor = row.unwrap_or(self.cursor);
         cx.renew_all();
         Ok(())
     }
+}
+
+fn heading(fact: FrontFact) -> String {
+    format!("{}: {}", capital(&fact.words()), fact.asked())
 }

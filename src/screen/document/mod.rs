@@ -229,7 +229,12 @@ impl DocumentScreen {
                 ("Language".to_owned(), Some(language.to_owned()))
             }
             Row::File => ("File".to_owned(), Some(self.file.clone())),
-            Row::Fact(fact) => (capital(&fact.words()), known(self.front.get(*fact))),
+            Row::Fact(fact) => {
+                let value = known(self.front.get(*fact));
+                let offer = self.offers.get(fact).zip(value.as_ref());
+                let offer = offer.map(|(offer, value)| format!("{value}; offered: {offer}"));
+                (capital(&fact.words()), offer.or(value))
+            }
         }
     }
 
