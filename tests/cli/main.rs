@@ -10,6 +10,7 @@ mod causes_aboard;
 mod checklist;
 mod defects;
 mod entries;
+mod export_sql;
 mod find;
 mod first_minute;
 mod give_on;

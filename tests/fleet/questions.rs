@@ -58,6 +58,7 @@ fn plover_later(place: &mut Place) {
     {
         let looks = [
             json!({"item":"drive-belt","grade":"worn","photos":[{"path":"belt.png","caption":"the frayed edge"}]}),
+            json!({"item":"raw-water-pump-seal","phase":"cold","grade":"early"}),
             json!({"item":"coolant-level","phase":"cold","grade":"sound","photos":[{"path":"belt.png"}]}),
             json!({"item":"oil-pressure","phase":"idle","grade":"sound","reading":{"value":value,"unit":"kPa"}}),
         ];
@@ -126,7 +127,7 @@ fn terns() -> Place {
 fn hostile() -> Place {
     let place = Place::with(&PROFILE.replace("Grey Plover", "Robert'); drop table boats;--"));
     let long = "x' ; ".repeat(1500);
-    place.record(&json!({"type":"walk","checklist":"daily","id":"w~/'1","at":"2026-05-03T07:40:00+02:00","hours":1201,
+    place.record(&json!({"type":"walk","checklist":"daily","id":"w.1:a_-","at":"2026-05-03T07:40:00+02:00","hours":1201,
         "by":"O'Quay -- \u{202e}","looks":[{"item":"drive-belt","grade":"worn","note":HOSTILE},
         {"item":"bilge-water","grade":"early","note":long}]}));
     place
