@@ -211,7 +211,10 @@ fn same(asked: &Value, question: &str, fields: &[&str], own: &[Value]) {
     let asked = order(asked.iter().map(|r| some(r, &fields).to_string()).collect());
     let own = order(own.iter().map(|r| some(r, &fields).to_string()).collect());
     let lacks = |of: &[String], other: &[String]| -> Vec<String> {
-        of.iter().filter(|row| !other.contains(row)).cloned().collect()
+        of.iter()
+            .filter(|row| !other.contains(row))
+            .cloned()
+            .collect()
     };
     let beside = (lacks(&asked, &own), lacks(&own, &asked));
     assert_eq!(asked.len(), own.len(), "{question}: {beside:#?}");
@@ -549,7 +552,9 @@ fn asked_of(boats: &Boats, answer: &Value) {
     // By hand: her meter read 1200.0 on 26 April at nine and 1203.6 on 3 May at 7.40; of those 10 000
     // minutes 6 660 are of April.
     let april = rows_of(answer, "hours-by-month");
-    let april = april.iter().find(|r| r["boat"] == boats.ids[0].as_str() && r["month"] == "2026-04-01");
+    let april = april
+        .iter()
+        .find(|r| r["boat"] == boats.ids[0].as_str() && r["month"] == "2026-04-01");
     let hours = april.and_then(|r| r["hours"].as_f64()).expect("April");
     assert!((hours - 3.6 * 6660.0 / 10_000.0).abs() < 1e-9, "{hours}");
 
@@ -628,4 +633,22 @@ fn all_is_asked_in_postgresql() {
 #[test]
 fn all_is_asked_in_sqlite() {
     on("sqlite");
+}
+
+/// Four boats of a few weeks, two of them made by the program and two by copying: the sweep of
+/// `tests/fleet/many.py` in small.
+#[test]
+fn many_boats_are_asked() {
+    let mut command = super::python("many.py");
+    let queries = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/fleet");
+    command
+        .arg(env!("CARGO_BIN_EXE_handlamp"))
+        .arg(queries)
+        .args(["2", "4", "0.2"]);
+    let Some(told) = super::answered("duckdb", command) else {
+        return;
+    };
+    assert_eq!((&told["boats"], &told["made"]), (&json!(4), &json!(2)));
+    // Ten weeks of forty looks on each.
+    assert_eq!(told["looks"], 4 * 10 * 40);
 }
