@@ -119,53 +119,66 @@ fn a_place_that_cannot_be_meant_is_refused_and_left_alone() {
     }
 }
 
-/// A file may grow to eight kilobytes: the script does not fit. First the system kills the program for
-/// it in the midst of a write, then it tells it, as a full disk does.
+/// A file may grow to eight kilobytes, and the script does not fit: the system says so as a full disk
+/// does.
 #[test]
 fn a_disk_that_takes_no_more_leaves_the_script_that_was_there() {
-    for (what, ignored) in [("killed", ""), ("told", "trap '' XFSZ; ")] {
-        let place = Place::with_findings();
-        let script = place.path().join("out/plover.sql");
-        fs::create_dir(place.path().join("out")).expect("made");
-        let before = format!("{FIRST}-- the one before\n");
+    let (place, script, before) = with_one_before();
+    let sealed = place.command();
+    let mut command = Command::new("sh");
+    command.env_clear().current_dir(place.path());
+    command.envs(sealed.get_envs().filter_map(|(k, v)| Some((k, v?))));
+    let line = "trap '' XFSZ; ulimit -f 16; exec \"$0\" logbook export --into out/plover.sql";
+    command.args(["-c", line, env!("CARGO_BIN_EXE_handlamp")]);
+    let out = command.output().expect("sh");
+    let said = String::from_utf8_lossy(&out.stderr).into_owned();
+    assert_eq!(out.status.code(), Some(3), "{said}");
+    assert!(said.contains("out/plover.sql cannot be written"), "{said}");
+    let left = fs::read_dir(place.path().join("out")).expect("a folder");
+    assert_eq!(left.count(), 1, "nothing beside it");
+    assert_eq!(fs::read_to_string(&script).expect("there"), before);
+    // Done again with room enough it is whole.
+    let run = place.run(&["logbook", "export", "--into", "out/plover.sql"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    assert!(
+        fs::read_to_string(&script)
+            .expect("there")
+            .ends_with("\ncommit;\n")
+    );
+}
+
+/// Killed at any moment, there is the script that was there before or the new one, whole.
+#[test]
+fn killed_at_any_moment_the_script_is_the_old_one_or_the_new() {
+    let (place, script, before) = with_one_before();
+    let mut killed = 0;
+    for n in 0..24 {
         fs::write(&script, &before).expect("written");
-        let sealed = place.command();
-        let mut command = Command::new("sh");
-        command.env_clear().current_dir(place.path());
-        command.envs(sealed.get_envs().filter_map(|(k, v)| Some((k, v?))));
-        let line =
-            format!("{ignored}ulimit -f 16; exec \"$0\" logbook export --into out/plover.sql");
-        let out = command
-            .args(["-c", &line, env!("CARGO_BIN_EXE_handlamp")])
-            .output()
-            .expect("sh");
-        let said = String::from_utf8_lossy(&out.stderr).into_owned();
-        match ignored {
-            // Whoever began this test may have the signal ignored, which no shell gives back.
-            "" => assert!(matches!(out.status.code(), None | Some(3)), "{said}"),
-            _ => {
-                assert_eq!(out.status.code(), Some(3), "{said}");
-                assert!(said.contains("plover.sql"), "{said}");
-                let left = fs::read_dir(place.path().join("out"))
-                    .expect("a folder")
-                    .count();
-                assert_eq!(left, 1, "nothing beside it");
-            }
-        }
-        assert_eq!(
-            fs::read_to_string(&script).expect("there"),
-            before,
-            "{what}"
-        );
-        // Done again with room enough it is whole.
-        let run = place.run(&["logbook", "export", "--into", "out/plover.sql"]);
-        assert_eq!(run.code, Some(0), "{}", run.stderr);
-        assert!(
-            fs::read_to_string(&script)
-                .expect("there")
-                .ends_with("\ncommit;\n")
-        );
+        let mut command = place.command();
+        command.args(["logbook", "export", "--into", "out/plover.sql"]);
+        let mut child = command
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .expect("it starts");
+        std::thread::sleep(std::time::Duration::from_millis(4 * n * n / 3));
+        // It may have ended already.
+        let _ = child.kill();
+        let ended = child.wait().expect("it ends");
+        killed += usize::from(ended.code().is_none());
+        let text = fs::read_to_string(&script).expect("there");
+        let whole = text.starts_with(FIRST) && text.ends_with("\ncommit;\n");
+        assert!(text == before || whole, "after {n}: {} bytes", text.len());
     }
+    assert!(killed > 0, "none was killed in time");
+}
+
+fn with_one_before() -> (Place, std::path::PathBuf, String) {
+    let place = Place::with_findings();
+    fs::create_dir(place.path().join("out")).expect("made");
+    let script = place.path().join("out/plover.sql");
+    let before = format!("{FIRST}-- the one before\n");
+    fs::write(&script, &before).expect("written");
+    (place, script, before)
 }
 
 #[test]

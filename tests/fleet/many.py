@@ -45,9 +45,9 @@ def items(program, env):
     for phase in shown["phases"]:
         for row in phase["rows"]:
             for item in row["items"]:
-                if item["scope"] == "machine" and item["item"] != "stuffing-box":
+                if item["scope"] == "machine" and item["item"] not in ("stuffing-box", "oil-pressure"):
                     found.append((phase["id"], item["item"]))
-    return found[:40]
+    return found[:39] + [("idle", "oil-pressure")]
 
 
 def records(n, years, looked):

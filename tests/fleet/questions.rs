@@ -58,6 +58,7 @@ fn plover_later(place: &mut Place) {
     {
         let looks = [
             json!({"item":"drive-belt","grade":"worn","photos":[{"path":"belt.png","caption":"the frayed edge"}]}),
+            json!({"item":"raw-water-pump-seal","phase":"cold","grade":"early"}),
             json!({"item":"coolant-level","phase":"cold","grade":"sound","photos":[{"path":"belt.png"}]}),
             json!({"item":"oil-pressure","phase":"idle","grade":"sound","reading":{"value":value,"unit":"kPa"}}),
         ];
@@ -126,7 +127,7 @@ fn terns() -> Place {
 fn hostile() -> Place {
     let place = Place::with(&PROFILE.replace("Grey Plover", "Robert'); drop table boats;--"));
     let long = "x' ; ".repeat(1500);
-    place.record(&json!({"type":"walk","checklist":"daily","id":"w~/'1","at":"2026-05-03T07:40:00+02:00","hours":1201,
+    place.record(&json!({"type":"walk","checklist":"daily","id":"w.1:a_-","at":"2026-05-03T07:40:00+02:00","hours":1201,
         "by":"O'Quay -- \u{202e}","looks":[{"item":"drive-belt","grade":"worn","note":HOSTILE},
         {"item":"bilge-water","grade":"early","note":long}]}));
     place
@@ -134,7 +135,13 @@ fn hostile() -> Place {
 
 impl Boats {
     fn exported() -> Boats {
-        let mut places = vec![plover(), namesake(), terns(), hostile(), Place::with_boat()];
+        let mut places = vec![
+            plover(),
+            namesake(),
+            terns(),
+            hostile(),
+            Place::with(&PROFILE.replace("1200.0", "7.0")),
+        ];
         let mut scripts = Vec::new();
         let mut write = |place: &Place, name: &str| {
             let answer = place.json("logbook-export", &["logbook", "export", "--into", name]);
@@ -183,7 +190,7 @@ fn some(row: &Value, fields: &[(&str, &str)]) -> Value {
     let cells = fields.iter().map(|(from, to)| {
         let cell = from.split('.').fold(row, |value, field| &value[field]);
         let cell = match cell {
-            Value::Bool(truth) => json!(u8::from(*truth)),
+            Value::Bool(truth) => json!(f64::from(u8::from(*truth))),
             Value::String(text) => json!(safe_text(text)),
             Value::Number(n) => json!((n.as_f64().expect("a figure") * 1e6).round() / 1e6),
             other => other.clone(),
@@ -203,7 +210,15 @@ fn same(asked: &Value, question: &str, fields: &[&str], own: &[Value]) {
     let asked = rows_of(asked, question);
     let asked = order(asked.iter().map(|r| some(r, &fields).to_string()).collect());
     let own = order(own.iter().map(|r| some(r, &fields).to_string()).collect());
-    assert_eq!(asked, own, "{question}");
+    let lacks = |of: &[String], other: &[String]| -> Vec<String> {
+        of.iter()
+            .filter(|row| !other.contains(row))
+            .cloned()
+            .collect()
+    };
+    let beside = (lacks(&asked, &own), lacks(&own, &asked));
+    assert_eq!(asked.len(), own.len(), "{question}: {beside:#?}");
+    assert!(asked == own && !own.is_empty(), "{question}: {beside:#?}");
 }
 
 fn machines(place: &Place) -> Vec<String> {
@@ -444,9 +459,9 @@ fn asked_of(boats: &Boats, answer: &Value) {
     let own = boats.own(|place| {
         let last = |machine: String| {
             let walks = place.json("walks", &["walks", "--machine", &machine]);
-            let walk = walks["rows"][0].clone();
-            let end = if walk["finished"].is_null() { &walk["at"] } else { &walk["finished"] };
-            let days = (!walk.is_null()).then(|| (when(&json!(NOW)) - when(end)).num_days());
+            let walk = rows_of(&walks, "rows").pop().unwrap_or_default();
+            // Walks told from a file end with their last look, in the minute they began.
+            let days = (!walk.is_null()).then(|| (when(&json!(NOW)) - when(&walk["at"])).num_days());
             json!({"machine": machine, "walk": walk["id"], "at": in_utc(&walk["at"]), "days_ago": days})
         };
         machines(place).into_iter().map(last).collect()
@@ -462,13 +477,14 @@ fn asked_of(boats: &Boats, answer: &Value) {
         &own,
     );
 
+    // The trend is in the unit of the item; a bar is a hundred kilopascals (SI brochure, 9th edition).
     let own = boats.own(
         |place| match place.run(&["trend", "oil-pressure", "--json"]) {
             run if run.code == Some(0) => {
                 let trend: Value = serde_json::from_str(&run.stdout).expect("JSON");
                 let points = rows_of(&trend, "points").into_iter();
                 points
-                    .map(|p| json!({"at": in_utc(&p["at"]), "base_value": p["value"]}))
+                    .map(|p| json!({"at": in_utc(&p["at"]), "base_value": p["value"].as_f64().map(|bar| bar * 100.0)}))
                     .collect()
             }
             _ => Vec::new(),
@@ -532,6 +548,15 @@ fn asked_of(boats: &Boats, answer: &Value) {
             "{all} of {run}: {asked:?}"
         );
     }
+
+    // By hand: her meter read 1200.0 on 26 April at nine and 1203.6 on 3 May at 7.40; of those 10 000
+    // minutes 6 660 are of April.
+    let april = rows_of(answer, "hours-by-month");
+    let april = april
+        .iter()
+        .find(|r| r["boat"] == boats.ids[0].as_str() && r["month"] == "2026-04-01");
+    let hours = april.and_then(|r| r["hours"].as_f64()).expect("April");
+    assert!((hours - 3.6 * 6660.0 / 10_000.0).abs() < 1e-9, "{hours}");
 
     // The belt's three pictures are of an open finding; those of the sound coolant are not.
     let pictures = rows_of(answer, "photographs-of-open-findings");
@@ -608,4 +633,22 @@ fn all_is_asked_in_postgresql() {
 #[test]
 fn all_is_asked_in_sqlite() {
     on("sqlite");
+}
+
+/// Four boats of a few weeks, two of them made by the program and two by copying: the sweep of
+/// `tests/fleet/many.py` in small.
+#[test]
+fn many_boats_are_asked() {
+    let mut command = super::python("many.py");
+    let queries = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/fleet");
+    command
+        .arg(env!("CARGO_BIN_EXE_handlamp"))
+        .arg(queries)
+        .args(["2", "4", "0.2"]);
+    let Some(told) = super::answered("duckdb", command) else {
+        return;
+    };
+    assert_eq!((&told["boats"], &told["made"]), (&json!(4), &json!(2)));
+    // Ten weeks of forty looks on each.
+    assert_eq!(told["looks"], 4 * 10 * 40);
 }

@@ -94,9 +94,9 @@ pub fn defects(condition: &Condition, scenario: Scenario) -> Vec<DefectRow> {
             row.repaired = defect.repaired_at;
             row.confirmed = defect.confirmed_at;
             row.withdrawn_why.clone_from(&defect.withdrawn_why);
-            // Only the last defect of an item can be living.
-            let living = n + 1 == life.defects.len();
-            if let Some(found) = listed.take_if(|listed| living && !listed.is_kept) {
+            // Only the last defect of an item can be living, and then the list speaks of it.
+            let living = n + 1 == life.defects.len() && life.current().is_some();
+            if let Some(found) = listed.take_if(|_| living) {
                 row.take(found);
             }
             rows.push(row);
