@@ -194,7 +194,7 @@ tables! {
         machine: String,
         /// When it was seen.
         at: Time,
-        /// Id of the question; `handlamp causes --list` tells them.
+        /// Id of the question; `handlamp causes list` tells them.
         question: String,
         /// Id of its answer; ok is the normal one.
         answer: String,
