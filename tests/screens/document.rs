@@ -10,7 +10,7 @@ fn surveyed() -> Stage {
     stage.of_known_age();
     let at = (crate::stage::now() - chrono::TimeDelta::hours(2)).to_rfc3339();
     let sheet = json!({"type":"walk","id":"s1","checklist":"survey","machine":"main","at":at,
-        "by":"S. Surveyor","hours":1202,"blind":true,
+        "by":"S. Surveyor","hours":1200,"blind":true,
         "looks":[{"item":"coolant-hoses","grade":"worn","note":"hard at the clip"}]});
     stage.take(&sheet.to_string());
     stage.keys("b enter X 2");
