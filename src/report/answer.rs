@@ -85,6 +85,9 @@ fn then(report: &Report, w: Words) -> Vec<Cow<'static, str>> {
     let mut told = vec![seen];
     told.extend(count(grave.map(|h| h.items).sum(), "doc-hidden"));
     told.extend(count(repaired.count(), "doc-repaired"));
+    // What is on record of others can forbid running, and is in no class above.
+    let others = report.issued.as_ref().map_or(0, |i| i.not_in_it.len());
+    told.extend(count(others, "doc-others"));
     told.extend(count(report.not_counted.len(), "doc-not-counted"));
     told.extend(count(withdrawn, "doc-withdrawn"));
     told

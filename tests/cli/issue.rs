@@ -101,6 +101,10 @@ fn the_findings_are_those_of_the_walk_and_what_others_found_is_named_beside_them
         first.contains("forbids running") && first.contains("belt"),
         "{first}"
     );
+    // The answer at the head of the page does not stand without them.
+    let text = fs::read_to_string(&page).expect("written");
+    let head = text.split("<nav").next().expect("the front page");
+    assert!(head.contains("not among these findings"), "{head}");
     let content = place.content("2026-01", "A");
     let items: Vec<&str> = findings(&content)
         .iter()

@@ -559,6 +559,10 @@ doc-repaired = { $n ->
    *[other] { $n } Punkte wurden behoben und müssen noch einmal angesehen werden.
 }
 doc-oil-outstanding = Das Ergebnis der Ölprobe steht aus. Es kann diesen Bericht ändern und folgt als Nachtrag.
+doc-others = { $n ->
+    [one] 1 weiterer Eintrag steht im Logbuch und gehört nicht zu diesen Befunden. Die Antwort oben zählt ihn nicht mit; er steht unter „Was getan wurde“.
+   *[other] { $n } weitere Einträge stehen im Logbuch und gehören nicht zu diesen Befunden. Die Antwort oben zählt sie nicht mit; sie stehen unter „Was getan wurde“, was den Betrieb verbietet zuerst.
+}
 doc-not-counted = { $n ->
     [one] 1 Eintrag ist aufgezeichnet und zählt unten nirgends; der Bericht kann deshalb besser sein, als er sein dürfte.
    *[other] { $n } Einträge sind aufgezeichnet und zählen unten nirgends; der Bericht kann deshalb besser sein, als er sein dürfte.

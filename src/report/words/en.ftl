@@ -550,6 +550,10 @@ doc-repaired = { $n ->
    *[other] { $n } items were put right and still have to be looked at again.
 }
 doc-oil-outstanding = Oil result outstanding. What it says may change this report; it will come as an addendum.
+doc-others = { $n ->
+    [one] 1 more thing is on record and is not among these findings. The answer above does not count it; it stands under "What was done".
+   *[other] { $n } more things are on record and are not among these findings. The answer above does not count them; they stand under "What was done", what forbids running first.
+}
 doc-not-counted = { $n ->
     [one] 1 thing is on record and counts in nothing below, which may therefore be better than it should be.
    *[other] { $n } things are on record and count in nothing below, which may therefore be better than it should be.
