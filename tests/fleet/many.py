@@ -61,13 +61,13 @@ def records(n, years, looked):
         hours += dice.choice([0.5, 2, 3.5, 5])
         looks = []
         for phase, item in looked:
-            if dice.random() < 0.01:
+            # A gauge wears no rung: what stays sound has nothing to put right.
+            if item != "oil-pressure" and dice.random() < 0.01:
                 rungs[item] = min(rungs.get(item, 0) + 1, 2)
             grade = ("sound", "early", "worn")[rungs.get(item, 0)]
             look = {"item": item, "phase": phase, "grade": grade}
             if item == "oil-pressure":
                 look["reading"] = {"value": round(300 + dice.gauss(0, 6) - week / 20, 1), "unit": "kPa"}
-                look["grade"] = "sound"
             elif grade != "sound":
                 look["note"] = "seen by the light of a hand lamp"
             looks.append(look)
