@@ -185,6 +185,8 @@ pub(super) struct Fold<'a> {
     topped_up: bool,
     levels: Levels,
     counted: Option<Held<'a, TimedLook>>,
+    /// What was told goes by running hours that a later reading may shift: with one it is told anew.
+    pub(super) may_shift: bool,
 }
 
 impl<'a> Fold<'a> {
@@ -253,6 +255,7 @@ impl<'a> Fold<'a> {
                 let counted = worst.filter(|_| !counts).unwrap_or(grade);
                 life.seen(at, counted, timed.look.too_soon);
                 if counts {
+                    self.may_shift |= life.goes_by_open_hours(at, timed, beside.usage);
                     life.look(at, grade, timed, beside.usage);
                     self.counted = Some(held.clone());
                 }

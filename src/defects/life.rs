@@ -291,6 +291,23 @@ impl Life {
         }
     }
 
+    /// True where a look opens again what was confirmed, or not, by running hours that a later reading
+    /// of the meter may shift.
+    pub(super) fn goes_by_open_hours(
+        &self,
+        at: DateTime<FixedOffset>,
+        timed: &TimedLook,
+        usage: &Usage,
+    ) -> bool {
+        let last = self.defects.last();
+        let confirmed = last.filter(|d| d.state == State::Confirmed && timed.look.is_finding());
+        let since = confirmed.map(|d| d.confirmed_at.unwrap_or(d.opened));
+        since.is_some_and(|since| {
+            let fixed = usage.is_fixed(since) && usage.is_fixed(at);
+            !fixed && days(since, at) > REOPEN_DAYS
+        })
+    }
+
     pub(super) fn look(
         &mut self,
         at: DateTime<FixedOffset>,

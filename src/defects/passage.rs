@@ -283,8 +283,10 @@ impl<'a> Passage<'a> {
                 metered.rate = RateInTime::default();
                 machine.usage = Usage::new(Vec::new(), 0.0);
                 // Hours of times that were fixed may be others now.
-                let pupils = self.items.iter_mut().filter_map(|i| i.taught.as_mut());
-                pupils.for_each(Pupil::begin_anew);
+                for item in &mut self.items {
+                    item.fold.may_shift = true;
+                    item.taught.iter_mut().for_each(Pupil::begin_anew);
+                }
             }
             let new = known.get(from..).unwrap_or_default();
             for (when, hours) in new {
@@ -303,15 +305,17 @@ impl<'a> Passage<'a> {
         let condition = &mut self.condition;
         let mut lives = std::mem::take(&mut condition.lives);
         for item in &mut self.items {
-            let Some(brought) = item.events.go_on(to.place) else {
+            let shifts = item.fold.may_shift;
+            let brought = item.events.go_on(to.place);
+            let from = brought.map(|brought| (brought.from, brought.anew || shifts));
+            let Some((mut from, anew)) = from.or(shifts.then_some((0, true))) else {
                 continue;
             };
             self.newest = self.newest.max(item.events.newest().unwrap_or(self.newest));
             let Some(life) = lives.get_mut(&item.subject) else {
                 continue;
             };
-            let mut from = brought.from;
-            if brought.anew {
+            if anew {
                 from = 0;
                 *life = Default::default();
                 item.fold = Fold::default();

@@ -13,6 +13,7 @@ use crate::defects::onward::Onward;
 use crate::logbook::fold::apply;
 use crate::logbook::placed::Written;
 use crate::logbook::record::Record;
+use crate::walk::{Better, Look};
 
 /// Everything a sheet is held against.
 fn told(condition: &Condition, history: &History) -> Vec<String> {
@@ -74,6 +75,51 @@ fn mornings_in_a_row_are_carried_on() {
         onward.grew(&history);
         assert_eq!(onward.is_carried(), n > 0, "{at}");
     }
+}
+
+#[test]
+fn hours_that_a_later_reading_shifts_tell_a_life_anew() {
+    let library = Arc::new(Library::built_in().clone());
+    let better = Look {
+        better: Some(Better::Repaired),
+        ..look("exhaust-elbow", Grade::Sound)
+    };
+    // Found again 140 days on: by the rate until then within 100 running hours, by the reading of
+    // day 200 after more.
+    let mornings = [
+        (0.0, Some(100.0), look("drive-belt", Grade::Sound)),
+        (5.0, Some(101.0), look("exhaust-elbow", Grade::Early)),
+        (10.0, Some(102.0), better),
+        (11.0, None, look("exhaust-elbow", Grade::Sound)),
+        (150.0, None, look("exhaust-elbow", Grade::Early)),
+        (200.0, Some(900.0), look("drive-belt", Grade::Sound)),
+        (201.0, None, look("drive-belt", Grade::Sound)),
+    ];
+    let mut story = Story::with(&["main", "wing"]);
+    for (on, meter, look) in mornings {
+        story = story.walk("daily", "main", on, meter, [look]);
+    }
+    let mut history = History::default();
+    let mut onward = Onward::default();
+    let mut defects = Vec::new();
+    let begins = |w: &Written| matches!(w.record, Record::WalkStarted(_));
+    for document in story.written.chunk_by(|_, next| !begins(next)) {
+        let at = document[0].record.at().expect("a time");
+        let (condition, then) = onward.at(&story.boat, &library, &history, at);
+        let folded = Condition::of(&story.boat, Arc::clone(&library), then, at);
+        assert_eq!(told(condition, then), told(&folded, then), "{at}");
+        let mut lives = condition.lives.iter();
+        let elbow = lives
+            .find(|(subject, life)| subject.item == "exhaust-elbow" && !life.defects.is_empty());
+        defects.push(elbow.map_or(0, |(_, life)| life.defects.len()));
+        for w in document {
+            let mut w = w.clone();
+            w.at = day(2000.0);
+            assert!(apply(&mut history, &[], &w));
+        }
+        onward.grew(&history);
+    }
+    assert_eq!(defects, [0, 0, 1, 1, 1, 1, 2]);
 }
 
 proptest! {
