@@ -188,6 +188,9 @@ pub fn run(args: &IssueArgs, cx: &Context) -> Result<Answer, Failure> {
             let names: Vec<&str> = body.missing.iter().map(|fact| fact.as_str()).collect();
             page.hang("Not entered before its findings: ", names.join(", "));
         }
+        if !body.not_in_it.is_empty() {
+            page.line("On record, and not among these findings, which it says:");
+        }
         for told in &body.not_in_it {
             page.hang("! ", told);
         }

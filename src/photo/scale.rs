@@ -28,7 +28,7 @@ pub struct Pixels {
 ///
 /// # Errors
 /// [`PhotoError`]: no picture, or its beginning makes no sense.
-pub fn dimensions(bytes: &[u8]) -> Result<(u32, u32), PhotoError> {
+fn dimensions(bytes: &[u8]) -> Result<(u32, u32), PhotoError> {
     match Other::of(bytes) {
         Some(Other::Heic) => other::size_of_heic(bytes),
         _ => reader(bytes)?.into_dimensions().map_err(undrawable),

@@ -24,6 +24,7 @@ use super::words::{Said, Words, say};
 use super::{lines, places, proof, trial};
 use crate::checklist::Closing;
 use crate::walk::FrontFact;
+use crate::walk::front::OilLine;
 
 /// Whether a report is written as a document: it was issued, or its walk closes with survey.
 pub(super) fn is_one(report: &Report) -> bool {
@@ -65,6 +66,9 @@ pub(super) fn html(report: &Report) -> String {
         answer: Answer::of(report),
         scope: Scope::of(report),
         findings: report.defects.iter().map(|d| finding(report, d)).collect(),
+        told: sections::told_whom(report).map(|part| framed("told", part)),
+        more: more(report),
+        said: said(report),
         title: title.into_owned(),
         lang: report.language.as_str(),
         w,
@@ -84,6 +88,12 @@ struct Document<'a> {
     answer: Answer,
     scope: Scope<'a>,
     findings: Vec<Finding<'a>>,
+    /// Whom it was told.
+    told: Option<Framed<'a>>,
+    /// Costs where they are to be in it, the sea trial, what may be behind the findings.
+    more: Vec<Framed<'a>>,
+    /// What the seller said.
+    said: Table,
 }
 
 /// A finding as it stands on the page.
@@ -168,58 +178,60 @@ fn opinion(report: &Report, part: &DefectPart) -> Facts {
     facts
 }
 
+/// What stands behind the recommendations and other forms of a report have as well.
+fn more(report: &Report) -> Vec<Framed<'_>> {
+    let w = report.language.words();
+    let wanted = report.issued.as_ref().is_none_or(|issued| issued.costs);
+    let costs = sections::costs(report).filter(|_| wanted);
+    let trial = report.trial.as_ref().map(|t| trial::section(w, t));
+    let found = [
+        costs.map(|part| framed("costs", part)),
+        trial.map(|part| framed("trial", part)),
+        sections::behind(report).map(|part| framed("behind", part)),
+    ];
+    found.into_iter().flatten().collect()
+}
+
+fn said(report: &Report) -> Table {
+    let rows = report.looks.iter();
+    let rows =
+        rows.filter_map(|look| Some(vec![look.title.clone(), Said::people(look.said.as_ref()?)]));
+    let head = ["doc-told-item", "doc-told-words"].map(Column::kept);
+    Table::new(report.language.words(), &head, rows.collect())
+}
+
 impl<'a> Document<'a> {
     /// Id and heading of each section that the page has, in its order.
-    fn contents(&self) -> Vec<(&'static str, Cow<'static, str>)> {
+    fn contents(&self) -> Vec<(&str, Cow<'static, str>)> {
+        let own = |id, name: &str| Some((id, self.w.say(name)));
+        let has = |there: bool, id, name| own(id, name).filter(|_| there);
+        fn part<'p>(part: &'p Framed<'_>) -> Option<(&'p str, Cow<'static, str>)> {
+            Some((part.id.as_str(), part.title.clone()))
+        }
         let r = self.report;
-        let all = [
-            ("answer", "doc-answer", true),
-            ("particulars", "doc-particulars", true),
-            ("scope", "doc-scope", true),
-            ("findings", "doc-findings", true),
-            ("plan", "doc-plan", !r.places.is_empty()),
-            ("recommendations", "doc-recommendations", true),
-            ("oil", "doc-oil", !self.oil().is_empty()),
-            ("said", "doc-told", !self.said().rows.is_empty()),
-            ("unseen", "doc-unseen", true),
-            ("definitions", "doc-definitions", true),
-            ("limits", "doc-limits", true),
-            ("revisions", "doc-revisions", true),
-            ("signature", "doc-signature", true),
-            ("appendix", "doc-appendix", true),
+        let mut all = vec![
+            own("answer", "doc-answer"),
+            own("particulars", "doc-particulars"),
         ];
-        let there = all.into_iter().filter(|(_, _, there)| *there);
-        let mut found: Vec<_> = there.map(|(id, name, _)| (id, self.w.say(name))).collect();
-        let told = self.told().map(|part| ("told", part.title));
-        let at = found.iter().position(|(id, _)| *id == "scope");
-        found.splice(at.unwrap_or_default()..at.unwrap_or_default(), told);
-        // What other forms of a report have as well stands behind the recommendations.
-        let at = found.iter().position(|(id, _)| *id == "recommendations");
-        let at = at.map_or(found.len(), |at| at + 1);
-        let more = self.after_recommendations();
-        let named = more.into_iter().map(|(id, part)| (id, part.title));
-        found.splice(at..at, named);
-        found
-    }
-
-    /// Costs where they are to be in it, the sea trial, what may be behind the findings.
-    fn after_recommendations(&self) -> Vec<(&'static str, Framed<'a>)> {
-        let r = self.report;
-        let wanted = r.issued.as_ref().is_none_or(|issued| issued.costs);
-        let costs = sections::costs(r).filter(|_| wanted);
-        let found = [
-            costs.map(|part| ("costs", part)),
-            r.trial
-                .as_ref()
-                .map(|t| ("trial", trial::section(self.w, t))),
-            sections::behind(r).map(|part| ("behind", part)),
-        ];
-        let found = found.into_iter().flatten();
-        found.map(|(id, part)| (id, framed(id, part))).collect()
-    }
-
-    fn told(&self) -> Option<Framed<'a>> {
-        sections::told_whom(self.report).map(|part| framed("told", part))
+        all.extend(self.told.iter().map(part));
+        all.extend([
+            own("scope", "doc-scope"),
+            own("findings", "doc-findings"),
+            has(!r.places.is_empty(), "plan", "doc-plan"),
+            own("recommendations", "doc-recommendations"),
+        ]);
+        all.extend(self.more.iter().map(part));
+        all.extend([
+            has(r.front.oil().next().is_some(), "oil", "doc-oil"),
+            has(!self.said.rows.is_empty(), "said", "doc-told"),
+            own("unseen", "doc-unseen"),
+            own("definitions", "doc-definitions"),
+            own("limits", "doc-limits"),
+            own("revisions", "doc-revisions"),
+            own("signature", "doc-signature"),
+            own("appendix", "doc-appendix"),
+        ]);
+        all.into_iter().flatten().collect()
     }
 
     fn not_counted(&self) -> Option<Framed<'a>> {
@@ -271,16 +283,22 @@ impl<'a> Document<'a> {
         found.map_or(&[], |d| &d.cautions)
     }
 
-    fn oil(&self) -> Vec<&'a str> {
-        self.report.front.lines(FrontFact::OilAnalysis).collect()
-    }
-
-    fn said(&self) -> Table {
-        let rows = self.report.looks.iter();
-        let rows = rows
-            .filter_map(|look| Some(vec![look.title.clone(), Said::people(look.said.as_ref()?)]));
-        let head = ["doc-told-item", "doc-told-words"].map(Column::kept);
-        Table::new(self.w, &head, rows.collect())
+    /// What was entered of oil samples: figures beside the laboratory's own limits, and all else as it
+    /// was written.
+    fn oil(&self) -> (Vec<&'a str>, Table) {
+        let (mut words, mut rows) = (Vec::new(), Vec::new());
+        for line in self.report.front.oil() {
+            match line {
+                OilLine::Words(line) => words.push(line),
+                OilLine::Figure { what, value, limit } => {
+                    let limit = limit.map(Said::people);
+                    let limit = limit.unwrap_or_else(|| self.w.say("doc-oil-no-limit").into());
+                    rows.push(vec![Said::people(what), Said::people(value), limit]);
+                }
+            }
+        }
+        let head = ["doc-oil-what", "doc-oil-value", "doc-oil-limit"].map(Column::kept);
+        (words, Table::new(self.w, &head, rows))
     }
 
     fn unseen(&self) -> Table {

@@ -31,7 +31,7 @@ fn of(group: FrontGroup, report: &Report) -> Group {
         if fact == FrontFact::OilAnalysis {
             continue;
         }
-        let name = w.say(&format!("fact-{}", fact.as_str()));
+        let name = name(fact, w);
         let lines: Vec<Said> = report.front.lines(fact).map(|l| said(fact, l, w)).collect();
         match lines.is_empty() {
             true => missing.push(name),
@@ -44,21 +44,28 @@ fn of(group: FrontGroup, report: &Report) -> Group {
         false => say!(w, "doc-not-entered", facts = missing.join(", ")),
     });
     Group {
-        title: w.say(&format!("front-{}", id(group))),
+        title: title(group, w),
         facts,
         missing,
     }
 }
 
-const fn id(group: FrontGroup) -> &'static str {
-    match group {
+/// An entry as it is called.
+pub(super) fn name(fact: FrontFact, w: Words) -> Cow<'static, str> {
+    w.say(&format!("fact-{}", fact.as_str()))
+}
+
+/// The heading of a group.
+pub(super) fn title(group: FrontGroup, w: Words) -> Cow<'static, str> {
+    let id = match group {
         FrontGroup::Instruction => "instruction",
         FrontGroup::Surveyor => "surveyor",
         FrontGroup::Day => "day",
         FrontGroup::Boat => "boat",
         FrontGroup::Machinery => "machinery",
         FrontGroup::Basis => "basis",
-    }
+    };
+    w.say(&format!("front-{id}"))
 }
 
 /// An entry as it is read: one of few words in the reader's language, all else as it was written.

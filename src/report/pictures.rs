@@ -1,18 +1,18 @@
 //! Photographs in a page: smaller copies, written into the file itself.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use super::content::Report;
-use super::html::html;
 use super::making::{Progress, Stage, lock};
+use super::words::{Said, told};
 use crate::logbook::photos::kept_photo;
 use crate::logbook::{Disk, Folder, RealDisk};
-use crate::photo::scale::{dimensions, pixels, scaled};
+use crate::photo::scale::{pixels, scaled};
 use crate::text::words;
+use crate::walk::Photo;
 
 words! {
     /// How large the copies of photographs in a page are.
@@ -44,25 +44,42 @@ pub const LEFT_OUT: &str =
 const AT_ONCE: usize = 2;
 /// Of pictures with more pixels than this, one at a time.
 const VAST: u64 = 25_000_000;
-/// Bytes a copy needs for a pixel where its picture needs more: measured on photographs of machinery
-/// (judgement).
-const DENSE: f64 = 0.25;
-/// Bytes of a JPEG before its pixels begin.
-const HEAD: u64 = 620;
-/// Bytes of a page around a photograph.
-const AROUND: u64 = 260;
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
-/// The names under which the photographs of a report are kept, once each, in the order of the report.
-pub fn names(report: &Report) -> Vec<String> {
+/// The photographs of a report of which a copy is kept, once each, with its name, in the order of the
+/// report.
+fn kept(report: &Report) -> impl Iterator<Item = (&String, &Photo)> {
     let observed = report.defects.iter().filter_map(|d| d.observed.as_ref());
     let photos = report.looks.iter().chain(observed).flat_map(|l| &l.photos);
     let mut known = BTreeSet::new();
     photos
-        .filter_map(|p| p.kept.as_ref())
-        .filter(|name| known.insert(*name))
-        .cloned()
-        .collect()
+        .filter_map(|photo| Some((photo.kept.as_ref()?, photo)))
+        .filter(move |(name, _)| known.insert(*name))
+}
+
+/// Puts its photographs into a report, as [`pictures`] makes them, and says among its limits which of
+/// them cannot be read. How many those are.
+pub fn put_pictures(
+    report: &mut Report,
+    size: PhotoSize,
+    folder: &Folder,
+    progress: &Progress,
+) -> usize {
+    let wanted: Vec<String> = kept(report).map(|(name, _)| name.clone()).collect();
+    let found = pictures(&wanted, size.longest(), (&RealDisk, folder), progress);
+    let missing = kept(report).filter(|(name, _)| !found.contains_key(*name));
+    let missing =
+        missing.map(|(_, photo)| Said::people(photo.caption.as_ref().unwrap_or(&photo.path)));
+    let missing: Vec<Said> = missing.collect();
+    let left_out = missing.len();
+    if left_out > 0 && !progress.is_stopped() {
+        let w = report.language.words();
+        let names = Said::join(missing, ", ");
+        let told = told!(w, "photographs-left-out", n = left_out, names = names);
+        report.limitations.push(told);
+    }
+    report.pictures = found;
+    left_out
 }
 
 /// The pictures of these names, as addresses that hold the picture, its long side at most so many
@@ -99,30 +116,6 @@ pub fn pictures(
         work();
     });
     found.into_inner().unwrap_or_default()
-}
-
-/// How many bytes a page of the report is expected to have with its photographs in this size, without one
-/// of them being drawn. The text is exact; a copy is taken to need for each of its pixels what the
-/// picture that is kept needs, or [`DENSE`] where that is more than a copy ever does. Pictures that
-/// cannot be read count nothing, since the page leaves them out.
-pub fn expected_bytes(report: &Report, size: PhotoSize, root: &Path) -> u64 {
-    let folder = Folder::new(root);
-    let photos = names(report).into_iter().filter_map(|name| {
-        let bytes = kept_photo(&RealDisk, &folder, &name).ok()?;
-        expected_copy(&bytes, size.longest())
-    });
-    // In base64, four letters for three bytes.
-    let photos: u64 = photos.map(|bytes| bytes.div_ceil(3) * 4 + AROUND).sum();
-    html(report).len() as u64 + photos
-}
-
-/// How many bytes a copy with this long side is expected to have.
-fn expected_copy(bytes: &[u8], longest: u32) -> Option<u64> {
-    let (width, height) = dimensions(bytes).ok()?;
-    let all = f64::from(width) * f64::from(height);
-    let share = (f64::from(longest) / f64::from(width.max(height).max(1))).min(1.0);
-    let dense = (bytes.len() as f64 / all.max(1.0)).min(DENSE);
-    Some((all * share * share * dense) as u64 + HEAD)
 }
 
 fn address(

@@ -10,11 +10,11 @@ use super::gather::{Source, of_now, of_walk};
 use super::html::html;
 use super::making::{Progress, Stage};
 use super::markdown::markdown;
-use super::pictures::{PhotoSize, names, pictures};
+use super::pictures::{PhotoSize, put_pictures};
 use super::table::csv;
 use super::words::Language;
 use crate::logbook::named::{NotWritten, Over, is_there, write_named_unless};
-use crate::logbook::{Folder, Log, LogbookError, RealDisk};
+use crate::logbook::{Folder, Log, LogbookError};
 use crate::text::{json_guard, plain_name};
 use crate::walk::Walk;
 
@@ -144,15 +144,7 @@ pub fn write(
     is_there(path)?;
     let mut left_out = 0;
     if form == Form::Html {
-        let names = names(&report);
-        let found = pictures(
-            &names,
-            PhotoSize::Usual.longest(),
-            (&RealDisk, &Folder::new(root)),
-            progress,
-        );
-        left_out = names.len() - found.len();
-        report.pictures = found;
+        left_out = put_pictures(&mut report, PhotoSize::Usual, &Folder::new(root), progress);
     }
     if progress.is_stopped() {
         return Err(WriteError::Stopped);

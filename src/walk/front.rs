@@ -188,7 +188,9 @@ impl FrontFact {
             FrontFact::Propeller => "shaft and propeller as marked",
             FrontFact::Instruments => "kind, identity and last comparison of each, one a line",
             FrontFact::Documents => "documents seen, one a line",
-            FrontFact::OilAnalysis => "outstanding, or the laboratory's figures, one a line",
+            FrontFact::OilAnalysis => {
+                "outstanding, or the laboratory's figures, one a line: iron; 42 ppm; its own limit"
+            }
         }
     }
 
@@ -209,7 +211,43 @@ impl FrontFact {
 #[serde(transparent)]
 pub struct FrontMatter(pub BTreeMap<FrontFact, String>);
 
+/// A line of what is known of oil samples.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OilLine<'a> {
+    /// A figure of a laboratory.
+    Figure {
+        /// What was measured, and in which sample.
+        what: &'a str,
+        /// How much, with its unit.
+        value: &'a str,
+        /// The laboratory's own limit; none where it was not entered.
+        limit: Option<&'a str>,
+    },
+    /// Anything else, as it was written.
+    Words(&'a str),
+}
+
+impl<'a> OilLine<'a> {
+    /// `iron; 42 ppm; 75 ppm` is a figure with its limit, `iron; 42 ppm` one without; a line of any
+    /// other form is words.
+    fn of(line: &'a str) -> OilLine<'a> {
+        let mut parts = line.split(';').map(str::trim);
+        match (parts.next(), parts.next(), parts.next(), parts.next()) {
+            (Some(what), Some(value), limit, None) if !what.is_empty() && !value.is_empty() => {
+                let limit = limit.filter(|limit| !limit.is_empty());
+                OilLine::Figure { what, value, limit }
+            }
+            _ => OilLine::Words(line),
+        }
+    }
+}
+
 impl FrontMatter {
+    /// What was entered of oil samples, line by line.
+    pub fn oil(&self) -> impl Iterator<Item = OilLine<'_>> {
+        self.lines(FrontFact::OilAnalysis).map(OilLine::of)
+    }
+
     /// What was entered of one.
     pub fn get(&self, fact: FrontFact) -> Option<&str> {
         self.0.get(&fact).map(String::as_str)
@@ -224,5 +262,30 @@ impl FrontMatter {
     /// True where nothing was entered.
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_has_its_limit_and_all_else_is_words() {
+        let figure = |what, value, limit| OilLine::Figure { what, value, limit };
+        let cases = [
+            (
+                "iron; 42 ppm; 75 ppm",
+                figure("iron", "42 ppm", Some("75 ppm")),
+            ),
+            ("water;0,2 %", figure("water", "0,2 %", None)),
+            ("soot; 0.4 %;", figure("soot", "0.4 %", None)),
+            ("; 42 ppm", OilLine::Words("; 42 ppm")),
+            ("iron;", OilLine::Words("iron;")),
+            ("a; b; c; d", OilLine::Words("a; b; c; d")),
+            ("result outstanding", OilLine::Words("result outstanding")),
+        ];
+        for (line, read) in cases {
+            assert_eq!(OilLine::of(line), read, "{line}");
+        }
     }
 }

@@ -397,7 +397,7 @@ fn an_addendum_leaves_the_findings_and_says_what_it_adds_and_closes() {
         added["what"]
             .as_str()
             .expect("words")
-            .contains("oil analysis"),
+            .contains("Oil samples"),
         "{added}"
     );
     assert_eq!(
@@ -617,7 +617,7 @@ fn what_is_lost_or_changed_is_said_in_the_document_and_of_what_is_kept() {
     let answer = place.issue(&["s1", "--to", &page]);
     assert!(!answer["not_counted"].as_array().expect("told").is_empty());
     let told = answer["not_in_it"].to_string();
-    assert!(told.contains("not counted"), "{told}");
+    assert!(told.contains("Not counted"), "{told}");
     let content = place.content("2026-01", "A");
     assert!(
         !content["report"]["not_counted"]

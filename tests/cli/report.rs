@@ -291,6 +291,12 @@ fn photographs_that_cannot_be_read_are_counted() {
     assert_eq!(body["left_out"], 2);
     let page = std::fs::read_to_string(place.path().join("s1.html")).expect("read");
     assert_eq!(page.matches("<img ").count(), ITEMS.len() - 2);
+    // The page itself says it, by name.
+    let told = page
+        .split("2 photographs cannot be read and are left out: ")
+        .nth(1);
+    let told = told.and_then(|rest| rest.split("</li>").next());
+    assert_eq!(told.expect("said").matches("<bdi>").count(), 2, "{told:?}");
 }
 
 #[test]

@@ -7,10 +7,12 @@ use super::kept::{Content, Finding};
 use crate::defects::Subject;
 use crate::logbook::replace::hex;
 use crate::report::content::Report;
+use crate::report::front;
 use crate::report::parts::WithdrawnPart;
 use crate::report::words::{Language, say};
 use crate::text::capital;
 use crate::walk::FrontFact;
+use crate::walk::front::FrontGroup;
 
 /// Gives each finding of a report its number: the one it was issued under, or the next that none had. What
 /// names findings by their place names them by that from here on. `known` are those issued before, and
@@ -168,9 +170,14 @@ impl<'a> Changes<'a> {
 
     /// Which entries of the front matter are others; none where none is.
     pub(super) fn front_sentence(&self, language: Language) -> Option<String> {
-        let names: Vec<String> = self.front.iter().map(|fact| fact.words()).collect();
-        let names = names.join(", ");
         let w = language.words();
+        let of = |group: &FrontGroup| {
+            let own = self.front.iter().filter(|fact| fact.group() == *group);
+            let own: Vec<_> = own.map(|fact| front::name(*fact, w)).collect();
+            (!own.is_empty()).then(|| format!("{}: {}", front::title(*group, w), own.join(", ")))
+        };
+        let names = FrontGroup::ALL.iter().filter_map(of).collect::<Vec<_>>();
+        let names = names.join("; ");
         (!names.is_empty()).then(|| say!(w, "issue-front", entries = names).into_owned())
     }
 

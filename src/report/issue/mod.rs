@@ -31,7 +31,7 @@ use crate::logbook::book::Book;
 use crate::logbook::issued::{Kept, records_digest};
 use crate::logbook::record::Record;
 use crate::logbook::replace::hex;
-use crate::logbook::{FixedClock, Folder, LogbookError, RealDisk, read_log};
+use crate::logbook::{FixedClock, Folder, LogbookError, read_log};
 use crate::text::safe_line;
 use crate::walk::{FrontFact, Walk};
 
@@ -41,7 +41,7 @@ use super::gather::Source;
 use super::html::html;
 use super::making::{Progress, Stage};
 use super::parts::{IssuedPart, RevisionPart};
-use super::pictures::{PhotoSize, names, pictures};
+use super::pictures::{PhotoSize, put_pictures};
 use super::proof::{Code, NotFilled, fill};
 use super::words::{Language, Said, say};
 use super::write::WriteError;
@@ -267,9 +267,8 @@ impl Plan {
         let not_in_it = not_in_it(&source, walk, &report);
         let (part, closes) = self.part(&own, &report, &findings, not_in_it.clone())?;
         report.issued = Some(part);
-        let wanted = names(&report);
-        let longest = self.ask.photographs.longest();
-        report.pictures = pictures(&wanted, longest, (&RealDisk, &self.folder), progress);
+        let size = self.ask.photographs;
+        let left_out = put_pictures(&mut report, size, &self.folder, progress);
         if progress.is_stopped() {
             return Err(WriteError::Stopped);
         }
@@ -308,7 +307,7 @@ impl Plan {
                 why: self.ask.why.as_deref().map(|why| why.trim().to_owned()),
                 by: self.ask.by.clone(),
             },
-            left_out: wanted.len() - report.pictures.len(),
+            left_out,
             not_seen: report.not_seen.len(),
             page: proved.page,
             code: proved.code,

@@ -2,8 +2,8 @@
 
 ## Fotos, die auf einer Seite fehlen
 photographs-left-out = { $n ->
-    [one] { $n } Foto ist nicht lesbar und fehlt hier.
-   *[other] { $n } Fotos sind nicht lesbar und fehlen hier.
+    [one] { $n } Foto ist nicht lesbar und fehlt hier: { $names }.
+   *[other] { $n } Fotos sind nicht lesbar und fehlen hier: { $names }.
 }
 
 ## Tage und Zeiten
@@ -658,7 +658,7 @@ doc-not-looked-says = { $n ->
 doc-nothing-there = Nichts.
 doc-agreed = Vorher vereinbart
 doc-agreed-not = Was vorher vereinbart wurde, ist nicht aufgezeichnet.
-doc-not-in-it = Von anderen aufgezeichnet und nicht in diesem Bericht
+doc-not-in-it = Im Logbuch und nicht unter diesen Befunden
 
 doc-findings = Befunde
 doc-findings-say = Die schlimmsten zuerst. Was gesehen oder gemessen wurde, steht getrennt von der Meinung darüber.
@@ -692,6 +692,10 @@ doc-cautions = Vorsicht bei der Arbeit
 
 doc-oil = Ölproben
 doc-oil-says = Worte und Zahlen des Labors, nicht des Gutachters. Die Grenzwerte sind die des Labors. Eine Probe ist ein Augenblick, und frisches Öl verbirgt.
+doc-oil-what = Gemessen
+doc-oil-value = Wert
+doc-oil-limit = Grenzwert des Labors
+doc-oil-no-limit = nicht eingetragen
 
 doc-told = Was Eigner oder Verkäufer sagte
 doc-told-says = Wie berichtet, nicht geprüft und nicht bewertet.
@@ -795,14 +799,14 @@ issue-adds = Die Befunde stehen wie ausgestellt. { $what }
 issue-adds-visit = Ein späterer Besuch, am { $day }, mit eigenen Befunden; die früher ausgestellten stehen, wie sie ausgestellt wurden.
 issue-closes = Er erledigt diese Befunde: { $numbers }.
 issue-by-assistant = angesehen von { $who }, Gehilfe unter Anleitung
-issue-left-out-stop = Im Logbuch, nicht unter diesen Befunden, und es verbietet den Betrieb: { $title }, { $rung ->
+issue-left-out-stop = Das verbietet den Betrieb: { $title }, { $rung ->
     [0] { grade-sound }
     [1] { grade-early }
     [2] { grade-worn }
     [3] { grade-failing }
    *[other] { grade-failed }
 }, gesehen am { $day }.
-issue-left-out = Im Logbuch und nicht unter diesen Befunden: { $title }, { $rung ->
+issue-left-out = { $title }, { $rung ->
     [0] { grade-sound }
     [1] { grade-early }
     [2] { grade-worn }
@@ -810,5 +814,5 @@ issue-left-out = Im Logbuch und nicht unter diesen Befunden: { $title }, { $rung
    *[other] { grade-failed }
 }, gesehen am { $day }.
 issue-left-out-risk = Mit allem, was im Logbuch steht, ist das Risiko dieses Befunds schlimmer als hier: { $title }.
-issue-left-out-chore = Im Logbuch und nicht in diesem Bericht, vor dem Start zu tun: { $chore }.
-issue-left-out-lost = Im Logbuch und nicht mitgezählt, so dass alles andere besser sein kann, als es sein sollte: { $why }.
+issue-left-out-chore = Vor dem Start zu tun: { $chore }.
+issue-left-out-lost = Nicht mitgezählt, so dass alles andere besser sein kann, als es sein sollte: { $why }.

@@ -2,8 +2,8 @@
 
 ## Of photographs that a page leaves out
 photographs-left-out = { $n ->
-    [one] { $n } photograph cannot be read and is left out.
-   *[other] { $n } photographs cannot be read and are left out.
+    [one] { $n } photograph cannot be read and is left out: { $names }.
+   *[other] { $n } photographs cannot be read and are left out: { $names }.
 }
 
 ## Dates
@@ -649,7 +649,7 @@ doc-not-looked-says = { $n ->
 doc-nothing-there = Nothing.
 doc-agreed = Agreed beforehand
 doc-agreed-not = Nothing is on record of what was agreed beforehand.
-doc-not-in-it = On record of others, and not in this report
+doc-not-in-it = On record, and not among these findings
 
 doc-findings = Findings
 doc-findings-say = Worst first. What was seen or measured stands apart from what is thought of it.
@@ -683,6 +683,10 @@ doc-cautions = Cautions
 
 doc-oil = Oil samples
 doc-oil-says = The laboratory's words and figures, not the surveyor's. The limits are the laboratory's own. One sample is one moment, and fresh oil hides.
+doc-oil-what = Measured
+doc-oil-value = Value
+doc-oil-limit = The laboratory's own limit
+doc-oil-no-limit = not entered
 
 doc-told = What owner or seller said
 doc-told-says = As reported, not checked and not graded.
@@ -786,14 +790,14 @@ issue-adds = Findings stand as issued. { $what }
 issue-adds-visit = A later visit, on { $day }, with findings of its own; those issued before stand as they were issued.
 issue-closes = It closes these findings: { $numbers }.
 issue-by-assistant = looked at by { $who }, an assistant under instruction
-issue-left-out-stop = On record and not among these findings, and it forbids running: { $title }, { $rung ->
+issue-left-out-stop = It forbids running: { $title }, { $rung ->
     [0] { grade-sound }
     [1] { grade-early }
     [2] { grade-worn }
     [3] { grade-failing }
    *[other] { grade-failed }
 }, seen on { $day }.
-issue-left-out = On record and not among these findings: { $title }, { $rung ->
+issue-left-out = { $title }, { $rung ->
     [0] { grade-sound }
     [1] { grade-early }
     [2] { grade-worn }
@@ -801,5 +805,5 @@ issue-left-out = On record and not among these findings: { $title }, { $rung ->
    *[other] { grade-failed }
 }, seen on { $day }.
 issue-left-out-risk = With all that is on record the risk of this finding is worse than here: { $title }.
-issue-left-out-chore = On record and not in this report, to be done before starting: { $chore }.
-issue-left-out-lost = On record and not counted, so that all else may be better than it should be: { $why }.
+issue-left-out-chore = To be done before starting: { $chore }.
+issue-left-out-lost = Not counted, so that all else may be better than it should be: { $why }.

@@ -264,9 +264,12 @@ impl DocumentScreen {
         if made.left_out > 0 {
             lead.push(format!("{} {LEFT_OUT}.", made.left_out));
         }
+        if !made.not_in_it.is_empty() {
+            lead.push("On record, and not among these findings, which it says:".to_owned());
+        }
         lead.extend(made.not_in_it.iter().take(NAMED).map(ToString::to_string));
         if let Some(more @ 1..) = made.not_in_it.len().checked_sub(NAMED) {
-            lead.push(format!("And {more} more of the kind, which it says too."));
+            lead.push(format!("And {more} more of the kind."));
         }
         lead
     }
