@@ -148,7 +148,8 @@ pub fn run(args: &IssueArgs, cx: &Context) -> Result<Answer, Failure> {
     }
     let mut body = IssueBody::of(&made, missing);
     if !args.only_tell {
-        body.id = Some(made.keep(&mut book)?);
+        let kept = made.keep(&mut book);
+        body.id = Some(kept.map_err(|e| Failure::from(e).saying("nothing was issued"))?);
         body.issued = true;
         body.code = Some(made.code.to_string());
         book.finish();

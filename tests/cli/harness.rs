@@ -126,6 +126,22 @@ impl Place {
         self.finish(args, command.output().expect("the program runs"))
     }
 
+    /// Runs where no file can hold more than so many bytes, as on a disk that fills up; none where no
+    /// such limit can be set here.
+    pub fn run_limited(&self, bytes: u32, args: &[&str]) -> Option<Run> {
+        let base = self.command();
+        let mut limited = Command::new("prlimit");
+        limited
+            .arg(format!("--fsize={bytes}:"))
+            .arg(base.get_program())
+            .args(args)
+            .args(["--now", &self.now])
+            .current_dir(self.path())
+            .env_clear()
+            .envs(base.get_envs().filter_map(|(k, v)| Some((k, v?))));
+        Some(self.finish(args, limited.output().ok()?))
+    }
+
     /// Runs on a terminal of its own, with what is typed; everything the terminal showed.
     pub fn run_on_terminal(&self, term: &str, args: &[&str], typed: &str) -> (u32, String) {
         use portable_pty::{CommandBuilder, PtySize, native_pty_system};

@@ -720,6 +720,57 @@ fn where_nothing_can_be_kept_nothing_is_issued_and_where_only_the_page_cannot_be
     }
 }
 
+/// Under limits of what a file may hold, as on a disk that fills up: before the content, before the page.
+#[test]
+fn on_a_full_disk_nothing_is_issued_and_with_room_it_is_the_same_number() {
+    let place = surveyed();
+    let page = place.page("a.html");
+    let args = ["issue", "s1", "--to", &page];
+    let kept = |place: &Place| {
+        let files = fs::read_dir(place.logbook().join("issued"));
+        let files = files.into_iter().flatten().map(|f| f.expect("a file"));
+        let size = |f: fs::DirEntry| f.metadata().expect("its size").len();
+        let mut sizes: Vec<u64> = files.map(size).collect();
+        sizes.sort_unstable();
+        sizes
+    };
+    // The same on a boat like her says how large content and page are.
+    let twin = surveyed();
+    twin.issue(&["s1", "--to", &twin.page("a.html")]);
+    let both = kept(&twin);
+    let less = |size: u64| u32::try_from(size).expect("a small file") - 1000;
+    for bytes in [512, less(both[0]), less(both[1])] {
+        let Some(run) = place.run_limited(bytes, &args) else {
+            crate::skip::skipped("prlimit", "no limit can be set; no disk was filled");
+            return;
+        };
+        assert_eq!(run.code, Some(3), "{bytes}: {run}");
+        assert!(run.stderr.contains("cannot be written"), "{bytes}: {run}");
+        assert!(run.stderr.contains("nothing was issued"), "{bytes}: {run}");
+        assert!(!fs::exists(&page).expect("asked"), "{bytes}");
+        let known = place.json("entries", &["entries", "--kind", "issued"]);
+        assert_eq!(known["rows"], json!([]), "{bytes}");
+        // What is there of it is whole.
+        let there = kept(&place);
+        assert!(
+            there
+                .iter()
+                .all(|size| u64::from(bytes) > *size && *size > 5000),
+            "{there:?}"
+        );
+    }
+    let issued = place.issue(&args[1..]);
+    assert_eq!(
+        (&issued["number"], &issued["revision"]),
+        (&json!("2026-01"), &json!("A"))
+    );
+    assert_eq!(
+        place.json("logbook-check", &["logbook", "check"])["rows"],
+        json!([])
+    );
+    assert_eq!(kept(&place).len(), 2, "content and page, and nothing beside");
+}
+
 #[test]
 fn what_was_issued_goes_with_a_merge_and_stays_when_the_history_is_given_on() {
     let place = surveyed();

@@ -1,7 +1,5 @@
 //! `report`: what it says in each form, and that it replaces a file whole or not at all.
 
-use std::process::Command;
-
 use scraper::{Html, Selector};
 use serde_json::{Value, json};
 
@@ -373,23 +371,11 @@ fn an_earlier_report_is_replaced_whole_or_stays() {
     let path = place.path().join("out/report.html");
     std::fs::create_dir(place.path().join("out")).expect("made");
     std::fs::write(&path, "an earlier report").expect("written");
-    let mut limited = Command::new("prlimit");
-    limited
-        .arg("--fsize=4096:")
-        .arg(env!("CARGO_BIN_EXE_handlamp"));
-    let base = place.command();
-    limited.env_clear();
-    for (key, value) in base.get_envs().filter_map(|(k, v)| Some((k, v?))) {
-        limited.env(key, value);
-    }
-    limited
-        .args(["report", "w1", "--to", "out/report.html"])
-        .current_dir(place.path());
-    let Ok(output) = limited.output() else {
+    let args = ["report", "w1", "--to", "out/report.html"];
+    let Some(run) = place.run_limited(4096, &args) else {
         crate::skip::skipped("prlimit", "no limit can be set; no disk was filled");
         return;
     };
-    let run = place.finish(&["report"], output);
     assert_eq!(run.code, Some(3), "{run}");
     assert!(run.stderr.contains("cannot be written"), "{run}");
     let kept = || std::fs::read_to_string(&path).expect("read");
@@ -400,10 +386,7 @@ fn an_earlier_report_is_replaced_whole_or_stays() {
             .count()
     };
     assert_eq!(names(), 1, "nothing half written is left beside it");
-    assert_eq!(
-        place.run(&["report", "w1", "--to", "out/report.html"]).code,
-        Some(0)
-    );
+    assert_eq!(place.run(&args).code, Some(0));
     assert!(kept().ends_with("</html>\n"));
 }
 

@@ -247,20 +247,12 @@ fn what_is_no_seal_of_this_logbook_is_told() {
 fn a_listing_is_there_whole_or_not_at_all() {
     use std::os::unix::fs::PermissionsExt;
     let place = Place::with_findings();
-    let mut limited = std::process::Command::new("prlimit");
-    limited
-        .args(["--fsize=1000:", env!("CARGO_BIN_EXE_handlamp")])
-        .args(["logbook", "seal", "--to", "listing.txt"])
-        .env_clear()
-        .current_dir(place.path());
-    let base = place.command();
-    limited.envs(base.get_envs().filter_map(|(k, v)| Some((k, v?))));
-    let Ok(output) = limited.output() else {
+    let before = names(&place);
+    let listing = ["logbook", "seal", "--to", "listing.txt"];
+    let Some(run) = place.run_limited(1000, &listing) else {
         crate::skip::skipped("prlimit", "no limit can be set; no listing was cut off");
         return;
     };
-    let before = names(&place);
-    let run = place.finish(&["logbook seal"], output);
     assert_eq!(run.code, Some(3), "{run}");
     assert!(run.stderr.contains("cannot be written"), "{run}");
     assert_eq!(names(&place), before, "nothing of it is left");

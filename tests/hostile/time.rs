@@ -282,6 +282,10 @@ fn leap_days_ends_of_years_and_leap_seconds_are_days_and_seconds() {
             &["defects"][..],
             &["walks"],
             &["verdict"],
+            &["due"],
+            &["leaving", "--work", "6h", "--days", "3"],
+            &["fleet", "."],
+            &["hand-over", "--to", "page.html"],
             &["explain", "drive-belt"],
             &["logbook", "check"],
         ] {
