@@ -6,7 +6,8 @@
 //! - [`list`]: checklists, phases and rows; [`step`]: the steps of a trial at engine speeds
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`task`]: service tasks, what they need, open and renew; [`part`]: a part as a task
-//!   names it; [`known_part`]: the parts that tasks and remedies need, by id
+//!   names it; [`known_part`]: the parts that tasks and remedies need, by id; [`known_spare`]: the spares
+//!   that are customary aboard
 //! - [`library`]: catalogue and checklists together, built in and the user's
 //! - [`own`]: what people add, in the settings folder and with a boat; [`boats_own`]: what records put
 //!   into a boat's logbook of it; [`own_item`]: an item of one's
@@ -40,6 +41,7 @@ pub mod first_look;
 pub mod first_places;
 pub mod item;
 pub mod known_part;
+pub mod known_spare;
 pub mod leak;
 pub mod library;
 pub mod list;
@@ -76,6 +78,7 @@ pub use item::{
     Band, BeforeStarting, Effect, Item, Marks, Reading, Remedy, ServiceLife, Signs, Versus,
 };
 pub use known_part::KnownPart;
+pub use known_spare::{Carried, KnownSpare, SpareUnit};
 pub use leak::{fuel_leak, leak_grade};
 pub use library::{Library, LostText};
 pub use list::{Cadence, Checklist, ChecklistFile, Closing, FINDING, Phase, Row};

@@ -14,7 +14,7 @@ use super::compiled::compiled_in;
 use super::library::files;
 
 /// Name and text of the files in German: one for each file of the catalogue, one for the
-/// checklists, one for the service tasks.
+/// checklists, one for the service tasks, one for the spares.
 const GERMAN: &[(&str, &str)] = files!(
     "words/de/hatch.json",
     "words/de/bilge.json",
@@ -34,6 +34,7 @@ const GERMAN: &[(&str, &str)] = files!(
     "words/de/outboard.json",
     "words/de/lists.json",
     "words/de/tasks.json",
+    "words/de/spares.json",
 );
 
 /// The digest of an English text, and what stands in its place.
@@ -54,6 +55,10 @@ struct WordsFile {
     lists: Places,
     #[serde(default)]
     tasks: Places,
+    #[serde(default)]
+    spares: Places,
+    #[serde(default)]
+    tools: Places,
 }
 
 impl WordsFile {
@@ -64,6 +69,8 @@ impl WordsFile {
             ("items", self.items),
             ("lists", self.lists),
             ("tasks", self.tasks),
+            ("spares", self.spares),
+            ("tools", self.tools),
         ];
         sorts.into_iter().flat_map(|(sort, places)| {
             places.into_iter().flat_map(move |(id, fields)| {

@@ -16,6 +16,7 @@
 pub mod act;
 pub mod answer;
 pub mod boat;
+pub mod carry;
 pub mod causes;
 pub mod checklist;
 pub mod completions;
@@ -42,6 +43,7 @@ pub mod keys;
 pub mod label;
 pub mod learning;
 pub mod leaving;
+pub mod locker;
 pub mod logbook;
 pub mod man;
 pub mod opened;
@@ -198,6 +200,14 @@ pub enum Command {
     /// that comes due on the way. Of the rest it chooses what takes away most of the trouble this list can
     /// see, and says what can wait and what that leaves. The exit code is 1 where a stop is in force.
     Leaving(leaving::LeavingArgs),
+    /// Tell what spares lie aboard, what went in and out, and what is missing for the waters ahead
+    Locker(locker::LockerArgs),
+    /// Say which spares to take on a passage, in the room and for the money there is
+    ///
+    /// The choice under which being stopped for want of one is least likely. What is aboard counts only
+    /// with its tools and instruction, and once one like it was fitted in harbour. What is customary in
+    /// those waters and missing stands beside it. Nothing is recorded.
+    Carry(carry::CarryArgs),
     /// Where things are aboard, in words, and how each stands
     Places,
     /// Record recurring work, and see what was done
@@ -346,6 +356,8 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Due(args)) => due::run(args, cx),
         Some(Command::Leaving(args)) => leaving::run(args, cx),
+        Some(Command::Locker(args)) => locker::run(args, cx),
+        Some(Command::Carry(args)) => carry::run(args, cx),
         Some(Command::Places) => places::run(cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),

@@ -8,9 +8,10 @@ use serde_json::{Value, json};
 
 use super::answer::schema_id;
 use super::{
-    boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
-    fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, logbook, parts, places,
-    plan, record, report, service, started, symptoms, verdict, verify, walks,
+    boat, carry, causes, checklist, cost, coverage, defects, demo, due, entries, find,
+    first_minute, fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, locker,
+    logbook, parts, places, plan, record, report, service, started, symptoms, verdict, verify,
+    walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -50,6 +51,7 @@ impl From<&str> for Name {
 pub fn outputs() -> Vec<(&'static str, String)> {
     vec![
         ("boat", output::<boat::BoatBody>("boat")),
+        ("carry", output::<carry::CarryBody>("carry")),
         ("causes", output::<causes::CausesBody>("causes")),
         ("causes-add", output::<causes::CausesAddBody>("causes-add")),
         (
@@ -105,6 +107,11 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             output::<learning::StartBody>("learning-start"),
         ),
         ("label", output::<Label>("label")),
+        ("locker", output::<locker::LockerBody>("locker")),
+        (
+            "locker-changed",
+            output::<locker::LockerChangedBody>("locker-changed"),
+        ),
         (
             "logbook-check",
             output::<logbook::LogCheckBody>("logbook-check"),

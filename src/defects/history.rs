@@ -18,6 +18,7 @@ use super::part_said::PartSaid;
 use super::place_photo::PlacePhoto;
 use super::profiles::Profiles;
 use super::said::Said;
+use super::spare_said::{SpareSaid, StockChange};
 use super::subject::Subject;
 use super::taken_back::{Aside, TakenBack};
 use super::when_last::WhenLast;
@@ -156,6 +157,10 @@ pub struct History {
     pub when_last: Vec<Stamped<WhenLast>>,
     /// By time.
     pub parts: Vec<Stamped<PartSaid>>,
+    /// What was said of spares, by time.
+    pub spares: Vec<Stamped<SpareSaid>>,
+    /// What went in and out of the locker, by time.
+    pub stock: Vec<Stamped<StockChange>>,
     /// Each time the history went to a new owner, by time.
     pub given_on: Vec<Stamped<GivenOn>>,
     /// By time.
@@ -203,7 +208,7 @@ macro_rules! by_time {
     ($each:ident) => {
         $each! {
             repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning learning_starts
-            services intervals when_last parts place_photos arranged own_causes given_on issued costs meters profile_hours aside
+            services intervals when_last parts spares stock place_photos arranged own_causes given_on issued costs meters profile_hours aside
         }
     };
 }
@@ -337,6 +342,8 @@ impl History {
             intervals,
             when_last,
             parts,
+            spares,
+            stock,
             place_photos,
             arranged,
             costs,
@@ -387,6 +394,8 @@ impl History {
             intervals: |r| None, r.machine.as_deref();
             when_last: |r| r.item.as_deref(), r.machine.as_deref();
             parts: |r| None, r.machine.as_deref();
+            spares: |r| None, r.machine.as_deref();
+            stock: |r| None, r.machine.as_deref();
             place_photos: |r| None, r.machine.as_deref();
             arranged: |r| r.item.as_deref(), r.machine.as_deref();
             meters: |r| None, Some(&r.machine);

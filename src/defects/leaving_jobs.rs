@@ -254,14 +254,7 @@ impl Condition {
             decay: paced(known.decay, pace),
             ..known
         };
-        let mended = Known {
-            last: Some(LastLook {
-                grade: Grade::Sound,
-                elapsed: Exposure::NONE,
-            }),
-            past_life: false,
-            decay: mended(known.decay),
-        };
+        let mended = sound_again(known);
         let effects = self.effects(subject, item);
         // A person who set it graver than it is reckoned means all that can follow.
         let set = row.appraisal.rating != row.appraisal.computed;
@@ -282,7 +275,19 @@ impl Condition {
     }
 }
 
-fn rungs(reach: &Reach) -> [f64; 5] {
+/// As it is once mended: seen sound just now.
+pub(super) fn sound_again(known: Known) -> Known {
+    Known {
+        last: Some(LastLook {
+            grade: Grade::Sound,
+            elapsed: Exposure::NONE,
+        }),
+        past_life: false,
+        decay: mended(known.decay),
+    }
+}
+
+pub(super) fn rungs(reach: &Reach) -> [f64; 5] {
     [
         Grade::Sound,
         Grade::Early,
@@ -294,7 +299,7 @@ fn rungs(reach: &Reach) -> [f64; 5] {
 }
 
 /// All dwells so many times as long; what has no dwells stays.
-fn paced(decay: Decay, pace: f64) -> Decay {
+pub(super) fn paced(decay: Decay, pace: f64) -> Decay {
     let Decay::Chain(dwell) = decay else {
         return decay;
     };

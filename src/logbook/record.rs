@@ -32,6 +32,7 @@ mod profile;
 mod recheck;
 mod repair;
 mod service;
+mod spare;
 mod started;
 mod told;
 mod undo;
@@ -63,7 +64,7 @@ use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, LearningStart, NamedPlan,
     Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
+    ServiceDraft, ServiceInterval, SpareSaid, StockChange, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -197,6 +198,8 @@ records! {
     Interval(Box<ServiceInterval>): ServiceInterval,
     WhenLast(Box<WhenLast>): WhenLast,
     Part(Box<PartSaid>): PartSaid,
+    Spare(Box<SpareSaid>): SpareSaid,
+    Stock(Box<StockChange>): StockChange,
     PlacePhoto(Box<PlacePhoto>): PlacePhoto,
     Arranged(Box<Arranged>): Arranged,
     Cost(Box<Cost>): Cost,

@@ -7,7 +7,8 @@
 //! - `front`: choices of which none is beaten by another; `grid`: the same on a grid of one limit
 //! - [`mod@plan`]: jobs before leaving, what must be done first, which choices still stand when work takes
 //!   longer
-//! - [`poisson`]: demand for spares and what a stock of them protects; [`spares`]: which to take
+//! - [`poisson`]: demand for spares and what a stock of them protects; [`spares`]: which to take;
+//!   [`under_way`]: what can be mended with one at sea, and the room that takes
 //!
 #![doc = include_str!("README.md")]
 
@@ -18,6 +19,7 @@ pub mod plan;
 pub mod poisson;
 pub mod spares;
 pub mod trouble;
+pub mod under_way;
 
 pub use knapsack::{Chosen, Costs, Knapsack, LIMITS, Thing};
 pub use plan::{Access, Call, Job, Means, Plan, plan};

@@ -18,11 +18,13 @@ pub struct Spare {
     pub demand: f64,
     /// Chance that being without it when it is wanted brings trouble, 0 to 1.
     pub beta: f64,
-    /// What one takes of each limit, such as litres, kilograms and money.
+    /// So many are there already, and take nothing.
+    pub aboard: usize,
+    /// What one more takes of each limit, such as litres, kilograms and money.
     pub costs: Costs,
 }
 
-/// How many of each to take.
+/// How many of each to take beside what is there.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Locker {
     /// Of each spare, in their order.
@@ -34,8 +36,8 @@ pub struct Locker {
 }
 
 impl Spare {
-    /// What a stock of so many gains over none: the logarithm of the factor by which the chance of no
-    /// trouble for want of it grows.
+    /// What so many more gain over none: the logarithm of the factor by which the chance of no trouble for
+    /// want of it grows.
     pub fn gain(&self, stock: usize) -> f64 {
         (self.quiet(stock) - self.quiet(0)).max(0.0)
     }
@@ -49,16 +51,16 @@ impl Spare {
     }
 
     fn quiet(&self, stock: usize) -> f64 {
-        quiet(self.beta * beyond(stock, self.demand))
+        quiet(self.beta * beyond(self.aboard.saturating_add(stock), self.demand))
     }
 
-    /// No stock beyond this fits, or gains.
-    fn most(&self, limits: &[Option<u64>; LIMITS]) -> usize {
+    /// No stock beyond this fits, or gains more than `least`.
+    fn most(&self, limits: &[Option<u64>; LIMITS], least: f64) -> usize {
         let fits = limits.iter().zip(self.costs);
         let fits = fits.filter_map(|(limit, cost)| limit.and_then(|l| l.checked_div(cost)));
         let fits = fits.min().and_then(|fits| usize::try_from(fits).ok());
         let most = fits.unwrap_or(MOST_OF_ONE).min(MOST_OF_ONE);
-        let gains = |stock: &usize| self.gain(most) - self.gain(*stock) > LEAST_GAIN;
+        let gains = |stock: &usize| self.gain(most) - self.gain(*stock) > least;
         (0..most).rev().find(gains).map_or(0, |stock| stock + 1)
     }
 }
@@ -70,11 +72,16 @@ pub fn trouble(spares: &[Spare], counts: &[usize]) -> f64 {
 
 /// The counts within the limits that make trouble least likely.
 pub fn best(spares: &[Spare], limits: &[Option<u64>; LIMITS]) -> Locker {
+    best_few(spares, limits, LEAST_GAIN)
+}
+
+/// The same, of no spare more than the count beyond which all others together gain no more than `least`.
+pub fn best_few(spares: &[Spare], limits: &[Option<u64>; LIMITS], least: f64) -> Locker {
     let mut front = Front::of_nothing(*limits);
     for (i, spare) in spares.iter().enumerate() {
         let none = front.branch();
         let mut all = none.clone();
-        for stock in 1..=spare.most(limits) {
+        for stock in 1..=spare.most(limits, least.max(LEAST_GAIN)) {
             let costs = spare.costs.map(|cost| cost.saturating_mul(stock as u64));
             let tag = i * (MOST_OF_ONE + 1) + stock;
             let taken = front.plus(&none, (spare.gain(stock), &costs), Some(tag));

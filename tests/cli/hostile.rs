@@ -30,6 +30,9 @@ fn evil_place() -> Place {
     place.record(&json!({"type":"plan","name":format!("p{EVIL}"),"hours":5}));
     place.record(&json!({"type":"part","part":"drive-belt","makers_number":EVIL,"fitted_number":format!("R{EVIL}"),
         "differs":EVIL,"fits":[format!("S{EVIL}")],"section":EVIL,"bought":EVIL,"note":EVIL}));
+    place.record(&json!({"type":"spare","spare":"my-tin","title":format!("tin{EVIL}"),"lies":EVIL,"note":EVIL,
+        "serves":["drive-belt"],"minutes":20,"litres":1.0}));
+    place.record(&json!({"type":"stock","spare":"my-tin","moved":"counted","count":2,"note":EVIL}));
     place.record(&json!({"type":"deferral","item":"drive-belt","why":format!("=1+2{EVIL}"),"until":"2026-06-01"}));
     place
 }
@@ -46,6 +49,8 @@ fn no_answer_carries_anything_that_acts() {
         &["defects", "--csv"],
         &["defects", "--parts"],
         &["parts"],
+        &["locker"],
+        &["carry"],
         &["service", "show", "drive-belts"],
         &["explain", "drive-belt"],
         &["walks"],

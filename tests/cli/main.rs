@@ -25,6 +25,7 @@ mod law;
 mod learning;
 mod leaving;
 mod left_open;
+mod locker;
 mod logbook;
 mod loopholes;
 mod own_causes;

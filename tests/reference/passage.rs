@@ -243,6 +243,7 @@ fn spares_are_those_of_an_independent_solver() {
         let spare = |i: usize| Spare {
             demand: case.demand[i],
             beta: case.beta[i],
+            aboard: 0,
             costs: costs(&case.costs[i]),
         };
         let spares: Vec<Spare> = (0..case.demand.len()).map(spare).collect();
@@ -363,6 +364,7 @@ fn own_spares() -> Vec<Spare> {
     let spare = |(demand, beta, litres)| Spare {
         demand,
         beta,
+        aboard: 0,
         costs: of_one_limit(litres),
     };
     each.into_iter().map(spare).collect()

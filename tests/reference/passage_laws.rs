@@ -89,8 +89,24 @@ fn spare(limited: usize) -> impl Strategy<Value = Spare> {
     (0.0..5.0_f64, 0.05..=1.0_f64, costs).prop_map(|(demand, beta, of)| Spare {
         demand,
         beta,
+        aboard: 0,
         costs: std::array::from_fn(|d| of.get(d).copied().unwrap_or(0)),
     })
+}
+
+/// Every choice of counts that takes no more than so much of the first limit.
+fn for_each_choice(spares: &[Spare], room: u64, told: &mut impl FnMut(&[usize])) {
+    fn go(spares: &[Spare], room: u64, counts: &mut Vec<usize>, told: &mut impl FnMut(&[usize])) {
+        let Some(spare) = spares.get(counts.len()) else {
+            return told(counts);
+        };
+        for stock in 0..=(room / spare.costs[0]) {
+            counts.push(stock as usize);
+            go(spares, room - stock * spare.costs[0], counts, told);
+            counts.pop();
+        }
+    }
+    go(spares, room, &mut Vec::new(), told);
 }
 
 fn spares(limited: usize) -> impl Strategy<Value = Vec<Spare>> {
@@ -224,6 +240,25 @@ proptest! {
     }
 
     #[test]
+    fn what_is_aboard_is_as_if_it_had_been_taken_and_takes_nothing(
+        spares in spares(1), room in 0..20_u64, which in any::<prop::sample::Index>(), there in 0..4_usize
+    ) {
+        let at = which.index(spares.len());
+        let mut some = spares.clone();
+        some[at].aboard = there;
+        let found = best_spares(&some, &limits(&[room]));
+        let mut all = found.counts.clone();
+        all[at] += there;
+        prop_assert!((found.trouble - trouble(&spares, &all)).abs() < 1e-12);
+        // Every choice of counts, with what is there: none is better.
+        let mut least = f64::INFINITY;
+        for_each_choice(&some, room, &mut |counts| least = least.min(trouble(&some, counts)));
+        prop_assert!(found.proved && (found.trouble - least).abs() < 1e-9);
+        // Nor is it worse than without it.
+        prop_assert!(found.trouble <= best_spares(&spares, &limits(&[room])).trouble + 1e-12);
+    }
+
+    #[test]
     fn each_point_of_marginal_analysis_is_the_best_for_what_it_takes(
         spares in spares(1), room in 0..25_u64
     ) {
@@ -258,6 +293,7 @@ fn gains_that_grow_at_first_are_chosen_by_counts() {
     let spare = Spare {
         demand: 6.0,
         beta: 0.5,
+        aboard: 0,
         costs: [1, 0, 0, 0, 0, 0],
     };
     assert!(!spare.gains_fall());

@@ -113,6 +113,10 @@ alter table "left_open" add foreign key ("boat") references "boats" ("boat") def
 alter table "left_open" add foreign key ("boat", "item") references "items" ("boat", "key") deferrable initially deferred;
 alter table "left_open" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
 alter table "learning_starts" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "spares" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "spares" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
+alter table "stock" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "stock" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
 alter table "front_matter" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
 alter table "front_matter" add foreign key ("boat", "walk") references "walks" ("boat", "key") deferrable initially deferred;
 alter table "own_causes" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::*;
-use crate::checklist::{Checklist, FINDING, Grade, Item, Library};
+use crate::checklist::{Checklist, FINDING, Grade, Item, KnownSpare, Library};
 
 /// So many texts of what the survey does not ask are given in English. It is raised knowingly, by whoever
 /// leaves a text for later.
@@ -70,7 +70,18 @@ fn english() -> BTreeMap<Place, BTreeSet<&'static str>> {
             vec![("title", vec![task.title.as_str()])],
         )
     });
+    let spares = KnownSpare::all().iter().map(|spare| {
+        let (title, words) = spare.texts();
+        (
+            "spares",
+            &spare.id,
+            vec![("title", title), ("words", words)],
+        )
+    });
+    let tools = KnownSpare::tools_known().iter();
+    let tools = tools.map(|(id, words)| ("tools", id, vec![("title", vec![words.as_str()])]));
     let all = stations.chain(items).chain(lists).chain(tasks);
+    let all = all.chain(spares).chain(tools);
     let mut found: BTreeMap<Place, BTreeSet<&str>> = BTreeMap::new();
     for (sort, id, fields) in all {
         for (field, texts) in fields {
