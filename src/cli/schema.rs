@@ -10,7 +10,7 @@ use super::answer::schema_id;
 use super::{
     boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
     fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, logbook, parts, places,
-    plan, record, report, service, started, symptoms, verdict, verify, walks,
+    plan, ready, record, report, service, started, symptoms, verdict, verify, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -77,6 +77,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
         ("due", output::<due::DueBody>("due")),
+        ("ready", output::<ready::ReadyBody>("ready")),
         ("places", output::<places::PlacesBody>("places")),
         ("entries", output::<entries::EntriesBody>("entries")),
         ("entry", output::<entries::EntryBody>("entry")),
