@@ -94,6 +94,6 @@ pub use tool::Tool;
 pub use translation::Translation;
 pub(crate) use wording::{nearest, plain, visible};
 pub use words::{
-    Chore, EffectKind, Fluid, Grade, Kind, Leak, Order, PhaseState, Place, Scope, UnknownAge,
-    WearMark, Where, Who,
+    Chore, EffectKind, Fluid, Forbids, Grade, Kind, Leak, Order, PhaseState, Place, Scope,
+    UnknownAge, WearMark, Where, Who,
 };

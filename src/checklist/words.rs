@@ -331,3 +331,32 @@ words! {
         HauledOut = "hauled-out",
     }
 }
+
+words! {
+    /// What something left open forbids; what forbids to float forbids to start and to leave too,
+    /// what forbids to start forbids to leave.
+    Forbids, "thing it forbids" {
+        /// To float: a hose off, a log fitting out, a gland drawn, a drain open.
+        Float = "float",
+        /// To start: impeller out, intake or outlet closed, oil out, preserved, belt off.
+        Start = "start",
+        /// To leave: a cable off, the extinguisher ashore.
+        Leave = "leave",
+    }
+}
+
+impl Forbids {
+    /// True where it forbids this too.
+    pub fn forbids(self, deed: Forbids) -> bool {
+        self <= deed
+    }
+
+    /// After "forbids".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Forbids::Float => "to float",
+            Forbids::Start => "to start",
+            Forbids::Leave => "to leave",
+        }
+    }
+}

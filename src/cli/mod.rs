@@ -54,6 +54,7 @@ pub mod parts;
 pub mod place;
 pub mod places;
 pub mod plan;
+pub mod ready;
 pub mod record;
 pub mod repair;
 pub mod report;
@@ -169,6 +170,11 @@ pub enum Command {
     Opened(opened::OpenedArgs),
     /// Tell that what was left open is put back
     Closed(opened::ClosedArgs),
+    /// Tell whether anything on record speaks against her floating, starting, leaving
+    ///
+    /// Stops in force and what was left open. Nothing on record is the best answer there is; the exit
+    /// code is 1 where anything forbids one of the three.
+    Ready,
     /// Tell afterwards that she was started over a stop, when and why
     Started(started::StartedArgs),
     /// Withdraw a defect that was none
@@ -358,6 +364,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Leaving(args)) => leaving::run(args, cx),
         Some(Command::Locker(args)) => locker::run(args, cx),
         Some(Command::Carry(args)) => carry::run(args, cx),
+        Some(Command::Ready) => ready::run(cx),
         Some(Command::Places) => places::run(cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),

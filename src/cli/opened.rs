@@ -8,6 +8,7 @@ use super::context::Context;
 use super::failure::Failure;
 use super::record::RecordedBody;
 use super::verdict::title_of;
+use crate::checklist::Forbids;
 use crate::defects::{Closed, Opened};
 use crate::logbook::record::Record;
 use crate::logbook::take::prepare_act;
@@ -23,6 +24,9 @@ pub struct OpenedArgs {
     /// Why
     #[arg(long, value_name = "TEXT")]
     pub why: Option<String>,
+    /// What it forbids: float, start or leave [default: start, with care beside a verdict]
+    #[arg(long, value_name = "WHAT")]
+    pub forbids: Option<Forbids>,
 }
 
 /// Options of `closed`.
@@ -33,6 +37,9 @@ pub struct ClosedArgs {
     /// Id of the record that says it was left open, where not all of the item is put back
     #[arg(long, value_name = "ID")]
     pub of: Option<String>,
+    /// Who told that it is put back, where you have not seen it: it stays open, as told
+    #[arg(long, value_name = "NAME")]
+    pub told: Option<String>,
 }
 
 /// Runs `opened`.
@@ -46,13 +53,17 @@ pub fn opened(args: &OpenedArgs, cx: &Context) -> Result<Answer, Failure> {
         at: None,
         what: args.what.clone(),
         why: args.why.clone(),
+        forbids: args.forbids,
+    };
+    let holds = match args.forbids {
+        Some(Forbids::Float) => "It forbids to float, and so to start and to leave",
+        Some(Forbids::Leave) => "It forbids to leave",
+        Some(Forbids::Start) | None => "Before each start it stands first",
     };
     let options = [("what", "WHAT"), ("why", "--why")];
     act::record(Record::from(opened), &options, cx, |item| {
         let what = safe_line(&args.what);
-        format!(
-            "{item}: left open ({what}). Before each start it stands first, until it is put back."
-        )
+        format!("{item}: left open ({what}). {holds}, until it is put back.")
     })
 }
 
@@ -67,6 +78,7 @@ pub fn closed(args: &ClosedArgs, cx: &Context) -> Result<Answer, Failure> {
         ("item", "ITEM"),
         ("machine", "--machine"),
         ("of", "--of"),
+        ("told", "--told"),
         ("at", "--now"),
     ];
     let subject = book
@@ -89,6 +101,7 @@ pub fn closed(args: &ClosedArgs, cx: &Context) -> Result<Answer, Failure> {
         let closed = Closed {
             of: opened.id.clone(),
             at: None,
+            told: args.told.clone(),
         };
         let record = prepare_act(&book, history, Record::from(closed))
             .map_err(|faults| Failure::of_act(faults, &options))?;
@@ -98,7 +111,14 @@ pub fn closed(args: &ClosedArgs, cx: &Context) -> Result<Answer, Failure> {
     let body = RecordedBody::of(ids);
     Ok(cx.form.answer("recorded", &body, |page| {
         for opened in &open {
-            page.paragraph(format!("{title}: put back. It was {}.", opened.words()));
+            page.paragraph(match &args.told {
+                Some(by) => format!(
+                    "{title}: put back as told by {}, and not seen: it stays open until you have seen it. It was {}.",
+                    safe_line(by),
+                    opened.rec.words(opened.at)
+                ),
+                None => format!("{title}: put back. It was {}.", opened.rec.words(opened.at)),
+            });
         }
     }))
 }

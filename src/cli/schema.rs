@@ -10,8 +10,8 @@ use super::answer::schema_id;
 use super::{
     boat, carry, causes, checklist, cost, coverage, defects, demo, due, entries, find,
     first_minute, fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, locker,
-    logbook, parts, places, plan, record, report, service, started, symptoms, verdict, verify,
-    walks,
+    logbook, parts, places, plan, ready, record, report, service, started, symptoms, verdict,
+    verify, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -79,6 +79,7 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("defects", output::<defects::DefectsBody>("defects")),
         ("demo", output::<demo::DemoBody>("demo")),
         ("due", output::<due::DueBody>("due")),
+        ("ready", output::<ready::ReadyBody>("ready")),
         ("places", output::<places::PlacesBody>("places")),
         ("entries", output::<entries::EntriesBody>("entries")),
         ("entry", output::<entries::EntryBody>("entry")),

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::assess::words::{Level, Severity};
 use crate::boat::{Hours, Waters};
+use crate::checklist::Forbids;
 use crate::text::safe_line;
 
 /// When something happened, if it was said.
@@ -123,6 +124,9 @@ acts! {
         /// Why.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         why: Option<String>,
+        /// What it forbids; left out, to start, and the verdict is not clear beside it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        forbids: Option<Forbids>,
     }
     /// The item was taken out of the boat for good.
     Removed {
@@ -141,15 +145,29 @@ pub struct Closed {
     /// When it was put back.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: At,
+    /// Who told that it is put back, where whoever records it has not seen it; left out, it was seen.
+    /// It stays open, as told, until it is seen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told: Option<String>,
 }
 
 impl Opened {
+    /// What it forbids.
+    pub fn what_it_forbids(&self) -> Forbids {
+        self.forbids.unwrap_or(Forbids::Start)
+    }
+
     /// In a sentence without a full stop, with the day it was left so.
     pub fn words(&self, at: DateTime<FixedOffset>) -> String {
         let why = self.why.as_deref();
         let why = why.map_or_else(String::new, |why| format!(" ({})", safe_line(why)));
         let day = at.format("%-d %b %Y");
-        format!("left open: {}, since {day}{why}", safe_line(&self.what))
+        let forbids = self.forbids.map(Forbids::words);
+        let forbids = forbids.map_or_else(String::new, |words| format!("; forbids {words}"));
+        format!(
+            "left open: {}, since {day}{why}{forbids}",
+            safe_line(&self.what)
+        )
     }
 }
 

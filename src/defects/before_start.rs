@@ -4,10 +4,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::acts::Opened;
 use super::condition::Condition;
 use super::dips::{HIGH_MARK, LOW_MARK};
-use super::history::Stamped;
+use super::left_open::LeftOpen;
 use super::life::Life;
 use super::subject::Subject;
 use crate::checklist::{Chore, Grade, Item};
@@ -52,20 +51,23 @@ impl Condition {
         let subjects = self.lives.keys().filter(here);
         let mut chores: Vec<BeforeStart> = subjects.filter_map(|s| self.chore(s)).collect();
         let open = self.left_open(machine);
-        chores.extend(open.filter_map(|(subject, opened)| self.put_back(subject, opened)));
+        chores.extend(open.filter_map(|(subject, left)| self.put_back(subject, left)));
         chores.sort_by_key(|c| c.chore);
         chores
     }
 
-    fn put_back(&self, subject: &Subject, opened: &Stamped<Opened>) -> Option<BeforeStart> {
+    fn put_back(&self, subject: &Subject, left: &LeftOpen) -> Option<BeforeStart> {
         Some(BeforeStart {
             chore: Chore::PutBack,
             item: subject.item.clone(),
             machine: subject.machine.clone(),
             title: self.item(subject)?.title.clone(),
             litres: None,
-            how: format!("put back; {}", opened.words()),
-            of: Some(opened.id.clone()),
+            how: match left.told {
+                Some(_) => format!("see it; {}", left.words()),
+                None => format!("put back; {}", left.words()),
+            },
+            of: Some(left.opened.id.clone()),
         })
     }
 

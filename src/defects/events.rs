@@ -32,6 +32,8 @@ pub(super) enum Event<'a> {
     /// nothing.
     Opened(Held<'a, Stamped<Opened>>),
     Closed(Cow<'a, str>),
+    /// What has this id was told put back, by whom.
+    ToldBack(Cow<'a, str>, Cow<'a, str>),
     /// The boat was given on.
     GivenOn,
 }
@@ -51,6 +53,7 @@ impl Event<'_> {
             Event::Override(set) => Event::Override(set.kept()),
             Event::Opened(opened) => Event::Opened(opened.kept()),
             Event::Closed(of) => Event::Closed(text(of)),
+            Event::ToldBack(of, by) => Event::ToldBack(text(of), text(by)),
             Event::GivenOn => Event::GivenOn,
         }
     }
@@ -126,6 +129,12 @@ pub(super) fn events<'a>(
         events.push((opened.when(), Event::Opened(Held::Lent(opened))));
         let closed = |when| (when, Event::Closed(opened.id.as_str().into()));
         events.extend(put_back.map(closed));
+        let told = history.told_back(opened);
+        let told = told.map(|(when, by)| {
+            let of = opened.id.as_str().into();
+            (when, Event::ToldBack(of, by.into()))
+        });
+        events.extend(told);
     }
     events.sort_by_key(|(when, _)| *when);
     events
@@ -295,9 +304,10 @@ impl<'a> Fold<'a> {
                 let set = SetByHand::at(o, &life.status);
                 life.status.overridden = Some(set).filter(|_| !lifts);
             }
-            Event::Opened(opened) => life.status.left_open.push(Stamped::clone(opened)),
+            Event::Opened(opened) => life.status.leave_open(Stamped::clone(opened)),
             Event::GivenOn => life.give_on(),
-            Event::Closed(of) => life.status.left_open.retain(|opened| opened.id != **of),
+            Event::Closed(of) => life.status.left_open.retain(|left| left.opened.id != **of),
+            Event::ToldBack(of, by) => life.status.told_back(of, by),
             Event::Remembered => life.status.fitted = Some(at),
             Event::Done(Done::Fitted) => {
                 life.status.removed = false;

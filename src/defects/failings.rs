@@ -54,6 +54,7 @@ impl Count {
             | Event::Override(_)
             | Event::Opened(_)
             | Event::Closed(_)
+            | Event::ToldBack(..)
             | Event::GivenOn => {}
         }
     }

@@ -8,14 +8,14 @@ use serde::Serialize;
 use super::behind::short::Short;
 use super::condition::Condition;
 use super::gate::{first, order};
-use super::history::Stamped;
+use super::left_open::LeftOpen;
 use super::life::Life;
 use super::list::{Row, Scenario};
 use super::subject::Subject;
 use super::wait::Wait;
 use crate::assess::stop::stop_rung;
 use crate::assess::words::{Risk, Severity};
-use crate::checklist::{Grade, Item, Order, Remedy};
+use crate::checklist::{Forbids, Grade, Item, Order, Remedy};
 use crate::text::{capital, words};
 use crate::walk::TimedLook;
 
@@ -59,8 +59,8 @@ pub struct Orders {
     pub still: Order,
     /// The rule of the stop in force, in words; null where what holds is no stop.
     pub rule: Option<String>,
-    /// What holds a start besides, in words: it was left open, or stands outside its marks; null where
-    /// nothing does.
+    /// What holds a start, or leaving, besides, in words: it was left open, or stands outside its
+    /// marks; null where nothing does.
     pub start: Option<String>,
 }
 
@@ -189,15 +189,23 @@ impl Condition {
     /// What a stop in force orders, and what else holds a start.
     fn orders(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Orders> {
         let rule = self.stop_rule(subject, item, life, self.boat.waters);
-        let open = life.status.left_open.iter().map(Stamped::words);
+        let (staying, open): (Vec<_>, Vec<_>) = life
+            .status
+            .left_open
+            .iter()
+            .partition(|left| left.forbids() == Forbids::Leave);
+        let open = open.into_iter().map(LeftOpen::words);
         let holds = open.chain(self.outside_marks(subject, item, life));
-        let holds: Vec<String> = holds.collect();
+        let mut holds: Vec<String> = holds.collect();
+        let starts = holds.is_empty();
+        holds.extend(staying.into_iter().map(LeftOpen::words));
         let start = (!holds.is_empty()).then(|| holds.join("; "));
         let of = |is_running| order(item, life.status.leak, is_running);
         let still = match (&rule, &start) {
             (None, None) => return None,
-            (_, Some(_)) => Order::DoNotStart,
-            (Some(_), None) => of(false),
+            (_, Some(_)) if !starts => Order::DoNotStart,
+            (Some(_), _) => of(false),
+            (None, Some(_)) => Order::DoNotLeave,
         };
         Some(Orders {
             running: rule.as_ref().map(|_| of(true)),

@@ -142,7 +142,11 @@ pub(super) fn behind(condition: &Condition, history: &History, subject: &Subject
     };
     let services = history.services.iter().filter(worked).map(|s| s.id.clone());
     let deferral = life.current().and_then(|d| d.deferral.as_ref());
-    let open = life.status.left_open.iter().map(|opened| opened.id.clone());
+    let open = life
+        .status
+        .left_open
+        .iter()
+        .map(|left| left.opened.id.clone());
     let looked = look.map(|look| look.id.to_string()).into_iter();
     looked
         .chain(open)

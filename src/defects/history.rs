@@ -420,11 +420,25 @@ impl History {
         opened.filter(|opened| self.put_back(opened).is_none())
     }
 
-    /// When what was left open was put back. Nobody put back what was left open after they said so.
+    /// When what was left open was seen put back. Nobody put back what was left open after they said
+    /// so.
     pub fn put_back(&self, opened: &Stamped<Opened>) -> Option<When> {
-        let mut closed = self.closed.iter();
+        let mut seen = self.closings(opened).filter(|c| c.rec.told.is_none());
+        seen.next().map(Stamped::when)
+    }
+
+    /// That it was told put back by somebody, and not seen: when, and by whom.
+    pub fn told_back<'a>(&'a self, opened: &'a Stamped<Opened>) -> Option<(When, &'a str)> {
+        let mut told = self.closings(opened);
+        told.find_map(|c| Some((c.when(), c.rec.told.as_deref()?)))
+    }
+
+    fn closings<'a>(
+        &'a self,
+        opened: &'a Stamped<Opened>,
+    ) -> impl Iterator<Item = &'a Stamped<Closed>> {
         let its = |c: &&Stamped<Closed>| c.rec.of == opened.id && c.when() > opened.when();
-        closed.find(its).map(Stamped::when)
+        self.closed.iter().filter(its)
     }
 
     /// What is known of a part, field by field the newest word; empty where nobody said anything.
@@ -640,6 +654,7 @@ fn opened_by(service: &Stamped<Service>) -> impl Iterator<Item = Stamped<Opened>
             at: Some(service.at),
             what: format!("a part left out by a service, {}", service.rec.task),
             why: service.rec.note.clone(),
+            forbids: None,
         },
     })
 }

@@ -1,16 +1,55 @@
-//! What was shut, taken out or left so that she must not be started before it is put back: it is no
-//! defect, teaches nothing, and is put back by a word of its own alone.
+//! What was shut, taken out or left so that she must not float, start or leave before it is put back:
+//! it is no defect, teaches nothing, and is put back by a word of its own alone. Told put back is not
+//! seen put back.
 
 use super::acts::Opened;
 use super::condition::Condition;
 use super::history::Stamped;
-use super::life::Life;
+use super::life::{ItemStatus, Life};
 use super::subject::Subject;
+use crate::assess::verdict::Reason;
+use crate::assess::words::Verdict;
+use crate::checklist::Forbids;
+use crate::text::safe_line;
 
-impl Stamped<Opened> {
+/// Something left open and not seen put back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOpen {
+    /// The record that says so.
+    pub opened: Stamped<Opened>,
+    /// Who told that it is put back, where anybody did.
+    pub told: Option<String>,
+}
+
+impl LeftOpen {
+    /// What it forbids.
+    pub fn forbids(&self) -> Forbids {
+        self.opened.rec.what_it_forbids()
+    }
+
     /// What was left how and since when, in a sentence without a full stop.
     pub fn words(&self) -> String {
-        self.rec.words(self.at)
+        let words = self.opened.rec.words(self.opened.at);
+        match &self.told {
+            Some(by) => format!("put back as told by {}, not seen; {words}", safe_line(by)),
+            None => words,
+        }
+    }
+}
+
+impl ItemStatus {
+    /// Something of it is left open.
+    pub(super) fn leave_open(&mut self, opened: Stamped<Opened>) {
+        let told = None;
+        self.left_open.push(LeftOpen { opened, told });
+    }
+
+    /// What has this id was told put back.
+    pub(super) fn told_back(&mut self, of: &str, by: &str) {
+        let mut open = self.left_open.iter_mut();
+        if let Some(left) = open.find(|left| left.opened.id == of) {
+            left.told = Some(by.to_owned());
+        }
     }
 }
 
@@ -19,7 +58,7 @@ impl Condition {
     pub fn left_open<'a>(
         &'a self,
         machine: Option<&'a str>,
-    ) -> impl Iterator<Item = (&'a Subject, &'a Stamped<Opened>)> {
+    ) -> impl Iterator<Item = (&'a Subject, &'a LeftOpen)> {
         let here = move |(subject, _): &(&Subject, &Life)| {
             let own = subject.machine.as_deref();
             own.is_none_or(|own| machine.is_none_or(|at| own == at))
@@ -31,7 +70,46 @@ impl Condition {
     /// The same as what no verdict is clear beside: item and words.
     pub(super) fn still_open(&self, machine: &str) -> Vec<(String, String)> {
         let open = self.left_open(Some(machine));
-        open.map(|(subject, opened)| (subject.item.clone(), opened.words()))
+        open.map(|(subject, left)| (subject.item.clone(), left.words()))
             .collect()
+    }
+
+    /// A verdict beside what is left open and says itself what it forbids: *do not run* where that is
+    /// to float or to start, *do not leave* where it is to leave, and never better than it was. What
+    /// was told put back leaves *with care* alone, and what does not say what it forbids too.
+    pub(super) fn forbidden(
+        &self,
+        machine: &str,
+        said: (Verdict, Vec<Reason>),
+        in_sight: impl Fn(&str) -> bool,
+    ) -> (Verdict, Vec<Reason>) {
+        let (verdict, mut reasons) = said;
+        let open = self.left_open(Some(machine));
+        let open = open.filter(|(subject, left)| left.told.is_none() && in_sight(&subject.item));
+        let says = open.filter_map(|(subject, left)| {
+            Some((left.opened.rec.forbids?, &subject.item, left.words()))
+        });
+        let mut says: Vec<_> = says.collect();
+        says.sort();
+        let Some((worst, ..)) = says.first() else {
+            return (verdict, reasons);
+        };
+        let then = match (verdict, worst) {
+            (Verdict::DoNotRun, _) | (_, Forbids::Float | Forbids::Start) => Verdict::DoNotRun,
+            (_, Forbids::Leave) => Verdict::DoNotLeave,
+        };
+        let first = says.into_iter().map(|(_, item, rule)| Reason {
+            item: item.clone(),
+            grade: None,
+            rule,
+        });
+        let first: Vec<Reason> = first.collect();
+        reasons.retain(|reason| !first.contains(reason));
+        let stops_first = matches!(verdict, Verdict::DoNotRun | Verdict::DoNotLeave);
+        let reasons = match stops_first {
+            true => reasons.into_iter().chain(first).collect(),
+            false => first.into_iter().chain(reasons).collect(),
+        };
+        (then, reasons)
     }
 }

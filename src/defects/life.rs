@@ -2,10 +2,11 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::acts::{Deferral, HoldsUntil, Opened, Override};
+use super::acts::{Deferral, HoldsUntil, Override};
 use super::dips::Course;
 use super::events::{Beside, Event, Fold};
 use super::history::Stamped;
+use super::left_open::LeftOpen;
 use super::usage::{Usage, days};
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, WearMark};
@@ -102,7 +103,7 @@ pub struct ItemStatus {
     /// looked at again: "withdrawn (why)", "taken out of the boat".
     pub kept_stop: Option<String>,
     /// What was left open and is not put back.
-    pub left_open: Vec<Stamped<Opened>>,
+    pub left_open: Vec<LeftOpen>,
     /// A rating set by hand, until it is lifted.
     pub overridden: Option<SetByHand>,
     /// When the part in service was fitted.

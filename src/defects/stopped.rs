@@ -1,6 +1,6 @@
 //! What forbids running now, and what is named to watch.
 
-use super::acts::{HoldsUntil, Opened};
+use super::acts::HoldsUntil;
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -8,7 +8,8 @@ use super::condition::{Condition, looks_at, signs, undriven};
 use super::doubt::{Doubt, NotCounted};
 use super::falls::Falling;
 use super::gate::{Gate, InForce, order};
-use super::history::{History, LooksBySubject, Stamped};
+use super::history::{History, LooksBySubject};
+use super::left_open::LeftOpen;
 use super::life::{Filled, Life, Patch, Rise};
 use super::stricter::stricter;
 use super::subject::Subject;
@@ -16,7 +17,7 @@ use super::taken_back::TakenBack;
 use crate::assess::stop::{stop_rung, stops};
 use crate::boat::{Waters, units::Quantity};
 use crate::checklist::{
-    Effect, Grade, Item, Kind, Leak, Order, PhaseState, Signs, Then, fuel_leak,
+    Effect, Forbids, Grade, Item, Kind, Leak, Order, PhaseState, Signs, Then, fuel_leak,
 };
 use crate::walk::{Look, TimedLook, Walk, When};
 
@@ -241,7 +242,7 @@ impl Condition {
         let lives = lives.filter(|(subject, _)| here(subject));
         let found = lives.flat_map(|(subject, life)| {
             let open = life.status.left_open.iter();
-            let open = open.filter_map(|opened| self.open_of(subject, opened, walk));
+            let open = open.filter_map(|left| self.open_of(subject, left, walk));
             open.chain(self.stop_of(subject, life, walk))
                 .collect::<Vec<_>>()
         });
@@ -249,7 +250,7 @@ impl Condition {
     }
 
     /// What was left open holds whatever may be said of the item.
-    fn open_of(&self, subject: &Subject, opened: &Stamped<Opened>, walk: &Walk) -> Option<InForce> {
+    fn open_of(&self, subject: &Subject, left: &LeftOpen, walk: &Walk) -> Option<InForce> {
         let item = self.item(subject)?;
         Some(InForce {
             subject: subject.clone(),
@@ -257,12 +258,15 @@ impl Condition {
             grade: None,
             rule: match walk.blind && !walk.saw(&subject.item) {
                 true => LOOK_FIRST.to_owned(),
-                false => opened.words(),
+                false => left.words(),
             },
-            order: Order::DoNotStart,
+            order: match left.forbids() {
+                Forbids::Leave => Order::DoNotLeave,
+                Forbids::Float | Forbids::Start => Order::DoNotStart,
+            },
             cautions: item.cautions.clone(),
             remedy: "put it back as it belongs, and say so".to_owned(),
-            left_open: Some(opened.id.clone()),
+            left_open: Some(left.opened.id.clone()),
             before_key: item.before_key,
         })
     }

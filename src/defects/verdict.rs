@@ -61,13 +61,14 @@ pub(super) fn verdict_asking(
             let wanting: Vec<_> = unseen.chain(open).chain(beside).collect();
             let rows = daily_rows(condition, &walk.machine);
             let doubts = condition.blocking();
-            Some(match closing {
+            let said = match closing {
                 Closing::Short => {
                     let not_asked = not_asked(condition, history, walk, finished);
                     short(&rows, &wanting, &doubts, &not_asked)
                 }
                 _ => daily(&rows, &wanting, &doubts),
-            })
+            };
+            Some(condition.forbidden(&walk.machine, said, |_| true))
         }
         Closing::LeakRun => Some(leak_run(&leak_rows(condition, history, walk, plan))),
         Closing::Finding => {
@@ -77,6 +78,7 @@ pub(super) fn verdict_asking(
             open.retain(|(item, _)| walk.saw(item));
             // What was not looked at in it says nothing of it, so it is never clear.
             let said = daily(&rows, &open, &[]);
+            let said = condition.forbidden(&walk.machine, said, |item| walk.saw(item));
             Some(said).filter(|(word, _)| *word != Verdict::ClearToRun)
         }
         Closing::Survey => None,
@@ -105,7 +107,8 @@ pub fn so_far(condition: &Condition, walk: &Walk) -> (Verdict, Vec<Reason>) {
     let beside = condition.ages_against(&walk.machine).into_iter();
     let beside = beside.chain(condition.not_for(walk)).filter(|_| asks);
     open.extend(beside.map(|why| (String::new(), why)));
-    daily(&rows, &open, &condition.blocking())
+    let said = daily(&rows, &open, &condition.blocking());
+    condition.forbidden(&walk.machine, said, in_sight)
 }
 
 /// A full check older than this comes before a short one (judgement).

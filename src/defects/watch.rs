@@ -103,6 +103,7 @@ impl Watch {
             | Event::Override(_)
             | Event::Opened(_)
             | Event::Closed(_)
+            | Event::ToldBack(..)
             | Event::GivenOn
             | Event::Remembered
             | Event::Done(Done::Restarted | Done::Patched) => {}

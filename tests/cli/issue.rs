@@ -768,7 +768,11 @@ fn on_a_full_disk_nothing_is_issued_and_with_room_it_is_the_same_number() {
         place.json("logbook-check", &["logbook", "check"])["rows"],
         json!([])
     );
-    assert_eq!(kept(&place).len(), 2, "content and page, and nothing beside");
+    assert_eq!(
+        kept(&place).len(),
+        2,
+        "content and page, and nothing beside"
+    );
 }
 
 #[test]

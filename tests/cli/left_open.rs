@@ -210,3 +210,98 @@ fn she_was_started_over_a_stop_and_that_is_told_afterwards() {
     );
     assert_eq!(told["run_in_spite_of"], Value::Null);
 }
+
+#[test]
+fn what_it_forbids_is_told_by_the_three_answers_and_told_back_is_not_seen() {
+    let mut place = walked();
+    let answers = |place: &Place| {
+        let run = place.run(&["ready", "--json"]);
+        let told: Value = serde_json::from_str(&run.stdout).expect("JSON");
+        let rows = told["ready"].as_array().expect("three answers").clone();
+        let word = |row: &Value| row["answer"].as_str().expect("a word").to_owned();
+        rows.iter().map(word).collect::<Vec<_>>()
+    };
+    let nothing = "nothing-on-record";
+    assert_eq!(answers(&place), [nothing, nothing, nothing]);
+    assert_eq!(place.run(&["ready"]).code, Some(0));
+    let open = |place: &Place, item: &str, what: &str, forbids: &str| {
+        let run = place.run(&["opened", item, what, "--forbids", forbids]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+    };
+    open(&place, "throttle-cable", "cable off", "leave");
+    assert_eq!(answers(&place), [nothing, nothing, "no"]);
+    assert_eq!(verdict(&place)["now"], "do-not-leave");
+    open(&place, "raw-water-impeller", "impeller out", "start");
+    assert_eq!(answers(&place), [nothing, "no", "no"]);
+    assert_eq!(verdict(&place)["now"], "do-not-run");
+    open(&place, "stuffing-box", "gland drawn", "float");
+    assert_eq!(answers(&place), ["no", "no", "no"]);
+    let run = place.run(&["ready"]);
+    assert_eq!(run.code, Some(1), "{}", run.stdout);
+    let text = flat(&run.stdout);
+    assert!(
+        text.contains("Ready to float: no, 1 on record forbid it"),
+        "{text}"
+    );
+    assert!(
+        text.contains("gland drawn, since 3 May 2026; forbids to float"),
+        "{text}"
+    );
+    place.at("2026-05-03T14:00:00+02:00");
+    let run = place.run(&["closed", "stuffing-box", "--told", "the yard"]);
+    let told = flat(&run.stdout);
+    assert!(told.contains("as told by the yard, and not seen"), "{told}");
+    assert_eq!(answers(&place), ["see-first", "no", "no"]);
+    place.at("2026-05-03T15:00:00+02:00");
+    for item in ["stuffing-box", "raw-water-impeller", "throttle-cable"] {
+        assert_eq!(place.run(&["closed", item]).code, Some(0), "{item}");
+    }
+    assert_eq!(answers(&place), [nothing, nothing, nothing]);
+    assert_eq!(verdict(&place)["now"], "clear-to-run");
+}
+
+#[test]
+fn hostile_words_of_what_is_open_are_shown_as_text_and_nonsense_is_refused() {
+    let mut place = walked();
+    let hostile = "out\u{1b}[2J\u{202e}";
+    let run = place.run(&["opened", "drive-belt", hostile, "--forbids", "start"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    place.at("2026-05-03T14:00:00+02:00");
+    let by = "yard\u{1b}]0;x\u{7}";
+    assert_eq!(
+        place.run(&["closed", "drive-belt", "--told", by]).code,
+        Some(0)
+    );
+    let shown = place.run(&["ready"]).stdout + &place.run(&["verdict"]).stdout;
+    assert!(
+        !shown.contains(['\u{1b}', '\u{202e}', '\u{7}']),
+        "{shown:?}"
+    );
+    for (args, says) in [
+        (
+            vec!["opened", "drive-belt", "off", "--forbids", "swim"],
+            "'swim' is no thing it forbids",
+        ),
+        (
+            vec!["closed", "drive-belt", "--told", " "],
+            "say who told it",
+        ),
+        (vec!["ready", "--machine", "nobody"], "nobody"),
+    ] {
+        let run = place.run(&args);
+        assert_eq!(run.code, Some(2), "{args:?}: {}", run.stdout);
+        assert!(run.stderr.contains(says), "{args:?}: {}", run.stderr);
+    }
+    let long = "x".repeat(100_000);
+    let run = place.run(&["closed", "drive-belt", "--told", &long]);
+    assert_eq!(run.code, Some(2), "{}", run.stdout);
+    let line = r#"{"type":"opened","item":"drive-belt","what":"off","forbids":"swim"}"#;
+    let file = place.file("o.json", line);
+    let run = place.run(&["record", &file]);
+    assert_eq!(run.code, Some(2), "{}", run.stdout);
+    assert!(
+        run.stderr.contains("forbids") || run.stderr.contains("swim"),
+        "{}",
+        run.stderr
+    );
+}

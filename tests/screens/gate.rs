@@ -299,19 +299,19 @@ fn what_is_left_is_told_by_one_key_and_taken_back_by_another() {
     let mut stage = morning();
     stage.keys("/ 'engine seacock' enter U");
     insta::assert_snapshot!("left-open-asked-80x24", stage.shot(80, 24));
-    stage.keys("enter 'seacock shut' enter");
+    stage.keys("enter 'seacock shut' enter enter");
     let text = shown(&stage);
-    assert!(text.contains("before each start it stands first"), "{text}");
+    assert!(text.contains("it forbids to start"), "{text}");
     assert_eq!(stage.book().history().opened.len(), 1);
     stage.keys("esc pgdn pgdn");
     assert!(is_at_gate(&stage), "{}", shown(&stage));
     stage.keys("esc u");
     assert_eq!(stage.book().history().opened.len(), 0);
     // From the boat's own screen, without a walk: none is begun by it, nor by taking it back.
-    stage.keys("esc f3 'engine seacock' enter U 'shut' enter u esc esc");
+    stage.keys("esc f3 'engine seacock' enter U 'shut' enter enter u esc esc");
     assert_eq!(stage.book().history().opened.len(), 0);
     assert_eq!(stage.book().history().walks.len(), 0);
-    stage.keys("esc f3 'engine seacock' enter U 'shut for lunch' enter esc esc");
+    stage.keys("esc f3 'engine seacock' enter U 'shut for lunch' enter enter esc esc");
     let book = stage.book();
     let opened: Vec<_> = book.history().opened.iter().map(|o| &o.rec.what).collect();
     assert_eq!(opened, ["shut for lunch"]);
@@ -332,7 +332,7 @@ fn the_boat_says_what_is_left_open_and_puts_it_back() {
     assert!(text.contains("put back; left open: seacock shut"), "{text}");
     stage.keys("B");
     assert!(
-        shown(&stage).contains("What is put back"),
+        shown(&stage).contains("put back as it belongs?"),
         "{}",
         shown(&stage)
     );

@@ -3,7 +3,7 @@
 use super::story::{Story, Told, all_but, look};
 use crate::assess::words::Verdict;
 use crate::checklist::Grade::{Failing, Sound};
-use crate::checklist::{Chore, Order};
+use crate::checklist::{Chore, Forbids, Order};
 use crate::defects::condition::Condition;
 use crate::defects::gate::{Gate, InForce};
 use crate::defects::verdicts::verdicts;
@@ -118,7 +118,8 @@ fn what_was_left_open_after_a_closing_stays_open() {
     let open = |story: &Story| {
         let condition = story.on(5.0);
         let open = condition.left_open(Some("main"));
-        open.map(|(_, o)| o.rec.what.clone()).collect::<Vec<_>>()
+        open.map(|(_, o)| o.opened.rec.what.clone())
+            .collect::<Vec<_>>()
     };
     assert_eq!(open(&both), ["hose off"]);
     // By the same id too, as a merge can bring it: whoever closed did not know of it.
@@ -179,4 +180,59 @@ fn levels_outside_their_marks_hold_a_start_over_the_high_one_too() {
         .daily(0.0, all_but([low.added("0.6 L")]));
     assert!(held(&filled.on(0.1), &filled).is_empty(), "filled lifts it");
     assert_eq!(filled.on(0.1).before_start(None)[0].chore, Chore::ReadAgain);
+}
+
+#[test]
+fn what_says_what_it_forbids_makes_the_verdict_no_better_and_no_milder() {
+    let morning = || Story::new().of_known_age().daily(0.0, all_but([]));
+    let forbids = |forbids| morning().forbidding(1.0, SEACOCK, "hose off", forbids);
+    assert_eq!(morning().verdict(2.0), Some(Verdict::ClearToRun));
+    for (deed, told) in [
+        (Forbids::Float, Verdict::DoNotRun),
+        (Forbids::Start, Verdict::DoNotRun),
+        (Forbids::Leave, Verdict::DoNotLeave),
+    ] {
+        let judged = forbids(deed).judged(2.0);
+        assert_eq!(judged.now, Some(told), "{deed}");
+        let words = format!(
+            "left open: hose off, since 2 May 2026; forbids {}",
+            deed.words()
+        );
+        assert_eq!(judged.reasons[0].rule, words);
+        let story = forbids(deed);
+        let back = story.clone().closed(3.0, &id(&story));
+        assert_eq!(back.verdict(4.0), Some(Verdict::ClearToRun));
+    }
+    // A stop found stays, and what forbids to leave alone makes none milder.
+    let broken = Story::new()
+        .of_known_age()
+        .daily(0.0, all_but([look("drive-belt", Failing)]));
+    assert_eq!(broken.verdict(0.5), Some(Verdict::DoNotRun));
+    let both = broken.forbidding(1.0, SEACOCK, "hose off", Forbids::Leave);
+    let judged = both.judged(2.0);
+    assert_eq!(judged.now, Some(Verdict::DoNotRun));
+    assert_eq!(judged.reasons[0].item, "drive-belt");
+    assert!(judged.reasons.iter().any(|r| r.item == SEACOCK));
+}
+
+#[test]
+fn told_put_back_is_not_seen_put_back() {
+    let story = Story::new()
+        .of_known_age()
+        .daily(0.0, all_but([]))
+        .forbidding(1.0, SEACOCK, "hose off", Forbids::Float);
+    let open = id(&story);
+    let told = story.told_back(2.0, &open, "the yard");
+    let judged = told.judged(3.0);
+    assert_eq!(judged.now, Some(Verdict::RunWithCare));
+    assert_eq!(
+        judged.reasons[0].rule,
+        "put back as told by the yard, not seen; left open: hose off, since 2 May 2026; forbids to float"
+    );
+    assert_eq!(held(&told.on(3.0), &told).len(), 1, "it holds until seen");
+    let seen = told.closed(4.0, &open);
+    assert_eq!(seen.verdict(5.0), Some(Verdict::ClearToRun));
+    // Told again after it was seen opens nothing.
+    let again = seen.told_back(6.0, &open, "the yard");
+    assert_eq!(again.verdict(7.0), Some(Verdict::ClearToRun));
 }

@@ -6,7 +6,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::assess::words::{Level, Severity, Verdict};
 use crate::boat::{Boat, Hours, Measure, MeterChange, Unit, Waters};
-use crate::checklist::{Grade, Leak, Library, Scope, UnknownAge};
+use crate::checklist::{Forbids, Grade, Leak, Library, Scope, UnknownAge};
 use crate::defects::acts::{
     Closed, Deferral, Fitted, HoldsUntil, Opened, Override, Recheck, Removed, Repair, Withdrawal,
 };
@@ -317,8 +317,32 @@ impl Story {
             at: Some(day(on)),
             what: what.to_owned(),
             why: None,
+            forbids: None,
         };
         self.write(on, Record::from(opened))
+    }
+
+    /// The same, saying what it forbids.
+    pub fn forbidding(self, on: f64, item: &str, what: &str, forbids: Forbids) -> Story {
+        let opened = Opened {
+            item: item.to_owned(),
+            machine: self.machine_of(item),
+            at: Some(day(on)),
+            what: what.to_owned(),
+            why: None,
+            forbids: Some(forbids),
+        };
+        self.write(on, Record::from(opened))
+    }
+
+    /// What a record left open is put back as somebody told, and not seen.
+    pub fn told_back(self, on: f64, of: &str, by: &str) -> Story {
+        let closed = Closed {
+            of: of.to_owned(),
+            at: Some(day(on)),
+            told: Some(by.to_owned()),
+        };
+        self.write(on, Record::from(closed))
     }
 
     /// Puts back what a record left open.
@@ -326,6 +350,7 @@ impl Story {
         let closed = Closed {
             of: of.to_owned(),
             at: Some(day(on)),
+            told: None,
         };
         self.write(on, Record::from(closed))
     }

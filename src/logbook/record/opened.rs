@@ -46,6 +46,8 @@ impl Event for Opened {
             at: s.at,
             what: s.rec.what.clone(),
             why: s.rec.why.clone(),
+            forbids: s.rec.what_it_forbids().to_string(),
+            told_back: of.history.told_back(s).map(|(_, by)| by.to_owned()),
             put_back: of.history.put_back(s).map(|when| when.at),
         });
         vec![of.lines(rows)]
@@ -65,7 +67,8 @@ impl Event for Closed {
     naming_nothing!();
 
     fn texts(&self) -> Vec<(&'static str, &str)> {
-        vec![("of", &self.of)]
+        let told = self.told.as_deref().map(|told| ("told", told));
+        [("of", self.of.as_str())].into_iter().chain(told).collect()
     }
 
     fn check(&mut self, grounds: &Grounds<'_>) -> Vec<Fault> {
@@ -80,7 +83,9 @@ impl Event for Closed {
         };
         let early = grounds.at < open.at;
         let early = early.then(|| fault("at", "it was left open after that"));
-        early.into_iter().collect()
+        let told = self.told.as_deref();
+        let told = told.and_then(|told| unsaid("told", told, "say who told it"));
+        early.into_iter().chain(told).collect()
     }
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
@@ -88,7 +93,10 @@ impl Event for Closed {
     }
 
     fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        Some("put back what was left open".to_owned())
+        Some(match &self.told {
+            Some(by) => format!("told by {} that it is put back", safe_line(by)),
+            None => "put back what was left open".to_owned(),
+        })
     }
 
     // Told with what was left open.
@@ -110,7 +118,11 @@ tables! {
         what: String,
         /// Why.
         why: Option<String>,
-        /// When it was put back; null where it is open.
+        /// What it forbids: float, start or leave.
+        forbids: String,
+        /// Who told that it is put back; null where nobody did. It is open until it is seen.
+        told_back: Option<String>,
+        /// When it was seen put back; null where it is open.
         put_back: Option<Time>,
     }
 }

@@ -64,7 +64,9 @@ pub struct BoatScreen {
 #[derive(Clone, Debug)]
 pub enum Pick {
     /// What of what was left open is put back: the ids of the records.
-    PutBack(Vec<String>),
+    PutBack(Vec<String>, Vec<String>),
+    /// What of it was told put back by somebody.
+    ToldBack(Vec<String>),
     /// The full check, or the short one all the same: where each begins.
     FullFirst(To, To),
     /// What is done for somebody else.
@@ -89,6 +91,8 @@ pub enum Away {
 pub enum Line {
     /// The name of a guest who walks this checklist.
     Guest(String),
+    /// Who told that what has this id is put back.
+    ToldBy(String),
 }
 
 /// A line that can be begun.
@@ -303,9 +307,18 @@ impl Screen for BoatScreen {
 
     fn picked(&mut self, ask: Pick, at: usize, _: &Choice, cx: &mut Cx<'_, Self>) {
         match ask {
-            Pick::PutBack(open) => {
+            Pick::PutBack(open, lines) => match open.get(at) {
+                Some(of) => self.put_back(of.clone(), None, cx),
+                None => cx.ask(Layer::choice(
+                    "What is put back as somebody told?",
+                    lines,
+                    Pick::ToldBack(open),
+                )),
+            },
+            Pick::ToldBack(open) => {
                 if let Some(of) = open.into_iter().nth(at) {
-                    self.put_back(of, cx);
+                    let hint = "a name, such as the yard; it stays open, as told, until you see it";
+                    cx.ask(Layer::line("Who told it?", hint, Line::ToldBy(of)));
                 }
             }
             Pick::FullFirst(full, short) => cx.go(Go::To(if at == 0 { full } else { short })),
@@ -323,14 +336,20 @@ impl Screen for BoatScreen {
     }
 
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
-        let Line::Guest(checklist) = ask;
         let name = text.trim();
         if name.is_empty() {
-            return Err("say who walks".to_owned());
+            return Err("say who".to_owned());
         }
         if let Some((_, told)) = too_long("by", name) {
             return Err(told);
         }
+        let checklist = match ask {
+            Line::Guest(checklist) => checklist,
+            Line::ToldBy(of) => {
+                self.put_back(of, Some(name.to_owned()), cx);
+                return Ok(());
+            }
+        };
         let machine = self.condition.boat.machines.get(self.machine);
         let machine = machine.map(|m| m.id.clone()).unwrap_or_default();
         cx.go(Go::To(To::Walk {
@@ -355,12 +374,16 @@ fn begin(checklist: &str, machine: &str) -> To {
 
 impl BoatScreen {
     /// What was opened under this id is put back.
-    fn put_back(&mut self, of: String, cx: &mut Cx<'_, Self>) {
-        match cx.record_act(Record::from(Closed { of, at: None })) {
+    fn put_back(&mut self, of: String, told: Option<String>, cx: &mut Cx<'_, Self>) {
+        let is_told = told.is_some();
+        match cx.record_act(Record::from(Closed { of, at: None, told })) {
             Ok(Some(ids)) => {
                 self.put_back.extend(ids);
                 self.renew(cx.book);
-                cx.tell("put back");
+                cx.tell(match is_told {
+                    true => "put back as told; it stays open until you have seen it",
+                    false => "put back",
+                });
             }
             Ok(None) => {}
             Err(told) => cx.warn(told),
@@ -403,8 +426,10 @@ impl BoatScreen {
         if ids.is_empty() {
             return cx.tell("nothing is left open");
         }
-        let title = "What is put back as it belongs?";
-        cx.ask(Layer::choice(title, lines, Pick::PutBack(ids)));
+        let title = "What do you see put back as it belongs?";
+        let mut options = lines.clone();
+        options.push("told by somebody, not seen by you".to_owned());
+        cx.ask(Layer::choice(title, options, Pick::PutBack(ids, lines)));
     }
 
     /// Takes the last one back that was put back here.

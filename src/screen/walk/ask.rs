@@ -72,6 +72,8 @@ pub enum Pick {
     WithPicture(Spot, Pictured, String),
     /// Which of these places a picture of the look is moved to.
     MoveTo(Spot, usize, Vec<Spot>),
+    /// What this that is left open of an item forbids.
+    Forbids(Spot, String),
     /// Whether what was done to this lasts.
     MendedLasts(Subject, String),
 }

@@ -191,7 +191,7 @@ impl WalkScreen {
             ));
         };
         let at = Some(cx.book.now());
-        if self.walk_record(vec![Record::from(Closed { of, at })], true, cx) {
+        if self.walk_record(vec![Record::from(Closed { of, at, told: None })], true, cx) {
             cx.tell(format!("{}: put back", safe_line(&stop.title)));
         }
     }

@@ -289,6 +289,7 @@ impl Screen for WalkScreen {
                     self.move_photo((spot, own), *to, cx);
                 }
             }
+            Pick::Forbids(spot, what) => self.forbids_picked(spot, what, at, cx),
             Pick::MendedLasts(subject, done) if at == 0 => self.mended(&subject, &done, None, cx),
             Pick::MendedLasts(subject, done) => {
                 cx.ask(ask_until(Line::MendedUntil(subject, done)));
@@ -434,6 +435,7 @@ impl Screen for WalkScreen {
             | Pick::Gate(..)
             | Pick::WhichMended(_)
             | Pick::MendedLasts(..)
+            | Pick::Forbids(..)
             | Pick::GuestsSaw
             | Pick::Pictures(..)
             | Pick::PictureOf(_)
