@@ -21,6 +21,7 @@ use crate::defects::list::{Row, Unseen};
 use crate::defects::next_look::NextLook;
 use crate::defects::wait::Wait;
 use crate::service::parts::parts as known_parts;
+use crate::service::shop::shop;
 
 /// Options of `defects`.
 #[derive(Args, Debug)]
@@ -31,7 +32,8 @@ pub struct DefectsArgs {
     /// Group by place, or by the person who can put it right
     #[arg(long, value_enum)]
     pub by: Option<By>,
-    /// Show the parts that the remedies need
+    /// Show the parts that the remedies need, and the list for the shop: with due work and the locker, what is
+    /// aboard taken off
     #[arg(long, conflicts_with_all = ["csv", "by"])]
     pub parts: bool,
     /// Write comma-separated values for a spreadsheet
@@ -96,7 +98,8 @@ pub fn run(args: &DefectsArgs, cx: &Context) -> Result<Answer, Failure> {
     }
     if args.parts {
         let known = known_parts(&condition, &history);
-        return Ok(parts::answer(&list, scenario, (library, &known), cx));
+        let shop = shop(&condition, &history, &list, scenario);
+        return Ok(parts::answer(&list, scenario, (library, &known), shop, cx));
     }
     if args.csv {
         return cells::answer(&list.rows, scenario, &condition, args.bom);

@@ -17,6 +17,7 @@ use crate::defects::leaving::{
 };
 use crate::defects::leaving_due::{Coming, Sort};
 use crate::defects::leaving_words::time_in_words;
+use crate::defects::locker_jobs::JobSpare;
 use crate::service::{DueRow, What, due};
 
 /// No longer time to work is taken: a season of days.
@@ -192,7 +193,7 @@ impl LeavingBody {
             cautions(page, &row.cautions);
             page.hang("    ", format!("Do: {}", row.action));
             page.hang("    ", format!("{took}{}", who.unwrap_or_default()));
-            parts(page, &row.parts);
+            parts(page, &row.parts, row.spare.as_ref());
         }
         let short = self.minutes.short;
         if short > 0.0 {
@@ -242,7 +243,7 @@ impl LeavingBody {
                 "    ",
                 format!("{took}{told}, {}{}", row.who, cost.unwrap_or_default()),
             );
-            parts(page, &row.parts);
+            parts(page, &row.parts, row.spare.as_ref());
             if row.either {
                 page.hang("    ", EITHER);
             }
@@ -385,9 +386,12 @@ fn cautions(page: &mut Page, cautions: &[String]) {
     }
 }
 
-fn parts(page: &mut Page, parts: &[String]) {
+fn parts(page: &mut Page, parts: &[String], spare: Option<&JobSpare>) {
     if !parts.is_empty() {
         page.hang("    ", format!("Parts: {}", parts.join("; ")));
+    }
+    if let Some(spare) = spare {
+        page.hang("    ", format!("{}.", spare.words));
     }
 }
 

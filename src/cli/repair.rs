@@ -65,11 +65,31 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
             ("cause", "--cause"),
         ],
         cx,
-        |item| match &args.temporary {
-            None => format!("{item}: repair recorded. Look at it again: a sound look confirms it."),
-            Some(until) => format!(
-                "{item}: temporary repair recorded, until {until}. It stays worn until a lasting one; look at it again to see that it holds."
-            ),
+        |item| {
+            let done = match &args.temporary {
+                None => {
+                    format!("{item}: repair recorded. Look at it again: a sound look confirms it.")
+                }
+                Some(until) => format!(
+                    "{item}: temporary repair recorded, until {until}. It stays worn until a lasting one; look at it again to see that it holds."
+                ),
+            };
+            format!("{done}{}", from_locker(&args.item, cx))
         },
     )
+}
+
+/// What the locker has for it, offered and not taken.
+pub(super) fn from_locker(of: &str, cx: &Context) -> String {
+    let Ok((_, history, condition)) = cx.boat() else {
+        return String::new();
+    };
+    let offered = condition.spares_for(&history, of, cx.global.machine.as_deref());
+    let each = offered.iter().map(|spare| {
+        format!(
+            " If one from the locker went in ({}): handlamp locker use {} --for {of}",
+            spare.words, spare.spare
+        )
+    });
+    each.collect()
 }

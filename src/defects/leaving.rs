@@ -120,6 +120,7 @@ impl Condition {
                 .total_cmp(&rate(a))
                 .then_with(|| a.item.cmp(&b.item))
         });
+        self.tell_spares(history, &mut answer);
         Ok(answer)
     }
 
@@ -147,7 +148,7 @@ impl Condition {
             ));
         }
         not_here.push(
-            "minutes are judgement where no estimate on record has hours of work; parts aboard are not on record: see each before you count on it"
+            "minutes are judgement where no estimate on record has hours of work; what is aboard is as the locker has it on record: see each before you count on it"
                 .to_owned(),
         );
         not_here

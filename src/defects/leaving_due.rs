@@ -203,6 +203,7 @@ impl Coming {
                 },
                 opens: None,
                 parts,
+                spare: None,
             },
         }
     }

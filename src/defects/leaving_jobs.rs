@@ -211,6 +211,7 @@ impl JobRow {
             opens: opens.map(|o| o.title.clone()),
             money: work.money.map(|m| m as f64 / 100.0),
             parts: row.parts.clone(),
+            spare: None,
             trouble,
             mended,
             gain,

@@ -103,6 +103,7 @@ fn mend(asked: &Asked, row: &Row, item: &Item, (because, why): (Must, String)) -
             opens: None,
             other_hands: !asked.has(row.remedy.who),
             parts: row.parts.clone(),
+            spare: None,
         },
     }
 }
@@ -134,6 +135,7 @@ fn look_at(row: &Row, item: &Item, life: &Life) -> MustDo {
             opens: None,
             other_hands: false,
             parts: Vec::new(),
+            spare: None,
         },
     }
 }
@@ -186,6 +188,7 @@ impl Condition {
                     opens: None,
                     other_hands: false,
                     parts: Vec::new(),
+                    spare: None,
                 },
             }
         })

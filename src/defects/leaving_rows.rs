@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::list::Scenario;
+use super::locker_jobs::JobSpare;
 use super::subject::Subject;
 use crate::assess::words::{Risk, Severity};
 use crate::checklist::{EffectKind, Grade, Item, Where, Who};
@@ -96,6 +97,9 @@ pub struct MustRow {
     pub other_hands: bool,
     /// Parts it takes, in plain words.
     pub parts: Vec<String>,
+    /// Whether the spare for it is aboard, as the locker's record has it; null where nothing on record
+    /// serves it.
+    pub spare: Option<JobSpare>,
 }
 
 /// A job that is weighed against the others. Part of the outside surface.
@@ -129,6 +133,9 @@ pub struct JobRow {
     pub money: Option<f64>,
     /// Parts it takes, in plain words.
     pub parts: Vec<String>,
+    /// Whether the spare for it is aboard, as the locker's record has it; null where nothing on record
+    /// serves it.
+    pub spare: Option<JobSpare>,
     /// Chance that it brings trouble over the passage as it is, 0 to 1 (judgement where the boat has
     /// taught nothing).
     pub trouble: f64,

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::history::History;
-use super::spare_said::{SpareSaid, StockMove};
+use super::spare_said::{SpareSaid, StockChange, StockMove};
 use super::subject::Subject;
 use crate::boat::Waters;
 use crate::checklist::{KnownSpare, SpareUnit};
@@ -339,4 +339,54 @@ pub fn how_many(count: f64, unit: SpareUnit) -> String {
 /// Said when the last one of a spare is gone.
 pub fn gone_words(title: &str) -> String {
     format!("That was the last one: no {title} is left aboard. It is on the list for the shop now.")
+}
+
+/// A spare aboard that can have gone into work done just now.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offered {
+    /// Its id.
+    pub spare: String,
+    /// The machine that it fits alone; none where it fits any.
+    pub machine: Option<String>,
+    /// What it is, and how many are aboard.
+    pub words: String,
+    /// How many are aboard.
+    pub count: f64,
+}
+
+impl Condition {
+    /// The spares aboard that serve an item or a task of a machine: what is offered to be taken from stock
+    /// when such work was recorded. Nothing is taken by itself.
+    pub fn spares_for(&self, history: &History, of: &str, machine: Option<&str>) -> Vec<Offered> {
+        let rows = self.locker(history, self.boat.waters).into_iter();
+        let serves = |row: &LockerRow| {
+            row.count > 0.0 && row.fits(machine) && {
+                let mut all = row.items.iter().chain(&row.tasks);
+                all.any(|id| id == of)
+            }
+        };
+        rows.filter(serves)
+            .map(|row| Offered {
+                words: format!("{}, {} aboard", row.title, row.how_many()),
+                spare: row.spare,
+                machine: row.machine,
+                count: row.count,
+            })
+            .collect()
+    }
+}
+
+impl Offered {
+    /// One of it was used, for that item or task.
+    pub fn used_for(&self, of: &str) -> StockChange {
+        StockChange {
+            spare: self.spare.clone(),
+            machine: self.machine.clone(),
+            at: None,
+            moved: StockMove::Used,
+            count: 1.0,
+            used_for: Some(of.to_owned()),
+            note: None,
+        }
+    }
 }

@@ -110,6 +110,7 @@ pub mod life;
 pub mod limits;
 pub mod list;
 pub mod locker;
+pub mod locker_jobs;
 pub mod next_look;
 pub mod oil_use;
 pub mod onward;

@@ -280,6 +280,8 @@ words! {
         ShowEntry = "show-entry",
         /// To what is known of the boat.
         OpenProfile = "open-profile",
+        /// To the locker.
+        OpenLocker = "open-locker",
         /// Say what is asked by the row under the arrow.
         Answer = "answer",
         /// Show the task under the arrow.

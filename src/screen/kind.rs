@@ -436,6 +436,8 @@ pub enum To {
     OwnList(Option<String>),
     /// The numbers and measures of parts.
     Parts(Wanted),
+    /// The spares aboard.
+    Locker,
     /// The answers that sharpen the most on a machine, where none of them is known; else the boat.
     Ten(String),
     /// The report of a walk, by its id.

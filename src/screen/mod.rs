@@ -9,6 +9,7 @@
 //! - `by_name`: a list taken from by a digit, or as the name of a line is typed
 //! - `facts`: a list of what is known of something, drawn with why it is asked
 //! - `mended`: whether a repair lasts, as it is asked on every screen
+//! - `stock`: whether a spare of the locker went into work recorded just now
 //! - `others`: what others wrote, in words
 //!
 //! One folder for each screen, a file for a box of a question or two:
@@ -29,6 +30,7 @@
 //! - `own_list`: a checklist of one's own: its phases, what each asks and how often
 //! - `own_item`: an item of one's own: its questions, where it is asked, how it will look
 //! - `parts`: the numbers and measures of parts, said row by row
+//! - `locker`: the spares aboard, where they lie, when they were counted, what is missing
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
 //! - `report`: the file of a report is asked for, and waited for
@@ -53,6 +55,7 @@ mod front;
 mod give_on;
 mod kind;
 mod layers;
+mod locker;
 mod mended;
 mod others;
 mod own_item;
@@ -69,6 +72,7 @@ mod service;
 pub mod shared;
 mod sources;
 mod start;
+mod stock;
 mod symptoms;
 mod unsaved;
 pub mod verdict;

@@ -11,6 +11,7 @@ use crate::screen::finding::{self, Trouble};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::give_on::GiveOnScreen;
 use crate::screen::kind::To;
+use crate::screen::locker::LockerScreen;
 use crate::screen::own_item::OwnItemScreen;
 use crate::screen::own_list::OwnListScreen;
 use crate::screen::parts::PartsScreen;
@@ -68,6 +69,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
             |entries, cx| entries.turn(cx),
         ),
         To::Parts(wanted) => Front::of(PartsScreen::new(book, wanted)?),
+        To::Locker => Front::of(LockerScreen::new(book)),
         To::Profile => Front::of(ProfileScreen::new(book)),
         To::OwnItem(Some(id)) => Front::of(OwnItemScreen::of(book, &id)?),
         To::OwnItem(None) => Front::begin(

@@ -6,6 +6,7 @@
 //! - [`disturbed`]: joints that work opened, for the leak run
 //! - [`label`]: what to write on the part, as text and as a page to print
 //! - [`parts`]: numbers and measures of the parts that the work needs, and one page of them
+//! - [`shop`]: what to buy, over defects, due work and the locker, what is aboard taken off
 //! - [`calendar`]: months at a glance; [`ics`]: the list as a calendar file
 //!
 #![doc = include_str!("README.md")]
@@ -17,6 +18,7 @@ pub mod ics;
 pub mod label;
 pub mod parts;
 pub mod sheet;
+pub mod shop;
 pub mod status;
 
 pub use disturbed::{Disturbed, disturbed_since, disturbed_since_leak_run};

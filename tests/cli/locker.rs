@@ -324,3 +324,81 @@ fn what_cannot_be_is_refused() {
         (&json!("Spare kill cord"), &json!(1.0))
     );
 }
+
+#[test]
+fn a_job_says_whether_its_spare_is_aboard_and_one_spare_goes_into_one_job() {
+    let place = worn();
+    let spare = |place: &Place| {
+        let answer = place.json(
+            "leaving",
+            &[
+                "leaving",
+                "--hours",
+                "60",
+                "--days",
+                "3",
+                "--with",
+                "drive-belt",
+            ],
+        );
+        let groups = ["must", "worth_doing", "can_wait"];
+        let rows = groups
+            .iter()
+            .flat_map(|g| answer[*g].as_array().expect("rows").clone());
+        let mut belt = rows.filter(|row| row["item"] == "drive-belt");
+        belt.next().expect("the belt")["spare"].clone()
+    };
+    assert_eq!(spare(&place), Value::Null, "nothing is on record");
+    done(&place, &["locker", "add", "drive-belts", "--lies", "aft"]);
+    assert_eq!(spare(&place)["to_hand"], "aboard");
+    let text = done(&place, &["leaving", "--with", "drive-belt"]).stdout;
+    assert!(
+        flat(&text).contains("Aboard: Drive belts, full set, 1, aft, never counted."),
+        "{text}"
+    );
+    assert!(!text.contains("parts aboard are not on record"), "{text}");
+    let last = done(&place, &["locker", "use", "drive-belts"]);
+    assert!(flat(&last.stdout).contains("last one"), "{last}");
+    assert_eq!(spare(&place)["to_hand"], "missing");
+}
+
+#[test]
+fn the_list_for_the_shop_takes_off_what_is_aboard() {
+    let place = worn();
+    let row = |id: &str, locker: bool| {
+        let answer = place.json("parts", &["defects", "--parts", "--waters", "offshore"]);
+        let rows = answer["shop"].as_array().expect("rows").clone();
+        let mut found = rows
+            .into_iter()
+            .filter(|r| r["id"] == id && r["for_locker"] == locker);
+        found.next().unwrap_or_default()
+    };
+    let belt = row("drive-belt", false);
+    assert_eq!((&belt["buy"], &belt["aboard"]), (&json!(1.0), &json!(0.0)));
+    assert_eq!(row("drive-belts", true)["buy"], 2.0);
+    done(&place, &["locker", "add", "drive-belts", "2"]);
+    let belt = row("drive-belt", false);
+    assert_eq!(
+        (&belt["buy"], &belt["spare"]),
+        (&json!(0.0), &json!("drive-belts"))
+    );
+    // One of the two goes in, so that the locker lacks one.
+    assert_eq!(row("drive-belts", true)["buy"], 1.0);
+    let text = done(&place, &["defects", "--parts", "--waters", "offshore"]).stdout;
+    assert!(
+        text.contains("FOR THE SHOP") && text.contains("ABOARD ALREADY"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_repair_offers_what_the_locker_has_and_takes_nothing() {
+    let place = worn();
+    done(&place, &["locker", "add", "drive-belts", "2"]);
+    let run = done(&place, &["repair", "drive-belt", "--done", "new belt"]);
+    assert!(
+        flat(&run.stdout).contains("handlamp locker use drive-belts --for drive-belt"),
+        "{run}"
+    );
+    assert_eq!(row(&place, "drive-belts")["count"], 2.0);
+}

@@ -19,6 +19,7 @@ use crate::defects::behind::short::Short;
 use crate::defects::condition::Condition;
 use crate::defects::ladder_in_time::LadderInTime;
 use crate::defects::list::{DefectList, Row, Scenario};
+use crate::defects::locker::Offered;
 use crate::defects::subject::Subject;
 use crate::keys::Action;
 use crate::logbook::book::Book;
@@ -26,6 +27,7 @@ use crate::logbook::record::Record;
 use crate::screen::kind::{Asks, Cx, Go, Screen, Shown, To, moved};
 use crate::screen::layers::{Choice, Drawn, Layer};
 use crate::screen::mended::{ask_lasts, ask_until};
+use crate::screen::stock::{ask_stock, take_from_stock};
 
 /// The defects screen.
 pub struct DefectsScreen {
@@ -231,6 +233,8 @@ pub enum Pick {
     Lasts(String),
     /// Whether it was the cause.
     Cause(cause::Mended),
+    /// Whether a spare of the locker went in, by the item.
+    Stock(String, Vec<Offered>),
 }
 
 /// Stands for a reason that is not typed yet, while what comes before it is checked.
@@ -277,6 +281,10 @@ impl Screen for DefectsScreen {
                 }
             }
             Pick::Lasts(done) => cx.ask(ask_until(Line::RepairUntil(done))),
+            Pick::Stock(of, offered) => {
+                take_from_stock(&of, &offered, at, cx);
+                self.renew(cx.book);
+            }
             Pick::Cause(mended) => {
                 let cause = mended.cause(at).cloned();
                 let done = self.repair(mended.done.clone(), mended.temporary.clone(), cause, cx);
@@ -369,9 +377,19 @@ impl Screen for DefectsScreen {
 impl DefectsScreen {
     fn record(&mut self, record: Record, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let event = record.event();
+        let repaired = match &record {
+            Record::Repair(repair) => Some((repair.item.clone(), repair.machine.clone())),
+            _ => None,
+        };
         if cx.record_act(record)?.is_some() {
             self.renew(cx.book);
             cx.tell(format!("{event} recorded"));
+            if let Some((item, machine)) = repaired {
+                let offered =
+                    self.condition
+                        .spares_for(cx.book.history(), &item, machine.as_deref());
+                ask_stock(&item, offered, cx, Pick::Stock);
+            }
         }
         Ok(())
     }

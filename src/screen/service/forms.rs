@@ -17,8 +17,9 @@ use crate::logbook::mend::{Reason, take_back};
 use crate::logbook::record::Record;
 use crate::logbook::take::{prepare_act, prepare_service};
 use crate::screen::kind::{Cx, Go, Shown, To, in_one};
-use crate::screen::service::ServiceScreen;
 use crate::screen::service::ask;
+use crate::screen::service::{Pick, ServiceScreen};
+use crate::screen::stock::ask_stock;
 use crate::service::{ServiceSheet, interval_of, service_of};
 
 type Turn<'a> = Cx<'a, ServiceScreen>;
@@ -154,6 +155,11 @@ impl ServiceScreen {
         let records = records.map_err(|f| by_step(f, false))?;
         if let Some(id) = self.record_form(records, form, cx) {
             cx.asked.extend(ask::recorded(self, cx.book, &id));
+            let machine = form.machine.as_deref();
+            let offered = self
+                .condition
+                .spares_for(cx.book.history(), &form.task, machine);
+            ask_stock(&form.task, offered, cx, Pick::Stock);
         }
         Ok(())
     }

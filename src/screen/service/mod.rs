@@ -13,12 +13,14 @@ use chrono::NaiveDate;
 
 use crate::checklist::Task;
 use crate::defects::condition::Condition;
+use crate::defects::locker::Offered;
 use crate::defects::work::Question;
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::screen::kind::{Asks, Cx, Go, Screen, To, moved};
 use crate::screen::layers::{Choice, Layer};
 use crate::screen::pictures::{look_at, shows};
+use crate::screen::stock::take_from_stock;
 use crate::service::calendar::first_of;
 use crate::service::label::label;
 use crate::service::parts::Wanted;
@@ -156,6 +158,8 @@ pub fn rows(condition: &Condition, book: &Book) -> Vec<(Group, DueRow)> {
 pub enum Pick {
     /// A service is recorded: the leak run now, on this machine, or not.
     Recorded(Option<String>),
+    /// Whether a spare of the locker went in, by the task.
+    Stock(String, Vec<Offered>),
     /// Which of these pictures is looked at.
     Pictures(Vec<Photo>),
 }
@@ -214,6 +218,7 @@ impl Screen for ServiceScreen {
         match ask {
             Pick::Recorded(Some(machine)) if at == 0 => forms::leak_run_after(machine, cx),
             Pick::Recorded(_) => {}
+            Pick::Stock(of, offered) => take_from_stock(&of, &offered, at, cx),
             Pick::Pictures(photos) => {
                 if let Some((photo, title)) = photos.get(at).zip(of.options.get(at)) {
                     look_at(title.clone(), photo, cx);
