@@ -44,7 +44,8 @@
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
 //! - [`leaving`]: what to do before leaving: what must be done (`leaving_must`, [`leaving_due`]), jobs to
-//!   be weighed (`leaving_jobs`), words ([`leaving_words`])
+//!   be weighed (`leaving_jobs`), words ([`leaving_words`], [`leaving_said`]); [`plan`], [`plan_words`]: a named
+//!   plan, and what there is before it
 //! - [`left_open`]: what was left so that she must not be started before it is put back
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
@@ -101,6 +102,7 @@ pub mod leaving_due;
 mod leaving_jobs;
 mod leaving_must;
 mod leaving_rows;
+pub mod leaving_said;
 pub mod leaving_words;
 pub mod left_open;
 pub mod levels;
@@ -117,6 +119,9 @@ pub mod pass_lines;
 mod passage;
 pub mod pauses;
 pub mod place_photo;
+pub mod plan;
+mod plan_ahead;
+pub mod plan_words;
 pub mod profiles;
 mod roles;
 pub mod said;
@@ -141,8 +146,8 @@ pub mod when_last;
 pub mod work;
 
 pub use acts::{
-    Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Opened, Override, Recheck,
-    Removed, Repair, Until, Withdrawal,
+    Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, Opened, Override, Recheck, Removed, Repair,
+    Until, Withdrawal,
 };
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
@@ -154,6 +159,7 @@ pub use life::{Defect, ItemStatus, Life, State};
 pub use own_causes::OwnCauses;
 pub use part_said::PartSaid;
 pub use place_photo::PlacePhoto;
+pub use plan::NamedPlan;
 pub use subject::Subject;
 pub use taken_back::{Aside, TakenBack};
 pub use usage::Usage;

@@ -53,6 +53,7 @@ mod front;
 mod give_on;
 mod kind;
 mod layers;
+mod leaving;
 mod mended;
 mod others;
 mod own_item;
