@@ -117,7 +117,7 @@ fn record(cost: Cost, cx: &Context) -> Result<Answer, Failure> {
 fn list(cx: &Context) -> Result<Answer, Failure> {
     let (book, history, condition) = cx.boat()?;
     let (exposure, waters) = condition.usual_plan();
-    let mut list = condition.list(Scenario { exposure, waters }, false);
+    let mut list = condition.list(Scenario::new(exposure, waters), false);
     cx.known_asked(&book)?;
     list.rows.retain(|row| cx.is_asked(row.machine.as_deref()));
     let costs = condition.costs(&history, &list);

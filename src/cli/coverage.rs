@@ -68,7 +68,9 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
     let view = WalkView::of(book.boat(), book.library(), &history, walk, book.now());
     let today = history.doubts.iter().map(|d| d.told.clone());
     cx.form.tell(view.not_counted(today));
-    let Scenario { exposure, waters } = view.scenario();
+    let Scenario {
+        exposure, waters, ..
+    } = view.scenario();
     let unknown = || Failure::usage(format!("there is no checklist '{}'", walk.checklist));
     let found: Coverage = view.coverage().ok_or_else(unknown)?;
     let body = CoverageBody {
@@ -107,7 +109,7 @@ pub fn run(args: &CoverageArgs, cx: &Context) -> Result<Answer, Failure> {
         write_unseen(page, &body.not_seen, book.library());
         if !body.hidden.is_empty() {
             write_hidden(page, &body.hidden);
-            page.line(format!("Over {}", words(Scenario { exposure, waters })));
+            page.line(format!("Over {}", words(Scenario::new(exposure, waters))));
             let [_, _, worn, failing, failed] = UNSEEN.map(percent);
             page.paragraph(format!("Worn or worse, if what nobody has looked at is as things usually are: {worn} worn, {failing} failing, {failed} failed. These shares are judgement. They know nothing of this boat, and no figure stands in for looking."));
         }

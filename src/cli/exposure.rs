@@ -12,6 +12,7 @@ use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::checklist::nearest;
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
+pub use crate::defects::plan_words::short;
 use crate::defects::{History, NamedPlan};
 
 /// The options that say what lies ahead.
@@ -67,22 +68,14 @@ impl ExposureArgs {
     ) -> Result<Scenario, Failure> {
         let machine = cx.global.machine.as_deref();
         let mut scenario = match &self.plan {
-            Some(name) => of_plan(named(history, name)?, condition, machine),
-            None => Scenario {
-                exposure: condition.exposure(self.hours, self.days, machine),
-                waters: condition.boat.waters,
-            },
+            Some(name) => condition.under(named(history, name)?, machine),
+            None => Scenario::new(
+                condition.exposure(self.hours, self.days, machine),
+                condition.boat.waters,
+            ),
         };
         scenario.waters = self.waters.unwrap_or(scenario.waters);
         Ok(scenario)
-    }
-}
-
-/// What a plan means for this boat.
-pub fn of_plan(plan: &NamedPlan, condition: &Condition, machine: Option<&str>) -> Scenario {
-    Scenario {
-        exposure: condition.exposure(plan.hours, plan.days, machine),
-        waters: plan.waters.unwrap_or(condition.boat.waters),
     }
 }
 
@@ -100,28 +93,21 @@ pub fn named<'a>(history: &'a History, name: &str) -> Result<&'a NamedPlan, Fail
 
 /// An exposure as a sentence has it.
 pub fn words(scenario: Scenario) -> String {
-    let Exposure { hours, days } = scenario.exposure;
-    format!(
-        "{} h and {} d in {} waters",
-        short(hours),
-        short(days),
-        scenario.waters
-    )
-}
-
-/// A figure with one decimal where it has one.
-pub fn short(value: f64) -> String {
-    let rounded = (value * 10.0).round() / 10.0;
-    if rounded.fract() == 0.0 {
-        format!("{rounded:.0}")
-    } else {
-        format!("{rounded:.1}")
-    }
+    scenario.in_words()
 }
 
 /// Hours from the command line.
 pub fn hours(text: &str) -> Result<f64, String> {
     number(text, LONGEST_HOURS, "hours")
+}
+
+/// Running hours a day from the command line.
+pub fn hours_per_day(text: &str) -> Result<f64, String> {
+    let hours = number(text, 24.0, "hours a day")?;
+    match hours > 0.0 {
+        true => Ok(hours),
+        false => Err("hours a day are more than 0".to_owned()),
+    }
 }
 
 /// Days from the command line.

@@ -55,7 +55,7 @@ pub fn run(cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(Scenario { exposure, waters }, false);
+    let list = condition.list(Scenario::new(exposure, waters), false);
     let arrangement = Arrangement::of(&condition, &history);
     let standings = Standing::all(&arrangement, &condition, &history, &list);
     let rows = arrangement.places.into_iter().zip(standings);

@@ -7,20 +7,25 @@ use serde::Serialize;
 use super::act;
 use super::answer::Answer;
 use super::context::Context;
-use super::exposure::{self, Ahead, of_plan, short, words};
+use super::exposure::{self, Ahead, short, words};
 use super::failure::Failure;
 use super::page::Set;
 use super::record::RecordedBody;
 use crate::assess::words::Risk;
 use crate::boat::Waters;
+use crate::checklist::Who;
 use crate::defects::NamedPlan;
 use crate::defects::compare::{Place, Shift};
+use crate::defects::list::Scenario;
+use crate::defects::plan::Hand;
+use crate::defects::plan_words::{read_hand, read_minutes, read_sum};
 use crate::logbook::record::Record;
 
 /// What to do with plans.
 #[derive(Subcommand, Debug)]
 pub enum PlanCommand {
-    /// Set a plan: hours, days or both; the one left out follows at the rate of use
+    /// Set a plan: hours, days or both; the one left out follows from the hours a day, else from the rate
+    /// of use. What is not said of a plan that there is stays as it was
     Set {
         /// Its name
         name: String,
@@ -33,6 +38,18 @@ pub enum PlanCommand {
         /// Where she goes: sheltered, inshore, offshore or ocean [default: her own waters]
         #[arg(long)]
         waters: Option<Waters>,
+        /// Running hours a day on it, such as 20 [default: hours by days, else the rate of use]
+        #[arg(long, value_name = "H", value_parser = exposure::hours_per_day)]
+        hours_per_day: Option<f64>,
+        /// Time there is to work before it, such as 6h, 90min or 2h30
+        #[arg(long, value_name = "TIME", value_parser = read_minutes)]
+        work: Option<u32>,
+        /// Money there is before it, in the currency of the estimates on record
+        #[arg(long, value_name = "SUM", value_parser = read_sum)]
+        spend: Option<u64>,
+        /// Who can lend a hand before it, such as owner,mechanic=3h [default: owner]
+        #[arg(long, value_name = "WHO", value_delimiter = ',', value_parser = read_hand)]
+        hands: Vec<(Who, Option<u32>)>,
     },
     /// List the plans
     List,
@@ -61,6 +78,18 @@ pub struct PlanRow {
     exposure: Ahead,
     /// The waters the severities are taken for.
     waters: Waters,
+    /// Running hours a day under it; null for the rate of use.
+    hours_per_day: Option<f64>,
+    /// Minutes of work there are before it; null where nobody said.
+    work: Option<u32>,
+    /// Money there is before it, in the currency of the estimates; null where nobody said.
+    spend: Option<f64>,
+    /// Who can lend a hand before it; empty for the owner alone.
+    hands: Vec<Hand>,
+    /// Items mended before it whatever they gain.
+    with: Vec<String>,
+    /// Items not mended before it.
+    without: Vec<String>,
 }
 
 /// The body of `plan compare`.
@@ -115,12 +144,27 @@ pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
             hours,
             days,
             waters,
+            hours_per_day,
+            work,
+            spend,
+            hands,
         } => set(
             NamedPlan {
                 name: name.clone(),
                 hours: *hours,
                 days: *days,
+                hours_per_day: *hours_per_day,
                 waters: *waters,
+                work: *work,
+                spend: spend.map(|hundredths| hundredths as f64 / 100.0),
+                hands: hands
+                    .iter()
+                    .map(|(who, minutes)| Hand {
+                        who: *who,
+                        minutes: *minutes,
+                    })
+                    .collect(),
+                ..NamedPlan::default()
             },
             cx,
         ),
@@ -131,24 +175,58 @@ pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
 
 fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
     let name = plan.name.clone();
-    let record = Record::from(plan);
-    let mut book = act::open(&record, cx)?;
-    let options = [("name", "NAME"), ("hours", "--hours"), ("days", "--days")];
+    let mut book = act::open(&Record::from(plan.clone()), cx)?;
+    let before = book.history().plans.get(&name);
+    let record = Record::from(before.map_or_else(|| plan.clone(), |b| plan.clone().over(b)));
+    let options = [
+        ("name", "NAME"),
+        ("hours", "--hours"),
+        ("days", "--days"),
+        ("hours_per_day", "--hours-per-day"),
+        ("work", "--work"),
+        ("spend", "--spend"),
+        ("hands", "--hands"),
+    ];
     let (_, ids) = act::put(&mut book, record, &options)?;
     let body = RecordedBody::of(ids);
     let condition = book.condition();
     let plan = exposure::named(book.history(), &name)?;
-    let scenario = of_plan(plan, &condition, cx.global.machine.as_deref());
+    let scenario = condition.under(plan, cx.global.machine.as_deref());
+    let means = plan.means_in_words();
+    let means = means.map(|means| format!("; {means}"));
     Ok(cx.form.answer("recorded", &body, |page| {
-        page.line(format!("Plan {name}: {}.", words(scenario)));
+        page.line(format!(
+            "Plan {name}: {}{}.",
+            words(scenario),
+            means.unwrap_or_default()
+        ));
     }))
 }
 
-fn row(plan: &NamedPlan, scenario: crate::defects::list::Scenario) -> PlanRow {
+fn row(plan: &NamedPlan, scenario: Scenario) -> PlanRow {
     PlanRow {
         name: plan.name.clone(),
         exposure: scenario.exposure.into(),
         waters: scenario.waters,
+        hours_per_day: scenario.hours_per_day,
+        work: plan.work,
+        spend: plan.spend,
+        hands: plan.hands.clone(),
+        with: plan.with.clone(),
+        without: plan.without.clone(),
+    }
+}
+
+impl PlanRow {
+    /// What there is before it, in words.
+    fn before_it(&self) -> String {
+        let plan = NamedPlan {
+            work: self.work,
+            spend: self.spend,
+            hands: self.hands.clone(),
+            ..NamedPlan::default()
+        };
+        plan.means_in_words().unwrap_or_default()
     }
 }
 
@@ -157,9 +235,7 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
     let machine = cx.global.machine.as_deref();
     let plans = history.plans.values();
     let body = PlansBody {
-        rows: plans
-            .map(|p| row(p, of_plan(p, &condition, machine)))
-            .collect(),
+        rows: plans.map(|p| row(p, condition.under(p, machine))).collect(),
     };
     Ok(cx.form.answer("plans", &body, |page| {
         if body.rows.is_empty() {
@@ -170,7 +246,9 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
             ("plan", Set::Wrap),
             ("hours", Set::Right),
             ("days", Set::Right),
+            ("h a day", Set::Right),
             ("waters", Set::Left),
+            ("before it", Set::Wrap),
         ];
         let cells: Vec<Vec<String>> = body
             .rows
@@ -180,7 +258,9 @@ fn list(cx: &Context) -> Result<Answer, Failure> {
                     row.name.clone(),
                     short(row.exposure.hours),
                     short(row.exposure.days),
+                    row.hours_per_day.map(short).unwrap_or_default(),
                     row.waters.to_string(),
+                    row.before_it(),
                 ]
             })
             .collect();
@@ -192,7 +272,7 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
     let (_, history, condition) = cx.boat()?;
     let machine = cx.global.machine.as_deref();
     let (a, b) = (exposure::named(&history, a)?, exposure::named(&history, b)?);
-    let outsets = [a, b].map(|plan| of_plan(plan, &condition, machine));
+    let outsets = [a, b].map(|plan| condition.under(plan, machine));
     let rows = condition.compare(outsets[0], outsets[1]);
     let rows = rows.into_iter().map(|row| CompareRow {
         a: standing(&row.a),
@@ -207,8 +287,15 @@ fn compare(a: &str, b: &str, cx: &Context) -> Result<Answer, Failure> {
         rows: rows.collect(),
     };
     Ok(cx.form.answer("plan-compare", &body, |page| {
-        page.line(format!("A is {}: {}", body.a.name, words(outsets[0])));
-        page.line(format!("B is {}: {}", body.b.name, words(outsets[1])));
+        for (letter, row, outset) in [("A", &body.a, outsets[0]), ("B", &body.b, outsets[1])] {
+            let means = Some(row.before_it()).filter(|means| !means.is_empty());
+            let means = means.map(|means| format!("; {means}")).unwrap_or_default();
+            page.line(format!(
+                "{letter} is {}: {}{means}",
+                row.name,
+                words(outset)
+            ));
+        }
         if body.rows.is_empty() {
             page.line("Nothing to put right is on record.");
             return;

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::assess::words::{Level, Severity};
-use crate::boat::{Hours, Waters};
+use crate::boat::Hours;
 use crate::checklist::Forbids;
 use crate::text::safe_line;
 
@@ -249,20 +249,4 @@ impl std::str::FromStr for HoldsUntil {
             Err(_) => HoldsUntil::Words(text.to_owned()),
         })
     }
-}
-
-/// A named exposure.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct NamedPlan {
-    /// The user's name for it.
-    pub name: String,
-    /// Running hours; follow from the days and the rate of use where absent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub hours: Option<f64>,
-    /// Days; follow from the hours and the rate of use where absent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub days: Option<f64>,
-    /// Waters; the boat's own where absent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub waters: Option<Waters>,
 }

@@ -101,7 +101,9 @@ impl Condition {
             days: scenario.exposure.days,
             wear_hours: scenario.exposure.wear(standing),
         };
-        let [fix_within, look_again_within] = self.told(subject, &course);
+        let waits = self.told(subject, &course);
+        let [fix_within, look_again_within] =
+            waits.map(|wait| scenario.wait(wait, standing, self.now));
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
         let told = Told {
             subject,
@@ -115,7 +117,7 @@ impl Condition {
             appraisal: &appraisal,
             scenario,
             rule: rule.as_deref(),
-            rate: course.rate_of_use,
+            rate: scenario.hours_per_day.unwrap_or(course.rate_of_use),
             breach: course.first_breach(),
             fix_within,
             look_again_within,

@@ -164,7 +164,7 @@ impl Condition {
         let (item, life) = (self.item(subject)?, self.life_of(subject)?);
         let grade = life.status.judged()?;
         let (exposure, waters) = self.usual_plan();
-        let scenario = Scenario { exposure, waters };
+        let scenario = Scenario::new(exposure, waters);
         let row = self.row_of(subject, scenario);
         let orders = self.orders(subject, item, life);
         let how_long = self.how_long(grade, orders.as_ref(), row.as_ref());
@@ -279,7 +279,7 @@ impl Condition {
         let here = |own: &Option<String>| own.as_deref().is_none_or(|own| own == machine);
         let rows = match blind {
             true => Vec::new(),
-            false => self.list(Scenario { exposure, waters }, false).rows,
+            false => self.list(Scenario::new(exposure, waters), false).rows,
         };
         let defects = rows.into_iter().filter(|row| here(&row.machine));
         let defects: Vec<Subject> = defects

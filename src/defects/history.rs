@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::{DateTime, FixedOffset};
 
 use super::acts::{
-    Closed, Cost, Deferral, Fitted, NamedPlan, Opened, Override, Recheck, Removed, Repair,
-    Withdrawal,
+    Closed, Cost, Deferral, Fitted, Opened, Override, Recheck, Removed, Repair, Withdrawal,
 };
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
@@ -16,6 +15,7 @@ use super::learning_start::LearningStart;
 use super::own_causes::OwnCauses;
 use super::part_said::PartSaid;
 use super::place_photo::PlacePhoto;
+use super::plan::NamedPlan;
 use super::profiles::Profiles;
 use super::said::Said;
 use super::spare_said::{SpareSaid, StockChange};

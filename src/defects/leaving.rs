@@ -5,13 +5,14 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::condition::Condition;
+use super::costs::CostRow;
 use super::history::History;
 use super::leaving_due::{Coming, dues};
-use super::leaving_jobs::{Weighed, weighed};
+use super::leaving_jobs::{Chances, Weighed, weighed};
 use super::leaving_must::musts;
-pub use super::leaving_rows::{AgeRow, Asked, JobRow, Must, MustRow, Waits};
+pub use super::leaving_rows::{AgeRow, Asked, JobRow, Kept, Must, MustRow, Waits};
 use super::leaving_words::{NOT_HERE, share_in_words, takes_away};
-use super::list::Row;
+use super::list::{DefectList, Row, Scenario};
 use crate::passage::plan::{AS_SAID, LONGER, taken_away};
 use crate::passage::{Means, Plan, plan};
 
@@ -71,8 +72,43 @@ pub struct Leaving {
     pub not_here: Vec<String>,
 }
 
+/// What the question rests on, gathered once: whatever is taken in or left out of it, and however much
+/// time and money there is, it stays.
+#[derive(Clone)]
+pub struct Outlook {
+    scenario: Scenario,
+    machine: Option<String>,
+    list: DefectList,
+    costs: Vec<CostRow>,
+    chances: Vec<Chances>,
+    coming: Vec<Coming>,
+}
+
 impl Condition {
-    /// What to do before leaving. `coming` is what comes due, whenever that is.
+    /// What the question before leaving rests on, over a scenario, for a machine or for all. `coming` is
+    /// what comes due, whenever that is.
+    pub fn outlook(
+        &self,
+        history: &History,
+        (scenario, machine): (Scenario, Option<&str>),
+        coming: Vec<Coming>,
+    ) -> Outlook {
+        let mut list = self.list(scenario, false);
+        let here = |own: Option<&str>| machine.is_none_or(|m| own.is_none_or(|own| own == m));
+        list.rows.retain(|row| here(row.machine.as_deref()));
+        list.unseen.retain(|unseen| here(unseen.machine.as_deref()));
+        let chances = list.rows.iter().map(|row| self.chances(row, scenario));
+        Outlook {
+            scenario,
+            machine: machine.map(str::to_owned),
+            chances: chances.collect(),
+            costs: self.costs(history, &list).rows,
+            list,
+            coming,
+        }
+    }
+
+    /// What to do before leaving, for a scenario and a machine as the outlook has them.
     ///
     /// # Errors
     /// One sentence: an item asked for or left out that is not on the list, a stop left out, estimates in
@@ -81,20 +117,20 @@ impl Condition {
         &self,
         history: &History,
         asked: &Asked,
-        coming: &[Coming],
+        outlook: &Outlook,
     ) -> Result<Leaving, String> {
-        let mut list = self.list(asked.scenario, false);
-        let here = |machine: Option<&str>| {
-            let wanted = asked.machine.as_deref();
-            wanted.is_none_or(|wanted| machine.is_none_or(|own| own == wanted))
+        let asked = &Asked {
+            scenario: outlook.scenario,
+            machine: outlook.machine.clone(),
+            ..asked.clone()
         };
-        list.rows.retain(|row| here(row.machine.as_deref()));
-        list.unseen.retain(|unseen| here(unseen.machine.as_deref()));
-        let due = dues(self, asked, coming);
-        let costs = self.costs(history, &list);
-        let mut must = musts(self, asked, &list.rows, &due)?;
-        let work = weighed(self, history, asked, (&list.rows, &costs.rows), &mut must)?;
+        let rows = &outlook.list.rows;
+        let due = dues(self, asked, &outlook.coming);
+        let mut must = musts(self, asked, rows, &due)?;
+        let known = (rows.as_slice(), outlook.costs.as_slice());
+        let work = weighed(self, history, asked, (known, &outlook.chances), &mut must)?;
         let plans = work.plans(asked);
+        let unseen = outlook.list.unseen.len();
         let mut answer = Leaving {
             minutes: minutes(asked, &plans.as_judged),
             money: work.money(asked, &plans.as_judged),
@@ -104,7 +140,7 @@ impl Condition {
             worth_doing: Vec::new(),
             can_wait: Vec::new(),
             ages: due.can_wait,
-            not_here: self.not_here(&list.rows, list.unseen.len(), due.looks, &work),
+            not_here: self.not_here(rows, unseen, due.looks, &work),
         };
         let Weighed { rows, .. } = &work;
         for (row, at) in rows {

@@ -23,6 +23,8 @@ pub struct Coming {
     pub hours_left: Option<f64>,
     /// Days left, negative when over.
     pub days_left: Option<f64>,
+    /// The days left rest on the rate of use.
+    pub about: bool,
     /// Due now, or overdue.
     pub due: bool,
     /// What is to be done where nobody knows how old it is.
@@ -141,7 +143,13 @@ impl Coming {
     fn comes_in(&self, scenario: &Scenario) -> bool {
         let exposure = scenario.exposure;
         let hours = self.hours_left.is_some_and(|h| h <= exposure.hours);
-        let days = self.days_left.is_some_and(|d| d <= exposure.days);
+        // Days that follow from hours go by the hours a day of the plan.
+        let of_plan = scenario.hours_per_day.zip(self.hours_left);
+        let days_left = match of_plan.filter(|_| self.about) {
+            Some((per_day, hours)) => Some(hours / per_day),
+            None => self.days_left,
+        };
+        let days = days_left.is_some_and(|d| d <= exposure.days);
         self.due || self.unknown_age.is_some() || hours || days
     }
 

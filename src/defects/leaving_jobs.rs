@@ -6,7 +6,7 @@ use super::costs::CostRow;
 use super::history::History;
 use super::leaving_rows::{Asked, JobRow, Must, MustDo, Waits, is_trouble};
 use super::life::State;
-use super::list::Row;
+use super::list::{Row, Scenario};
 use super::subject::Subject;
 use crate::assess::chance::{Decay, Known, LastLook, Reach};
 use crate::assess::dwell::Dwell;
@@ -18,6 +18,9 @@ use crate::passage::{Access, Call, Job, Means};
 
 /// How fast things wear beside what is judged: as judged, twice as fast, half as fast.
 const PACES: [f64; 3] = [1.0, 0.5, 2.0];
+
+/// Chances that a row brings trouble as it is, and once mended, at each pace.
+pub(super) type Chances = [(f64, f64); 3];
 
 /// Jobs in three worlds, with the rows of those that can be chosen.
 pub(super) struct Weighed {
@@ -74,7 +77,7 @@ pub(super) fn weighed(
     condition: &Condition,
     history: &History,
     asked: &Asked,
-    (rows, costs): (&[Row], &[CostRow]),
+    ((rows, costs), chances): ((&[Row], &[CostRow]), &[Chances]),
     must: &mut [MustDo],
 ) -> Result<Weighed, String> {
     let currency = currency(asked, costs)?;
@@ -100,16 +103,16 @@ pub(super) fn weighed(
     }
     let mut told = Vec::new();
     let mut without_estimate = 0;
-    for row in rows.iter().filter(|row| row.state != State::Repaired) {
+    let rows = rows.iter().zip(chances);
+    for (row, chances) in rows.filter(|(row, _)| row.state != State::Repaired) {
         let subject = row.subject();
         let cost = costs.iter().find(|cost| cost.rank == row.rank);
         let work = work(history, row, cost);
         let done = must.iter().any(|m| m.mends.contains(&subject));
         without_estimate += usize::from(!done && asked.spend.is_some() && work.money.is_none());
         let at = worlds[0].len();
-        let chances = PACES.map(|pace| condition.trouble(&subject, row, asked, pace));
         let shown = JobRow::of(condition, (row, &subject), &work, chances[0], asked);
-        for (jobs, (trouble, mended)) in worlds.iter_mut().zip(chances) {
+        for (jobs, (trouble, mended)) in worlds.iter_mut().zip(*chances) {
             jobs.push(Job {
                 id: format!(
                     "{} {}",
@@ -189,7 +192,7 @@ impl JobRow {
     ) -> JobRow {
         let gain = gain(trouble, mended);
         let waits = match () {
-            () if asked.without.contains(&row.item) => Some(Waits::LeftOut),
+            () if asked.leaves_out(&row.item) => Some(Waits::LeftOut),
             () if !asked.has(row.remedy.who) => Some(Waits::Hands),
             () if work.minutes.is_none() => Some(Waits::NoMinutes),
             () if gain <= 0.0 => Some(Waits::GainsNothing),
@@ -244,9 +247,15 @@ impl Row {
 }
 
 impl Condition {
+    /// Chances that a row brings trouble, at each pace.
+    pub(super) fn chances(&self, row: &Row, scenario: Scenario) -> Chances {
+        let subject = row.subject();
+        PACES.map(|pace| self.trouble(&subject, row, scenario, pace))
+    }
+
     /// Chance that a row brings trouble over the passage as it is, and once mended, at a pace of wear: all
     /// dwells so many times as long.
-    fn trouble(&self, subject: &Subject, row: &Row, asked: &Asked, pace: f64) -> (f64, f64) {
+    fn trouble(&self, subject: &Subject, row: &Row, scenario: Scenario, pace: f64) -> (f64, f64) {
         let Some((item, life)) = self.item(subject).zip(self.life_of(subject)) else {
             return (0.0, 0.0);
         };
@@ -261,14 +270,13 @@ impl Condition {
         let set = row.appraisal.rating != row.appraisal.computed;
         let all = set && row.severity <= Severity::Critical;
         let trouble = |known: &Known, signs: Signs| {
-            let counts =
-                |e: &&Effect| e.counts(&signs) && (all || is_trouble(e.effect, &asked.scenario));
+            let counts = |e: &&Effect| e.counts(&signs) && (all || is_trouble(e.effect, &scenario));
             let follows = effects.iter().filter(counts).map(|e| Follows {
                 effect: e.effect,
                 from: e.rung().rung(),
                 beta: e.beta,
             });
-            let reach = known.prognosis(asked.scenario.exposure).reach;
+            let reach = known.prognosis(scenario.exposure).reach;
             chance(rungs(&reach), &follows.collect::<Vec<_>>())
         };
         let as_it_is = trouble(&known, signs(item, life));

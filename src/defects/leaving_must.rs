@@ -52,9 +52,9 @@ pub(super) fn musts(
             false => must.clone(),
         });
     }
-    for named in &asked.with {
+    for named in asked.with.iter().chain(&asked.kept.with) {
         let found: Vec<&Row> = rows.iter().filter(|row| row.item == *named).collect();
-        if found.is_empty() {
+        if found.is_empty() && asked.with.contains(named) {
             return Err(format!("--with: '{named}' is not on the list of defects"));
         }
         for row in found {

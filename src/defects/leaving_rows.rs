@@ -27,6 +27,40 @@ pub struct Asked {
     pub with: Vec<String>,
     /// Items not to be mended now.
     pub without: Vec<String>,
+    /// The same as they were kept with a plan: one that is no longer on the list, or that must be done now,
+    /// is no fault.
+    pub kept: Kept,
+}
+
+/// Items that were taken in and left out, as they are kept with a plan.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Kept {
+    /// To be mended whatever they gain.
+    pub with: Vec<String>,
+    /// Not to be mended now.
+    pub without: Vec<String>,
+}
+
+impl Kept {
+    /// One step towards being done: what was left out is weighed again, what was weighed is taken in.
+    pub fn take_in(&mut self, item: &str) {
+        match self.without.iter().position(|own| own == item) {
+            Some(at) => drop(self.without.remove(at)),
+            None if !self.with.iter().any(|own| own == item) => self.with.push(item.to_owned()),
+            None => {}
+        }
+    }
+
+    /// One step towards being left: what was taken in is weighed again, what was weighed is left out.
+    pub fn leave_out(&mut self, item: &str) {
+        match self.with.iter().position(|own| own == item) {
+            Some(at) => drop(self.with.remove(at)),
+            None if !self.without.iter().any(|own| own == item) => {
+                self.without.push(item.to_owned());
+            }
+            None => {}
+        }
+    }
 }
 
 words! {
@@ -201,6 +235,21 @@ impl MustDo {
 }
 
 impl Asked {
+    /// Takes items in and leaves items out, whatever was kept of them.
+    pub fn take_in(&mut self, with: &[String], without: &[String]) {
+        let named = |item: &String| with.contains(item) || without.contains(item);
+        self.kept.with.retain(|item| !named(item));
+        self.kept.without.retain(|item| !named(item));
+        self.with.extend_from_slice(with);
+        self.without.extend_from_slice(without);
+    }
+
+    /// It was left out.
+    pub(super) fn leaves_out(&self, item: &str) -> bool {
+        let all = self.without.iter().chain(&self.kept.without);
+        all.into_iter().any(|own| own == item)
+    }
+
     /// Some hands can do what is for these.
     pub(super) fn has(&self, who: Who) -> bool {
         self.hands.iter().any(|(hand, _)| *hand == who)

@@ -29,6 +29,33 @@ pub struct Scenario {
     pub exposure: Exposure,
     /// The waters the severities are taken for.
     pub waters: Waters,
+    /// Running hours a day of a plan that says so, more than 0; spans and dates go by it. None for the
+    /// rate of use.
+    pub hours_per_day: Option<f64>,
+}
+
+impl Scenario {
+    /// At the rate of use.
+    pub const fn new(exposure: Exposure, waters: Waters) -> Scenario {
+        Scenario {
+            exposure,
+            waters,
+            hours_per_day: None,
+        }
+    }
+
+    /// A wait of an item that wears so many wear hours in a day at rest, at the hours a day of this plan.
+    pub(super) fn wait(
+        &self,
+        wait: Option<Wait>,
+        standing: f64,
+        now: DateTime<FixedOffset>,
+    ) -> Option<Wait> {
+        match self.hours_per_day {
+            Some(per_day) => wait.map(|wait| wait.at(per_day, standing, now)),
+            None => wait,
+        }
+    }
 }
 
 /// Hours and days, with the wear hours they are for an item. Part of the outside surface.
@@ -339,7 +366,8 @@ impl Condition {
         let rating = appraisal.rating;
         let deciding = appraisal.effects.get(rating.deciding)?.clone();
         let waits = waits.get_or_init(|| self.told(subject, &course));
-        let [fix_within, look_again_within] = *waits;
+        let standing = course.known.decay.standing();
+        let [fix_within, look_again_within] = waits.map(|w| scenario.wait(w, standing, self.now));
         let mut row = Row {
             rank: 0,
             stop: rule.is_some(),

@@ -44,7 +44,8 @@
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
 //! - [`leaving`]: what to do before leaving: what must be done (`leaving_must`, [`leaving_due`]), jobs to
-//!   be weighed (`leaving_jobs`), words ([`leaving_words`])
+//!   be weighed (`leaving_jobs`), words ([`leaving_words`], [`leaving_said`]); [`plan`], [`plan_words`]: a named
+//!   plan, and what there is before it
 //! - [`left_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
@@ -103,6 +104,7 @@ pub mod leaving_due;
 mod leaving_jobs;
 mod leaving_must;
 mod leaving_rows;
+pub mod leaving_said;
 pub mod leaving_words;
 pub mod left_open;
 pub mod levels;
@@ -121,6 +123,9 @@ pub mod pass_lines;
 mod passage;
 pub mod pauses;
 pub mod place_photo;
+pub mod plan;
+mod plan_ahead;
+pub mod plan_words;
 pub mod profiles;
 pub mod ready;
 mod roles;
@@ -147,8 +152,8 @@ pub mod when_last;
 pub mod work;
 
 pub use acts::{
-    Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, NamedPlan, Opened, Override, Recheck,
-    Removed, Repair, Until, Withdrawal,
+    Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, Opened, Override, Recheck, Removed, Repair,
+    Until, Withdrawal,
 };
 pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
@@ -160,6 +165,7 @@ pub use life::{Defect, ItemStatus, Life, State};
 pub use own_causes::OwnCauses;
 pub use part_said::PartSaid;
 pub use place_photo::PlacePhoto;
+pub use plan::NamedPlan;
 pub use spare_said::{SpareSaid, StockChange, StockMove};
 pub use subject::Subject;
 pub use taken_back::{Aside, TakenBack};

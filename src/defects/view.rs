@@ -120,7 +120,7 @@ impl WalkView {
     /// Over what its defects are ranked: the usual plan of then.
     pub fn scenario(&self) -> Scenario {
         let (exposure, waters) = self.condition.usual_plan();
-        Scenario { exposure, waters }
+        Scenario::new(exposure, waters)
     }
 
     /// The living defects of its machine and of the boat, the worst risk first, whether this walk or

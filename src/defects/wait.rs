@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::usage::days;
 use crate::assess::span::Threshold;
 
 /// How long something may wait. Part of the outside surface.
@@ -32,6 +33,35 @@ pub struct Wait {
 }
 
 impl Wait {
+    /// The same where she runs so many hours a day, more than 0, from now on, for an item that wears so
+    /// many wear hours in a day at rest. What is over stays over; what the calendar alone ends keeps its
+    /// day.
+    #[must_use]
+    pub(super) fn at(self, hours_per_day: f64, standing: f64, now: DateTime<FixedOffset>) -> Wait {
+        if self.over || self.threshold == Threshold::Horizon {
+            return self;
+        }
+        if self.threshold == Threshold::Interval {
+            let left = self.at.map(|at| days(now, at).max(0.0));
+            let hours = left.map(|days| days * hours_per_day);
+            return Wait {
+                hours: hours.or(self.hours),
+                wear_hours: hours.unwrap_or(self.wear_hours),
+                ..self
+            };
+        }
+        let ahead = self.wear_hours / (hours_per_day + standing);
+        let at = chrono::Duration::try_milliseconds((ahead * 86_400_000.0) as i64)
+            .and_then(|ahead| now.checked_add_signed(ahead));
+        Wait {
+            hours: Some(ahead * hours_per_day),
+            date: at.map(|at| at.date_naive()),
+            at,
+            idle: false,
+            ..self
+        }
+    }
+
     /// In words: `now`, `12 h, by 2026-06-01`, `by 2026-06-01`, `12 h of running, no limit at this
     /// use`; `hours` and `date` say how each is written.
     pub fn words(

@@ -41,7 +41,7 @@ fn folded(now: DateTime<FixedOffset>) -> (Condition, History) {
 
 fn list(condition: &Condition) -> DefectList {
     let (exposure, waters) = condition.usual_plan();
-    condition.list(Scenario { exposure, waters }, true)
+    condition.list(Scenario::new(exposure, waters), true)
 }
 
 /// Rows of each risk among the living.

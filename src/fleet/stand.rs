@@ -75,7 +75,7 @@ impl Stand {
         let library = Arc::clone(book.library());
         let condition = Condition::of(book.boat(), library, &history, book.now());
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Scenario { exposure, waters }, false);
+        let list = condition.list(Scenario::new(exposure, waters), false);
         let failings = condition.failings(&history);
         let blocking = condition.doubts.iter().filter(|d| d.blocks());
         let mut problems = book.problems().iter();

@@ -42,6 +42,8 @@ words! {
         Entries = "entries",
         /// What is behind findings.
         Causes = "causes",
+        /// What to do before leaving.
+        Leaving = "leaving",
         /// What is known of the boat.
         Profile = "profile",
         /// A list to pick from.
@@ -226,6 +228,16 @@ words! {
         Waters = "waters",
         /// Next named plan.
         Plan = "plan",
+        /// To what is to be done before leaving.
+        BeforeLeaving = "before-leaving",
+        /// A job in full.
+        ShowJob = "show-job",
+        /// Mend it before leaving, or weigh it again.
+        TakeIn = "take-in",
+        /// Do not mend it before leaving, or weigh it again.
+        LeaveOut = "leave-out",
+        /// Type a plan.
+        TypePlan = "type-plan",
         /// Hold the list against another plan.
         ComparePlan = "compare-plan",
         /// The whole arithmetic of a row.

@@ -2,8 +2,8 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Causes, Choice, Defects, Drawing, Entries, Files, Grid, Help, Line, Measure, Note,
-    Pick, Places, Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
+    self, Boat, Causes, Choice, Defects, Drawing, Entries, Files, Grid, Help, Leaving, Line,
+    Measure, Note, Pick, Places, Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
@@ -14,27 +14,29 @@ const LOOKING: &[Context] = &[Walk, Drawing, Grid];
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Profile, Places, Choice, Rungs, Pick, Files, Help,
+    Leaving, Profile, Places, Choice, Rungs, Pick, Files, Help,
 ];
 const LONG_LISTS: &[Context] = &[
-    Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes, Profile, Help,
+    Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes, Leaving,
+    Profile, Help,
 ];
 const PAGED: &[Context] = &[
-    Verdict, Defects, Walks, Readings, Service, Entries, Causes, Profile, Pick, Files, Help,
+    Verdict, Defects, Walks, Readings, Service, Entries, Causes, Leaving, Profile, Pick, Files,
+    Help,
 ];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Help,
+    Leaving, Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Help,
 ];
 /// The same, and where it is asked which item is wrong.
 const IN_TROUBLE: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Pick, Help,
+    Leaving, Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Pick, Help,
 ];
 const SCREENS: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Profile, Places,
+    Leaving, Profile, Places,
 ];
 /// Wherever a machine is in front of which something can have been found.
 const OF_A_MACHINE: &[Context] = &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks];
@@ -132,7 +134,11 @@ pub const ROWS: &[KeyRow] = &[
     row(A::MoreDays, &[Defects], &[">", "."], "days", Section::Weigh, "More days ahead"),
     row(A::FewerDays, &[Defects], &["<", ","], "days", Section::Weigh, "Fewer days ahead"),
     row(A::Waters, &[Defects], &["v"], "waters", Section::Weigh, "Other waters: sheltered, inshore, offshore, ocean"),
-    row(A::Plan, &[Defects], &["p"], "plan", Section::Weigh, "Next named plan"),
+    row(A::ShowJob, &[Leaving], &["enter"], "show", Section::Show, "The job in full: cautions, what to do, parts, why it stands here"),
+    row(A::TakeIn, &[Leaving], &["right"], "take in", Section::Weigh, "Do it whatever it gains; if it was left out, weigh it again"),
+    row(A::LeaveOut, &[Leaving], &["left"], "leave out", Section::Weigh, "Leave it as it is; if it was taken in, weigh it again"),
+    row(A::TypePlan, &[Leaving], &["ctrl-n"], "new plan", Section::Weigh, "A plan typed in one go, or this one put right"),
+    row(A::Plan, &[Defects, Leaving], &["p"], "plan", Section::Weigh, "Next named plan"),
     row(A::ComparePlan, &[Defects], &["P"], "compare", Section::Weigh, "Which rows rise under another plan"),
     row(A::Repair, &[Defects], &["R"], "repair", Section::Act, "Record a repair"),
     row(A::Defer, &[Defects], &["D"], "defer", Section::Act, "Defer, with the reason and until when"),
@@ -164,21 +170,22 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Places, &[Boat, Walk, Drawing, Defects, Places], &["f4", "K"], "places", Section::Show, "Where things are: from above, from the side"),
     row(A::Grid, &[Walk, Drawing, Grid], &["f6", "%"], "speeds", Section::Show, "Engine speeds and readings as one grid, or the list again"),
     row(A::Arrange, &[Places], &["Y"], "arrange", Section::Act, "Turn or mirror an engine, put in a bulkhead or a tank"),
-    row(A::FilterMachine, &[Defects, Service, Entries], &["m"], "machine", Section::Show, "One machine, or all"),
+    row(A::FilterMachine, &[Defects, Service, Entries, Leaving], &["m"], "machine", Section::Show, "One machine, or all"),
     row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),
     row(A::FilterWho, &[Defects], &["o"], "who", Section::Show, "One kind of hand: owner, mechanic, electrician, yard"),
     row(A::FilterWhere, &[Defects], &["i"], "where", Section::Show, "One place: under way, at anchor, in port, hauled out"),
     row(A::ClearFilters, &[Defects, Readings], &["c"], "all", Section::Show, "Show every row again, and all of a chart"),
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
     row(A::Told, &[Verdict], &["T"], "", Section::Act, "Unsafe findings: whom you told, and when"),
-    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Causes, Places], &["d"], "defects", Section::Move, "To the defect list"),
+    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Causes, Leaving, Places], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects, Service, Entries], &["b"], "walks", Section::Move, "Look back: past walks"),
     row(A::OpenReadings, &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::OpenService, &[Boat, Verdict, Defects, Walks, Profile], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
     row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
     row(A::ShowEntry, &[Entries], &["enter"], "open", Section::Move, "The entry in full, and what can be done with it"),
     row(A::OpenProfile, &[Boat], &["f2", "Z"], "profile", Section::Move, "What is known of the boat: machines, quantities, handbook"),
-    row(A::OpenLocker, &[Boat, Defects, Service], &["f9", "_"], "locker", Section::Move, "The locker: spares aboard, where they lie, what is missing"),
+    row(A::OpenLocker, &[Boat, Defects, Service], &["f9", "$"], "locker", Section::Move, "The locker: spares aboard, where they lie, what is missing"),
+    row(A::BeforeLeaving, &[Boat, Defects], &["f8", "_"], "leaving", Section::Move, "Before leaving: what must be done, is worth doing, can wait"),
     row(A::Report, &[Boat, Verdict, Walks], &["X"], "report", Section::Show, "Write a report to a file; of the boat also the hand-over page"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),

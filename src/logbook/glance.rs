@@ -80,7 +80,7 @@ impl Glance {
     /// Of what the records of a boat say.
     pub fn stands(condition: &Condition, history: &History) -> Glance {
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Scenario { exposure, waters }, false);
+        let list = condition.list(Scenario::new(exposure, waters), false);
         let mut words = Vec::new();
         let mut unchecked = Vec::new();
         for machine in &condition.boat.machines {

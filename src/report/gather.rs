@@ -246,7 +246,7 @@ pub fn of_now(source: &Source<'_>, language: Language) -> Report {
         })
         .collect();
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(Scenario { exposure, waters }, false);
+    let list = condition.list(Scenario::new(exposure, waters), false);
     let arrangement = scribe.arrangement();
     Report {
         machines: scribe.machines(None),
@@ -296,7 +296,9 @@ impl Scribe<'_> {
         looks: Vec<LookPart>,
         machine: Option<&str>,
     ) -> Report {
-        let Scenario { exposure, waters } = list.scenario;
+        let Scenario {
+            exposure, waters, ..
+        } = list.scenario;
         let costs = self.costs(&list);
         let defects: Vec<DefectPart> = list
             .rows

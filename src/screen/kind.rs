@@ -416,6 +416,8 @@ pub enum To {
     FirstWords(String, Finder),
     /// The defect list.
     Defects,
+    /// What to do before leaving.
+    Leaving,
     /// Past walks.
     Walks,
     /// Readings, the arrow on those of an item.

@@ -55,6 +55,7 @@ mod front;
 mod give_on;
 mod kind;
 mod layers;
+mod leaving;
 mod locker;
 mod mended;
 mod others;

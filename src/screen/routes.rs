@@ -11,6 +11,7 @@ use crate::screen::finding::{self, Trouble};
 use crate::screen::front::{Base, Front, Open};
 use crate::screen::give_on::GiveOnScreen;
 use crate::screen::kind::To;
+use crate::screen::leaving::LeavingScreen;
 use crate::screen::locker::LockerScreen;
 use crate::screen::own_item::OwnItemScreen;
 use crate::screen::own_list::OwnListScreen;
@@ -55,6 +56,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         To::Symptoms(finder) => Front::of(ByName::new(Symptoms::new(finder))),
         To::FirstWords(symptom, finder) => Front::of(FirstWords::new(book, &symptom, finder)?),
         To::Defects => Front::of(DefectsScreen::new(book)),
+        To::Leaving => Front::of(LeavingScreen::new(book, &shared.leaving)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),
         To::Places(front) => Front::of(PlacesScreen::new(book, front.as_ref())),

@@ -11,6 +11,7 @@ use crate::logbook::Clock;
 use crate::logbook::book::{Book, OpenError};
 use crate::paint::theme::Theme;
 use crate::report::words::Language;
+use crate::screen::leaving::left::LeftBehind;
 use crate::screen::service::desk::Desk;
 use crate::screen::sources::Sources;
 
@@ -80,6 +81,8 @@ pub struct Shared {
     pub pictures: Sources,
     /// What is being written about services.
     pub desk: Desk,
+    /// What stays of the question before leaving.
+    pub leaving: LeftBehind,
 }
 
 impl Shared {
@@ -92,6 +95,7 @@ impl Shared {
             bucket: None,
             pictures: Sources::default(),
             desk: Desk::default(),
+            leaving: LeftBehind::default(),
         }
     }
 

@@ -16,6 +16,7 @@ pub mod disturbed;
 pub mod due;
 pub mod ics;
 pub mod label;
+pub mod leaving;
 pub mod parts;
 pub mod sheet;
 pub mod shop;

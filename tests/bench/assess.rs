@@ -13,15 +13,17 @@ use handlamp::causes::{Causes, Look, Seen};
 use handlamp::checklist::{Grade, Item, Library, Scope};
 use handlamp::defects::condition::Condition;
 use handlamp::defects::judged::judge;
+use handlamp::defects::leaving::{Asked, Outlook};
 use handlamp::defects::list::Scenario;
 use handlamp::defects::trends::TrendQuery;
-use handlamp::defects::{History, LearningSet, LearningState, Service, Stamped};
+use handlamp::defects::{History, LearningSet, LearningState, NamedPlan, Service, Stamped};
 use handlamp::logbook::fold::fold;
 use handlamp::logbook::placed::Written;
 use handlamp::logbook::record::Record;
 use handlamp::report::gather::{Source, of_now, of_walk};
 use handlamp::report::html::html;
 use handlamp::report::words::Language;
+use handlamp::service::leaving::coming;
 use handlamp::service::{What, due, when_asked};
 
 mod mornings;
@@ -39,6 +41,9 @@ struct World {
 static WORLD: LazyLock<World> = LazyLock::new(|| world(1));
 /// Eight engines with every item early or worn: some 500 defects.
 static FLEET: LazyLock<World> = LazyLock::new(|| world(8));
+
+/// Two engines, every item early or worn: some 120 defects.
+static PAIR: LazyLock<World> = LazyLock::new(|| world(2));
 
 /// Four engines with sixty tasks each, done three times.
 static SERVICED: LazyLock<World> = LazyLock::new(serviced);
@@ -244,7 +249,7 @@ fn all_trends_and_waits_of_ten_years(bencher: divan::Bencher) {
     bencher.bench_local(|| {
         let condition = condition(&WORLD);
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Scenario { exposure, waters }, false);
+        let list = condition.list(Scenario::new(exposure, waters), false);
         (trends(&condition), condition.next_looks(waters), list)
     });
 }
@@ -253,10 +258,7 @@ fn all_trends_and_waits_of_ten_years(bencher: divan::Bencher) {
 #[divan::bench]
 fn rank_five_hundred_anew(bencher: divan::Bencher) {
     let condition = condition(&FLEET);
-    let scenario = |hours| Scenario {
-        exposure: Exposure { hours, days: 30.0 },
-        waters: Waters::Offshore,
-    };
+    let scenario = |hours| Scenario::new(Exposure { hours, days: 30.0 }, Waters::Offshore);
     let rows = condition.list(scenario(50.0), false).rows.len();
     assert!(rows >= 500, "only {rows} rows");
     let mut hours = 50.0;
@@ -264,6 +266,58 @@ fn rank_five_hundred_anew(bencher: divan::Bencher) {
         hours = if hours > 200.0 { 50.0 } else { hours + 1.0 };
         condition.list(scenario(hours), false)
     });
+}
+
+/// Before leaving with some 120 jobs and 40 h of work: all of it under 20 ms, beside one knapsack alone.
+#[divan::bench]
+fn choose_among_120_jobs(bencher: divan::Bencher) {
+    let (condition, asked, outlook) = leaving();
+    bencher.bench_local(|| condition.leaving(&PAIR.history, &asked, &outlook));
+}
+
+/// A job taken in and out by turns, the rest chosen anew from what was gathered: under 5 ms.
+#[divan::bench]
+fn a_job_taken_in_and_the_rest_chosen_anew(bencher: divan::Bencher) {
+    let (condition, mut asked, outlook) = leaving();
+    let first = condition.leaving(&PAIR.history, &asked, &outlook);
+    let first = first.expect("an answer").can_wait;
+    let item = first.last().expect("a job that waits").item.clone();
+    bencher.bench_local(|| {
+        match asked.kept.with.is_empty() {
+            true => asked.kept.take_in(&item),
+            false => asked.kept.leave_out(&item),
+        }
+        condition.leaving(&PAIR.history, &asked, &outlook)
+    });
+}
+
+/// What the question before leaving rests on, gathered once when the screen opens.
+#[divan::bench]
+fn gather_120_jobs(bencher: divan::Bencher) {
+    let (condition, asked, _) = leaving();
+    bencher.bench_local(|| {
+        let rows = coming(&condition, &PAIR.history, None);
+        condition.outlook(&PAIR.history, (asked.scenario, None), rows)
+    });
+}
+
+fn leaving() -> (Condition, Asked, Outlook) {
+    let condition = condition(&PAIR);
+    let plan = NamedPlan {
+        hours_per_day: Some(20.0),
+        days: Some(3.0),
+        work: Some(2_400),
+        ..NamedPlan::default()
+    };
+    let scenario = condition.under(&plan, None);
+    let asked = plan.asked(scenario, None);
+    let rows = coming(&condition, &PAIR.history, None);
+    let outlook = condition.outlook(&PAIR.history, (scenario, None), rows);
+    let told = condition.leaving(&PAIR.history, &asked, &outlook);
+    let told = told.expect("an answer");
+    let jobs = told.worth_doing.len() + told.can_wait.len();
+    assert!(jobs >= 100, "only {jobs} jobs");
+    (condition, asked, outlook)
 }
 
 /// Everything due, for four engines with more than sixty tasks each: to stay under 5 ms.

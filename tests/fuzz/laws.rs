@@ -134,7 +134,7 @@ pub fn walk_sheet(bytes: &[u8]) {
     let taken = take(&mut book, &documents);
     let condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
-    for row in condition.list(Scenario { exposure, waters }, true).rows {
+    for row in condition.list(Scenario::new(exposure, waters), true).rows {
         assert!((0.0..=1.0).contains(&row.chance), "{}", row.chance);
     }
     book.finish();

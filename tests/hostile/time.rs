@@ -137,7 +137,10 @@ fn a_clock_behind_its_own_records_is_told_when_the_logbook_opens() {
         // A wrong clock makes no list, and none fails.
         let condition = book.condition();
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(handlamp::defects::list::Scenario { exposure, waters }, true);
+        let list = condition.list(
+            handlamp::defects::list::Scenario::new(exposure, waters),
+            true,
+        );
         assert!(list.rows.iter().all(|row| row.chance.is_finite()));
     }
 }
@@ -335,7 +338,10 @@ fn the_ends_of_the_calendar_break_nothing() {
             }
             let condition = book.condition();
             let (exposure, waters) = condition.usual_plan();
-            let list = condition.list(handlamp::defects::list::Scenario { exposure, waters }, true);
+            let list = condition.list(
+                handlamp::defects::list::Scenario::new(exposure, waters),
+                true,
+            );
             assert!(list.rows.iter().all(|row| row.chance.is_finite()));
             assert_eq!(
                 open(dir.path(), &clock).written().len(),

@@ -231,7 +231,7 @@ fn a_blind_walk_shows_nothing_of_it() {
 fn answers(book: &Book) -> String {
     let condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
-    let scenario = handlamp::defects::list::Scenario { exposure, waters };
+    let scenario = handlamp::defects::list::Scenario::new(exposure, waters);
     let list = condition.list(scenario, true);
     let rows = list.rows.iter();
     let rows = rows.map(|row| format!("{} {} {:?} {}", row.item, row.code, row.grade, row.stop));

@@ -33,7 +33,7 @@ pub fn looks(book: &Book, item: &str) -> Vec<Look> {
 fn list(book: &Book) -> DefectList {
     let condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
-    condition.list(Scenario { exposure, waters }, false)
+    condition.list(Scenario::new(exposure, waters), false)
 }
 
 /// A boat of three answers, with a morning check begun and the meter read.

@@ -23,6 +23,7 @@ mod kept;
 mod keys;
 mod layout;
 mod leak_run;
+mod leaving;
 mod locker;
 mod not_saved;
 mod own_item;

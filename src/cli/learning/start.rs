@@ -102,7 +102,7 @@ pub fn run(args: &StartArgs, cx: &Context) -> Result<Answer, Failure> {
 fn changes(book: &Book, record: &LearningStart) -> Vec<Changed> {
     let listed = |condition: &Condition| {
         let (exposure, waters) = condition.usual_plan();
-        condition.list(Scenario { exposure, waters }, false).rows
+        condition.list(Scenario::new(exposure, waters), false).rows
     };
     let mut history = book.history().clone();
     history.learning_starts.push(Stamped {

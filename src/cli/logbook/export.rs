@@ -152,7 +152,7 @@ pub fn run(to: To<'_>, cx: &Context) -> Result<Answer, Failure> {
     let history = cx.history(&book);
     let condition = cx.condition(&book, &history);
     let (exposure, waters) = condition.usual_plan();
-    let scenario = Scenario { exposure, waters };
+    let scenario = Scenario::new(exposure, waters);
     let tables = tables(
         &Of::book(&book),
         &Export {
@@ -321,7 +321,7 @@ pub fn all_tables() -> Vec<Table> {
         boat: "",
         history: &history,
         condition: &condition,
-        scenario: Scenario { exposure, waters },
+        scenario: Scenario::new(exposure, waters),
         written: Written::Lines,
     };
     let tables = tables(&from, &of).into_iter();

@@ -33,7 +33,7 @@ fn without_a_look_nothing_counts_it_and_its_name_finds_it() {
     let condition = story.on(0.5);
     assert_eq!(story.verdict(0.5), Some(Verdict::ClearToRun));
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(Scenario { exposure, waters }, true);
+    let list = condition.list(Scenario::new(exposure, waters), true);
     let offered = condition.offered("main", false);
     for item in called_for() {
         let id = item.id.as_str();
@@ -45,7 +45,7 @@ fn without_a_look_nothing_counts_it_and_its_name_finds_it() {
         assert!(found.iter().any(|subject| subject.item == id), "{id}");
         assert!(condition.place_of(id, "main").is_some(), "{id}");
         let subject = condition.subject(id, "main");
-        let scenario = Scenario { exposure, waters };
+        let scenario = Scenario::new(exposure, waters);
         let told = condition.explain(&story.history(), &subject, scenario);
         assert!(told.is_some(), "{id}");
         let daily = condition.library.checklist("daily").expect("built in");
@@ -126,7 +126,7 @@ fn what_was_asked_before_there_were_such_items_answers_as_it_did() {
     assert_eq!(told(&old), told(&plain));
     let list = |condition: &Condition| {
         let (exposure, waters) = condition.usual_plan();
-        condition.list(Scenario { exposure, waters }, true)
+        condition.list(Scenario::new(exposure, waters), true)
     };
     let (old, plain) = (list(&old), list(&plain));
     assert_eq!(format!("{:?}", old.rows), format!("{:?}", plain.rows));

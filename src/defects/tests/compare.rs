@@ -12,7 +12,7 @@ fn scenario(hours: f64, waters: Waters) -> Scenario {
         hours,
         days: 2.0 * hours,
     };
-    Scenario { exposure, waters }
+    Scenario::new(exposure, waters)
 }
 
 fn story() -> Story {

@@ -261,7 +261,7 @@ fn a_named_cause_changes_no_grade_no_list_and_no_verdict() {
         let list = |story: &Story| {
             let condition = story.on(on);
             let (exposure, waters) = condition.usual_plan();
-            condition.list(Scenario { exposure, waters }, true)
+            condition.list(Scenario::new(exposure, waters), true)
         };
         assert_eq!(
             format!("{:?}", list(&with)),

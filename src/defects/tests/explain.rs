@@ -11,7 +11,7 @@ fn explain(story: &Story, on: f64, item: &str) -> Explanation {
     let condition = story.on(on);
     let (exposure, waters) = condition.usual_plan();
     let subject = condition.subject(item, "main");
-    let said = condition.explain(&story.history(), &subject, Scenario { exposure, waters });
+    let said = condition.explain(&story.history(), &subject, Scenario::new(exposure, waters));
     said.expect("the boat has it")
 }
 

@@ -42,7 +42,7 @@ fn found() -> Vec<Look> {
 /// Places in the list, the worst first, and what nobody has seen with its risk.
 fn order(waters: Waters, exposure: Exposure) -> Vec<String> {
     let condition = Story::new().daily(0.0, all_but(found())).on(0.1);
-    let list = condition.list(Scenario { exposure, waters }, false);
+    let list = condition.list(Scenario::new(exposure, waters), false);
     list.rows.into_iter().map(|row| row.item).collect()
 }
 
@@ -117,10 +117,7 @@ fn an_impeller_of_unknown_age_is_named_among_what_nobody_has_seen() {
     for waters in Waters::ALL {
         for exposure in EXPOSURES {
             let condition = Story::new().daily(0.0, all_but(found())).on(0.1);
-            let scenario = Scenario {
-                exposure,
-                waters: *waters,
-            };
+            let scenario = Scenario::new(exposure, *waters);
             let unseen = condition.list(scenario, false).unseen;
             let impeller = unseen.iter().find(|u| u.item == "raw-water-impeller");
             let risk = impeller.expect("unseen").risk;
@@ -205,10 +202,7 @@ fn a_dry_gland_is_a_warning_with_flax_and_sound_with_a_packing_of_little_drip() 
 
 #[test]
 fn a_chafed_item_wears_as_fast_as_a_chafe_point_and_says_so() {
-    let ahead = Scenario {
-        exposure: EXPOSURES[0],
-        waters: Waters::Inshore,
-    };
+    let ahead = Scenario::new(EXPOSURES[0], Waters::Inshore);
     let explained = |look| {
         let story = Story::new().daily(0.0, [look]);
         let condition = story.on(1.0);

@@ -45,7 +45,7 @@ fn tell(seen: &[(Grade, u8)]) -> Story {
 
 fn ranked(story: &Story, hours: f64, days: f64, waters: Waters) -> Vec<String> {
     let exposure = Exposure { hours, days };
-    let list = story.on(200.0).list(Scenario { exposure, waters }, false);
+    let list = story.on(200.0).list(Scenario::new(exposure, waters), false);
     list.rows.into_iter().map(|r| r.item).collect()
 }
 
@@ -86,7 +86,7 @@ proptest! {
         let condition = tell(&seen).on(200.0);
         let rows = |hours, waters| {
             let exposure = Exposure { hours, days: 30.0 };
-            condition.list(Scenario { exposure, waters }, false).rows
+            condition.list(Scenario::new(exposure, waters), false).rows
         };
         let (calm, rough) = (rows(hours, near), rows(hours + more, far));
         for row in &calm {

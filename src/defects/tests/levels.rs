@@ -363,7 +363,7 @@ fn oil_is_held_against_the_fuel_after_fifty_hours() {
         let answer = condition.trend(&story.history(), &subject, TrendQuery::default());
         let used = answer.expect("a level").oil_use;
         let (exposure, waters) = condition.usual_plan();
-        let scenario = crate::defects::list::Scenario { exposure, waters };
+        let scenario = crate::defects::list::Scenario::new(exposure, waters);
         let explained = condition.explain(&story.history(), &subject, scenario);
         let steps = explained.expect("a level").steps;
         let told = used.map(|used| used.words());

@@ -129,7 +129,7 @@ fn a_withdrawn_defect_is_listed_only_when_all_are_asked_and_last() {
     assert!(story.row(2.0, BELT).is_none());
     let condition = story.on(2.0);
     let (exposure, waters) = condition.usual_plan();
-    let all = condition.list(crate::defects::list::Scenario { exposure, waters }, true);
+    let all = condition.list(crate::defects::list::Scenario::new(exposure, waters), true);
     let items: Vec<_> = all.rows.iter().map(|r| r.item.as_str()).collect();
     assert_eq!(items, [SEAL, BELT]);
 }

@@ -80,7 +80,7 @@ fn a_row_stops_by_the_effects_it_is_rated_by() {
                     let story = story.walk("survey", machine, 0.0, None, seen);
                     let condition = story.on(1.0);
                     let (exposure, waters) = condition.usual_plan();
-                    let list = condition.list(Scenario { exposure, waters }, false);
+                    let list = condition.list(Scenario::new(exposure, waters), false);
                     let row = list.rows.iter().find(|r| r.item == item.id);
                     let row = row.expect("a row");
                     let rated: Vec<_> = row.appraisal.effects.iter().map(|e| e.effect).collect();

@@ -128,7 +128,7 @@ fn a_look_beside_the_role_comes_in_by_itself() {
         condition.retell(&subject, &story.history());
         assert_eq!(condition.lives.contains_key(&subject), is_there);
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Scenario { exposure, waters }, false);
+        let list = condition.list(Scenario::new(exposure, waters), false);
         assert_eq!(list.rows.iter().any(|r| r.item == subject.item), is_there);
     }
 }

@@ -430,7 +430,7 @@ impl Story {
     pub fn list(&self, n: f64) -> DefectList {
         let condition = self.on(n);
         let (exposure, waters) = condition.usual_plan();
-        condition.list(Scenario { exposure, waters }, false)
+        condition.list(Scenario::new(exposure, waters), false)
     }
 
     /// The row of an item on a day.

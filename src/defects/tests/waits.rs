@@ -45,7 +45,7 @@ fn the_days_of_a_worn_belt_are_those_of_a_calculation_elsewhere() {
         let library = Arc::new(Library::built_in().clone());
         let condition = Condition::of(&story.boat, library, &story.history(), now);
         let (exposure, waters) = condition.usual_plan();
-        let rows = condition.list(Scenario { exposure, waters }, false).rows;
+        let rows = condition.list(Scenario::new(exposure, waters), false).rows;
         let row = rows.into_iter().find(|row| row.item == BELT);
         let row = row.expect("a row");
         [row.fix_within, row.look_again_within].map(|wait| wait.expect("it ends"))

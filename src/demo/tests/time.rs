@@ -124,7 +124,7 @@ fn said(r: &Row) -> Said {
 
 fn list_of(condition: &Condition) -> DefectList {
     let (exposure, waters) = condition.usual_plan();
-    condition.list(Scenario { exposure, waters }, false)
+    condition.list(Scenario::new(exposure, waters), false)
 }
 
 /// The last walk of each machine by each checklist.

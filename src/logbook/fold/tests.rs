@@ -260,8 +260,7 @@ fn record(step: Step, before: usize) -> Record {
         Step::Plan(h) => Record::from(NamedPlan {
             name: "passage".into(),
             hours: Some(h),
-            days: None,
-            waters: None,
+            ..NamedPlan::default()
         }),
     }
 }

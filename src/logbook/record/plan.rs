@@ -5,12 +5,15 @@ use crate::boat::Waters;
 use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::defects::NamedPlan;
 use crate::defects::admit::Fault;
+use crate::defects::plan::{LARGEST_SUM, LONGEST_WORK};
 use crate::logbook::input::Outside;
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 
 /// The longest name of a plan, bytes.
 const LONGEST_NAME: usize = 64;
+/// No more items are taken in or left out by name.
+const MOST_ITEMS: usize = 500;
 
 impl Event for NamedPlan {
     const NAME: &'static str = "plan";
@@ -25,7 +28,12 @@ impl Event for NamedPlan {
     on_no_item!();
 
     fn texts(&self) -> Vec<(&'static str, &str)> {
-        vec![("name", &self.name)]
+        let items = self.with.iter().map(|item| ("with", item.as_str()));
+        let without = self.without.iter().map(|item| ("without", item.as_str()));
+        std::iter::once(("name", self.name.as_str()))
+            .chain(items)
+            .chain(without)
+            .collect()
     }
 
     naming_nothing!();
@@ -39,6 +47,9 @@ impl Event for NamedPlan {
         let bounds = [
             ("hours", self.hours, LONGEST_HOURS),
             ("days", self.days, LONGEST_DAYS),
+            ("hours_per_day", self.hours_per_day, 24.0),
+            ("work", self.work.map(f64::from), LONGEST_WORK),
+            ("spend", self.spend, LARGEST_SUM),
         ];
         for (field, value, most) in bounds {
             if value.is_some_and(|v| !(0.0..=most).contains(&v)) {
@@ -47,6 +58,44 @@ impl Event for NamedPlan {
         }
         if self.hours.is_none() && self.days.is_none() {
             faults.push(fault("hours", "give hours, days or both"));
+        }
+        if self.hours_per_day == Some(0.0) {
+            let message = "hours a day are more than 0; a boat that lies still needs none";
+            faults.push(fault("hours_per_day", message));
+        }
+        if self.hours.is_some() && self.days.is_some() && self.hours_per_day.is_some() {
+            let message =
+                "hours and days say how many hours a day she runs; leave out one of the three";
+            faults.push(fault("hours_per_day", message));
+        }
+        let hours = self.hands.iter().filter_map(|hand| hand.minutes);
+        if hours
+            .clone()
+            .any(|minutes| f64::from(minutes) > LONGEST_WORK)
+        {
+            faults.push(fault(
+                "hands",
+                format!("expected 0 to {LONGEST_WORK} minutes"),
+            ));
+        }
+        let mut who: Vec<_> = self.hands.iter().map(|hand| hand.who).collect();
+        who.sort_unstable();
+        who.dedup();
+        if who.len() != self.hands.len() {
+            faults.push(fault("hands", "each of them once"));
+        }
+        for (field, items) in [("with", &self.with), ("without", &self.without)] {
+            let fits = |item: &String| !item.is_empty() && item.len() <= LONGEST_NAME;
+            if items.len() > MOST_ITEMS || !items.iter().all(fits) {
+                let message = format!(
+                    "expected at most {MOST_ITEMS} items, each by its id of at most {LONGEST_NAME} bytes"
+                );
+                faults.push(fault(field, message));
+            }
+        }
+        if let Some(both) = self.with.iter().find(|item| self.without.contains(item)) {
+            let message = format!("'{both}' is to be mended and left out");
+            faults.push(fault("without", message));
         }
         faults
     }
@@ -67,6 +116,9 @@ impl Event for NamedPlan {
             hours: p.hours,
             days: p.days,
             waters: p.waters,
+            hours_per_day: p.hours_per_day,
+            work_minutes: p.work,
+            spend: p.spend,
         });
         vec![of.lines(rows)]
     }
@@ -83,5 +135,11 @@ tables! {
         days: Option<f64>,
         /// Waters as set; null for the boat's own.
         waters: Option<Waters>,
+        /// Running hours a day as set; null where they follow from the rest.
+        hours_per_day: Option<f64>,
+        /// Minutes of work before it; null where nobody said.
+        work_minutes: Option<u32>,
+        /// Money before it, in the currency of the estimates; null where nobody said.
+        spend: Option<f64>,
     }
 }

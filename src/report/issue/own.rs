@@ -144,7 +144,7 @@ pub(super) fn not_in_it(source: &Source<'_>, walk: &Walk, report: &Report) -> Ve
     let then = WalkView::of(boat, library, history, walk, now);
     let today = Condition::of(boat, Arc::clone(library), history, now);
     let (exposure, waters) = today.usual_plan();
-    let rows = today.list(Scenario { exposure, waters }, false).rows;
+    let rows = today.list(Scenario::new(exposure, waters), false).rows;
     let here = |row: &Row| row.machine.as_ref().is_none_or(|m| *m == walk.machine);
     let own = |row: &Row| {
         let mut defects = report.defects.iter().map(|d| &d.row);

@@ -119,7 +119,7 @@ impl BoatScreen {
         };
         let id = boat.machines.get(machine).map_or("", |m| &m.id).to_owned();
         let (exposure, waters) = condition.usual_plan();
-        let mut list = condition.list(Scenario { exposure, waters }, false);
+        let mut list = condition.list(Scenario::new(exposure, waters), false);
         let here = |m: &Option<String>| m.as_deref().is_none_or(|m| m == id);
         list.rows.retain(|r| here(&r.machine));
         list.unseen.retain(|u| here(&u.machine));
@@ -288,6 +288,7 @@ impl Screen for BoatScreen {
             Action::PutBack => self.ask_put_back(cx),
             Action::Undo => self.take_back(cx),
             Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::BeforeLeaving => cx.go(Go::Over(To::Leaving)),
             Action::Places => cx.go(Go::Over(To::Places(None))),
             Action::GoOn => cx.go(Go::To(To::GoOn)),
             Action::OpenWalks => cx.go(Go::To(To::Walks)),

@@ -46,9 +46,14 @@ impl Shown for DefectsScreen {
             .as_ref()
             .map(|p| format!(" ({p})"))
             .unwrap_or_default();
+        let per_day = self.scenario.hours_per_day;
+        let per_day = per_day.map(|hours| format!(", {hours:.0} h a day,"));
         let head = format!(
-            "over {:.0} h and {:.0} d in {} waters{plan}",
-            e.hours, e.days, self.scenario.waters
+            "over {:.0} h and {:.0} d{} in {} waters{plan}",
+            e.hours,
+            e.days,
+            per_day.unwrap_or_default(),
+            self.scenario.waters
         );
         let filter = self.filter.words();
         let shown = if filter.is_empty() {

@@ -97,22 +97,9 @@ impl DefectsScreen {
     pub fn new(book: &Book) -> DefectsScreen {
         let condition = book.condition();
         let (exposure, waters) = condition.usual_plan();
-        let scenario = Scenario { exposure, waters };
-        let rate = condition.rate(None).per_day;
-        let plans = book.history().plans.values().map(|p| {
-            let exposure = match (p.hours, p.days) {
-                (Some(hours), Some(days)) => Exposure { hours, days },
-                (Some(hours), None) => Exposure::from_hours(hours, rate),
-                (None, days) => Exposure::from_days(days.unwrap_or(0.0), rate),
-            };
-            (
-                p.name.clone(),
-                Scenario {
-                    exposure,
-                    waters: p.waters.unwrap_or(waters),
-                },
-            )
-        });
+        let scenario = Scenario::new(exposure, waters);
+        let plans = book.history().plans.values();
+        let plans = plans.map(|plan| (plan.name.clone(), condition.under(plan, None)));
         let machines = condition.boat.machines.iter();
         let behind = machines.filter_map(|m| condition.short_behind(book.history(), &m.id));
         let mut screen = DefectsScreen {
@@ -174,6 +161,7 @@ impl DefectsScreen {
         let exposure = &mut self.scenario.exposure;
         exposure.hours = exposure.hours.clamp(0.0, LONGEST_HOURS);
         exposure.days = exposure.days.clamp(0.0, LONGEST_DAYS);
+        self.scenario.hours_per_day = None;
         self.plan = None;
         self.rank();
     }
@@ -181,12 +169,9 @@ impl DefectsScreen {
     /// Every plan by name: the usual one, the day ahead, the boat's own.
     pub(crate) fn all_plans(&self) -> Vec<(String, Scenario)> {
         let (exposure, waters) = self.condition.usual_plan();
-        let day = Scenario {
-            exposure: self.condition.day_ahead(),
-            waters,
-        };
+        let day = Scenario::new(self.condition.day_ahead(), waters);
         let mut all = vec![
-            ("usual".to_owned(), Scenario { exposure, waters }),
+            ("usual".to_owned(), Scenario::new(exposure, waters)),
             ("day ahead".to_owned(), day),
         ];
         all.extend(self.plans.iter().cloned());
@@ -414,6 +399,7 @@ impl DefectsScreen {
             }
             Action::Plan => self.next_plan(),
             Action::ComparePlan => self.ask_compare(cx),
+            Action::BeforeLeaving => cx.go(Go::Over(To::Leaving)),
             Action::FilterMachine => {
                 let all: Vec<_> = self
                     .condition

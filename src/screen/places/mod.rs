@@ -67,7 +67,7 @@ impl PlacesScreen {
     pub fn new(book: &Book, front: Option<&Subject>) -> PlacesScreen {
         let condition = book.condition();
         let (exposure, waters) = condition.usual_plan();
-        let list = condition.list(Scenario { exposure, waters }, false);
+        let list = condition.list(Scenario::new(exposure, waters), false);
         let arrangement = Arrangement::of(&condition, book.history());
         let standings = Standing::all(&arrangement, &condition, book.history(), &list);
         // Else the place of what is to be put right first.

@@ -13,7 +13,7 @@ use crate::defects::wait::Wait;
 /// The next look at each row of the defect list, and at what the daily walk does not ask by itself.
 pub(super) fn rows(condition: &Condition) -> Vec<DueRow> {
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(Scenario { exposure, waters }, false);
+    let list = condition.list(Scenario::new(exposure, waters), false);
     let mut told = HashSet::new();
     let mut rows = Vec::new();
     for row in list.rows {

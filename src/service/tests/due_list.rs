@@ -287,7 +287,7 @@ fn the_next_look_at_a_defect_stands_in_the_list() {
     );
     let (condition, _) = story.condition("2026-05-03");
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(crate::defects::list::Scenario { exposure, waters }, false);
+    let list = condition.list(crate::defects::list::Scenario::new(exposure, waters), false);
     let wait = list.rows[0].look_again_within.expect("a wait");
     assert_eq!(look.due_date, wait.date);
     assert!(

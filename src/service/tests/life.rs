@@ -72,7 +72,7 @@ fn an_overfill_is_found_as_ever() {
     story.look("2026-05-04", look);
     let (condition, _) = story.condition("2026-05-05");
     let (exposure, waters) = condition.usual_plan();
-    let list = condition.list(crate::defects::list::Scenario { exposure, waters }, false);
+    let list = condition.list(crate::defects::list::Scenario::new(exposure, waters), false);
     assert_eq!(list.rows[0].item, "engine-oil-level");
     assert!(list.rows[0].stop);
 }
