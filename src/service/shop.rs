@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::due::{What, due};
-use crate::checklist::{KnownPart, KnownSpare};
+use crate::checklist::{KnownPart, KnownSpare, PartKind, SpareUnit};
 use crate::defects::History;
 use crate::defects::condition::Condition;
 use crate::defects::list::{DefectList, Scenario};
@@ -55,7 +55,9 @@ impl Taken {
     ) -> (f64, Option<String>) {
         let holds = |row: &LockerRow| {
             let known = KnownSpare::of(&row.spare);
-            let has = known.is_some_and(|k| k.parts.iter().any(|p| p == part));
+            // How many litres the work takes nothing here knows, so that none are taken off.
+            let counted = known.filter(|k| k.unit != SpareUnit::Litre);
+            let has = counted.is_some_and(|k| k.parts.iter().any(|p| p == part));
             has && row.fits(machine) && row.is_here(today)
         };
         for (at, row) in locker.iter().enumerate().filter(|(_, row)| holds(row)) {
@@ -124,7 +126,11 @@ pub fn shop(
         row.aboard = aboard;
         row.spare = spare;
         row.buy = row.wanted - aboard;
-        row.words = format!("{}", row.buy);
+        let kind = KnownPart::of(&part).map(|known| known.kind);
+        row.words = match kind {
+            Some(PartKind::Oil | PartKind::Coolant) => "as much as the handbook says".to_owned(),
+            _ => format!("{}", row.buy),
+        };
     }
     for (at, row) in locker.iter().enumerate() {
         let here = if row.is_here(today) { row.count } else { 0.0 };

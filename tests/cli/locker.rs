@@ -392,6 +392,20 @@ fn the_list_for_the_shop_takes_off_what_is_aboard() {
 }
 
 #[test]
+fn litres_aboard_take_nothing_off_what_work_takes() {
+    let place = worn();
+    done(&place, &["locker", "add", "engine-oil", "9"]);
+    let answer = place.json("parts", &["defects", "--parts", "--hours", "900"]);
+    let rows = answer["shop"].as_array().expect("rows");
+    let mut oil = rows.iter().filter(|r| r["id"] == "engine-oil");
+    let oil = oil.next().expect("oil is due");
+    assert_eq!(
+        (&oil["buy"], &oil["words"]),
+        (&json!(1.0), &json!("as much as the handbook says"))
+    );
+}
+
+#[test]
 fn a_repair_offers_what_the_locker_has_and_takes_nothing() {
     let place = worn();
     done(&place, &["locker", "add", "drive-belts", "2"]);
