@@ -45,7 +45,7 @@
 //! - [`before_start`]: what takes minutes and comes before the engine runs
 //! - [`leaving`]: what to do before leaving: what must be done (`leaving_must`, [`leaving_due`]), jobs to
 //!   be weighed (`leaving_jobs`), words ([`leaving_words`])
-//! - [`left_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
+//! - [`left_open`], [`still_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
@@ -123,6 +123,7 @@ mod roles;
 pub mod said;
 pub mod series;
 mod steps;
+pub mod still_open;
 pub mod stopped;
 mod stricter;
 pub mod subject;
