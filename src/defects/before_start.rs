@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::dips::{HIGH_MARK, LOW_MARK};
-use super::left_open::LeftOpen;
 use super::life::Life;
+use super::still_open::LeftOpen;
 use super::subject::Subject;
 use crate::checklist::{Chore, Grade, Item};
 

@@ -6,7 +6,7 @@ use super::acts::{Deferral, HoldsUntil, Override};
 use super::dips::Course;
 use super::events::{Beside, Event, Fold};
 use super::history::Stamped;
-use super::left_open::LeftOpen;
+use super::still_open::LeftOpen;
 use super::usage::{Usage, days};
 use crate::boat::Measure;
 use crate::checklist::{Grade, Leak, WearMark};

@@ -46,7 +46,7 @@
 //! - [`leaving`]: what to do before leaving: what must be done (`leaving_must`, [`leaving_due`]), jobs to
 //!   be weighed (`leaving_jobs`), words ([`leaving_words`], [`leaving_said`]); [`plan`], [`plan_words`]: a named
 //!   plan, and what there is before it
-//! - [`left_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
+//! - [`left_open`], [`still_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
@@ -133,6 +133,7 @@ pub mod said;
 pub mod series;
 pub mod spare_said;
 mod steps;
+pub mod still_open;
 pub mod stopped;
 mod stricter;
 pub mod subject;

@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::condition::Condition;
 use super::gate::order;
-use super::left_open::LeftOpen;
 use super::life::Life;
+use super::still_open::LeftOpen;
 use super::subject::Subject;
 use crate::checklist::{EffectKind, Forbids, Item, Order};
 use crate::text::words;

@@ -234,7 +234,7 @@ fn what_it_forbids_is_told_by_the_three_answers_and_told_back_is_not_seen() {
     open(&place, "raw-water-impeller", "impeller out", "start");
     assert_eq!(answers(&place), [nothing, "no", "no"]);
     assert_eq!(verdict(&place)["now"], "do-not-run");
-    open(&place, "stuffing-box", "gland drawn", "float");
+    open(&place, "raw-water-inlet-hose", "hose off", "float");
     assert_eq!(answers(&place), ["no", "no", "no"]);
     let run = place.run(&["ready"]);
     assert_eq!(run.code, Some(1), "{}", run.stdout);
@@ -244,16 +244,20 @@ fn what_it_forbids_is_told_by_the_three_answers_and_told_back_is_not_seen() {
         "{text}"
     );
     assert!(
-        text.contains("gland drawn, since 3 May 2026; forbids to float"),
+        text.contains("hose off, since 3 May 2026; forbids to float"),
         "{text}"
     );
     place.at("2026-05-03T14:00:00+02:00");
-    let run = place.run(&["closed", "stuffing-box", "--told", "the yard"]);
+    let run = place.run(&["closed", "raw-water-inlet-hose", "--told", "the yard"]);
     let told = flat(&run.stdout);
     assert!(told.contains("as told by the yard, and not seen"), "{told}");
     assert_eq!(answers(&place), ["see-first", "no", "no"]);
     place.at("2026-05-03T15:00:00+02:00");
-    for item in ["stuffing-box", "raw-water-impeller", "throttle-cable"] {
+    for item in [
+        "raw-water-inlet-hose",
+        "raw-water-impeller",
+        "throttle-cable",
+    ] {
         assert_eq!(place.run(&["closed", item]).code, Some(0), "{item}");
     }
     assert_eq!(answers(&place), [nothing, nothing, nothing]);

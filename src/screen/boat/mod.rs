@@ -339,7 +339,10 @@ impl Screen for BoatScreen {
     fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
         let name = text.trim();
         if name.is_empty() {
-            return Err("say who".to_owned());
+            return Err(match ask {
+                Line::Guest(_) => "say who walks".to_owned(),
+                Line::ToldBy(_) => "say who told it".to_owned(),
+            });
         }
         if let Some((_, told)) = too_long("by", name) {
             return Err(told);
