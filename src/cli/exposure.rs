@@ -1,5 +1,6 @@
 //! The exposure asked for: a named plan, or hours, days and waters.
 
+use chrono::{DateTime, FixedOffset};
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -12,6 +13,7 @@ use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::checklist::nearest;
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
+use crate::defects::under_way::Passage;
 use crate::defects::{History, NamedPlan};
 
 /// The options that say what lies ahead.
@@ -21,6 +23,9 @@ pub struct ExposureArgs {
     /// A plan set with `plan set`
     #[arg(long, value_name = "NAME", conflicts_with_all = ["hours", "days"])]
     pub plan: Option<String>,
+    /// What is left of the plan she is under way with
+    #[arg(long, conflicts_with_all = ["plan", "hours", "days"])]
+    pub under_way: bool,
     /// Running hours until the next chance to put things right
     #[arg(long, value_name = "H", value_parser = hours)]
     pub hours: Option<f64>,
@@ -66,6 +71,16 @@ impl ExposureArgs {
         history: &History,
     ) -> Result<Scenario, Failure> {
         let machine = cx.global.machine.as_deref();
+        if self.under_way {
+            let machines = &condition.boat.machines;
+            let only = || Some(machines.first()?.id.as_str()).filter(|_| machines.len() == 1);
+            let id = machine.or_else(only);
+            let id =
+                id.ok_or_else(|| Failure::usage("several machines; name one with --machine"))?;
+            let mut left = remaining(history, condition, id, cx.clock.now())?;
+            left.waters = self.waters.unwrap_or(left.waters);
+            return Ok(left);
+        }
         let mut scenario = match &self.plan {
             Some(name) => of_plan(named(history, name)?, condition, machine),
             None => Scenario {
@@ -84,6 +99,39 @@ pub fn of_plan(plan: &NamedPlan, condition: &Condition, machine: Option<&str>) -
         exposure: condition.exposure(plan.hours, plan.days, machine),
         waters: plan.waters.unwrap_or(condition.boat.waters),
     }
+}
+
+/// What is left of the plan a machine is under way with. One that is used up says nothing of what is
+/// still ahead, so it is no answer.
+///
+/// # Errors
+/// She is not under way, left without a plan, or it is used up.
+pub fn remaining(
+    history: &History,
+    condition: &Condition,
+    machine: &str,
+    now: DateTime<FixedOffset>,
+) -> Result<Scenario, Failure> {
+    let passage = Passage::running(history, machine, now);
+    let passage = passage.ok_or_else(|| Failure::usage(format!("{machine} is not under way")))?;
+    let begins = passage.begins.map(|line| &line.rec);
+    let name = begins.and_then(|line| line.plan.as_deref());
+    let name = name.ok_or_else(|| Failure::usage("she left without a plan; give --hours"))?;
+    let mut scenario = of_plan(named(history, name)?, condition, Some(machine));
+    let said = begins.and_then(|line| line.waters);
+    scenario.waters = said.unwrap_or(scenario.waters);
+    let planned = scenario.exposure;
+    scenario.exposure = passage.left(planned, now);
+    let used_up = |planned: f64, left: f64| planned > 0.0 && left <= 0.0;
+    if used_up(planned.hours, scenario.exposure.hours)
+        || used_up(planned.days, scenario.exposure.days)
+    {
+        let message = format!(
+            "the plan {name} is used up and she is still under way; give --hours for what is ahead"
+        );
+        return Err(Failure::usage(message));
+    }
+    Ok(scenario)
 }
 
 /// The plan of that name.

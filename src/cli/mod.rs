@@ -62,6 +62,7 @@ pub mod source;
 pub mod started;
 pub mod symptoms;
 pub mod trend;
+pub mod under_way;
 pub mod verdict;
 pub mod verify;
 pub mod waiting;
@@ -198,6 +199,9 @@ pub enum Command {
     /// that comes due on the way. Of the rest it chooses what takes away most of the trouble this list can
     /// see, and says what can wait and what that leaves. The exit code is 1 where a stop is in force.
     Leaving(leaving::LeavingArgs),
+    /// Under way: rounds, the log of a day, fuel
+    #[command(subcommand, name = "underway")]
+    UnderWay(under_way::UnderWayCommand),
     /// Where things are aboard, in words, and how each stands
     Places,
     /// Record recurring work, and see what was done
@@ -346,6 +350,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Plan(command)) => plan::run(command, cx),
         Some(Command::Due(args)) => due::run(args, cx),
         Some(Command::Leaving(args)) => leaving::run(args, cx),
+        Some(Command::UnderWay(command)) => under_way::run(command, cx),
         Some(Command::Places) => places::run(cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),

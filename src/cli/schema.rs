@@ -10,7 +10,7 @@ use super::answer::schema_id;
 use super::{
     boat, causes, checklist, cost, coverage, defects, demo, due, entries, find, first_minute,
     fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, logbook, parts, places,
-    plan, record, report, service, started, symptoms, verdict, verify, walks,
+    plan, record, report, service, started, symptoms, under_way, verdict, verify, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -144,6 +144,14 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("symptoms", output::<symptoms::SymptomsBody>("symptoms")),
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
+        (
+            "underway-fuel",
+            output::<under_way::fuel::FuelBody>("underway-fuel"),
+        ),
+        (
+            "underway-log",
+            output::<under_way::log::UnderWayLogBody>("underway-log"),
+        ),
         ("verify", output::<verify::VerifyPageBody>("verify")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         (

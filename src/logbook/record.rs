@@ -34,6 +34,7 @@ mod repair;
 mod service;
 mod started;
 mod told;
+mod under_way;
 mod undo;
 mod walk;
 mod when_last;
@@ -63,7 +64,7 @@ use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, LearningStart, NamedPlan,
     Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, WhenLast, Withdrawal,
+    ServiceDraft, ServiceInterval, UnderWay, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -193,6 +194,7 @@ records! {
     Learning(Box<LearningSet>): LearningSet,
     LearningStart(Box<LearningStart>): LearningStart,
     Plan(Box<NamedPlan>): NamedPlan,
+    UnderWay(Box<UnderWay>): UnderWay,
     Service(Box<Service>): Service,
     Interval(Box<ServiceInterval>): ServiceInterval,
     WhenLast(Box<WhenLast>): WhenLast,
