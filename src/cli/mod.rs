@@ -65,6 +65,7 @@ pub mod source;
 pub mod started;
 pub mod symptoms;
 pub mod trend;
+pub mod under_way;
 pub mod verdict;
 pub mod verify;
 pub mod waiting;
@@ -214,6 +215,9 @@ pub enum Command {
     /// with its tools and instruction, and once one like it was fitted in harbour. What is customary in
     /// those waters and missing stands beside it. Nothing is recorded.
     Carry(carry::CarryArgs),
+    /// Under way: rounds, the log of a day, fuel
+    #[command(subcommand, name = "underway")]
+    UnderWay(under_way::UnderWayCommand),
     /// Where things are aboard, in words, and how each stands
     Places,
     /// Record recurring work, and see what was done
@@ -365,6 +369,7 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Locker(args)) => locker::run(args, cx),
         Some(Command::Carry(args)) => carry::run(args, cx),
         Some(Command::Ready) => ready::run(cx),
+        Some(Command::UnderWay(command)) => under_way::run(command, cx),
         Some(Command::Places) => places::run(cx),
         Some(Command::Service(command)) => service::run(command, cx),
         Some(Command::Label(args)) => label::run(args, cx),

@@ -10,8 +10,8 @@ use super::answer::schema_id;
 use super::{
     boat, carry, causes, checklist, cost, coverage, defects, demo, due, entries, find,
     first_minute, fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, locker,
-    logbook, parts, places, plan, ready, record, report, service, started, symptoms, verdict,
-    verify, walks,
+    logbook, parts, places, plan, ready, record, report, service, started, symptoms, under_way,
+    verdict, verify, walks,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -152,6 +152,14 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("symptoms", output::<symptoms::SymptomsBody>("symptoms")),
         ("tasks", output::<service::TasksBody>("tasks")),
         ("trend", output::<TrendAnswer>("trend")),
+        (
+            "underway-fuel",
+            output::<under_way::fuel::FuelBody>("underway-fuel"),
+        ),
+        (
+            "underway-log",
+            output::<under_way::log::UnderWayLogBody>("underway-log"),
+        ),
         ("verify", output::<verify::VerifyPageBody>("verify")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         (

@@ -21,6 +21,7 @@ use super::said::Said;
 use super::spare_said::{SpareSaid, StockChange};
 use super::subject::Subject;
 use super::taken_back::{Aside, TakenBack};
+use super::under_way::UnderWay;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Arranged, Hours, MeterChange, MeterLine};
@@ -169,6 +170,8 @@ pub struct History {
     pub arranged: Vec<Stamped<Arranged>>,
     /// Questions and causes of the boat's own, by time.
     pub own_causes: Vec<Stamped<OwnCauses>>,
+    /// Lines of being under way, by time.
+    pub under_way: Vec<Stamped<UnderWay>>,
     /// By time.
     pub costs: Vec<Stamped<Cost>>,
     /// By time.
@@ -208,7 +211,7 @@ macro_rules! by_time {
     ($each:ident) => {
         $each! {
             repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning learning_starts
-            services intervals when_last parts spares stock place_photos arranged own_causes given_on issued costs meters profile_hours aside
+            services intervals when_last parts spares stock place_photos arranged own_causes given_on issued under_way costs meters profile_hours aside
         }
     };
 }
@@ -347,6 +350,7 @@ impl History {
             place_photos,
             arranged,
             costs,
+            under_way,
             meters,
             own_causes: _,
             closed: _,
@@ -398,6 +402,7 @@ impl History {
             stock: |r| None, r.machine.as_deref();
             place_photos: |r| None, r.machine.as_deref();
             arranged: |r| r.item.as_deref(), r.machine.as_deref();
+            under_way: |r| None, r.machine.as_deref();
             meters: |r| None, Some(&r.machine);
         }
         all
@@ -548,7 +553,11 @@ impl History {
             Some(p.1).filter(|_| p.0 == machine)
         });
         let profiles = profiles.map(|read| MeterRead { id: None, ..read });
+        let lines = of(&self.under_way, move |u| {
+            u.hours.filter(|_| here(&u.machine))
+        });
         let read = walks.chain(repairs).chain(fitted).chain(services);
+        let read = read.chain(lines);
         read.chain(profiles).chain(meters)
     }
 

@@ -48,6 +48,7 @@ fn reading(record: &Record) -> Option<Hours> {
         Record::Repair(repair) => repair.hours,
         Record::Fitted(fitted) => fitted.hours,
         Record::Service(service) => service.hours,
+        Record::UnderWay(line) => line.hours,
         Record::Meter(change) => Some(change.new),
         Record::Correction(correction) => reading(correction.to.as_deref()?),
         _ => None,
@@ -62,6 +63,7 @@ fn machine(record: &Record) -> Option<&str> {
         Record::Repair(repair) => repair.machine.as_deref(),
         Record::Fitted(fitted) => fitted.machine.as_deref(),
         Record::Service(service) => service.machine.as_deref(),
+        Record::UnderWay(line) => line.machine.as_deref(),
         _ => None,
     }
 }

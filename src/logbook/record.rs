@@ -35,6 +35,7 @@ mod service;
 mod spare;
 mod started;
 mod told;
+mod under_way;
 mod undo;
 mod walk;
 mod when_last;
@@ -64,7 +65,7 @@ use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, LearningStart, NamedPlan,
     Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, SpareSaid, StockChange, WhenLast, Withdrawal,
+    ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -194,6 +195,7 @@ records! {
     Learning(Box<LearningSet>): LearningSet,
     LearningStart(Box<LearningStart>): LearningStart,
     Plan(Box<NamedPlan>): NamedPlan,
+    UnderWay(Box<UnderWay>): UnderWay,
     Service(Box<Service>): Service,
     Interval(Box<ServiceInterval>): ServiceInterval,
     WhenLast(Box<WhenLast>): WhenLast,

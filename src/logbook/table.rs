@@ -13,6 +13,7 @@ use crate::boat::{Hours, Role, ThingKind, Unit, UnitHabit, Waters};
 use crate::checklist::{EffectKind, Grade, Kind, Leak, Scope, UnknownAge, WearMark, Where, Who};
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
+use crate::defects::under_way::Leg;
 use crate::defects::{History, LearningState, Paid, State, StockMove};
 use crate::service::What;
 use crate::text::{json_guard, safe_text};
@@ -91,7 +92,7 @@ macro_rules! sql {
 }
 
 sql! {
-    "text": String, &'static str, Better, EffectKind, Grade, Scope, UnknownAge, Where, Who, Kind, Leak, LearningState, StockMove, Level, Risk, Role, State, Unit, ThingKind, UnitHabit, Verdict, Waters, WearMark, What;
+    "text": String, &'static str, Better, EffectKind, Grade, Scope, UnknownAge, Where, Who, Kind, Leak, LearningState, Leg, StockMove, Level, Risk, Role, State, Unit, ThingKind, UnitHabit, Verdict, Waters, WearMark, What;
     "boolean": bool;
     "bigint": i16, i64, u32, u64, usize, Severity;
     "double precision": f64, Hours, Paid;

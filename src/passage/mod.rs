@@ -4,6 +4,7 @@
 //!
 //! - [`trouble`]: the chance that an item brings trouble, and what mending it gains
 //! - [`knapsack`]: the best choice of things within limits, the order by gain for cost, and the bound
+//! - [`fuel`]: fuel for so many hours, by two rules, and how long what is aboard lasts
 //! - `front`: choices of which none is beaten by another; `grid`: the same on a grid of one limit
 //! - [`mod@plan`]: jobs before leaving, what must be done first, which choices still stand when work takes
 //!   longer
@@ -13,6 +14,7 @@
 #![doc = include_str!("README.md")]
 
 mod front;
+pub mod fuel;
 mod grid;
 pub mod knapsack;
 pub mod plan;

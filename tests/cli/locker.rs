@@ -6,10 +6,15 @@ use serde_json::{Value, json};
 use super::harness::{Place, Run, flat, full_walk};
 
 #[track_caller]
-fn done(place: &Place, args: &[&str]) -> Run {
+fn ran(place: &Place, args: &[&str]) -> Run {
     let run = place.run(args);
     assert_eq!(run.code, Some(0), "{}: {}", run.line, run.stderr);
     run
+}
+
+#[track_caller]
+fn done(place: &Place, args: &[&str]) {
+    let _ = ran(place, args);
 }
 
 #[track_caller]
@@ -53,7 +58,7 @@ fn of<'a>(answer: &'a Value, group: &str, spare: &str) -> Option<&'a Value> {
 #[test]
 fn what_is_bought_used_and_counted_adds_up_and_the_last_one_is_told() {
     let place = Place::with_boat();
-    let answer = done(
+    let answer = ran(
         &place,
         &[
             "locker",
@@ -66,12 +71,12 @@ fn what_is_bought_used_and_counted_adds_up_and_the_last_one_is_told() {
     );
     assert!(answer.stdout.contains("under the chart table"), "{answer}");
     assert_eq!(row(&place, "drive-belts")["count"], 2.0);
-    let used = done(
+    let used = ran(
         &place,
         &["locker", "use", "drive-belts", "--for", "drive-belt"],
     );
     assert!(!used.stdout.contains("last one"), "{used}");
-    let last = done(&place, &["locker", "use", "drive-belts"]);
+    let last = ran(&place, &["locker", "use", "drive-belts"]);
     assert!(
         flat(&last.stdout).contains("That was the last one"),
         "{last}"
@@ -192,7 +197,7 @@ fn what_is_carried_depends_on_what_already_counts() {
     assert!(!belts["cautions"].as_array().expect("cautions").is_empty());
     assert_eq!(belts["minutes"], 90);
     assert_eq!(belts["room"], json!([0.75, 3.0]));
-    let text = done(&place, &PASSAGE).stdout;
+    let text = ran(&place, &PASSAGE).stdout;
     for told in [
         "you need",
         "miles of room for this",
@@ -351,13 +356,13 @@ fn a_job_says_whether_its_spare_is_aboard_and_one_spare_goes_into_one_job() {
     assert_eq!(spare(&place), Value::Null, "nothing is on record");
     done(&place, &["locker", "add", "drive-belts", "--lies", "aft"]);
     assert_eq!(spare(&place)["to_hand"], "aboard");
-    let text = done(&place, &["leaving", "--with", "drive-belt"]).stdout;
+    let text = ran(&place, &["leaving", "--with", "drive-belt"]).stdout;
     assert!(
         flat(&text).contains("Aboard: Drive belts, full set, 1, aft, never counted."),
         "{text}"
     );
     assert!(!text.contains("parts aboard are not on record"), "{text}");
-    let last = done(&place, &["locker", "use", "drive-belts"]);
+    let last = ran(&place, &["locker", "use", "drive-belts"]);
     assert!(flat(&last.stdout).contains("last one"), "{last}");
     assert_eq!(spare(&place)["to_hand"], "missing");
 }
@@ -384,7 +389,7 @@ fn the_list_for_the_shop_takes_off_what_is_aboard() {
     );
     // One of the two goes in, so that the locker lacks one.
     assert_eq!(row("drive-belts", true)["buy"], 1.0);
-    let text = done(&place, &["defects", "--parts", "--waters", "offshore"]).stdout;
+    let text = ran(&place, &["defects", "--parts", "--waters", "offshore"]).stdout;
     assert!(
         text.contains("FOR THE SHOP") && text.contains("ABOARD ALREADY"),
         "{text}"
@@ -409,7 +414,7 @@ fn litres_aboard_take_nothing_off_what_work_takes() {
 fn a_repair_offers_what_the_locker_has_and_takes_nothing() {
     let place = worn();
     done(&place, &["locker", "add", "drive-belts", "2"]);
-    let run = done(&place, &["repair", "drive-belt", "--done", "new belt"]);
+    let run = ran(&place, &["repair", "drive-belt", "--done", "new belt"]);
     assert!(
         flat(&run.stdout).contains("handlamp locker use drive-belts --for drive-belt"),
         "{run}"

@@ -59,5 +59,6 @@ mod surroundings;
 mod survey;
 mod trend;
 mod trial;
+mod under_way;
 mod verdict;
 mod view;

@@ -32,24 +32,30 @@ fn plans_are_set_listed_used_and_compared() {
 #[test]
 fn hours_a_day_of_a_plan_change_its_days_and_the_dates_told_under_it() {
     let place = Place::with_findings();
-    place.run(&[
-        "plan",
-        "set",
-        "fast",
-        "--hours",
-        "60",
-        "--hours-per-day",
-        "20",
-    ]);
-    place.run(&[
-        "plan",
-        "set",
-        "slow",
-        "--hours",
-        "60",
-        "--hours-per-day",
-        "2",
-    ]);
+    place.json(
+        "recorded",
+        &[
+            "plan",
+            "set",
+            "fast",
+            "--hours",
+            "60",
+            "--hours-per-day",
+            "20",
+        ],
+    );
+    place.json(
+        "recorded",
+        &[
+            "plan",
+            "set",
+            "slow",
+            "--hours",
+            "60",
+            "--hours-per-day",
+            "2",
+        ],
+    );
     let plans = place.json("plans", &["plan", "list"]);
     let row = |name: &str| {
         let rows = plans["rows"].as_array().expect("rows").iter();

@@ -83,6 +83,7 @@ fn documents() -> Vec<Value> {
         json!({"type":"retired","machine":"main","why":"sold"}),
         json!({"type":"learning","state":"frozen"}),
         json!({"type":"plan","name":"to the yard","hours":3}),
+        json!({"type":"under-way","kind":"round","machine":"main","oil":{"value":4,"unit":"bar"},"fuel":"97 L"}),
         json!({"type":"service","task":"engine-oil-and-filter","machine":"main","in":"7 L"}),
         json!({"type":"when-last","task":"gearbox-oil","machine":"main","last":"2025-05-01T00:00:00+02:00","hours":900}),
         json!({"type":"part","part":"oil-filter","machine":"main","makers_number":"K 100","fits":["R 7"],"height_mm":79,

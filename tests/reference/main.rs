@@ -9,6 +9,7 @@ mod chain;
 mod cost;
 mod criticality;
 mod fan;
+mod fuel;
 mod laws;
 mod leak_classes;
 mod leak_rates;

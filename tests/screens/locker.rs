@@ -82,10 +82,7 @@ fn a_repair_offers_what_the_locker_has_and_takes_it_with_one_key() {
     stage.keys("d");
     let subject = stage.book().condition();
     let list = subject.list(
-        handlamp::defects::list::Scenario {
-            exposure: subject.usual_plan().0,
-            waters: subject.usual_plan().1,
-        },
+        handlamp::defects::list::Scenario::new(subject.usual_plan().0, subject.usual_plan().1),
         false,
     );
     let served = |item: &str| {

@@ -104,6 +104,8 @@ alter table "hour_readings" add foreign key ("boat", "machine") references "mach
 alter table "hours_by_month" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
 alter table "hours_by_month" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
 alter table "plans" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "under_way" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "under_way" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
 alter table "changed_entries" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
 alter table "changed_entries" add foreign key ("boat", "item") references "items" ("boat", "key") deferrable initially deferred;
 alter table "changed_entries" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;

@@ -34,7 +34,7 @@ use crate::logbook::{Disk, LogbookError, RealDisk};
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
 
 /// The order of the tables, as it always was; one that is not named here comes last.
-const ORDER: [&str; 42] = [
+const ORDER: [&str; 43] = [
     "boats",
     "machines",
     "items",
@@ -75,6 +75,7 @@ const ORDER: [&str; 42] = [
     "hour_readings",
     "hours_by_month",
     "plans",
+    "under_way",
     "changed_entries",
     "not_counted",
 ];

@@ -75,6 +75,7 @@ const KEPT: &[&str] = &[
     "fluid",
     "from",
     "fuel",
+    "fuel_added",
     "fuel_off_at",
     "fuel_per_hour",
     "gearbox",

@@ -185,7 +185,6 @@ impl LeavingScreen {
 
     /// Another plan, or the same for another machine.
     fn turn(&mut self, at: usize, machine: Option<String>, cx: &mut Cx<'_, Self>) {
-        self.put_on_record(cx);
         let plans = std::mem::take(&mut self.plans);
         *self = LeavingScreen::at(cx.book, plans, at, machine);
         cx.leaving.plan = self.plan().map(|plan| plan.name.clone());
@@ -208,6 +207,7 @@ impl LeavingScreen {
         }
         self.choose(cx.book);
         cx.tell(self.standing(&item));
+        self.put_on_record(cx);
     }
 
     /// What has become of a job, in words.
@@ -229,10 +229,11 @@ impl LeavingScreen {
             return;
         };
         let known = cx.book.history().plans.get(&plan.name);
-        if known.is_some_and(|known| known.with != plan.with || known.without != plan.without) {
-            if let Err(wrong) = cx.record_act(Record::from(plan.clone())) {
-                cx.warn(wrong);
-            }
+        let differs = |known: &NamedPlan| known.with != plan.with || known.without != plan.without;
+        if known.is_some_and(differs)
+            && let Err(wrong) = cx.record_act(Record::from(plan.clone()))
+        {
+            cx.warn(wrong);
         }
     }
 
@@ -303,14 +304,8 @@ impl Screen for LeavingScreen {
                 let next = next.map(|machine| machine.id.clone());
                 self.turn(self.at, next, cx);
             }
-            Action::OpenDefects => {
-                self.put_on_record(cx);
-                cx.go(Go::To(To::Defects));
-            }
-            Action::Back => {
-                self.put_on_record(cx);
-                cx.go(Go::BackAnew);
-            }
+            Action::OpenDefects => cx.go(Go::To(To::Defects)),
+            Action::Back => cx.go(Go::BackAnew),
             _ => {
                 let at = stepped(action, self.cursor, self.open());
                 self.cursor = at;

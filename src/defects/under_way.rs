@@ -1,0 +1,297 @@
+//! Under way: when it began and ended, the rounds between, and the ones that were missed. A line of a
+//! round says what was read; it grades nothing.
+
+use chrono::{DateTime, Duration, FixedOffset};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::acts::At;
+use super::history::{History, Stamped};
+use crate::assess::exposure::Exposure;
+use crate::boat::units::Volume;
+use crate::boat::{Hours, Measure, Waters};
+use crate::passage::fuel::Burnt;
+use crate::text::words;
+
+/// Minutes between two rounds where nobody said otherwise: an hourly round is usual on small crews.
+pub const USUAL_EVERY: u32 = 60;
+/// The shortest and the longest time between two rounds, minutes.
+pub const EVERY: [u32; 2] = [15, 480];
+/// Missed rounds of one gap that have a line of their own; more are one line together.
+const ONE_BY_ONE: u32 = 24;
+
+words! {
+    /// What a line of being under way tells.
+    Leg, "line of being under way" {
+        /// She leaves.
+        Begins = "begins",
+        /// A round was made.
+        Round = "round",
+        /// She is in.
+        Ends = "ends",
+    }
+}
+
+/// A line of being under way. Figures are as read; what was not read is left out.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct UnderWay {
+    /// What it tells.
+    pub kind: Leg,
+    /// Machine id; may be left out where the boat has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub machine: Option<String>,
+    /// When.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: At,
+    /// Who looked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+    /// The plan she leaves with, by its name; said where it begins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plan: Option<String>,
+    /// Waters, where they are not those of the plan; said where it begins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub waters: Option<Waters>,
+    /// Minutes between two rounds; said where it begins, 60 where it is left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub every: Option<u32>,
+    /// Hour meter as read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Hours>,
+    /// Engine speed, rpm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rpm: Option<f64>,
+    /// Speed of the boat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub speed: Option<Measure>,
+    /// Oil pressure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub oil: Option<Measure>,
+    /// Coolant temperature.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<Measure>,
+    /// Charging voltage.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volts: Option<Measure>,
+    /// Vacuum behind the prefilter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub vacuum: Option<Measure>,
+    /// Water in the bilge.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bilge: Option<Measure>,
+    /// Drops of the stern gland in a minute, counted by eye.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drops: Option<f64>,
+    /// Fuel aboard.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fuel: Option<Volume>,
+    /// Fuel taken in since the line before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fuel_added: Option<Volume>,
+    /// In words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub remark: Option<String>,
+}
+
+impl UnderWay {
+    /// A line without a figure.
+    pub fn bare(kind: Leg) -> UnderWay {
+        UnderWay {
+            kind,
+            machine: None,
+            at: None,
+            by: None,
+            plan: None,
+            waters: None,
+            every: None,
+            hours: None,
+            rpm: None,
+            speed: None,
+            oil: None,
+            temperature: None,
+            volts: None,
+            vacuum: None,
+            bilge: None,
+            drops: None,
+            fuel: None,
+            fuel_added: None,
+            remark: None,
+        }
+    }
+
+    /// True where nothing was read and nothing said.
+    pub fn is_empty(&self) -> bool {
+        let read = [
+            self.speed,
+            self.oil,
+            self.temperature,
+            self.volts,
+            self.vacuum,
+            self.bilge,
+        ];
+        read.iter().all(Option::is_none)
+            && (self.hours, self.rpm, self.drops) == (None, None, None)
+            && (self.fuel, self.fuel_added) == (None, None)
+            && self.remark.as_ref().is_none_or(|r| r.trim().is_empty())
+    }
+}
+
+/// One time under way, with all that is on record of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passage<'a> {
+    /// Where it begins; none where that line is not on record.
+    pub begins: Option<&'a Stamped<UnderWay>>,
+    /// Every line, the first and the last included, by time.
+    pub lines: Vec<&'a Stamped<UnderWay>>,
+    /// It is over.
+    pub ended: bool,
+}
+
+/// A line of the log.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Line<'a> {
+    /// On record.
+    Told(&'a Stamped<UnderWay>),
+    /// Rounds that nobody made or wrote down: never filled in.
+    Missed {
+        /// When the first of them was due.
+        due: DateTime<FixedOffset>,
+        /// How many.
+        rounds: u32,
+    },
+}
+
+impl<'a> Passage<'a> {
+    /// All of a machine, by time.
+    pub fn all(history: &'a History, machine: &str) -> Vec<Passage<'a>> {
+        let mut all: Vec<Passage<'a>> = Vec::new();
+        let of = |line: &&Stamped<UnderWay>| line.rec.machine.as_deref() == Some(machine);
+        for line in history.under_way.iter().filter(of) {
+            let begins = line.rec.kind == Leg::Begins;
+            match all.last_mut().filter(|last| !begins && !last.ended) {
+                Some(last) => last.lines.push(line),
+                None => all.push(Passage {
+                    begins: begins.then_some(line),
+                    lines: vec![line],
+                    ended: false,
+                }),
+            }
+            // What was left without an end is over when the next begins.
+            let open = all.len().saturating_sub(1);
+            all.iter_mut().take(open).for_each(|p| p.ended = true);
+            if let Some(last) = all.last_mut() {
+                last.ended |= line.rec.kind == Leg::Ends;
+            }
+        }
+        all
+    }
+
+    /// The one a machine is under way on at a time.
+    pub fn running(
+        history: &'a History,
+        machine: &str,
+        at: DateTime<FixedOffset>,
+    ) -> Option<Passage<'a>> {
+        let mut all = Passage::all(history, machine);
+        all.retain(|p| p.lines.first().is_some_and(|line| line.at <= at));
+        all.pop().filter(|last| !last.ended)
+    }
+
+    /// Minutes between two rounds.
+    pub fn every(&self) -> u32 {
+        let said = self.begins.and_then(|line| line.rec.every);
+        // A line from elsewhere may say anything.
+        said.unwrap_or(USUAL_EVERY).clamp(EVERY[0], EVERY[1])
+    }
+
+    /// When the next round is due; none when it is over.
+    pub fn next(&self) -> Option<DateTime<FixedOffset>> {
+        let last = self.lines.last().filter(|_| !self.ended)?;
+        Some(last.at + Duration::minutes(self.every().into()))
+    }
+
+    /// The log up to a time, with what was missed: a round is missed when the next one is nearer.
+    pub fn log(&self, now: DateTime<FixedOffset>) -> Vec<Line<'a>> {
+        let mut log = Vec::new();
+        let mut before: Option<DateTime<FixedOffset>> = None;
+        for line in &self.lines {
+            if let Some(before) = before {
+                log.extend(self.missed(before, line.at));
+            }
+            log.push(Line::Told(line));
+            before = Some(line.at);
+        }
+        if let Some(last) = before.filter(|_| !self.ended) {
+            log.extend(self.missed(last, now));
+        }
+        log
+    }
+
+    fn missed(&self, from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> Vec<Line<'a>> {
+        let every = i64::from(self.every());
+        let due = |n: i64| from + Duration::minutes(every * n);
+        let half = every / 2;
+        let rounds = ((to - from).num_minutes() - half).max(0) / every;
+        // The one that closes a gap was made, if late.
+        let rounds = u32::try_from(rounds).unwrap_or(u32::MAX);
+        if rounds > ONE_BY_ONE {
+            return vec![Line::Missed {
+                due: due(1),
+                rounds,
+            }];
+        }
+        let each = (1..=i64::from(rounds)).map(|n| Line::Missed {
+            due: due(n),
+            rounds: 1,
+        });
+        each.collect()
+    }
+
+    /// What is left of a plan at a time: its hours less those the meter has run since it began, its
+    /// days less those gone by; never less than nothing. Hours no meter told stay ahead.
+    pub fn left(&self, planned: Exposure, now: DateTime<FixedOffset>) -> Exposure {
+        let gone = self.begins.map_or(0.0, |line| {
+            (now - line.at).num_seconds().max(0) as f64 / 86_400.0
+        });
+        Exposure {
+            hours: (planned.hours - self.run()).max(0.0),
+            days: (planned.days - gone).max(0.0),
+        }
+    }
+
+    /// Hours run as the meter told, from its first reading here to its last.
+    pub fn run(&self) -> f64 {
+        let mut read = self.lines.iter().filter_map(|line| line.rec.hours);
+        let first = read.next();
+        let last = read.next_back();
+        first.zip(last).map_or(0.0, |(a, b)| b.since(a).max(0.0))
+    }
+
+    /// The fuel aboard as last told, and when.
+    pub fn fuel(&self) -> Option<(Volume, DateTime<FixedOffset>)> {
+        let mut told = self.lines.iter().rev();
+        told.find_map(|line| Some((line.rec.fuel?, line.at)))
+    }
+}
+
+/// Fuel used under way, from one reading of tank and meter to the next within each passage.
+pub fn burnt(history: &History, machine: &str) -> Burnt {
+    let mut burnt = Burnt::default();
+    for passage in Passage::all(history, machine) {
+        let mut from: Option<(f64, Hours)> = None;
+        let mut added = 0.0;
+        for line in &passage.lines {
+            added += line.rec.fuel_added.map_or(0.0, Volume::litres);
+            let Some((fuel, hours)) = line.rec.fuel.zip(line.rec.hours) else {
+                continue;
+            };
+            if let Some((before, meter)) = from {
+                burnt.add(before + added - fuel.litres(), hours.since(meter));
+            }
+            from = Some((fuel.litres(), hours));
+            added = 0.0;
+        }
+    }
+    burnt
+}
