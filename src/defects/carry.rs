@@ -313,6 +313,7 @@ fn not_here(wants: &Wants, asked: &CarryAsked) -> Vec<String> {
         "what would take away less than a hundredth of it is left ashore (judgement)".to_owned(),
     );
     told.push("no spare makes fire, exhaust gas, flooding, injury or loss of control less: those happen at once; plugs and a shut seacock are safeguards, and carried whatever this says".to_owned());
+    told.push("oil and coolant are not weighed: carry what is customary, and what she uses over those hours (handlamp due, handlamp trend)".to_owned());
     told.push("where two spares serve one item, each is called for half the time; litres, kilograms, minutes, cooling and drift are judgement where you have not told your own".to_owned());
     told
 }

@@ -7,7 +7,7 @@ use super::leaving_rows::is_trouble;
 use super::locker::LockerRow;
 use super::subject::Subject;
 use crate::assess::chance::Known;
-use crate::checklist::{Grade, KnownSpare};
+use crate::checklist::{Grade, KnownSpare, SpareUnit};
 use crate::passage::poisson::demand;
 use crate::passage::trouble::{Follows, chance};
 
@@ -69,7 +69,10 @@ impl Condition {
         };
         let mut served: Vec<(Subject, Vec<usize>)> = Vec::new();
         let mut candidates = self.candidates(locker, asked);
-        candidates.retain(|row| !KnownSpare::of(&row.spare).is_some_and(|known| known.safeguard));
+        // A safeguard is carried whatever this says, and a litre mends nothing that fails: oil and coolant
+        // go by what she uses.
+        let is_weighed = |known: &KnownSpare| !known.safeguard && known.unit != SpareUnit::Litre;
+        candidates.retain(|row| KnownSpare::of(&row.spare).is_none_or(is_weighed));
         for row in candidates {
             let at = wants.all.len();
             let is_its = |s: &&Subject| {

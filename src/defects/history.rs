@@ -21,7 +21,7 @@ use super::said::Said;
 use super::spare_said::{SpareSaid, StockChange};
 use super::subject::Subject;
 use super::taken_back::{Aside, TakenBack};
-use super::under_way::UnderWay;
+use super::under_way_line::UnderWay;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
 use crate::boat::{Arranged, Hours, MeterChange, MeterLine};

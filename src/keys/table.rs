@@ -184,7 +184,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
     row(A::ShowEntry, &[Entries], &["enter"], "open", Section::Move, "The entry in full, and what can be done with it"),
     row(A::OpenProfile, &[Boat], &["f2", "Z"], "profile", Section::Move, "What is known of the boat: machines, quantities, handbook"),
-    row(A::OpenLocker, &[Boat, Defects, Service], &["f9", "$"], "locker", Section::Move, "The locker: spares aboard, where they lie, what is missing"),
+    row(A::OpenLocker, &[Boat, Defects, Service], &["f9", "'"], "locker", Section::Move, "The locker: spares aboard, where they lie, what is missing"),
     row(A::BeforeLeaving, &[Boat, Defects], &["f8", "_"], "leaving", Section::Move, "Before leaving: what must be done, is worth doing, can wait"),
     row(A::Report, &[Boat, Verdict, Walks], &["X"], "report", Section::Show, "Write a report to a file; of the boat also the hand-over page"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),

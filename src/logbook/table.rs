@@ -13,7 +13,7 @@ use crate::boat::{Hours, Role, ThingKind, Unit, UnitHabit, Waters};
 use crate::checklist::{EffectKind, Grade, Kind, Leak, Scope, UnknownAge, WearMark, Where, Who};
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
-use crate::defects::under_way::Leg;
+use crate::defects::under_way_line::Leg;
 use crate::defects::{History, LearningState, Paid, State, StockMove};
 use crate::service::What;
 use crate::text::{json_guard, safe_text};

@@ -14,7 +14,8 @@ use crate::cli::exposure::{Ahead, remaining, short, words};
 use crate::cli::failure::Failure;
 use crate::cli::page::Set;
 use crate::defects::Stamped;
-use crate::defects::under_way::{Leg, Line, Passage, UnderWay};
+use crate::defects::under_way::{Line, Passage};
+use crate::defects::under_way_line::{Leg, UnderWay};
 use crate::text::{csv_guard, markdown_text, safe_line};
 
 /// Heads of the columns.

@@ -14,7 +14,8 @@ use super::record::RecordedBody;
 use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit, Waters};
 use crate::defects::list::Scenario;
-use crate::defects::under_way::{Leg, Passage, UnderWay};
+use crate::defects::under_way::Passage;
+use crate::defects::under_way_line::{Leg, UnderWay};
 use crate::logbook::record::Record;
 
 /// Said with every round.

@@ -6,7 +6,8 @@ use super::event::{
 use crate::boat::units::{Measure, Quantity};
 use crate::boat::{Hours, Waters};
 use crate::defects::admit::Fault;
-use crate::defects::under_way::{EVERY, Leg, Passage, UnderWay};
+use crate::defects::under_way::Passage;
+use crate::defects::under_way_line::{EVERY, Leg, UnderWay};
 use crate::logbook::input::Outside;
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};

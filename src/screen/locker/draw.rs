@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 
 use super::{LockerScreen, Row};
 use crate::defects::locker::{LockerRow, how_many};
-use crate::keys::Context;
+use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::screen::facts::{Facts, Told};
 use crate::screen::kind::{Shown, View};
@@ -16,6 +16,11 @@ const CUSTOM: &str = "Custom is common practice, counts are judgement; the maker
 impl Shown for LockerScreen {
     fn context(&self) -> Context {
         Context::Profile
+    }
+
+    /// No picture stands beside a spare.
+    fn offers(&self, action: Action) -> bool {
+        action != Action::Photo
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
