@@ -148,7 +148,9 @@ pub fn run(args: &IssueArgs, cx: &Context) -> Result<Answer, Failure> {
     }
     let mut body = IssueBody::of(&made, missing);
     if !args.only_tell {
-        body.id = Some(made.keep(&mut book)?);
+        let kept = made.keep(&mut book);
+        let not = |e| Failure::logbook(format!("nothing was issued: {e}"));
+        body.id = Some(kept.map_err(not)?);
         body.issued = true;
         body.code = Some(made.code.to_string());
         book.finish();

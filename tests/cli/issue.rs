@@ -1,8 +1,9 @@
 //! `front`, `issue`, `issued`, `verify`: a report frozen under a number.
 
 use std::fs;
+use std::process::Command;
 
-use super::harness::{Place, full_walk, record_files};
+use super::harness::{Place, Run, full_walk, record_files};
 use serde_json::{Value, json};
 
 const SURVEY: &str = "2026-05-02T10:00:00+02:00";
@@ -755,5 +756,108 @@ fn what_was_issued_goes_with_a_merge_and_stays_when_the_history_is_given_on() {
     assert!(
         !told.contains("A. Finch") && told.contains("GB 12"),
         "{told}"
+    );
+}
+
+/// The names of what is kept of reports.
+fn kept(place: &Place) -> Vec<String> {
+    let Ok(listed) = fs::read_dir(place.logbook().join("issued")) else {
+        return Vec::new();
+    };
+    let names = listed.map(|file| file.expect("a file").file_name());
+    names
+        .map(|name| name.to_string_lossy().into_owned())
+        .collect()
+}
+
+/// The survey with a photograph that does not get smaller, so that the page is longer than its content.
+fn photographed() -> Place {
+    let place = surveyed();
+    let mut rng = fastrand::Rng::with_seed(7);
+    let picture = image::RgbImage::from_fn(300, 300, |_, _| {
+        image::Rgb([rng.u8(..), rng.u8(..), rng.u8(..)])
+    });
+    picture.save(place.path().join("noise.png")).expect("saved");
+    let looks = json!([{"item":"coolant-hoses","grade":"worn","photos":[{"path":"noise.png","caption":"the clip"}]}]);
+    place.record(&survey(
+        "s2",
+        "2026-05-02T14:00:00+02:00",
+        "S. Surveyor",
+        &looks,
+    ));
+    place
+}
+
+/// `issue` of its survey with as many bytes to a file at most; none where no limit can be set.
+fn limited(place: &Place, limit: u64, more: &[&str]) -> Option<Run> {
+    let mut limited = Command::new("prlimit");
+    limited.arg(format!("--fsize={limit}:"));
+    limited.arg(env!("CARGO_BIN_EXE_handlamp"));
+    limited.args(FULL).args(more);
+    limited.args(["--to", "r.html", "--now", "2026-05-03T09:00:00+02:00"]);
+    let base = place.command();
+    limited.env_clear().current_dir(place.path());
+    limited.envs(base.get_envs().filter_map(|(k, v)| Some((k, v?))));
+    let Ok(output) = limited.output() else {
+        crate::skip::skipped("prlimit", "no limit can be set; no disk was filled");
+        return None;
+    };
+    Some(place.finish(&["issue"], output))
+}
+
+const FULL: [&str; 4] = ["issue", "s2", "--photographs", "full"];
+
+#[test]
+fn a_full_disk_leaves_nothing_half_issued_and_the_number_free() {
+    let whole = photographed();
+    let run = whole.run(&[&FULL[..], &["--to", "r.html"]].concat());
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let size = |ending: &str| {
+        let name = kept(&whole).into_iter().find(|name| name.ends_with(ending));
+        let path = whole.logbook().join("issued").join(name.expect("kept"));
+        fs::metadata(path).expect("there").len()
+    };
+    let (content, page) = (size(".json"), size(".html"));
+    assert!(content < page, "{content} {page}");
+    let place = photographed();
+    // Before the content is whole, and behind it before the page is.
+    let limits = [content / 2, u64::midpoint(content, page)];
+    let fails = |more: &[&str], rows: usize| {
+        for limit in limits {
+            let before = kept(&place);
+            let Some(run) = limited(&place, limit, more) else {
+                return false;
+            };
+            assert_eq!(run.code, Some(3), "{run}");
+            for told in ["nothing was issued: ", "cannot be written"] {
+                assert!(run.stderr.contains(told), "{run}");
+            }
+            assert!(run.stdout.is_empty(), "{run}");
+            assert_eq!(kept(&place), before, "{limit}");
+            let issued = place.json("issued", &["issued"]);
+            let issued = issued["rows"].as_array().expect("rows");
+            assert_eq!(issued.len(), rows, "{limit}");
+            assert!(issued.iter().all(|row| row["faults"] == json!([])));
+            let check = place.json("logbook-check", &["logbook", "check"]);
+            assert_eq!(check["rows"], json!([]), "{limit}");
+        }
+        true
+    };
+    if !fails(&[], 0) {
+        return;
+    }
+    assert!(!place.path().join("r.html").exists());
+    // There is room again: the number is the one it would have had, even where somebody asks for it.
+    let page = place.page("r.html");
+    let answer = place.issue(&["s2", "--number", "2026-01", "--to", &page]);
+    assert_eq!(answer["revision"], "A", "{answer}");
+    let written = fs::read(&page).expect("a page");
+    // Of a revision the same, and what was issued before stays as it is.
+    assert!(fails(&["--why", "a wrong word"], 1));
+    assert_eq!(fs::read(&page).expect("a page"), written);
+    let answer = place.issue(&["s2", "--why", "a wrong word", "--to", &page]);
+    assert_eq!(
+        (&answer["number"], &answer["revision"]),
+        (&json!("2026-01"), &json!("B"))
     );
 }

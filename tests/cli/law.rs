@@ -151,6 +151,7 @@ fn a_damaged_line_is_said_and_forbids_clear_until_the_item_is_looked_at_again() 
         &["explain", "drive-belt"],
         &["due"],
         &["coverage"],
+        &["leaving"],
     ] {
         let name = args[0];
         let answer = place.json(name, args);
