@@ -48,14 +48,6 @@ impl Failure {
         }
     }
 
-    /// The same with what follows from it said first.
-    pub fn saying(mut self, follows: &str) -> Failure {
-        if let Some(first) = self.sentences.first_mut() {
-            *first = format!("{follows}: {first}");
-        }
-        self
-    }
-
     /// What is wrong with the fields of an act, under the names of the options that set them.
     pub fn of_act(faults: Vec<Fault>, options: &[(&str, &str)]) -> Failure {
         let name = |field: &str| {

@@ -149,7 +149,8 @@ pub fn run(args: &IssueArgs, cx: &Context) -> Result<Answer, Failure> {
     let mut body = IssueBody::of(&made, missing);
     if !args.only_tell {
         let kept = made.keep(&mut book);
-        body.id = Some(kept.map_err(|e| Failure::from(e).saying("nothing was issued"))?);
+        let not = |e| Failure::logbook(format!("nothing was issued: {e}"));
+        body.id = Some(kept.map_err(not)?);
         body.issued = true;
         body.code = Some(made.code.to_string());
         book.finish();

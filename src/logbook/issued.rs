@@ -8,11 +8,13 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
-use super::disk::Disk;
+use super::clock::Clock;
+use super::disk::{Disk, RealDisk};
 use super::error::LogbookError;
 use super::folder::{Folder, MAX_TEXT};
 use super::placed::Written;
 use super::problem::{Problem, ProblemKind};
+use super::read::read_log;
 use super::record::Record;
 use super::replace::{hex, hex_of, keep_under};
 use crate::defects::Issued;
@@ -64,6 +66,24 @@ pub fn keep_issued(
     let place = (folder.root(), folder.issued());
     keep_under(disk, place, &kept.file(&digest), (bytes, kept.most()), rng)?;
     Ok(digest)
+}
+
+/// Takes away content and page of a report that was not issued after all, so that its number is free and
+/// their room too. What a record on the disk names stays; so does a file that cannot go, and
+/// [`issued_problems`] tells it.
+pub fn take_away_issued(folder: &Folder, clock: &dyn Clock, digests: [(Kept, &str); 2]) {
+    let Ok(log) = read_log(folder.root(), clock) else {
+        return;
+    };
+    for (kept, digest) in digests {
+        let is_named = log
+            .entries
+            .iter()
+            .any(|entry| entry.rec.get().contains(digest));
+        if is_digest(digest) && !is_named {
+            let _ = RealDisk.remove(&folder.issued().join(kept.file(digest)));
+        }
+    }
 }
 
 /// What is kept under a digest.

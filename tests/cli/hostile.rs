@@ -55,6 +55,13 @@ fn no_answer_carries_anything_that_acts() {
         &["explain", "drive-belt"],
         &["walks"],
         &["plan", "list"],
+        &["leaving"],
+        &["front", "w1"],
+        &[
+            "issue", "w1", "--why", EVIL, "--by", EVIL, "--to", "w1.html",
+        ],
+        &["issued"],
+        &["fleet", "."],
         &["logbook", "check"],
         &["logbook", "export", "tables"],
     ] {
@@ -103,6 +110,13 @@ fn no_failure_carries_anything_that_acts() {
             "\u{202e}\u{9b}2J"
         ),
     );
+    let evil_rates = place.file(
+        "rates.json",
+        &format!(
+            "{{\"type\":\"fleet-rates\",\"rows\":[{{\"kind\":\"{}\"}}]}}",
+            "\u{202e}\u{9b}2J"
+        ),
+    );
     for args in [
         &["record", &evil_file][..],
         &["record", &evil_type],
@@ -118,6 +132,23 @@ fn no_failure_carries_anything_that_acts() {
         &["defects", "--plan", EVIL],
         &["defects", "--waters", EVIL],
         &["defer", "drive-belt", "--why", "x", "--until", EVIL],
+        &["leaving", "--work", EVIL],
+        &["leaving", "--hands", EVIL],
+        &["leaving", "--without", EVIL],
+        &["front", EVIL],
+        &["front", "w1", &format!("{EVIL}=x")],
+        &["front", "w1", &format!("client={EVIL}")],
+        &["issue", EVIL, "--to", "x.html"],
+        &["issue", "w1", "--to", "x.html", "--number", EVIL],
+        &["issue", "w1", "--to", EVIL],
+        &["issued", EVIL, "--to", "x.html"],
+        &["verify", EVIL, "SKNX4Q-07S8H8-J2WP4Y"],
+        &["verify", &evil_file, EVIL],
+        &["verify", &evil_file, "SKNX4Q-07S8H8-J2WP4Y"],
+        &["fleet", EVIL],
+        &["fleet", "--what", EVIL],
+        &["learning", "start", EVIL],
+        &["learning", "start", &evil_rates],
         &["logbook", "merge", EVIL],
         &["walk", EVIL],
         &["man", EVIL],

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::harness::{Place, full_walk, record_files};
+use super::harness::{Place, Run, full_walk, record_files};
 use serde_json::{Value, json};
 
 const SURVEY: &str = "2026-05-02T10:00:00+02:00";
@@ -720,61 +720,6 @@ fn where_nothing_can_be_kept_nothing_is_issued_and_where_only_the_page_cannot_be
     }
 }
 
-/// Under limits of what a file may hold, as on a disk that fills up: before the content, before the page.
-#[test]
-fn on_a_full_disk_nothing_is_issued_and_with_room_it_is_the_same_number() {
-    let place = surveyed();
-    let page = place.page("a.html");
-    let args = ["issue", "s1", "--to", &page];
-    let kept = |place: &Place| {
-        let files = fs::read_dir(place.logbook().join("issued"));
-        let files = files.into_iter().flatten().map(|f| f.expect("a file"));
-        let size = |f: fs::DirEntry| f.metadata().expect("its size").len();
-        let mut sizes: Vec<u64> = files.map(size).collect();
-        sizes.sort_unstable();
-        sizes
-    };
-    // The same on a boat like her says how large content and page are.
-    let twin = surveyed();
-    twin.issue(&["s1", "--to", &twin.page("a.html")]);
-    let both = kept(&twin);
-    let less = |size: u64| u32::try_from(size).expect("a small file") - 1000;
-    for bytes in [512, less(both[0]), less(both[1])] {
-        let Some(run) = place.run_limited(bytes, &args) else {
-            crate::skip::skipped("prlimit", "no limit can be set; no disk was filled");
-            return;
-        };
-        assert_eq!(run.code, Some(3), "{bytes}: {run}");
-        assert!(run.stderr.contains("cannot be written"), "{bytes}: {run}");
-        assert!(run.stderr.contains("nothing was issued"), "{bytes}: {run}");
-        assert!(!fs::exists(&page).expect("asked"), "{bytes}");
-        let known = place.json("entries", &["entries", "--kind", "issued"]);
-        assert_eq!(known["rows"], json!([]), "{bytes}");
-        // What is there of it is whole.
-        let there = kept(&place);
-        assert!(
-            there
-                .iter()
-                .all(|size| u64::from(bytes) > *size && *size > 5000),
-            "{there:?}"
-        );
-    }
-    let issued = place.issue(&args[1..]);
-    assert_eq!(
-        (&issued["number"], &issued["revision"]),
-        (&json!("2026-01"), &json!("A"))
-    );
-    assert_eq!(
-        place.json("logbook-check", &["logbook", "check"])["rows"],
-        json!([])
-    );
-    assert_eq!(
-        kept(&place).len(),
-        2,
-        "content and page, and nothing beside"
-    );
-}
-
 #[test]
 fn what_was_issued_goes_with_a_merge_and_stays_when_the_history_is_given_on() {
     let place = surveyed();
@@ -810,5 +755,103 @@ fn what_was_issued_goes_with_a_merge_and_stays_when_the_history_is_given_on() {
     assert!(
         !told.contains("A. Finch") && told.contains("GB 12"),
         "{told}"
+    );
+}
+
+/// The names of what is kept of reports.
+fn kept(place: &Place) -> Vec<String> {
+    let Ok(listed) = fs::read_dir(place.logbook().join("issued")) else {
+        return Vec::new();
+    };
+    let names = listed.map(|file| file.expect("a file").file_name());
+    names
+        .map(|name| name.to_string_lossy().into_owned())
+        .collect()
+}
+
+/// The survey with a photograph that does not get smaller, so that the page is longer than its content.
+fn photographed() -> Place {
+    let place = surveyed();
+    let mut rng = fastrand::Rng::with_seed(7);
+    let picture = image::RgbImage::from_fn(300, 300, |_, _| {
+        image::Rgb([rng.u8(..), rng.u8(..), rng.u8(..)])
+    });
+    picture.save(place.path().join("noise.png")).expect("saved");
+    let looks = json!([{"item":"coolant-hoses","grade":"worn","photos":[{"path":"noise.png","caption":"the clip"}]}]);
+    place.record(&survey(
+        "s2",
+        "2026-05-02T14:00:00+02:00",
+        "S. Surveyor",
+        &looks,
+    ));
+    place
+}
+
+/// `issue` of its survey with as many bytes to a file at most; none where no limit can be set.
+fn limited(place: &mut Place, limit: u64, more: &[&str]) -> Option<Run> {
+    place.at("2026-05-03T09:00:00+02:00");
+    let limit = u32::try_from(limit).expect("a small file");
+    let args = [&FULL[..], more, &["--to", "r.html"]].concat();
+    let run = place.run_limited(limit, &args);
+    if run.is_none() {
+        crate::skip::skipped("prlimit", "no limit can be set; no disk was filled");
+    }
+    run
+}
+
+const FULL: [&str; 4] = ["issue", "s2", "--photographs", "full"];
+
+#[test]
+fn a_full_disk_leaves_nothing_half_issued_and_the_number_free() {
+    let whole = photographed();
+    let run = whole.run(&[&FULL[..], &["--to", "r.html"]].concat());
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let size = |ending: &str| {
+        let name = kept(&whole).into_iter().find(|name| name.ends_with(ending));
+        let path = whole.logbook().join("issued").join(name.expect("kept"));
+        fs::metadata(path).expect("there").len()
+    };
+    let (content, page) = (size(".json"), size(".html"));
+    assert!(content < page, "{content} {page}");
+    let mut place = photographed();
+    // Before the content is whole, and behind it before the page is.
+    let limits = [content / 2, u64::midpoint(content, page)];
+    let fails = |place: &mut Place, more: &[&str], rows: usize| {
+        for limit in limits {
+            let before = kept(place);
+            let Some(run) = limited(place, limit, more) else {
+                return false;
+            };
+            assert_eq!(run.code, Some(3), "{run}");
+            for told in ["nothing was issued: ", "cannot be written"] {
+                assert!(run.stderr.contains(told), "{run}");
+            }
+            assert!(run.stdout.is_empty(), "{run}");
+            assert_eq!(kept(place), before, "{limit}");
+            let issued = place.json("issued", &["issued"]);
+            let issued = issued["rows"].as_array().expect("rows");
+            assert_eq!(issued.len(), rows, "{limit}");
+            assert!(issued.iter().all(|row| row["faults"] == json!([])));
+            let check = place.json("logbook-check", &["logbook", "check"]);
+            assert_eq!(check["rows"], json!([]), "{limit}");
+        }
+        true
+    };
+    if !fails(&mut place, &[], 0) {
+        return;
+    }
+    assert!(!place.path().join("r.html").exists());
+    // There is room again: the number is the one it would have had, even where somebody asks for it.
+    let page = place.page("r.html");
+    let answer = place.issue(&["s2", "--number", "2026-01", "--to", &page]);
+    assert_eq!(answer["revision"], "A", "{answer}");
+    let written = fs::read(&page).expect("a page");
+    // Of a revision the same, and what was issued before stays as it is.
+    assert!(fails(&mut place, &["--why", "a wrong word"], 1));
+    assert_eq!(fs::read(&page).expect("a page"), written);
+    let answer = place.issue(&["s2", "--why", "a wrong word", "--to", &page]);
+    assert_eq!(
+        (&answer["number"], &answer["revision"]),
+        (&json!("2026-01"), &json!("B"))
     );
 }

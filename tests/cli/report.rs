@@ -423,3 +423,26 @@ fn a_finding_stands_in_time_drawn_and_in_words() {
     assert_eq!(marked.matches("Graded ").count(), drawn);
     assert!(marked.contains("which is judgement"), "{marked}");
 }
+
+#[test]
+fn a_german_report_says_why_a_row_ranks_and_which_stop_is_in_force_in_german() {
+    let place = super::law::failing();
+    let page = place.path().join("r.html");
+    let to = page.to_str().expect("UTF-8");
+    for of in ["now", "w2"] {
+        let run = place.run(&["report", of, "--language", "de", "--to", to]);
+        assert_eq!(run.code, Some(0), "{run}");
+        let text = std::fs::read_to_string(&page).expect("text");
+        for english in [
+            "it stops at",
+            "to fail within",
+            " decides: ",
+            "Stops the engine",
+        ] {
+            assert!(!text.contains(english), "{of}: {english}");
+        }
+        for german in ["Stopp ab: kurz vor dem Ausfall", "es entscheidet: "] {
+            assert!(text.contains(german), "{of}: {german}");
+        }
+    }
+}

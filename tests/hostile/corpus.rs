@@ -5,9 +5,14 @@
 //! ahead, a damaged line that was accepted. `expected` are the tables they held. None is ever
 //! written anew: a later version that reads it differently is wrong. What is judged from the records
 //! (risk, verdict) may change with the method and is not kept here.
+//!
+//! `corpus/kinds/logbook` holds the kinds of records that came later, so that of every kind there is an
+//! example: most were written by commands, one file as screens, other boats and a former owner write.
 
 use std::path::{Path, PathBuf};
 
+use handlamp::logbook::record::Record;
+use handlamp::logbook::{FixedClock, read_log};
 use serde_json::Value;
 
 use super::place::Place;
@@ -145,6 +150,112 @@ fn the_logbook_of_version_2_says_what_it_said() {
     );
     let item = place.json("explain", &["explain", "steering-ram-seal"]);
     assert_eq!(item["grade"], "early", "an item of her own");
+}
+
+/// Every line of the corpora: what kind of record, and what it says.
+fn examples() -> Vec<(String, Value)> {
+    let clock = FixedClock::new(
+        chrono::DateTime::parse_from_rfc3339("2026-05-16T09:00:00+02:00").expect("a time"),
+    );
+    let mut all = Vec::new();
+    for version in ["v1", "v2", "kinds"] {
+        let log = read_log(&corpus(version).join("logbook"), &clock).expect("read");
+        let frame = |ev: &str| ev == "session" || ev == "end";
+        let entries = log.entries.iter().filter(|entry| !frame(&entry.ev));
+        all.extend(entries.map(|entry| {
+            let rec = serde_json::from_str(&entry.rec.get()).expect("JSON");
+            (entry.ev.to_string(), rec)
+        }));
+    }
+    all
+}
+
+/// What of `kept` is missing or reads otherwise in `now`; more may stand there.
+fn lost(kept: &Value, now: &Value, at: &str) -> Vec<String> {
+    match (kept, now) {
+        (Value::Object(fields), Value::Object(_)) => fields
+            .iter()
+            .flat_map(|(name, value)| lost(value, &now[name], &format!("{at}.{name}")))
+            .collect(),
+        (Value::Array(values), Value::Array(others)) if values.len() == others.len() => values
+            .iter()
+            .zip(others)
+            .flat_map(|(value, other)| lost(value, other, at))
+            .collect(),
+        (kept, now) if kept == now || kept.as_f64().is_some_and(|k| now.as_f64() == Some(k)) => {
+            Vec::new()
+        }
+        (kept, now) => vec![format!("{at}: {kept} is now {now}")],
+    }
+}
+
+#[test]
+fn of_every_kind_of_record_there_is_an_example_and_nothing_of_it_is_lost() {
+    let examples = examples();
+    for kind in Record::KINDS {
+        let known = examples.iter().any(|(ev, _)| ev == kind.name);
+        assert!(known, "no corpus has a record of the kind {}", kind.name);
+    }
+    for (ev, kept) in &examples {
+        let read = Record::read(ev, &kept.to_string()).expect("a kind that is known");
+        let now = read.unwrap_or_else(|e| panic!("{ev}: {e}: {kept}"));
+        let now = serde_json::from_str(&now.payload().expect("JSON")).expect("JSON");
+        assert_eq!(lost(kept, &now, ev), [] as [String; 0]);
+    }
+}
+
+#[test]
+fn the_kinds_of_records_that_came_later_say_what_they_said() {
+    let place = kept("kinds");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["files"], &check["records"], &check["newer"]),
+        (&25.into(), &37.into(), &0.into()),
+        "{check}"
+    );
+    let rows = check["rows"].as_array().expect("rows");
+    let only = rows.iter().map(|row| row["damage"] == true);
+    assert_eq!(
+        only.collect::<Vec<_>>(),
+        [false],
+        "gone on without records, and said: {check}"
+    );
+    let issued = place.json("issued", &["issued"]);
+    let report = &issued["rows"][0];
+    assert_eq!(
+        (&report["number"], &report["faults"]),
+        (&"2026-01".into(), &serde_json::json!([]))
+    );
+    let code = report["code"].as_str().expect("a code");
+    assert_eq!(code, "H9FS08-MVPDMN-4BNCSB");
+    let run = place.run(&["issued", "2026-01", "--to", "again.html"]);
+    assert_eq!(run.code, Some(0), "{run}");
+    assert_eq!(
+        place.json("verify", &["verify", "again.html", code])["state"],
+        "whole"
+    );
+    let front = place.json("front", &["front", "s1"]);
+    let entries = front["entries"].as_array().expect("entries").iter();
+    let client = entries.clone().find(|entry| entry["entry"] == "client");
+    assert_eq!(client.expect("asked")["value"], "A. Finch");
+    let learning = place.json("learning", &["learning"]);
+    assert_eq!(learning["state"], "frozen");
+    assert!(
+        learning["not_counted"]
+            .to_string()
+            .contains("what up to 4 other boats taught")
+    );
+    let entries = place.json("entries", &["entries"]);
+    let rows = entries["rows"].as_array().expect("rows").iter();
+    let states: std::collections::BTreeSet<String> =
+        rows.map(|row| row["state"].to_string()).collect();
+    let struck = ["taken-back", "put-right", "set-aside"];
+    for state in struck {
+        assert!(
+            states.contains(&format!("\"{state}\"")),
+            "{state}: {states:?}"
+        );
+    }
 }
 
 #[test]

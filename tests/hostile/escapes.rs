@@ -273,6 +273,14 @@ fn names_of_files_and_folders_act_on_nothing() {
         &["logbook", "merge", name],
         &["logbook", "export", name],
         &["demo", name, "--json"],
+        &["fleet", name],
+        &["fleet", "--rates", name],
+        &["learning", "start", name],
+        &["issue", "w1", "--to", name],
+        &["issued", "2026-01", "--to", name],
+        &["verify", name, "SKNX4Q-07S8H8-J2WP4Y"],
+        &["leaving", "--logbook", name],
+        &["front", "w1", name],
     ] {
         let run = place.run(args);
         assert_ne!(run.code, Some(0), "{run}");
@@ -311,7 +319,17 @@ fn variables_of_the_environment_act_on_nothing() {
         ("NO_COLOR", EVIL.to_owned()),
         ("TZ", EVIL.to_owned()),
     ] {
-        for args in [&["defects"][..], &["logbook", "check"], &[]] {
+        for args in [
+            &["defects"][..],
+            &["leaving"],
+            &["front", "w1"],
+            &["issued"],
+            &["fleet"],
+            &["learning", "start", "none.json"],
+            &["verify", "none.html", "SKNX4Q-07S8H8-J2WP4Y"],
+            &["logbook", "check"],
+            &[],
+        ] {
             let mut command = place.command();
             command.args(args).env(name, &value);
             if name.starts_with("XDG_DATA") || name == "HOME" {

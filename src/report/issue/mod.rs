@@ -7,8 +7,8 @@
 //! - [`list`]: what was issued, and whether its records are others since
 //!
 //! What was issued never changes: content first, then the page, each whole and synced, then the record
-//! that names them. Whatever ends the program between leaves content that nothing names, which
-//! `logbook check` says. Another revision is another document, with what changed and why.
+//! that names them. Where one of them cannot be written, what was is taken away again; whatever ends the
+//! program between leaves content that nothing names, which `logbook check` says. Another revision is another document, with what changed and why.
 
 mod changes;
 pub mod kept;
@@ -28,7 +28,7 @@ use crate::defects::admit::too_long;
 use crate::defects::said::BUILD;
 use crate::defects::{History, Issued};
 use crate::logbook::book::Book;
-use crate::logbook::issued::{Kept, records_digest};
+use crate::logbook::issued::{Kept, records_digest, take_away_issued};
 use crate::logbook::record::Record;
 use crate::logbook::replace::hex;
 use crate::logbook::{FixedClock, Folder, LogbookError, read_log};
@@ -442,8 +442,19 @@ impl Made {
     /// The id of the record.
     ///
     /// # Errors
-    /// It cannot be written; then nothing was issued.
+    /// It cannot be written; then nothing was issued, and what was kept of it is taken away again.
     pub fn keep(&self, book: &mut Book) -> Result<String, LogbookError> {
+        let kept = self.try_keep(book);
+        if kept.is_err() {
+            let (content, page) = (&self.issued.content, &self.issued.page);
+            let parts = [(Kept::Content, content.as_str()), (Kept::Page, page)];
+            let (folder, clock) = (Folder::new(book.root()), FixedClock::new(book.now()));
+            take_away_issued(&folder, &clock, parts);
+        }
+        kept
+    }
+
+    fn try_keep(&self, book: &mut Book) -> Result<String, LogbookError> {
         book.keep_issued(Kept::Content, self.content.text().as_bytes())?;
         book.keep_issued(Kept::Page, self.page.as_bytes())?;
         let record = Record::from(self.issued.clone());

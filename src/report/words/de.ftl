@@ -816,3 +816,21 @@ issue-left-out = { $title }, { $rung ->
 issue-left-out-risk = Mit allem, was im Logbuch steht, ist das Risiko dieses Befunds schlimmer als hier: { $title }.
 issue-left-out-chore = Vor dem Start zu tun: { $chore }.
 issue-left-out-lost = Nicht mitgezählt, so dass alles andere besser sein kann, als es sein sollte: { $why }.
+
+## Sätze, die außerhalb der Berichte zusammengesetzt werden (words/composed)
+composed-ranks-about = { $a }, vor etwa { $n } h und { $o } Tagen gesehen; { $b }; es entscheidet: { $c }, { $p } { $d }
+composed-ranks = { $a }, vor { $n } h und { $o } Tagen gesehen; { $b }; es entscheidet: { $c }, { $p } { $d }
+composed-stops = Stopp: { $a }
+composed-rule-confirmed = { $a }; dass daran gearbeitet wurde ({ $b }), hebt keinen Stopp auf, ein neuer Blick darauf schon
+composed-rule = { $a } ({ $b }); Stopp ab: { $c }
+composed-rule-fuel = Kraftstoff tritt aus; davon ist nichts erlaubt
+composed-rule-rose = der Stand ist um { $n } % der Spanne gestiegen, ohne dass nachgefüllt wurde
+composed-rule-rose-more = der Stand ist um { $n } % der Spanne mehr gestiegen, als das Nachgefüllte ihn hebt
+composed-again = Nach einer Reparatur ist es wiedergekommen
+composed-again-times = Nach einer Reparatur ist es { $n }-mal wiedergekommen
+composed-unlooked = Repariert und noch nicht wieder angesehen
+composed-worn-at-best = Verschlissen, über seine Lebensdauer hinaus und darum höchstens so gut
+composed-past-life = { $a } und über seine Lebensdauer hinaus
+composed-failed-already = schon ausgefallen
+composed-chance = { $n } %, dass es binnen { $o } h und { $p } Tagen ausfällt
+composed-owed = steht noch aus: { $a }

@@ -807,3 +807,21 @@ issue-left-out = { $title }, { $rung ->
 issue-left-out-risk = With all that is on record the risk of this finding is worse than here: { $title }.
 issue-left-out-chore = To be done before starting: { $chore }.
 issue-left-out-lost = Not counted, so that all else may be better than it should be: { $why }.
+
+## Sentences that are put together outside of reports, as they are written there (words/composed)
+composed-ranks-about = { $a }, about { $n } h and { $o } d ago; { $b }; { $c } decides: { $p } { $d }
+composed-ranks = { $a }, { $n } h and { $o } d ago; { $b }; { $c } decides: { $p } { $d }
+composed-stops = Stops the engine: { $a }
+composed-rule-confirmed = { $a }; that it was { $b } lifts no stop, looking at it again does
+composed-rule = { $a } ({ $b }); it stops at { $c }
+composed-rule-fuel = fuel comes out; no class of fuel leak is allowed
+composed-rule-rose = the level rose by { $n } % of the span with nothing added
+composed-rule-rose-more = the level rose by { $n } % of the span more than what was added raises it
+composed-again = It came back after a repair
+composed-again-times = It came back { $n } times after a repair
+composed-unlooked = Repaired and not yet looked at
+composed-worn-at-best = Worn, past its life and so worn at best
+composed-past-life = { $a } and past its life
+composed-failed-already = failed already
+composed-chance = { $n } % to fail within { $o } h and { $p } d
+composed-owed = owed: { $a }

@@ -4,7 +4,8 @@
 //! text of the catalogue carries its language where it has none in the reader's.
 //!
 //! - [`Words`]: what stands in the table; [`Said`]: that with whose words each part is
-//! - `habit`: dates, numbers and units as the reader writes them; `spelled`: enums in words
+//! - `habit`: dates, numbers and units as the reader writes them; `spelled`: enums in words;
+//!   `composed`: sentences put together elsewhere, by the message that fits them
 
 use std::borrow::Cow;
 use std::sync::LazyLock;
@@ -16,6 +17,7 @@ use unic_langid::LanguageIdentifier;
 use crate::checklist::Translation;
 use crate::text::words;
 
+mod composed;
 mod habit;
 mod said;
 mod spelled;
@@ -135,9 +137,18 @@ impl Words {
             Language::English => text.into(),
             Language::German => match Self::german(&text) {
                 Some(german) => german.into(),
-                None => Said::foreign(Language::English, text),
+                None => self.put_together(text),
             },
         }
+    }
+
+    fn put_together(self, text: String) -> Said {
+        #[cfg(test)]
+        if pseudo::in_its_place().is_some() {
+            return Said::foreign(Language::English, text);
+        }
+        let said = composed::composed(self, &text);
+        said.unwrap_or_else(|| Said::foreign(Language::English, text))
     }
 
     /// What the catalogue has of it in German.

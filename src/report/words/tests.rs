@@ -284,3 +284,34 @@ fn what_is_filled_in_keeps_whose_it_is_and_is_escaped() {
         "SSeta x."
     );
 }
+
+#[test]
+fn a_sentence_put_together_elsewhere_is_said_in_german_and_what_is_not_known_of_it_is_marked() {
+    let w = Language::German.words();
+    let rung = "cord shows, or a chunk missing";
+    let why = w.english(format!(
+        "Failing, about 3.5 h and 2 d ago; 45 % to fail within 10 h and 2 d; loss of propulsion decides: 2A high. Stops the engine: failing ({rung}); it stops at failing. It came back after a repair."
+    ));
+    let seen = w.english(rung);
+    assert_eq!(
+        why.to_string(),
+        format!(
+            "Kurz vor dem Ausfall, vor etwa 3,5 h und 2 Tagen gesehen; 45 %, dass es binnen 10 h und 2 Tagen ausfällt; es entscheidet: Ausfall des Antriebs, 2A hoch. Stopp: kurz vor dem Ausfall ({seen}); Stopp ab: kurz vor dem Ausfall. Nach einer Reparatur ist es wiedergekommen."
+        )
+    );
+    assert_eq!(why.html().to_string().matches("lang=").count(), 0);
+    // A chance that is written otherwise, a word that is not known.
+    let partly = w.english("Worn, 3.0 h and 2 d ago; of no use; fire decides: 1E medium.");
+    assert_eq!(
+        partly.html().to_string(),
+        "Verschlissen, vor 3,0 h und 2 Tagen gesehen; <span lang=\"en\">of no use</span>; es entscheidet: Brand, 1E mittel."
+    );
+    for whole in [
+        "owed",
+        "Failing, x y h and 2 d ago; a; b decides: 2A high",
+        "a (b)",
+    ] {
+        let said = w.english(whole).html().to_string();
+        assert!(said.starts_with("<span lang=\"en\">"), "{said}");
+    }
+}

@@ -245,9 +245,13 @@ impl DocumentScreen {
         let one = |text: &str| (text.to_owned(), String::new());
         match row {
             Row::Head(_) => Default::default(),
-            Row::Issued(_) => one(
-                "It stays as it was issued. The code is given by another way than the page: by voice, on paper. Its page is written again with: handlamp issued NUMBER --to FILE.html",
-            ),
+            Row::Issued(n) => {
+                // Whole, where the row has no room for it.
+                let whole = self.issued.get(*n).map_or("", String::as_str);
+                one(&format!(
+                    "{whole}. It stays as it was issued. The code is given by another way than the page: by voice, on paper. Its page is written again with: handlamp issued NUMBER --to FILE.html"
+                ))
+            }
             Row::Issue => {
                 one("Nothing is issued before you have seen number, size and what is missing.")
             }

@@ -37,9 +37,13 @@ pub fn draw(base: &Base, boats: &Boats, frame: &mut Frame<'_>, area: Rect, bare:
     let rows = [Constraint::Length(1), Constraint::Fill(1)];
     let [head, body] = Layout::vertical(rows).areas(area);
     let unread = boats.all.iter().filter(|boat| boat.told.is_none()).count();
+    let count = match boats.all.len() {
+        1 => "1 boat".to_owned(),
+        n => format!("{n} boats"),
+    };
     let beside = match unread {
-        0 => format!("{} boats", boats.all.len()),
-        n => format!("{} boats, {n} being read", boats.all.len()),
+        0 => count,
+        n => format!("{count}, {n} being read"),
     };
     let title = widgets::spread(
         "Which boat?",
@@ -69,6 +73,8 @@ fn cards(base: &Base, boats: &Boats, frame: &mut Frame<'_>, area: Rect, bare: bo
         .clamp(ROWS.0, ROWS.1)
         .min(area.height);
     let down = usize::from(area.height / height).max(1);
+    // Few boats have the whole width: no word is cut off beside an empty column.
+    let across = across.min(boats.count().div_ceil(down)).max(1);
     let columns = vec![Constraint::Fill(1); across];
     let columns = Layout::horizontal(columns).spacing(BETWEEN).split(area);
     // As many columns as it takes are passed over to have the one in front in sight.
