@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::job_spare::JobSpare;
 use super::list::Scenario;
-use super::locker_jobs::JobSpare;
 use super::subject::Subject;
 use crate::assess::words::{Risk, Severity};
 use crate::checklist::{EffectKind, Grade, Item, Where, Who};

@@ -1,9 +1,9 @@
 //! What to do before leaving as it is said, in the same words on every surface.
 
 use super::costs::money;
+use super::job_spare::JobSpare;
 use super::leaving::{Asked, JobRow, Leaving, MustRow, Waits};
 use super::leaving_words::{share_in_words, time_in_words};
-use super::locker_jobs::JobSpare;
 
 /// Where the order by gain for minutes takes away less than the choice by so much, it is said.
 const WORTH_SAYING: f64 = 0.01;

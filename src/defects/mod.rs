@@ -91,6 +91,7 @@ pub mod guests;
 pub mod hand_over;
 pub mod history;
 pub mod issued;
+pub mod job_spare;
 pub mod judged;
 pub mod ladder_in_time;
 pub mod ladder_window;

@@ -6,6 +6,7 @@
 //! written anew: a later version that reads it differently is wrong. What is judged from the records
 //! (risk, verdict) may change with the method and is not kept here.
 //!
+//! `corpus/passage/logbook` holds a plan, a locker, what was left open and a passage.
 //! `corpus/kinds/logbook` holds the kinds of records that came later, so that of every kind there is an
 //! example: most were written by commands, one file as screens, other boats and a former owner write.
 
@@ -158,7 +159,7 @@ fn examples() -> Vec<(String, Value)> {
         chrono::DateTime::parse_from_rfc3339("2026-05-16T09:00:00+02:00").expect("a time"),
     );
     let mut all = Vec::new();
-    for version in ["v1", "v2", "kinds"] {
+    for version in ["v1", "v2", "kinds", "passage"] {
         let log = read_log(&corpus(version).join("logbook"), &clock).expect("read");
         let frame = |ev: &str| ev == "session" || ev == "end";
         let entries = log.entries.iter().filter(|entry| !frame(&entry.ev));
@@ -202,6 +203,43 @@ fn of_every_kind_of_record_there_is_an_example_and_nothing_of_it_is_lost() {
         let now = serde_json::from_str(&now.payload().expect("JSON")).expect("JSON");
         assert_eq!(lost(kept, &now, ev), [] as [String; 0]);
     }
+}
+
+#[test]
+fn a_passage_with_its_locker_says_what_it_said() {
+    let place = kept("passage");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["records"], &check["newer"], &check["rows"]),
+        (&17.into(), &0.into(), &serde_json::json!([])),
+        "{check}"
+    );
+    let locker = place.json("locker", &["locker"]);
+    let rows = locker["rows"].as_array().expect("rows").iter();
+    let mut belts = rows.filter(|row| row["spare"] == "drive-belts");
+    let belts = belts.next().expect("belts");
+    assert_eq!(
+        (&belts["count"], &belts["counts"], &belts["lies"]),
+        (&1.0.into(), &1.0.into(), &"port locker".into())
+    );
+    let log = place.json("underway-log", &["underway", "log"]);
+    let missed = log["rows"].as_array().expect("rows").iter();
+    let missed = missed.filter(|row| row["what"] == "missed").count();
+    assert_eq!(missed, 1, "{log}");
+    let plans = place.json("plan", &["plan", "list"]);
+    assert_eq!(plans["rows"][0]["hours_per_day"], 20.0, "{plans}");
+    let ready = place.json("ready", &["ready"]);
+    let answers = ready["ready"].as_array().expect("three").iter();
+    assert!(
+        answers
+            .clone()
+            .all(|to| to["answer"] == "nothing-on-record"),
+        "{ready}"
+    );
+    let mut place = place;
+    place.at("2026-05-02T08:30:00+02:00");
+    let ready = place.json("ready", &["ready"]);
+    assert_eq!(ready["ready"][0]["answer"], "no", "{ready}");
 }
 
 #[test]

@@ -67,7 +67,7 @@ fn wrong_words_stay_typed_and_record_nothing() {
 #[test]
 fn other_waters_have_other_customs_and_ones_own_words_are_a_spare() {
     let mut stage = Stage::demo();
-    stage.keys("_ home up up up up enter 4");
+    stage.keys("f9 home up up up up enter 4");
     shows(&stage, "missing for ocean waters");
     stage.keys("/ 'elbow with gasket' enter");
     shows(&stage, "Exhaust elbow with gasket");
