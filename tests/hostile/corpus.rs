@@ -223,23 +223,13 @@ fn a_passage_with_its_locker_says_what_it_said() {
         (&1.0.into(), &1.0.into(), &"port locker".into())
     );
     let log = place.json("underway-log", &["underway", "log"]);
-    let missed = log["rows"].as_array().expect("rows").iter();
-    let missed = missed.filter(|row| row["what"] == "missed").count();
-    assert_eq!(missed, 1, "{log}");
-    let plans = place.json("plan", &["plan", "list"]);
+    assert_eq!(log["missed"], 1, "{log}");
+    let plans = place.json("plans", &["plan", "list"]);
     assert_eq!(plans["rows"][0]["hours_per_day"], 20.0, "{plans}");
     let ready = place.json("ready", &["ready"]);
     let answers = ready["ready"].as_array().expect("three").iter();
-    assert!(
-        answers
-            .clone()
-            .all(|to| to["answer"] == "nothing-on-record"),
-        "{ready}"
-    );
-    let mut place = place;
-    place.at("2026-05-02T08:30:00+02:00");
-    let ready = place.json("ready", &["ready"]);
-    assert_eq!(ready["ready"][0]["answer"], "no", "{ready}");
+    let open = answers.filter(|to| to["answer"] != "nothing-on-record");
+    assert_eq!(open.count(), 0, "{ready}");
 }
 
 #[test]
