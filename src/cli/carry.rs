@@ -12,6 +12,7 @@ use super::locker::{CUSTOM, missing_words, named};
 use super::page::Page;
 use crate::boat::Waters;
 use crate::defects::carry::{Carry, CarryAsked, CarryGain, CarryRow};
+use crate::defects::leaving_said;
 use crate::defects::locker::LockerRow;
 
 /// Where no room is named: a crate (judgement).
@@ -192,18 +193,14 @@ impl CarryBody {
 }
 
 fn write_row(page: &mut Page, row: &CarryRow, several: bool) {
-    let machine = row.machine.as_ref().filter(|_| several);
-    let machine = machine.map(|m| format!(" ({m})")).unwrap_or_default();
+    let title = leaving_said::named(&row.title, row.machine.as_deref(), several);
     let there = match row.counts > 0.0 {
         true => format!(", beside {} that count already", short(row.counts)),
         false => String::new(),
     };
     page.hang(
         "  - ",
-        format!(
-            "{}{machine} [{}]: {}{there}",
-            row.title, row.spare, row.take
-        ),
+        format!("{title} [{}]: {}{there}", row.spare, row.take),
     );
     for caution in &row.cautions {
         page.hang("    ! ", caution);

@@ -12,7 +12,7 @@ use super::page::Page;
 use crate::boat::Waters;
 use crate::checklist::Who;
 use crate::defects::leaving::{AgeRow, Asked, Budget, JobRow, Leaving, Must, MustRow, TakesAway};
-use crate::defects::leaving_said::{Group, SaidGroup};
+use crate::defects::leaving_said::{FIRST, Group, SaidGroup};
 use crate::defects::list::Scenario;
 use crate::defects::plan_words::{read_hand, read_minutes, read_sum};
 use crate::defects::{History, NamedPlan};
@@ -96,9 +96,7 @@ pub fn run(args: &LeavingArgs, cx: &Context) -> Result<Answer, Failure> {
             words(scenario)
         ));
         page.notes(&condition.notes());
-        page.paragraph(
-            "Key out, engine still and cold, each seacock known, before hands go in. The maker's handbook outranks all of this.",
-        );
+        page.paragraph(FIRST);
         LeavingBody::write(&said, &body.not_here, page);
     });
     Ok(answer.or_no(!holds))

@@ -14,6 +14,7 @@ use super::exposure::ExposureArgs;
 use super::failure::Failure;
 use super::page::Page;
 use crate::boat::Waters;
+use crate::defects::leaving_said;
 use crate::defects::locker::{LockerRow, how_many};
 
 /// Options of `locker`.
@@ -179,8 +180,5 @@ pub(super) fn missing_words(row: &LockerRow, several: bool) -> String {
 
 /// What it is, with its machine where the boat has several.
 pub(super) fn named(row: &LockerRow, several: bool) -> String {
-    match row.machine.as_ref().filter(|_| several) {
-        Some(machine) => format!("{} ({machine})", row.title),
-        None => row.title.clone(),
-    }
+    leaving_said::named(&row.title, row.machine.as_deref(), several)
 }

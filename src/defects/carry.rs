@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::carry_demand::{Want, Wants};
 use super::condition::Condition;
 use super::history::History;
-use super::leaving_words::{NOT_HERE, share_in_words};
+use super::leaving_words::{NOT_HERE, range, share_in_words};
 use super::list::Scenario;
 use super::locker::LockerRow;
 use crate::passage::poisson::protection;
@@ -252,12 +252,7 @@ fn takes_away(worlds: &[Vec<Spare>; 3], chosen: &[Locker; 3]) -> Option<CarryGai
         true => share.to_owned(),
         false => format!("about {share}"),
     };
-    let range = match least == most {
-        true => "and about as much where things wear twice or half as fast as judged".to_owned(),
-        false => {
-            format!("between {least} and {most} where things wear twice or half as fast as judged")
-        }
-    };
+    let range = range(least, most);
     Some(CarryGain {
         share: shares[0],
         low,

@@ -5,6 +5,9 @@ use super::job_spare::JobSpare;
 use super::leaving::{Asked, JobRow, Leaving, MustRow, Waits};
 use super::leaving_words::{share_in_words, time_in_words};
 
+/// Said before anything is done with one's hands.
+pub const FIRST: &str = "Key out, engine still and cold, each seacock known, before hands go in. The maker's handbook outranks all of this.";
+
 /// Where the order by gain for minutes takes away less than the choice by so much, it is said.
 const WORTH_SAYING: f64 = 0.01;
 
@@ -336,7 +339,8 @@ impl JobRow {
     }
 }
 
-fn named(title: &str, machine: Option<&str>, several: bool) -> String {
+/// What it is, with its machine where there are several.
+pub fn named(title: &str, machine: Option<&str>, several: bool) -> String {
     match machine.filter(|_| several) {
         Some(machine) => format!("{title} ({machine})"),
         None => title.to_owned(),

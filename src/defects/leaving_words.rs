@@ -30,13 +30,18 @@ pub(super) fn share_in_words(share: f64) -> &'static str {
 /// How much so many minutes of work take away, with the range under it.
 pub(super) fn takes_away(minutes: u32, [share, low, high]: [&str; 3]) -> String {
     let work = format!("these {} take", time_in_words(minutes));
-    let range = match low == high {
+    let range = range(low, high);
+    format!("Of the trouble this list can see, {work} away about {share}, {range}.")
+}
+
+/// From where to where a share goes, other paces of wear thought of.
+pub(super) fn range(low: &str, high: &str) -> String {
+    match low == high {
         true => "and about as much where things wear twice or half as fast as judged".to_owned(),
         false => {
             format!("between {low} and {high} where things wear twice or half as fast as judged")
         }
-    };
-    format!("Of the trouble this list can see, {work} away about {share}, {range}.")
+    }
 }
 
 /// Minutes as they are said: `45 min`, `6 h`, `2 h 15 min`.

@@ -302,8 +302,8 @@ impl Life {
     ) -> bool {
         let last = self.defects.last();
         let confirmed = last.filter(|d| d.state == State::Confirmed && timed.look.is_finding());
-        let since = confirmed.map(|d| d.confirmed_at.unwrap_or(d.opened));
-        since.is_some_and(|since| {
+        confirmed.is_some_and(|confirmed| {
+            let since = confirmed.seen_well();
             let fixed = usage.is_fixed(since) && usage.is_fixed(at);
             !fixed && days(since, at) > REOPEN_DAYS
         })
@@ -359,7 +359,7 @@ impl Life {
             }
             (State::Repaired, true) => defect.reopen(at),
             (State::Confirmed, true) => {
-                let since = defect.confirmed_at.unwrap_or(defect.opened);
+                let since = defect.seen_well();
                 let soon = usage.between(since, at).hours <= REOPEN_HOURS
                     || days(since, at) <= REOPEN_DAYS;
                 if soon {
@@ -448,6 +448,11 @@ impl Defect {
             withdrawn_why: None,
             deferral: None,
         }
+    }
+
+    /// Since when it is known to be put right, once that is confirmed.
+    fn seen_well(&self) -> DateTime<FixedOffset> {
+        self.confirmed_at.unwrap_or(self.opened)
     }
 
     fn reopen(&mut self, at: DateTime<FixedOffset>) {

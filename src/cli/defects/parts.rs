@@ -9,6 +9,7 @@ use crate::cli::context::Context;
 use crate::cli::exposure::{Ahead, words};
 use crate::cli::page::{Page, Set};
 use crate::cli::verdict::title_of;
+use crate::defects::leaving_said;
 use crate::defects::list::{DefectList, Row, Scenario};
 use crate::fleet::numbers::PartNumbers;
 use crate::service;
@@ -117,10 +118,7 @@ fn write_shop(page: &mut Page, shop: &[ShopRow], library: &Library) {
 }
 
 fn named(row: &ShopRow) -> String {
-    match &row.machine {
-        Some(machine) => format!("{} ({machine})", row.title),
-        None => row.title.clone(),
-    }
+    leaving_said::named(&row.title, row.machine.as_deref(), true)
 }
 
 fn why(row: &ShopRow, library: &Library) -> String {

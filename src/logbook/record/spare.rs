@@ -77,15 +77,8 @@ impl Event for SpareSaid {
         }
         let ahead = self.fitted_once.filter(|d| *d > grounds.at.date_naive());
         faults.extend(ahead.map(|_| fault("fitted_once", "that is yet to come")));
-        let condition = grounds.condition;
-        for id in &self.serves {
-            let known = condition.library.catalogue.item(id).is_some()
-                || condition.library.task(id).is_some();
-            if !known {
-                let message = format!("there is no item and no task '{}'", safe_line(id));
-                faults.push(fault("serves", message));
-            }
-        }
+        let unknown = self.serves.iter();
+        faults.extend(unknown.filter_map(|id| unknown_work("serves", id, grounds)));
         for name in &self.not_known {
             let message = match SpareSaid::FIELDS.contains(&name.as_str()) {
                 false => format!("there is no field '{}'", safe_line(name)),
@@ -182,15 +175,8 @@ impl Event for StockChange {
                 format!("expected {from} and at most {MOST}"),
             ));
         }
-        let condition = grounds.condition;
-        if let Some(id) = &self.used_for {
-            let known = condition.library.catalogue.item(id).is_some()
-                || condition.library.task(id).is_some();
-            if !known {
-                let message = format!("there is no item and no task '{}'", safe_line(id));
-                faults.push(fault("used_for", message));
-            }
-        }
+        let unknown = self.used_for.iter();
+        faults.extend(unknown.filter_map(|id| unknown_work("used_for", id, grounds)));
         faults
     }
 
@@ -221,6 +207,14 @@ impl Event for StockChange {
         });
         vec![of.lines(rows)]
     }
+}
+
+/// What is wrong with an id that is to be of an item or a task.
+fn unknown_work(field: &'static str, id: &str, grounds: &Grounds<'_>) -> Option<Fault> {
+    let library = &grounds.condition.library;
+    let known = library.catalogue.item(id).is_some() || library.task(id).is_some();
+    let message = || format!("there is no item and no task '{}'", safe_line(id));
+    (!known).then(|| fault(field, message()))
 }
 
 /// What is wrong with the name of a spare and with its machine.

@@ -57,9 +57,7 @@ impl Shown for LeavingScreen {
 
     /// The plan, the machine and the job under the arrow stay.
     fn renew(&mut self, book: &Book) -> bool {
-        let here = self
-            .job()
-            .map(|job| (job.item.clone(), job.machine.clone()));
+        let here = self.under_arrow();
         let kept = self.plans.iter().map(|plan| {
             let kept = Kept {
                 with: plan.with.clone(),
@@ -74,15 +72,7 @@ impl Shown for LeavingScreen {
         };
         let cursor = self.cursor;
         *self = LeavingScreen::over(book, &left, self.machine.clone());
-        let same = |entry: &Entry| {
-            let Entry::Job(job) = entry else {
-                return false;
-            };
-            here.as_ref()
-                .is_some_and(|(item, machine)| job.item == *item && job.machine == *machine)
-        };
-        let found = self.lines.iter().position(same);
-        self.cursor = found.unwrap_or(cursor.min(self.lines.len().saturating_sub(1)));
+        self.back_to(here, cursor);
         true
     }
 

@@ -13,7 +13,7 @@ use std::rc::Rc;
 use crate::defects::NamedPlan;
 use crate::defects::condition::Condition;
 use crate::defects::leaving::{Asked, Kept, Outlook};
-use crate::defects::leaving_said::{SaidGroup, SaidRow};
+use crate::defects::leaving_said::{FIRST, SaidGroup, SaidRow};
 use crate::defects::list::Scenario;
 use crate::keys::Action;
 use crate::logbook::book::Book;
@@ -26,8 +26,6 @@ use crate::service::leaving::coming;
 
 /// The name of the plan that stands first: what she is usually used for.
 const USUAL: &str = "usual";
-/// Said before anything is done with one's hands.
-pub const FIRST: &str = "Key out, engine still and cold, each seacock known, before hands go in. The maker's handbook outranks all of this.";
 /// Over what must be left unsaid.
 const NOT_IN_THIS: &str = "Not in this";
 
@@ -55,6 +53,9 @@ pub struct LeavingScreen {
     /// Under the arrow, among the lines.
     cursor: usize,
 }
+
+/// Item and machine of a job.
+type Here = (Option<String>, Option<String>);
 
 /// A line of the screen.
 #[derive(Clone, Debug)]
@@ -132,9 +133,7 @@ impl LeavingScreen {
 
     /// Chooses anew; the job under the arrow stays under it, wherever it goes.
     fn choose(&mut self, book: &Book) {
-        let here = self
-            .job()
-            .map(|job| (job.item.clone(), job.machine.clone()));
+        let here = self.under_arrow();
         let history = book.history();
         let said = self.condition.leaving(history, &self.asked, &self.outlook);
         let said = said.or_else(|wrong| {
@@ -158,6 +157,17 @@ impl LeavingScreen {
             .extend(leaving.not_here.into_iter().map(Entry::Told));
         self.takes = leaving.takes_away.map(|takes| takes.words);
         self.minutes = [leaving.minutes.must, leaving.minutes.chosen];
+        self.back_to(here, self.cursor);
+    }
+
+    /// What the job under the arrow is of.
+    fn under_arrow(&self) -> Option<Here> {
+        let job = self.job()?;
+        Some((job.item.clone(), job.machine.clone()))
+    }
+
+    /// The arrow to the job it was on, wherever that stands now, else to the line it stood on.
+    fn back_to(&mut self, here: Option<Here>, cursor: usize) {
         let same = |entry: &Entry| match (entry, &here) {
             (Entry::Job(job), Some((item, machine))) => {
                 job.item == *item && job.machine == *machine
@@ -166,7 +176,7 @@ impl LeavingScreen {
         };
         let last = self.lines.len().saturating_sub(1);
         let found = self.lines.iter().position(same);
-        self.cursor = found.unwrap_or(self.cursor.min(last));
+        self.cursor = found.unwrap_or(cursor.min(last));
     }
 
     /// Lines the arrow can stand on: the caution first of all is in sight anyhow.
