@@ -1,6 +1,5 @@
 //! The exposure asked for: a named plan, or hours, days and waters.
 
-use chrono::{DateTime, FixedOffset};
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -14,7 +13,6 @@ use crate::checklist::nearest;
 use crate::defects::condition::Condition;
 use crate::defects::list::Scenario;
 pub use crate::defects::plan_words::short;
-use crate::defects::under_way::Passage;
 use crate::defects::{History, NamedPlan};
 
 /// The options that say what lies ahead.
@@ -78,7 +76,8 @@ impl ExposureArgs {
             let id = machine.or_else(only);
             let id =
                 id.ok_or_else(|| Failure::usage("several machines; name one with --machine"))?;
-            let mut left = remaining(history, condition, id, cx.clock.now())?;
+            let left = condition.left_of_plan(history, id, cx.clock.now());
+            let mut left = left.map_err(Failure::usage)?;
             left.waters = self.waters.unwrap_or(left.waters);
             return Ok(left);
         }
@@ -92,39 +91,6 @@ impl ExposureArgs {
         scenario.waters = self.waters.unwrap_or(scenario.waters);
         Ok(scenario)
     }
-}
-
-/// What is left of the plan a machine is under way with. One that is used up says nothing of what is
-/// still ahead, so it is no answer.
-///
-/// # Errors
-/// She is not under way, left without a plan, or it is used up.
-pub fn remaining(
-    history: &History,
-    condition: &Condition,
-    machine: &str,
-    now: DateTime<FixedOffset>,
-) -> Result<Scenario, Failure> {
-    let passage = Passage::running(history, machine, now);
-    let passage = passage.ok_or_else(|| Failure::usage(format!("{machine} is not under way")))?;
-    let begins = passage.begins.map(|line| &line.rec);
-    let name = begins.and_then(|line| line.plan.as_deref());
-    let name = name.ok_or_else(|| Failure::usage("she left without a plan; give --hours"))?;
-    let mut scenario = condition.under(named(history, name)?, Some(machine));
-    let said = begins.and_then(|line| line.waters);
-    scenario.waters = said.unwrap_or(scenario.waters);
-    let planned = scenario.exposure;
-    scenario.exposure = passage.left(planned, now);
-    let used_up = |planned: f64, left: f64| planned > 0.0 && left <= 0.0;
-    if used_up(planned.hours, scenario.exposure.hours)
-        || used_up(planned.days, scenario.exposure.days)
-    {
-        let message = format!(
-            "the plan {name} is used up and she is still under way; give --hours for what is ahead"
-        );
-        return Err(Failure::usage(message));
-    }
-    Ok(scenario)
 }
 
 /// The plan of that name.

@@ -47,6 +47,7 @@
 //!   be weighed (`leaving_jobs`), words ([`leaving_words`], [`leaving_said`]); [`plan`], [`plan_words`]: a named
 //!   plan, and what there is before it
 //! - [`left_open`], [`still_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
+//! - [`mod@fuel`]: what a machine burns as it is known best, and what of the tanks is not counted on
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
@@ -84,6 +85,7 @@ pub mod falls;
 pub mod finding;
 mod folded;
 pub mod front;
+pub mod fuel;
 pub mod gate;
 pub mod given_on;
 pub mod grounds;

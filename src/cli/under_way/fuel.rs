@@ -4,17 +4,15 @@ use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::boat::kinds::Holds;
-use crate::boat::units::{Unit, Volume};
-use crate::boat::{Boat, Machine, Measure};
+use crate::boat::units::Volume;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
 use crate::cli::exposure::{ExposureArgs, short, words};
 use crate::cli::failure::Failure;
 use crate::cli::page::Page;
-use crate::defects::History;
-use crate::defects::under_way::{Passage, burnt};
-use crate::passage::fuel::{self, AGAINST, UNUSABLE};
+use crate::defects::fuel::{not_counted_on, rate_known};
+use crate::defects::under_way::Passage;
+use crate::passage::fuel::{self, AGAINST};
 
 /// Options of `underway fuel`.
 #[derive(Args, Debug)]
@@ -80,7 +78,13 @@ pub fn run(args: &FuelArgs, cx: &Context) -> Result<Answer, Failure> {
     let mut notes = Vec::new();
     let (rate, rate_from) = match args.rate {
         Some(rate) => (rate.litres(), "as said here".to_owned()),
-        None => known_rate(book.boat(), &history, &id, &mut notes)?,
+        None => {
+            let known = rate_known(book.boat(), &history, &id).ok_or_else(|| {
+                Failure::usage("nothing says what she burns; give --rate LITRES, or set it with: handlamp boat put fuel_per_hour")
+            })?;
+            notes.extend(known.notes);
+            (known.litres_per_hour, known.from)
+        }
     };
     let aboard = match args.aboard {
         Some(aboard) => aboard.litres(),
@@ -99,7 +103,7 @@ pub fn run(args: &FuelArgs, cx: &Context) -> Result<Answer, Failure> {
     };
     let unusable = args
         .unusable
-        .map_or_else(|| tenth(book.boat(), aboard), Volume::litres);
+        .map_or_else(|| not_counted_on(book.boat(), aboard), Volume::litres);
     let against = if args.against { AGAINST[1] } else { 1.0 };
     let ahead = fuel::Ahead {
         hours: scenario.exposure.hours,
@@ -185,55 +189,4 @@ impl FuelBody {
             page.paragraph(note);
         }
     }
-}
-
-/// The rate that is known best: of the own log, of the profile, from the power.
-fn known_rate(
-    boat: &Boat,
-    history: &History,
-    id: &str,
-    notes: &mut Vec<String>,
-) -> Result<(f64, String), Failure> {
-    let burnt = burnt(history, id);
-    if burnt.left_out > 0 {
-        notes.push(format!(
-            "Left out of the own log: {} stretches in which less than nothing was used or the meter stood.",
-            burnt.left_out
-        ));
-    }
-    if let Some(rate) = burnt.rate() {
-        let (hours, stretches) = (short(burnt.hours), burnt.stretches);
-        let from = format!("by the own log, over {hours} h in {stretches} stretches");
-        return Ok((rate, from));
-    }
-    let machine = boat.machines.iter().find(|m| m.id == id);
-    if let Some(rate) = machine.and_then(|m| m.fuel_per_hour) {
-        return Ok((rate.litres(), "by the profile".to_owned()));
-    }
-    if let Some(kw) = machine.and_then(kilowatts) {
-        let [_, most] = fuel::of_power(kw, 1.0);
-        let from = format!(
-            "reckoned from {} kW at full power and 268 g/kWh, as a small engine's handbook has it (231 to 243 in a club's table)",
-            short(kw)
-        );
-        notes.push(
-            "At 80 % of the speed about half of that is burnt: power goes with its cube.".into(),
-        );
-        return Ok((most, from));
-    }
-    Err(Failure::usage(
-        "nothing says what she burns; give --rate LITRES, or set it with: handlamp boat put fuel_per_hour",
-    ))
-}
-
-fn kilowatts(machine: &Machine) -> Option<f64> {
-    let power = Measure::new(machine.rated_kw?, Unit::Kilowatt).ok()?;
-    Some(power.value()).filter(|kw| *kw > 0.0)
-}
-
-/// A tenth of the fuel tanks, never less than a tenth of what is aboard.
-fn tenth(boat: &Boat, aboard: f64) -> f64 {
-    let tanks = boat.tanks.iter().filter(|t| t.holds == Some(Holds::Fuel));
-    let hold: f64 = tanks.filter_map(|t| t.capacity).map(Volume::litres).sum();
-    hold.max(aboard) * UNUSABLE
 }

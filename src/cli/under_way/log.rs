@@ -10,7 +10,7 @@ use crate::boat::Measure;
 use crate::boat::units::Volume;
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
-use crate::cli::exposure::{Ahead, remaining, short, words};
+use crate::cli::exposure::{Ahead, short, words};
 use crate::cli::failure::Failure;
 use crate::cli::page::Set;
 use crate::defects::Stamped;
@@ -149,7 +149,7 @@ pub fn run(args: &LogArgs, cx: &Context) -> Result<Answer, Failure> {
         .collect();
     let running = last.filter(|p| !p.ended);
     let next_due = running.as_ref().and_then(Passage::next);
-    let left = remaining(&history, &condition, &machine, now).ok();
+    let left = condition.left_of_plan(&history, &machine, now).ok();
     let begins = running.as_ref().and_then(|p| p.begins);
     let body = UnderWayLogBody {
         machine,
