@@ -16,6 +16,16 @@ words! {
 }
 
 words! {
+    /// Where she lies while she stands for a season.
+    Lies, "place where she lies up" {
+        /// In the water.
+        Afloat = "afloat",
+        /// Out of it.
+        Ashore = "ashore",
+    }
+}
+
+words! {
     /// What protects the coolant side; kinds are not mixed.
     Coolant, "kind of coolant" {
         /// With silicates and the like, the older kind.

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::hours::Hours;
-use super::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Serves, Stopping};
+use super::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Lies, Serves, Stopping};
 use super::units::{Unit, Volume};
 use crate::text::words;
 
@@ -104,6 +104,9 @@ pub struct Boat {
     /// The exposure that decides the verdict; 10 h and 2 days unless given.
     #[serde(default)]
     pub day_ahead: DayAhead,
+    /// Where she lies while she stands for a season.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lies_up: Option<Lies>,
     /// Where her seacocks are.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seacocks_at: Option<String>,
@@ -158,6 +161,7 @@ impl Boat {
             units: UnitHabit::Metric,
             usual_hours_per_month: USUAL_HOURS,
             day_ahead: DayAhead::default(),
+            lies_up: None,
             seacocks_at: None,
             fuel_off_at: None,
             isolators_at: None,

@@ -4,9 +4,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::item::Item;
+use super::season_step::SeasonStep;
 use super::step::Step;
 use super::words::PhaseState;
 use crate::boat::Role;
+use crate::boat::kinds::{Cooling, Lies};
 use crate::text::words;
 
 /// An ordered choice of items for one purpose.
@@ -44,6 +46,9 @@ words! {
         Survey = "survey",
         /// Do not run, do not leave, run with care, or nothing: of what was found alone, never clear.
         Finding = "finding",
+        /// The same of what was found and of all that is left open: a walk of laying up, standing,
+        /// fitting out or launching.
+        Season = "season",
     }
 }
 
@@ -137,6 +142,15 @@ pub struct Row {
     /// It is asked again at each engine speed, so that its readings make a grid.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub each_speed: bool,
+    /// What is done before its items are looked at.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<SeasonStep>,
+    /// Kinds of cooling it is for; left out, all.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cooling: Vec<Cooling>,
+    /// Where she lies while she stands, if it is for that alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lies: Option<Lies>,
     /// Ids of the items the row covers.
     pub items: Vec<String>,
 }
@@ -151,8 +165,19 @@ impl Row {
             must_see: false,
             first_for: Vec::new(),
             each_speed: false,
+            step: None,
+            cooling: Vec::new(),
+            lies: None,
             items: vec![item.id.clone()],
         }
+    }
+
+    /// True where it is asked of an engine so cooled on a boat that stands there; what nobody told
+    /// leaves nothing out.
+    pub fn suits(&self, cooling: Option<Cooling>, lies: Option<Lies>) -> bool {
+        let cooled = cooling.is_none_or(|c| self.cooling.is_empty() || self.cooling.contains(&c));
+        let lies = self.lies.zip(lies).is_none_or(|(own, she)| own == she);
+        cooled && lies
     }
 }
 

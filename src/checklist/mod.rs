@@ -3,7 +3,8 @@
 //!
 //! - [`words`]: the enums every other room speaks in (grade, kind, fluid, effect, ...)
 //! - [`item`]: one catalogue item with its ladder, reading, leak place, effects and remedy
-//! - [`list`]: checklists, phases and rows; [`step`]: the steps of a trial at engine speeds
+//! - [`list`]: checklists, phases and rows; [`step`]: the steps of a trial at engine speeds;
+//!   [`season_step`]: what is done at a row of the walks of the seasons
 //! - [`catalogue`]: stations in walking order with their items
 //! - [`task`]: service tasks, what they need, open and renew; [`part`]: a part as a task
 //!   names it; [`known_part`]: the parts that tasks and remedies need, by id; [`known_spare`]: the spares
@@ -54,6 +55,7 @@ pub(crate) mod position;
 pub mod remedy_minutes;
 mod rules;
 pub mod schema;
+pub mod season_step;
 pub mod step;
 pub mod task;
 mod task_rules;
@@ -88,6 +90,7 @@ pub use own_row::OwnRow;
 pub use part::{PartKind, TaskPart};
 pub use remedy_minutes::{Opened, RemedyMinutes};
 pub use schema::schemas;
+pub use season_step::{Leaves, SeasonStep};
 pub use step::{Pass, Step};
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;

@@ -9,6 +9,7 @@ use super::faults::{Faults, blank, id, once, unknown};
 use super::item::{Band, Effect, Item, Marks, Reading};
 use super::leak;
 use super::list::{Checklist, Closing, FINDING};
+use super::season_step;
 use super::wording::{is_hidden_control, visible};
 use super::words::{Chore, Grade, Kind, Scope};
 use crate::boat::Role;
@@ -193,6 +194,7 @@ pub(super) fn checklist_alone(list: &Checklist, faults: &mut Faults) {
                     faults,
                 );
             }
+            season_step::rules(row, &format!("{base}.rows[{r}]"), faults);
             for (i, item) in row.items.iter().enumerate() {
                 let at = format!("{base}.rows[{r}].items[{i}]");
                 once(&mut items, item.as_str(), &at, "item of this phase", faults);

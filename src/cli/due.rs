@@ -102,15 +102,8 @@ pub fn run(args: &DueArgs, cx: &Context) -> Result<Answer, Failure> {
 
 fn groups(page: &mut Page, rows: &[DueRow], today: NaiveDate, several: bool) {
     let mut first = true;
-    let groups = [
-        Group::Now,
-        Group::FirstSeason,
-        Group::Coming,
-        Group::NotOnRecord,
-        Group::Unknown,
-    ];
-    for group in groups {
-        let rows: Vec<&DueRow> = rows.iter().filter(|row| row.group() == group).collect();
+    for group in Group::ALL {
+        let rows: Vec<&DueRow> = rows.iter().filter(|row| row.group() == *group).collect();
         if rows.is_empty() {
             continue;
         }

@@ -18,7 +18,7 @@ use crate::defects::grounds::SaidDiffers;
 use crate::defects::judged::judge;
 use crate::defects::said::Said;
 use crate::defects::said::VerdictReason;
-use crate::defects::verdict::gone;
+use crate::defects::verdict::{gone, nothing_against};
 use crate::defects::view::NotSeen;
 use crate::logbook::book::Book;
 use crate::walk::Walk;
@@ -136,17 +136,20 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
                 then(page);
                 page.line(format!("Now: no verdict, for {}", gone(&condition, walk)));
             }
-            (_, None) if walk.checklist == FINDING => {
-                page.line("No verdict: nothing found in it speaks against running");
-            }
-            (_, None) => page.line(format!(
-                "No verdict: this checklist gives none; see: handlamp coverage --walk {}",
-                walk.id
-            )),
+            (_, None) => match nothing_against(&condition, walk) {
+                Some(told) => page.line(format!("No verdict: {told}")),
+                None => page.line(format!(
+                    "No verdict: this checklist gives none; see: handlamp coverage --walk {}",
+                    walk.id
+                )),
+            },
             (_, Some(now)) => {
                 then(page);
                 page.line(format!("Now: {}", now.spoken()));
             }
+        }
+        if let Some(next) = condition.after_season(&history, walk) {
+            page.line(next);
         }
         for reason in &body.reasons {
             let item = title_of(library, &reason.item);
@@ -181,7 +184,10 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
 
 /// Whether walks that close so have a verdict.
 pub fn is_judged(closing: Closing) -> bool {
-    !matches!(closing, Closing::Survey | Closing::Finding)
+    !matches!(
+        closing,
+        Closing::Survey | Closing::Finding | Closing::Season
+    )
 }
 
 /// Whether a verdict, as at the walk and as of now, says no: do not run, do not leave, not signed off;

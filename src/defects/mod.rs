@@ -47,6 +47,7 @@
 //!   be weighed (`leaving_jobs`), words ([`leaving_words`], [`leaving_said`]); [`plan`], [`plan_words`]: a named
 //!   plan, and what there is before it
 //! - [`left_open`], [`still_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
+//! - [`season`]: whether she is laid up, and what of the walks of the seasons is asked
 //! - [`mod@fuel`]: what a machine burns as it is known best, and what of the tanks is not counted on
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
@@ -133,6 +134,7 @@ pub mod profiles;
 pub mod ready;
 mod roles;
 pub mod said;
+pub mod season;
 pub mod series;
 pub mod spare_said;
 mod steps;

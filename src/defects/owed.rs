@@ -75,11 +75,14 @@ impl Condition {
     }
 
     /// What joins a walk of a checklist on a machine: see [`Condition::joins_any`]; a daily walk also
-    /// takes in looks that have come due, see [`Condition::looks_due`]. Nothing joins a finding.
+    /// takes in looks that have come due, see [`Condition::looks_due`]. Nothing joins a finding, and only
+    /// what is left open a walk of the seasons.
     pub fn joins(&self, history: &History, checklist: &Checklist, machine: &str) -> Vec<Join> {
         // What these ask is what they say that they ask.
-        if matches!(checklist.closes_with, Closing::Short | Closing::Finding) {
-            return Vec::new();
+        match checklist.closes_with {
+            Closing::Short | Closing::Finding => return Vec::new(),
+            Closing::Season => return self.open_backwards(machine),
+            Closing::Daily | Closing::LeakRun | Closing::Survey => {}
         }
         let mut joins = self.joins_any(history, machine);
         self.add_looks_due(checklist, machine, &mut joins);
@@ -139,10 +142,10 @@ impl Condition {
         joins
     }
 
-    /// Rows of a checklist that are not due today on a machine. An item the machine does not have
-    /// makes no row due.
+    /// Rows of a checklist that are not due today on a machine, or not for it. An item the machine does
+    /// not have makes no row due.
     pub fn left_out(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
-        rows_left_out(checklist, |item| {
+        let mut left_out = rows_left_out(checklist, |item| {
             // What the machine does not have is not missed.
             let Some(life) = self.life(item, machine).filter(|l| !l.status.removed) else {
                 return Some(0);
@@ -156,7 +159,9 @@ impl Condition {
                 .filter(|_| !life.status.as_told);
             let last = own.into_iter().find(|s| !s.repair)?;
             Some((self.now.date_naive() - last.at.date_naive()).num_days())
-        })
+        });
+        left_out.extend(self.rows_for_others(checklist, machine));
+        left_out
     }
 
     /// The rows of a walk, as it was begun, with what was seen beside them.

@@ -56,7 +56,10 @@ pub(super) fn verdict_asking(
             let open = condition.still_open(&walk.machine);
             let beside = condition.ages_against(&walk.machine).into_iter();
             let former = condition.is_former(walk).then(|| FORMER.to_owned());
+            let laid_up = condition.laid_up(history, &walk.machine);
+            let laid_up = laid_up.map(|laid_up| laid_up.before_running());
             let beside = beside.chain(condition.not_for(walk)).chain(former);
+            let beside = beside.chain(laid_up);
             let beside = beside.map(|why| (String::new(), why));
             let wanting: Vec<_> = unseen.chain(open).chain(beside).collect();
             let rows = daily_rows(condition, &walk.machine);
@@ -81,6 +84,14 @@ pub(super) fn verdict_asking(
             let said = condition.forbidden(&walk.machine, said, |item| walk.saw(item));
             Some(said).filter(|(word, _)| *word != Verdict::ClearToRun)
         }
+        Closing::Season => {
+            let mut rows = daily_rows(condition, &walk.machine);
+            rows.retain(|row| walk.saw(&row.item));
+            let said = daily(&rows, &condition.still_open(&walk.machine), &[]);
+            let said = condition.forbidden(&walk.machine, said, |_| true);
+            // It asks for her season and not for the day.
+            Some(said).filter(|(word, _)| *word != Verdict::ClearToRun)
+        }
         Closing::Survey => None,
     }
 }
@@ -91,6 +102,18 @@ pub fn gone(condition: &Condition, walk: &Walk) -> &'static str {
     match condition.has_machine(&walk.machine) {
         true => "what was found speaks against running no more",
         false => "the boat has this machine no more",
+    }
+}
+
+/// Why a finished walk has no verdict where its checklist gives one only for what speaks against
+/// running.
+pub fn nothing_against(condition: &Condition, walk: &Walk) -> Option<&'static str> {
+    match condition.list_of(walk)?.closes_with {
+        Closing::Finding => Some("nothing found in it speaks against running"),
+        Closing::Season => Some(
+            "nothing seen in it and nothing left open speaks against running; whether she is clear a morning check says",
+        ),
+        _ => None,
     }
 }
 

@@ -98,7 +98,7 @@ pub fn at_ends<T>(
                 passed.unwrap_or_else(|| alone(walk, end))
             }
             // Their rules ask the history, and they are rare.
-            Closing::LeakRun | Closing::Survey => alone(walk, end),
+            Closing::LeakRun | Closing::Survey | Closing::Season => alone(walk, end),
         });
     }
     found

@@ -144,7 +144,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Defer, &[Defects], &["D"], "defer", Section::Act, "Defer, with the reason and until when"),
     row(A::Override, &[Defects], &["O"], "override", Section::Act, "Override severity or level, with the reason"),
     row(A::Withdraw, &[Defects], &["W"], "withdraw", Section::Act, "Withdraw, with the reason"),
-    row(A::PutBack, &[Boat], &["B"], "put back", Section::Act, "Before you start: something left open is put back as it belongs"),
+    row(A::PutBack, &[Boat, Walk, Drawing], &["B"], "put back", Section::Act, "Something left open is seen put back as it belongs"),
     row(A::GoOn, &[Boat, Verdict, Defects, Causes], &["G"], "", Section::Act, "Go on though records are missing or damaged; says why"),
     row(A::NextUnseen, LOOKING, &["tab"], "unseen", Section::Move, "To the next row not yet seen"),
     row(A::SoFar, LOOKING, &["V"], "", Section::Show, "The verdict so far, and the rows behind it"),

@@ -114,7 +114,10 @@ impl Scribe<'_> {
     /// is named.
     pub(super) fn due(&self, machine: Option<&str>) -> Vec<DueRow> {
         let mut rows = due(self.condition, self.history);
-        rows.retain(|row| row.group() == Group::Now && concerns(machine, row.machine.as_deref()));
+        rows.retain(|row| {
+            matches!(row.group(), Group::Now | Group::AtLaunch)
+                && concerns(machine, row.machine.as_deref())
+        });
         rows
     }
 }

@@ -16,6 +16,7 @@ use crate::defects::{History, Subject};
 use crate::text::words;
 
 mod looks;
+mod season;
 
 words! {
     /// What is due.
@@ -28,6 +29,8 @@ words! {
         Look = "look",
         /// An item whose life runs out.
         Life = "life",
+        /// The look at a machine that is laid up.
+        Standing = "standing",
     }
 }
 
@@ -60,6 +63,9 @@ pub struct DueRow {
     /// What it counts from is on record. False for what counts from what people remember or from
     /// the first look at it, and where nobody knows since when.
     pub on_record: bool,
+    /// It is of a machine that is laid up and due by the calendar: to be done by the time she is
+    /// launched, and due no less for that.
+    pub at_launch: bool,
     /// Nobody knows how old it is: due now, or due to be looked at, which starts its clock; null
     /// where something says since when it counts.
     pub unknown_age: Option<UnknownAge>,
@@ -83,6 +89,8 @@ pub enum Group {
     Now,
     /// Of an age that nobody knows: to be done or looked at in the first season, in order.
     FirstSeason,
+    /// Due by the calendar while she is laid up.
+    AtLaunch,
     /// On a day that is known.
     Coming,
     /// Not done on record.
@@ -94,10 +102,22 @@ pub enum Group {
 }
 
 impl Group {
+    /// In the order in which people read them.
+    pub const ALL: &'static [Group] = &[
+        Group::Now,
+        Group::FirstSeason,
+        Group::AtLaunch,
+        Group::Coming,
+        Group::NotOnRecord,
+        Group::Unknown,
+        Group::WhenAsked,
+    ];
+
     /// The heading its rows stand under.
     pub const fn title(self) -> &'static str {
         match self {
             Group::Now => "Due now",
+            Group::AtLaunch => "Due at launch: she is laid up, and her hours stand still",
             Group::FirstSeason => "First season: age not known; do or look, in this order",
             Group::Coming => "Coming",
             Group::NotOnRecord => {
@@ -121,6 +141,7 @@ pub fn due(condition: &Condition, history: &History) -> Vec<DueRow> {
     rows.extend(recheck_rows(condition, history));
     rows.extend(life_rows(condition, history, &standings));
     rows.extend(looks::rows(condition));
+    season::put_in(condition, history, &mut rows);
     rows.sort_by(DueRow::order);
     rows
 }
@@ -140,6 +161,7 @@ impl DueRow {
     pub fn group(&self) -> Group {
         match self {
             row if row.unknown_age.is_some() => Group::FirstSeason,
+            row if row.due && row.at_launch => Group::AtLaunch,
             row if row.due => Group::Now,
             row if row.due_date.is_none() && row.hours_left.is_none() => Group::Unknown,
             row if !row.on_record => Group::NotOnRecord,
@@ -162,6 +184,7 @@ impl DueRow {
         let past = |left: Option<f64>| left.filter(|l| *l <= 0.0).map(|l| -l);
         let words = match (past(self.hours_left), past(self.days_left)) {
             _ if !self.due => return None,
+            _ if self.at_launch => "due at launch".to_owned(),
             (Some(hours), _) if hours >= 1.0 => format!("{hours:.0} h over"),
             (_, Some(days)) if days >= 1.0 => format!("{days:.0} d over"),
             _ => "due now".to_owned(),
@@ -180,10 +203,11 @@ impl DueRow {
     pub fn order(&self, other: &DueRow) -> std::cmp::Ordering {
         let group = |row: &DueRow| match (row.days_left, row.hours_left) {
             _ if row.unknown_age.is_some() => 1,
+            _ if row.group() == Group::AtLaunch => 2,
             (Some(days), _) if days <= 0.0 => 0,
-            (Some(_), _) => 2,
-            (None, Some(_)) => 3,
-            (None, None) => 4,
+            (Some(_), _) => 3,
+            (None, Some(_)) => 4,
+            (None, None) => 5,
         };
         let left = |row: &DueRow| row.days_left.or(row.hours_left).unwrap_or_default();
         let names = |row: &DueRow| (row.what, row.id.clone(), row.machine.clone());
@@ -238,6 +262,7 @@ impl DueRow {
             about: first.is_some_and(|(_, about)| about),
             due: due.is_some_and(|d| d.is_due()),
             on_record: due.is_some(),
+            at_launch: false,
             unknown_age: None,
             severity: None,
             why: String::new(),

@@ -20,7 +20,7 @@ impl From<DueRow> for Coming {
         Coming {
             sort: match row.what {
                 What::Task => Sort::Task,
-                What::Recheck => Sort::Recheck,
+                What::Recheck | What::Standing => Sort::Recheck,
                 What::Look => Sort::Look,
                 What::Life => Sort::Life,
             },

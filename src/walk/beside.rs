@@ -61,15 +61,9 @@ impl Plan {
         rows.insert(
             row,
             PlanRow {
-                title: place.title.clone(),
-                station: place.station.clone(),
-                must_see: false,
-                each_speed: false,
-                items: vec![item.to_owned()],
                 why: Some(SEEN_BESIDE.to_owned()),
-                cause: None,
-                role: None,
                 beside: true,
+                ..PlanRow::alone(item, &place.title, &place.station)
             },
         );
         Some(Spot {

@@ -9,12 +9,14 @@ use super::look::Outcome;
 use super::round::{LeftOut, Walk};
 use super::touched::{Role, Touched};
 use crate::boat;
-use crate::checklist::{Checklist, Phase, PhaseState, Step};
+use crate::checklist::{Checklist, Phase, PhaseState, SeasonStep, Step};
 use crate::text::words;
 
 words! {
     /// Why an item joins a walk.
     Cause, "cause of joining" {
+        /// Something of it is left open.
+        LeftOpen = "left-open",
         /// A look at it is owed.
         Owed = "owed",
         /// It was put right and nobody has looked.
@@ -149,6 +151,8 @@ pub struct PlanRow {
     pub must_see: bool,
     /// Asked again at each engine speed.
     pub each_speed: bool,
+    /// What is done before its items are looked at.
+    pub step: Option<SeasonStep>,
     /// The items asked, by their ids in the catalogue.
     pub items: Vec<String>,
     /// Why it joined, where it did.
@@ -159,6 +163,24 @@ pub struct PlanRow {
     pub role: Option<Role>,
     /// No row asks its item: it was seen beside what is asked, see [`super::beside`].
     pub beside: bool,
+}
+
+impl PlanRow {
+    /// A row of one item that no checklist asks.
+    pub(super) fn alone(item: &str, title: &str, station: &str) -> PlanRow {
+        PlanRow {
+            title: title.to_owned(),
+            station: station.to_owned(),
+            must_see: false,
+            each_speed: false,
+            step: None,
+            items: vec![item.to_owned()],
+            why: None,
+            cause: None,
+            role: None,
+            beside: false,
+        }
+    }
 }
 
 /// A place in a plan: one item of one row of one phase.
@@ -250,6 +272,7 @@ impl Plan {
                     station: row.station.clone(),
                     must_see: row.must_see,
                     each_speed: row.each_speed,
+                    step: row.step.clone(),
                     items,
                     why: None,
                     cause: None,
@@ -288,6 +311,9 @@ impl Plan {
             }
             return;
         }
+        if join.cause == Some(Cause::LeftOpen) {
+            return self.put_first(join, at);
+        }
         // Running signs are seen from the helm and over the side; all else with the engine still.
         let running = matches!(at.station.as_str(), "helm" | "over-side");
         let fits = |p: &PlanPhase| match p.state {
@@ -319,17 +345,26 @@ impl Plan {
         rows.insert(
             spot,
             PlanRow {
-                title: at.title.clone(),
-                station: at.station.clone(),
-                must_see: false,
-                each_speed: false,
-                items: vec![join.item.clone()],
                 why: Some(join.why.clone()),
                 cause: join.cause,
-                role: None,
-                beside: false,
+                ..PlanRow::alone(&join.item, &at.title, &at.station)
             },
         );
+    }
+
+    /// What is left open stands before all else, in the order told.
+    fn put_first(&mut self, join: &Join, at: &ItemPlace) {
+        let Some(first) = self.phases.first_mut() else {
+            return;
+        };
+        let open = |row: &PlanRow| row.cause == Some(Cause::LeftOpen);
+        let behind = first.rows.iter().position(|row| !open(row));
+        let row = PlanRow {
+            why: Some(join.why.clone()),
+            cause: join.cause,
+            ..PlanRow::alone(&join.item, &at.title, &at.station)
+        };
+        first.rows.insert(behind.unwrap_or(first.rows.len()), row);
     }
 
     /// Every place in walking order.

@@ -219,17 +219,8 @@ fn add_to_group(phases: &mut [PlanPhase], item: &Item, group: Group) {
     else {
         return;
     };
-    phases[at].rows.push(PlanRow {
-        title: item.title.clone(),
-        station: item.station.clone(),
-        must_see: false,
-        items: vec![item.id.clone()],
-        each_speed: false,
-        why: None,
-        cause: None,
-        role: None,
-        beside: false,
-    });
+    let row = PlanRow::alone(&item.id, &item.title, &item.station);
+    phases[at].rows.push(row);
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The rows. Order is the order on every screen and in every answer.
 
 use super::{Fact, Form, Head, Of};
-use crate::boat::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Serves, Stopping};
+use crate::boat::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Lies, Serves, Stopping};
 use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS, Packing, Role, UnitHabit, Waters};
 use crate::boat::units::Unit;
 
@@ -150,6 +150,9 @@ pub const FACTS: &[Fact] = &[
     needed(fact(Of::Boat, Head::Hours, "day_ahead.days", "Day ahead, days", number("d", 0.0, LONGEST_DAYS),
         "Some things go by the calendar and not by running.",
         "The verdict and what to fix first look so many days ahead.")),
+    fact(Of::Boat, Head::Waters, "lies_up", "Lies up", picked!(Lies),
+        "Afloat a seacock is shut and tagged, ashore it stands open and drained.",
+        "What laying up and launching ask. Where it is not known they ask both."),
     fact(Of::Boat, Head::Places, "seacocks_at", "Seacocks", TOLD,
         "When water comes in there is no time to look for them.", CARDED),
     fact(Of::Boat, Head::Places, "fuel_off_at", "Fuel shut-off", TOLD,

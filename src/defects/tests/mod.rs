@@ -25,6 +25,7 @@ mod owed;
 mod patches;
 mod roles;
 mod said;
+mod season;
 mod series;
 mod split;
 mod stops;

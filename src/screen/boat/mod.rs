@@ -143,6 +143,10 @@ impl BoatScreen {
         let bare = condition.not_covered().find(|(machine, _)| *machine == id);
         let bare = bare.map(|(_, told)| capital(&told));
         let overdue = bare.or_else(|| overdue(&condition, book, &id));
+        let overdue = laid_up(&condition, book, &id)
+            .into_iter()
+            .chain(overdue)
+            .reduce(|a, b| format!("{a}; {b}"));
         let told = (condition.is_given_on() && last.is_none()).then(|| capital(AS_TOLD));
         let overdue = told
             .into_iter()
@@ -211,7 +215,9 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             ),
         });
     }
-    for list in condition.library.checklists_for(condition.role(machine)) {
+    let lists = condition.library.checklists_for(condition.role(machine));
+    let lists = lists.filter(|list| condition.in_season(book.history(), list, machine));
+    for list in lists {
         let joins = condition.joins(book.history(), list, machine);
         let last = book
             .history()
@@ -239,7 +245,26 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
     if last {
         entries.rotate_left(1);
     }
+    if condition.laid_up(book.history(), machine).is_some() {
+        // What she is asked while she stands comes before what asks for the day.
+        let season = |entry: &Entry| {
+            let list = condition.library.checklist(&entry.checklist);
+            list.is_some_and(|list| list.closes_with == Closing::Season)
+        };
+        entries.sort_by_key(|entry| !season(entry));
+    }
     entries
+}
+
+/// How she is laid up, and when she is looked at next.
+fn laid_up(condition: &Condition, book: &Book, machine: &str) -> Option<String> {
+    let laid_up = condition.laid_up(book.history(), machine)?;
+    let next = laid_up.next_look();
+    let when = match next <= condition.now {
+        true => format!("due since {}", next.format("%-d %b")),
+        false => format!("by {}", next.format("%-d %b")),
+    };
+    Some(format!("{}; next look {when}", laid_up.words()))
 }
 
 impl Asks for BoatScreen {

@@ -100,11 +100,14 @@ fn title(view: &View<'_>, screen: &ServiceScreen, columns: usize) -> Vec<Line<'s
     let left = match screen.calendar {
         true => format!("What is due: {now} now · * due  < today  ! today or overdue"),
         false => {
-            let first = match count(Group::FirstSeason) {
+            let told = |group: Group, words: &str| match count(group) {
                 0 => String::new(),
-                first => format!(", {first} of unknown age"),
+                rows => format!(", {rows} {words}"),
             };
-            format!("What is due: {now} now{first}, {} rows", screen.shown.len())
+            let launch = told(Group::AtLaunch, "at launch");
+            let first = told(Group::FirstSeason, "of unknown age");
+            let rows = screen.shown.len();
+            format!("What is due: {now} now{launch}{first}, {rows} rows")
         }
     };
     let right = match &screen.machine {
@@ -171,8 +174,8 @@ fn row_lines(
     };
     let late = if here { theme.selected() } else { theme.mark() };
     let pointer = if here { theme.glyphs.pointer() } else { " " };
-    // What is due by its age being unknown is no alarm.
-    let left = match row.due && row.unknown_age.is_none() {
+    // What is due by its age being unknown, or by the time she is launched, is no alarm.
+    let left = match row.due && !row.at_launch && row.unknown_age.is_none() {
         true => late,
         false => style,
     };

@@ -4,10 +4,9 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use crate::checklist::FINDING;
 use crate::defects::before_start::BeforeStart;
 use crate::defects::doubt::Doubt;
-use crate::defects::verdict::{gone, lead};
+use crate::defects::verdict::{gone, lead, nothing_against};
 use crate::keys::Context;
 use crate::logbook::book::Book;
 use crate::paint::widgets::{self, cell, line};
@@ -92,16 +91,14 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
             columns,
             theme.caution(),
         )),
-        (Some(_), None) if walk.checklist == FINDING => lines.push(line(
-            "no verdict: nothing found in it speaks against running",
-            columns,
-            theme.quiet(),
-        )),
-        (Some(_), None) => lines.push(line(
-            "no verdict: its checklist is not known here any more",
-            columns,
-            theme.caution(),
-        )),
+        (Some(_), None) => {
+            let (told, style) = match nothing_against(&screen.condition, walk) {
+                Some(told) => (told, theme.quiet()),
+                None => ("its checklist is not known here any more", theme.caution()),
+            };
+            let told = format!("no verdict: {told}");
+            lines.extend(widgets::wrapped(&told, columns, style));
+        }
         (Some(_), Some(now)) => {
             let words = now.spoken();
             lines.push(Line::from(Span::styled(
@@ -124,6 +121,9 @@ fn all_lines(view: &View<'_>, screen: &VerdictScreen, columns: usize) -> Vec<Lin
             );
             lines.push(line(&told, columns, theme.quiet()));
         }
+    }
+    if let Some(next) = &screen.next {
+        lines.extend(widgets::wrapped(next, columns, theme.text()));
     }
     if let Some(told) = walk.of_a_guest() {
         lines.extend(widgets::wrapped(&told, columns, theme.mark()));

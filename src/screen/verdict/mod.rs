@@ -57,6 +57,8 @@ pub struct VerdictScreen {
     pub coverage: Option<Coverage>,
     /// What was issued of it, and whether its records are other since, one sentence each.
     pub issued: Vec<String>,
+    /// What comes after a walk of the seasons.
+    pub next: Option<String>,
     plan: Option<Plan>,
     /// Its checklist closes as a survey.
     pub survey: bool,
@@ -141,8 +143,10 @@ impl VerdictScreen {
         let last = later.find(|w| w.machine == walk.machine && w.finished.is_some());
         let is_last = last.is_some_and(|last| last.id == walk.id);
         let behind = is_last.then(|| condition.short_behind(history, &walk.machine));
+        let next = condition.after_season(history, &walk);
         Some(VerdictScreen {
             walk,
+            next,
             behind: behind.flatten(),
             chores,
             title,

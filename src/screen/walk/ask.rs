@@ -1,7 +1,7 @@
 //! What a walk asks: what each answer is for, and the words that are offered.
 
 use crate::boat::Hours;
-use crate::checklist::{Grade, Leak, Tool, WearMark};
+use crate::checklist::{Grade, Leak, Leaves, Tool, WearMark};
 use crate::defects::Subject;
 use crate::defects::gate::{Gate, InForce};
 use crate::logbook::mend::Reading;
@@ -72,6 +72,10 @@ pub enum Pick {
     WithPicture(Spot, Pictured, String),
     /// Which of these places a picture of the look is moved to.
     MoveTo(Spot, usize, Vec<Spot>),
+    /// Which of what the step of a row leaves open is left so, the item in front behind them.
+    Leaves(Spot, Vec<Leaves>),
+    /// Which of what is left open is seen put back: the record, what is left how, all of it in words.
+    PutBack(Vec<(String, String, String)>),
     /// What this that is left open of an item forbids.
     Forbids(Spot, String),
     /// Whether what was done to this lasts.

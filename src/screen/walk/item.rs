@@ -15,6 +15,7 @@ use crate::paint::scale;
 use crate::paint::widgets::{self, age, cell, line, text};
 use crate::screen::kind::View;
 use crate::screen::walk::said::{left_open, said_lines, sought_parts};
+use crate::screen::walk::season::{open_part, step_parts};
 use crate::screen::walk::speed::speed_lines;
 use crate::screen::walk::state::WalkScreen;
 use crate::text::width;
@@ -76,6 +77,10 @@ pub fn parts(
             (2, 1)
         };
         parts.push((need, least, lines));
+    }
+    parts.extend(step_parts(view, screen, columns));
+    if !screen.hides_past(book, screen.at) {
+        parts.push(open_part(view, screen, columns));
     }
     let several = row.items.len() > 1;
     if several && !screen.open {

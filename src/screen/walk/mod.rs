@@ -7,7 +7,7 @@
 //! - [`gate`]: what holds the walk before key on and before the start, and what is said of a stop
 //! - [`touched`] before a leak run, [`clock`] for the time of its phases, [`leak`] for leak classes; [`signs`]: which of several
 //!   answers a rung is; [`survey`]: what a survey asks besides; [`blind`]: what is kept out of sight; [`speed`]:
-//!   what is asked at each engine speed; [`grid`]: all of it at a glance
+//!   what is asked at each engine speed; [`season`]: the steps of laying up and launching; [`grid`]: all of it at a glance
 //! - [`mod@draw`], with [`list`], [`item`], [`said`] and the [`drawing`] of where things are
 
 pub mod ask;
@@ -28,6 +28,7 @@ pub mod measure;
 mod meter;
 pub mod photo;
 pub mod said;
+pub mod season;
 pub mod signs;
 pub mod so_far;
 pub mod speed;
@@ -141,6 +142,7 @@ impl Shown for WalkScreen {
         match action {
             Action::Measure => self.can_measure(),
             Action::Grid => self.plan.is_at_speeds(),
+            Action::PutBack => !self.open_here().is_empty(),
             _ => !self.is_found() || WalkScreen::is_of_a_finding(action),
         }
     }
@@ -287,6 +289,12 @@ impl Screen for WalkScreen {
             Pick::MoveTo(spot, own, places) => {
                 if let Some(to) = places.get(at) {
                     self.move_photo((spot, own), *to, cx);
+                }
+            }
+            Pick::Leaves(spot, leaves) => self.leaves_picked(spot, leaves, at, cx),
+            Pick::PutBack(open) => {
+                if let Some((of, what, _)) = open.into_iter().nth(at) {
+                    self.put_back(of, &what, cx);
                 }
             }
             Pick::Forbids(spot, what) => self.forbids_picked(spot, what, at, cx),
@@ -436,6 +444,8 @@ impl Screen for WalkScreen {
             | Pick::WhichMended(_)
             | Pick::MendedLasts(..)
             | Pick::Forbids(..)
+            | Pick::Leaves(..)
+            | Pick::PutBack(_)
             | Pick::GuestsSaw
             | Pick::Pictures(..)
             | Pick::PictureOf(_)

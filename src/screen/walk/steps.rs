@@ -131,6 +131,7 @@ impl WalkScreen {
             Action::Blind => self.toggle_blind(cx),
             Action::Said => self.open_said(spot, cx),
             Action::LeftOpen => self.ask_left_open(spot, cx),
+            Action::PutBack => self.ask_put_back(cx),
             Action::Photo => self.open_photo(spot, cx),
             Action::Speed => self.open_speed(cx),
             Action::Finish => self.ask_finish(cx),
