@@ -52,6 +52,10 @@ pub(super) const CHECKLISTS: &[(&str, &str)] = files!(
     "leak-run.json",
     "survey.json",
     "short.json",
+    "lay-up.json",
+    "standing.json",
+    "recommission.json",
+    "launch.json",
 );
 
 /// The checklist of a finding, which nobody walks: what was found brings its item in.

@@ -14,7 +14,7 @@ use super::compiled::compiled_in;
 use super::library::files;
 
 /// Name and text of the files in German: one for each file of the catalogue, one for the
-/// checklists, one for the service tasks, one for the spares.
+/// checklists, one for the walks of the seasons, one for the service tasks, one for the spares.
 const GERMAN: &[(&str, &str)] = files!(
     "words/de/hatch.json",
     "words/de/bilge.json",
@@ -33,6 +33,7 @@ const GERMAN: &[(&str, &str)] = files!(
     "words/de/over-side.json",
     "words/de/outboard.json",
     "words/de/lists.json",
+    "words/de/seasons.json",
     "words/de/tasks.json",
     "words/de/spares.json",
 );

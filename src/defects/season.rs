@@ -107,7 +107,8 @@ impl Condition {
         ended.filter(|at| *at <= self.now).max()
     }
 
-    /// True where she was under way since, or ran in a walk that is none of the seasons.
+    /// True where she was under way since, or ran in a walk: that of her launch, or one that is none of
+    /// the seasons.
     fn used_since(&self, history: &History, machine: &str, since: DateTime<FixedOffset>) -> bool {
         let after = |at: DateTime<FixedOffset>| at > since && at <= self.now;
         let of = |named: Option<&str>| named.is_none_or(|m| m == machine);
@@ -121,7 +122,8 @@ impl Condition {
         left || walks.any(|walk| {
             let list = self.list_of(walk);
             let season = list.is_some_and(|list| list.closes_with == Closing::Season);
-            !season && first_run(self, walk).is_some_and(|when| after(when.at))
+            let lies = season && walk.checklist != LAUNCH;
+            !lies && first_run(self, walk).is_some_and(|when| after(when.at))
         })
     }
 
@@ -132,13 +134,18 @@ impl Condition {
             return true;
         }
         let laid_up = || self.laid_up(history, machine).is_some();
-        let forbids = |f: Forbids| self.left_open(Some(machine)).any(|(_, o)| o.forbids() == f);
         match checklist.id.as_str() {
             LAY_UP => !laid_up(),
             STANDING | RECOMMISSION => laid_up(),
-            LAUNCH => laid_up() || forbids(Forbids::Float),
+            LAUNCH => laid_up() || self.forbids(machine, Forbids::Float),
             _ => true,
         }
+    }
+
+    /// True where anything left open on a machine or the boat forbids just this.
+    fn forbids(&self, machine: &str, deed: Forbids) -> bool {
+        let mut open = self.left_open(Some(machine));
+        open.any(|(_, left)| left.forbids() == deed)
     }
 
     /// What of a machine is left open, the last first, as it joins a walk of the seasons.
@@ -166,12 +173,17 @@ impl Condition {
 
     /// Rows of a checklist that are for engines cooled otherwise, or for boats that lie elsewhere.
     pub(super) fn rows_for_others(&self, checklist: &Checklist, machine: &str) -> Vec<LeftOut> {
-        let machine = self.boat.machines.iter().find(|m| m.id == machine);
-        let cooling = machine.and_then(|m| m.cooling);
+        let of = self.boat.machines.iter().find(|m| m.id == machine);
+        let cooling = of.and_then(|m| m.cooling);
+        // Lifted in the season, she lies where she does not in winter.
+        let lies = self
+            .boat
+            .lies_up
+            .filter(|_| !self.forbids(machine, Forbids::Float));
         let mut others = Vec::new();
         for (phase, of) in checklist.phases.iter().enumerate() {
             let rows = of.rows.iter().enumerate();
-            let foreign = rows.filter(|(_, row)| !row.suits(cooling, self.boat.lies_up));
+            let foreign = rows.filter(|(_, row)| !row.suits(cooling, lies));
             others.extend(foreign.map(|(row, _)| LeftOut { phase, row }));
         }
         others

@@ -47,6 +47,31 @@ pub fn disturbed_since(
     all
 }
 
+/// Items of a machine and of the boat that stood open and were put back since the last finished leak run
+/// of the machine began, each once, in the order in which they were.
+pub fn put_back_since_leak_run(
+    condition: &Condition,
+    history: &History,
+    machine: &str,
+) -> Vec<String> {
+    let last = condition.leak_runs(history, machine).next();
+    let since = last.map(|walk| walk.at);
+    let closed = history.closed.iter();
+    let closed = closed.filter(|c| c.rec.told.is_none() && since.is_none_or(|s| c.at > s));
+    let mut items: Vec<String> = Vec::new();
+    for back in closed {
+        let mut opened = history.opened.iter();
+        let Some(opened) = opened.find(|opened| opened.id == back.rec.of) else {
+            continue;
+        };
+        let here = opened.rec.machine.as_deref().is_none_or(|m| m == machine);
+        if here && !items.contains(&opened.rec.item) {
+            items.push(opened.rec.item.clone());
+        }
+    }
+    items
+}
+
 /// Joints of a machine disturbed since its last finished leak run began.
 pub fn disturbed_since_leak_run(
     condition: &Condition,

@@ -89,7 +89,7 @@ impl Thing {
         let alarm = match row.what {
             What::Task | What::Life => "-P7D",
             // Seven in the morning of that day.
-            What::Recheck | What::Look => "PT7H",
+            What::Recheck | What::Look | What::Standing => "PT7H",
         };
         Some(Thing {
             uid: uid(of.boat_id, row),
@@ -144,7 +144,7 @@ impl Thing {
 
 fn heading(row: &DueRow) -> String {
     match row.what {
-        What::Task => row.title.clone(),
+        What::Task | What::Standing => row.title.clone(),
         What::Recheck | What::Look => format!("Look at: {}", row.title),
         What::Life => format!("Life runs out: {}", row.title),
     }

@@ -22,7 +22,9 @@ pub mod sheet;
 pub mod shop;
 pub mod status;
 
-pub use disturbed::{Disturbed, disturbed_since, disturbed_since_leak_run};
+pub use disturbed::{
+    Disturbed, disturbed_since, disturbed_since_leak_run, put_back_since_leak_run,
+};
 pub use due::{DueRow, Group, What, due, when_asked};
 pub use sheet::{ServiceSheet, interval_of, service_of, tasked_machine};
 pub use status::{TaskStatus, standings};

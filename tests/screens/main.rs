@@ -35,6 +35,7 @@ mod places;
 mod profile;
 mod readings;
 mod report;
+mod seasons;
 mod service;
 mod shelf;
 mod signs;

@@ -150,6 +150,10 @@ fn each_checklist_closes_by_its_own_rules() {
         ("leak-run", Closing::LeakRun),
         ("survey", Closing::Survey),
         ("short", Closing::Short),
+        ("lay-up", Closing::Season),
+        ("standing", Closing::Season),
+        ("recommission", Closing::Season),
+        ("launch", Closing::Season),
     ];
     assert!(closings.eq(expected));
 }

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::*;
-use crate::checklist::{Checklist, FINDING, Grade, Item, KnownSpare, Library};
+use crate::checklist::{Checklist, Closing, FINDING, Grade, Item, KnownSpare, Library};
 
 /// So many texts of what the survey does not ask are given in English. It is raised knowingly, by whoever
 /// leaves a text for later.
@@ -37,6 +37,20 @@ fn of_list(list: &Checklist) -> Vec<(&'static str, Vec<&str>)> {
     let catalogue = &Library::built_in().catalogue;
     let phases = || list.phases.iter();
     let steps = phases().flat_map(|p| &p.steps).map(|s| s.title.as_str());
+    // What is said before a phase stands in German where the walk is one of the seasons.
+    let season = list.closes_with == Closing::Season;
+    let before = phases().filter(|_| season);
+    let before = before.flat_map(|p| {
+        p.before
+            .iter()
+            .chain(p.before_for.iter().map(|b| &b.before))
+    });
+    let done = || {
+        phases()
+            .flat_map(|p| &p.rows)
+            .filter_map(|r| r.step.as_ref())
+    };
+    let opens = done().flat_map(|s| s.opens.iter().map(|leaves| leaves.what.as_str()));
     // A row without a title of its own has that of its item.
     let own = |row: &&str| !catalogue.items().iter().any(|item| item.title == *row);
     let rows = phases().flat_map(|p| &p.rows).map(|r| r.title.as_str());
@@ -46,6 +60,13 @@ fn of_list(list: &Checklist) -> Vec<(&'static str, Vec<&str>)> {
         ("phases", phases().map(|p| p.title.as_str()).collect()),
         ("steps", steps.collect()),
         ("rows", rows.filter(own).collect()),
+        ("before", before.map(String::as_str).collect()),
+        (
+            "cautions",
+            done().filter_map(|s| s.caution.as_deref()).collect(),
+        ),
+        ("do", done().map(|s| s.action.as_str()).collect()),
+        ("opens", opens.collect()),
     ]
 }
 

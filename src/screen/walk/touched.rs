@@ -6,7 +6,7 @@ use crate::logbook::book::Book;
 use crate::screen::layers::Layer;
 use crate::screen::walk::ask::Pick;
 use crate::screen::walk::state::{Turn, WalkScreen};
-use crate::service::{Disturbed, disturbed_since_leak_run};
+use crate::service::{Disturbed, disturbed_since_leak_run, put_back_since_leak_run};
 use crate::text::safe_line;
 
 /// A line to tick: its words, the joints behind it, whether it is ticked already.
@@ -66,7 +66,7 @@ impl WalkScreen {
     }
 }
 
-/// Services recorded since the last leak run, the other jobs of this machine, then its joints one
+/// Services recorded since the last leak run, what was put back since, the other jobs of this machine, then its joints one
 /// by one in walking order.
 fn touched_lines(walk: &WalkScreen, book: &Book) -> Vec<TouchedLine> {
     let condition = &walk.before;
@@ -74,6 +74,7 @@ fn touched_lines(walk: &WalkScreen, book: &Book) -> Vec<TouchedLine> {
     let has = |id: &str| condition.has(id, Some(machine));
     let since = disturbed_since_leak_run(condition, book.history(), machine);
     let mut lines = recorded(condition, &since);
+    lines.extend(put_back(walk, book));
     lines.retain(|line| line.joints.iter().any(|j| has(j)));
     let told = |task: &Task| since.iter().any(|d| d.task == task.id);
     let jobs = condition.library.tasks().iter();
@@ -95,6 +96,24 @@ fn touched_lines(walk: &WalkScreen, book: &Book) -> Vec<TouchedLine> {
         }
     }));
     lines
+}
+
+/// What stood open and was put back, ticked; as far as the run asks it.
+fn put_back(walk: &WalkScreen, book: &Book) -> Option<TouchedLine> {
+    let condition = &walk.before;
+    let list = condition.library.checklist(&walk.started.checklist)?;
+    let rows = || list.phases.iter().flat_map(|phase| &phase.rows);
+    let mut joints = put_back_since_leak_run(condition, book.history(), &walk.started.machine);
+    joints.retain(|item| rows().any(|row| row.items.contains(item)));
+    let titles = joints
+        .iter()
+        .filter_map(|item| condition.library.catalogue.item(item));
+    let titles: Vec<_> = titles.map(|item| safe_line(&item.title)).collect();
+    (!titles.is_empty()).then(|| TouchedLine {
+        words: format!("Put back since: {}", titles.join(", ")),
+        joints,
+        ticked: true,
+    })
 }
 
 /// One line for each task that was recorded, ticked, with what it disturbed.
