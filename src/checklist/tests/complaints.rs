@@ -112,7 +112,7 @@ fn faults_of_shape_name_their_field() {
         (
             "\"daily\"",
             "\"dayly\"",
-            "line 6, column 18: field `closes_with`: 'dayly' is no word known here; nearest is 'daily'; known are daily, short, leak-run, survey, finding",
+            "line 6, column 18: field `closes_with`: 'dayly' is no word known here; nearest is 'daily'; known are daily, short, leak-run, survey, finding, season",
         ),
         (
             "\"Pump\"",
