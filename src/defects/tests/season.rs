@@ -118,7 +118,7 @@ fn what_the_calendar_ends_in_winter_is_due_at_launch_and_due_no_less() {
         assert!(row.due && row.machine.is_some(), "{row:?}");
         assert_eq!(row.over().as_deref(), Some("due at launch"));
     }
-    let mut boats_own = rows.iter().filter(|r| r.machine.is_none());
+    let boats_own = rows.iter().filter(|r| r.machine.is_none());
     assert!(boats_own.clone().count() > 0);
     assert!(
         boats_own.into_iter().all(|r| r.group() != Group::AtLaunch),
