@@ -17,6 +17,7 @@ mod profile;
 mod put_right;
 mod report;
 mod rescue;
+mod seasons;
 mod service;
 mod signs;
 #[path = "../skip/mod.rs"]

@@ -74,7 +74,7 @@ pub fn parts(
         let (need, least) = if whole_before {
             (8, lines.len())
         } else {
-            (2, 1)
+            (2, usize::from(row.step.is_none()))
         };
         parts.push((need, least, lines));
     }
@@ -310,19 +310,21 @@ pub fn item_parts(
     parts.extend(sought_parts(view, screen, columns));
     let before = said_before(view, screen, &here, columns);
     parts.push((2, 0, before.into_iter().collect()));
+    let step = screen.row().and_then(|row| row.step.as_ref());
     // Beside what has been answered the first one stands; the key shows all.
     let most = screen.answer.as_ref().map_or(usize::MAX, |_| 1);
     for caution in new_cautions(screen, book, &here).into_iter().take(most) {
         let told = format!("{} {caution}", theme.glyphs.caution());
         let lines = widgets::wrapped(&told, columns, theme.caution());
-        let all = lines.len();
-        parts.push((8, all, lines));
+        // Where a step says what can hurt in it, this goes before a rung does; the key shows it.
+        let (need, least) = match step.is_some_and(|step| step.caution.is_some()) {
+            true => (3, 0),
+            false => (8, lines.len()),
+        };
+        parts.push((need, least, lines));
     }
-    parts.push((
-        4,
-        1,
-        widgets::wrapped(item.look_in(screen.state(screen.at)), columns, theme.text()),
-    ));
+    let look = widgets::wrapped(item.look_in(screen.state(screen.at)), columns, theme.text());
+    parts.push((4, usize::from(step.is_none()), look));
     parts.push((0, 0, vec![Line::default()]));
     let hidden = screen.hides_past(book, screen.at);
     let last = last_of(screen, item).filter(|_| !hidden);

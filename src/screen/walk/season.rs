@@ -16,19 +16,21 @@ pub fn step_parts(view: &View<'_>, screen: &WalkScreen, columns: usize) -> Vec<P
     let Some(step) = screen.row().and_then(|row| row.step.as_ref()) else {
         return Vec::new();
     };
-    let whole = |lines: Vec<Line<'static>>| (8, lines.len(), lines);
     let caution = step.caution.iter().map(|caution| {
         let told = format!("{} {caution}", theme.glyphs.caution());
-        whole(widgets::wrapped(&told, columns, theme.caution()))
+        let lines = widgets::wrapped(&told, columns, theme.caution());
+        (8, lines.len(), lines)
     });
     let mut parts: Vec<Part> = caution.collect();
-    parts.push(whole(widgets::wrapped(&step.action, columns, theme.text())));
+    // The key that shows the cautions shows it whole where the ladder leaves it no room.
+    let told = widgets::wrapped(&step.action, columns, theme.text());
+    parts.push((7, 2, told));
     let key = view.setup.key(Action::LeftOpen);
     let leaves = screen.still_to_leave().into_iter().flat_map(|leaves| {
         let told = format!("{key} left open: {}", told_of(&leaves));
         widgets::wrapped(&told, columns, theme.key())
     });
-    parts.push((6, 1, leaves.collect()));
+    parts.push((5, 1, leaves.collect()));
     parts
 }
 

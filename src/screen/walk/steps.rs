@@ -177,6 +177,11 @@ impl WalkScreen {
         let spots = (0..items).map(|item| Spot { item, ..self.at });
         let all = spots.filter_map(|s| self.item(s)).flat_map(|i| &i.cautions);
         let mut lines: Vec<String> = phase.and_then(|p| p.before.clone()).into_iter().collect();
+        let step = self.row().and_then(|row| row.step.as_ref());
+        if let Some(step) = step {
+            lines.extend(step.caution.clone());
+            lines.push(step.action.clone());
+        }
         for caution in all {
             if !lines.contains(caution) {
                 lines.push(caution.clone());
