@@ -27,7 +27,7 @@ fn checklists_are_listed() {
         );
         assert_eq!(row["items"], items.len());
         let line = format!(
-            "{:<8}  {:>4}  {:>5}  {}",
+            "{:<12}  {:>4}  {:>5}  {}",
             list.id,
             rows.len(),
             items.len(),

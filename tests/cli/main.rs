@@ -48,6 +48,7 @@ mod report_page;
 mod roles;
 mod schema;
 mod seal;
+mod seasons;
 mod service;
 mod sheet_page;
 mod signs;

@@ -82,13 +82,12 @@ fn a_winter_by_keys_outlives_a_kill_in_its_lay_up_and_in_its_launch() {
     begin(&mut session, "Launch and first start");
     session.wait_for_text("Hour meter");
     session.send("<Enter>");
-    session.wait_for_text("Launch and first");
-    session.send("0");
-    session.wait_for_text(" 1/");
-    find(&mut session, "impeller");
+    // What no row of it asks stands first.
     session.wait_for_text("put back? left open");
     session.send("B");
     session.wait_for_text("seen put back: impeller out");
+    session.send("0");
+    session.wait_for_text(" 1/");
     session.kill_9();
 
     let mut session = start(&book);

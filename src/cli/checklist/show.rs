@@ -5,10 +5,11 @@ use serde::Serialize;
 
 use super::find;
 use crate::boat::Role;
+use crate::boat::kinds::{Cooling, Lies};
 use crate::checklist::list::BeforeFor;
 use crate::checklist::{
     Cadence, Checklist, Effect, FirstLook, Fluid, Grade, Item, Kind, Library, Phase, PhaseState,
-    Reading, Remedy, Row, Scope, ServiceLife,
+    Reading, Remedy, Row, Scope, SeasonStep, ServiceLife,
 };
 use crate::cli::answer::Answer;
 use crate::cli::context::Context;
@@ -58,6 +59,15 @@ struct RowBody {
     /// Roles for which it comes before the other rows of its phase.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     first_for: Vec<Role>,
+    /// What is done before its items are looked at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step: Option<SeasonStep>,
+    /// Kinds of cooling it is for; left out, all.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cooling: Vec<Cooling>,
+    /// Where she lies while she stands, if it is for that alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lies: Option<Lies>,
     /// The items the question covers.
     items: Vec<ItemBody>,
 }
@@ -155,6 +165,9 @@ fn row_body(row: &Row, library: &Library) -> RowBody {
         cadence: row.cadence,
         must_see: row.must_see,
         first_for: row.first_for.clone(),
+        step: row.step.clone(),
+        cooling: row.cooling.clone(),
+        lies: row.lies,
         items: items.map(ItemBody::of).collect(),
     }
 }
@@ -214,10 +227,36 @@ fn write(page: &mut Page, body: &ShowBody, list: &Checklist, library: &Library) 
                 "- ",
                 format!("{} ({station}{cadence}{must_see})", row.title),
             );
+            write_step(page, row);
             for item in &row.items {
                 write_item(page, item);
             }
         }
+    }
+}
+
+/// What is done at a row, and for which boats it is.
+fn write_step(page: &mut Page, row: &RowBody) {
+    if !row.cooling.is_empty() {
+        let kinds: Vec<&str> = row.cooling.iter().map(|kind| kind.as_str()).collect();
+        page.line(format!("  Cooled by: {}", kinds.join(", ")));
+    }
+    if let Some(lies) = row.lies {
+        page.line(format!("  Lying: {lies}"));
+    }
+    let Some(step) = &row.step else {
+        return;
+    };
+    if let Some(caution) = &step.caution {
+        page.hang("  Caution: ", caution);
+    }
+    page.hang("  Do: ", &step.action);
+    for leaves in &step.opens {
+        let forbids = leaves.forbids.words();
+        page.hang(
+            "  Left open: ",
+            format!("{}, which forbids {forbids}", leaves.what),
+        );
     }
 }
 

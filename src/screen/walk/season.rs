@@ -1,7 +1,5 @@
 //! Draws what the walks of the seasons say besides: the step of a row, and what of it is left open.
 
-use ratatui::text::Line;
-
 use crate::keys::Action;
 use crate::paint::widgets;
 use crate::screen::kind::View;
