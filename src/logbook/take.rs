@@ -11,9 +11,12 @@ mod photos;
 mod readings;
 mod survey;
 
+use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 use std::path::Path;
 use std::sync::Arc;
+
+use chrono::{DateTime, FixedOffset};
 
 use super::book::Book;
 use super::error::LogbookError;
@@ -132,12 +135,23 @@ pub fn take_from(
                     records
                 })
             }
+            Body::Service(sheet) if sheet.corrects.is_none() => {
+                let now = book.now();
+                let condition = onward.of_all(book.boat(), book.library(), &history, now);
+                let service = service_of(condition, &history, sheet, now);
+                let service = service.map(|service| vec![Record::Service(Box::new(service))]);
+                service.map_err(|faults| complain(document, faults))
+            }
             Body::Service(sheet) => {
                 prepare_service(book, &history, sheet).map_err(|faults| complain(document, faults))
             }
-            Body::Act(record) => prepare_act(book, &history, (**record).clone())
-                .map(|r| vec![r])
-                .map_err(|faults| complain(document, faults)),
+            Body::Act(record) => {
+                let at = act_at(book, record);
+                let condition = onward.of_all(book.boat(), book.library(), &history, at);
+                let act = held_against(book, (condition, &history), (**record).clone());
+                act.map(|act| vec![act])
+                    .map_err(|faults| complain(document, faults))
+            }
         };
         let said = Said::of(document, book.boat(), book.now());
         let (records, found) = match records {
@@ -369,9 +383,9 @@ pub fn prepare_service(
     sheet: &ServiceSheet,
 ) -> Result<Vec<Record>, Vec<Fault>> {
     let now = book.now();
-    let mut without = history.clone();
+    let mut without = Cow::Borrowed(history);
     if let Some(id) = &sheet.corrects
-        && !without.take_out_service(id)
+        && !without.to_mut().take_out_service(id)
     {
         let message = format!(
             "there is no service '{}' to correct; see: handlamp service list",
@@ -393,15 +407,26 @@ pub fn prepare_service(
 ///
 /// # Errors
 /// What is wrong with which field.
-pub fn prepare_act(
+pub fn prepare_act(book: &Book, history: &History, record: Record) -> Result<Record, Vec<Fault>> {
+    let library = Arc::clone(book.library());
+    let condition = Condition::of(book.boat(), library, history, act_at(book, &record));
+    held_against(book, (&condition, history), record)
+}
+
+/// The time as of which an act is held against the state: its own, and not before now.
+fn act_at(book: &Book, record: &Record) -> DateTime<FixedOffset> {
+    let now = book.now();
+    record.at().map_or(now, |at| at.max(now))
+}
+
+/// An act held against the state as of [`act_at`].
+fn held_against(
     book: &Book,
-    history: &History,
+    (condition, history): (&Condition, &History),
     mut record: Record,
 ) -> Result<Record, Vec<Fault>> {
     let now = book.now();
     let at = record.at().unwrap_or(now);
-    let library = Arc::clone(book.library());
-    let condition = Condition::of(book.boat(), library, history, at.max(now));
     let mut faults: Vec<Fault> = time_fault(at, now).into_iter().collect();
     let mut subject = None;
     if let Some((item, machine)) = record.subject_slot() {
@@ -421,7 +446,7 @@ pub fn prepare_act(
     }
     faults.extend(record.check(&Grounds {
         history,
-        condition: &condition,
+        condition,
         profile: book.profile(),
         at,
         now,
