@@ -118,6 +118,7 @@ pub mod list;
 pub mod locker;
 pub mod locker_jobs;
 mod meter_reads;
+mod newest_word;
 mod news;
 pub mod next_look;
 pub mod oil_use;
