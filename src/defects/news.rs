@@ -116,6 +116,22 @@ impl History {
         walks.chain(others.filter(|time| *time > after)).min()
     }
 
+    /// True where all of it had happened by a time and nothing of it is half typed: then
+    /// [`History::as_of`] that time is the same.
+    pub fn is_all_by(&self, at: DateTime<FixedOffset>) -> bool {
+        let half_typed = !self.drafts.is_empty() || !self.service_drafts.is_empty();
+        let is_past = self.latest.is_none_or(|latest| latest <= at) && self.is_in_order();
+        let ended = self.walks.iter().filter(|walk| walk.finished.is_some());
+        let said = ended
+            .filter(|walk| self.said.contains_key(&walk.id))
+            .count();
+        is_past
+            && !half_typed
+            && said == self.said.len()
+            && self.next_beside(at).is_none()
+            && self.next_otherwise(at).is_none()
+    }
+
     /// Takes in what came.
     pub(super) fn put_news(&mut self, news: &History) {
         macro_rules! put {

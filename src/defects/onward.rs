@@ -118,11 +118,15 @@ impl Way {
     }
 
     fn grew(&mut self, history: &History) {
+        let was_carried = self.is_carried();
         let stands = self.stands.take();
         self.stands = stands.and_then(|stands| stands.grow(history));
+        // Where one is told that ends it, another may follow at once: then a fold each is less work.
+        if was_carried && self.stands.is_none() {
+            self.asked = false;
+        }
     }
 
-    #[cfg(test)]
     fn is_carried(&self) -> bool {
         let stands = self.stands.as_ref();
         stands.is_some_and(|stands| matches!(stands.how, How::Carried(_)))

@@ -20,7 +20,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::book::Book;
 use super::error::LogbookError;
-use super::fold::apply;
+use super::fold::{Begun, apply_among};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::mend::taking_back;
@@ -87,6 +87,7 @@ pub fn take_from(
     pictures: Option<&Path>,
 ) -> Result<Taken, Refused> {
     let mut history = book.history().clone();
+    let mut begun = Begun::of(&history);
     let mut batched: HashMap<&str, &Document> = HashMap::new();
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
     let mut came_from: Vec<&Document> = Vec::new();
@@ -168,7 +169,7 @@ pub fn take_from(
             let id = name_in_batch(document, batch.len(), n);
             let given = document.id.as_ref().and_then(|_| EntryId::new(&id));
             let written = Written::new(id, book.now(), record);
-            apply(&mut history, &[], &written);
+            apply_among(&mut history, &[], &written, Some(&mut begun));
             batch.push((given, written.record));
             came_from.push(document);
         }

@@ -75,6 +75,9 @@ impl Taking {
         let cut = self.history.as_of(at);
         let folded = Condition::of(&self.boat, Arc::clone(&self.library), &cut, at);
         let mut found = differing((condition, then), (&folded, &cut));
+        if self.history.is_all_by(at) && cut != self.history {
+            found.push(format!("not all had happened by {at}"));
+        }
         if *then != cut {
             found.push(format!("what had happened: {then:#?} is not {cut:#?}"));
         }
