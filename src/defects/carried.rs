@@ -137,6 +137,7 @@ impl Carried {
             Some(1) => history.walks.last().filter(|walk| is_new(walk.place)),
             _ => return false,
         };
+        // A walk that is not the last came before others.
         if walk.is_none() && history.walks.len() != self.walks {
             return false;
         }

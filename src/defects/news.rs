@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset};
 
 use super::history::{History, by_time};
+use crate::walk::Walk;
 
 /// How long each list of a history was, and of how many records it was made.
 pub(super) struct Length {
@@ -98,7 +99,7 @@ impl History {
         &self,
         after: DateTime<FixedOffset>,
     ) -> Option<DateTime<FixedOffset>> {
-        let in_walk = |walk: &crate::walk::Walk| {
+        let in_walk = |walk: &Walk| {
             let looks = walk.looks.iter().map(|timed| timed.at);
             let told = walk.told.iter().map(|told| told.at);
             let ends = looks.chain(told).chain(walk.started_at.iter().copied());
