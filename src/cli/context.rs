@@ -277,7 +277,8 @@ impl Context {
     /// What the records say as of now; where the time is fixed, as of that time.
     pub fn history(&self, book: &Book) -> Rc<History> {
         match self.global.now {
-            Some(now) => Rc::new(book.history().as_of(now)),
+            Some(now) if !book.history().is_all_by(now) => Rc::new(book.history().as_of(now)),
+            Some(_) => book.shared_history(),
             None => book.shared_history(),
         }
     }

@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::subject::Subject;
 use crate::assess::words::{Level, Severity};
 use crate::boat::Hours;
 use crate::checklist::Forbids;
@@ -152,6 +153,12 @@ pub struct Closed {
 }
 
 impl Opened {
+    /// True where it speaks of an item: what the boat has once is the same whichever machine was
+    /// serviced.
+    pub(super) fn is_of(&self, subject: &Subject) -> bool {
+        self.item == subject.item && (subject.machine.is_none() || self.machine == subject.machine)
+    }
+
     /// What it forbids.
     pub fn what_it_forbids(&self) -> Forbids {
         self.forbids.unwrap_or(Forbids::Start)

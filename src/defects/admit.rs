@@ -4,8 +4,9 @@
 use chrono::{DateTime, Duration, FixedOffset};
 
 use super::condition::Condition;
-use super::history::{History, MeterRead};
+use super::history::History;
 use super::life::Life;
+use super::meter_reads::MeterRead;
 use super::subject::Subject;
 use crate::assess::slope::median_of_sorted;
 use crate::boat::{Boat, Hours, Measure, MeterLine, Unit};
@@ -534,15 +535,9 @@ pub fn hours_fault(
 ) -> Option<Fault> {
     let line = history.meter_line(machine);
     let total = line.total(hours, at);
-    let before = history
-        .all_meter_reads(machine)
-        .filter(|read| read.when.at < at);
-    let after = history
-        .all_meter_reads(machine)
-        .filter(|read| read.when.at > at);
+    let (before, after) = history.meter_reads_around(machine, at);
     let told = |read: MeterRead<'_>| (read.when.at, line.total(read.hours, read.when.at));
-    let before = before.max_by_key(|read| read.when).map(told);
-    let after = after.min_by_key(|read| read.when).map(told);
+    let (before, after) = (before.map(told), after.map(told));
     let message = if let Some((t, h)) = before.filter(|(_, h)| *h > total) {
         let shown = line.reading(h, at);
         format!(

@@ -24,7 +24,7 @@ use super::taken_back::{Aside, TakenBack};
 use super::under_way_line::UnderWay;
 use super::when_last::WhenLast;
 use super::work::{Service, ServiceDraft, ServiceInterval};
-use crate::boat::{Arranged, Hours, MeterChange, MeterLine};
+use crate::boat::{Arranged, Hours, MeterChange};
 use crate::checklist::FINDING;
 use crate::text::Hashed;
 use crate::walk::{Details, Photo, Walk, When};
@@ -102,17 +102,6 @@ pub struct Named<'a> {
     pub machine: Option<&'a str>,
     /// The time it speaks of.
     pub at: DateTime<FixedOffset>,
-}
-
-/// What an hour meter showed, as a record says.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct MeterRead<'a> {
-    /// The moment of the record.
-    pub(super) when: When,
-    /// What it showed.
-    pub(super) hours: Hours,
-    /// Id of the record; none of a profile.
-    pub(super) id: Option<&'a str>,
 }
 
 /// Positions of looks (walk, look) by item id and machine id.
@@ -206,7 +195,7 @@ pub struct History {
     pub gone_on: Vec<Stamped<GoneOn>>,
 }
 
-/// All that is on record by time beside the walks.
+/// All that is on record by time beside the walks, handed to a macro.
 macro_rules! by_time {
     ($each:ident) => {
         $each! {
@@ -215,6 +204,7 @@ macro_rules! by_time {
         }
     };
 }
+pub(super) use by_time;
 
 impl History {
     /// True for one thing found of which nothing is left: neither a look nor a word typed ahead of it.
@@ -227,23 +217,6 @@ impl History {
     /// Walks that were not finished by then are cut at that time and count as unfinished.
     pub fn as_of(&self, at: DateTime<FixedOffset>) -> History {
         self.cut(When::last_at(at), |walk| walk.as_of(at))
-    }
-
-    /// When the first thing happened after a time; none where nothing did.
-    pub(super) fn first_after(&self, at: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
-        let in_walk = |walk: &Walk| {
-            let looks = walk.looks.iter().map(|timed| timed.at);
-            let ends = looks.chain(walk.finished).chain([walk.at]);
-            ends.filter(|time| *time > at).min()
-        };
-        let walks = self.walks.iter().filter_map(in_walk);
-        let beside = self.taken_back.iter().map(|taken| taken.when.at);
-        let beside = beside.chain(self.began);
-        macro_rules! stamped {
-            ($($list:ident)+) => { beside$(.chain(self.$list.iter().map(|s| s.at)))+ };
-        }
-        let beside = by_time!(stamped).filter(|time| *time > at);
-        walks.chain(beside).min()
     }
 
     /// What was known at a moment in the order of the log: what was recorded after it is left out,
@@ -410,12 +383,7 @@ impl History {
 
     /// What was left open of an item, by time, with the moment it was put back; none where it was not.
     pub fn opened(&self, subject: &Subject) -> Vec<(&Stamped<Opened>, Option<When>)> {
-        // What the boat has once is the same whichever machine was serviced.
-        let mine = |rec: &Opened| {
-            rec.item == subject.item
-                && (subject.machine.is_none() || rec.machine == subject.machine)
-        };
-        let opened = self.opened.iter().filter(|o| mine(&o.rec));
+        let opened = self.opened.iter().filter(|o| o.rec.is_of(subject));
         opened.map(|o| (o, self.put_back(o))).collect()
     }
 
@@ -469,96 +437,6 @@ impl History {
     pub fn mended(&self, subject: &Subject) -> Vec<When> {
         let done = self.done(subject).filter(|(_, done)| done.mends());
         done.map(|(at, _)| at).collect()
-    }
-
-    /// The meters of a machine in time.
-    pub fn meter_line(&self, machine: &str) -> MeterLine {
-        let changes = self.meters.iter().map(|m| &m.rec);
-        MeterLine::new(changes.filter(|m| m.machine == machine))
-    }
-
-    /// What profiles said that the meter of a machine shows: id of the record, figure, time.
-    pub fn profile_readings<'a>(
-        &'a self,
-        machine: &'a str,
-    ) -> impl Iterator<Item = (&'a str, Hours, DateTime<FixedOffset>)> {
-        let here = self
-            .profile_hours
-            .iter()
-            .filter(move |s| s.rec.0 == machine);
-        here.map(|s| (s.id.as_str(), s.rec.1, s.at))
-    }
-
-    /// Total running hours of a machine wherever a record says them, in order: what its meter
-    /// showed, added up across replaced meters.
-    pub fn hour_readings(&self, machine: &str) -> Vec<(DateTime<FixedOffset>, Hours)> {
-        let readings = self.readings_in_order(machine);
-        readings.into_iter().map(|(when, h)| (when.at, h)).collect()
-    }
-
-    /// The same with the place of each record.
-    pub(super) fn readings_in_order(&self, machine: &str) -> Vec<(When, Hours)> {
-        let line = self.meter_line(machine);
-        let read = self.all_meter_reads(machine);
-        let mut all: Vec<_> = read
-            .map(|read| (read.when, line.total(read.hours, read.when.at)))
-            .collect();
-        all.sort_by_key(|(when, _)| *when);
-        all
-    }
-
-    /// What the meter in service showed wherever a record says so, with the record, in order.
-    pub(super) fn meter_reads<'a>(&'a self, machine: &'a str) -> Vec<MeterRead<'a>> {
-        let mut all: Vec<_> = self.all_meter_reads(machine).collect();
-        all.sort_by_key(|read| read.when);
-        all
-    }
-
-    /// The same in no order.
-    pub(super) fn all_meter_reads<'a>(
-        &'a self,
-        machine: &'a str,
-    ) -> impl Iterator<Item = MeterRead<'a>> {
-        fn of<'a, T>(
-            all: &'a [Stamped<T>],
-            says: impl Fn(&'a T) -> Option<Hours>,
-        ) -> impl Iterator<Item = MeterRead<'a>> {
-            all.iter().filter_map(move |s| {
-                Some(MeterRead {
-                    when: s.when(),
-                    hours: says(&s.rec)?,
-                    id: Some(&s.id),
-                })
-            })
-        }
-        let here = move |named: &Option<String>| named.as_deref() == Some(machine);
-        let walks = self.walks.iter().filter(move |w| w.machine == machine);
-        let walks = walks.filter_map(|w| {
-            Some(MeterRead {
-                when: w.when(),
-                hours: w.hours?,
-                id: w.hours_by.as_deref(),
-            })
-        });
-        let repairs = of(&self.repairs, move |r| r.hours.filter(|_| here(&r.machine)));
-        let fitted = of(&self.fitted, move |f| f.hours.filter(|_| here(&f.machine)));
-        let services = of(&self.services, move |s| {
-            s.hours.filter(|_| here(&s.machine))
-        });
-        let meters = of(&self.meters, move |m| {
-            Some(m.new).filter(|_| m.machine == machine)
-        });
-        // No entry puts a profile right.
-        let profiles = of(&self.profile_hours, move |p| {
-            Some(p.1).filter(|_| p.0 == machine)
-        });
-        let profiles = profiles.map(|read| MeterRead { id: None, ..read });
-        let lines = of(&self.under_way, move |u| {
-            u.hours.filter(|_| here(&u.machine))
-        });
-        let read = walks.chain(repairs).chain(fitted).chain(services);
-        let read = read.chain(lines);
-        read.chain(profiles).chain(meters)
     }
 
     /// A service by the id of its record.

@@ -24,7 +24,7 @@
 //! - [`ladder_in_time`]: the ladder of an item lying along time, with the course ahead
 //!   ([`ladder_window`]: what of it is drawn; `ladder_words`: the same in words)
 //! - [`verdict`]: the word on a walk; [`judged`]: that word as it was said, as at the end and as of now;
-//!   [`mod@verdicts`]: those of all walks in one pass (`passage`); [`onward`]: the condition while years of mornings come in from a file; [`leak_run`]:
+//!   [`mod@verdicts`]: those of all walks in one pass (`passage`); [`onward`]: the condition while years of documents come in from a file (`carried`, `news`); [`leak_run`]:
 //!   what the rules of a leak run need of it, and what it leaves owed
 //! - [`view`]: a walk as at its end, for page, command and report
 //! - [`said`]: what the program said of a walk when it ended; [`grounds`]: what that rested on
@@ -69,6 +69,7 @@ pub mod as_last_time;
 mod asked;
 pub mod before_start;
 pub mod behind;
+mod carried;
 pub mod carry;
 mod carry_demand;
 pub mod compare;
@@ -117,6 +118,9 @@ pub mod limits;
 pub mod list;
 pub mod locker;
 pub mod locker_jobs;
+mod meter_reads;
+mod newest_word;
+mod news;
 pub mod next_look;
 pub mod oil_use;
 pub mod onward;

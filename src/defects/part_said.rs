@@ -10,111 +10,75 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::acts::At;
+use super::newest_word::newest_word;
 use crate::boat::kinds::Coolant;
 use crate::walk::Photo;
 
-macro_rules! said {
-    ($($(#[$doc:meta])* $field:ident: $ty:ty),+ $(,)?) => {
-        /// What is said of a part of a machine, or of the boat. What is left out stays as it was said
-        /// before.
-        #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-        pub struct PartSaid {
-            /// Id of the part, as the tasks name it.
-            pub part: String,
-            /// Machine id; none for what the boat has once.
-            #[serde(default, skip_serializing_if = "Option::is_none")]
-            pub machine: Option<String>,
-            /// When it was told.
-            #[serde(default, skip_serializing_if = "Option::is_none")]
-            pub at: At,
-            $($(#[$doc])* #[serde(default, skip_serializing_if = "Option::is_none")] pub $field: Option<$ty>,)+
-            /// Numbers of equivalents that have fitted.
-            #[serde(default, skip_serializing_if = "Vec::is_empty")]
-            pub fits: Vec<String>,
-            /// Numbers that were tried, or looked up, and do not fit.
-            #[serde(default, skip_serializing_if = "Vec::is_empty")]
-            pub fits_not: Vec<String>,
-            /// Fields that nobody knows any more, by their names here.
-            #[serde(default, skip_serializing_if = "Vec::is_empty")]
-            pub not_known: Vec<String>,
-        }
-
-        impl PartSaid {
-            /// The fields that say one thing, by name.
-            pub const FIELDS: &'static [&'static str] = &[$(stringify!($field)),+];
-
-            /// What it says in a field; none where it says nothing there.
-            pub fn value(&self, field: &str) -> Option<Value> {
-                match field {
-                    $(stringify!($field) => serde_json::to_value(self.$field.as_ref()?).ok(),)+
-                    _ => None,
-                }
-            }
-
-            /// Takes over what a later record says.
-            fn take(&mut self, later: &PartSaid) {
-                $(if later.$field.is_some() {
-                    self.$field.clone_from(&later.$field);
-                } else if later.leaves_open(stringify!($field)) {
-                    self.$field = None;
-                })+
-                self.take_numbers(later);
-            }
-        }
-    };
-}
-
-said! {
-    /// The maker's number, by the handbook or the parts book.
-    makers_number: String,
-    /// The number on the part that is fitted now.
-    fitted_number: String,
-    /// What differs on the one that is fitted, where it is other than specified.
-    differs: String,
-    /// Specification of an oil or a coolant, as the handbook has it.
-    specification: String,
-    /// Kind of the coolant that is bought.
-    coolant: Coolant,
-    /// Section of a belt.
-    section: String,
-    /// Outside length of a belt, millimetres.
-    outside_length_mm: f64,
-    /// Diameter of an impeller, millimetres.
-    diameter_mm: f64,
-    /// Width of an impeller, millimetres.
-    width_mm: f64,
-    /// Bore: of an impeller for its shaft, of a hose inside; millimetres.
-    bore_mm: f64,
-    /// How many vanes an impeller has.
-    vanes: u32,
-    /// How the shaft turns an impeller: key, pin, spline, flat.
-    drive: String,
-    /// Thread of a filter or an anode.
-    thread: String,
-    /// Outside diameter of the seal of a filter, millimetres.
-    seal_outside_mm: f64,
-    /// Inside diameter of the seal of a filter, millimetres.
-    seal_inside_mm: f64,
-    /// Height of a filter, millimetres.
-    height_mm: f64,
-    /// The filter specified has a by-pass.
-    bypass: bool,
-    /// The filter that is fitted has a by-pass.
-    fitted_bypass: bool,
-    /// The filter specified keeps the oil from draining back.
-    drain_back: bool,
-    /// The filter that is fitted keeps the oil from draining back.
-    fitted_drain_back: bool,
-    /// Length of a hose or an anode, millimetres.
-    length_mm: f64,
-    /// Other measures, in words: of a fuse, a bulb, a seal.
-    measures: String,
-    /// Where it was bought.
-    bought: String,
-    /// In the words of who says it.
-    note: String,
-    /// A photograph of it.
-    photo: Photo,
+newest_word! {
+    /// What is said of a part of a machine, or of the boat. What is left out stays as it was said
+    /// before.
+    PartSaid of {
+        /// Id of the part, as the tasks name it.
+        part,
+        /// Machine id; none for what the boat has once.
+        machine,
+    } says {
+        /// The maker's number, by the handbook or the parts book.
+        makers_number: String,
+        /// The number on the part that is fitted now.
+        fitted_number: String,
+        /// What differs on the one that is fitted, where it is other than specified.
+        differs: String,
+        /// Specification of an oil or a coolant, as the handbook has it.
+        specification: String,
+        /// Kind of the coolant that is bought.
+        coolant: Coolant,
+        /// Section of a belt.
+        section: String,
+        /// Outside length of a belt, millimetres.
+        outside_length_mm: f64,
+        /// Diameter of an impeller, millimetres.
+        diameter_mm: f64,
+        /// Width of an impeller, millimetres.
+        width_mm: f64,
+        /// Bore: of an impeller for its shaft, of a hose inside; millimetres.
+        bore_mm: f64,
+        /// How many vanes an impeller has.
+        vanes: u32,
+        /// How the shaft turns an impeller: key, pin, spline, flat.
+        drive: String,
+        /// Thread of a filter or an anode.
+        thread: String,
+        /// Outside diameter of the seal of a filter, millimetres.
+        seal_outside_mm: f64,
+        /// Inside diameter of the seal of a filter, millimetres.
+        seal_inside_mm: f64,
+        /// Height of a filter, millimetres.
+        height_mm: f64,
+        /// The filter specified has a by-pass.
+        bypass: bool,
+        /// The filter that is fitted has a by-pass.
+        fitted_bypass: bool,
+        /// The filter specified keeps the oil from draining back.
+        drain_back: bool,
+        /// The filter that is fitted keeps the oil from draining back.
+        fitted_drain_back: bool,
+        /// Length of a hose or an anode, millimetres.
+        length_mm: f64,
+        /// Other measures, in words: of a fuse, a bulb, a seal.
+        measures: String,
+        /// Where it was bought.
+        bought: String,
+        /// In the words of who says it.
+        note: String,
+        /// A photograph of it.
+        photo: Photo,
+    } lists {
+        /// Numbers of equivalents that have fitted.
+        fits,
+        /// Numbers that were tried, or looked up, and do not fit.
+        fits_not,
+    }
 }
 
 impl PartSaid {
@@ -125,15 +89,6 @@ impl PartSaid {
     /// The photograph, by name of the field.
     pub const PHOTO: &'static str = "photo";
 
-    /// Nothing yet, of this part.
-    pub fn of(part: &str, machine: Option<&str>) -> PartSaid {
-        PartSaid {
-            part: part.to_owned(),
-            machine: machine.map(str::to_owned),
-            ..PartSaid::default()
-        }
-    }
-
     /// True where it says nothing of the part.
     pub fn is_empty(&self) -> bool {
         let bare = PartSaid {
@@ -143,23 +98,7 @@ impl PartSaid {
         *self == bare
     }
 
-    /// True where both speak of the same part.
-    pub fn is_of(&self, part: &str, machine: Option<&str>) -> bool {
-        self.part == part && self.machine.as_deref() == machine
-    }
-
-    /// True where it says that nobody knows.
-    pub fn leaves_open(&self, field: &str) -> bool {
-        self.not_known.iter().any(|name| name == field)
-    }
-
-    /// What stands once a later record has spoken.
-    pub fn with(mut self, later: &PartSaid) -> PartSaid {
-        self.take(later);
-        self
-    }
-
-    fn take_numbers(&mut self, later: &PartSaid) {
+    fn take_lists(&mut self, later: &PartSaid) {
         if later.leaves_open(PartSaid::FITS) {
             self.fits.clear();
         }

@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset};
 use super::asked::unknown;
 use super::condition::{Condition, MachineUse};
 use super::doubt::Doubt;
-use super::events::{Beside, Event, Fold, Held, events};
+use super::events::{Beside, Event, Fold, Held, Origin, events};
 use super::history::{History, Stamped};
 use super::learning_set::{LearningSet, LearningState};
 use super::life::Life;
@@ -22,7 +22,7 @@ use crate::assess::dwell::{Dwell, Dwells};
 use crate::assess::rate::RateInTime;
 use crate::boat::{Boat, Hours};
 use crate::checklist::{Kind, Library};
-use crate::walk::{TimedLook, Walk, When};
+use crate::walk::{TimedLook, When};
 
 /// A condition on its way through a history.
 pub(super) struct Passage<'a> {
@@ -204,18 +204,20 @@ impl<'a> Passage<'a> {
         items.map(|(n, item)| (item.subject.clone(), n)).collect()
     }
 
-    /// Takes in what the meter showed at a new walk; false where that makes more than one reading of
+    /// Takes in what a meter showed by a new record; false where that makes more than one reading of
     /// what was none, or the machine is not hers.
-    pub(super) fn read(&mut self, walk: &Walk, history: &History) -> bool {
-        let Some(hours) = walk.hours else {
-            return true;
-        };
+    pub(super) fn read(
+        &mut self,
+        machine: &str,
+        when: When,
+        hours: Hours,
+        history: &History,
+    ) -> bool {
         let mut meters = self.meters.iter_mut();
-        let Some(metered) = meters.find(|m| m.machine == walk.machine) else {
+        let Some(metered) = meters.find(|m| m.machine == machine) else {
             return false;
         };
-        let when = walk.when();
-        let total = history.meter_line(&walk.machine).total(hours, when.at);
+        let total = history.meter_line(machine).total(hours, when.at);
         let was_unread = metered.readings.all.is_empty();
         metered.readings.all.push((when, total));
         !was_unread
@@ -369,6 +371,23 @@ impl<'a> Passage<'a> {
         }
         self.condition.dwells = learning.dwells(&Dwells::judgement());
         self.condition.learning = learning;
+    }
+}
+
+impl Passage<'static> {
+    /// Tells the life of the item at a place anew, of which something new is known beside the looks.
+    pub(super) fn tell_anew(&mut self, item: usize, known: &History) {
+        let Some(item) = self.items.get_mut(item) else {
+            return;
+        };
+        let told = std::mem::take(&mut item.events.all).into_iter();
+        let mut all: Vec<_> = told
+            .filter(|(_, event)| matches!(event, Event::Look(..)))
+            .collect();
+        let acts = events(&item.subject, &Origin::own(&[]), known);
+        all.extend(acts.into_iter().map(|(when, event)| (when, event.kept())));
+        item.events = Stream::new(all);
+        item.fold.may_shift = true;
     }
 }
 

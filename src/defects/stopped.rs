@@ -299,6 +299,13 @@ pub(super) struct Owed<'a> {
     seen: Option<When>,
 }
 
+impl Owed<'_> {
+    /// True where no look at its item was made since.
+    pub(super) fn is_open(&self) -> bool {
+        self.seen.is_none()
+    }
+}
+
 /// The stops that were taken back or put right, each with the first look at its item since.
 pub(super) fn owed<'a>(
     condition: &Condition,

@@ -66,7 +66,7 @@ impl WhenLast {
     }
 
     /// True where it says how old an item is.
-    fn tells_of(&self, subject: &Subject) -> bool {
+    pub(super) fn tells_of(&self, subject: &Subject) -> bool {
         let here = subject.machine.is_none() || subject.machine == self.machine;
         here && (self.item.as_ref() == Some(&subject.item) || self.renews.contains(&subject.item))
     }

@@ -16,6 +16,9 @@ use crate::walk::When;
 /// so it does not matter how wrong that clock is.
 const LIVE: Duration = Duration::minutes(2);
 
+/// Whole seconds above [`LIVE`].
+const FAR: u64 = LIVE.num_seconds() as u64 + 1;
+
 /// The times of a log, on the way through its records.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Course {
@@ -48,17 +51,22 @@ impl Course {
     /// The moment of the next record, at a place in the order of the log.
     pub(super) fn next(&mut self, w: &Written, place: usize) -> When {
         let own = w.record.at().unwrap_or(w.at);
+        let live = is_live(own, w.at);
         if w.trust.believed {
-            let newest = if is_live(own, w.at) { own } else { w.at };
+            let newest = if live { own } else { w.at };
             self.latest = Some(self.latest.map_or(newest, |latest| latest.max(newest)));
         }
-        self.moment(w, place)
+        self.at_place((own, live), place)
     }
 
     /// The moment of the record at which the course stands, as it says or as it said.
     pub(super) fn moment(&self, w: &Written, place: usize) -> When {
         let own = w.record.at().unwrap_or(w.at);
-        let live = is_live(own, w.at);
+        self.at_place((own, is_live(own, w.at)), place)
+    }
+
+    /// The moment at a place of what says a time, live or told.
+    fn at_place(&self, (own, live): (DateTime<FixedOffset>, bool), place: usize) -> When {
         let at = match self.latest.filter(|_| stands(Safety::Place)) {
             Some(latest) if live => latest,
             // Nobody tells of what is still to come: a day typed wrong, or a clock that stood ahead.
@@ -77,6 +85,7 @@ impl Course {
 
 /// True where a record speaks of the moment it was written.
 pub(super) fn is_live(own: DateTime<FixedOffset>, line: DateTime<FixedOffset>) -> bool {
-    // Most say the very time of their line.
-    own == line || (own - line).abs() <= LIVE
+    // Most say the very time of their line, or one that is far from it: both are told at once.
+    let apart = own.timestamp().abs_diff(line.timestamp());
+    own == line || apart <= FAR && (own - line).abs() <= LIVE
 }

@@ -14,6 +14,8 @@ use super::profile_fold::take_profile;
 use super::reckoned::{concerns, name_entries};
 use super::record::{Record, Undo, event::Part};
 use super::standing::Standing;
+use taken_back::Noted;
+
 use crate::defects::History;
 use crate::walk::When;
 
@@ -49,8 +51,10 @@ pub fn fold(written: &[Written]) -> History {
     let mut of_profile = Vec::new();
     let mut orphans = Vec::new();
     let mut latest = None;
+    let mut noted = Noted::of(written, &standing);
     for (placed, stands) in lines(written, &standing) {
         latest = placed.latest();
+        noted.meet(placed);
         let record = &placed.written.record;
         let begins = matches!(record.names().walk, Some((_, Part::Begins)));
         if begins || !stands {
@@ -74,7 +78,7 @@ pub fn fold(written: &[Written]) -> History {
         history.walks.insert(spot, stub);
     }
     name_entries(&mut history, written);
-    taken_back::note(&mut history, written, &standing, lines(written, &standing));
+    noted.note(&mut history, written);
     history.clashes = standing.clashes.clone();
     history
 }
@@ -126,6 +130,32 @@ fn lines<'a>(
 /// came before, a change of the profile, a walk that stands or may stand for a lost one, or what was
 /// reckoned from a reading.
 pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
+    apply_among(history, before, w, None)
+}
+
+/// The walks of a state, while many records come one after another.
+pub(super) struct Begun {
+    ids: HashSet<String>,
+    has_stubs: bool,
+}
+
+impl Begun {
+    pub(super) fn of(history: &History) -> Begun {
+        let walks = history.walks.iter();
+        Begun {
+            ids: walks.map(|walk| walk.id.clone()).collect(),
+            has_stubs: history.walks.iter().any(|walk| walk.is_stub),
+        }
+    }
+}
+
+/// The same beside what is known of the walks, which it keeps up.
+pub(super) fn apply_among(
+    history: &mut History,
+    before: &[Written],
+    w: &Written,
+    begun: Option<&mut Begun>,
+) -> bool {
     let mut course = Course::after(history.latest);
     let placed = Placed::next(w, &mut course, history.length);
     history.latest = course.latest();
@@ -137,10 +167,16 @@ pub fn apply(history: &mut History, before: &[Written], w: &Written) -> bool {
         return false;
     }
     if let Some((walk, Part::Begins)) = w.record.names().walk {
-        if history.walks.iter().any(|w| w.is_stub) || before.iter().any(|w| is_of(w, walk)) {
+        let stubs = || history.walks.iter().any(|w| w.is_stub);
+        let has_stubs = begun.as_ref().map_or_else(stubs, |begun| begun.has_stubs);
+        if has_stubs || before.iter().any(|w| is_of(w, walk)) {
             return false;
         }
-        if history.walk(walk).is_some() {
+        let is_known = match begun {
+            Some(begun) => !begun.ids.insert(walk.to_owned()),
+            None => history.walk(walk).is_some(),
+        };
+        if is_known {
             return true;
         }
     }

@@ -12,12 +12,12 @@ use super::placed::{Trust, Written};
 use super::reckoned::follow;
 use super::record::{Correction, Record, SetAside, WalkStarted};
 use crate::defects::NotCounted;
-use crate::text::safe_line;
+use crate::text::{Hashed, safe_line};
 
 /// What stands of the records of a log.
 pub(super) struct Standing<'a> {
     /// Records taken back, by id, with the place of the record that does so.
-    undone: HashMap<&'a str, usize>,
+    undone: Hashed<&'a str, usize>,
     /// Records as they were put right, by place, with the place of the correction that holds.
     put_right: HashMap<usize, (Written, usize)>,
     /// Places of records that a correction takes back, with its place.
@@ -321,7 +321,7 @@ fn two_ways(holds: &Correction) -> NotCounted {
 /// True where a record counts as it was written: nobody took it back, and its line is as it was. An
 /// undo of an id that several records carry takes none of them back. Of a line that was changed
 /// outside counts only what can make an answer worse, and what no answer rests on.
-pub(super) fn stands(w: &Written, undone: &HashMap<&str, usize>) -> bool {
+pub(super) fn stands(w: &Written, undone: &Hashed<&str, usize>) -> bool {
     if w.trust.alone && undone.contains_key(&*w.id) {
         return false;
     }
@@ -329,8 +329,8 @@ pub(super) fn stands(w: &Written, undone: &HashMap<&str, usize>) -> bool {
 }
 
 /// The ids of the records taken back, with the place of the record that does so.
-pub(super) fn undone(written: &[Written]) -> HashMap<&str, usize> {
-    let mut undone = HashMap::new();
+pub(super) fn undone(written: &[Written]) -> Hashed<&str, usize> {
+    let mut undone = Hashed::default();
     for (place, w) in written.iter().enumerate().rev() {
         if let Record::Undo(undo) = &w.record
             && w.trust.sound

@@ -11,13 +11,16 @@ mod photos;
 mod readings;
 mod survey;
 
+use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 use std::path::Path;
 use std::sync::Arc;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::book::Book;
 use super::error::LogbookError;
-use super::fold::apply;
+use super::fold::{Begun, apply_among};
 use super::input::{Body, Document, WalkSheet};
 use super::line::EntryId;
 use super::mend::taking_back;
@@ -84,6 +87,7 @@ pub fn take_from(
     pictures: Option<&Path>,
 ) -> Result<Taken, Refused> {
     let mut history = book.history().clone();
+    let mut begun = Begun::of(&history);
     let mut batched: HashMap<&str, &Document> = HashMap::new();
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
     let mut came_from: Vec<&Document> = Vec::new();
@@ -132,12 +136,23 @@ pub fn take_from(
                     records
                 })
             }
+            Body::Service(sheet) if sheet.corrects.is_none() => {
+                let now = book.now();
+                let condition = onward.of_all(book.boat(), book.library(), &history, now);
+                let service = service_of(condition, &history, sheet, now);
+                let service = service.map(|service| vec![Record::Service(Box::new(service))]);
+                service.map_err(|faults| complain(document, faults))
+            }
             Body::Service(sheet) => {
                 prepare_service(book, &history, sheet).map_err(|faults| complain(document, faults))
             }
-            Body::Act(record) => prepare_act(book, &history, (**record).clone())
-                .map(|r| vec![r])
-                .map_err(|faults| complain(document, faults)),
+            Body::Act(record) => {
+                let at = act_at(book, record);
+                let condition = onward.of_all(book.boat(), book.library(), &history, at);
+                let act = held_against(book, (condition, &history), (**record).clone());
+                act.map(|act| vec![act])
+                    .map_err(|faults| complain(document, faults))
+            }
         };
         let said = Said::of(document, book.boat(), book.now());
         let (records, found) = match records {
@@ -154,7 +169,7 @@ pub fn take_from(
             let id = name_in_batch(document, batch.len(), n);
             let given = document.id.as_ref().and_then(|_| EntryId::new(&id));
             let written = Written::new(id, book.now(), record);
-            apply(&mut history, &[], &written);
+            apply_among(&mut history, &[], &written, Some(&mut begun));
             batch.push((given, written.record));
             came_from.push(document);
         }
@@ -369,9 +384,9 @@ pub fn prepare_service(
     sheet: &ServiceSheet,
 ) -> Result<Vec<Record>, Vec<Fault>> {
     let now = book.now();
-    let mut without = history.clone();
+    let mut without = Cow::Borrowed(history);
     if let Some(id) = &sheet.corrects
-        && !without.take_out_service(id)
+        && !without.to_mut().take_out_service(id)
     {
         let message = format!(
             "there is no service '{}' to correct; see: handlamp service list",
@@ -393,15 +408,26 @@ pub fn prepare_service(
 ///
 /// # Errors
 /// What is wrong with which field.
-pub fn prepare_act(
+pub fn prepare_act(book: &Book, history: &History, record: Record) -> Result<Record, Vec<Fault>> {
+    let library = Arc::clone(book.library());
+    let condition = Condition::of(book.boat(), library, history, act_at(book, &record));
+    held_against(book, (&condition, history), record)
+}
+
+/// The time as of which an act is held against the state: its own, and not before now.
+fn act_at(book: &Book, record: &Record) -> DateTime<FixedOffset> {
+    let now = book.now();
+    record.at().map_or(now, |at| at.max(now))
+}
+
+/// An act held against the state as of [`act_at`].
+fn held_against(
     book: &Book,
-    history: &History,
+    (condition, history): (&Condition, &History),
     mut record: Record,
 ) -> Result<Record, Vec<Fault>> {
     let now = book.now();
     let at = record.at().unwrap_or(now);
-    let library = Arc::clone(book.library());
-    let condition = Condition::of(book.boat(), library, history, at.max(now));
     let mut faults: Vec<Fault> = time_fault(at, now).into_iter().collect();
     let mut subject = None;
     if let Some((item, machine)) = record.subject_slot() {
@@ -421,7 +447,7 @@ pub fn prepare_act(
     }
     faults.extend(record.check(&Grounds {
         history,
-        condition: &condition,
+        condition,
         profile: book.profile(),
         at,
         now,

@@ -1,7 +1,7 @@
 //! What may be behind the findings: those that belong together, causes in words, the look that tells.
 
-use super::gather::Scribe;
 use super::parts::{BehindLine, BehindPart};
+use super::scribe::Scribe;
 use crate::causes::say::block;
 
 impl Scribe<'_> {

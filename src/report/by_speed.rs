@@ -1,7 +1,7 @@
 //! A trial at engine speeds as a report has it: the grid of the walk, and what each column is held against.
 
-use super::gather::Scribe;
 use super::parts::{TrialCell, TrialColumn, TrialLine, TrialLook, TrialPart};
+use super::scribe::Scribe;
 use super::words::{Said, Words, told};
 use crate::checklist::Item;
 use crate::defects::pass_lines::{PassLine, still_climbing};

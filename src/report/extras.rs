@@ -1,12 +1,13 @@
 //! What a report tells besides the looks: coverage, costs, readings in time, engine speeds, work.
 
 use super::content::LookPart;
-use super::gather::{Scribe, Source};
+use super::gather::Source;
 use super::lines;
 use super::parts::{
     CostPart, CostsPart, CoveragePart, SealPart, ServicePart, SpeedGrid, SpeedRow, TrendPart,
     UnsafePart,
 };
+use super::scribe::Scribe;
 use super::words::Words;
 use crate::assess::coverage::Coverage;
 use crate::defects::Subject;

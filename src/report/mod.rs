@@ -1,7 +1,7 @@
 //! Reports another person can rely on: of one walk, or of the logbook as of a moment.
 //!
 //! - [`content`]: what a report says, as plain data; the JSON form is this
-//! - [`gather`]: from records and condition to that content
+//! - [`gather`]: from records and condition to that content; `scribe`: ids in words, what was seen of them
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; `by_speed`, `trial`: the
 //!   grid of a sea trial
 //! - `advice`: what to do; `behind`: what may be behind the findings; `sections`, `blocks`: what HTML and Markdown write alike; `chart`: readings drawn;
@@ -52,6 +52,7 @@ pub mod pictures;
 mod places;
 pub mod proof;
 mod scope;
+mod scribe;
 mod sections;
 pub mod sheet;
 pub mod table;

@@ -1,5 +1,6 @@
 //! Looks that were taken back or put right, noted beside the state they are missing from.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::defects::taken_back::SITTING;
@@ -9,41 +10,73 @@ use crate::logbook::record::{LookMade, Record, Undo, WalkStarted};
 use crate::logbook::standing::{Deed, Standing, beginnings};
 use crate::walk::{Look, TimedLook, Walk};
 
-/// Notes each graded look that does not stand as it was made, by the records that did so.
-pub(super) fn note<'a>(
-    history: &mut History,
-    written: &[Written],
-    standing: &Standing<'_>,
-    all: impl Iterator<Item = (Placed<'a>, bool)>,
-) {
-    if standing.is_as_written() {
-        return;
-    }
-    let all: Vec<_> = all.collect();
-    let begun = beginnings(written);
-    let mut found = Vec::new();
-    for ((place, w), (placed, _)) in written.iter().enumerate().zip(&all) {
-        let Record::Look(made) = &w.record else {
-            continue;
-        };
-        let begun = begun.get(&*made.walk).copied();
-        // What became of the look, or else of its whole walk.
-        let of_walk = || standing.deed(begun?.0, written.get(begun?.0)?);
-        let deed = standing.deed(place, w).or_else(of_walk);
-        let deed = deed.filter(|deed| deed.place > place && says_something(&made.look));
-        if let Some(deed) = deed {
-            let started = begun.map(|(_, started)| started);
-            let by = all.get(deed.place).map(|(by, _)| by);
-            found.push(taken_back(
-                history,
-                (made, started),
-                (w, placed),
-                (deed, by),
-            ));
+/// Graded looks that do not stand as they were made, with what did so.
+#[derive(Default)]
+pub(super) struct Noted<'a> {
+    looks: Vec<Unmade<'a>>,
+    /// The lines asked for, which are few, by place; none where it was not met yet.
+    lines: HashMap<usize, Option<Placed<'a>>>,
+}
+
+/// A look that does not stand as it was made.
+struct Unmade<'a> {
+    place: usize,
+    made: &'a LookMade,
+    begun: Option<&'a WalkStarted>,
+    deed: Deed,
+}
+
+impl<'a> Noted<'a> {
+    pub(super) fn of(written: &'a [Written], standing: &Standing<'_>) -> Noted<'a> {
+        if standing.is_as_written() {
+            return Noted::default();
+        }
+        let begun = beginnings(written);
+        let mut looks = Vec::new();
+        for (place, w) in written.iter().enumerate() {
+            let Record::Look(made) = &w.record else {
+                continue;
+            };
+            if !says_something(&made.look) {
+                continue;
+            }
+            let begun = begun.get(&*made.walk).copied();
+            // What became of the look, or else of its whole walk.
+            let of_walk = || standing.deed(begun?.0, written.get(begun?.0)?);
+            let deed = standing.deed(place, w).or_else(of_walk);
+            looks.extend(deed.filter(|deed| deed.place > place).map(|deed| Unmade {
+                place,
+                made,
+                begun: begun.map(|(_, started)| started),
+                deed,
+            }));
+        }
+        let asked = looks.iter().flat_map(|look| [look.place, look.deed.place]);
+        Noted {
+            lines: asked.map(|place| (place, None)).collect(),
+            looks,
         }
     }
-    found.sort_by_key(|taken| (taken.deed, taken.when.place));
-    history.taken_back = found;
+
+    /// Meets a line on the way through all of them.
+    pub(super) fn meet(&mut self, placed: Placed<'a>) {
+        if let Some(line) = self.lines.get_mut(&placed.when.place) {
+            *line = Some(placed);
+        }
+    }
+
+    /// Notes them in the state they are missing from, once all lines were met.
+    pub(super) fn note(self, history: &mut History, written: &[Written]) {
+        let line = |place: &usize| self.lines.get(place)?.as_ref();
+        let found = self.looks.iter().filter_map(|look| {
+            let (w, placed) = (written.get(look.place)?, line(&look.place)?);
+            let (made, by) = ((look.made, look.begun), line(&look.deed.place));
+            Some(taken_back(history, made, (w, placed), (look.deed, by)))
+        });
+        let mut found: Vec<TakenBack> = found.collect();
+        found.sort_by_key(|taken| (taken.deed, taken.when.place));
+        history.taken_back = found;
+    }
 }
 
 /// What can have held a stop: any rung but sound, and fluid that came out.

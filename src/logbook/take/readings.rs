@@ -1,5 +1,7 @@
 //! Readings of an hour meter that two documents of one batch give, and that cannot both be right.
 
+use std::collections::HashMap;
+
 use chrono::{DateTime, FixedOffset};
 
 use super::super::input::{Body, Document};
@@ -53,11 +55,13 @@ impl<'a> Said<'a> {
         }
     }
 
+    /// True beside another of the same machine that cannot be right as well.
     fn stands_against(&self, other: &Said<'_>, line: &MeterLine) -> bool {
-        let replaced = self.corrects().is_some() && self.corrects() == other.document.id.as_deref();
-        self.machine == other.machine
-            && !replaced
-            && contradict(line, (self.at, self.hours), (other.at, other.hours))
+        let replaced = || {
+            self.corrects()
+                .is_some_and(|id| other.document.id.as_deref() == Some(id))
+        };
+        contradict(line, (self.at, self.hours), (other.at, other.hours)) && !replaced()
     }
 
     /// Its id, or where it stands.
@@ -73,9 +77,9 @@ impl<'a> Said<'a> {
     }
 }
 
-/// The readings of a batch so far.
+/// The readings of a batch so far, by machine.
 #[derive(Default)]
-pub(super) struct Readings<'a>(Vec<Said<'a>>);
+pub(super) struct Readings<'a>(HashMap<String, Vec<Said<'a>>>);
 
 impl<'a> Readings<'a> {
     /// A complaint where a reading and one of the batch before it cannot both be right, with both of
@@ -90,7 +94,8 @@ impl<'a> Readings<'a> {
             return found;
         };
         let line = history.meter_line(&said.machine);
-        let mut before = self.0.iter().rev();
+        let before = self.0.get(&said.machine).into_iter().flatten();
+        let mut before = before.rev();
         if let Some(other) = before.find(|other| said.stands_against(other, &line)) {
             let (this, that) = (said.name(), other.name());
             let way = match (said.is_service() && other.is_service(), &other.document.id) {
@@ -113,9 +118,17 @@ impl<'a> Readings<'a> {
     pub(super) fn take(&mut self, said: Option<Said<'a>>) {
         if let Some(said) = said {
             let replaced = said.corrects().map(str::to_owned);
-            self.0
-                .retain(|other| replaced.is_none() || other.document.id != replaced);
-            self.0.push(said);
+            if replaced.is_some() {
+                let others = self.0.values_mut();
+                others.for_each(|all| all.retain(|other| other.document.id != replaced));
+            }
+            let known = self.0.get_mut(&said.machine);
+            match known {
+                Some(known) => known.push(said),
+                None => {
+                    self.0.insert(said.machine.clone(), vec![said]);
+                }
+            }
         }
     }
 }

@@ -1,5 +1,7 @@
 //! A report is issued: frozen under a number, with the looks of the walks named and no one else's.
 //!
+//! - `plan`: what is to be issued, checked against all that is on record
+//! - `before`: what was issued of a report before
 //! - `own`: the looks of those walks alone, and what else is on record
 //! - [`kept`]: what is kept of a report, as data
 //! - `changes`: the numbers of findings, and what is different from what was issued before
@@ -10,30 +12,25 @@
 //! that names them. Where one of them cannot be written, what was is taken away again; whatever ends the
 //! program between leaves content that nothing names, which `logbook check` says. Another revision is another document, with what changed and why.
 
+mod before;
 mod changes;
 pub mod kept;
 pub mod list;
 pub mod numbers;
 mod own;
+mod plan;
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
-
-use chrono::{DateTime, FixedOffset};
 
 use crate::assess::METHOD;
-use crate::boat::Boat;
-use crate::checklist::Library;
-use crate::defects::admit::too_long;
+use crate::defects::Issued;
 use crate::defects::said::BUILD;
-use crate::defects::{History, Issued};
 use crate::logbook::book::Book;
-use crate::logbook::issued::{Kept, records_digest, take_away_issued};
+use crate::logbook::issued::{Kept, take_away_issued};
 use crate::logbook::record::Record;
 use crate::logbook::replace::hex;
 use crate::logbook::{FixedClock, Folder, LogbookError, read_log};
-use crate::text::safe_line;
-use crate::walk::{FrontFact, Walk};
+use crate::walk::Walk;
 
 use super::content::Report;
 use super::extras::seal;
@@ -41,80 +38,16 @@ use super::gather::Source;
 use super::html::html;
 use super::making::{Progress, Stage};
 use super::parts::{IssuedPart, RevisionPart};
-use super::pictures::{PhotoSize, put_pictures};
+use super::pictures::put_pictures;
 use super::proof::{Code, NotFilled, fill};
-use super::words::{Language, Said, say};
+use super::words::{Said, say};
 use super::write::WriteError;
 use changes::{Changes, closed, number};
 use kept::{Beside, Content, Finding};
-use numbers::{Taken, letter};
 use own::{Own, not_in_it};
+use plan::own_ids;
 
-/// What is asked for.
-#[derive(Clone, Debug)]
-pub struct Ask {
-    /// The walk.
-    pub walk: String,
-    /// Walks of assistants under instruction.
-    pub assistants: Vec<String>,
-    /// The number; none takes the next, or that which the walk was issued under.
-    pub number: Option<String>,
-    /// It adds to what was issued and leaves its findings.
-    pub addendum: bool,
-    /// In which language.
-    pub language: Language,
-    /// What putting right may cost is in it.
-    pub costs: bool,
-    /// How large its photographs are.
-    pub photographs: PhotoSize,
-    /// Why it is issued again.
-    pub why: Option<String>,
-    /// Who issues it.
-    pub by: Option<String>,
-}
-
-/// Why nothing was issued. Nothing was recorded, and no file written.
-#[derive(Debug, thiserror::Error)]
-pub enum NotIssued {
-    /// What was asked cannot be: the option at fault and why.
-    #[error("{0}: {1}")]
-    Asked(&'static str, String),
-    /// What was issued before cannot be read, so that nothing can be said to have changed.
-    #[error("what was issued before cannot be read: {0}")]
-    Before(LogbookError),
-    /// Records wait in memory.
-    #[error("{0} record(s) are not saved yet; save them first")]
-    Unsaved(usize),
-}
-
-/// What was issued of a report before.
-struct Before {
-    /// Its last revision.
-    base: Content,
-    /// The last of it, an addendum or that revision.
-    last: Content,
-    /// Findings by the numbers they were issued under.
-    known: Vec<Finding>,
-    highest: usize,
-}
-
-/// What is to be issued, by itself: the logbook may go on being used meanwhile.
-pub struct Plan {
-    ask: Ask,
-    boat: Boat,
-    library: Arc<Library>,
-    history: History,
-    now: DateTime<FixedOffset>,
-    folder: Folder,
-    records: String,
-    before: Option<Before>,
-    /// The number it gets.
-    pub number: String,
-    /// The revision it gets.
-    pub revision: String,
-    /// Entries of the front matter that are not made.
-    pub missing: Vec<FrontFact>,
-}
+pub use plan::{Ask, NotIssued, Plan};
 
 /// A report that is made and not issued yet.
 pub struct Made {
@@ -137,107 +70,6 @@ pub struct Made {
 }
 
 impl Plan {
-    /// What is asked, checked against all that is on record; `history` is that of the time asked for.
-    ///
-    /// # Errors
-    /// [`NotIssued`].
-    pub fn of(book: &Book, history: &History, ask: Ask) -> Result<Plan, NotIssued> {
-        let unsaved = book.unsaved();
-        if unsaved > 0 {
-            return Err(NotIssued::Unsaved(unsaved));
-        }
-        let walk = finished("WALK", history, &ask.walk)?;
-        for (n, id) in ask.assistants.iter().enumerate() {
-            let other = finished("--assistant", history, id)?;
-            let twice = *id == ask.walk || ask.assistants.iter().take(n).any(|known| known == id);
-            let why = match (twice, other.machine == walk.machine) {
-                (true, _) => "is named twice",
-                (_, false) => "is of another machine",
-                _ => continue,
-            };
-            return Err(asked(
-                "--assistant",
-                format!("the walk {} {why}", safe_line(id)),
-            ));
-        }
-        let taken = Taken::of(book);
-        let issued = history.issued.iter().map(|s| &s.rec);
-        let of_walk = issued
-            .clone()
-            .rfind(|i| i.walk == ask.walk && !i.is_addendum());
-        let number = match (&ask.number, of_walk, ask.addendum) {
-            (None, Some(known), _) => known.number.clone(),
-            (None, None, true) => {
-                let why = "say which report it adds to; see: handlamp issued";
-                return Err(asked("--number", why.to_owned()));
-            }
-            (None, None, false) => taken.next(book.now()),
-            (Some(number), Some(known), false) if !numbers::same(number, &known.number) => {
-                let why = format!(
-                    "this walk was issued under {}, and again makes a revision of that",
-                    known.number
-                );
-                return Err(asked("--number", why));
-            }
-            (Some(number), ..) => {
-                numbers::fault(number).map_or(Ok(()), |why| Err(asked("--number", why)))?;
-                number.clone()
-            }
-        };
-        let all: Vec<&Issued> = issued
-            .filter(|i| numbers::same(&i.number, &number))
-            .collect();
-        let before = Before::of(book, &all)?;
-        match (&before, ask.addendum) {
-            (None, true) => {
-                let why = format!("nothing was issued under {}", safe_line(&number));
-                return Err(asked("--number", why));
-            }
-            (None, false) if taken.has(&number) => {
-                let why = format!(
-                    "{} was given before, and no number is given twice",
-                    safe_line(&number)
-                );
-                return Err(asked("--number", why));
-            }
-            (Some(before), false) if before.base.walk != ask.walk => {
-                let why = format!("{} is the report of another walk", safe_line(&number));
-                return Err(asked("--number", why));
-            }
-            _ => {}
-        }
-        let why = ask.why.as_deref().map(str::trim).unwrap_or_default();
-        if before.is_some() && why.is_empty() {
-            return Err(asked("--why", "say why it is issued again".to_owned()));
-        }
-        if let Some((_, why)) = too_long("--why", why) {
-            return Err(asked("--why", why));
-        }
-        let revision = match (&before, ask.addendum) {
-            (None, _) => letter(0),
-            (Some(before), false) => letter(before.revisions_so_far()),
-            (Some(before), true) => {
-                let base = &before.base.revision;
-                format!("{base}.{}", before.addenda_so_far() + 1)
-            }
-        };
-        let own: Vec<String> = own_ids(&ask);
-        let missing = FrontFact::ALL.iter().copied();
-        Ok(Plan {
-            missing: missing.filter(|f| walk.front.get(*f).is_none()).collect(),
-            records: records_digest(book.written(), &own),
-            boat: book.boat().clone(),
-            library: Arc::clone(book.library()),
-            history: history.clone(),
-            now: book.now(),
-            folder: Folder::new(book.root()),
-            number: before.as_ref().map_or(number, |b| b.base.number.clone()),
-            before,
-            revision,
-            ask,
-        })
-    }
-
     /// Makes the document. Nothing is recorded, and nothing written.
     ///
     /// # Errors
@@ -395,43 +227,6 @@ impl Plan {
     }
 }
 
-impl Before {
-    /// What stands of a report, first issued first; none where nothing does.
-    fn of(book: &Book, all: &[&Issued]) -> Result<Option<Before>, NotIssued> {
-        let read = |issued: &&Issued| Content::read(book, issued).map_err(NotIssued::Before);
-        let all: Vec<Content> = all.iter().map(read).collect::<Result<_, _>>()?;
-        let base = all.iter().rfind(|content| !content.revision.contains('.'));
-        let (Some(base), Some(last)) = (base, all.last()) else {
-            return Ok(None);
-        };
-        let mut known = base.findings.clone();
-        for finding in all.iter().rev().flat_map(|content| &content.findings) {
-            let same = |k: &Finding| (&k.item, &k.machine) == (&finding.item, &finding.machine);
-            let gone = |content: &Content| {
-                let mut out = content.withdrawn.iter();
-                out.any(|w| w.number == finding.number)
-            };
-            if !known.iter().any(same) && !gone(last) {
-                known.push(finding.clone());
-            }
-        }
-        Ok(Some(Before {
-            highest: all.iter().map(|c| c.highest).max().unwrap_or_default(),
-            known,
-            base: base.clone(),
-            last: last.clone(),
-        }))
-    }
-
-    fn revisions_so_far(&self) -> usize {
-        self.last.revisions.iter().filter(|r| !r.addendum).count()
-    }
-
-    fn addenda_so_far(&self) -> usize {
-        self.last.revisions.iter().filter(|r| r.addendum).count()
-    }
-}
-
 impl Made {
     /// Number and revision, as people name it.
     pub fn name(&self) -> String {
@@ -466,40 +261,5 @@ impl Made {
 impl From<NotFilled> for WriteError {
     fn from(error: NotFilled) -> WriteError {
         WriteError::Refused(format!("the page cannot be proved by a code: {error}"))
-    }
-}
-
-fn asked(option: &'static str, why: String) -> NotIssued {
-    NotIssued::Asked(option, why)
-}
-
-fn own_ids(ask: &Ask) -> Vec<String> {
-    let all = [&ask.walk].into_iter().chain(&ask.assistants);
-    all.cloned().collect()
-}
-
-/// A walk that can be issued.
-fn finished<'a>(
-    option: &'static str,
-    history: &'a History,
-    id: &str,
-) -> Result<&'a Walk, NotIssued> {
-    let shown = safe_line(id);
-    let Some(walk) = history.walk(id) else {
-        let why = format!("there is no walk '{shown}'; see: handlamp walks");
-        return Err(asked(option, why));
-    };
-    match (walk.is_stub, walk.finished) {
-        (true, _) => Err(asked(
-            option,
-            format!(
-                "the beginning of the walk {shown} is lost, so that nobody can say what it asked"
-            ),
-        )),
-        (_, None) => Err(asked(
-            option,
-            format!("the walk {shown} goes on; finish it first"),
-        )),
-        _ => Ok(walk),
     }
 }
