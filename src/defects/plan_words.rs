@@ -98,7 +98,10 @@ impl NamedPlan {
             .map(|sum| format!("{} to spend", super::costs::money(sum)));
         let hands: Vec<String> = self.hands.iter().map(Hand::in_words).collect();
         let hands = (!hands.is_empty()).then(|| format!("hands: {}", hands.join(", ")));
-        let all: Vec<String> = [work, spend, hands].into_iter().flatten().collect();
+        let ashore = self
+            .ashore_days
+            .map(|days| format!("ashore for {} d", short(days)));
+        let all: Vec<String> = [work, spend, hands, ashore].into_iter().flatten().collect();
         (!all.is_empty()).then(|| all.join(", "))
     }
 }

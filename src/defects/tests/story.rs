@@ -232,6 +232,7 @@ impl Story {
             by: None,
             temporary,
             cause: None,
+            minutes: None,
         };
         self.write(on, Record::from(repair))
     }

@@ -68,7 +68,7 @@ impl Shown for LeavingScreen {
         let left = LeftBehind {
             plan: self.plan().map(|plan| plan.name.clone()),
             kept: kept.collect(),
-            typed: None,
+            ..LeftBehind::default()
         };
         let cursor = self.cursor;
         *self = LeavingScreen::over(book, &left, self.machine.clone());
@@ -79,6 +79,7 @@ impl Shown for LeavingScreen {
     fn offers(&self, action: Action) -> bool {
         match action {
             Action::TakeIn | Action::LeaveOut => self.job().is_some_and(|job| job.item.is_some()),
+            Action::JobMinutes => self.job().is_some_and(|job| job.is_work),
             Action::Plan => self.plans.len() > 1,
             Action::FilterMachine => self.condition.boat.machines.len() > 1,
             _ => true,
@@ -206,7 +207,7 @@ impl LeavingScreen {
             cell(&minutes, MINUTES, theme.quiet()),
         ];
         let room = columns.saturating_sub(MARK + 1 + MINUTES);
-        widgets::row(before, (&job.head, room, style), Vec::new())
+        widgets::row(before, (&job.head.to_string(), room, style), Vec::new())
     }
 
     /// The job under the arrow: cautions before what is done.
@@ -216,7 +217,11 @@ impl LeavingScreen {
         };
         let mut lines = Vec::new();
         if whole {
-            lines.extend(widgets::wrapped(&job.head, columns, theme.title()));
+            lines.extend(widgets::wrapped(
+                &job.head.to_string(),
+                columns,
+                theme.title(),
+            ));
         }
         for told in in_full(job) {
             let style = match told.starts_with("! ") {
