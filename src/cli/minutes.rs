@@ -8,8 +8,8 @@ use super::context::Context;
 use super::failure::Failure;
 use super::record::RecordedBody;
 use crate::defects::JobMinutes;
-use crate::defects::job_minutes::read_job_minutes;
 use crate::defects::leaving_words::time_in_words;
+use crate::defects::plan_words::read_job_minutes;
 use crate::logbook::record::Record;
 
 /// Options of `minutes`.

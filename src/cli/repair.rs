@@ -8,7 +8,7 @@ use super::context::Context;
 use super::failure::Failure;
 use crate::boat::Hours;
 use crate::defects::condition::Condition;
-use crate::defects::job_minutes::read_job_minutes;
+use crate::defects::plan_words::read_job_minutes;
 use crate::defects::{History, HoldsUntil, Repair};
 use crate::logbook::record::Record;
 

@@ -5,7 +5,6 @@ use serde::{Deserialize, Serialize};
 
 use super::acts::At;
 use super::plan::LONGEST_WORK;
-use super::plan_words::read_minutes;
 
 /// How long the remedy of an item or the work of a task takes here, as its owner says: it outranks what such jobs
 /// took and what is judged. The last word counts.
@@ -33,35 +32,4 @@ pub struct JobMinutes {
 pub fn minutes_fault(minutes: u32) -> Option<String> {
     let fits = minutes >= 1 && f64::from(minutes) <= LONGEST_WORK;
     (!fits).then(|| format!("expected 1 to {LONGEST_WORK} minutes"))
-}
-
-/// Minutes of a job as they are typed: `50`, `50min`, `2h30`; a bare figure is minutes.
-///
-/// # Errors
-/// It is no such time, or none at all.
-pub fn read_job_minutes(text: &str) -> Result<u32, String> {
-    let text = text.trim();
-    let bare = text.bytes().all(|b| b.is_ascii_digit()) && !text.is_empty();
-    let minutes = match bare {
-        true => read_minutes(&format!("{text}min")),
-        false => read_minutes(text),
-    };
-    let minutes = minutes
-        .map_err(|_| "expected minutes such as 50, or a time such as 2h30 or 90min".to_owned())?;
-    minutes_fault(minutes).map_or(Ok(minutes), Err)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_bare_figure_is_minutes_and_none_is_refused() {
-        assert_eq!(read_job_minutes("50"), Ok(50));
-        assert_eq!(read_job_minutes(" 2h30 "), Ok(150));
-        assert_eq!(read_job_minutes("90min"), Ok(90));
-        for text in ["0", "0min", "", "-5", "long", "120001", "99999999999"] {
-            assert!(read_job_minutes(text).is_err(), "{text}");
-        }
-    }
 }

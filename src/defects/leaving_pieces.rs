@@ -5,11 +5,21 @@ use std::fmt;
 
 /// A piece of a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Piece {
+pub enum Piece {
     /// Words.
     Words(String),
     /// A code or a figure, which reads alike in every language.
     Alike(String),
+    /// A name that people gave.
+    Name(String),
+}
+
+impl Piece {
+    fn text(&self) -> &str {
+        match self {
+            Piece::Words(text) | Piece::Alike(text) | Piece::Name(text) => text,
+        }
+    }
 }
 
 /// A sentence in pieces, each with the signs before it.
@@ -45,6 +55,13 @@ impl Pieces {
         self
     }
 
+    /// With a name behind it that people gave.
+    #[must_use]
+    pub fn name(mut self, signs: &'static str, name: impl Into<String>) -> Pieces {
+        self.0.push((signs, Piece::Name(name.into())));
+        self
+    }
+
     /// With another one behind it.
     #[must_use]
     pub fn with(mut self, other: Pieces) -> Pieces {
@@ -52,19 +69,16 @@ impl Pieces {
         self
     }
 
-    /// Each piece with the signs before it; true for one that reads alike in every language.
-    pub fn each(&self) -> impl Iterator<Item = (&'static str, &str, bool)> {
-        self.0.iter().map(|(signs, piece)| match piece {
-            Piece::Words(words) => (*signs, words.as_str(), false),
-            Piece::Alike(code) => (*signs, code.as_str(), true),
-        })
+    /// Each piece with the signs before it.
+    pub fn each(&self) -> impl Iterator<Item = (&'static str, &Piece)> {
+        self.0.iter().map(|(signs, piece)| (*signs, piece))
     }
 }
 
 impl fmt::Display for Pieces {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.each()
-            .try_for_each(|(signs, text, _)| write!(f, "{signs}{text}"))
+            .try_for_each(|(signs, piece)| write!(f, "{signs}{}", piece.text()))
     }
 }
 
@@ -80,6 +94,11 @@ mod tests {
             .and("; ", None::<String>)
             .with(Pieces::default().then("; ", "it waits"));
         assert_eq!(said.to_string(), "fire, serious 2B; it waits");
-        assert_eq!(said.each().filter(|(.., alike)| *alike).count(), 1);
+        assert_eq!(
+            said.each()
+                .filter(|(_, piece)| matches!(piece, Piece::Alike(_)))
+                .count(),
+            1
+        );
     }
 }

@@ -455,7 +455,7 @@ fn does(action: &str) -> Pieces {
 fn titled(signs: &'static str, title: &str, machine: Option<&str>) -> Pieces {
     let title = Pieces::default().then(signs, title);
     match machine {
-        Some(machine) => title.alike(" (", machine).alike("", ")"),
+        Some(machine) => title.name(" (", machine).alike("", ")"),
         None => title,
     }
 }

@@ -1,5 +1,6 @@
 //! What there is before a passage, as it is typed and as it is said: a time to work, a sum, hands.
 
+use super::job_minutes::minutes_fault;
 use super::leaving_words::time_in_words;
 use super::list::Scenario;
 use super::plan::{Hand, LARGEST_SUM, LONGEST_WORK, NamedPlan};
@@ -49,6 +50,22 @@ pub fn read_minutes(text: &str) -> Result<u32, String> {
     };
     let hours = hours.filter(|h| *h <= most).ok_or_else(wrong)?;
     Ok((hours * 60.0).round() as u32)
+}
+
+/// Minutes of a job as they are typed: `50`, `50min`, `2h30`; a bare figure is minutes.
+///
+/// # Errors
+/// It is no such time, or none at all.
+pub fn read_job_minutes(text: &str) -> Result<u32, String> {
+    let text = text.trim();
+    let bare = text.bytes().all(|b| b.is_ascii_digit()) && !text.is_empty();
+    let minutes = match bare {
+        true => read_minutes(&format!("{text}min")),
+        false => read_minutes(text),
+    };
+    let minutes = minutes
+        .map_err(|_| "expected minutes such as 50, or a time such as 2h30 or 90min".to_owned())?;
+    minutes_fault(minutes).map_or(Ok(minutes), Err)
 }
 
 /// A sum of money as it is typed, in hundredths.
@@ -127,6 +144,16 @@ mod tests {
             "", "h", "-1h", "2h75", "NaN", "inf", "6 days", "99999h", "min",
         ] {
             assert!(read_minutes(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_bare_figure_of_a_job_is_minutes_and_none_is_refused() {
+        assert_eq!(read_job_minutes("50"), Ok(50));
+        assert_eq!(read_job_minutes(" 2h30 "), Ok(150));
+        assert_eq!(read_job_minutes("90min"), Ok(90));
+        for text in ["0", "0min", "", "-5", "long", "120001", "99999999999"] {
+            assert!(read_job_minutes(text).is_err(), "{text}");
         }
     }
 

@@ -1,5 +1,7 @@
 //! What to do before leaving under a plan, as a section of a report of the logbook.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -10,8 +12,8 @@ use super::words::{Language, Said, Words, told};
 use crate::boat::Waters;
 use crate::defects::NamedPlan;
 use crate::defects::leaving::Leaving;
-use crate::defects::leaving_pieces::Pieces;
-use crate::defects::leaving_said::{FIRST, SaidGroup, SaidRow};
+use crate::defects::leaving_pieces::{Piece, Pieces};
+use crate::defects::leaving_said::{FIRST, Group, SaidGroup, SaidRow};
 use crate::defects::leaving_words::time_in_words;
 use crate::defects::list::Stretch;
 use crate::defects::plan::Hand;
@@ -80,7 +82,7 @@ impl BeforeLeavingPart {
             rows.push([of.0.to_owned(), of.1.to_owned(), title.to_owned(), text]);
         };
         for group in &self.groups {
-            let title = w.english(group.group.title());
+            let title = titled(w, group.group);
             for row in &group.rows {
                 let [what, mind, takes] = cells(w, row);
                 let all = [mind, what, takes];
@@ -112,7 +114,7 @@ pub(super) fn section(report: &Report) -> Option<Section<'_>> {
     let (w, part) = (report.language.words(), report.before_leaving.as_ref()?);
     let mut blocks = vec![Block::Said(about(w, part)), Block::Said(w.english(FIRST))];
     for group in &part.groups {
-        blocks.push(Block::Under(w.english(group.group.title())));
+        blocks.push(Block::Under(titled(w, group.group).into()));
         blocks.extend(group.nothing.map(|told| Block::Said(w.english(told))));
         if !group.rows.is_empty() {
             let head = ["col-leaving-what", "col-leaving-mind", "col-leaving-takes"];
@@ -132,6 +134,17 @@ pub(super) fn section(report: &Report) -> Option<Section<'_>> {
         not_here.map(|told| w.english(&**told)).collect(),
     ));
     Some(Section::new(w, "section-leaving", blocks))
+}
+
+/// The heading of a group.
+fn titled(w: Words, group: Group) -> Cow<'static, str> {
+    w.say(match group {
+        Group::Must => "composed-leaving-must",
+        Group::WorthDoing => "composed-leaving-worth",
+        Group::Left => "composed-leaving-left",
+        Group::Ashore => "composed-leaving-ashore",
+        Group::CanWait => "composed-leaving-wait",
+    })
 }
 
 /// The plan, and what there is before it.
@@ -193,11 +206,12 @@ fn cells(w: Words, row: &SaidRow) -> [Said; 3] {
 /// A sentence, piece by piece.
 fn said(w: Words, pieces: &Pieces) -> Said {
     let mut said = Said::default();
-    for (signs, text, alike) in pieces.each() {
+    for (signs, piece) in pieces.each() {
         said.push(signs);
-        said.push(match alike {
-            true => Said::from(w.figures(text.to_owned())),
-            false => w.phrase(text),
+        said.push(match piece {
+            Piece::Words(text) => w.phrase(text),
+            Piece::Alike(code) => Said::from(w.figures(code.clone())),
+            Piece::Name(name) => Said::people(name),
         });
     }
     said

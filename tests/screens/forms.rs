@@ -210,6 +210,14 @@ fn what_is_repaired_is_neither_sound_nor_counted_open() {
         assert!(text.contains("items unseen"), "{text}");
     }
     stage.keys("d R 'new elbow' enter 1");
+    shows(&stage, "How long did it take?");
+    // Enter passes it; what is typed is checked and kept with the repair.
+    stage.keys("'soon' enter");
+    shows(&stage, "expected minutes such as 50");
+    stage.keys("ctrl-u '1h20' enter");
+    let book = stage.book();
+    let took = book.history().repairs.last().expect("a repair");
+    assert_eq!(took.rec.minutes, Some(80));
     shows(&stage, "repaired");
     let text = stage.text(80, 24);
     let row = text

@@ -16,7 +16,7 @@ use crate::cli::{repair, source};
 use crate::defects::Paid;
 use crate::defects::admit::Fault;
 use crate::defects::ages::Basis;
-use crate::defects::job_minutes::read_job_minutes;
+use crate::defects::plan_words::read_job_minutes;
 use crate::logbook::book::Book;
 use crate::logbook::input::{Body, read_documents};
 use crate::logbook::record::Record;

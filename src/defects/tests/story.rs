@@ -299,6 +299,7 @@ impl Story {
             parts: Vec::new(),
             turn: None,
             cost: None,
+            minutes: None,
             note: None,
             by: None,
             disturbed: Vec::new(),

@@ -3,7 +3,7 @@
 
 use super::{DefectsScreen, Line, Pick};
 use crate::defects::acts::{HoldsUntil, Repair};
-use crate::defects::job_minutes::read_job_minutes;
+use crate::defects::plan_words::read_job_minutes;
 use crate::defects::subject::Subject;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;

@@ -1,8 +1,8 @@
 //! How long a job takes, typed by its owner at the list: it stands in sight before it is changed.
 
 use crate::defects::JobMinutes;
-use crate::defects::job_minutes::read_job_minutes;
 use crate::defects::leaving_words::time_in_words;
+use crate::defects::plan_words::read_job_minutes;
 use crate::logbook::record::Record;
 use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::Layer;

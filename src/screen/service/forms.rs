@@ -10,7 +10,7 @@ use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit};
 use crate::checklist::Closing;
 use crate::defects::admit::Fault;
-use crate::defects::job_minutes::read_job_minutes;
+use crate::defects::plan_words::read_job_minutes;
 use crate::defects::work::Question;
 use crate::defects::{ServiceDraft, ServiceInterval};
 use crate::logbook::book::Book;
