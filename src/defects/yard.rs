@@ -14,7 +14,7 @@ use super::leaving_due::{Coming, Sort};
 use super::life::State;
 use super::list::{Row, Scenario};
 use super::subject::Subject;
-use crate::checklist::{Grade, Item, Where};
+use crate::checklist::{Grade, Item, UnknownAge, Where};
 use crate::text::words;
 
 words! {
@@ -175,6 +175,14 @@ impl Condition {
             machine: one.machine.clone(),
         };
         let item = self.item(&subject).filter(|_| due)?;
+        // Of an age nobody knows, and told by looking.
+        if one.unknown_age == Some(UnknownAge::Look) {
+            return Some(YardRow {
+                task: Some(task.id.clone()),
+                why: one.why.clone(),
+                ..self.yard_row(For::Look, &subject, item)
+            });
+        }
         Some(YardRow {
             task: Some(task.id.clone()),
             title: one.title.clone(),
