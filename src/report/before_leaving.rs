@@ -2,42 +2,18 @@
 
 use std::borrow::Cow;
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
 use super::blocks::{Block, Column, Section, Table};
 use super::content::Report;
 use super::gather::Source;
+use super::leaving_part::BeforeLeavingPart;
 use super::words::{Language, Said, Words, told};
-use crate::boat::Waters;
 use crate::defects::NamedPlan;
-use crate::defects::leaving::Leaving;
 use crate::defects::leaving_pieces::{Piece, Pieces};
-use crate::defects::leaving_said::{FIRST, Group, SaidGroup, SaidRow};
+use crate::defects::leaving_said::{FIRST, Group, SaidRow};
 use crate::defects::leaving_words::time_in_words;
 use crate::defects::list::Stretch;
 use crate::defects::plan::Hand;
 use crate::service::leaving::coming;
-
-/// What to do before leaving, as `leaving --plan` answers it.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct BeforeLeavingPart {
-    /// The plan.
-    pub plan: NamedPlan,
-    /// What lies ahead under it.
-    pub exposure: Stretch,
-    /// The waters it goes through.
-    pub waters: Waters,
-    /// What is to be done, and what it comes to.
-    #[serde(flatten)]
-    pub list: Leaving,
-    /// What lies ahead, in words.
-    #[serde(skip)]
-    ahead: Said,
-    /// The groups as they are said.
-    #[serde(skip)]
-    groups: Vec<SaidGroup>,
-}
 
 impl BeforeLeavingPart {
     /// Under a plan, of the boat as she stands.

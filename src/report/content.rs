@@ -22,7 +22,7 @@ use crate::defects::{NotCounted, Subject};
 use crate::service::due::DueRow;
 use crate::walk::{Agreed, FrontMatter, Photo};
 
-use super::before_leaving::BeforeLeavingPart;
+use super::leaving_part::BeforeLeavingPart;
 use super::parts::{
     BehindPart, CostsPart, CoveragePart, IssuedPart, Recommendation, SealPart, ServicePart,
     SpeedGrid, TrendPart, TrialPart, UnsafePart,

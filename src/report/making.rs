@@ -10,8 +10,8 @@ use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::before_leaving::BeforeLeavingPart;
 use super::gather::Source;
+use super::leaving_part::BeforeLeavingPart;
 use super::words::Language;
 use super::write::{self, WriteError, Written};
 use crate::boat::Boat;

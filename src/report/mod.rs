@@ -4,7 +4,7 @@
 //! - [`gather`]: from records and condition to that content
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; `by_speed`, `trial`: the
 //!   grid of a sea trial
-//! - [`before_leaving`]: what to do before leaving under a plan; `advice`: what to do; `behind`: what may be behind the findings; `sections`, `blocks`: what HTML and Markdown write alike; `chart`: readings drawn;
+//! - `before_leaving`, [`leaving_part`]: what to do before leaving under a plan; `advice`: what to do; `behind`: what may be behind the findings; `sections`, `blocks`: what HTML and Markdown write alike; `chart`: readings drawn;
 //!   `ladder`: a defect in time drawn, `in_time` and `trend_words`: both in words
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
@@ -27,7 +27,7 @@
 
 mod advice;
 mod answer;
-pub mod before_leaving;
+mod before_leaving;
 mod behind;
 mod blocks;
 mod by_speed;
@@ -46,6 +46,7 @@ pub mod html;
 mod in_time;
 pub mod issue;
 mod ladder;
+pub mod leaving_part;
 mod lines;
 pub mod making;
 pub mod markdown;

@@ -12,7 +12,7 @@ fn worn() -> Place {
     let looks = [
         json!({"item":"drive-belt","grade":"worn"}),
         json!({"item":"shift-cable","grade":"worn"}),
-        json!({"item":"fuel-prefilter-bowl","grade":"worn"}),
+        json!({"item":"engine-mounts","grade":"worn"}),
     ];
     let sheet = full_walk("w1", "2026-05-03T07:40:00+02:00", 1203.6, &looks);
     let run = place.run(&["record", &place.file("w1.json", &sheet)]);
@@ -58,24 +58,24 @@ fn the_owners_figure_comes_before_what_was_learned_and_that_before_the_table() {
         .as_u64()
         .expect("minutes");
     assert_eq!(row(&table, "drive-belt")["minutes_learned"], Value::Null);
-    took(&place, "drive-belt", &[50]);
+    took(&place, "drive-belt", &[35]);
     let answer = place.json("leaving", &PASSAGE);
     let belt = row(&answer, "drive-belt");
     assert_eq!(
         (&belt["minutes"], &belt["minutes_learned"]),
-        (&json!(50), &json!(1))
+        (&json!(35), &json!(1))
     );
-    assert!(ran(&place, &PASSAGE).contains("Took 50 min, once"));
-    assert_ne!(judged, 50);
+    assert!(ran(&place, &PASSAGE).contains("Took 35 min, once"));
+    assert_ne!(judged, 35);
     // The middle of three, whatever one of them was.
-    took(&place, "drive-belt", &[50, 40, 600]);
+    took(&place, "drive-belt", &[35, 25, 600]);
     let answer = place.json("leaving", &PASSAGE);
     let belt = row(&answer, "drive-belt");
     assert_eq!(
         (&belt["minutes"], &belt["minutes_learned"]),
-        (&json!(50), &json!(4))
+        (&json!(35), &json!(4))
     );
-    assert!(ran(&place, &PASSAGE).contains("Took 50 min, 4 times"));
+    assert!(ran(&place, &PASSAGE).contains("Took 35 min, 4 times"));
     // A temporary repair is no such job.
     place.record(&json!({"type":"repair","item":"shift-cable","machine":"main","at":"2026-04-09T10:00:00+02:00",
         "done":"tied up","temporary":"next harbour","minutes":5}));
@@ -93,7 +93,7 @@ fn the_owners_figure_comes_before_what_was_learned_and_that_before_the_table() {
     place.at("2026-05-03T09:05:00+02:00");
     ran(&place, &["minutes", "drive-belt", "none"]);
     let answer = place.json("leaving", &PASSAGE);
-    assert_eq!(row(&answer, "drive-belt")["minutes"], 50);
+    assert_eq!(row(&answer, "drive-belt")["minutes"], 35);
 }
 
 #[test]
@@ -204,7 +204,7 @@ fn what_a_service_took_is_learned_for_its_task() {
 #[test]
 fn a_smaller_learned_figure_hides_no_job() {
     for work in ["1h", "2h", "3h", "5h", "8h"] {
-        for item in ["drive-belt", "shift-cable", "fuel-prefilter-bowl"] {
+        for item in ["drive-belt", "shift-cable", "engine-mounts"] {
             let place = worn();
             let passage = ["leaving", "--hours", "100", "--days", "30", "--work", work];
             let before = place.json("leaving", &passage);

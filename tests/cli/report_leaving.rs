@@ -22,9 +22,9 @@ fn planned() -> Place {
         "--waters",
         "offshore",
         "--work",
-        "4h",
+        "40h",
         "--hands",
-        "owner,mechanic=2h",
+        "owner,mechanic=20h",
     ];
     let run = place.run(&set);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
@@ -73,7 +73,7 @@ fn the_section_holds_what_the_command_answers_for_the_same_plan() {
     assert!(!answer["must"].as_array().expect("rows").is_empty());
     assert!(!answer["worth_doing"].as_array().expect("rows").is_empty());
     assert_eq!(section["plan"]["name"], "to the skerries");
-    assert_eq!(section["plan"]["work"], 240);
+    assert_eq!(section["plan"]["work"], 2400);
     // Without a plan nothing of it is said.
     let run = place.run(&["report", "now", "--to", "plain.json"]);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
@@ -139,7 +139,7 @@ fn a_page_has_each_group_with_its_rows_and_the_words_of_the_command() {
         assert!(all.contains(words), "{words}: {all}");
         assert!(said.contains(words), "{words}: {said}");
     }
-    assert!(all.contains("by owner, mechanic 2 h"), "{all}");
+    assert!(all.contains("by owner, mechanic 20 h"), "{all}");
     for page in [&all, &said] {
         assert!(!page.contains("chance of getting through"), "{page}");
     }

@@ -258,7 +258,7 @@ fn a_plan_may_have_her_ashore_and_then_tells_what_needs_it() {
     let yard = place.json("yard", &["yard", "--plan", "lift"]);
     assert_eq!(leaving["ashore"], yard["rows"]);
     assert_eq!(yard["ashore_days"], 5.0);
-    let text = ran(&place, &["leaving", "--plan", "lift"]);
+    let text = flat(&place.run(&["leaving", "--plan", "lift"]).stdout);
     assert!(text.contains("WHAT NEEDS HER OUT OF THE WATER"), "{text}");
     let letter = ran(&place, &["yard", "--plan", "lift"]);
     assert!(letter.contains("She stands ashore for 5 d."), "{letter}");
