@@ -9,6 +9,7 @@ use crate::defects::doubt::Doubt;
 use crate::defects::leaving::Kept;
 use crate::defects::leaving_said::SaidRow;
 use crate::defects::leaving_words::time_in_words;
+use crate::defects::plan_words::short;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::theme::Theme;
@@ -140,11 +141,14 @@ impl LeavingScreen {
             .iter()
             .map(|(who, _)| who.to_string())
             .collect();
+        let ashore = self.asked.ashore_days;
+        let ashore = ashore.map(|days| format!("; ashore for {} d", short(days)));
         let means = format!(
-            "Must {must}, worth doing {chosen}{}{}; by {}",
+            "Must {must}, worth doing {chosen}{}{}; by {}{}",
             given.unwrap_or_default(),
             spend.unwrap_or_default(),
-            hands.join(", ")
+            hands.join(", "),
+            ashore.unwrap_or_default()
         );
         lines.extend(widgets::wrapped(&means, columns, theme.text()));
         let wrong = self.wrong.iter();
