@@ -77,6 +77,8 @@ pub struct SaidRow {
     pub more: Vec<Pieces>,
     /// Minutes, where somebody has said.
     pub minutes: Option<u32>,
+    /// They are the owner's own.
+    pub own_minutes: bool,
     /// Id of the task whose work it is; none for the remedy of the item.
     pub task: Option<String>,
     /// It is work whose minutes the owner can say: no look, and nothing that is done along with another.
@@ -193,6 +195,7 @@ impl Leaving {
             lines,
             more: Vec::new(),
             minutes: row.minutes,
+            own_minutes: row.minutes_told,
             task: None,
             is_work: true,
             is_must: false,
@@ -283,6 +286,7 @@ impl Leaving {
             lines: Vec::new(),
             more: Vec::new(),
             minutes: None,
+            own_minutes: false,
             task: None,
             is_work: false,
             is_must: false,
@@ -315,6 +319,7 @@ impl MustRow {
             lines,
             more: Vec::new(),
             minutes: self.minutes,
+            own_minutes: self.minutes_told,
             task: self.task.clone(),
             is_work: self.who.is_some() && self.minutes != Some(0),
             is_must: true,
@@ -358,6 +363,7 @@ impl YardRow {
                 .collect(),
             more: Vec::new(),
             minutes: None,
+            own_minutes: false,
             task: None,
             is_work: false,
             is_must: false,
@@ -391,6 +397,7 @@ impl JobRow {
             lines: until.into_iter().chain(either).collect(),
             more: self.work_in_words(),
             minutes: self.minutes,
+            own_minutes: self.minutes_told,
             task: None,
             is_work: true,
             is_must: false,

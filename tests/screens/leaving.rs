@@ -183,7 +183,10 @@ fn the_minutes_of_a_job_are_said_with_one_key() {
         assert!(down < 60, "no job has minutes");
         stage.keys("down");
     }
-    stage.keys("ctrl-u '17' esc ctrl-t");
+    // What is judged is not made one's own by Enter alone.
+    stage.keys("enter");
+    assert_eq!(said(&stage), None);
+    stage.keys("ctrl-t '17' esc ctrl-t");
     assert!(
         words(&stage.text(80, 24)).contains("17"),
         "what was typed stays"

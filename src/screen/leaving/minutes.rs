@@ -1,4 +1,4 @@
-//! How long a job takes, typed by its owner at the list: it stands in sight before it is changed.
+//! How long a job takes, typed by its owner at the list: an earlier figure stands in sight before it is changed.
 
 use crate::defects::JobMinutes;
 use crate::defects::leaving_words::time_in_words;
@@ -25,13 +25,19 @@ impl LeavingScreen {
             ..JobMinutes::default()
         };
         let left = cx.leaving.minutes.take().filter(|(left, _)| *left == of);
-        let stands = job.minutes.map(time_in_words).unwrap_or_default();
-        let typed = left.map_or(stands, |(_, typed)| typed);
-        let hint = "in all, such as 50 (minutes) or 2h30; empty: no figure of your own";
+        let stands = job.minutes.map(time_in_words);
+        // What is judged or learned is not made one's own by Enter alone.
+        let own = stands.clone().filter(|_| job.own_minutes);
+        let typed = left.map(|(_, typed)| typed).or(own);
+        let empty = match stands.filter(|_| !job.own_minutes) {
+            Some(stands) => format!("as it stands, {stands}"),
+            None => "no figure of your own".to_owned(),
+        };
+        let hint = format!("in all, such as 50 (minutes) or 2h30; empty: {empty}");
         cx.ask(Layer::typed(
             "How long does it take here?",
             hint,
-            &typed,
+            &typed.unwrap_or_default(),
             Line::Minutes(of),
         ));
     }
@@ -47,6 +53,11 @@ impl LeavingScreen {
             "" => None,
             text => Some(read_job_minutes(text)?),
         };
+        let own = self.job().is_some_and(|job| job.own_minutes);
+        if minutes.is_none() && !own {
+            cx.tell("no figure of your own; nothing is changed");
+            return Ok(());
+        }
         if cx
             .record_act(Record::from(JobMinutes { minutes, ..of }))?
             .is_some()
