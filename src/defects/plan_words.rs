@@ -37,14 +37,16 @@ pub fn read_minutes(text: &str) -> Result<u32, String> {
     let wrong = || format!("expected a time to work such as 6h, 90min or 2h30, up to {most} h");
     let text = text.trim();
     let number = |text: &str| text.trim().parse::<f64>().ok().filter(|n| *n >= 0.0);
-    let hours = if let Some(minutes) = text.strip_suffix("min") {
-        number(minutes).map(|m| m / 60.0)
-    } else if let Some((hours, minutes)) = text.split_once('h') {
-        let minutes = match minutes.trim() {
+    let hours = if let Some((hours, minutes)) = text.split_once('h') {
+        // As it is said too: `2 h 15 min`.
+        let minutes = minutes.trim();
+        let minutes = match minutes.strip_suffix("min").unwrap_or(minutes).trim() {
             "" => Some(0.0),
             minutes => number(minutes).filter(|m| *m < 60.0),
         };
         number(hours).zip(minutes).map(|(h, m)| h + m / 60.0)
+    } else if let Some(minutes) = text.strip_suffix("min") {
+        number(minutes).map(|m| m / 60.0)
     } else {
         number(text)
     };
@@ -135,6 +137,7 @@ mod tests {
             ("2.5h", 150),
             ("2h30", 150),
             ("90min", 90),
+            ("2 h 15 min", 135),
             (" 1 h 05 ", 65),
             ("0", 0),
         ] {
