@@ -186,7 +186,11 @@ fn said(w: Words, pieces: &Pieces) -> Said {
         said.push(signs);
         said.push(match piece {
             Piece::Words(text) => w.phrase(text),
-            Piece::Alike(code) => Said::from(w.figures(code.clone())),
+            // A full stop is no decimal one.
+            Piece::Alike(code) if code.bytes().any(|b| b.is_ascii_digit()) => {
+                Said::from(w.figures(code.clone()))
+            }
+            Piece::Alike(signs) => Said::from(signs.as_str()),
             Piece::Name(name) => Said::people(name),
         });
     }

@@ -165,6 +165,7 @@ fn a_german_page_says_it_in_german_and_marks_what_it_knows_in_english_alone() {
     ] {
         assert!(all.contains(words), "{words}: {all}");
     }
+    assert!(!all.contains(",."), "{all}");
     // What is English stands in a span that says so.
     for english in [
         "Do:",
