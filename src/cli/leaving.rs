@@ -11,7 +11,7 @@ use super::failure::Failure;
 use super::page::Page;
 use crate::boat::Waters;
 use crate::checklist::Who;
-use crate::defects::leaving::{AgeRow, Asked, Budget, JobRow, Leaving, Must, MustRow, TakesAway};
+use crate::defects::leaving::{Asked, Leaving, Must};
 use crate::defects::leaving_said::{FIRST, Group, SaidGroup};
 use crate::defects::list::Scenario;
 use crate::defects::plan_words::{read_hand, read_minutes, read_sum};
@@ -52,25 +52,9 @@ pub struct LeavingBody {
     waters: Waters,
     /// Who can lend a hand.
     hands: Vec<Who>,
-    /// Minutes of work.
-    minutes: Budget,
-    /// Money; null where no estimate is on record and no sum was named.
-    money: Option<Budget>,
-    /// Currency of the estimates; null where none was named.
-    currency: Option<String>,
-    /// How much of the trouble left beside what must be done is taken away; null where nothing is
-    /// chosen.
-    takes_away: Option<TakesAway>,
-    /// What must be done, stops first.
-    must: Vec<MustRow>,
-    /// What is worth doing, what gains most for its minutes first.
-    worth_doing: Vec<JobRow>,
-    /// What can wait, the worst first.
-    can_wait: Vec<JobRow>,
-    /// Of an age nobody knows, and can wait.
-    unknown_age: Vec<AgeRow>,
-    /// What this answer does not know.
-    not_here: Vec<String>,
+    /// What is to be done, and what it comes to.
+    #[serde(flatten)]
+    list: Leaving,
 }
 
 /// Runs the command.
@@ -88,7 +72,7 @@ pub fn run(args: &LeavingArgs, cx: &Context) -> Result<Answer, Failure> {
     let leaving = leaving.map_err(Failure::usage)?;
     let said = leaving.said(&asked, book.boat().machines.len() > 1);
     let body = LeavingBody::of(leaving, &asked);
-    let holds = body.must.iter().any(|row| row.because == Must::Stop);
+    let holds = body.list.must.iter().any(|row| row.because == Must::Stop);
     let answer = cx.form.answer("leaving", &body, |page| {
         page.line(format!(
             "Before leaving: {}, {}",
@@ -97,7 +81,7 @@ pub fn run(args: &LeavingArgs, cx: &Context) -> Result<Answer, Failure> {
         ));
         page.notes(&condition.notes());
         page.paragraph(FIRST);
-        LeavingBody::write(&said, &body.not_here, page);
+        LeavingBody::write(&said, &body.list.not_here, page);
     });
     Ok(answer.or_no(!holds))
 }
@@ -126,15 +110,7 @@ impl LeavingBody {
             exposure: asked.scenario.exposure.into(),
             waters: asked.scenario.waters,
             hands: asked.hands.iter().map(|(who, _)| *who).collect(),
-            minutes: leaving.minutes,
-            money: leaving.money,
-            currency: leaving.currency,
-            takes_away: leaving.takes_away,
-            must: leaving.must,
-            worth_doing: leaving.worth_doing,
-            can_wait: leaving.can_wait,
-            unknown_age: leaving.ages,
-            not_here: leaving.not_here,
+            list: leaving,
         }
     }
 
@@ -146,12 +122,12 @@ impl LeavingBody {
                 page.hang("  ", nothing);
             }
             for row in &of.rows {
-                page.hang("  - ", &row.head);
-                for caution in &row.cautions {
+                page.hang("  - ", row.head.to_string());
+                for caution in row.cautions.iter().filter(|_| row.more.is_empty()) {
                     page.hang("    ! ", caution);
                 }
                 for told in &row.lines {
-                    page.hang("    ", told);
+                    page.hang("    ", told.to_string());
                 }
             }
             match of.group {

@@ -46,6 +46,7 @@ pub mod leaving;
 pub mod locker;
 pub mod logbook;
 pub mod man;
+pub mod minutes;
 pub mod opened;
 pub mod override_;
 pub mod own_file;
@@ -72,6 +73,7 @@ pub mod waiting;
 pub mod walk;
 pub mod walks;
 pub mod withdraw;
+pub mod yard;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -182,6 +184,10 @@ pub enum Command {
     Withdraw(withdraw::WithdrawArgs),
     /// Estimate what putting a defect right may cost, and add the estimates up
     Cost(cost::CostArgs),
+    /// What needs her out of the water, as a letter to the yard; and the same list back, as seen or as told
+    Yard(yard::YardArgs),
+    /// Say how long the remedy of an item, or a task, takes here; `leaving` counts it before what is judged
+    Minutes(minutes::MinutesArgs),
     /// Tell what findings point to together, and which look tells the causes apart
     ///
     /// Of a machine of the logbook; with --looks of answers alone, without a logbook. It records nothing but what `add` puts in. Without --now-she-is a machine counts as warm for four hours after a look at her running, and of answers alone nothing is known of how she lies.
@@ -358,6 +364,8 @@ fn carry_out(command: Option<Command>, cx: &Context) -> Result<Done, Failure> {
         Some(Command::Started(args)) => started::run(args, cx),
         Some(Command::Withdraw(args)) => withdraw::run(args, cx),
         Some(Command::Cost(args)) => cost::run(args, cx),
+        Some(Command::Yard(args)) => yard::run(args, cx),
+        Some(Command::Minutes(args)) => minutes::run(args, cx),
         Some(Command::Causes(args)) => causes::run(args, cx),
         Some(Command::Coverage(args)) => coverage::run(args, cx),
         Some(Command::Explain(args)) => explain::run(args, cx),

@@ -50,6 +50,9 @@ pub enum PlanCommand {
         /// Who can lend a hand before it, such as owner,mechanic=3h [default: owner]
         #[arg(long, value_name = "WHO", value_delimiter = ',', value_parser = read_hand)]
         hands: Vec<(Who, Option<u32>)>,
+        /// Days she stands ashore before it: what needs her out of the water is listed too
+        #[arg(long, value_name = "D", value_parser = exposure::days)]
+        ashore_days: Option<f64>,
     },
     /// List the plans
     List,
@@ -86,6 +89,8 @@ pub struct PlanRow {
     spend: Option<f64>,
     /// Who can lend a hand before it; empty for the owner alone.
     hands: Vec<Hand>,
+    /// Days she stands ashore before it; null where she stays afloat.
+    ashore_days: Option<f64>,
     /// Items mended before it whatever they gain.
     with: Vec<String>,
     /// Items not mended before it.
@@ -148,6 +153,7 @@ pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
             work,
             spend,
             hands,
+            ashore_days,
         } => set(
             NamedPlan {
                 name: name.clone(),
@@ -164,6 +170,7 @@ pub fn run(command: &PlanCommand, cx: &Context) -> Result<Answer, Failure> {
                         minutes: *minutes,
                     })
                     .collect(),
+                ashore_days: *ashore_days,
                 ..NamedPlan::default()
             },
             cx,
@@ -186,6 +193,7 @@ fn set(plan: NamedPlan, cx: &Context) -> Result<Answer, Failure> {
         ("work", "--work"),
         ("spend", "--spend"),
         ("hands", "--hands"),
+        ("ashore_days", "--ashore-days"),
     ];
     let (_, ids) = act::put(&mut book, record, &options)?;
     let body = RecordedBody::of(ids);
@@ -212,6 +220,7 @@ fn row(plan: &NamedPlan, scenario: Scenario) -> PlanRow {
         work: plan.work,
         spend: plan.spend,
         hands: plan.hands.clone(),
+        ashore_days: plan.ashore_days,
         with: plan.with.clone(),
         without: plan.without.clone(),
     }
@@ -224,6 +233,7 @@ impl PlanRow {
             work: self.work,
             spend: self.spend,
             hands: self.hands.clone(),
+            ashore_days: self.ashore_days,
             ..NamedPlan::default()
         };
         plan.means_in_words().unwrap_or_default()

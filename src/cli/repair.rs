@@ -7,7 +7,9 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use crate::boat::Hours;
-use crate::defects::{HoldsUntil, Repair};
+use crate::defects::condition::Condition;
+use crate::defects::plan_words::read_job_minutes;
+use crate::defects::{History, HoldsUntil, Repair};
 use crate::logbook::record::Record;
 
 /// Options of `repair`.
@@ -30,6 +32,9 @@ pub struct RepairArgs {
     /// What was behind it, by the id of a cause as `causes list` names it
     #[arg(long, value_name = "ID")]
     pub cause: Option<String>,
+    /// What it really took in all, minutes such as 50, or 2h30; it is learned from
+    #[arg(long, value_name = "TIME", value_parser = read_job_minutes)]
+    pub minutes: Option<u32>,
 }
 
 /// A meter reading as it is typed.
@@ -54,6 +59,7 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
         by: args.by.clone(),
         temporary: args.temporary.clone(),
         cause: args.cause.clone(),
+        minutes: args.minutes,
     };
     act::record(
         Record::from(repair),
@@ -63,6 +69,7 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
             ("by", "--by"),
             ("temporary", "--temporary"),
             ("cause", "--cause"),
+            ("minutes", "--minutes"),
         ],
         cx,
         |item| {
@@ -80,11 +87,21 @@ pub fn run(args: &RepairArgs, cx: &Context) -> Result<Answer, Failure> {
 }
 
 /// What the locker has for it, offered and not taken.
-pub(super) fn from_locker(of: &str, cx: &Context) -> String {
+fn from_locker(of: &str, cx: &Context) -> String {
     let Ok((_, history, condition)) = cx.boat() else {
         return String::new();
     };
-    let offered = condition.spares_for(&history, of, cx.global.machine.as_deref());
+    offered(&condition, &history, of, cx.global.machine.as_deref())
+}
+
+/// The spares aboard for an item or a task, each with how it is taken out of the locker.
+pub(super) fn offered(
+    condition: &Condition,
+    history: &History,
+    of: &str,
+    machine: Option<&str>,
+) -> String {
+    let offered = condition.spares_for(history, of, machine);
     let each = offered.iter().map(|spare| {
         format!(
             " If one from the locker went in ({}): handlamp locker use {} --for {of}",

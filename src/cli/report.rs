@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::answer::Answer;
 use super::context::Context;
+use super::exposure;
 use super::failure::Failure;
 use super::verdict::named;
 use super::waiting::wait;
@@ -27,6 +28,10 @@ pub struct ReportArgs {
     /// The file to write; its ending decides the form: .html, .md, .csv or .json
     #[arg(long, value_name = "FILE")]
     pub to: PathBuf,
+    /// With what to do before leaving under this plan, set with `plan set`; in a report of the logbook
+    /// as it stands alone
+    #[arg(long, value_name = "NAME")]
+    pub plan: Option<String>,
     /// The language of the report, en or de; else that of the file's name (boat.de.html), else
     /// report_language of config.json, else English. What the program knows in English alone stands
     /// in it in English, marked as that
@@ -69,8 +74,13 @@ pub fn run(args: &ReportArgs, cx: &Context) -> Result<Answer, Failure> {
         Some(language) => language,
         None => cx.settings()?.report_language,
     };
+    let plan = match &args.plan {
+        Some(name) => Some(exposure::named(&history, name)?.clone()),
+        None => None,
+    };
     let order = Order::new(&book, Rc::unwrap_or_clone(history), walk, args.to.clone())
-        .in_language(language);
+        .in_language(language)
+        .under_plan(plan);
     let written = Making::begin(move |progress| order.carry_out(progress))
         .and_then(wait)
         .map_err(failure)?;

@@ -11,7 +11,7 @@ use super::{
     boat, carry, causes, checklist, cost, coverage, defects, demo, due, entries, find,
     first_minute, fleet, front, give_on, hand_over, issue, item, keys, learning, leaving, locker,
     logbook, parts, places, plan, ready, record, report, service, started, symptoms, under_way,
-    verdict, verify, walks,
+    verdict, verify, walks, yard,
 };
 use crate::boat::Boat;
 use crate::causes::CausesFile;
@@ -102,6 +102,8 @@ pub fn outputs() -> Vec<(&'static str, String)> {
         ("hand-over", output::<hand_over::HandOverBody>("hand-over")),
         ("keys", output::<keys::KeysBody>("keys")),
         ("learning", output::<learning::LearningBody>("learning")),
+        ("yard", output::<yard::YardBody>("yard")),
+        ("yard-back", output::<yard::YardBackBody>("yard-back")),
         ("leaving", output::<leaving::LeavingBody>("leaving")),
         (
             "learning-start",

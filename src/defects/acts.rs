@@ -52,6 +52,9 @@ acts! {
         /// stayed away.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         cause: Option<String>,
+        /// Minutes that it really took in all, at least 1; left out where nobody said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minutes: Option<u32>,
     }
     /// A defect may wait, for a reason, until an hour or a date.
     Deferral {

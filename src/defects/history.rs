@@ -10,6 +10,7 @@ use super::acts::{
 use super::doubt::{Doubt, GoneOn, NotCounted};
 use super::given_on::GivenOn;
 use super::issued::Issued;
+use super::job_minutes::JobMinutes;
 use super::learning_set::LearningSet;
 use super::learning_start::LearningStart;
 use super::own_causes::OwnCauses;
@@ -145,6 +146,8 @@ pub struct History {
     pub intervals: Vec<Stamped<ServiceInterval>>,
     /// By time.
     pub when_last: Vec<Stamped<WhenLast>>,
+    /// How long jobs take, as the owner says, by time; of each the newest counts.
+    pub job_minutes: Vec<Stamped<JobMinutes>>,
     /// By time.
     pub parts: Vec<Stamped<PartSaid>>,
     /// What was said of spares, by time.
@@ -200,7 +203,7 @@ macro_rules! by_time {
     ($each:ident) => {
         $each! {
             repairs deferrals overrides withdrawals rechecks fitted removed opened closed learning learning_starts
-            services intervals when_last parts spares stock place_photos arranged own_causes given_on issued under_way costs meters profile_hours aside
+            services intervals when_last job_minutes parts spares stock place_photos arranged own_causes given_on issued under_way costs meters profile_hours aside
         }
     };
 }
@@ -317,6 +320,7 @@ impl History {
             services,
             intervals,
             when_last,
+            job_minutes,
             parts,
             spares,
             stock,
@@ -370,6 +374,7 @@ impl History {
             services: |r| None, r.machine.as_deref();
             intervals: |r| None, r.machine.as_deref();
             when_last: |r| r.item.as_deref(), r.machine.as_deref();
+            job_minutes: |r| r.item.as_deref(), r.machine.as_deref();
             parts: |r| None, r.machine.as_deref();
             spares: |r| None, r.machine.as_deref();
             stock: |r| None, r.machine.as_deref();

@@ -13,6 +13,7 @@ use super::leaving_must::musts;
 pub use super::leaving_rows::{AgeRow, Asked, JobRow, Kept, Must, MustRow, Waits};
 use super::leaving_words::{NOT_HERE, share_in_words, takes_away};
 use super::list::{DefectList, Row, Scenario};
+use super::yard::{NOT_LISTED, YardRow};
 use crate::passage::plan::{AS_SAID, LONGER, taken_away};
 use crate::passage::{Means, Plan, plan};
 
@@ -49,26 +50,31 @@ pub struct TakesAway {
     pub words: String,
 }
 
-/// All of it.
-#[derive(Clone, Debug)]
+/// All of it. Part of the outside surface.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Leaving {
+    /// Minutes of work.
+    pub minutes: Budget,
+    /// Money; null where no estimate is on record and no sum was named.
+    pub money: Option<Budget>,
+    /// Currency of the estimates; null where none was named.
+    pub currency: Option<String>,
+    /// How much of the trouble left beside what must be done is taken away; null where nothing is
+    /// chosen.
+    pub takes_away: Option<TakesAway>,
     /// What must be done, stops first.
     pub must: Vec<MustRow>,
     /// What is worth doing, what gains most for its minutes first.
     pub worth_doing: Vec<JobRow>,
     /// What can wait, the worst first.
     pub can_wait: Vec<JobRow>,
-    /// What nobody knows the age of and can wait.
+    /// What needs her out of the water, where the plan has her ashore; missing where it has not.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ashore: Vec<YardRow>,
+    /// Of an age nobody knows, and can wait.
+    #[serde(rename = "unknown_age")]
     pub ages: Vec<AgeRow>,
-    /// Minutes.
-    pub minutes: Budget,
-    /// Money; none where no estimate is on record and nobody named a sum.
-    pub money: Option<Budget>,
-    /// Currency of the estimates.
-    pub currency: Option<String>,
-    /// How much is taken away; none where nothing is weighed.
-    pub takes_away: Option<TakesAway>,
-    /// What this answer does not know, a sentence each.
+    /// What this answer does not know.
     pub not_here: Vec<String>,
 }
 
@@ -139,8 +145,12 @@ impl Condition {
             must: must.into_iter().map(|m| m.row).collect(),
             worth_doing: Vec::new(),
             can_wait: Vec::new(),
+            ashore: match asked.ashore_days {
+                Some(_) => self.yard(history, outlook.scenario, &outlook.coming),
+                None => Vec::new(),
+            },
             ages: due.can_wait,
-            not_here: self.not_here(rows, unseen, due.looks, &work),
+            not_here: self.not_here(asked, rows, unseen, due.looks, &work),
         };
         let Weighed { rows, .. } = &work;
         for (row, at) in rows {
@@ -161,7 +171,14 @@ impl Condition {
     }
 
     /// What this answer does not know.
-    fn not_here(&self, rows: &[Row], unseen: usize, looks: usize, work: &Weighed) -> Vec<String> {
+    fn not_here(
+        &self,
+        asked: &Asked,
+        rows: &[Row],
+        unseen: usize,
+        looks: usize,
+        work: &Weighed,
+    ) -> Vec<String> {
         let mut not_here = vec![NOT_HERE.to_owned()];
         if unseen > 0 {
             not_here.push(format!(
@@ -172,6 +189,9 @@ impl Condition {
             not_here.push(format!(
                 "{looks} look(s) at what is found come due before the passage is over: handlamp due"
             ));
+        }
+        if asked.ashore_days.is_some() {
+            not_here.push(NOT_LISTED.to_owned());
         }
         let former = self.is_given_on() && !rows.is_empty();
         if former {
@@ -184,7 +204,7 @@ impl Condition {
             ));
         }
         not_here.push(
-            "minutes are judgement where no estimate on record has hours of work; what is aboard is as the locker has it on record: see each before you count on it"
+            "minutes are judgement where you have said none of your own and no such job was timed; what is aboard is as the locker has it on record: see each before you count on it"
                 .to_owned(),
         );
         not_here

@@ -140,7 +140,7 @@ impl Coming {
     }
 
     /// It is due, or comes due before the passage is over.
-    fn comes_in(&self, scenario: &Scenario) -> bool {
+    pub(super) fn comes_in(&self, scenario: &Scenario) -> bool {
         let exposure = scenario.exposure;
         let hours = self.hours_left.is_some_and(|h| h <= exposure.hours);
         // Days that follow from hours go by the hours a day of the plan.
@@ -198,6 +198,7 @@ impl Coming {
                 },
                 item: self.item.clone(),
                 machine: self.machine.clone(),
+                task: task.filter(|_| !looks).map(|task| task.id.clone()),
                 title: self.title.clone(),
                 cautions: item.cautions.clone(),
                 action,
@@ -209,6 +210,8 @@ impl Coming {
                     true => Some(look_minutes(item)),
                     false => work.map(|w| w.minutes),
                 },
+                minutes_told: false,
+                minutes_learned: None,
                 opens: None,
                 parts,
                 spare: None,

@@ -4,6 +4,7 @@
 use super::condition::{Condition, signs};
 use super::costs::CostRow;
 use super::history::History;
+use super::leaving_minutes::{JobOf, Takes, of_row};
 use super::leaving_rows::{Asked, JobRow, Must, MustDo, Waits, is_trouble};
 use super::life::State;
 use super::list::{Row, Scenario};
@@ -12,7 +13,7 @@ use crate::assess::chance::{Decay, Known, LastLook, Reach};
 use crate::assess::dwell::Dwell;
 use crate::assess::exposure::Exposure;
 use crate::assess::words::Severity;
-use crate::checklist::{Effect, Grade, Opened, RemedyMinutes, Signs};
+use crate::checklist::{Effect, Grade, Opened, Signs};
 use crate::passage::trouble::{Follows, chance, gain};
 use crate::passage::{Access, Call, Job, Means};
 
@@ -42,9 +43,7 @@ pub(super) struct Weighed {
 
 /// What is known of the work on a row.
 struct Work {
-    minutes: Option<u32>,
-    told: bool,
-    access: Option<String>,
+    takes: Takes,
     money: Option<u64>,
 }
 
@@ -121,10 +120,14 @@ pub(super) fn weighed(
                 ),
                 trouble,
                 mended,
-                minutes: work.minutes.unwrap_or(0),
+                minutes: work.takes.minutes.unwrap_or(0),
                 money: work.money.unwrap_or(0),
                 hands: row.remedy.who as usize,
-                access: work.access.as_deref().and_then(|word| words.place(word)),
+                access: work
+                    .takes
+                    .access
+                    .as_deref()
+                    .and_then(|word| words.place(word)),
                 call: match (done, shown.waits) {
                     (true, _) => Call::MustByOthers,
                     (false, Some(_)) => Call::Out,
@@ -156,12 +159,24 @@ impl MustDo {
         if let Some(row) = row.filter(|_| mending) {
             let cost = costs.iter().find(|cost| cost.rank == row.rank);
             let work = work(history, row, cost);
-            self.row.minutes = work.minutes;
             self.money = work.money.unwrap_or(0);
-            self.access = work.access;
+            self.takes(work.takes);
+        } else if self.row.who.is_some() && self.row.minutes != Some(0) {
+            let of = match &self.row.task {
+                Some(task) => JobOf::Task(task),
+                None => JobOf::Remedy(&self.row.item),
+            };
+            self.takes(of.takes(history, self.row.machine.as_deref(), None));
         }
         let opens = self.access.as_deref().and_then(Opened::of);
         self.row.opens = opens.map(|o| o.title.clone());
+    }
+
+    fn takes(&mut self, takes: Takes) {
+        self.row.minutes = takes.minutes;
+        self.row.minutes_told = takes.told;
+        self.row.minutes_learned = takes.learned;
+        self.access = takes.access;
     }
 }
 
@@ -194,12 +209,12 @@ impl JobRow {
         let waits = match () {
             () if asked.leaves_out(&row.item) => Some(Waits::LeftOut),
             () if !asked.has(row.remedy.who) => Some(Waits::Hands),
-            () if work.minutes.is_none() => Some(Waits::NoMinutes),
+            () if work.takes.minutes.is_none() => Some(Waits::NoMinutes),
             () if gain <= 0.0 => Some(Waits::GainsNothing),
             () => None,
         };
         let item = condition.item(subject);
-        let opens = work.access.as_deref().and_then(Opened::of);
+        let opens = work.takes.access.as_deref().and_then(Opened::of);
         JobRow {
             item: row.item.clone(),
             machine: row.machine.clone(),
@@ -209,8 +224,9 @@ impl JobRow {
             action: row.remedy.action.clone(),
             who: row.remedy.who,
             place: row.remedy.place,
-            minutes: work.minutes,
-            minutes_told: work.told,
+            minutes: work.takes.minutes,
+            minutes_told: work.takes.told,
+            minutes_learned: work.takes.learned,
             opens: opens.map(|o| o.title.clone()),
             money: work.money.map(|m| m as f64 / 100.0),
             parts: row.parts.clone(),
@@ -329,20 +345,11 @@ fn mended(decay: Decay) -> Decay {
     }
 }
 
-/// Minutes, what is opened, and money: the owner's own where an estimate has them.
+/// Minutes and money of a row: the owner's own where an estimate has them.
 fn work(history: &History, row: &Row, cost: Option<&CostRow>) -> Work {
-    let judged = RemedyMinutes::of(&row.item);
     let estimate = cost.and_then(|cost| cost.estimate.as_ref());
-    let made = estimate.and_then(|e| history.costs.iter().find(|s| s.id == e.id));
-    let labour = made.and_then(|s| s.rec.labour.as_ref());
-    let told = labour.map(|labour| (labour.hours[1] * 60.0).ceil().clamp(0.0, 1e6) as u32);
     Work {
-        minutes: told.or(judged.map(|w| w.minutes)),
-        told: told.is_some(),
-        // Hours of one's own are hours in all.
-        access: judged
-            .and_then(|w| w.access.clone())
-            .filter(|_| told.is_none()),
+        takes: of_row(history, row, cost),
         money: estimate.map(|e| (e.likely * 100.0).round().clamp(0.0, 1e15) as u64),
     }
 }

@@ -23,6 +23,8 @@ pub struct Asked {
     pub spend: Option<u64>,
     /// Who can lend a hand, and minutes of each where they are limited.
     pub hands: Vec<(Who, Option<u32>)>,
+    /// Days she stands ashore before it; none where she stays afloat.
+    pub ashore_days: Option<f64>,
     /// Items to be mended whatever they gain.
     pub with: Vec<String>,
     /// Items not to be mended now.
@@ -108,6 +110,8 @@ pub struct MustRow {
     pub item: String,
     /// Machine id; null for items the boat has once.
     pub machine: Option<String>,
+    /// Id of the task, where recurring work comes due; null otherwise.
+    pub task: Option<String>,
     /// As it is called.
     pub title: String,
     /// What can hurt someone there.
@@ -125,6 +129,11 @@ pub struct MustRow {
     /// Minutes of work, opening not counted; null where nobody has said, 0 where it is done with
     /// something that stands before it.
     pub minutes: Option<u32>,
+    /// The minutes are the owner's own; else learned, or judgement.
+    pub minutes_told: bool,
+    /// The minutes are the middle of what so many such jobs really took on this boat; null where they are
+    /// not.
+    pub minutes_learned: Option<usize>,
     /// What is opened for it; null for nothing.
     pub opens: Option<String>,
     /// It is for none of the hands there are.
@@ -159,8 +168,11 @@ pub struct JobRow {
     pub place: Where,
     /// Minutes of work, opening not counted; null where nobody has said.
     pub minutes: Option<u32>,
-    /// The minutes are the owner's own, from an estimate on record; else judgement.
+    /// The minutes are the owner's own; else learned, or judgement.
     pub minutes_told: bool,
+    /// The minutes are the middle of what so many such jobs really took on this boat; null where they are
+    /// not.
+    pub minutes_learned: Option<usize>,
     /// What is opened for it, once for all that share it; null for nothing.
     pub opens: Option<String>,
     /// What it costs, from an estimate on record; null where there is none.

@@ -2,8 +2,10 @@
 
 use super::costs::money;
 use super::job_spare::JobSpare;
-use super::leaving::{Asked, JobRow, Leaving, MustRow, Waits};
+use super::leaving::{Asked, JobRow, Leaving, Must, MustRow, Waits};
+use super::leaving_pieces::Pieces;
 use super::leaving_words::{share_in_words, time_in_words};
+use super::yard::{For, YardRow};
 
 /// Said before anything is done with one's hands.
 pub const FIRST: &str = "Key out, engine still and cold, each seacock known, before hands go in. The maker's handbook outranks all of this.";
@@ -15,6 +17,21 @@ const WORTH_SAYING: f64 = 0.01;
 const EITHER: &str =
     "Either will do: the choice changes where things wear twice or half as fast as judged.";
 
+/// What stands at a job that is not chosen where work takes longer.
+const DROPS_OUT: &str = "Drops out where work takes half as long again.";
+
+/// What stands at a job whose time comes on the way.
+const ENDS: &str = "it ought to be mended before this passage is over";
+
+/// Said after what needs her out of the water.
+const LETTER: &str = "As a letter, and the same list back: handlamp yard.";
+
+/// What stands behind the owner's own minutes.
+const OWN: &str = "by your own figure";
+
+/// Why a job waits of which there are no minutes.
+const NO_MINUTES: &str = "nobody has said how long it takes: handlamp minutes ITEM TIME";
+
 /// One of the groups.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Group {
@@ -24,6 +41,8 @@ pub enum Group {
     WorthDoing,
     /// Not done, though its time comes on the way.
     Left,
+    /// Done or looked at while she is out of the water.
+    Ashore,
     /// Not done.
     CanWait,
 }
@@ -35,6 +54,7 @@ impl Group {
             Group::Must => "Must be done before she leaves",
             Group::WorthDoing => "Worth doing",
             Group::Left => "Left, though it ought to be mended before this passage is over",
+            Group::Ashore => "What needs her out of the water",
             Group::CanWait => "Can wait, and what that leaves",
         }
     }
@@ -48,15 +68,21 @@ pub struct SaidRow {
     /// Machine id; none for items the boat has once.
     pub machine: Option<String>,
     /// What it is and why it stands here.
-    pub head: String,
-    /// What can hurt someone there; said before the rest.
+    pub head: Pieces,
+    /// What can hurt someone there; said before what is done.
     pub cautions: Vec<String>,
     /// What to do, minutes, hands, parts, doubts.
-    pub lines: Vec<String>,
-    /// How it would be done, where it is not done now: cautions first.
-    pub more: Vec<String>,
+    pub lines: Vec<Pieces>,
+    /// How it would be done, where it is not done now.
+    pub more: Vec<Pieces>,
     /// Minutes, where somebody has said.
     pub minutes: Option<u32>,
+    /// They are the owner's own.
+    pub own_minutes: bool,
+    /// Id of the task whose work it is; none for the remedy of the item.
+    pub task: Option<String>,
+    /// It is work whose minutes the owner can say: no look, and nothing that is done along with another.
+    pub is_work: bool,
     /// It is done whatever it gains.
     pub is_must: bool,
     /// It was asked for.
@@ -74,7 +100,7 @@ pub struct SaidGroup {
     pub nothing: Option<&'static str>,
     /// Its rows.
     pub rows: Vec<SaidRow>,
-    /// Said after them.
+    /// Said after them, a sentence each.
     pub after: Vec<String>,
 }
 
@@ -96,6 +122,8 @@ impl Leaving {
         let left: Vec<SaidRow> = left.into_iter().map(of_left).collect();
         let ages = self.ages_said(several);
         let waits = waits.into_iter().map(of_left).chain(ages).collect();
+        let ashore = self.ashore.iter().map(|row| row.said(several));
+        let ashore: Vec<SaidRow> = ashore.collect();
         let mut all = vec![
             of(
                 Group::Must,
@@ -110,6 +138,14 @@ impl Leaving {
                 self.sums(),
             ),
         ];
+        if asked.ashore_days.is_some() {
+            all.push(of(
+                Group::Ashore,
+                ashore,
+                "Nothing on record needs her out of the water.",
+                vec![LETTER.to_owned()],
+            ));
+        }
         if !left.is_empty() {
             all.push(of(Group::Left, left, "", Vec::new()));
         }
@@ -138,30 +174,30 @@ impl Leaving {
     }
 
     fn worth(&self, row: &JobRow, several: bool) -> SaidRow {
-        let title = named(&row.title, row.machine.as_deref(), several);
-        let took = took(row.minutes, row.opens.as_deref());
-        let told = match row.minutes_told {
-            true => " by your own figure",
-            false => "",
-        };
-        let currency = self.in_currency();
-        let cost = row.money.map(|m| format!(", {}{currency}", money(m)));
-        let mut lines = vec![
-            format!("Do: {}", row.action),
-            format!("{took}{told}, {}{}", row.who, cost.unwrap_or_default()),
-        ];
+        let mut takes = row.takes();
+        if let Some(sum) = row.money {
+            takes = takes.alike(", ", format!("{}{}", money(sum), self.in_currency()));
+        }
+        let mut lines = vec![does(&row.action), takes];
         lines.extend(parts(&row.parts, row.spare.as_ref()));
-        lines.extend(row.either.then(|| EITHER.to_owned()));
-        let drops = "Drops out where work takes half as long again.";
-        lines.extend((!row.still_if_longer).then(|| drops.to_owned()));
+        lines.extend(row.either.then(|| Pieces::of(EITHER)));
+        lines.extend((!row.still_if_longer).then(|| Pieces::of(DROPS_OUT)));
         SaidRow {
             item: Some(row.item.clone()),
             machine: row.machine.clone(),
-            head: format!("{title}, {}: {}", row.grade, row.takes_off()),
+            head: row
+                .named(several)
+                .then(": ", effect(row))
+                .then(", ", risk(row))
+                .alike(" ", &row.code)
+                .and("; ", row.ends_on_the_way.then_some(ENDS)),
             cautions: row.cautions.clone(),
             lines,
             more: Vec::new(),
             minutes: row.minutes,
+            own_minutes: row.minutes_told,
+            task: None,
+            is_work: true,
             is_must: false,
             asked_for: false,
             left_out: false,
@@ -195,6 +231,7 @@ impl Leaving {
             told.push("Once what must be done is done:".to_owned());
         }
         told.push(takes.words.clone());
+        told.push(self.still_stands());
         if takes.share - takes.by_order > WORTH_SAYING {
             told.push(format!(
                 "Taking simply what gains most for its minutes, one after the other, would take away about {}: the better choice fits the time and the money as a whole.",
@@ -214,23 +251,44 @@ impl Leaving {
         told
     }
 
+    /// How much of the choice stands where all work takes half as long again.
+    fn still_stands(&self) -> String {
+        let all = self.worth_doing.len();
+        match self
+            .worth_doing
+            .iter()
+            .filter(|row| row.still_if_longer)
+            .count()
+        {
+            0 => "Where all work takes half as long again, none of these still stands.".to_owned(),
+            still if still == all => {
+                "Where all work takes half as long again, the choice is the same.".to_owned()
+            }
+            still => format!(
+                "Where all work takes half as long again, {still} of these {all} still stand."
+            ),
+        }
+    }
+
     /// What nobody knows the age of, in one row.
     fn ages_said(&self, several: bool) -> Option<SaidRow> {
-        let titles = self.ages.iter();
-        let titles: Vec<String> = titles
-            .map(|row| named(&row.title, row.machine.as_deref(), several))
-            .collect();
-        (!titles.is_empty()).then(|| SaidRow {
+        let mut head = Pieces::of("Age not known, and can be mended at sea");
+        for (n, row) in self.ages.iter().enumerate() {
+            let signs = if n == 0 { ": " } else { "; " };
+            let machine = row.machine.as_deref().filter(|_| several);
+            head = head.with(titled(signs, &row.title, machine));
+        }
+        (!self.ages.is_empty()).then(|| SaidRow {
             item: None,
             machine: None,
-            head: format!(
-                "Age not known, and can be mended at sea: {}",
-                titles.join("; ")
-            ),
+            head,
             cautions: Vec::new(),
             lines: Vec::new(),
             more: Vec::new(),
             minutes: None,
+            own_minutes: false,
+            task: None,
+            is_work: false,
             is_must: false,
             asked_for: false,
             left_out: false,
@@ -245,28 +303,71 @@ impl Leaving {
 
 impl MustRow {
     fn said(&self, several: bool) -> SaidRow {
-        let hands = match self.other_hands {
-            true => ", not by the hands there are",
-            false => "",
-        };
-        let who = self.who.map(|who| format!(", {who}{hands}"));
-        let took = took(self.minutes, self.opens.as_deref());
-        let title = named(&self.title, self.machine.as_deref(), several);
-        let mut lines = vec![
-            format!("Do: {}", self.action),
-            format!("{took}{}", who.unwrap_or_default()),
-        ];
+        let hands = self.who.filter(|_| self.other_hands);
+        let takes = took(self.minutes, self.opens.as_deref(), self.minutes_learned)
+            .and(" ", self.minutes_told.then_some(OWN))
+            .and(", ", self.who.map(|who| who.as_str()))
+            .and(", ", hands.map(|_| "not by the hands there are"));
+        let mut lines = vec![does(&self.action), takes];
         lines.extend(parts(&self.parts, self.spare.as_ref()));
         SaidRow {
             item: Some(self.item.clone()),
             machine: self.machine.clone(),
-            head: format!("{title}: {}", self.why),
+            head: titled("", &self.title, self.machine.as_deref().filter(|_| several))
+                .with(self.why_first()),
             cautions: self.cautions.clone(),
             lines,
             more: Vec::new(),
             minutes: self.minutes,
+            own_minutes: self.minutes_told,
+            task: self.task.clone(),
+            is_work: self.who.is_some() && self.minutes != Some(0),
             is_must: true,
-            asked_for: self.because == super::leaving::Must::Asked,
+            asked_for: self.because == Must::Asked,
+            left_out: false,
+        }
+    }
+}
+
+impl MustRow {
+    /// Why it comes first, its parts apart where they are known.
+    fn why_first(&self) -> Pieces {
+        match self
+            .why
+            .split_once(": ")
+            .filter(|_| self.because == Must::Stop)
+        {
+            Some((order, rule)) => Pieces::default().then(": ", order).then(": ", rule),
+            None => Pieces::default().then(": ", &self.why),
+        }
+    }
+}
+
+impl YardRow {
+    /// A row of the list for the yard.
+    fn said(&self, several: bool) -> SaidRow {
+        let machine = self.machine.as_deref().filter(|_| several);
+        let why = Some(self.why.as_str()).filter(|why| !why.is_empty());
+        let action = match self.sort {
+            For::Mend | For::Task => does(&self.action),
+            For::Confirm | For::Look => Pieces::of("Look:").then(" ", &self.action),
+        };
+        SaidRow {
+            // It stands elsewhere too where it can be taken in or left out.
+            item: None,
+            machine: None,
+            head: titled("", &self.title, machine).and(": ", why),
+            cautions: Vec::new(),
+            lines: std::iter::once(action)
+                .chain(parts(&self.parts, None))
+                .collect(),
+            more: Vec::new(),
+            minutes: None,
+            own_minutes: false,
+            task: None,
+            is_work: false,
+            is_must: false,
+            asked_for: false,
             left_out: false,
         }
     }
@@ -275,67 +376,94 @@ impl MustRow {
 impl JobRow {
     /// A job that is not done now, and what that leaves.
     fn left(&self, asked: &Asked, several: bool) -> SaidRow {
-        let title = named(&self.title, self.machine.as_deref(), several);
         let until = self.deferred.as_ref();
-        let until = until.map(|until| format!("You let it wait until {until}."));
-        let either = self.either.then(|| EITHER.to_owned());
+        let until = until.map(|until| {
+            Pieces::of("You let it wait until")
+                .alike(" ", until)
+                .alike("", ".")
+        });
+        let either = self.either.then(|| Pieces::of(EITHER));
         SaidRow {
             item: Some(self.item.clone()),
             machine: self.machine.clone(),
-            head: format!(
-                "{title}, {}: leaves {}, {} {}; {}",
-                self.grade,
-                self.effect.as_str().replace('-', " "),
-                self.risk,
-                self.code,
-                self.why_it_waits(asked)
-            ),
-            cautions: Vec::new(),
+            head: self
+                .named(several)
+                .then(": ", "leaves")
+                .then(" ", effect(self))
+                .then(", ", risk(self))
+                .alike(" ", &self.code)
+                .with(self.why_it_waits(asked)),
+            cautions: self.cautions.clone(),
             lines: until.into_iter().chain(either).collect(),
             more: self.work_in_words(),
             minutes: self.minutes,
+            own_minutes: self.minutes_told,
+            task: None,
+            is_work: true,
             is_must: false,
             asked_for: false,
             left_out: self.waits == Some(Waits::LeftOut),
         }
     }
 
-    /// Why it is worth its minutes.
-    fn takes_off(&self) -> String {
-        let effect = self.effect.as_str().replace('-', " ");
-        let ends = match self.ends_on_the_way {
-            true => "; it ought to be mended before this passage is over",
-            false => "",
-        };
-        format!("{effect}, {} {}{ends}", self.risk, self.code)
+    /// What it is, and how it stands.
+    fn named(&self, several: bool) -> Pieces {
+        let machine = self.machine.as_deref().filter(|_| several);
+        titled("", &self.title, machine).then(", ", self.grade.as_str())
     }
 
-    fn why_it_waits(&self, asked: &Asked) -> String {
+    fn why_it_waits(&self, asked: &Asked) -> Pieces {
         let limited = asked.work.is_some() || asked.spend.is_some();
-        match self.waits {
-            Some(Waits::Hands) => format!("it is for the {}", self.who),
-            Some(Waits::NoMinutes) => {
-                "nobody has said how long it takes: handlamp cost ITEM --labour".to_owned()
+        let why = match self.waits {
+            Some(Waits::Hands) => {
+                return Pieces::default()
+                    .then("; ", "it is for the")
+                    .then(" ", self.who.as_str());
             }
-            Some(Waits::LeftOut) => "you left it out".to_owned(),
+            Some(Waits::NoMinutes) => NO_MINUTES,
+            Some(Waits::LeftOut) => "you left it out",
             Some(Waits::GainsNothing) => {
-                "mending it takes nothing away of what counts as trouble here".to_owned()
+                "mending it takes nothing away of what counts as trouble here"
             }
-            _ if limited => "other work is worth more in what there is".to_owned(),
-            _ => "other work is worth more in the hours of those hands".to_owned(),
-        }
+            _ if limited => "other work is worth more in what there is",
+            _ => "other work is worth more in the hours of those hands",
+        };
+        Pieces::default().then("; ", why)
     }
 
-    /// Cautions, what is done, how long it takes, by whom and with what.
-    fn work_in_words(&self) -> Vec<String> {
-        let took = took(self.minutes, self.opens.as_deref());
-        let cautions = self.cautions.iter().map(|caution| format!("! {caution}"));
-        let work = [
-            format!("Do: {}", self.action),
-            format!("{took}, {}", self.who),
-        ];
+    /// How long it takes, and whom.
+    fn takes(&self) -> Pieces {
+        took(self.minutes, self.opens.as_deref(), self.minutes_learned)
+            .and(" ", self.minutes_told.then_some(OWN))
+            .then(", ", self.who.as_str())
+    }
+
+    /// What is done, how long it takes, by whom and with what.
+    fn work_in_words(&self) -> Vec<Pieces> {
+        let work = [does(&self.action), self.takes()];
         let parts = parts(&self.parts, self.spare.as_ref());
-        cautions.chain(work).chain(parts).collect()
+        work.into_iter().chain(parts).collect()
+    }
+}
+
+fn effect(row: &JobRow) -> String {
+    row.effect.as_str().replace('-', " ")
+}
+
+fn risk(row: &JobRow) -> &'static str {
+    row.risk.as_str()
+}
+
+fn does(action: &str) -> Pieces {
+    Pieces::of("Do:").then(" ", action)
+}
+
+/// What it is, with its machine where that is to be said.
+fn titled(signs: &'static str, title: &str, machine: Option<&str>) -> Pieces {
+    let title = Pieces::default().then(signs, title);
+    match machine {
+        Some(machine) => title.name(" (", machine).alike("", ")"),
+        None => title,
     }
 }
 
@@ -347,21 +475,37 @@ pub fn named(title: &str, machine: Option<&str>, several: bool) -> String {
     }
 }
 
-fn took(minutes: Option<u32>, opens: Option<&str>) -> String {
-    let minutes = match minutes {
-        None => "How long it takes nobody has said".to_owned(),
-        Some(0) => return "Done with what stands above".to_owned(),
-        Some(minutes) => format!("About {}", time_in_words(minutes)),
+/// How long it takes.
+fn took(minutes: Option<u32>, opens: Option<&str>, learned: Option<usize>) -> Pieces {
+    if let Some((minutes, times)) = minutes.zip(learned) {
+        let took = Pieces::of("Took").then(" ", time_in_words(minutes));
+        return match times {
+            1 => took.then(", ", "once"),
+            2 => took.then(", ", "twice"),
+            times => took.alike(", ", times.to_string()).then(" ", "times"),
+        };
+    }
+    let took = match minutes {
+        None => Pieces::of("How long it takes nobody has said"),
+        Some(0) => return Pieces::of("Done with what stands above"),
+        Some(minutes) => Pieces::of("About").then(" ", time_in_words(minutes)),
     };
     match opens {
-        Some(opens) => format!("{minutes}, and once for all behind it: {opens}"),
-        None => minutes,
+        Some(opens) => took
+            .then(", ", "and once for all behind it:")
+            .then(" ", opens),
+        None => took,
     }
 }
 
 /// What it takes, and whether the spare for it is aboard.
-fn parts(parts: &[String], spare: Option<&JobSpare>) -> impl Iterator<Item = String> {
-    let parts = (!parts.is_empty()).then(|| format!("Parts: {}", parts.join("; ")));
-    let spare = spare.map(|spare| format!("{}.", spare.words));
-    parts.into_iter().chain(spare)
+fn parts(parts: &[String], spare: Option<&JobSpare>) -> impl Iterator<Item = Pieces> {
+    let begun =
+        |all: Pieces, (n, part): (usize, &String)| all.then(if n == 0 { " " } else { "; " }, part);
+    let listed = parts.iter().enumerate().fold(Pieces::of("Parts:"), begun);
+    let spare = spare.map(|spare| Pieces::of(format!("{}.", spare.words)));
+    (!parts.is_empty())
+        .then_some(listed)
+        .into_iter()
+        .chain(spare)
 }

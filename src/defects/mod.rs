@@ -44,10 +44,11 @@
 //! - [`dips`]: what was read of a level and filled in, in the order in which it was done
 //! - [`before_start`]: what takes minutes and comes before the engine runs
 //! - [`leaving`]: what to do before leaving: what must be done (`leaving_must`, [`leaving_due`]), jobs to
-//!   be weighed (`leaving_jobs`), words ([`leaving_words`], [`leaving_said`]); [`plan`], [`plan_words`]: a named
-//!   plan, and what there is before it
+//!   be weighed (`leaving_jobs`), how long each takes (`leaving_minutes`, [`job_minutes`]), words ([`leaving_words`], [`leaving_said`], [`leaving_pieces`]); [`plan`],
+//!   [`plan_words`]: a named plan, and what there is before it
 //! - [`left_open`], [`still_open`], [`ready`]: what was left so that she must not float, start or leave; the three answers
 //! - [`season`]: whether she is laid up, and what of the walks of the seasons is asked
+//! - [`yard`]: what needs her out of the water, and what became of it
 //! - [`mod@fuel`]: what a machine burns as it is known best, and what of the tanks is not counted on
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
@@ -95,6 +96,7 @@ pub mod guests;
 pub mod hand_over;
 pub mod history;
 pub mod issued;
+pub mod job_minutes;
 pub mod job_spare;
 pub mod judged;
 pub mod ladder_in_time;
@@ -107,7 +109,9 @@ mod learning_start;
 pub mod leaving;
 pub mod leaving_due;
 mod leaving_jobs;
+mod leaving_minutes;
 mod leaving_must;
+pub mod leaving_pieces;
 mod leaving_rows;
 pub mod leaving_said;
 pub mod leaving_words;
@@ -162,6 +166,7 @@ pub mod wait;
 pub mod watch;
 pub mod when_last;
 pub mod work;
+pub mod yard;
 
 pub use acts::{
     Closed, Cost, Deferral, Fitted, HoldsUntil, Labour, Opened, Override, Recheck, Removed, Repair,
@@ -171,6 +176,7 @@ pub use doubt::{Doubt, GoneOn, NotCounted};
 pub use given_on::{GivenOn, Private};
 pub use history::{Draft, History, Stamped};
 pub use issued::Issued;
+pub use job_minutes::JobMinutes;
 pub use learning_set::{LearningSet, LearningState};
 pub use learning_start::{LearningStart, PooledRate};
 pub use life::{Defect, ItemStatus, Life, State};

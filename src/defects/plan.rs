@@ -38,6 +38,9 @@ pub struct NamedPlan {
     /// Who can lend a hand before it; the owner where empty.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hands: Vec<Hand>,
+    /// Days she stands ashore before it; she stays afloat where absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ashore_days: Option<f64>,
     /// Items mended before it whatever they gain.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub with: Vec<String>,
@@ -92,6 +95,7 @@ impl NamedPlan {
             work: self.work.or(before.work),
             spend: self.spend.or(before.spend),
             hands: or(self.hands, &before.hands),
+            ashore_days: self.ashore_days.or(before.ashore_days),
             with: before.with.clone(),
             without: before.without.clone(),
         }

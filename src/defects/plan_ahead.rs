@@ -41,6 +41,7 @@ impl NamedPlan {
             work: self.work,
             spend: self.spend.map(|sum| (sum * 100.0).round() as u64),
             hands,
+            ashore_days: self.ashore_days,
             with: Vec::new(),
             without: Vec::new(),
             kept: Kept {

@@ -1,5 +1,6 @@
 //! What there is before a passage, as it is typed and as it is said: a time to work, a sum, hands.
 
+use super::job_minutes::minutes_fault;
 use super::leaving_words::time_in_words;
 use super::list::Scenario;
 use super::plan::{Hand, LARGEST_SUM, LONGEST_WORK, NamedPlan};
@@ -36,19 +37,37 @@ pub fn read_minutes(text: &str) -> Result<u32, String> {
     let wrong = || format!("expected a time to work such as 6h, 90min or 2h30, up to {most} h");
     let text = text.trim();
     let number = |text: &str| text.trim().parse::<f64>().ok().filter(|n| *n >= 0.0);
-    let hours = if let Some(minutes) = text.strip_suffix("min") {
-        number(minutes).map(|m| m / 60.0)
-    } else if let Some((hours, minutes)) = text.split_once('h') {
-        let minutes = match minutes.trim() {
+    let hours = if let Some((hours, minutes)) = text.split_once('h') {
+        // As it is said too: `2 h 15 min`.
+        let minutes = minutes.trim();
+        let minutes = match minutes.strip_suffix("min").unwrap_or(minutes).trim() {
             "" => Some(0.0),
             minutes => number(minutes).filter(|m| *m < 60.0),
         };
         number(hours).zip(minutes).map(|(h, m)| h + m / 60.0)
+    } else if let Some(minutes) = text.strip_suffix("min") {
+        number(minutes).map(|m| m / 60.0)
     } else {
         number(text)
     };
     let hours = hours.filter(|h| *h <= most).ok_or_else(wrong)?;
     Ok((hours * 60.0).round() as u32)
+}
+
+/// Minutes of a job as they are typed: `50`, `50min`, `2h30`; a bare figure is minutes.
+///
+/// # Errors
+/// It is no such time, or none at all.
+pub fn read_job_minutes(text: &str) -> Result<u32, String> {
+    let text = text.trim();
+    let bare = text.bytes().all(|b| b.is_ascii_digit()) && !text.is_empty();
+    let minutes = match bare {
+        true => read_minutes(&format!("{text}min")),
+        false => read_minutes(text),
+    };
+    let minutes = minutes
+        .map_err(|_| "expected minutes such as 50, or a time such as 2h30 or 90min".to_owned())?;
+    minutes_fault(minutes).map_or(Ok(minutes), Err)
 }
 
 /// A sum of money as it is typed, in hundredths.
@@ -98,7 +117,10 @@ impl NamedPlan {
             .map(|sum| format!("{} to spend", super::costs::money(sum)));
         let hands: Vec<String> = self.hands.iter().map(Hand::in_words).collect();
         let hands = (!hands.is_empty()).then(|| format!("hands: {}", hands.join(", ")));
-        let all: Vec<String> = [work, spend, hands].into_iter().flatten().collect();
+        let ashore = self
+            .ashore_days
+            .map(|days| format!("ashore for {} d", short(days)));
+        let all: Vec<String> = [work, spend, hands, ashore].into_iter().flatten().collect();
         (!all.is_empty()).then(|| all.join(", "))
     }
 }
@@ -115,6 +137,7 @@ mod tests {
             ("2.5h", 150),
             ("2h30", 150),
             ("90min", 90),
+            ("2 h 15 min", 135),
             (" 1 h 05 ", 65),
             ("0", 0),
         ] {
@@ -124,6 +147,16 @@ mod tests {
             "", "h", "-1h", "2h75", "NaN", "inf", "6 days", "99999h", "min",
         ] {
             assert!(read_minutes(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_bare_figure_of_a_job_is_minutes_and_none_is_refused() {
+        assert_eq!(read_job_minutes("50"), Ok(50));
+        assert_eq!(read_job_minutes(" 2h30 "), Ok(150));
+        assert_eq!(read_job_minutes("90min"), Ok(90));
+        for text in ["0", "0min", "", "-5", "long", "120001", "99999999999"] {
+            assert!(read_job_minutes(text).is_err(), "{text}");
         }
     }
 

@@ -45,6 +45,9 @@ pub struct Service {
     /// What it cost, in the boat's own money.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost: Option<Paid>,
+    /// Minutes that it really took in all; none where nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub minutes: Option<u32>,
     /// In the words of who did it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -222,6 +225,8 @@ words! {
         Note = "note",
         /// What it cost.
         Cost = "cost",
+        /// How long it took.
+        Minutes = "minutes",
         /// Running hours between two times.
         EveryHours = "every-hours",
         /// Months between two times.

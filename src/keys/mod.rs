@@ -236,6 +236,8 @@ words! {
         TakeIn = "take-in",
         /// Do not mend it before leaving, or weigh it again.
         LeaveOut = "leave-out",
+        /// Say how long a job takes.
+        JobMinutes = "job-minutes",
         /// Type a plan.
         TypePlan = "type-plan",
         /// Hold the list against another plan.

@@ -137,6 +137,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::ShowJob, &[Leaving], &["enter"], "show", Section::Show, "The job in full: cautions, what to do, parts, why it stands here"),
     row(A::TakeIn, &[Leaving], &["right"], "take in", Section::Weigh, "Do it whatever it gains; if it was left out, weigh it again"),
     row(A::LeaveOut, &[Leaving], &["left"], "leave out", Section::Weigh, "Leave it as it is; if it was taken in, weigh it again"),
+    row(A::JobMinutes, &[Leaving], &["ctrl-t"], "minutes", Section::Weigh, "How long the job takes by your own figure; empty: none"),
     row(A::TypePlan, &[Leaving], &["ctrl-n"], "new plan", Section::Weigh, "A plan typed in one go, or this one put right"),
     row(A::Plan, &[Defects, Leaving], &["p"], "plan", Section::Weigh, "Next named plan"),
     row(A::ComparePlan, &[Defects], &["P"], "compare", Section::Weigh, "Which rows rise under another plan"),

@@ -17,6 +17,7 @@ mod front_matter;
 mod given_on;
 mod gone_on;
 mod issued;
+mod job_minutes;
 mod learning;
 mod learning_start;
 mod look;
@@ -63,9 +64,10 @@ use crate::boat::fold::ProfileStep;
 use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
-    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, LearningStart, NamedPlan,
-    Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay, WhenLast, Withdrawal,
+    Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, JobMinutes, LearningSet,
+    LearningStart, NamedPlan, Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed,
+    Repair, Service, ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay, WhenLast,
+    Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -199,6 +201,7 @@ records! {
     Service(Box<Service>): Service,
     Interval(Box<ServiceInterval>): ServiceInterval,
     WhenLast(Box<WhenLast>): WhenLast,
+    JobMinutes(Box<JobMinutes>): JobMinutes,
     Part(Box<PartSaid>): PartSaid,
     Spare(Box<SpareSaid>): SpareSaid,
     Stock(Box<StockChange>): StockChange,

@@ -22,6 +22,7 @@ use crate::defects::{NotCounted, Subject};
 use crate::service::due::DueRow;
 use crate::walk::{Agreed, FrontMatter, Photo};
 
+use super::leaving_part::BeforeLeavingPart;
 use super::parts::{
     BehindPart, CostsPart, CoveragePart, IssuedPart, Recommendation, SealPart, ServicePart,
     SpeedGrid, TrendPart, TrialPart, UnsafePart,
@@ -55,6 +56,9 @@ pub struct Report {
     /// What takes minutes and comes before starting, as of when the report was made; apart from the
     /// defects, first in every form.
     pub before_you_start: Vec<BeforeStart>,
+    /// What to do before leaving, as of when the report was made; missing where no plan was named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before_leaving: Option<BeforeLeavingPart>,
     /// What is on record and not counted in it; missing where all is.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub not_counted: Vec<NotCounted>,

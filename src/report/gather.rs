@@ -41,7 +41,7 @@ pub struct Source<'a> {
 }
 
 impl Source<'_> {
-    fn condition(&self, history: &History, at: DateTime<FixedOffset>) -> Condition {
+    pub(super) fn condition(&self, history: &History, at: DateTime<FixedOffset>) -> Condition {
         Condition::of(self.boat, Arc::clone(self.library), history, at)
     }
 }
@@ -343,6 +343,7 @@ impl Scribe<'_> {
             walk: None,
             verdict: None,
             before_you_start: Vec::new(),
+            before_leaving: None,
             not_counted: self.condition.not_counted(),
             exposure: Stretch {
                 hours: exposure.hours,

@@ -11,13 +11,17 @@ use std::time::Duration;
 use chrono::{DateTime, FixedOffset};
 
 use super::gather::Source;
+use super::leaving_part::BeforeLeavingPart;
 use super::words::Language;
 use super::write::{self, WriteError, Written};
 use crate::boat::Boat;
 use crate::checklist::Library;
-use crate::defects::History;
+use crate::defects::{History, NamedPlan};
 use crate::logbook::book::Book;
 use crate::logbook::{FixedClock, read_log};
+
+/// Said where the report of a walk is to have a plan.
+const PLAN_OF_A_WALK: &str = "the report of a past walk tells of that day, and a plan of what is ahead; what to do before leaving goes into a report of the logbook as it stands: handlamp report now";
 
 /// What is to be made, by itself: the logbook may go on being used meanwhile.
 pub struct Order {
@@ -31,6 +35,8 @@ pub struct Order {
     /// Where the report goes.
     to: PathBuf,
     language: Language,
+    /// What to do before leaving under this plan stands in it too.
+    plan: Option<NamedPlan>,
 }
 
 impl Order {
@@ -45,6 +51,7 @@ impl Order {
             walk,
             to,
             language: Language::English,
+            plan: None,
         }
     }
 
@@ -53,11 +60,19 @@ impl Order {
         Order { language, ..self }
     }
 
+    /// With what to do before leaving under a plan.
+    pub fn under_plan(self, plan: Option<NamedPlan>) -> Order {
+        Order { plan, ..self }
+    }
+
     /// Makes it and writes it.
     ///
     /// # Errors
     /// [`WriteError`].
     pub fn carry_out(&self, progress: &Progress) -> Result<Written, WriteError> {
+        if self.walk.is_some() && self.plan.is_some() {
+            return Err(WriteError::Refused(PLAN_OF_A_WALK.to_owned()));
+        }
         let log = read_log(&self.root, &FixedClock::new(self.now))?;
         let source = Source {
             boat: &self.boat,
@@ -66,7 +81,11 @@ impl Order {
             now: self.now,
         };
         let walk = self.walk.as_ref().and_then(|id| self.history.walk(id));
-        let report = write::report(&source, walk, &log, self.language);
+        let mut report = write::report(&source, walk, &log, self.language);
+        if let Some(plan) = &self.plan {
+            let part = BeforeLeavingPart::of(&source, plan, self.language);
+            report.before_leaving = Some(part.map_err(WriteError::Refused)?);
+        }
         write::write(report, &self.to, &self.root, progress)
     }
 }

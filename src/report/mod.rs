@@ -4,7 +4,7 @@
 //! - [`gather`]: from records and condition to that content; `scribe`: ids in words, what was seen of them
 //! - [`parts`], [`extras`]: coverage, costs, readings in time, work, the seal; `by_speed`, `trial`: the
 //!   grid of a sea trial
-//! - `advice`: what to do; `behind`: what may be behind the findings; `sections`, `blocks`: what HTML and Markdown write alike; `chart`: readings drawn;
+//! - `before_leaving`, [`leaving_part`]: what to do before leaving under a plan; `advice`: what to do; `behind`: what may be behind the findings; `sections`, `blocks`: what HTML and Markdown write alike; `chart`: readings drawn;
 //!   `ladder`: a defect in time drawn, `in_time` and `trend_words`: both in words
 //! - [`write`](mod@write): a report as a file; [`making`]: made on a thread
 //!   beside whoever waits for it, the command or the screen
@@ -18,6 +18,7 @@
 //! - `places`: where things are, as drawings
 //! - [`sheet`]: a checklist to fill in on paper
 //! - [`first_minute`]: the first-minute cards, to print for the hatch
+//! - [`yard`]: the letter to the yard
 //! - [`hand_over`]: what somebody else has to know who takes her out
 //!
 //! A report records what was seen, apart from what is thought of it. It certifies nothing.
@@ -26,6 +27,7 @@
 
 mod advice;
 mod answer;
+mod before_leaving;
 mod behind;
 mod blocks;
 mod by_speed;
@@ -44,6 +46,7 @@ pub mod html;
 mod in_time;
 pub mod issue;
 mod ladder;
+pub mod leaving_part;
 mod lines;
 pub mod making;
 pub mod markdown;
@@ -61,6 +64,7 @@ mod trial;
 pub mod wording;
 pub mod words;
 pub mod write;
+pub mod yard;
 
 pub use content::Report;
 pub use gather::{of_now, of_walk};

@@ -1,6 +1,7 @@
 //! Sections that HTML and Markdown write alike: sentences, lists, tables and drawings under a
 //! heading.
 
+use super::before_leaving;
 use super::blocks::{Block, Column, Section, Table};
 use super::content::Report;
 use super::lines;
@@ -40,6 +41,7 @@ pub fn before_defects(report: &Report) -> Vec<Section<'_>> {
     let list =
         |name, sentences: &[Said]| Section::new(w, name, vec![Block::Points(sentences.to_vec())]);
     let mut sections: Vec<Section<'_>> = not_counted(report).into_iter().collect();
+    sections.extend(before_leaving::section(report));
     sections.push(list("section-scope", &report.scope));
     sections.push(list("section-limitations", &report.limitations));
     sections.extend(report.agreed.as_ref().map(|part| agreed(w, part)));

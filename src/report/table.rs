@@ -28,6 +28,10 @@ const HEAD: [&str; 20] = [
     "signs",
 ];
 
+/// In the place of a title, where a row is no look but a job before leaving; its heading stands in the place of the
+/// station.
+const BEFORE_LEAVING: &str = "BEFORE LEAVING";
+
 /// The looks as CSV with CR LF, free text guarded against being taken for a formula.
 ///
 /// # Errors
@@ -37,11 +41,23 @@ pub fn csv(report: &Report) -> Result<String, csv::Error> {
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
     writer.write_record(HEAD)?;
+    let w = report.language.words();
     for told in &report.not_counted {
         let mut row: [String; HEAD.len()] = Default::default();
         row[1] = csv_guard(told.item.as_deref().unwrap_or_default()).into_owned();
         row[2] = "NOT COUNTED".to_owned();
         row[14] = csv_guard(&safe_text(&told.sentence())).into_owned();
+        writer.write_record(row)?;
+    }
+    let leaving = report.before_leaving.as_ref();
+    for [item, machine, group, told] in leaving.map_or_else(Vec::new, |l| l.rows(w)) {
+        let mut row: [String; HEAD.len()] = Default::default();
+        let free = |text: &str| csv_guard(&safe_text(text)).into_owned();
+        row[1] = free(&item);
+        row[2] = BEFORE_LEAVING.to_owned();
+        row[3] = free(&group);
+        row[4] = free(&machine);
+        row[14] = free(&told);
         writer.write_record(row)?;
     }
     for look in &report.looks {

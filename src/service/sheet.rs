@@ -11,6 +11,7 @@ use crate::boat::units::Volume;
 use crate::checklist::{After, Scope, Task, nearest};
 use crate::defects::admit::{Fault, LONGEST_NOTE, hours_fault, time_fault, too_long};
 use crate::defects::condition::Condition;
+use crate::defects::job_minutes::minutes_fault;
 use crate::defects::{FollowUpLook, History, Paid, Service, ServiceInterval};
 use crate::text::safe_line;
 use crate::walk::Photo;
@@ -59,6 +60,9 @@ pub struct ServiceSheet {
     /// What it cost, in the boat's own money.
     #[serde(default)]
     pub cost: Option<Paid>,
+    /// Minutes that it really took in all, at least 1.
+    #[serde(default)]
+    pub minutes: Option<u32>,
     /// In the words of who did it.
     #[serde(default)]
     pub note: Option<String>,
@@ -96,6 +100,7 @@ impl ServiceSheet {
             parts: service.parts,
             turn: service.turn,
             cost: service.cost,
+            minutes: service.minutes,
             note: service.note,
             by: service.by,
             disturbed: Some(service.disturbed),
@@ -141,6 +146,8 @@ pub fn service_of(
     }
     faults.extend(volume_faults(condition, task, here, sheet));
     faults.extend(text_faults(sheet));
+    let took = sheet.minutes.and_then(minutes_fault);
+    faults.extend(took.map(|why| ("minutes".to_owned(), why)));
     let own = |given: &Option<Vec<String>>, usual: &[String]| match given {
         Some(given) => given.clone(),
         // What the machine does not have was not opened.
@@ -186,6 +193,7 @@ pub fn service_of(
         parts: sheet.parts.clone(),
         turn: sheet.turn.clone(),
         cost: sheet.cost,
+        minutes: sheet.minutes,
         note: sheet.note.clone(),
         by: sheet.by.clone(),
         restarted: restarted.cloned().collect(),

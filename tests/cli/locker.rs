@@ -421,3 +421,18 @@ fn a_repair_offers_what_the_locker_has_and_takes_nothing() {
     );
     assert_eq!(row(&place, "drive-belts")["count"], 2.0);
 }
+
+/// A service offers it in the same words as a repair, by the task, and takes nothing either.
+#[test]
+fn a_service_offers_what_the_locker_has_and_takes_nothing() {
+    let place = worn();
+    done(&place, &["locker", "add", "drive-belts", "2"]);
+    let run = ran(&place, &["service", "done", "drive-belts"]);
+    assert!(
+        flat(&run.stdout).contains("handlamp locker use drive-belts --for drive-belts"),
+        "{run}"
+    );
+    assert_eq!(row(&place, "drive-belts")["count"], 2.0);
+    let none = ran(&place, &["service", "done", "coolant"]);
+    assert!(!none.stdout.contains("locker use"), "{none}");
+}

@@ -86,6 +86,7 @@ fn documents() -> Vec<Value> {
         json!({"type":"under-way","kind":"round","machine":"main","oil":{"value":4,"unit":"bar"},"fuel":"97 L"}),
         json!({"type":"service","task":"engine-oil-and-filter","machine":"main","in":"7 L"}),
         json!({"type":"when-last","task":"gearbox-oil","machine":"main","last":"2025-05-01T00:00:00+02:00","hours":900}),
+        json!({"type":"job-minutes","item":"drive-belt","machine":"main","minutes":45}),
         json!({"type":"part","part":"oil-filter","machine":"main","makers_number":"K 100","fits":["R 7"],"height_mm":79,
                "bypass":true,"not_known":["thread"]}),
         json!({"type":"spare","spare":"drive-belts","machine":"main","lies":"under the chart table","fitted_once":"2026-04-02",

@@ -172,6 +172,7 @@ impl Teller<'_> {
                     by,
                     temporary: None,
                     cause: None,
+                    minutes: None,
                 })
             }
             What::Service(work) => {

@@ -159,7 +159,7 @@ fn examples() -> Vec<(String, Value)> {
         chrono::DateTime::parse_from_rfc3339("2026-05-16T09:00:00+02:00").expect("a time"),
     );
     let mut all = Vec::new();
-    for version in ["v1", "v2", "kinds", "passage"] {
+    for version in ["v1", "v2", "kinds", "passage", "jobs"] {
         let log = read_log(&corpus(version).join("logbook"), &clock).expect("read");
         let frame = |ev: &str| ev == "session" || ev == "end";
         let entries = log.entries.iter().filter(|entry| !frame(&entry.ev));
@@ -230,6 +230,43 @@ fn a_passage_with_its_locker_says_what_it_said() {
     let answers = ready["ready"].as_array().expect("three").iter();
     let open = answers.filter(|to| to["answer"] != "nothing-on-record");
     assert_eq!(open.count(), 0, "{ready}");
+}
+
+/// How long jobs took and take, and a plan that has her ashore.
+#[test]
+fn jobs_with_their_minutes_say_what_they_said() {
+    let place = kept("jobs");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["records"], &check["newer"], &check["rows"]),
+        (&11.into(), &0.into(), &serde_json::json!([])),
+        "{check}"
+    );
+    let services = place.json("services", &["service", "list"]);
+    assert_eq!(services["rows"][0]["minutes"], 80, "{services}");
+    let plans = place.json("plans", &["plan", "list"]);
+    assert_eq!(plans["rows"][0]["ashore_days"], 5.0, "{plans}");
+    let leaving = place.json(
+        "leaving",
+        &["leaving", "--plan", "lift", "--hands", "owner,yard"],
+    );
+    let must = leaving["must"].as_array().expect("rows").iter();
+    let outlet = must.into_iter().find(|row| row["item"] == "exhaust-outlet");
+    let outlet = outlet.expect("it stops");
+    assert_eq!(
+        (&outlet["minutes"], &outlet["minutes_told"]),
+        (&180.into(), &true.into())
+    );
+    let run = place.run(&["logbook", "export", "tables"]);
+    assert_eq!(run.code, Some(0), "{run}");
+    let of = |table: &str| rows(&place.path().join("tables").join(format!("{table}.ndjson")));
+    let said: Vec<Value> = of("job_minutes")
+        .iter()
+        .map(|row| row["minutes"].clone())
+        .collect();
+    assert_eq!(said, [Value::from(180), Value::from(45), Value::Null]);
+    assert_eq!(of("repairs")[0]["minutes"], 50);
+    assert_eq!(of("plans")[0]["ashore_days"], 5.0);
 }
 
 #[test]

@@ -210,6 +210,14 @@ fn what_is_repaired_is_neither_sound_nor_counted_open() {
         assert!(text.contains("items unseen"), "{text}");
     }
     stage.keys("d R 'new elbow' enter 1");
+    shows(&stage, "How long did it take?");
+    // Enter passes it; what is typed is checked and kept with the repair.
+    stage.keys("'soon' enter");
+    shows(&stage, "expected minutes such as 50");
+    stage.keys("ctrl-u '1h20' enter");
+    let book = stage.book();
+    let took = book.history().repairs.last().expect("a repair");
+    assert_eq!(took.rec.minutes, Some(80));
     shows(&stage, "repaired");
     let text = stage.text(80, 24);
     let row = text
@@ -260,7 +268,7 @@ fn where_a_cause_is_named_one_question_more_is_asked_and_enter_says_nothing() {
     // Nothing that was found has to do with it: no question.
     stage.keys("d");
     to_row(&mut stage, "alarm");
-    stage.keys("R 'new bulb' enter 1");
+    stage.keys("R 'new bulb' enter 1 enter");
     shows(&stage, "repair recorded");
     assert_eq!(last_repair(&stage), ("new bulb".to_owned(), None));
     let at = stage::now().to_rfc3339();
@@ -277,10 +285,10 @@ fn where_a_cause_is_named_one_question_more_is_asked_and_enter_says_nothing() {
     shows(&stage, "do not know");
     stage.keys("esc");
     shows(&stage, "Lasting or temporary?");
-    stage.keys("1 enter");
+    stage.keys("1 enter enter");
     shows(&stage, "repair recorded");
     assert_eq!(last_repair(&stage), ("new impeller".to_owned(), None));
-    stage.keys("R 'and cover' enter 1 2");
+    stage.keys("R 'and cover' enter 1 2 enter");
     let (done, cause) = last_repair(&stage);
     assert_eq!(
         (done.as_str(), cause.as_deref()),

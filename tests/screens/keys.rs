@@ -570,7 +570,7 @@ fn a_defect_is_deferred_repaired_and_confirmed_by_keys() {
         deferred.rows[0].deferred.as_ref().map(|d| d.why.as_str()),
         Some("new belt ordered")
     );
-    stage.keys("R 'belt renewed' enter 1");
+    stage.keys("R 'belt renewed' enter 1 enter");
     assert_eq!(list(&book(&root)).rows[0].state, State::Repaired);
     stage.keys("esc enter / 'belt' enter 0");
     let closed = book(&root).condition();

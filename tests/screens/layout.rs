@@ -29,7 +29,7 @@ const SCREENS: [(&str, &str); 22] = [
     ("due-hours", "q / 'oil and' enter F enter"),
     (
         "due-recorded",
-        "q / 'oil and' enter F enter '1241' enter '6.8' enter '7' enter '3/4' enter enter enter enter enter",
+        "q / 'oil and' enter F enter '1241' enter '6.8' enter '7' enter '3/4' enter enter enter enter enter enter",
     ),
     ("readings", "y"),
     ("readings-level", "y down down down"),

@@ -51,7 +51,7 @@ fn a_plan_is_typed_in_one_go_and_enter_passes_what_stands_there() {
     let mut stage = boat();
     stage.keys("f8");
     assert!(words(&stage.text(140, 45)).contains("no plan of your own yet"));
-    stage.keys("ctrl-n enter enter enter enter enter enter enter");
+    stage.keys("ctrl-n enter enter enter enter enter enter enter enter");
     let known = plan(&stage, "passage");
     assert_eq!(known["hours_per_day"], 8.0);
     assert_eq!(known["days"], 3.0);
@@ -62,12 +62,14 @@ fn a_plan_is_typed_in_one_go_and_enter_passes_what_stands_there() {
     stage.keys("ctrl-n ctrl-u 'crossing' enter ctrl-u '20' enter esc esc esc ctrl-n enter");
     let shown = words(&stage.text(80, 24));
     assert!(shown.contains("20"), "{shown}");
-    stage.keys("enter ctrl-u '4' enter ctrl-u 'offshore' enter ctrl-u '2h30' enter '300' enter ctrl-u 'owner, mechanic=1h' enter");
+    stage.keys("enter ctrl-u '4' enter ctrl-u 'offshore' enter ctrl-u '2h30' enter '300' enter ctrl-u 'owner, mechanic=1h' enter '5' enter");
     let known = plan(&stage, "crossing");
     assert_eq!(known["hours_per_day"], 20.0);
     assert_eq!(known["work"], 150);
     assert_eq!(known["spend"], 300.0);
     assert_eq!(known["hands"][1]["minutes"], 60);
+    assert_eq!(known["ashore_days"], 5.0);
+    assert!(words(&stage.text(100, 400)).contains("WHAT NEEDS HER OUT OF THE WATER"));
     let shown = words(&stage.text(140, 45));
     assert!(
         shown.contains("80 h and 4 d, 20 h a day, in offshore waters"),
@@ -82,7 +84,7 @@ fn a_plan_is_typed_in_one_go_and_enter_passes_what_stands_there() {
 #[test]
 fn jobs_are_taken_in_and_left_out_and_stay_so() {
     let mut stage = boat();
-    stage.keys("_ ctrl-n enter enter enter enter ctrl-u '2h' enter enter enter down up");
+    stage.keys("_ ctrl-n enter enter enter enter ctrl-u '2h' enter enter enter enter down up");
     shots(&stage, "leaving");
     let item = |stage: &Stage| stage.text(140, 45);
     let before = item(&stage);
@@ -124,7 +126,7 @@ fn jobs_are_taken_in_and_left_out_and_stay_so() {
 #[test]
 fn the_screen_tells_no_other_groups_than_the_rules() {
     let mut stage = boat();
-    stage.keys("f8 ctrl-n enter enter enter enter ctrl-u '90min' enter enter enter");
+    stage.keys("f8 ctrl-n enter enter enter enter ctrl-u '90min' enter enter enter enter");
     let book = stage.book();
     let condition = book.condition();
     let known = book.history().plans.get("passage").expect("a plan");
@@ -142,7 +144,11 @@ fn the_screen_tells_no_other_groups_than_the_rules() {
             "{shown}"
         );
         for row in &group.rows {
-            assert!(shown.contains(&words(&row.head)), "{}: {shown}", row.head);
+            assert!(
+                shown.contains(&words(&row.head.to_string())),
+                "{}: {shown}",
+                row.head
+            );
         }
         for told in &group.after {
             assert!(shown.contains(&words(told)), "{told}: {shown}");
@@ -152,4 +158,49 @@ fn the_screen_tells_no_other_groups_than_the_rules() {
         assert!(shown.contains(&words(told)), "{told}: {shown}");
     }
     assert!(shown.contains("Key out, engine still and cold"));
+}
+
+/// The owner's own minutes: what counts stands in the line, what is typed is on record and chosen with at once,
+/// what was left half typed stands there again.
+#[test]
+fn the_minutes_of_a_job_are_said_with_one_key() {
+    let mut stage = boat();
+    stage.keys("f8 ctrl-n enter enter enter enter ctrl-u '2h' enter enter enter enter");
+    let said = |stage: &Stage| {
+        let book = stage.book();
+        book.history()
+            .job_minutes
+            .last()
+            .map(|s| (s.rec.item.clone(), s.rec.minutes))
+    };
+    let mut down = 0;
+    loop {
+        stage.keys("ctrl-t");
+        if stage.text(80, 24).contains("How long does it take here?") {
+            break;
+        }
+        down += 1;
+        assert!(down < 60, "no job has minutes");
+        stage.keys("down");
+    }
+    // What is judged is not made one's own by Enter alone.
+    stage.keys("enter");
+    assert_eq!(said(&stage), None);
+    stage.keys("ctrl-t '17' esc ctrl-t");
+    assert!(
+        words(&stage.text(80, 24)).contains("17"),
+        "what was typed stays"
+    );
+    stage.keys("ctrl-u '0' enter");
+    assert!(words(&stage.text(80, 24)).contains("expected 1 to 120000 minutes"));
+    stage.keys("ctrl-u '17' enter");
+    let (item, minutes) = said(&stage).expect("on record");
+    assert!(item.is_some());
+    assert_eq!(minutes, Some(17));
+    let shown = words(&stage.text(140, 45));
+    assert!(shown.contains("About 17 min by your own figure"), "{shown}");
+    stage.keys("ctrl-t ctrl-u enter");
+    assert_eq!(said(&stage).expect("on record").1, None);
+    let shown = words(&stage.text(140, 45));
+    assert!(!shown.contains("by your own figure"), "{shown}");
 }

@@ -101,7 +101,7 @@ fn a_repair_offers_what_the_locker_has_and_takes_it_with_one_key() {
     ));
     assert_eq!(count(&stage, &spare.id), 1.0);
     let downs = "down ".repeat(at);
-    stage.keys(&format!("d {downs} R 'new one fitted' enter 1"));
+    stage.keys(&format!("d {downs} R 'new one fitted' enter 1 enter"));
     shows(&stage, "What went in?");
     // Enter alone takes nothing.
     stage.keys("enter");

@@ -59,12 +59,12 @@ fn a_service_is_recorded_as_it_was_typed() {
     let mut stage = Stage::demo();
     let before = services(&stage);
     stage.keys(OIL).keys("F");
-    shows(&stage, "1 of 9: when?");
+    shows(&stage, "1 of 10: when?");
     stage.keys("enter '1241' enter '6.8' enter '7 qt' enter '3/4' enter");
-    shows(&stage, "6 of 9: which parts?");
+    shows(&stage, "6 of 10: which parts?");
     stage.keys("'filter; washer' enter");
     shows(&stage, "R. Quay");
-    stage.keys("enter 'dark but clean' enter '48,50' enter");
+    stage.keys("enter 'dark but clean' enter '48,50' enter '50' enter");
     shows(&stage, "owed 4 May: Engine oil level");
     shows(&stage, "leak run now; its 2 joints are ticked");
     let book = book(&stage);
@@ -80,18 +80,20 @@ fn a_service_is_recorded_as_it_was_typed() {
     assert_eq!(service.by.as_deref(), Some("R. Quay"));
     assert_eq!(service.note.as_deref(), Some("dark but clean"));
     assert_eq!(service.cost.map(|c| c.get()), Some(48.5));
+    assert_eq!(service.minutes, Some(50));
 }
 
 #[test]
 fn every_question_can_be_passed_and_nothing_is_made_up() {
     let mut stage = Stage::demo();
     stage.keys(OIL).keys("F");
-    stage.keys("enter enter enter enter enter enter enter enter enter");
+    stage.keys("enter enter enter enter enter enter enter enter enter enter");
     shows(&stage, "The turn used is not recorded");
     let book = book(&stage);
     let service = &book.history().services.last().expect("one").rec;
     assert_eq!(service.hours, None, "the estimate is never taken unseen");
     assert!(service.out.is_none() && service.turn.is_none() && service.cost.is_none());
+    assert!(service.minutes.is_none());
     assert_eq!(service.by.as_deref(), Some("R. Quay"), "it stood in sight");
 }
 
@@ -103,7 +105,7 @@ fn what_cannot_be_stays_to_be_mended() {
     shows(&stage, "lies in the future");
     shows(&stage, "2026-06-01 ");
     stage.keys("backspace backspace backspace backspace backspace '05-03' enter");
-    shows(&stage, "2 of 9: hour meter");
+    shows(&stage, "2 of 10: hour meter");
     stage.keys("'1200' enter");
     shows(&stage, "cannot go back to");
     shows(&stage, "│ 1200 ");
@@ -115,7 +117,7 @@ fn what_cannot_be_stays_to_be_mended() {
     shows(&stage, "more than three times what the sump holds");
     shows(&stage, "│ 22 ");
     stage.keys("backspace backspace '7 bar' enter");
-    shows(&stage, "3 of 9");
+    shows(&stage, "3 of 10");
     stage.keys("backspace backspace backspace backspace enter '7000' enter");
     shows(&stage, "more than three times");
     assert_eq!(services(&stage), before, "nothing was recorded");
@@ -126,7 +128,7 @@ fn what_is_left_half_typed_is_kept_and_said() {
     let mut stage = Stage::demo();
     stage.keys(OIL).keys("F enter '1241' enter '6.8' esc");
     // One question back, with what was typed there; what was typed here is kept already.
-    shows(&stage, "2 of 9: hour meter");
+    shows(&stage, "2 of 10: hour meter");
     shows(&stage, "│ 1241 ");
     assert_eq!(drafts(&stage), ["hours 1241, out 6.8"]);
     stage.keys("enter");
@@ -170,7 +172,7 @@ fn what_is_recorded_or_emptied_is_kept_no_longer() {
     shows(&stage, "nothing is recorded");
     assert!(drafts(&stage).is_empty());
     stage.keys("F enter '1241' esc esc F");
-    stage.keys("enter enter enter enter enter enter enter enter enter 2");
+    stage.keys("enter enter enter enter enter enter enter enter enter enter 2");
     assert!(drafts(&stage).is_empty());
     stage.keys("u");
     assert_eq!(drafts(&stage), ["hours 1241, by R. Quay"]);
@@ -184,7 +186,7 @@ fn undo_takes_a_service_back_and_keeps_what_was_typed() {
         stage.keys(OIL);
         stage.text(80, 24)
     };
-    stage.keys("F enter '1241' enter enter enter enter enter enter enter enter 2");
+    stage.keys("F enter '1241' enter enter enter enter enter enter enter enter enter 2");
     assert_eq!(services(&stage), before + 1);
     stage.keys("u");
     shows(&stage, "taken back");

@@ -73,6 +73,9 @@ alter table "tasks" add foreign key ("boat", "item") references "items" ("boat",
 alter table "when_last" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
 alter table "when_last" add foreign key ("boat", "item") references "items" ("boat", "key") deferrable initially deferred;
 alter table "when_last" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
+alter table "job_minutes" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
+alter table "job_minutes" add foreign key ("boat", "item") references "items" ("boat", "key") deferrable initially deferred;
+alter table "job_minutes" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
 alter table "parts" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;
 alter table "parts" add foreign key ("boat", "machine") references "machines" ("boat", "key") deferrable initially deferred;
 alter table "place_photos" add foreign key ("boat") references "boats" ("boat") deferrable initially deferred;

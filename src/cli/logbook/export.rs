@@ -34,7 +34,7 @@ use crate::logbook::{Disk, LogbookError, RealDisk};
 const FIRST_LINE: &str = "Tables of a boat's logbook, written by the program handlamp.";
 
 /// The order of the tables, as it always was; one that is not named here comes last.
-const ORDER: [&str; 43] = [
+const ORDER: [&str; 44] = [
     "boats",
     "machines",
     "items",
@@ -61,6 +61,7 @@ const ORDER: [&str; 43] = [
     "service_intervals",
     "tasks",
     "when_last",
+    "job_minutes",
     "parts",
     "place_photos",
     "arranged",

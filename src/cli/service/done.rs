@@ -16,6 +16,7 @@ use crate::cli::{repair, source};
 use crate::defects::Paid;
 use crate::defects::admit::Fault;
 use crate::defects::ages::Basis;
+use crate::defects::plan_words::read_job_minutes;
 use crate::logbook::book::Book;
 use crate::logbook::input::{Body, read_documents};
 use crate::logbook::record::Record;
@@ -47,6 +48,9 @@ pub struct DoneArgs {
     /// What it cost, in your own money
     #[arg(long, value_name = "SUM")]
     pub cost: Option<Paid>,
+    /// What it really took in all, minutes such as 50, or 2h30; it is learned from
+    #[arg(long, value_name = "TIME", value_parser = read_job_minutes)]
+    pub minutes: Option<u32>,
     /// Anything worth keeping
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
@@ -69,7 +73,7 @@ pub struct DoneArgs {
 }
 
 /// The option behind each field, for messages.
-const OPTIONS: [(&str, &str); 14] = [
+const OPTIONS: [(&str, &str); 15] = [
     ("task", "TASK"),
     ("machine", "--machine"),
     ("at", "--now"),
@@ -78,6 +82,7 @@ const OPTIONS: [(&str, &str); 14] = [
     ("in", "--in"),
     ("parts", "--part"),
     ("turn", "--turn"),
+    ("minutes", "--minutes"),
     ("note", "--note"),
     ("by", "--by"),
     ("disturbed", "--disturbed"),
@@ -123,6 +128,7 @@ fn of_one_task(args: &DoneArgs) -> bool {
         || args.filled.is_some()
         || args.turn.is_some()
         || args.cost.is_some()
+        || args.minutes.is_some()
         || args.corrects.is_some()
         || !(args.parts.is_empty() && args.disturbed.is_empty())
         || !(args.renewed.is_empty() && args.open.is_empty())
@@ -162,7 +168,7 @@ fn from_files(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
 fn by_options(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
     if args.what.len() > 1 && of_one_task(args) {
         return Err(Failure::usage(
-            "quantities, parts, turn, cost, joints and a correction belong to one task; record the tasks one by one",
+            "quantities, parts, turn, cost, minutes, joints and a correction belong to one task; record the tasks one by one",
         ));
     }
     let mut book = cx.book_for(&format!("{args:?}"))?;
@@ -213,6 +219,7 @@ fn sheet(args: &DoneArgs, task: &str, cx: &Context) -> ServiceSheet {
         parts: args.parts.clone(),
         turn: args.turn.clone(),
         cost: args.cost,
+        minutes: args.minutes,
         note: args.note.clone(),
         by: args.by.clone(),
         disturbed: listed(&args.disturbed),
@@ -232,6 +239,10 @@ fn tell(page: &mut Page, book: &Book, cx: &Context, task: &str, machine: Option<
     };
     let standing = standing(&condition, &history, task, machine);
     page.paragraph(format!("{}: recorded. {}", task.title, next(&standing)));
+    let spares = repair::offered(&condition, &history, &task.id, machine);
+    if !spares.is_empty() {
+        page.hang("  ", spares.trim_start());
+    }
     if let Basis::Done(service) = standing.basis {
         for owed in &service.rec.owed {
             let title = crate::cli::verdict::title_of(book.library(), &owed.item);

@@ -47,6 +47,8 @@ pub struct ServiceRow {
     pub turn: Option<String>,
     /// What it cost, in the boat's own money.
     pub cost: Option<Paid>,
+    /// Minutes it really took; null where nobody said.
+    pub minutes: Option<u32>,
     /// In the words of who did it.
     pub note: Option<String>,
     /// Who did it, a person or a yard.
@@ -76,6 +78,7 @@ impl ServiceRow {
             parts: rec.parts,
             turn: rec.turn,
             cost: rec.cost,
+            minutes: rec.minutes,
             note: rec.note,
             by: rec.by,
             disturbed: rec.disturbed,

@@ -34,6 +34,7 @@ impl Story {
             by: None,
             temporary: None,
             cause: cause.map(str::to_owned),
+            minutes: None,
         };
         self.write(on, Record::from(repair))
     }

@@ -232,6 +232,7 @@ impl Story {
             by: None,
             temporary,
             cause: None,
+            minutes: None,
         };
         self.write(on, Record::from(repair))
     }
@@ -298,6 +299,7 @@ impl Story {
             parts: Vec::new(),
             turn: None,
             cost: None,
+            minutes: None,
             note: None,
             by: None,
             disturbed: Vec::new(),

@@ -417,6 +417,7 @@ impl Past {
                 by: None,
                 temporary: None,
                 cause: None,
+                minutes: None,
             };
             all.push((self.at(LAST), Record::from(repair)));
         }

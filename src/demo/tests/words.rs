@@ -8,9 +8,11 @@ use scraper::{Html, Node};
 
 use super::*;
 use crate::boat::Unit;
+use crate::defects::NamedPlan;
 use crate::report::Report;
 use crate::report::gather::{Source, of_now, of_walk};
 use crate::report::html::html;
+use crate::report::leaving_part::BeforeLeavingPart;
 use crate::report::markdown::markdown;
 use crate::report::words::{Language, pseudo};
 use crate::text::{ELLIPSIS, markdown_text};
@@ -51,7 +53,20 @@ fn reports() -> Vec<(String, Report)> {
         .filter_map(last)
         .collect();
     assert!(reports.iter().any(|(of, _)| of == "survey"));
-    reports.push(("logbook".to_owned(), of_now(&source, Language::German)));
+    let mut now = of_now(&source, Language::German);
+    reports.push(("logbook".to_owned(), now.clone()));
+    let plan = NamedPlan {
+        name: boat.name.clone(),
+        days: Some(4.0),
+        hours_per_day: Some(10.0),
+        work: Some(240),
+        spend: Some(120.0),
+        ashore_days: Some(2.0),
+        ..NamedPlan::default()
+    };
+    let part = BeforeLeavingPart::of(&source, &plan, Language::German);
+    now.before_leaving = Some(part.expect("one currency"));
+    reports.push(("logbook before leaving".to_owned(), now));
     reports
 }
 

@@ -43,6 +43,7 @@ fn repair(done: &str) -> Vec<Record> {
         by: None,
         temporary: None,
         cause: None,
+        minutes: None,
     })]
 }
 

@@ -188,6 +188,7 @@ fn record(step: Step, before: usize) -> Record {
             by: None,
             temporary: None,
             cause: None,
+            minutes: None,
         }),
         Step::Meter(t) => Record::from(MeterChange {
             machine: "main".into(),

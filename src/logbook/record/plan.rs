@@ -50,6 +50,7 @@ impl Event for NamedPlan {
             ("hours_per_day", self.hours_per_day, 24.0),
             ("work", self.work.map(f64::from), LONGEST_WORK),
             ("spend", self.spend, LARGEST_SUM),
+            ("ashore_days", self.ashore_days, LONGEST_DAYS),
         ];
         for (field, value, most) in bounds {
             if value.is_some_and(|v| !(0.0..=most).contains(&v)) {
@@ -119,6 +120,7 @@ impl Event for NamedPlan {
             hours_per_day: p.hours_per_day,
             work_minutes: p.work,
             spend: p.spend,
+            ashore_days: p.ashore_days,
         });
         vec![of.lines(rows)]
     }
@@ -141,5 +143,7 @@ tables! {
         work_minutes: Option<u32>,
         /// Money before it, in the currency of the estimates; null where nobody said.
         spend: Option<f64>,
+        /// Days she stands ashore before it; null where she stays afloat.
+        ashore_days: Option<f64>,
     }
 }

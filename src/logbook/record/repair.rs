@@ -3,6 +3,7 @@
 use super::event::{Event, Grounds, Time, Weight, fault, on_an_item, unsaid};
 use crate::boat::Hours;
 use crate::defects::admit::Fault;
+use crate::defects::job_minutes::minutes_fault;
 use crate::defects::{HoldsUntil, Repair};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
@@ -39,8 +40,10 @@ impl Event for Repair {
         let cause = self.cause.as_deref();
         let cause = cause.and_then(|id| grounds.condition.unknown_cause(id));
         let cause = cause.map(|why| fault("cause", why));
+        let took = self.minutes.and_then(minutes_fault);
+        let took = took.map(|why| fault("minutes", why));
         let faults = done.into_iter().chain(meter).chain(until);
-        faults.chain(cause).collect()
+        faults.chain(cause).chain(took).collect()
     }
 
     fn apply(&self, placed: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
@@ -66,6 +69,7 @@ impl Event for Repair {
             by: s.rec.by.clone(),
             temporary: s.rec.temporary.as_ref().map(HoldsUntil::to_string),
             cause: s.rec.cause.clone(),
+            minutes: s.rec.minutes,
         });
         vec![of.lines(rows)]
     }
@@ -92,5 +96,7 @@ tables! {
         temporary: Option<String>,
         /// What was behind it, by the id of a cause; null where nobody said.
         cause: Option<String>,
+        /// Minutes it really took; null where nobody said.
+        minutes: Option<u32>,
     }
 }

@@ -119,6 +119,8 @@ tables! {
         turn: Option<String>,
         /// What it cost, in the boat's own money.
         cost: Option<Paid>,
+        /// Minutes it really took; null where nobody said.
+        minutes: Option<u32>,
         /// Note.
         note: Option<String>,
         /// By whom.
@@ -170,6 +172,7 @@ fn service(s: &Stamped<Service>) -> ServiceRow {
         parts: (!rec.parts.is_empty()).then(|| rec.parts.join("; ")),
         turn: rec.turn.clone(),
         cost: rec.cost,
+        minutes: rec.minutes,
         note: rec.note.clone(),
         by: rec.by.clone(),
     }

@@ -11,7 +11,7 @@ use super::{Fill, Language, Said, Words};
 
 /// The messages, the more particular one before the one that would fit too. A slot is a letter: from
 /// `n` on for what reads alike in every language, figures and codes; before it for words.
-const MESSAGES: [&str; 16] = [
+const MESSAGES: [&str; 83] = [
     "composed-ranks-about",
     "composed-ranks",
     "composed-stops",
@@ -28,10 +28,77 @@ const MESSAGES: [&str; 16] = [
     "composed-failed-already",
     "composed-chance",
     "composed-owed",
+    "composed-time",
+    "composed-time-minutes",
+    "composed-time-hours",
+    "composed-ahead-a-day",
+    "composed-ahead",
+    "composed-leaving-first",
+    "composed-leaving-must",
+    "composed-leaving-worth",
+    "composed-leaving-left",
+    "composed-leaving-wait",
+    "composed-leaving-ashore",
+    "composed-leaving-ashore-none",
+    "composed-leaving-look",
+    "composed-leaving-letter",
+    "composed-leaving-confirm",
+    "composed-leaving-not-listed",
+    "composed-leaving-must-none",
+    "composed-leaving-worth-none",
+    "composed-leaving-wait-none",
+    "composed-leaving-do",
+    "composed-leaving-about",
+    "composed-leaving-once",
+    "composed-leaving-unsaid",
+    "composed-leaving-above",
+    "composed-leaving-took",
+    "composed-leaving-one",
+    "composed-leaving-two",
+    "composed-leaving-times",
+    "composed-leaving-own",
+    "composed-leaving-other-hands",
+    "composed-leaving-parts",
+    "composed-leaving-either",
+    "composed-leaving-drops",
+    "composed-leaving-until",
+    "composed-leaving-ends",
+    "composed-leaving-leaves",
+    "composed-leaving-for",
+    "composed-leaving-no-minutes",
+    "composed-leaving-left-out",
+    "composed-leaving-gains-nothing",
+    "composed-leaving-worth-less",
+    "composed-leaving-worth-less-hands",
+    "composed-leaving-ages",
+    "composed-leaving-before-start",
+    "composed-leaving-asked",
+    "composed-leaving-temporary",
+    "composed-leaving-unlooked",
+    "composed-leaving-do-not-start",
+    "composed-leaving-do-not-leave",
+    "composed-leaving-sums-of",
+    "composed-leaving-sums",
+    "composed-leaving-once-done",
+    "composed-leaving-takes-same",
+    "composed-leaving-takes",
+    "composed-leaving-by-order",
+    "composed-leaving-trouble",
+    "composed-leaving-not-proved",
+    "composed-leaving-stands-all",
+    "composed-leaving-stands-some",
+    "composed-leaving-stands-none",
+    "composed-leaving-short",
+    "composed-leaving-not-here",
+    "composed-leaving-unseen",
+    "composed-leaving-looks",
+    "composed-leaving-former",
+    "composed-leaving-no-estimate",
+    "composed-leaving-judged",
 ];
 
 /// Words that a slot may hold.
-const WORDS: [&str; 25] = [
+const WORDS: [&str; 46] = [
     "grade-sound",
     "grade-early",
     "grade-worn",
@@ -57,6 +124,27 @@ const WORDS: [&str; 25] = [
     "composed-unlooked",
     "composed-rule-fuel",
     "composed-again",
+    "who-owner",
+    "who-mechanic",
+    "who-electrician",
+    "who-yard",
+    "waters-sheltered",
+    "waters-inshore",
+    "waters-offshore",
+    "waters-ocean",
+    "share-next-to-nothing",
+    "share-a-tenth",
+    "share-a-fifth",
+    "share-a-quarter",
+    "share-a-third",
+    "share-two-fifths",
+    "share-half",
+    "share-three-fifths",
+    "share-two-thirds",
+    "share-three-quarters",
+    "share-four-fifths",
+    "share-nine-tenths",
+    "share-nearly-all",
 ];
 
 /// The slots that a message can have.
@@ -164,7 +252,7 @@ fn sentence(w: Words, text: &str) -> Option<Said> {
 
 /// What stands in a slot: a word of the tables, with a capital where it has one, or what is said of it
 /// by itself.
-fn part_of(w: Words, part: &str) -> Said {
+pub(super) fn part_of(w: Words, part: &str) -> Said {
     let english = Language::English.words();
     let lower = part.to_lowercase();
     let known = WORDS.iter().find(|name| english.say(name) == lower);

@@ -142,6 +142,14 @@ impl Words {
         }
     }
 
+    /// A piece of a sentence: a word of the table where it is one, else as [`Words::english`] has it.
+    pub fn phrase(self, text: &str) -> Said {
+        match self.0 {
+            Language::English => text.into(),
+            Language::German => composed::part_of(self, text),
+        }
+    }
+
     fn put_together(self, text: String) -> Said {
         #[cfg(test)]
         if pseudo::in_its_place().is_some() {

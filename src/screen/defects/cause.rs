@@ -1,8 +1,9 @@
 //! A repair told on the list, and whether it put the cause right: asked only where what was found names
 //! one that has to do with the item, and answered with the first key by saying nothing.
 
-use super::{DefectsScreen, Pick};
+use super::{DefectsScreen, Line, Pick};
 use crate::defects::acts::{HoldsUntil, Repair};
+use crate::defects::plan_words::read_job_minutes;
 use crate::defects::subject::Subject;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
@@ -42,11 +43,11 @@ impl DefectsScreen {
         };
         match question {
             Some(question) => {
-                cx.check_act(repair)?;
+                cx.check_act(Record::from(repair))?;
                 cx.ask(question);
                 Ok(())
             }
-            None => self.record(repair, cx),
+            None => self.ask_took(repair, cx),
         }
     }
 
@@ -56,9 +57,9 @@ impl DefectsScreen {
         temporary: Option<HoldsUntil>,
         cause: Option<String>,
         cx: &Cx<'_, Self>,
-    ) -> Option<Record> {
+    ) -> Option<Repair> {
         let Subject { item, machine } = self.asked.clone()?;
-        Some(Record::from(Repair {
+        Some(Repair {
             item,
             machine,
             at: None,
@@ -67,7 +68,37 @@ impl DefectsScreen {
             by: cx.setup.by.clone(),
             temporary,
             cause,
-        }))
+            minutes: None,
+        })
+    }
+
+    /// Asks last how long a lasting repair took, which Enter passes; a temporary one teaches nothing.
+    pub(super) fn ask_took(&mut self, repair: Repair, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        if repair.temporary.is_some() {
+            return self.record(Record::from(repair), cx);
+        }
+        cx.check_act(Record::from(repair.clone()))?;
+        let hint = "in all, in minutes such as 50, or 2h30; it is learned from. Enter: not said";
+        cx.ask(Layer::line(
+            "How long did it take?",
+            hint,
+            Line::RepairTook(repair),
+        ));
+        Ok(())
+    }
+
+    /// Records it with the minutes that were typed.
+    pub(super) fn took(
+        &mut self,
+        repair: Repair,
+        text: &str,
+        cx: &mut Cx<'_, Self>,
+    ) -> Result<(), String> {
+        let text = text.trim();
+        let minutes = (!text.is_empty())
+            .then(|| read_job_minutes(text))
+            .transpose()?;
+        self.record(Record::from(Repair { minutes, ..repair }), cx)
     }
 
     /// The question; none where what was found names no cause of this item.

@@ -14,7 +14,7 @@ use crate::boat::Waters;
 use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS};
 use crate::checklist::{Where, Who};
 use crate::defects::Until;
-use crate::defects::acts::{Deferral, Override, Withdrawal};
+use crate::defects::acts::{Deferral, Override, Repair, Withdrawal};
 use crate::defects::behind::short::Short;
 use crate::defects::condition::Condition;
 use crate::defects::ladder_in_time::LadderInTime;
@@ -236,6 +236,8 @@ pub enum Line {
     RepairDone,
     /// Until when a temporary repair is to hold, by what was done.
     RepairUntil(String),
+    /// How long a repair took of which all else is said.
+    RepairTook(Repair),
     /// Severity and level by hand.
     OverrideCode,
     /// Why by hand.
@@ -273,7 +275,7 @@ impl Screen for DefectsScreen {
             Pick::Cause(mended) => {
                 let cause = mended.cause(at).cloned();
                 let done = self.repair(mended.done.clone(), mended.temporary.clone(), cause, cx);
-                if let Some(Err(wrong)) = done.map(|repair| self.record(repair, cx)) {
+                if let Some(Err(wrong)) = done.map(|repair| self.ask_took(repair, cx)) {
                     cx.ask(self.ask_repair(&mended.done).with_error(Some(wrong)));
                 }
             }
@@ -339,6 +341,7 @@ impl Screen for DefectsScreen {
                 cx.ask(ask_lasts(Pick::Lasts(why)));
                 return Ok(());
             }
+            Line::RepairTook(repair) => return self.took(repair, text, cx),
             Line::RepairUntil(done) => return self.mended(done, Some(text.parse()?), cx),
             Line::OverrideWhy(severity, level) => Record::from(Override {
                 item,

@@ -9,6 +9,7 @@ use crate::defects::doubt::Doubt;
 use crate::defects::leaving::Kept;
 use crate::defects::leaving_said::SaidRow;
 use crate::defects::leaving_words::time_in_words;
+use crate::defects::plan_words::short;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::theme::Theme;
@@ -68,7 +69,7 @@ impl Shown for LeavingScreen {
         let left = LeftBehind {
             plan: self.plan().map(|plan| plan.name.clone()),
             kept: kept.collect(),
-            typed: None,
+            ..LeftBehind::default()
         };
         let cursor = self.cursor;
         *self = LeavingScreen::over(book, &left, self.machine.clone());
@@ -79,6 +80,7 @@ impl Shown for LeavingScreen {
     fn offers(&self, action: Action) -> bool {
         match action {
             Action::TakeIn | Action::LeaveOut => self.job().is_some_and(|job| job.item.is_some()),
+            Action::JobMinutes => self.job().is_some_and(|job| job.is_work),
             Action::Plan => self.plans.len() > 1,
             Action::FilterMachine => self.condition.boat.machines.len() > 1,
             _ => true,
@@ -139,11 +141,14 @@ impl LeavingScreen {
             .iter()
             .map(|(who, _)| who.to_string())
             .collect();
+        let ashore = self.asked.ashore_days;
+        let ashore = ashore.map(|days| format!("; ashore for {} d", short(days)));
         let means = format!(
-            "Must {must}, worth doing {chosen}{}{}; by {}",
+            "Must {must}, worth doing {chosen}{}{}; by {}{}",
             given.unwrap_or_default(),
             spend.unwrap_or_default(),
-            hands.join(", ")
+            hands.join(", "),
+            ashore.unwrap_or_default()
         );
         lines.extend(widgets::wrapped(&means, columns, theme.text()));
         let wrong = self.wrong.iter();
@@ -206,7 +211,7 @@ impl LeavingScreen {
             cell(&minutes, MINUTES, theme.quiet()),
         ];
         let room = columns.saturating_sub(MARK + 1 + MINUTES);
-        widgets::row(before, (&job.head, room, style), Vec::new())
+        widgets::row(before, (&job.head.to_string(), room, style), Vec::new())
     }
 
     /// The job under the arrow: cautions before what is done.
@@ -216,7 +221,11 @@ impl LeavingScreen {
         };
         let mut lines = Vec::new();
         if whole {
-            lines.extend(widgets::wrapped(&job.head, columns, theme.title()));
+            lines.extend(widgets::wrapped(
+                &job.head.to_string(),
+                columns,
+                theme.title(),
+            ));
         }
         for told in in_full(job) {
             let style = match told.starts_with("! ") {

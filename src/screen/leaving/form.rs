@@ -9,7 +9,7 @@ use crate::defects::plan_words::{read_hands, read_minutes, read_sum, short};
 use crate::logbook::record::Record;
 use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
-use crate::screen::leaving::LeavingScreen;
+use crate::screen::leaving::{LeavingScreen, Line};
 
 /// A first plan begins with these (judgement): a weekend, most of the day under engine.
 const HOURS_A_DAY: f64 = 8.0;
@@ -33,10 +33,12 @@ pub enum Step {
     Spend,
     /// Who can lend a hand.
     Hands,
+    /// Days ashore before it.
+    Ashore,
 }
 
 impl Step {
-    const ALL: [Step; 7] = [
+    const ALL: [Step; 8] = [
         Step::Name,
         Step::HoursPerDay,
         Step::Days,
@@ -44,6 +46,7 @@ impl Step {
         Step::Work,
         Step::Spend,
         Step::Hands,
+        Step::Ashore,
     ];
 
     /// What is asked, and what can be typed.
@@ -71,6 +74,10 @@ impl Step {
                 "Who can lend a hand?",
                 "owner, mechanic, electrician, yard; with a time: owner, mechanic=3h",
             ),
+            Step::Ashore => (
+                "Does she stand ashore before it?",
+                "for how many days, such as 5; empty: she stays afloat",
+            ),
         }
     }
 
@@ -89,6 +96,7 @@ impl Step {
             Step::Waters => plan.waters.map(|w| w.to_string()).unwrap_or_default(),
             Step::Work => plan.work.map(time_in_words).unwrap_or_default(),
             Step::Spend => figure(plan.spend),
+            Step::Ashore => figure(plan.ashore_days),
             Step::Hands => {
                 let hands: Vec<String> = plan.hands.iter().map(Hand::in_words).collect();
                 hands.join(", ")
@@ -129,6 +137,7 @@ impl Step {
                 let sum = (!text.is_empty()).then(|| read_sum(text)).transpose()?;
                 plan.spend = sum.map(|hundredths| hundredths as f64 / 100.0);
             }
+            Step::Ashore => plan.ashore_days = figure("days, such as 5")?,
             Step::Hands => plan.hands = read_hands(text)?,
         }
         Ok(())
@@ -175,7 +184,12 @@ impl LeavingScreen {
     fn ask(&self, step: Step, cx: &mut Cx<'_, Self>) {
         let text = cx.leaving.typed.as_ref().map(|plan| step.of(plan));
         let (title, hint) = step.asks();
-        cx.ask(Layer::typed(title, hint, &text.unwrap_or_default(), step));
+        cx.ask(Layer::typed(
+            title,
+            hint,
+            &text.unwrap_or_default(),
+            Line::Form(step),
+        ));
     }
 
     /// Takes an answer, and asks on; the last one puts the plan on record.

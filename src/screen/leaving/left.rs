@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::defects::NamedPlan;
 use crate::defects::leaving::Kept;
+use crate::screen::leaving::minutes::HalfTyped;
 
 /// What stays of this screen while one goes from screen to screen.
 #[derive(Default)]
@@ -14,4 +15,6 @@ pub struct LeftBehind {
     pub(super) kept: BTreeMap<String, Kept>,
     /// A plan half typed.
     pub(super) typed: Option<NamedPlan>,
+    /// Minutes of a job half typed.
+    pub(super) minutes: Option<HalfTyped>,
 }

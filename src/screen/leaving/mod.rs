@@ -1,20 +1,23 @@
 //! Before leaving: what must be done, what is worth doing in the time and for the money there is, what can
 //! wait. A job is taken in or left out with a key, and the rest is chosen anew at once.
 //!
-//! - [`form`]: a plan typed in one go; [`mod@draw`]: how it is drawn; [`left`]: what stays in the run
+//! - [`form`]: a plan typed in one go; [`mod@draw`]: how it is drawn; [`minutes`]: how long a job takes;
+//!   [`left`]: what stays in the run
 
 pub mod draw;
 pub mod form;
 pub mod left;
+pub mod minutes;
 
 use std::convert::Infallible;
 use std::rc::Rc;
 
-use crate::defects::NamedPlan;
 use crate::defects::condition::Condition;
 use crate::defects::leaving::{Asked, Kept, Outlook};
+use crate::defects::leaving_pieces::Pieces;
 use crate::defects::leaving_said::{FIRST, SaidGroup, SaidRow};
 use crate::defects::list::Scenario;
+use crate::defects::{JobMinutes, NamedPlan};
 use crate::keys::Action;
 use crate::logbook::book::Book;
 use crate::logbook::record::Record;
@@ -251,7 +254,7 @@ impl LeavingScreen {
     fn show(&self, cx: &mut Cx<'_, Self>) {
         match self.lines.get(self.cursor) {
             Some(Entry::Job(job)) => {
-                let title = job.head.clone();
+                let title = job.head.to_string();
                 cx.ask(Layer::page(title, in_full(job)));
             }
             Some(Entry::Told(told)) => {
@@ -265,8 +268,8 @@ impl LeavingScreen {
 /// What is said of a job beneath its head: cautions before what is done.
 fn in_full(job: &SaidRow) -> Vec<String> {
     let cautions = job.cautions.iter().map(|caution| format!("! {caution}"));
-    let rest = job.lines.iter().chain(&job.more).cloned();
-    cautions.chain(rest).collect()
+    let rest = job.lines.iter().chain(&job.more);
+    cautions.chain(rest.map(Pieces::to_string)).collect()
 }
 
 /// The lines of a group.
@@ -291,7 +294,16 @@ fn scenario(condition: &Condition, plan: &NamedPlan, machine: Option<&str>) -> S
 
 impl Asks for LeavingScreen {
     type Pick = Infallible;
-    type Line = form::Step;
+    type Line = Line;
+}
+
+/// What is typed.
+#[derive(Clone, Debug)]
+pub enum Line {
+    /// A question of the form of a plan.
+    Form(form::Step),
+    /// How long a job takes.
+    Minutes(JobMinutes),
 }
 
 impl Screen for LeavingScreen {
@@ -300,6 +312,7 @@ impl Screen for LeavingScreen {
             Action::ShowJob => self.show(cx),
             Action::TakeIn => self.take(Kept::take_in, cx),
             Action::LeaveOut => self.take(Kept::leave_out, cx),
+            Action::JobMinutes => self.ask_minutes(cx),
             Action::TypePlan => self.begin(cx),
             Action::Plan => {
                 let next = (self.at + 1) % self.plans.len().max(1);
@@ -323,11 +336,17 @@ impl Screen for LeavingScreen {
         }
     }
 
-    fn typed(&mut self, ask: form::Step, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
-        self.answer(ask, text, cx)
+    fn typed(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) -> Result<(), String> {
+        match ask {
+            Line::Form(step) => self.answer(step, text, cx),
+            Line::Minutes(of) => self.minutes_typed(of, text, cx),
+        }
     }
 
-    fn left_line(&mut self, ask: form::Step, text: &str, cx: &mut Cx<'_, Self>) {
-        self.leave_half_typed(ask, text, cx);
+    fn left_line(&mut self, ask: Line, text: &str, cx: &mut Cx<'_, Self>) {
+        match ask {
+            Line::Form(step) => self.leave_half_typed(step, text, cx),
+            Line::Minutes(of) => cx.leaving.minutes = Some((of, text.to_owned())),
+        }
     }
 }

@@ -10,6 +10,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::checklist::Closing;
+use crate::defects::NamedPlan;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::logbook::named::{Over, is_there, write_named};
@@ -47,6 +48,8 @@ pub enum Pick {
     Over,
     /// A draft of a survey's report, or its document.
     Which,
+    /// Under which plan what to do before leaving stands in it, if any.
+    Plan,
 }
 
 /// A report or a hand-over page on its way to a file.
@@ -57,6 +60,8 @@ pub struct ReportScreen {
     offered: String,
     /// Name of the file.
     name: String,
+    /// What to do before leaving under this plan stands in it too.
+    plan: Option<NamedPlan>,
     /// Under way, and when it is to be looked at.
     making: Option<(Making, Instant)>,
 }
@@ -76,6 +81,7 @@ impl ReportScreen {
             what: What::Walk(id),
             offered: write::file_name(&[&book.boat().name, &date, &walk.checklist]),
             name: String::new(),
+            plan: None,
             making: None,
         })
     }
@@ -92,6 +98,7 @@ impl ReportScreen {
             what,
             offered,
             name: String::new(),
+            plan: None,
             making: None,
         }
     }
@@ -107,7 +114,7 @@ impl ReportScreen {
             walk.finished.is_some() && list.is_some_and(|l| l.closes_with == Closing::Survey)
         });
         if !is_survey {
-            return self.ask("", None, cx);
+            return self.ask_plan(cx);
         }
         let options = [
             "write a draft to a file",
@@ -118,6 +125,22 @@ impl ReportScreen {
             "What is made of this survey?",
             options,
             Pick::Which,
+        ));
+    }
+
+    /// Asks of the logbook under which plan what to do before leaving is to stand in it, where there is
+    /// one; then for the file.
+    fn ask_plan(&mut self, cx: &mut Cx<'_, Self>) {
+        let plans = &cx.book.history().plans;
+        if plans.is_empty() || !matches!(self.what, What::Logbook) {
+            return self.ask("", None, cx);
+        }
+        let without = std::iter::once("no, the logbook as it stands".to_owned());
+        let named = plans.keys().map(|name| format!("for the plan {name}"));
+        cx.ask(Layer::choice(
+            "With what to do before leaving?",
+            without.chain(named).collect(),
+            Pick::Plan,
         ));
     }
 
@@ -150,7 +173,9 @@ impl ReportScreen {
         };
         let said = write::language_of(&path);
         let language = said.unwrap_or(cx.setup.report_language);
-        let order = Order::new(cx.book, history, walk, path).in_language(language);
+        let order = Order::new(cx.book, history, walk, path)
+            .in_language(language)
+            .under_plan(self.plan.clone());
         let making =
             Making::begin(move |progress| order.carry_out(progress)).map_err(|e| e.to_string())?;
         self.making = Some((making, Instant::now() + LOOK));
@@ -261,6 +286,14 @@ impl Screen for ReportScreen {
 
     /// Whether an earlier file may go was answered.
     fn picked(&mut self, ask: Pick, at: usize, _of: &Choice, cx: &mut Cx<'_, Self>) {
+        if let Pick::Plan = ask {
+            let plans = &cx.book.history().plans;
+            self.plan = at
+                .checked_sub(1)
+                .and_then(|at| plans.values().nth(at))
+                .cloned();
+            return self.ask("", None, cx);
+        }
         if let Pick::Which = ask {
             return match (&self.what, at) {
                 (What::Walk(id), 1) => cx.go(Go::Instead(To::Document(id.clone()))),

@@ -25,6 +25,7 @@ pub const fn name(step: Question) -> &'static str {
         Question::By => "by",
         Question::Note => "note",
         Question::Cost => "cost",
+        Question::Minutes => "minutes",
         Question::EveryMonths => "months",
         Question::Source => "handbook",
     }
@@ -56,7 +57,12 @@ pub fn steps(condition: &Condition, task: &Task, form: &ServiceDraft) -> Vec<Que
     if !task.parts.is_empty() {
         steps.push(Question::Parts);
     }
-    steps.extend([Question::By, Question::Note, Question::Cost]);
+    steps.extend([
+        Question::By,
+        Question::Note,
+        Question::Cost,
+        Question::Minutes,
+    ]);
     steps
 }
 
@@ -141,6 +147,7 @@ const fn question(step: Question) -> &'static str {
         Question::By => "by whom?",
         Question::Note => "a note?",
         Question::Cost => "what did it cost?",
+        Question::Minutes => "how long did it take?",
         Question::EveryHours => "every how many hours?",
         Question::EveryMonths => "every how many months?",
         Question::Source => "says which handbook page?",
@@ -175,6 +182,9 @@ fn hint(condition: &Condition, task: &Task, machine: Option<&str>, step: Questio
         Question::By => "empty: not said".to_owned(),
         Question::Note => "one line; empty: none".to_owned(),
         Question::Cost => "in your own money, such as 48.50; empty: not said".to_owned(),
+        Question::Minutes => {
+            "in all, in minutes such as 50, or 2h30; it is learned from. Empty: not said".to_owned()
+        }
         Question::EveryHours => own(task.every.hours, "h"),
         Question::EveryMonths => own(task.every.months, "months"),
         Question::Source => "such as: handbook, page 41; empty: not said".to_owned(),

@@ -10,6 +10,7 @@ use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit};
 use crate::checklist::Closing;
 use crate::defects::admit::Fault;
+use crate::defects::plan_words::read_job_minutes;
 use crate::defects::work::Question;
 use crate::defects::{ServiceDraft, ServiceInterval};
 use crate::logbook::book::Book;
@@ -332,6 +333,7 @@ fn by_step(faults: Vec<Fault>, interval: bool) -> Vec<(Question, String)> {
         "parts" => Question::Parts,
         "by" => Question::By,
         "note" => Question::Note,
+        "minutes" => Question::Minutes,
         "months" => Question::EveryMonths,
         "source" => Question::Source,
         _ if interval => Question::EveryHours,
@@ -358,6 +360,7 @@ fn sheet(form: &ServiceDraft, book: &Book) -> Result<ServiceSheet, Vec<(Question
     let out = read(form, Question::Out, volume, &mut faults);
     let filled = read(form, Question::In, volume, &mut faults);
     let cost = read(form, Question::Cost, str::parse, &mut faults);
+    let minutes = read(form, Question::Minutes, read_job_minutes, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -374,6 +377,7 @@ fn sheet(form: &ServiceDraft, book: &Book) -> Result<ServiceSheet, Vec<(Question
         parts: parts.map(str::to_owned).collect(),
         turn: text(Question::Turn),
         cost,
+        minutes,
         note: text(Question::Note),
         by: text(Question::By),
         ..ServiceSheet::default()

@@ -230,6 +230,7 @@ impl WalkScreen {
             by: cx.setup.by.clone(),
             temporary,
             cause: None,
+            minutes: None,
         });
         if self.walk_record(vec![repair], false, cx) {
             self.look_again(subject, cx);
