@@ -64,8 +64,8 @@ use crate::boat::{Arranged, MeterChange, ProfileSet, Retired};
 use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, LearningSet, LearningStart, NamedPlan,
-    Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, Service,
-    ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay, WhenLast, Withdrawal,
+    Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed, Repair, RoundDraft,
+    Service, ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay, WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -211,6 +211,7 @@ records! {
     StartedAnyway(Box<StartedAnyway>): StartedAnyway,
     Draft(Box<DraftKept>): DraftKept,
     ServiceDraft(Box<ServiceDraft>): ServiceDraft,
+    RoundDraft(Box<RoundDraft>): RoundDraft,
     Undo(Box<Undo>): Undo,
     Correction(Box<Correction>): Correction,
     SetAside(Box<SetAside>): SetAside,

@@ -210,6 +210,7 @@ impl App {
             Action::Causes if self.is_bare() => self.open_causes(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
             Action::OpenEntries if self.is_bare() => self.to(To::Entries),
+            Action::OpenUnderWay if self.is_bare() => self.to(To::UnderWay),
             Action::OpenLocker if self.is_bare() => self.to(To::Locker),
             Action::Symptoms if !self.is_among_symptoms() => self.open_symptoms(),
             Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),

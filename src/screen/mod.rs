@@ -31,6 +31,7 @@
 //! - `own_item`: an item of one's own: its questions, where it is asked, how it will look
 //! - `parts`: the numbers and measures of parts, said row by row
 //! - `locker`: the spares aboard, where they lie, when they were counted, what is missing
+//! - `under_way`: the watch: what is due at a round, what is left, the day in figures
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
 //! - `report`: the file of a report is asked for, and waited for
@@ -75,6 +76,7 @@ mod sources;
 mod start;
 mod stock;
 mod symptoms;
+mod under_way;
 mod unsaved;
 pub mod verdict;
 mod walk;
