@@ -8,6 +8,7 @@
 //!   is typed; `sources`: the folder last used
 //! - `by_name`: a list taken from by a digit, or as the name of a line is typed
 //! - `facts`: a list of what is known of something, drawn with why it is asked
+//! - `late_bell`: heard once when a round becomes late, where the settings ask for it
 //! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `stock`: whether a spare of the locker went into work recorded just now
 //! - `others`: what others wrote, in words
@@ -55,6 +56,7 @@ mod finding;
 mod front;
 mod give_on;
 mod kind;
+mod late_bell;
 mod layers;
 mod leaving;
 mod locker;

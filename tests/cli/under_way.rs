@@ -512,3 +512,56 @@ fn claims_come_with_a_round_alone() {
         assert_eq!(run.code, Some(2), "{rec}: {}", run.stdout);
     }
 }
+
+#[test]
+fn the_sheet_has_a_line_a_round_her_usual_figures_and_the_cautions_on_top() {
+    let mut place = under_way();
+    for hour in [12, 13] {
+        place.at(&format!("2026-05-03T{hour}:10:00+02:00"));
+        let run = place.run(&[
+            "underway",
+            "round",
+            "--rpm",
+            "2200",
+            "--oil",
+            "4",
+            "--temperature",
+            "80",
+        ]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+    }
+    let written = place.run(&["underway", "sheet", "--to", "watch.html"]);
+    assert_eq!(written.code, Some(0), "{}", written.stderr);
+    let page = std::fs::read_to_string(place.path().join("watch.html")).expect("a page");
+    assert_eq!(page.matches("<tr><td>").count(), 24);
+    assert!(page.contains("A4 landscape"));
+    assert!(
+        page.contains("<tr><td>14:10</td>"),
+        "from the next round on"
+    );
+    // Three rounds told 80 (once as 176 F) and 4 bar at one speed: these are usual.
+    assert!(
+        page.contains("usual <bdi>80</bdi>") && page.contains("usual <bdi>4</bdi>"),
+        "{page}"
+    );
+    let body = page.split("<body>").nth(1).expect("a body");
+    let caution = body
+        .find("Nobody goes into the engine space alone")
+        .expect("said");
+    assert!(caution < body.find("<table>").expect("a table"));
+    for absent in ["<script", "http:", "https:", "src="] {
+        assert!(!body.contains(absent), "{absent}");
+    }
+    // Rounds closer together than a line can be high: as many as go on one side, and that is said.
+    let often = place.run(&["underway", "sheet", "--to", "watch.html", "--every", "15"]);
+    assert_eq!(often.code, Some(0), "{}", often.stderr);
+    let page = std::fs::read_to_string(place.path().join("watch.html")).expect("a page");
+    assert_eq!(page.matches("<tr><td>").count(), 24);
+    assert!(page.contains("24 rounds are 6 h"));
+    let run = place.run(&["underway", "sheet", "--to", "watch.html", "--every", "5"]);
+    assert!(
+        run.code == Some(2) && run.stderr.contains("--every"),
+        "{}",
+        run.stderr
+    );
+}

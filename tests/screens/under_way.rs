@@ -1,12 +1,13 @@
 //! Under way: all as usual in few keys, figures typed in one go and never lost, a sheet typed up, late and
 //! missed rounds shown as what they are.
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use handlamp::checklist::RoundLook;
 use handlamp::defects::UnderWay;
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::theme::{Theme, ThemeName};
+use handlamp::terminal::app_loop::App as _;
 use serde_json::json;
 
 use crate::stage::Stage;
@@ -322,4 +323,33 @@ fn a_line_is_taken_back_by_the_usual_key() {
     assert!(shown.contains("made a round under way"), "{shown}");
     stage.keys("'pressed too often' enter enter");
     assert_eq!(lines(&stage).len(), before - 1, "{}", stage.text(80, 24));
+}
+
+/// With the setting off nothing wakes; with it on the bell is heard once when a round becomes late, and not
+/// for one that was late before.
+#[test]
+fn the_bell_of_a_late_round_is_heard_once_and_only_where_it_is_asked_for() {
+    let stage = under_way();
+    assert_eq!(stage.app.deadline(), None);
+    let mut stage = stage.with_bell();
+    assert_eq!(stage.app.deadline(), None, "it was late before");
+    stage.keys("f10 enter enter");
+    let due = stage.app.deadline().expect("it waits for the next round");
+    assert!(due > Instant::now() + Duration::from_secs(3000));
+    // A second before that round.
+    stage.clock.advance(Duration::from_secs(3598));
+    let mut stage = stage.with_bell();
+    let due = stage.app.deadline().expect("it waits for the next round");
+    std::thread::sleep(due.saturating_duration_since(Instant::now()));
+    assert!(!stage.app.is_heard());
+    stage.app.on_deadline();
+    assert!(stage.app.is_heard(), "once");
+    assert!(!stage.app.is_heard());
+    assert!(words(&stage.text(80, 24)).contains("is late"));
+    stage.keys("up");
+    assert_eq!(
+        stage.app.deadline(),
+        None,
+        "and not again for the same round"
+    );
 }

@@ -3,6 +3,7 @@
 pub mod fuel;
 pub mod log;
 pub mod round;
+pub mod sheet;
 
 use chrono::{DateTime, FixedOffset};
 use clap::{Args, Subcommand};
@@ -89,6 +90,8 @@ pub enum UnderWayCommand {
     },
     /// Show the rounds, one line each, with those that were missed
     Log(log::LogArgs),
+    /// Write the watch of a day as a page to print: one line a round, her usual figures in the heads
+    Sheet(sheet::SheetArgs),
     /// Say how far the fuel goes, by two rules, the stricter first
     ///
     /// The rate is that of the own log where tank and meter were read, else that of the profile, else it
@@ -225,6 +228,7 @@ pub fn run(command: &UnderWayCommand, cx: &Context) -> Result<Answer, Failure> {
         }
         UnderWayCommand::End { read } => record(read.line(Leg::Ends, cx)?, cx),
         UnderWayCommand::Log(args) => log::run(args, cx),
+        UnderWayCommand::Sheet(args) => sheet::run(args, cx),
         UnderWayCommand::Fuel(args) => fuel::run(args, cx),
     }
 }
