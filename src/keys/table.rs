@@ -172,7 +172,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Find, &[Walk, Drawing, Service, Entries, Profile, Places], &["/"], "find", Section::Move, "Find an item, a task, a field or an entry by its words"),
     row(A::BeginPhase, WALKING, &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
     row(A::Hours, LOOKING, &["h"], "hours", Section::Look, "Type the hour meter"),
-    row(A::EnteredAfter, ON_PAPER, &["e"], "", Section::Look, "Looked first, typed after: a switch of a walk; under way the paper sheet"),
+    row(A::EnteredAfter, ON_PAPER, &["e"], "", Section::Look, "Looked first, typed after: a walk, or the sheet of a watch"),
     row(A::OpenPlace, &[Drawing, Places], &["enter"], "open", Section::Move, "Open what stands here"),
     row(A::MoveLeft, &[Drawing, Grid, Places], &["left"], "", Section::Move, "To the nearest place or cell to the left"),
     row(A::MoveRight, &[Drawing, Grid, Places], &["right"], "", Section::Move, "To the nearest place or cell to the right"),

@@ -105,8 +105,10 @@ fn times(next: Option<DateTime<FixedOffset>>, every: u32, lines: u32) -> Vec<Str
 
 /// The heads, with what is usual at the engine speed that is usual.
 fn heads(condition: &Condition, history: &History, machine: &str) -> Vec<Head> {
+    // What was read this very moment is of the day as well.
+    let by_now = condition.now + Duration::seconds(1);
     let usual = |figure, rpm| {
-        let usual = condition.usual_under_way(history, machine, figure, (condition.now, rpm));
+        let usual = condition.usual_under_way(history, machine, figure, (by_now, rpm));
         usual.map(|usual| usual.value)
     };
     let rpm = usual(Figure::Rpm, None);
