@@ -93,6 +93,7 @@ impl Stage {
             ..setup
         };
         stage.app = App::open(setup).expect("the logbook opens");
+        let _ = stage.app.on(Incoming::Changed);
         stage
     }
 

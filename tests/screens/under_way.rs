@@ -264,14 +264,14 @@ fn with_the_engine_off_its_hours_are_counted_and_the_run_in_neutral_is_asked_for
         last.usual
     );
     // The engine ran last at 05:00: eight hours are over at 13:00.
-    let shown = words(&stage.text(140, 45));
+    let shown = words(&stage.text(80, 24));
     assert!(
         shown.contains("run the engine in neutral by 13:00"),
         "{shown}"
     );
     stage.clock.advance(Duration::from_secs(6 * 3600));
     stage.keys("up");
-    let shown = words(&stage.text(140, 45));
+    let shown = words(&stage.text(80, 24));
     assert!(shown.contains("RUN THE ENGINE"), "{shown}");
     assert!(
         shown.contains("at least five minutes, gearbox oil at its mark, slower than she motors"),
@@ -281,14 +281,14 @@ fn with_the_engine_off_its_hours_are_counted_and_the_run_in_neutral_is_asked_for
     stage.keys("enter");
     let digit = stage.digit_of("run in neutral");
     stage.keys(&digit);
-    let shown = words(&stage.text(140, 45));
+    let shown = words(&stage.text(80, 24));
     assert!(!shown.contains("RUN THE ENGINE"), "{shown}");
     // Where the profile says that it is held nothing is asked.
     let mut profile = stage.book().profile().clone();
     profile.machines[0].shaft_turns = Some(handlamp::boat::kinds::ShaftUnderSail::Held);
     stage.take(&serde_json::to_string(&profile).expect("JSON"));
     stage.keys("up");
-    assert!(!words(&stage.text(140, 45)).contains("in neutral by"));
+    assert!(!words(&stage.text(80, 24)).contains("in neutral by"));
 }
 
 #[test]
@@ -300,7 +300,7 @@ fn a_finding_says_what_it_does_to_what_is_left() {
         .to_string(),
     );
     stage.keys("f10");
-    let shown = words(&stage.text(140, 45));
+    let shown = words(&stage.text(80, 24));
     assert!(
         shown.contains("Worst over what is left: Coolant hoses, failed"),
         "{shown}"
@@ -320,7 +320,10 @@ fn a_line_is_taken_back_by_the_usual_key() {
     let before = lines(&stage).len();
     stage.keys("u");
     let shown = words(&stage.text(80, 24));
-    assert!(shown.contains("made a round under way"), "{shown}");
+    assert!(
+        shown.contains("Take back: Made a round under way"),
+        "{shown}"
+    );
     stage.keys("'pressed too often' enter enter");
     assert_eq!(lines(&stage).len(), before - 1, "{}", stage.text(80, 24));
 }

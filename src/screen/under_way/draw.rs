@@ -80,12 +80,19 @@ impl UnderWayScreen {
         let (columns, height) = (usize::from(area.width), usize::from(area.height));
         let mut lines = self.head(&theme, columns);
         lines.truncate(height.saturating_sub(ROUNDS));
-        let room = height - lines.len();
-        let spare = room.saturating_sub(ROUNDS + 1);
-        let chart = chart.min(spare);
-        if chart >= CHART_LINES[0] {
-            lines.extend(self.chart(&theme, columns, chart));
-        } else if spare > 0 && chart > 0 {
+        let spare = (height - lines.len()).saturating_sub(ROUNDS + 1);
+        let [least, _] = CHART_LINES;
+        let unchanging = self.unchanging(&theme, columns);
+        // What changes with every round comes before what stands there always.
+        if chart == 0 || spare >= unchanging.len() + least {
+            let most = spare.saturating_sub(unchanging.len());
+            lines.extend(unchanging);
+            if chart > 0 {
+                lines.extend(self.chart(&theme, columns, chart.min(most)));
+            }
+        } else if spare >= least {
+            lines.extend(self.chart(&theme, columns, chart.min(spare)));
+        } else if spare > 0 {
             lines.extend(self.figure_words(&theme, columns));
         }
         lines.truncate(height.saturating_sub(ROUNDS));
@@ -175,17 +182,19 @@ impl UnderWayScreen {
             let told = format!("Not as usual: {}: {found}", look.look);
             widgets::wrapped(&told, columns, theme.mark())
         }));
-        lines.extend(
-            self.now
-                .said
-                .unjudged_words()
-                .iter()
-                .flat_map(|words| widgets::wrapped(words, columns, theme.quiet())),
-        );
-        let caution = format!("! {}", cautions().join(" "));
-        lines.extend(widgets::wrapped(&caution, columns, theme.quiet()));
-        lines.extend(widgets::wrapped(SHEET, columns, theme.quiet()));
         lines
+    }
+
+    /// What is said at every round: of what no usual is known, the cautions, the keys.
+    fn unchanging(&self, theme: &Theme, columns: usize) -> Vec<Line<'static>> {
+        if self.now.running.is_none() {
+            return Vec::new();
+        }
+        let unjudged = self.now.said.unjudged_words();
+        let caution = format!("! {}", cautions().join(" "));
+        let told = unjudged.into_iter().chain([caution, SHEET.to_owned()]);
+        told.flat_map(|told| widgets::wrapped(&told, columns, theme.quiet()))
+            .collect()
     }
 
     /// When the next round is due, and whether it is late.
