@@ -81,6 +81,13 @@ impl<'a> Passage<'a> {
         })
     }
 
+    /// It is on record that she was in.
+    pub fn is_in(&self) -> bool {
+        self.lines
+            .last()
+            .is_some_and(|line| line.rec.kind == Leg::Ends)
+    }
+
     /// Minutes between two rounds.
     pub fn every(&self) -> u32 {
         let said = self.begins.and_then(|line| line.rec.every);

@@ -492,6 +492,12 @@ fn a_paper_sheet_is_typed_up_after_she_is_in() {
         (&log["missed"], &log["running"]),
         (&json!(1), &json!(false))
     );
+    let again = place.run(&["underway", "end", "--at", "09:30"]);
+    assert!(
+        again.code == Some(2) && again.stderr.contains("is in since"),
+        "{}",
+        again.stderr
+    );
     let late = place.run(&["underway", "round", "--at", "14:00", "--temperature", "80"]);
     assert!(
         late.code == Some(2) && late.stderr.contains("not under way"),

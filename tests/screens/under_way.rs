@@ -284,10 +284,13 @@ fn with_the_engine_off_its_hours_are_counted_and_the_run_in_neutral_is_asked_for
     let shown = words(&stage.text(80, 24));
     assert!(!shown.contains("RUN THE ENGINE"), "{shown}");
     // Where the profile says that it is held nothing is asked.
-    let mut profile = stage.book().profile().clone();
-    profile.machines[0].shaft_turns = Some(handlamp::boat::kinds::ShaftUnderSail::Held);
-    stage.take(&serde_json::to_string(&profile).expect("JSON"));
-    stage.keys("up");
+    let mut book = stage.book();
+    let mut boat = book.profile().clone();
+    boat.machines[0].shaft_turns = Some(handlamp::boat::kinds::ShaftUnderSail::Held);
+    book.set_boat(boat).expect("set");
+    book.finish();
+    drop(book);
+    stage.noticed().keys("up");
     assert!(!words(&stage.text(80, 24)).contains("in neutral by"));
 }
 
@@ -324,7 +327,7 @@ fn a_line_is_taken_back_by_the_usual_key() {
         shown.contains("Take back: Made a round under way"),
         "{shown}"
     );
-    stage.keys("'pressed too often' enter enter");
+    stage.keys("'pressed too often' enter 2");
     assert_eq!(lines(&stage).len(), before - 1, "{}", stage.text(80, 24));
 }
 

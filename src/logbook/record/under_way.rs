@@ -184,6 +184,11 @@ fn place(line: &UnderWay, grounds: &Grounds<'_>) -> Option<Fault> {
                 format!("{machine} is under way since {since}; end that first"),
             ))
         }
+        (Leg::Ends, Some(running)) if running.is_in() => {
+            let since = running.lines.last().map(|line| line.at);
+            let since = since.map_or_else(String::new, |at| at.to_rfc3339());
+            Some(fault("kind", format!("{machine} is in since {since}")))
+        }
         (Leg::Round | Leg::Ends, None) => Some(fault(
             "kind",
             format!("{machine} is not under way; begin first"),
