@@ -95,6 +95,7 @@ fn setup(opening: Opening) -> Setup {
         by: settings.by,
         report_language: settings.report_language,
         seed: opening.seed,
+        late_bell: settings.late_bell,
         pictures: std::env::current_dir().unwrap_or_default(),
         marks: cli::place::marks(),
     }

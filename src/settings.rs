@@ -26,6 +26,8 @@ pub struct Config {
     pub ascii: bool,
     /// Who walks, written into records.
     pub by: Option<String>,
+    /// The bell of the terminal sounds once when a round under way becomes late.
+    pub late_bell: bool,
     /// The language reports are written in where nothing else is said.
     pub report_language: Language,
 }
@@ -37,12 +39,20 @@ impl Default for Config {
             keys: KeyTable::built_in(),
             ascii: false,
             by: None,
+            late_bell: false,
             report_language: Language::English,
         }
     }
 }
 
-const FIELDS: [&str; 5] = ["theme", "keys", "ascii", "by", "report_language"];
+const FIELDS: [&str; 6] = [
+    "theme",
+    "keys",
+    "ascii",
+    "by",
+    "late_bell",
+    "report_language",
+];
 
 /// Reads the settings file; a file that does not exist holds nothing.
 ///
@@ -98,6 +108,7 @@ pub fn parse(text: &str, file: &str, themes: &[&str]) -> Result<Config, Vec<Stri
                         .map_err(|all| all.iter().map(|why| place.error(why)).collect())
                 }),
             "ascii" => place.value().map(|ascii| config.ascii = ascii),
+            "late_bell" => place.value().map(|bell| config.late_bell = bell),
             "by" => place.value().and_then(|by: String| {
                 if by.trim().is_empty() || by.chars().any(char::is_control) {
                     return Err(vec![place.error("must be a name of visible characters")]);

@@ -38,6 +38,18 @@ words! {
 }
 
 words! {
+    /// What the shaft does under sail with the engine off.
+    ShaftUnderSail, "way of the shaft under sail" {
+        /// It is held, or stands still by itself.
+        Held = "held",
+        /// It turns; whether the handbook allows it nobody looked up.
+        Turns = "turns",
+        /// It turns, and the handbook allows it.
+        HandbookAllows = "handbook-allows",
+    }
+}
+
+words! {
     /// How the engine is stopped.
     Stopping, "way of stopping" {
         /// A pull or a lever on the pump, by cable or by hand.

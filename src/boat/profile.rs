@@ -4,7 +4,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::hours::Hours;
-use super::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Lies, Serves, Stopping};
+use super::kinds::{
+    Battery, Coolant, Cooling, Drive, Fuel, Holds, Lies, Serves, ShaftUnderSail, Stopping,
+};
 use super::units::{Unit, Volume};
 use crate::text::words;
 
@@ -298,6 +300,13 @@ pub struct Machine {
     /// Oil in the gearbox; absent where there is none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gearbox: Option<Volume>,
+    /// What her shaft does under sail with the engine off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shaft_turns: Option<ShaftUnderSail>,
+    /// Hours it may turn so before the engine is run in neutral, as the handbook says; 8 where it is not
+    /// told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shaft_run_hours: Option<f64>,
     /// What her stern gland is packed with; flax, which is the stricter, where that is not said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub packing: Option<Packing>,
@@ -342,6 +351,8 @@ impl Machine {
             mm_between_marks: None,
             fuel_per_hour: None,
             gearbox: None,
+            shaft_turns: None,
+            shaft_run_hours: None,
             packing: None,
             without: Vec::new(),
             handbook: Vec::new(),

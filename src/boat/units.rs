@@ -184,6 +184,15 @@ impl Unit {
         (self.quantity() == to.quantity()).then(|| to.from_base(self.to_base(value)))
     }
 
+    /// The unit in which this habit thinks of fuel: gallons, where oil is quarts or pints.
+    pub const fn of_fuel(habit: UnitHabit) -> Unit {
+        match habit {
+            UnitHabit::Metric => Unit::Litre,
+            UnitHabit::Us => Unit::UsGallon,
+            UnitHabit::Imperial => Unit::ImpGallon,
+        }
+    }
+
     /// The unit this habit expects for a quantity, given the catalogue's own unit.
     pub fn preferred(self, habit: UnitHabit) -> Unit {
         match (habit, self.quantity()) {

@@ -21,6 +21,7 @@
 //! - [`first_look`]: words for a first look, where the usual ones presuppose an earlier one
 //! - [`first_places`]: where things are in an installation of no boat in particular
 //! - [`translation`]: what catalogue and checklists say, in German
+//! - [`watch_round`]: what is looked at under way, how often and from where
 //! - [`remedy_minutes`]: how long remedies take, and what is opened for them
 //! - [`schema`]: JSON Schema of the files
 //!
@@ -65,6 +66,7 @@ mod tests;
 mod then;
 pub mod tool;
 pub mod translation;
+pub mod watch_round;
 mod wording;
 pub mod words;
 
@@ -95,6 +97,7 @@ pub use step::{Pass, Step};
 pub use task::{After, Capacity, Every, FollowUp, Task, TaskStep, TasksFile};
 pub use tool::Tool;
 pub use translation::Translation;
+pub use watch_round::{Figure, LookFrom, RoundCadence, RoundLook};
 pub(crate) use wording::{nearest, plain, visible};
 pub use words::{
     Chore, EffectKind, Fluid, Forbids, Grade, Kind, Leak, Order, PhaseState, Place, Scope,

@@ -162,6 +162,10 @@ pub fn outputs() -> Vec<(&'static str, String)> {
             "underway-log",
             output::<under_way::log::UnderWayLogBody>("underway-log"),
         ),
+        (
+            "underway-round",
+            output::<under_way::round::UnderWayRoundBody>("underway-round"),
+        ),
         ("verify", output::<verify::VerifyPageBody>("verify")),
         ("verdict", output::<verdict::VerdictBody>("verdict")),
         (

@@ -94,34 +94,43 @@ pub struct Answer {
     pub behind: Option<Short>,
 }
 
+impl Orders {
+    /// In sentences, the boat first.
+    pub fn words(&self) -> Vec<String> {
+        if self.still == Order::DoNotLeave {
+            return vec![format!(
+                "{}. The engine itself may run to save the boat.",
+                capital(self.still.words())
+            )];
+        }
+        let running = self
+            .running
+            .map(|order| format!("Engine running: {}{}.", first(order), order.words()));
+        let why = self.start.as_ref();
+        let why = why.map_or_else(String::new, |why| format!(" ({why})"));
+        let still = format!("Engine still: {}{why}.", self.still.words());
+        running.into_iter().chain([still]).collect()
+    }
+
+    /// True where a running engine is to be stopped.
+    pub fn stops_her(&self) -> bool {
+        matches!(self.running, Some(Order::StopNow | Order::WhenSafe))
+    }
+}
+
 impl Answer {
     /// The order in sentences, the boat first; what is said where nothing stops.
     pub fn order_words(&self) -> Vec<String> {
         match &self.orders {
             None if self.how_long.is_none() => vec!["Nothing wrong at this rung.".to_owned()],
             None => vec!["No stop by itself.".to_owned()],
-            Some(Orders { still, .. }) if *still == Order::DoNotLeave => {
-                vec![format!(
-                    "{}. The engine itself may run to save the boat.",
-                    capital(still.words())
-                )]
-            }
-            Some(orders) => {
-                let running = orders
-                    .running
-                    .map(|order| format!("Engine running: {}{}.", first(order), order.words()));
-                let why = orders.start.as_ref();
-                let why = why.map_or_else(String::new, |why| format!(" ({why})"));
-                let still = format!("Engine still: {}{why}.", orders.still.words());
-                running.into_iter().chain([still]).collect()
-            }
+            Some(orders) => orders.words(),
         }
     }
 
     /// True where a running engine is to be stopped.
     pub fn stops_her(&self) -> bool {
-        let running = self.orders.as_ref().and_then(|orders| orders.running);
-        matches!(running, Some(Order::StopNow | Order::WhenSafe))
+        self.orders.as_ref().is_some_and(Orders::stops_her)
     }
 
     /// How long it can wait and when to look again, in a sentence each.
@@ -187,7 +196,7 @@ impl Condition {
     }
 
     /// What a stop in force orders, and what else holds a start.
-    fn orders(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Orders> {
+    pub(super) fn orders(&self, subject: &Subject, item: &Item, life: &Life) -> Option<Orders> {
         let rule = self.stop_rule(subject, item, life, self.boat.waters);
         let (staying, open): (Vec<_>, Vec<_>) = life
             .status
@@ -217,7 +226,7 @@ impl Condition {
 
     /// A worse rung never waits longer (judgement): what has failed waits for no passage, what is
     /// failing for no second week.
-    fn how_long(
+    pub(super) fn how_long(
         &self,
         grade: Grade,
         orders: Option<&Orders>,
@@ -255,7 +264,7 @@ impl Condition {
         }
     }
 
-    fn look_again(&self, how_long: Option<HowLong>, row: Option<&Row>) -> String {
+    pub(super) fn look_again(&self, how_long: Option<HowLong>, row: Option<&Row>) -> String {
         let date = row.and_then(|row| row.look_again_within.as_ref()?.date);
         let left = date.map(|date| date - self.now.date_naive());
         match (how_long, date.zip(left)) {

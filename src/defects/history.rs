@@ -18,6 +18,7 @@ use super::part_said::PartSaid;
 use super::place_photo::PlacePhoto;
 use super::plan::NamedPlan;
 use super::profiles::Profiles;
+use super::round_draft::RoundDraft;
 use super::said::Said;
 use super::spare_said::{SpareSaid, StockChange};
 use super::subject::Subject;
@@ -180,6 +181,8 @@ pub struct History {
     pub drafts: Vec<Draft>,
     /// Services and intervals half typed, the last one typed last.
     pub service_drafts: Vec<ServiceDraft>,
+    /// Lines of being under way half typed, the last kept last.
+    pub round_drafts: Vec<RoundDraft>,
     /// Graded looks that were taken back or put right, by the records that did so.
     pub taken_back: Vec<TakenBack>,
     /// Walks set aside, by time.
@@ -256,6 +259,7 @@ impl History {
                     plans: self.plans.clone(),
                     drafts: Vec::new(),
                     service_drafts: Vec::new(),
+                    round_drafts: Vec::new(),
                     taken_back: {
                         let taken_back = self.taken_back.iter();
                         taken_back.filter(|t| within(t.when)).cloned().collect()
@@ -342,6 +346,7 @@ impl History {
             plans: _,
             drafts: _,
             service_drafts: _,
+            round_drafts: _,
             taken_back: _,
             aside: _,
             clashes: _,

@@ -50,6 +50,9 @@
 //! - [`season`]: whether she is laid up, and what of the walks of the seasons is asked
 //! - [`yard`]: what needs her out of the water, and what became of it
 //! - [`mod@fuel`]: what a machine burns as it is known best, and what of the tanks is not counted on
+//! - [`mod@under_way`]: one time under way and its rounds; [`round_due`]: what is due at a round; [`round_usual`],
+//!   [`round_said`]: its figures against what is usual, and what is said of them at once; [`round_ahead`]: what is left, and what the
+//!   worst does to it; [`round_shaft`]: the shaft that turns under sail; [`round_draft`]: a line half typed
 //! - [`falls`]: the fall of a level and what one reading errs by, from its readings
 //! - [`levels`]: how such levels fall and when they meet the low one
 //! - [`trends`], [`trend_answer`], [`trend_words`]: where they are going
@@ -136,11 +139,17 @@ mod passage;
 pub mod pauses;
 pub mod place_photo;
 pub mod plan;
-mod plan_ahead;
+pub mod plan_ahead;
 pub mod plan_words;
 pub mod profiles;
 pub mod ready;
 mod roles;
+pub mod round_ahead;
+pub mod round_draft;
+pub mod round_due;
+pub mod round_said;
+pub mod round_shaft;
+pub mod round_usual;
 pub mod said;
 pub mod season;
 pub mod series;
@@ -184,6 +193,7 @@ pub use own_causes::OwnCauses;
 pub use part_said::PartSaid;
 pub use place_photo::PlacePhoto;
 pub use plan::NamedPlan;
+pub use round_draft::RoundDraft;
 pub use spare_said::{SpareSaid, StockChange, StockMove};
 pub use subject::Subject;
 pub use taken_back::{Aside, TakenBack};

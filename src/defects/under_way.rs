@@ -5,12 +5,17 @@ use chrono::{DateTime, Duration, FixedOffset};
 use super::history::{History, Stamped};
 use super::under_way_line::{EVERY, Leg, USUAL_EVERY, UnderWay};
 use crate::assess::exposure::Exposure;
+use crate::assess::slope::median_of_sorted;
 use crate::boat::Hours;
 use crate::boat::units::Volume;
+use crate::checklist::Figure;
 use crate::passage::fuel::Burnt;
 
 /// Missed rounds of one gap that have a line of their own; more are one line together.
 const ONE_BY_ONE: u32 = 24;
+
+/// The speed is told by so many of the last rounds (judgement).
+const LAST_SPEEDS: usize = 3;
 
 /// One time under way, with all that is on record of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,7 +67,7 @@ impl<'a> Passage<'a> {
         all
     }
 
-    /// The one a machine is under way on at a time.
+    /// The one a machine is under way on at a time, also where it has ended since.
     pub fn running(
         history: &'a History,
         machine: &str,
@@ -70,7 +75,17 @@ impl<'a> Passage<'a> {
     ) -> Option<Passage<'a>> {
         let mut all = Passage::all(history, machine);
         all.retain(|p| p.lines.first().is_some_and(|line| line.at <= at));
-        all.pop().filter(|last| !last.ended)
+        all.pop().filter(|last| {
+            let goes_on = last.lines.last().is_some_and(|line| line.at > at);
+            !last.ended || goes_on
+        })
+    }
+
+    /// It is on record that she was in.
+    pub fn is_in(&self) -> bool {
+        self.lines
+            .last()
+            .is_some_and(|line| line.rec.kind == Leg::Ends)
     }
 
     /// Minutes between two rounds.
@@ -143,6 +158,31 @@ impl<'a> Passage<'a> {
         first.zip(last).map_or(0.0, |(a, b)| b.since(a).max(0.0))
     }
 
+    /// Hours run as the meter told since a time, from the last reading by then to the last of all; an
+    /// earlier reading makes them more, never fewer.
+    pub fn run_since(&self, at: DateTime<FixedOffset>) -> f64 {
+        let read = |line: &&Stamped<UnderWay>| Some((line.at, line.rec.hours?));
+        let last = self.lines.iter().filter_map(read).next_back();
+        let by_then = self
+            .lines
+            .iter()
+            .filter_map(read)
+            .rfind(|(when, _)| *when <= at);
+        let first = by_then.or_else(|| self.lines.iter().find_map(read));
+        first
+            .zip(last)
+            .map_or(0.0, |((_, a), (_, b))| b.since(a).max(0.0))
+    }
+
+    /// The speed over the last rounds that told it, knots: their median.
+    pub fn speed(&self) -> Option<f64> {
+        let told = self.lines.iter().rev();
+        let told = told.filter_map(|line| line.rec.figure(Figure::Speed));
+        let mut last: Vec<f64> = told.take(LAST_SPEEDS).collect();
+        last.sort_unstable_by(f64::total_cmp);
+        median_of_sorted(&last)
+    }
+
     /// The fuel aboard as last told, and when.
     pub fn fuel(&self) -> Option<(Volume, DateTime<FixedOffset>)> {
         let mut told = self.lines.iter().rev();
@@ -150,9 +190,22 @@ impl<'a> Passage<'a> {
     }
 }
 
-/// Fuel used under way, from one reading of tank and meter to the next within each passage.
-pub fn burnt(history: &History, machine: &str) -> Burnt {
-    let mut burnt = Burnt::default();
+/// Fuel used from one reading of tank and meter to the next within a passage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FuelStretch {
+    /// When it ended.
+    pub until: DateTime<FixedOffset>,
+    /// Litres; less than nothing where a reading was wrong.
+    pub litres: f64,
+    /// Hours by the meter.
+    pub hours: f64,
+    /// Engine speed at its end, rpm, where it was read.
+    pub rpm: Option<f64>,
+}
+
+/// Every stretch between two readings of tank and meter under way, passage after passage.
+pub fn fuel_stretches(history: &History, machine: &str) -> Vec<FuelStretch> {
+    let mut stretches = Vec::new();
     for passage in Passage::all(history, machine) {
         let mut from: Option<(f64, Hours)> = None;
         let mut added = 0.0;
@@ -162,11 +215,32 @@ pub fn burnt(history: &History, machine: &str) -> Burnt {
                 continue;
             };
             if let Some((before, meter)) = from {
-                burnt.add(before + added - fuel.litres(), hours.since(meter));
+                stretches.push(FuelStretch {
+                    until: line.at,
+                    litres: before + added - fuel.litres(),
+                    hours: hours.since(meter),
+                    rpm: line.rec.rpm,
+                });
             }
             from = Some((fuel.litres(), hours));
             added = 0.0;
         }
     }
-    burnt
+    stretches
+}
+
+/// Fuel used under way, added up.
+pub fn burnt(history: &History, machine: &str) -> Burnt {
+    Burnt::over(&fuel_stretches(history, machine))
+}
+
+impl Burnt {
+    /// Stretches added up.
+    pub(super) fn over<'a>(stretches: impl IntoIterator<Item = &'a FuelStretch>) -> Burnt {
+        let mut burnt = Burnt::default();
+        for stretch in stretches {
+            burnt.add(stretch.litres, stretch.hours);
+        }
+        burnt
+    }
 }

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::acts::At;
 use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Waters};
+use crate::checklist::Figure;
 use crate::text::words;
 
 /// Minutes between two rounds where nobody said otherwise: an hourly round is usual on small crews.
@@ -82,6 +83,13 @@ pub struct UnderWay {
     /// Fuel taken in since the line before.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fuel_added: Option<Volume>,
+    /// What was claimed to be as usual in this round, each in the words it was claimed in; no figure
+    /// and no grade follows from it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub usual: Vec<String>,
+    /// She sails, or is towed, with the engine off.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub engine_off: bool,
     /// In words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remark: Option<String>,
@@ -109,6 +117,8 @@ impl UnderWay {
             drops: None,
             fuel: None,
             fuel_added: None,
+            usual: Vec::new(),
+            engine_off: false,
             remark: None,
         }
     }
@@ -126,6 +136,33 @@ impl UnderWay {
         read.iter().all(Option::is_none)
             && (self.hours, self.rpm, self.drops) == (None, None, None)
             && (self.fuel, self.fuel_added) == (None, None)
+            && self.usual.is_empty()
+            && !self.engine_off
             && self.remark.as_ref().is_none_or(|r| r.trim().is_empty())
+    }
+
+    /// A figure as read, in the unit it is compared in.
+    pub fn figure(&self, figure: Figure) -> Option<f64> {
+        let unit = figure.unit();
+        match figure {
+            Figure::Rpm => self.rpm,
+            Figure::Drops => self.drops,
+            Figure::Fuel => self.fuel.map(Volume::litres),
+            _ => self.measured(figure)?.value_in(unit),
+        }
+    }
+
+    /// A figure as read, with its unit, where it is kept with one.
+    pub fn measured(&self, figure: Figure) -> Option<Measure> {
+        match figure {
+            Figure::Speed => self.speed,
+            Figure::Oil => self.oil,
+            Figure::Temperature => self.temperature,
+            Figure::Volts => self.volts,
+            Figure::Vacuum => self.vacuum,
+            Figure::Bilge => self.bilge,
+            Figure::Fuel => self.fuel.map(Volume::measure),
+            Figure::Rpm | Figure::Drops => Measure::new(self.figure(figure)?, figure.unit()).ok(),
+        }
     }
 }

@@ -44,6 +44,10 @@ words! {
         Causes = "causes",
         /// What to do before leaving.
         Leaving = "leaving",
+        /// Under way.
+        UnderWay = "under-way",
+        /// Before getting under way.
+        Lying = "lying",
         /// What is known of the boat.
         Profile = "profile",
         /// A list to pick from.
@@ -230,6 +234,12 @@ words! {
         Plan = "plan",
         /// To what is to be done before leaving.
         BeforeLeaving = "before-leaving",
+        /// To being under way.
+        OpenUnderWay = "open-under-way",
+        /// Get under way.
+        GetUnderWay = "get-under-way",
+        /// All that is due at a round is as usual.
+        AllUsual = "all-usual",
         /// A job in full.
         ShowJob = "show-job",
         /// Mend it before leaving, or weigh it again.

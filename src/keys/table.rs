@@ -2,8 +2,8 @@
 
 use super::Action as A;
 use super::Context::{
-    self, Boat, Causes, Choice, Defects, Drawing, Entries, Files, Grid, Help, Leaving, Line,
-    Measure, Note, Pick, Places, Profile, Readings, Rungs, Service, Verdict, Walk, Walks,
+    self, Boat, Causes, Choice, Defects, Drawing, Entries, Files, Grid, Help, Leaving, Line, Lying,
+    Measure, Note, Pick, Places, Profile, Readings, Rungs, Service, UnderWay, Verdict, Walk, Walks,
 };
 use super::{KeyRow, Section};
 
@@ -11,32 +11,39 @@ use super::{KeyRow, Section};
 const WALKING: &[Context] = &[Walk, Drawing];
 /// On the grid of engine speeds as well.
 const LOOKING: &[Context] = &[Walk, Drawing, Grid];
+/// Where a figure is typed.
+const FIGURES: &[Context] = &[Walk, Drawing, Grid, UnderWay];
+/// In a walk, and where a paper sheet is typed up.
+const ON_PAPER: &[Context] = &[Walk, Drawing, UnderWay, Lying];
+/// What has an end of its own.
+const ENDING: &[Context] = &[Walk, Drawing, UnderWay];
 const EVERYWHERE: &[Context] = Context::ALL;
 const LISTS: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Leaving, Profile, Places, Choice, Rungs, Pick, Files, Help,
+    Leaving, UnderWay, Lying, Profile, Places, Choice, Rungs, Pick, Files, Help,
 ];
 const LONG_LISTS: &[Context] = &[
     Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes, Leaving,
     Profile, Help,
 ];
 const PAGED: &[Context] = &[
-    Verdict, Defects, Walks, Readings, Service, Entries, Causes, Leaving, Profile, Pick, Files,
-    Help,
+    Verdict, Defects, Walks, Readings, Service, Entries, Causes, Leaving, UnderWay, Lying, Profile,
+    Pick, Files, Help,
 ];
 /// Wherever something can be found wrong meanwhile.
 const AT_ANY_TIME: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Leaving, Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Help,
+    Leaving, UnderWay, Lying, Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Help,
 ];
 /// The same, and where it is asked which item is wrong.
 const IN_TROUBLE: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Leaving, Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Pick, Help,
+    Leaving, UnderWay, Lying, Profile, Places, Choice, Rungs, Line, Files, Note, Measure, Pick,
+    Help,
 ];
 const SCREENS: &[Context] = &[
     Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Readings, Service, Entries, Causes,
-    Leaving, Profile, Places,
+    Leaving, UnderWay, Lying, Profile, Places,
 ];
 /// Wherever a machine is in front of which something can have been found.
 const OF_A_MACHINE: &[Context] = &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks];
@@ -65,6 +72,8 @@ const fn row(
 #[rustfmt::skip]
 pub const ROWS: &[KeyRow] = &[
     row(A::StartWalk, &[Boat], &["enter"], "start", Section::Move, "Start the selected checklist, or go on with the walk left open"),
+    row(A::AllUsual, &[UnderWay], &["enter"], "all usual", Section::Look, "All due is as usual: what is said so is shown first, then asked"),
+    row(A::GetUnderWay, &[Lying], &["enter"], "under way", Section::Move, "Get under way: plan, meter, fuel, minutes between rounds"),
     row(A::Answer, &[Profile], &["enter"], "answer", Section::Write, "Say it: type it or pick it; empty is not known"),
     row(A::Grade0, &[Walk, Drawing, Grid, Rungs], &["0"], "grade", Section::Look, "Sound: as it should be"),
     row(A::Grade1, &[Walk, Drawing, Grid, Rungs], &["1"], "grade", Section::Look, "Early: the first sign"),
@@ -76,7 +85,7 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Symptoms, IN_TROUBLE, &["f5", "ctrl-o"], "trouble", Section::Always, "What she does, such as runs hot: what comes first, then looks"),
     row(A::NotSeen, LOOKING, &["x"], "not seen", Section::Look, "Not seen, with the reason"),
     row(A::Note, LOOKING, &["n"], "note", Section::Look, "Write a note"),
-    row(A::Reading, LOOKING, &["r"], "reading", Section::Look, "Type a reading, with its unit"),
+    row(A::Reading, FIGURES, &["r"], "reading", Section::Look, "Type a reading, with its unit"),
     row(A::FillCell, &[Grid], &["enter"], "reading", Section::Look, "Type the reading of this cell"),
     row(A::Cautions, LOOKING, &["!"], "", Section::Show, "All cautions of what is in front, those said before too"),
     row(A::Leak, LOOKING, &["l"], "leak", Section::Look, "Set the leak class"),
@@ -93,8 +102,8 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Interval, &[Service], &["I"], "interval", Section::Act, "Set how often the task is due on this machine"),
     row(A::WhenLast, &[Service], &["A"], "age", Section::Act, "When it was last done or fitted, as remembered; or not known"),
     row(A::PartNumbers, &[Service], &["N"], "numbers", Section::Show, "Its parts: numbers, measures, where bought"),
-    row(A::Undo, &[Boat, Walk, Drawing, Grid, Measure, Verdict, Defects, Walks, Readings, Service, Entries, Places], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
-    row(A::Finish, WALKING, &["f"], "finish", Section::Move, "Finish the walk and see the verdict"),
+    row(A::Undo, &[Boat, Walk, Drawing, Grid, Measure, Verdict, Defects, Walks, Readings, Service, Entries, UnderWay, Lying, Places], &["u"], "undo", Section::Look, "Take the last entry back; in the book the one under the arrow"),
+    row(A::Finish, ENDING, &["f"], "finish", Section::Move, "Finish the walk and see the verdict; under way: she is in"),
     row(A::Measure, LOOKING, &["g"], "gauge", Section::Look, "Count drops, time seconds, fill a bucket: where it fits"),
     row(A::Pick, &[Choice, Rungs, Pick, Files, Causes], &["enter"], "take", Section::Move, "Take the selected line"),
     row(A::Pick1, &[Choice, Causes, Places], &["1"], "pick", Section::Move, "Take line 1"),
@@ -164,29 +173,30 @@ pub const ROWS: &[KeyRow] = &[
     row(A::Find, &[Walk, Drawing, Service, Entries, Profile, Places], &["/"], "find", Section::Move, "Find an item, a task, a field or an entry by its words"),
     row(A::BeginPhase, WALKING, &["z"], "", Section::Look, "Leak run: the time of this phase begins now, from zero"),
     row(A::Hours, LOOKING, &["h"], "hours", Section::Look, "Type the hour meter"),
-    row(A::EnteredAfter, WALKING, &["e"], "", Section::Look, "Switch: walked first, entered after"),
+    row(A::EnteredAfter, ON_PAPER, &["e"], "", Section::Look, "Looked first, typed after: a walk, or the sheet of a watch"),
     row(A::OpenPlace, &[Drawing, Places], &["enter"], "open", Section::Move, "Open what stands here"),
     row(A::MoveLeft, &[Drawing, Grid, Places], &["left"], "", Section::Move, "To the nearest place or cell to the left"),
     row(A::MoveRight, &[Drawing, Grid, Places], &["right"], "", Section::Move, "To the nearest place or cell to the right"),
     row(A::Places, &[Boat, Walk, Drawing, Defects, Places], &["f4", "K"], "places", Section::Show, "Where things are: from above, from the side"),
     row(A::Grid, &[Walk, Drawing, Grid], &["f6", "%"], "speeds", Section::Show, "Engine speeds and readings as one grid, or the list again"),
     row(A::Arrange, &[Places], &["Y"], "arrange", Section::Act, "Turn or mirror an engine, put in a bulkhead or a tank"),
-    row(A::FilterMachine, &[Defects, Service, Entries, Leaving], &["m"], "machine", Section::Show, "One machine, or all"),
+    row(A::FilterMachine, &[Defects, Service, Entries, Leaving, UnderWay, Lying], &["m"], "machine", Section::Show, "One machine, or all"),
     row(A::FilterStation, &[Defects], &["s"], "station", Section::Show, "One station, or all"),
     row(A::FilterWho, &[Defects], &["o"], "who", Section::Show, "One kind of hand: owner, mechanic, electrician, yard"),
     row(A::FilterWhere, &[Defects], &["i"], "where", Section::Show, "One place: under way, at anchor, in port, hauled out"),
     row(A::ClearFilters, &[Defects, Readings], &["c"], "all", Section::Show, "Show every row again, and all of a chart"),
     row(A::ShowAll, &[Defects], &["*"], "closed", Section::Show, "Show closed defects too, or hide them"),
     row(A::Told, &[Verdict], &["T"], "", Section::Act, "Unsafe findings: whom you told, and when"),
-    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Causes, Leaving, Places], &["d"], "defects", Section::Move, "To the defect list"),
+    row(A::OpenDefects, &[Boat, Verdict, Walks, Service, Entries, Causes, Leaving, UnderWay, Lying, Places], &["d"], "defects", Section::Move, "To the defect list"),
     row(A::OpenWalks, &[Boat, Verdict, Defects, Service, Entries], &["b"], "walks", Section::Move, "Look back: past walks"),
-    row(A::OpenReadings, &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Service], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
+    row(A::OpenReadings, &[Boat, Walk, Drawing, Grid, Verdict, Defects, Walks, Service, UnderWay, Lying], &["y"], "readings", Section::Move, "Readings in time, with their limits"),
     row(A::OpenService, &[Boat, Verdict, Defects, Walks, Profile], &["q"], "due", Section::Move, "What is due: service, rechecks, lives, looks"),
-    row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
+    row(A::OpenEntries, &[Boat, Verdict, Defects, Walks, Service, UnderWay, Lying], &["J"], "entries", Section::Move, "Everything on record, entry by entry: take back, put right"),
     row(A::ShowEntry, &[Entries], &["enter"], "open", Section::Move, "The entry in full, and what can be done with it"),
     row(A::OpenProfile, &[Boat], &["f2", "Z"], "profile", Section::Move, "What is known of the boat: machines, quantities, handbook"),
     row(A::OpenLocker, &[Boat, Defects, Service], &["f9", "'"], "locker", Section::Move, "The locker: spares aboard, where they lie, what is missing"),
     row(A::BeforeLeaving, &[Boat, Defects], &["f8", "_"], "leaving", Section::Move, "Before leaving: what must be done, is worth doing, can wait"),
+    row(A::OpenUnderWay, &[Boat, Defects, Leaving], &["f10", "ctrl-r"], "under way", Section::Move, "Under way: the next round, what is due, what is left"),
     row(A::Report, &[Boat, Verdict, Walks], &["X"], "report", Section::Show, "Write a report to a file; of the boat also the hand-over page"),
     row(A::NextMachine, &[Boat], &["m"], "machine", Section::Move, "To the next machine"),
     row(A::SaveAgain, SCREENS, &["S"], "", Section::Always, "Try again to save what is NOT SAVED, or choose another folder"),

@@ -304,6 +304,7 @@ impl Copy<'_> {
             // Half typed, or said of lines that are not in the copy.
             Record::Draft(_)
             | Record::ServiceDraft(_)
+            | Record::RoundDraft(_)
             | Record::Clock(_)
             | Record::Accepted(_)
             | Record::GoneOn(_) => return false,

@@ -114,7 +114,9 @@ pub fn stays(record: &Record) -> Option<&'static str> {
             Some("what was said of the record itself stays")
         }
         Record::GivenOn(_) => Some("what the former owner told stays told: look at it yourself"),
-        Record::Draft(_) | Record::ServiceDraft(_) => Some("it is half typed, and no entry yet"),
+        Record::Draft(_) | Record::ServiceDraft(_) | Record::RoundDraft(_) => {
+            Some("it is half typed, and no entry yet")
+        }
         Record::Undo(_) | Record::Correction(_) | Record::SetAside(_) => {
             Some("it stands at the entry it was done to: name that one")
         }

@@ -66,8 +66,8 @@ use crate::defects::admit::Fault;
 use crate::defects::{
     Closed, Cost, Deferral, Fitted, GivenOn, GoneOn, Issued, JobMinutes, LearningSet,
     LearningStart, NamedPlan, Opened, Override, OwnCauses, PartSaid, PlacePhoto, Recheck, Removed,
-    Repair, Service, ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay, WhenLast,
-    Withdrawal,
+    Repair, RoundDraft, Service, ServiceDraft, ServiceInterval, SpareSaid, StockChange, UnderWay,
+    WhenLast, Withdrawal,
 };
 use crate::walk::Photo;
 
@@ -214,6 +214,7 @@ records! {
     StartedAnyway(Box<StartedAnyway>): StartedAnyway,
     Draft(Box<DraftKept>): DraftKept,
     ServiceDraft(Box<ServiceDraft>): ServiceDraft,
+    RoundDraft(Box<RoundDraft>): RoundDraft,
     Undo(Box<Undo>): Undo,
     Correction(Box<Correction>): Correction,
     SetAside(Box<SetAside>): SetAside,

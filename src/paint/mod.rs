@@ -7,13 +7,14 @@
 //! - [`ladder`]: the upright ladder of an item; [`ladder_in_time`]: the ladder lying along time, true
 //!   to the days; [`history`]: the same in one row, look by look
 //! - [`places`]: where things are; [`picture`]: a photograph
-//! - [`chart`]: readings against hours or days; [`scale`]: their axes, and small bars of the last few;
+//! - [`chart`]: readings against hours or days; [`day_chart`]: figures of watch rounds over a day; [`scale`]: their axes, and small bars of the last few;
 //!   `field`: the cells of a chart
 //! - [`widgets`]: lines, cells and panels
 //! - [`svg`]: a picture of a frame
 
 pub mod chart;
 pub mod contrast;
+pub mod day_chart;
 mod field;
 pub mod glyphs;
 pub mod history;

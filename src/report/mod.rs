@@ -17,6 +17,7 @@
 //! - [`pictures`]: photographs as a page holds them
 //! - `places`: where things are, as drawings
 //! - [`sheet`]: a checklist to fill in on paper
+//! - [`watch_sheet`]: the watch of a day to fill in on paper
 //! - [`first_minute`]: the first-minute cards, to print for the hatch
 //! - [`yard`]: the letter to the yard
 //! - [`hand_over`]: what somebody else has to know who takes her out
@@ -61,6 +62,7 @@ pub mod sheet;
 pub mod table;
 mod trend_words;
 mod trial;
+pub mod watch_sheet;
 pub mod wording;
 pub mod words;
 pub mod write;

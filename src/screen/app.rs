@@ -12,6 +12,7 @@ use crate::logbook::book::{Book, OpenError};
 use crate::paint::theme::ThemeName;
 use crate::screen::front::{Base, Open};
 use crate::screen::kind::{Finder, Go, To};
+use crate::screen::late_bell::LateBell;
 use crate::screen::shared::{Notice, Setup, Shared};
 use crate::screen::start::{Start, tell_problems};
 use crate::screen::{draw, others, routes};
@@ -30,6 +31,7 @@ pub struct App {
     pub(super) stack: Vec<Box<dyn Open>>,
     pub(super) size: (u16, u16),
     retry_at: Option<Instant>,
+    bell: LateBell,
     leaving: bool,
 }
 
@@ -50,6 +52,7 @@ impl App {
             stack: Vec::new(),
             size: (80, 24),
             retry_at: None,
+            bell: LateBell::default(),
             leaving: false,
         };
         match &app.base.book {
@@ -210,6 +213,7 @@ impl App {
             Action::Causes if self.is_bare() => self.open_causes(),
             Action::OpenService if self.is_bare() => self.to(To::Service),
             Action::OpenEntries if self.is_bare() => self.to(To::Entries),
+            Action::OpenUnderWay if self.is_bare() => self.to(To::UnderWay),
             Action::OpenLocker if self.is_bare() => self.to(To::Locker),
             Action::Symptoms if !self.is_among_symptoms() => self.open_symptoms(),
             Action::Trouble if !self.is_bare() || !self.is_finding() => self.open_trouble(),
@@ -437,6 +441,8 @@ impl App {
         let waiting = self.base.book.as_ref().is_some_and(|b| b.unsaved() > 0);
         let next = self.retry_at.unwrap_or_else(|| Instant::now() + RETRY);
         self.retry_at = waiting.then_some(next);
+        let off = !self.base.shared.setup.late_bell;
+        self.bell.rest(self.base.book.as_ref(), off);
         for front in &mut self.stack {
             front.rest(&self.base);
         }
@@ -529,7 +535,8 @@ impl app_loop::App for App {
 
     fn deadline(&self) -> Option<Instant> {
         let fronts = self.stack.iter().filter_map(|front| front.wakes_at());
-        fronts.chain(self.retry_at).min()
+        let bell = self.bell.wakes_at();
+        fronts.chain(self.retry_at).chain(bell).min()
     }
 
     fn on_deadline(&mut self) {
@@ -540,12 +547,21 @@ impl app_loop::App for App {
                 self.base.shared.tell("saved again; nothing was lost");
             }
         }
+        if let Some(due) = self.bell.wake(now) {
+            self.look_at_clock();
+            let told = format!("the round of {} is late", due.format("%H:%M"));
+            self.base.shared.warn(told);
+        }
         for at in (0..self.stack.len()).rev() {
             let front = self.stack.get_mut(at);
             let go = front.and_then(|front| front.wake(now, &mut self.base));
             self.go(at, go);
         }
         self.rest();
+    }
+
+    fn is_heard(&mut self) -> bool {
+        self.bell.is_heard()
     }
 
     fn takes_text(&self) -> bool {

@@ -418,6 +418,8 @@ pub enum To {
     Defects,
     /// What to do before leaving.
     Leaving,
+    /// Under way, or what it takes to get there.
+    UnderWay,
     /// Past walks.
     Walks,
     /// Readings, the arrow on those of an item.

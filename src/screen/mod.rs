@@ -8,6 +8,7 @@
 //!   is typed; `sources`: the folder last used
 //! - `by_name`: a list taken from by a digit, or as the name of a line is typed
 //! - `facts`: a list of what is known of something, drawn with why it is asked
+//! - `late_bell`: heard once when a round becomes late, where the settings ask for it
 //! - `mended`: whether a repair lasts, as it is asked on every screen
 //! - `stock`: whether a spare of the locker went into work recorded just now
 //! - `others`: what others wrote, in words
@@ -31,6 +32,7 @@
 //! - `own_item`: an item of one's own: its questions, where it is asked, how it will look
 //! - `parts`: the numbers and measures of parts, said row by row
 //! - `locker`: the spares aboard, where they lie, when they were counted, what is missing
+//! - `under_way`: the watch: what is due at a round, what is left, the day in figures
 //! - `readings`: readings drawn, and what a trend says of them
 //! - `service`: what is due, a task to read, and the questions about work that was done
 //! - `report`: the file of a report is asked for, and waited for
@@ -54,6 +56,7 @@ mod finding;
 mod front;
 mod give_on;
 mod kind;
+mod late_bell;
 mod layers;
 mod leaving;
 mod locker;
@@ -75,6 +78,7 @@ mod sources;
 mod start;
 mod stock;
 mod symptoms;
+mod under_way;
 mod unsaved;
 pub mod verdict;
 mod walk;

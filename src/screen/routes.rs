@@ -22,6 +22,7 @@ use crate::screen::readings::ReadingsScreen;
 use crate::screen::report::ReportScreen;
 use crate::screen::service::ServiceScreen;
 use crate::screen::symptoms::{FirstWords, Symptoms};
+use crate::screen::under_way::UnderWayScreen;
 use crate::screen::unsaved::Unsaved;
 use crate::screen::verdict::VerdictScreen;
 use crate::screen::walk;
@@ -57,6 +58,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         To::FirstWords(symptom, finder) => Front::of(FirstWords::new(book, &symptom, finder)?),
         To::Defects => Front::of(DefectsScreen::new(book)),
         To::Leaving => Front::of(LeavingScreen::new(book, &shared.leaving)),
+        To::UnderWay => Front::of(UnderWayScreen::new(book)),
         To::Walks => Front::of(WalksScreen::new(book)),
         To::Readings(item, state) => Front::of(ReadingsScreen::new(book, item.as_ref(), state)),
         To::Places(front) => Front::of(PlacesScreen::new(book, front.as_ref())),

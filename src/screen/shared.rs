@@ -35,6 +35,8 @@ pub struct Setup {
     pub seed: Option<u64>,
     /// Where pictures of the screen go.
     pub pictures: PathBuf,
+    /// The bell sounds once when a round under way becomes late.
+    pub late_bell: bool,
     /// Where the newest record seen of each logbook is kept, outside of it.
     pub marks: Option<PathBuf>,
 }

@@ -1,7 +1,7 @@
 //! The loop: draw, take what came or the deadline, update, draw again.
 
 use std::collections::VecDeque;
-use std::io;
+use std::io::{self, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::mpsc::RecvTimeoutError;
@@ -22,6 +22,9 @@ use crate::terminal::signals::{self, Signal};
 
 /// Events that are already waiting are taken together for at most this long between two frames.
 const FRAME: Duration = Duration::from_millis(16);
+
+/// The bell of the terminal; it goes out with the next frame.
+const BELL: &[u8] = b"\x07";
 
 /// Events taken from the channel ahead of acting on them.
 const GATHERED: usize = 4096;
@@ -75,6 +78,11 @@ pub trait App {
 
     /// Acts on a deadline that has passed; it must move or clear it.
     fn on_deadline(&mut self);
+
+    /// Whether the bell of the terminal is to sound; true once for each time.
+    fn is_heard(&mut self) -> bool {
+        false
+    }
 
     /// The folders in which others may write what the app shows; it gets [`Incoming::Changed`] when
     /// they do.
@@ -147,6 +155,9 @@ impl Loop {
             let now = Instant::now();
             if app.deadline().is_some_and(|d| d <= now) {
                 app.on_deadline();
+                if app.is_heard() {
+                    self.frames.write_all(BELL)?;
+                }
             }
             self.gather();
             let exit = match self.next(app, now) {

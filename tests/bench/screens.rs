@@ -254,6 +254,7 @@ fn setup(root: &Path, clock: Rc<dyn Clock>, library: Arc<Library>) -> Setup {
         by: None,
         report_language: handlamp::report::words::Language::English,
         seed: None,
+        late_bell: false,
         pictures: root.to_owned(),
         marks: None,
     }

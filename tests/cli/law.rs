@@ -311,3 +311,83 @@ fn a_look_told_late_says_that_later_ones_count() {
     walk(&mut place, "w2", "2026-05-11T08:00:00+02:00", 1204.0, &[]);
     assert_eq!(place.json("defects", &["defects"]).get("not_counted"), None);
 }
+
+/// Every line a watch rests on, damaged one after another: what is asked over the rest of the plan is never
+/// better than with all of them, or says what is missing.
+#[test]
+fn no_answer_over_what_is_left_is_better_with_a_line_of_the_watch_lost() {
+    let begun = || {
+        let mut place = failing();
+        let put = |place: &Place, args: &[&str]| {
+            let run = place.run(args);
+            assert_eq!(run.code, Some(0), "{args:?}: {}", run.stderr);
+        };
+        put(
+            &place,
+            &["plan", "set", "crossing", "--hours", "30", "--days", "2"],
+        );
+        put(
+            &place,
+            &[
+                "underway", "begin", "--plan", "crossing", "--meter", "1205", "--fuel", "100",
+            ],
+        );
+        place.at("2026-05-05T08:00:00+02:00");
+        put(
+            &place,
+            &[
+                "underway",
+                "round",
+                "--meter",
+                "1206",
+                "--fuel",
+                "97",
+                "--temperature",
+                "80",
+            ],
+        );
+        place.at("2026-05-05T09:00:00+02:00");
+        put(&place, &["underway", "round", "--all-usual"]);
+        place
+    };
+    let whole = begun();
+    let stops = |place: &Place| {
+        let answer = place.json("defects", &["defects", "--under-way"]);
+        answer["rows"].as_array().map_or(0, Vec::len)
+    };
+    let rows = stops(&whole);
+    assert!(rows > 0);
+    for lost in [
+        vec![r#""ev":"under-way""#, r#""kind":"begins""#],
+        vec![r#""ev":"under-way""#, r#""temperature""#],
+        vec![r#""ev":"under-way""#, r#""usual":"#],
+        vec![r#""ev":"plan""#],
+        vec![r#""ev":"look""#, r#""grade":"failing""#],
+    ] {
+        let place = begun();
+        change(&place, &lost, |line| {
+            line.replacen("\"rec\":{", "\"rec\":{ ", 1)
+        });
+        for asked in [["defects", "--under-way"], ["leaving", "--under-way"]] {
+            let run = place.run(&[&asked[..], &["--json"]].concat());
+            if run.code == Some(2) {
+                // Nothing is answered where nobody knows what is left.
+                continue;
+            }
+            let answer: Value = serde_json::from_str(&run.stdout).expect("JSON");
+            let said = answer["not_counted"]
+                .as_array()
+                .is_some_and(|told| !told.is_empty());
+            assert!(said, "{lost:?} {asked:?}: {}", run.stdout);
+        }
+        let round = place.run(&["underway", "round", "--temperature", "95", "--json"]);
+        if round.code == Some(0) {
+            let answer: Value = serde_json::from_str(&round.stdout).expect("JSON");
+            assert!(
+                answer["not_counted"].is_array(),
+                "{lost:?}: {}",
+                round.stdout
+            );
+        }
+    }
+}

@@ -85,7 +85,7 @@ fn missed_rounds_are_shown_as_missed_and_never_filled_in() {
         written.stdout
     );
     assert!(
-        flat(&written.stdout).contains("no hand passes the hatch"),
+        flat(&written.stdout).contains("No hand passes the hatch"),
         "{}",
         written.stdout
     );
@@ -234,4 +234,340 @@ fn what_cannot_be_is_refused_by_its_option_and_nothing_is_written() {
         run.stderr
     );
     assert_eq!(record_files(&place.logbook()).len(), before + 1);
+}
+
+/// Three hourly rounds at one speed with the figures given, then one more, whose answer comes back.
+fn a_fourth_round(usual: &[&str], now: &[&str]) -> serde_json::Value {
+    let mut place = Place::with_boat();
+    place.at("2026-05-03T07:00:00+02:00");
+    let begun = place.run(&["underway", "begin", "--meter", "1250"]);
+    assert_eq!(begun.code, Some(0), "{}", begun.stderr);
+    for hour in 8..=10 {
+        place.at(&format!("2026-05-03T{hour:02}:00:00+02:00"));
+        let run = place.run(&[&["underway", "round", "--rpm", "2200"], usual].concat());
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+    }
+    place.at("2026-05-03T11:00:00+02:00");
+    place.json(
+        "underway-round",
+        &[&["underway", "round", "--rpm", "2200"], now].concat(),
+    )
+}
+
+fn said_of<'a>(round: &'a serde_json::Value, figure: &str) -> Option<&'a serde_json::Value> {
+    let said = round["said"].as_array().expect("said");
+    said.iter().find(|said| said["figure"] == figure)
+}
+
+/// The sources: 3 C over the usual: look; 8 C over: slow, then stop; +3 inHg over new: change over; low oil
+/// pressure against the usual alone stops nothing, next to none does (catalogue, AEL01-67).
+#[test]
+fn figures_outside_their_usual_are_said_with_the_order_first() {
+    let usual = [
+        "--oil",
+        "4",
+        "--temperature",
+        "80",
+        "--vacuum",
+        "2",
+        "--bilge",
+        "10",
+        "--volts",
+        "14.1",
+        "--drops",
+        "4",
+    ];
+    let quiet = a_fourth_round(&usual, &usual);
+    assert_eq!(quiet["said"], json!([]), "{quiet}");
+    assert_eq!(quiet["no_usual_yet"], json!([]));
+    for (now, figure, order, word) in [
+        (["--temperature", "82.9"], "temperature", None, ""),
+        (
+            ["--temperature", "83"],
+            "temperature",
+            Some(json!(null)),
+            "Look",
+        ),
+        (
+            ["--temperature", "88"],
+            "temperature",
+            Some(json!("when-safe")),
+            "Slow down",
+        ),
+        (["--oil", "3.7"], "oil", None, ""),
+        (
+            ["--oil", "3.1"],
+            "oil",
+            Some(json!(null)),
+            "Lamp or alarm: engine off at once",
+        ),
+        (
+            ["--oil", "0.4"],
+            "oil",
+            Some(json!("stop-now")),
+            "no oil pressure",
+        ),
+        (["--vacuum", "2.9"], "vacuum", None, ""),
+        (
+            ["--vacuum", "5"],
+            "vacuum",
+            Some(json!(null)),
+            "change over",
+        ),
+        (["--volts", "13.1"], "volts", Some(json!(null)), "belt"),
+        (
+            ["--bilge", "60"],
+            "bilge",
+            Some(json!(null)),
+            "not stopped for water",
+        ),
+        (["--drops", "61"], "drops", Some(json!(null)), "pump"),
+    ] {
+        let round = a_fourth_round(&usual, &now);
+        let said = said_of(&round, figure);
+        let Some(order) = order else {
+            assert!(said.is_none(), "{now:?}: {round}");
+            continue;
+        };
+        let said = said.unwrap_or_else(|| panic!("{now:?}: {round}"));
+        assert_eq!(said["order"], order, "{now:?}");
+        let words = said["words"].as_array().expect("words");
+        let all: Vec<&str> = words.iter().filter_map(|w| w.as_str()).collect();
+        assert!(all.join(" ").contains(word), "{now:?}: {all:?}");
+        if !order.is_null() {
+            assert!(
+                all[0].contains("stop the engine")
+                    && all[0].to_lowercase().contains("sail or anchor ready"),
+                "the order first, and the boat: {all:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_temperature_that_climbs_is_said_before_it_is_eight_over() {
+    let mut place = Place::with_boat();
+    place.at("2026-05-03T07:00:00+02:00");
+    assert_eq!(place.run(&["underway", "begin"]).code, Some(0));
+    let mut last = json!(null);
+    for (hour, degrees) in [
+        (8, "80"),
+        (9, "80"),
+        (10, "80"),
+        (11, "81"),
+        (12, "82.5"),
+        (13, "84"),
+    ] {
+        place.at(&format!("2026-05-03T{hour:02}:00:00+02:00"));
+        last = place.json(
+            "underway-round",
+            &["underway", "round", "--temperature", degrees],
+        );
+        if hour < 13 {
+            assert_eq!(last["said"], json!([]), "{hour}: {last}");
+        }
+    }
+    let said = said_of(&last, "temperature").expect("said");
+    assert_eq!(said["order"], "when-safe");
+    assert!(
+        said["words"][1]
+            .as_str()
+            .expect("words")
+            .contains("climbing")
+    );
+}
+
+#[test]
+fn nothing_is_said_of_a_figure_without_a_usual_but_that_there_is_none() {
+    let mut place = Place::with_boat();
+    place.at("2026-05-03T07:00:00+02:00");
+    assert_eq!(place.run(&["underway", "begin"]).code, Some(0));
+    place.at("2026-05-03T08:00:00+02:00");
+    let round = place.json(
+        "underway-round",
+        &[
+            "underway",
+            "round",
+            "--rpm",
+            "2200",
+            "--oil",
+            "1",
+            "--temperature",
+            "110",
+        ],
+    );
+    assert_eq!(round["said"], json!([]));
+    assert_eq!(round["no_usual_yet"], json!(["oil", "temperature"]));
+}
+
+/// Worked by hand: 3 L an hour, then 3.7 L in an hour, which is more than a fifth over; 3.5 L is not.
+#[test]
+fn fuel_off_by_a_fifth_is_said() {
+    for (left, said) in [("87.5", false), ("87.3", true), ("88.7", true)] {
+        let mut place = Place::with_boat();
+        place.at("2026-05-03T07:00:00+02:00");
+        let put = |place: &Place, args: &[&str]| {
+            assert_eq!(place.run(args).code, Some(0), "{args:?}");
+        };
+        put(
+            &place,
+            &["underway", "begin", "--meter", "1250", "--fuel", "100"],
+        );
+        for (hour, meter, fuel) in [(8, "1251", "97"), (9, "1252", "94"), (10, "1253", "91")] {
+            place.at(&format!("2026-05-03T{hour:02}:00:00+02:00"));
+            put(
+                &place,
+                &["underway", "round", "--meter", meter, "--fuel", fuel],
+            );
+        }
+        place.at("2026-05-03T11:00:00+02:00");
+        let round = place.json(
+            "underway-round",
+            &["underway", "round", "--meter", "1254", "--fuel", left],
+        );
+        assert_eq!(said_of(&round, "fuel").is_some(), said, "{left}: {round}");
+    }
+}
+
+#[test]
+fn an_all_usual_round_records_the_words_of_what_was_due_and_no_figure() {
+    let mut place = under_way();
+    let round = place.json("underway-round", &["underway", "round", "--all-usual"]);
+    let usual: Vec<&str> = round["usual"]
+        .as_array()
+        .expect("usual")
+        .iter()
+        .filter_map(|u| u.as_str())
+        .collect();
+    assert!(
+        usual.iter().any(|u| u.contains("from the helm")),
+        "{usual:?}"
+    );
+    // She left at 07:00: by 11:10 what is looked at every four hours has come round.
+    assert!(usual.iter().any(|u| u.contains("alternator")), "{usual:?}");
+    assert!(
+        !usual.iter().any(|u| u.contains("at their marks")),
+        "{usual:?}"
+    );
+    let log = place.json("underway-log", &["underway", "log"]);
+    let last = log["rows"]
+        .as_array()
+        .expect("rows")
+        .last()
+        .expect("a row")
+        .clone();
+    assert_eq!(last["line"]["usual"], round["usual"]);
+    for figure in ["rpm", "oil", "temperature", "hours", "fuel"] {
+        assert!(last["line"][figure].is_null(), "{figure}");
+    }
+    // An hour later what has four hours is not due again, and what was found is not claimed.
+    place.at("2026-05-03T12:10:00+02:00");
+    assert_eq!(place.run(&["find", "drive-belt", "3"]).code, Some(0));
+    let round = place.json("underway-round", &["underway", "round", "--all-usual"]);
+    let usual = round["usual"].to_string();
+    assert!(
+        !usual.contains("alternator") && !usual.contains("belt dust"),
+        "{usual}"
+    );
+    assert!(usual.contains("gland"), "{usual}");
+    // With the engine off nothing of a running engine is claimed.
+    place.at("2026-05-03T13:10:00+02:00");
+    let round = place.json(
+        "underway-round",
+        &["underway", "round", "--all-usual", "--engine-off"],
+    );
+    let usual = round["usual"].to_string();
+    assert!(!usual.contains("oil") && usual.contains("bilge"), "{usual}");
+}
+
+#[test]
+fn a_paper_sheet_is_typed_up_after_she_is_in() {
+    let mut place = under_way();
+    assert_eq!(place.run(&["underway", "end"]).code, Some(0));
+    place.at("2026-05-03T15:00:00+02:00");
+    let typed = place.run(&["underway", "round", "--at", "09:05", "--temperature", "80"]);
+    assert_eq!(typed.code, Some(0), "{}", typed.stderr);
+    let log = place.json("underway-log", &["underway", "log"]);
+    assert_eq!(
+        (&log["missed"], &log["running"]),
+        (&json!(1), &json!(false))
+    );
+    let again = place.run(&["underway", "end", "--at", "09:30"]);
+    assert!(
+        again.code == Some(2) && again.stderr.contains("is in since"),
+        "{}",
+        again.stderr
+    );
+    let late = place.run(&["underway", "round", "--at", "14:00", "--temperature", "80"]);
+    assert!(
+        late.code == Some(2) && late.stderr.contains("not under way"),
+        "{}",
+        late.stderr
+    );
+}
+
+#[test]
+fn claims_come_with_a_round_alone() {
+    let place = under_way();
+    for rec in [
+        json!({"type": "under-way", "kind": "ends", "usual": ["all"]}),
+        json!({"type": "under-way", "kind": "ends", "engine_off": true}),
+        json!({"type": "under-way", "kind": "round", "usual": [" "]}),
+    ] {
+        let run = place.run_with_input(&["record", "-"], &rec.to_string());
+        assert_eq!(run.code, Some(2), "{rec}: {}", run.stdout);
+    }
+}
+
+#[test]
+fn the_sheet_has_a_line_a_round_her_usual_figures_and_the_cautions_on_top() {
+    let mut place = under_way();
+    for hour in [12, 13] {
+        place.at(&format!("2026-05-03T{hour}:10:00+02:00"));
+        let run = place.run(&[
+            "underway",
+            "round",
+            "--rpm",
+            "2200",
+            "--oil",
+            "4",
+            "--temperature",
+            "80",
+        ]);
+        assert_eq!(run.code, Some(0), "{}", run.stderr);
+    }
+    let written = place.run(&["underway", "sheet", "--to", "watch.html"]);
+    assert_eq!(written.code, Some(0), "{}", written.stderr);
+    let page = std::fs::read_to_string(place.path().join("watch.html")).expect("a page");
+    assert_eq!(page.matches("<tr><td>").count(), 24);
+    assert!(page.contains("A4 landscape"));
+    assert!(
+        page.contains("<tr><td>14:10</td>"),
+        "from the next round on"
+    );
+    // Three rounds told 80 (once as 176 F) and 4 bar at one speed: these are usual.
+    assert!(
+        page.contains("usual <bdi>80</bdi>") && page.contains("usual <bdi>4</bdi>"),
+        "{page}"
+    );
+    let body = page.split("<body>").nth(1).expect("a body");
+    let caution = body
+        .find("Nobody goes into the engine space alone")
+        .expect("said");
+    assert!(caution < body.find("<table>").expect("a table"));
+    for absent in ["<script", "http:", "https:", "src="] {
+        assert!(!body.contains(absent), "{absent}");
+    }
+    // Rounds closer together than a line can be high: as many as go on one side, and that is said.
+    let often = place.run(&["underway", "sheet", "--to", "watch.html", "--every", "15"]);
+    assert_eq!(often.code, Some(0), "{}", often.stderr);
+    let page = std::fs::read_to_string(place.path().join("watch.html")).expect("a page");
+    assert_eq!(page.matches("<tr><td>").count(), 24);
+    assert!(page.contains("24 rounds are 6 h"));
+    let run = place.run(&["underway", "sheet", "--to", "watch.html", "--every", "5"]);
+    assert!(
+        run.code == Some(2) && run.stderr.contains("--every"),
+        "{}",
+        run.stderr
+    );
 }

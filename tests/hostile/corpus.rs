@@ -7,6 +7,7 @@
 //! (risk, verdict) may change with the method and is not kept here.
 //!
 //! `corpus/passage/logbook` holds a plan, a locker, what was left open and a passage.
+//! `corpus/watch/logbook` holds a watch: rounds that claim all as usual, the engine off, one half typed.
 //! `corpus/kinds/logbook` holds the kinds of records that came later, so that of every kind there is an
 //! example: most were written by commands, one file as screens, other boats and a former owner write.
 
@@ -159,7 +160,7 @@ fn examples() -> Vec<(String, Value)> {
         chrono::DateTime::parse_from_rfc3339("2026-05-16T09:00:00+02:00").expect("a time"),
     );
     let mut all = Vec::new();
-    for version in ["v1", "v2", "kinds", "passage", "jobs"] {
+    for version in ["v1", "v2", "kinds", "passage", "jobs", "watch"] {
         let log = read_log(&corpus(version).join("logbook"), &clock).expect("read");
         let frame = |ev: &str| ev == "session" || ev == "end";
         let entries = log.entries.iter().filter(|entry| !frame(&entry.ev));
@@ -267,6 +268,27 @@ fn jobs_with_their_minutes_say_what_they_said() {
     assert_eq!(said, [Value::from(180), Value::from(45), Value::Null]);
     assert_eq!(of("repairs")[0]["minutes"], 50);
     assert_eq!(of("plans")[0]["ashore_days"], 5.0);
+}
+
+#[test]
+fn a_watch_says_what_it_said() {
+    let mut place = kept("watch");
+    let check = place.json("logbook-check", &["logbook", "check"]);
+    assert_eq!(
+        (&check["records"], &check["newer"], &check["rows"]),
+        (&6.into(), &0.into(), &serde_json::json!([])),
+        "{check}"
+    );
+    place.at("2026-05-03T09:00:00+02:00");
+    let log = place.json("underway-log", &["underway", "log"]);
+    let rows = log["rows"].as_array().expect("rows");
+    assert_eq!(rows.len(), 3, "what is half typed is no line: {log}");
+    // The words of a claim stay as they were, whatever is asked today.
+    let claims = rows[1]["line"]["usual"].as_array().expect("claims");
+    assert!(claims.contains(&"drops of the gland as usual by eye".into()));
+    assert_eq!(rows[2]["line"]["engine_off"], true);
+    // Six hours by her profile, from the last line with the engine running.
+    assert_eq!(log["shaft_run_due"], "2026-05-03T13:00:00+02:00");
 }
 
 #[test]

@@ -27,4 +27,5 @@ mod survey;
 mod terminal;
 mod tools;
 mod toy;
+mod under_way;
 mod windows;

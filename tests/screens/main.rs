@@ -45,4 +45,5 @@ mod survey;
 mod symptoms;
 mod tools;
 mod trial;
+mod under_way;
 mod windows;

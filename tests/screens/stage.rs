@@ -84,6 +84,19 @@ impl Stage {
         self.noticed()
     }
 
+    /// The same with the bell of a late round asked for.
+    pub fn with_bell(self) -> Stage {
+        let mut stage = self.killed();
+        let setup = setup(&stage.dir, &stage.clock, &stage.library, stage.theme, 7);
+        let setup = Setup {
+            late_bell: true,
+            ..setup
+        };
+        stage.app = App::open(setup).expect("the logbook opens");
+        let _ = stage.app.on(Incoming::Changed);
+        stage
+    }
+
     /// Another window on the same logbook, by the same clock.
     pub fn beside(&self) -> Stage {
         Stage {
@@ -215,7 +228,17 @@ fn open(
     theme: Theme,
     seed: u64,
 ) -> App {
-    App::open(Setup {
+    App::open(setup(dir, clock, library, theme, seed)).expect("the logbook opens")
+}
+
+fn setup(
+    dir: &TempDir,
+    clock: &Rc<FixedClock>,
+    library: &Arc<Library>,
+    theme: Theme,
+    seed: u64,
+) -> Setup {
+    Setup {
         root: dir.path().to_owned(),
         clock: Rc::clone(clock) as Rc<dyn Clock>,
         library: Arc::clone(library),
@@ -224,10 +247,10 @@ fn open(
         by: Some("R. Quay".into()),
         report_language: handlamp::report::words::Language::English,
         seed: Some(seed),
+        late_bell: false,
         pictures: dir.path().to_owned(),
         marks: None,
-    })
-    .expect("the logbook opens")
+    }
 }
 
 pub fn now() -> DateTime<FixedOffset> {

@@ -82,8 +82,7 @@ impl Form {
             (Form::Figure { us, .. }, UnitHabit::Us) => us,
             (Form::Figure { imperial, .. }, UnitHabit::Imperial) => imperial,
             (Form::Figure { kept, .. }, UnitHabit::Metric) => kept,
-            (Form::Volume { gallons: true, .. }, UnitHabit::Us) => Unit::UsGallon,
-            (Form::Volume { gallons: true, .. }, UnitHabit::Imperial) => Unit::ImpGallon,
+            (Form::Volume { gallons: true, .. }, habit) => Unit::of_fuel(habit),
             _ => Unit::Litre.preferred(habit),
         }
     }

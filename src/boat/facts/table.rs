@@ -1,7 +1,9 @@
 //! The rows. Order is the order on every screen and in every answer.
 
 use super::{Fact, Form, Head, Of};
-use crate::boat::kinds::{Battery, Coolant, Cooling, Drive, Fuel, Holds, Lies, Serves, Stopping};
+use crate::boat::kinds::{
+    Battery, Coolant, Cooling, Drive, Fuel, Holds, Lies, Serves, ShaftUnderSail, Stopping,
+};
 use crate::boat::profile::{LONGEST_DAYS, LONGEST_HOURS, Packing, Role, UnitHabit, Waters};
 use crate::boat::units::Unit;
 
@@ -226,6 +228,12 @@ pub const FACTS: &[Fact] = &[
     fact(Of::Machine, Head::Fills, "gearbox", "Gearbox oil", oil(LARGEST_SUMP),
         "So that its change is held against what goes in.",
         "The service asks about a quantity that does not fit; leave it empty where there is no gearbox."),
+    fact(Of::Machine, Head::Fills, "shaft_turns", "Shaft under sail, engine off", picked!(ShaftUnderSail),
+        "While it turns with the engine off nothing may pump oil through the gearbox.",
+        "Under way it reminds when the engine is to be run in neutral; where it is held it does not. The handbook decides."),
+    fact(Of::Machine, Head::Fills, "shaft_run_hours", "Shaft turning, hours between runs", number("h", 1.0, 24.0),
+        "The handbook of the gearbox says how long it may turn so; one maker's ask for a run every 8 h.",
+        "After so many hours with the engine off a run in neutral is due; 8 where it is not told."),
     fact(Of::Machine, Head::Fills, "packing", "Stern gland packed with", picked!(Packing),
         "Flax has to drip while the shaft turns; another kind may be nearly dry.",
         "Which drip rate is sound. Where it is not known, flax is meant, which is the stricter."),

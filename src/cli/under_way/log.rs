@@ -53,6 +53,9 @@ pub struct UnderWayLogBody {
     next_due: Option<DateTime<FixedOffset>>,
     /// Minutes that round is late; 0 where it is not.
     late_minutes: i64,
+    /// Where she sails with the engine off and her shaft may turn: when the engine is to be run in neutral;
+    /// else null.
+    shaft_run_due: Option<DateTime<FixedOffset>>,
     /// Rounds missed in these lines.
     missed: u32,
     /// By time.
@@ -107,7 +110,10 @@ impl LogRow {
             Leg::Ends => "in",
         };
         let added = line.fuel_added.map(|v| format!("taken in {v}"));
-        let said = [Some(leg.to_owned()), added, line.remark.clone()];
+        let off = line.engine_off.then(|| "engine off".to_owned());
+        let usual =
+            (!line.usual.is_empty()).then(|| format!("as usual: {}", line.usual.join(", ")));
+        let said = [Some(leg.to_owned()), off, usual, added, line.remark.clone()];
         let said: Vec<String> = said
             .into_iter()
             .flatten()
@@ -151,6 +157,8 @@ pub fn run(args: &LogArgs, cx: &Context) -> Result<Answer, Failure> {
     let next_due = running.as_ref().and_then(Passage::next);
     let left = condition.left_of_plan(&history, &machine, now).ok();
     let begins = running.as_ref().and_then(|p| p.begins);
+    let shaft = running.as_ref();
+    let shaft = shaft.and_then(|p| condition.shaft_turning(p, &machine, now));
     let body = UnderWayLogBody {
         machine,
         running: running.is_some(),
@@ -158,6 +166,7 @@ pub fn run(args: &LogArgs, cx: &Context) -> Result<Answer, Failure> {
         left: left.map(|scenario| scenario.exposure.into()),
         next_due,
         late_minutes: next_due.map_or(0, |due| (now - due).num_minutes().max(0)),
+        shaft_run_due: shaft.as_ref().map(|shaft| shaft.due),
         missed: rows.iter().map(|row| row.missed).sum(),
         rows,
     };
@@ -205,6 +214,9 @@ pub fn run(args: &LogArgs, cx: &Context) -> Result<Answer, Failure> {
         }
         if let Some(scenario) = left {
             page.line(format!("Left of the plan: {}.", words(scenario)));
+        }
+        if let Some(shaft) = &shaft {
+            page.paragraph(shaft.words());
         }
     }))
 }

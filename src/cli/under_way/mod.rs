@@ -2,6 +2,8 @@
 
 pub mod fuel;
 pub mod log;
+pub mod round;
+pub mod sheet;
 
 use chrono::{DateTime, FixedOffset};
 use clap::{Args, Subcommand};
@@ -13,16 +15,39 @@ use super::failure::Failure;
 use super::record::RecordedBody;
 use crate::boat::units::Volume;
 use crate::boat::{Hours, Measure, Unit, Waters};
+use crate::checklist::watch_round::cautions;
 use crate::defects::list::Scenario;
 use crate::defects::under_way::Passage;
 use crate::defects::under_way_line::{Leg, UnderWay};
 use crate::logbook::record::Record;
 
-/// Said with every round.
-const ROUND: &str = "Nobody goes into the engine space alone or without telling the helm, and no hand passes the hatch while she turns: exhaust hose by a fixed sensor or infrared from the hatch, the gland's warmth with the shaft stopped and held. The maker's handbook outranks all of this.";
 /// What a line does not do.
 const GRADES_NOTHING: &str =
     "A line grades nothing. What is not as usual is told by: handlamp find";
+
+/// The option behind each field.
+const OPTIONS: &[(&str, &str)] = &[
+    ("kind", "underway"),
+    ("machine", "--machine"),
+    ("at", "--at"),
+    ("by", "--by"),
+    ("plan", "--plan"),
+    ("every", "--every"),
+    ("hours", "--meter"),
+    ("rpm", "--rpm"),
+    ("speed", "--speed"),
+    ("oil", "--oil"),
+    ("temperature", "--temperature"),
+    ("volts", "--volts"),
+    ("vacuum", "--vacuum"),
+    ("bilge", "--bilge"),
+    ("drops", "--drops"),
+    ("fuel", "--fuel"),
+    ("fuel_added", "--fuel-added"),
+    ("usual", "--all-usual"),
+    ("engine_off", "--engine-off"),
+    ("remark", "--remark"),
+];
 
 /// What to do under way.
 #[derive(Subcommand, Debug)]
@@ -45,7 +70,14 @@ pub enum UnderWayCommand {
     /// Write down a round, as read
     ///
     /// It grades nothing: what is not as usual is told by `find`, and a round that was missed stays missed.
+    /// Figures outside what is usual on her are said at once, with what to do.
     Round {
+        /// All that is due at this round is as usual; it is recorded in the words of what was due
+        #[arg(long)]
+        all_usual: bool,
+        /// She sails, or is towed, with the engine off
+        #[arg(long)]
+        engine_off: bool,
         /// What was read.
         #[command(flatten)]
         read: Read,
@@ -58,6 +90,8 @@ pub enum UnderWayCommand {
     },
     /// Show the rounds, one line each, with those that were missed
     Log(log::LogArgs),
+    /// Write the watch of a day as a page to print: one line a round, her usual figures in the heads
+    Sheet(sheet::SheetArgs),
     /// Say how far the fuel goes, by two rules, the stricter first
     ///
     /// The rate is that of the own log where tank and meter were read, else that of the profile, else it
@@ -181,9 +215,20 @@ pub fn run(command: &UnderWayCommand, cx: &Context) -> Result<Answer, Failure> {
             };
             record(line, cx)
         }
-        UnderWayCommand::Round { read } => record(read.line(Leg::Round, cx)?, cx),
+        UnderWayCommand::Round {
+            all_usual,
+            engine_off,
+            read,
+        } => {
+            let line = UnderWay {
+                engine_off: *engine_off,
+                ..read.line(Leg::Round, cx)?
+            };
+            round::run(line, *all_usual, cx)
+        }
         UnderWayCommand::End { read } => record(read.line(Leg::Ends, cx)?, cx),
         UnderWayCommand::Log(args) => log::run(args, cx),
+        UnderWayCommand::Sheet(args) => sheet::run(args, cx),
         UnderWayCommand::Fuel(args) => fuel::run(args, cx),
     }
 }
@@ -192,27 +237,7 @@ fn record(line: UnderWay, cx: &Context) -> Result<Answer, Failure> {
     let kind = line.kind;
     let record = Record::from(line);
     let mut book = act::open(&record, cx)?;
-    let options = [
-        ("kind", "underway"),
-        ("machine", "--machine"),
-        ("at", "--at"),
-        ("by", "--by"),
-        ("plan", "--plan"),
-        ("every", "--every"),
-        ("hours", "--meter"),
-        ("rpm", "--rpm"),
-        ("speed", "--speed"),
-        ("oil", "--oil"),
-        ("temperature", "--temperature"),
-        ("volts", "--volts"),
-        ("vacuum", "--vacuum"),
-        ("bilge", "--bilge"),
-        ("drops", "--drops"),
-        ("fuel", "--fuel"),
-        ("fuel_added", "--fuel-added"),
-        ("remark", "--remark"),
-    ];
-    let (_, ids) = act::put(&mut book, record, &options)?;
+    let (_, ids) = act::put(&mut book, record, OPTIONS)?;
     let body = RecordedBody::of(ids);
     let machine = cx.machine(&book)?;
     let next = Passage::running(book.history(), &machine, cx.clock.now()).and_then(|p| p.next());
@@ -233,7 +258,9 @@ fn record(line: UnderWay, cx: &Context) -> Result<Answer, Failure> {
             page.line(format!("Stops in force: {stops}; see: handlamp defects"));
         }
         if kind != Leg::Ends {
-            page.paragraph(ROUND);
+            cautions()
+                .iter()
+                .for_each(|caution| page.paragraph(caution));
         }
         page.line(GRADES_NOTHING);
     }))

@@ -143,6 +143,7 @@ const KEPT: &[&str] = &[
     "serves",
     "session",
     "severity",
+    "shaft_turns",
     "source",
     "spare",
     "specification",

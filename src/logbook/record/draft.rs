@@ -1,9 +1,10 @@
-//! What is half typed: of an item in a walk, of a service or its interval. No answer rests on it.
+//! What is half typed: of an item in a walk, of a service or its interval, of a line of being
+//! under way. No answer rests on it.
 
 use serde::{Deserialize, Serialize};
 
 use super::event::{Event, Names, Time, Weight, by_the_program, in_no_table, naming_nothing};
-use crate::defects::{Draft, History, ServiceDraft};
+use crate::defects::{Draft, History, RoundDraft, ServiceDraft};
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::walk::Details;
 
@@ -95,6 +96,38 @@ impl Event for ServiceDraft {
 
     fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
         let drafts = &mut state.history.service_drafts;
+        drafts.retain(|known| !known.is_of(self));
+        if !self.typed.is_empty() {
+            drafts.push(self.clone());
+        }
+        Applied::Done
+    }
+
+    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+        None
+    }
+
+    in_no_table!();
+}
+
+impl Event for RoundDraft {
+    const NAME: &'static str = "under-way-draft";
+    const LOST: Weight = Weight::Nothing;
+    const CHANGED: Weight = Weight::Nothing;
+    const COUNTS_CHANGED: bool = true;
+    const RESTS_ON_OWN: bool = false;
+    const CONCERNS_BOAT: bool = false;
+
+    by_the_program!();
+
+    fn at(&self) -> Option<Time> {
+        None
+    }
+
+    naming_nothing!();
+
+    fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+        let drafts = &mut state.history.round_drafts;
         drafts.retain(|known| !known.is_of(self));
         if !self.typed.is_empty() {
             drafts.push(self.clone());

@@ -16,6 +16,8 @@ use crate::logbook::table::{Export, Rows, tables};
 const MOST_RPM: f64 = 20_000.0;
 /// More drops in a minute are a stream.
 const MOST_DROPS: f64 = 1_000.0;
+/// More is claimed in no round.
+const MOST_CLAIMS: usize = 24;
 /// The most fuel a small boat carries, litres (judgement).
 const MOST_FUEL: f64 = 50_000.0;
 
@@ -35,9 +37,11 @@ impl Event for UnderWay {
             ("plan", &self.plan),
             ("remark", &self.remark),
         ];
-        said.into_iter()
-            .filter_map(|(field, text)| Some((field, text.as_deref()?)))
-            .collect()
+        let said = said
+            .into_iter()
+            .filter_map(|(field, text)| Some((field, text.as_deref()?)));
+        let usual = self.usual.iter().map(|words| ("usual", words.as_str()));
+        said.chain(usual).collect()
     }
 
     naming_nothing!();
@@ -93,6 +97,8 @@ impl Event for UnderWay {
             drops: s.rec.drops,
             fuel: s.rec.fuel.map(|v| v.litres()),
             fuel_added: s.rec.fuel_added.map(|v| v.litres()),
+            usual: (!s.rec.usual.is_empty()).then(|| s.rec.usual.join("; ")),
+            engine_off: s.rec.engine_off,
             remark: s.rec.remark.clone(),
         });
         vec![of.lines(rows)]
@@ -145,6 +151,20 @@ fn figures(line: &UnderWay) -> Vec<Fault> {
     ];
     let late = at_first.iter().filter(|(_, said)| *said && !begins);
     faults.extend(late.map(|(field, _)| fault(field, "it is said where being under way begins")));
+    let of_a_round = [
+        ("usual", !line.usual.is_empty()),
+        ("engine_off", line.engine_off),
+    ];
+    let early = of_a_round
+        .iter()
+        .filter(|(_, said)| *said && line.kind != Leg::Round);
+    faults.extend(early.map(|(field, _)| fault(field, "it is said in a round")));
+    if line.usual.len() > MOST_CLAIMS {
+        faults.push(fault("usual", format!("expected at most {MOST_CLAIMS}")));
+    }
+    if line.usual.iter().any(|words| words.trim().is_empty()) {
+        faults.push(fault("usual", "say what is as usual"));
+    }
     if line.kind == Leg::Round && line.is_empty() {
         faults.push(fault("remark", "give a figure, or say how it stands"));
     }
@@ -163,6 +183,11 @@ fn place(line: &UnderWay, grounds: &Grounds<'_>) -> Option<Fault> {
                 "kind",
                 format!("{machine} is under way since {since}; end that first"),
             ))
+        }
+        (Leg::Ends, Some(running)) if running.is_in() => {
+            let since = running.lines.last().map(|line| line.at);
+            let since = since.map_or_else(String::new, |at| at.to_rfc3339());
+            Some(fault("kind", format!("{machine} is in since {since}")))
         }
         (Leg::Round | Leg::Ends, None) => Some(fault(
             "kind",
@@ -227,6 +252,10 @@ tables! {
         fuel: Option<f64>,
         /// Fuel taken in since the line before, litres.
         fuel_added: Option<f64>,
+        /// What was claimed to be as usual, in the words it was claimed in, `; ` between.
+        usual: Option<String>,
+        /// She sailed, or was towed, with the engine off.
+        engine_off: bool,
         /// In words.
         remark: Option<String>,
     }

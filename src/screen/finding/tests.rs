@@ -46,6 +46,7 @@ fn looking_for(question: &str, item: &str) -> Scene {
         by: None,
         report_language: crate::report::words::Language::English,
         seed: Some(3),
+        late_bell: false,
         pictures: dir.path().to_owned(),
         marks: None,
     });
