@@ -2,9 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::defects::NamedPlan;
 use crate::defects::leaving::Kept;
-use crate::screen::leaving::minutes::HalfTyped;
+use crate::defects::{JobMinutes, NamedPlan};
 
 /// What stays of this screen while one goes from screen to screen.
 #[derive(Default)]
@@ -15,6 +14,6 @@ pub struct LeftBehind {
     pub(super) kept: BTreeMap<String, Kept>,
     /// A plan half typed.
     pub(super) typed: Option<NamedPlan>,
-    /// Minutes of a job half typed.
-    pub(super) minutes: Option<HalfTyped>,
+    /// Minutes of a job half typed: whose, and what was typed.
+    pub(super) minutes: Option<(JobMinutes, String)>,
 }

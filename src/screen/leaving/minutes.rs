@@ -8,9 +8,6 @@ use crate::screen::kind::{Cx, Shown};
 use crate::screen::layers::Layer;
 use crate::screen::leaving::{LeavingScreen, Line};
 
-/// Whose minutes are asked, with what was typed of them and left.
-pub type HalfTyped = (JobMinutes, String);
-
 impl LeavingScreen {
     /// Asks for the minutes of the job under the arrow, with those that count in the line.
     pub(super) fn ask_minutes(&self, cx: &mut Cx<'_, Self>) {
