@@ -80,7 +80,7 @@ impl Condition {
         let ran = |line: &&&super::Stamped<super::UnderWay>| {
             !line.rec.engine_off || line.rec.usual.contains(&look.usual)
         };
-        let since = told().filter(ran).next_back().or_else(|| told().next())?.at;
+        let since = told().rfind(ran).or_else(|| told().next())?.at;
         let every = known.shaft_run_hours.unwrap_or(USUAL_HOURS);
         Some(ShaftTurning {
             turned: (now - since).num_minutes() as f64 / 60.0,

@@ -100,11 +100,11 @@ impl Condition {
             let task = self.library.task(task);
             task.is_some_and(|task| task.restarts.iter().any(|own| own == item))
         };
-        let services = history
+        let mut services = history
             .services
             .iter()
             .filter(|service| service.rec.machine.as_deref() == Some(machine) && service.at <= at);
-        let last = services.filter(|s| begins_anew(&s.rec.task)).next_back();
+        let last = services.rfind(|s| begins_anew(&s.rec.task));
         let begun = || {
             let running = Passage::running(history, machine, at)?;
             Some(running.lines.first()?.at)
