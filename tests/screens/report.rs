@@ -88,17 +88,19 @@ fn of_the_boat_the_hand_over_page_is_one_choice_and_the_logbook_the_other() {
     stage.keys("X enter 'her.html' enter enter");
     assert!(said(&stage).contains("kept as it was"), "{}", said(&stage));
     assert_eq!(std::fs::read_to_string(&path).expect("read"), "mine");
-    // She has plans: what to do before leaving for one of them is a choice, and not the first.
+    stage.keys("X down enter 'all.md' enter");
+    stage.wait_for("report written");
+    let text = std::fs::read_to_string(stage.dir.path().join("all.md")).expect("written");
+    assert!(!text.contains("## Before leaving"));
+    // With a plan what to do before leaving is a choice, and not the first.
+    stage.take(r#"{"type":"plan","name":"crossing","hours":40,"days":4}"#);
     stage.keys("X down enter");
     assert!(
         said(&stage).contains("With what to do before leaving?"),
         "{}",
         said(&stage)
     );
-    stage.keys("enter 'all.md' enter");
-    stage.wait_for("report written");
-    let text = |name: &str| std::fs::read_to_string(stage.dir.path().join(name)).expect("written");
-    assert!(!text("all.md").contains("## Before leaving"));
+    stage.keys("esc");
     stage.keys("X down enter down enter 'plan.md' enter");
     stage.wait_for("report written");
     let text = std::fs::read_to_string(stage.dir.path().join("plan.md")).expect("written");
