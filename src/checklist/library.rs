@@ -51,11 +51,11 @@ pub(super) const CHECKLISTS: &[(&str, &str)] = files!(
     "outboard.json",
     "leak-run.json",
     "survey.json",
-    "short.json",
     "lay-up.json",
     "standing.json",
     "recommission.json",
     "launch.json",
+    "short.json",
 );
 
 /// The checklist of a finding, which nobody walks: what was found brings its item in.

@@ -5,6 +5,7 @@ use std::path::Path;
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::svg::Palette;
 use handlamp::paint::theme::{Theme, ThemeName};
+use serde_json::json;
 
 use crate::stage::{Stage, plain};
 
@@ -61,6 +62,39 @@ fn the_pictures_are_what_the_program_draws() {
     });
     stage.keys("enter enter 0 0 0 / 'belt' enter");
     check("night", &stage, &Palette::NIGHT);
+}
+
+/// A passage and a winter of the demo boat.
+#[test]
+fn the_pictures_of_a_watch_and_of_a_lay_up_are_what_the_program_draws() {
+    let mut stage = Stage::demo_in(plain());
+    stage.take(
+        &json!({"type": "plan", "name": "crossing", "hours_per_day": 20, "days": 3, "waters": "offshore"})
+            .to_string(),
+    );
+    let line = |kind: &str, n: u32| {
+        let mut line = json!({"type": "under-way", "kind": kind, "machine": "main", "hours": 1241.0 + f64::from(n),
+            "fuel": format!("{} L", 140 - 3 * n), "at": format!("2026-05-03T0{}:20:00+02:00", 3 + n)});
+        match n {
+            0 => line["plan"] = json!("crossing"),
+            _ => {
+                line["rpm"] = json!(1800);
+                line["speed"] = json!({"value": 5.4, "unit": "kn"});
+                line["temperature"] = json!({"value": 77 + n, "unit": "C"});
+            }
+        }
+        line.to_string()
+    };
+    stage.take(&line("begins", 0));
+    for n in 1..=4 {
+        stage.take(&line("round", n));
+    }
+    let mut stage = stage.killed();
+    stage.keys("f10");
+    check_at("under-way", &stage, &Palette::DARK, (100, 30));
+    let mut stage = Stage::demo_in(plain());
+    stage.keys("down down down enter enter / 'impeller' enter right");
+    check_at("lay-up", &stage, &Palette::DARK, (100, 30));
 }
 
 #[test]

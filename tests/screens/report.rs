@@ -94,6 +94,7 @@ fn of_the_boat_the_hand_over_page_is_one_choice_and_the_logbook_the_other() {
     assert!(!text.contains("## Before leaving"));
     // With a plan what to do before leaving is a choice, and not the first.
     stage.take(r#"{"type":"plan","name":"crossing","hours":40,"days":4}"#);
+    let mut stage = stage.killed();
     stage.keys("X down enter");
     assert!(
         said(&stage).contains("With what to do before leaving?"),

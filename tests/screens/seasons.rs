@@ -35,7 +35,7 @@ fn words(text: &str) -> String {
 }
 
 fn lay_up(stage: &mut Stage) {
-    stage.keys("down down down down enter enter");
+    stage.keys("down down down enter enter");
     let shown = words(&stage.text(140, 45));
     assert!(shown.contains("Winter lay-up"), "{shown}");
 }

@@ -157,7 +157,7 @@ fn the_arrow_of_the_list_stays_on_its_row_and_a_question_on_its_item() {
     first.noticed();
     let text = shown(&first);
     assert!(text.contains("topped up and"), "{before}\n{text}");
-    first.keys("space 'bled' enter 1");
+    first.keys("space 'bled' enter 1 enter");
     let book = book(first.dir.path());
     let repair = &book.history().repairs.last().expect("a repair").rec;
     assert_eq!(repair.done, "topped up and bled");

@@ -149,11 +149,11 @@ fn each_checklist_closes_by_its_own_rules() {
         ("outboard", Closing::Daily),
         ("leak-run", Closing::LeakRun),
         ("survey", Closing::Survey),
-        ("short", Closing::Short),
         ("lay-up", Closing::Season),
         ("standing", Closing::Season),
         ("recommission", Closing::Season),
         ("launch", Closing::Season),
+        ("short", Closing::Short),
     ];
     assert!(closings.eq(expected));
 }

@@ -8,6 +8,7 @@ use ratatui::text::{Line, Span};
 use crate::checklist::Grade;
 use crate::defects::State;
 use crate::defects::doubt::Doubt;
+use crate::defects::season::LAY_UP;
 use crate::defects::verdict::lead;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
@@ -82,8 +83,13 @@ impl Shown for BoatScreen {
             false => columns,
         };
         let mut cursor_row = lines.len();
+        let low = area.height < 20;
         for (n, entry) in self.entries.iter().enumerate() {
             let here = n == self.cursor;
+            // Once a year; what to fix first is asked every day. The arrow brings it in sight.
+            if low && !here && entry.checklist == LAY_UP && entry.walk.is_none() {
+                continue;
+            }
             let pointer = if here { theme.glyphs.pointer() } else { " " };
             let style = if here { theme.selected() } else { theme.text() };
             let beside = if here {
@@ -102,7 +108,6 @@ impl Shown for BoatScreen {
         }
         lines.push(Line::default());
         lines.extend(self.chore_lines(view, columns));
-        let low = area.height < 20;
         let told_from = lines.len();
         let most = match (low, behind.is_some()) {
             (true, true) => 1,
