@@ -202,7 +202,7 @@ fn what_a_blind_walk_hides_is_not_called_no_stop() {
 #[test]
 fn the_short_check_is_short_on_a_boat_of_many_defects() {
     let mut stage = Stage::demo();
-    stage.keys("down down down enter enter");
+    stage.keys("down down down down enter enter");
     let walk = stage.last_walk();
     assert_ne!(walk.checklist, "short", "recorded with its first look");
     stage.keys("0");

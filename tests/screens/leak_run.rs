@@ -278,7 +278,7 @@ fn a_clock_set_meanwhile_is_noticed_and_the_count_goes_on() {
         let mut stage = stage.killed();
         // What was begun more than a day ago stands last.
         stage.keys(if hours > 24 {
-            "down down down down enter"
+            "down down down down down enter"
         } else {
             "enter"
         });
