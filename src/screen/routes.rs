@@ -100,7 +100,7 @@ pub fn open(to: To, base: &mut Base) -> Option<Box<dyn Open>> {
         To::Document(walk) => Front::of(DocumentScreen::of(book, &walk)?),
         To::OfBoat { hand_over } => {
             let report = ReportScreen::of_boat(book, hand_over);
-            Front::begin(report, shared, book, |report, cx| report.ask("", None, cx))
+            Front::begin(report, shared, book, |report, cx| report.begin(cx))
         }
         To::GiveOn => Front::begin(GiveOnScreen::default(), shared, book, |give_on, cx| {
             give_on.ask(cx);
