@@ -84,7 +84,7 @@ impl Condition {
             return Some(format!(
                 "{}; next look by {next}. {}.",
                 laid_up.words(),
-                capital(&laid_up.comes_first())
+                capital(laid_up.comes_first())
             ));
         }
         let launched = walk.checklist == LAUNCH;
