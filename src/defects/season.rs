@@ -100,7 +100,7 @@ impl Condition {
         machine: &str,
         checklist: &str,
     ) -> Option<DateTime<FixedOffset>> {
-        let of = |w: &&Walk| w.machine == machine && w.checklist == checklist;
+        let of = |w: &&Walk| w.checklist == checklist && w.machine == machine;
         let stands = |w: &&Walk| !history.is_taken_back(w);
         let walks = history.walks.iter().filter(of).filter(stands);
         let ended = walks.filter_map(|w| w.finished);
