@@ -1,5 +1,6 @@
 //! The seasons by command: laid up, what is due meanwhile, what stands open, rows for other boats.
 
+use handlamp::checklist::Library;
 use serde_json::{Value, json};
 
 use super::harness::{Place, flat};
@@ -159,4 +160,81 @@ fn the_profile_says_where_she_lies_up_and_takes_no_other_word() {
     let run = place.run(&["boat", "put", "lies_up", "aloft"]);
     assert_eq!(run.code, Some(2));
     assert!(run.stderr.contains("afloat, ashore"), "{}", run.stderr);
+}
+
+/// US Army TB 740-97-4, paragraph 29: half a fluid ounce of preservative oil in a cylinder up to 25 cubic
+/// inches, one to 50, one and a half to 75, two above; freezing of batteries by specific gravity from two
+/// published tables that agree within 3 C; 30 to 70 % of coolant by climate, 50 % the rule (university
+/// extension text); a belt counts as used after ten minutes (US Army TM 9-4310-397-14).
+#[test]
+fn the_steps_say_the_figures_of_their_sources() {
+    let steps = |list: &str| -> Vec<(String, String)> {
+        let list = Library::built_in().checklist(list).expect("built in");
+        let rows = list.phases.iter().flat_map(|phase| &phase.rows);
+        let steps = rows.filter_map(|row| row.step.as_ref());
+        steps
+            .map(|step| (step.action.clone(), step.source.clone()))
+            .collect()
+    };
+    let said = |list: &str, figures: &[&str]| {
+        let all = steps(list);
+        let found = all
+            .iter()
+            .find(|(action, _)| figures.iter().all(|f| action.contains(f)));
+        found
+            .unwrap_or_else(|| panic!("{figures:?} is not in {list}"))
+            .1
+            .clone()
+    };
+    const CUBIC_INCH: f64 = 0.016_387_064;
+    const OUNCE: f64 = 29.573_529_562_5;
+    let litres = [25.0, 50.0, 75.0].map(|inches| format!("{:.2} L", inches * CUBIC_INCH));
+    assert_eq!(litres, ["0.41 L", "0.82 L", "1.23 L"]);
+    let amounts = [0.5, 1.0, 1.5, 2.0].map(|ounces: f64| (ounces * OUNCE / 5.0).round() * 5.0);
+    assert_eq!(amounts, [15.0, 30.0, 45.0, 60.0]);
+    let source = said("lay-up", &["0.41 L 15 mL", "0.82 L 30", "1.23 L 45", "60"]);
+    assert!(source.contains("TB 740-97-4 para 29"), "{source}");
+    said("lay-up", &["50 %", "30 to 70 %", "never neat"]);
+    said("lay-up", &["0.025"]);
+    said("standing", &["1.265", "minus 7 C"]);
+    said("standing", &["1.225", "minus 37 C", "1.150", "minus 15"]);
+    said("launch", &["5 to 10 s", "30 s in all"]);
+    let source = said("launch", &["After ten minutes"]);
+    assert!(source.contains("TM 9-4310-397-14"), "{source}");
+}
+
+/// What practice insists on: what is taken out, closed or slackened says what it forbids, and oil is changed
+/// while she is afloat and warm, before the circuits are filled against frost.
+#[test]
+fn what_a_lay_up_leaves_open_forbids_what_practice_says() {
+    let list = Library::built_in().checklist("lay-up").expect("built in");
+    let place = |item: &str, task: Option<&str>| {
+        list.phases.iter().position(|phase| {
+            phase.rows.iter().any(|row| {
+                let step = row.step.as_ref();
+                let is = |task: &str| step.and_then(|s| s.task.as_deref()) == Some(task);
+                let opens = step.is_some_and(|s| s.opens.iter().any(|o| o.item == item));
+                task.map_or(opens, is)
+            })
+        })
+    };
+    let oil = place("", Some("oil-and-filter")).expect("oil is changed");
+    let impeller = place("raw-water-impeller", None).expect("it comes out");
+    assert!(oil < impeller, "oil hot and afloat, the impeller out last");
+    let rows = list.phases.iter().flat_map(|phase| &phase.rows);
+    let opens: Vec<_> = rows
+        .filter_map(|row| row.step.as_ref())
+        .flat_map(|s| &s.opens)
+        .collect();
+    for (item, forbids) in [
+        ("raw-water-impeller", "start"),
+        ("drive-belt", "start"),
+        ("air-intake-filter", "start"),
+        ("exhaust-outlet", "start"),
+        ("raw-water-strainer", "float"),
+    ] {
+        let of = opens.iter().find(|leaves| leaves.item == item);
+        let of = of.unwrap_or_else(|| panic!("{item} is left open by no step"));
+        assert_eq!(of.forbids.as_str(), forbids, "{item}");
+    }
 }
