@@ -91,6 +91,27 @@ pub struct SaidRow {
     pub left_out: bool,
 }
 
+impl SaidRow {
+    /// Words alone, of which nothing can be taken in or left out.
+    fn told(head: Pieces) -> SaidRow {
+        SaidRow {
+            item: None,
+            machine: None,
+            head,
+            cautions: Vec::new(),
+            lines: Vec::new(),
+            more: Vec::new(),
+            minutes: None,
+            own_minutes: false,
+            task: None,
+            is_work: false,
+            is_must: false,
+            asked_for: false,
+            left_out: false,
+        }
+    }
+}
+
 /// A group with its rows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SaidGroup {
@@ -182,25 +203,15 @@ impl Leaving {
         lines.extend(parts(&row.parts, row.spare.as_ref()));
         lines.extend(row.either.then(|| Pieces::of(EITHER)));
         lines.extend((!row.still_if_longer).then(|| Pieces::of(DROPS_OUT)));
+        let head = row
+            .named(several)
+            .then(": ", effect(row))
+            .then(", ", risk(row))
+            .alike(" ", &row.code)
+            .and("; ", row.ends_on_the_way.then_some(ENDS));
         SaidRow {
-            item: Some(row.item.clone()),
-            machine: row.machine.clone(),
-            head: row
-                .named(several)
-                .then(": ", effect(row))
-                .then(", ", risk(row))
-                .alike(" ", &row.code)
-                .and("; ", row.ends_on_the_way.then_some(ENDS)),
-            cautions: row.cautions.clone(),
             lines,
-            more: Vec::new(),
-            minutes: row.minutes,
-            own_minutes: row.minutes_told,
-            task: None,
-            is_work: true,
-            is_must: false,
-            asked_for: false,
-            left_out: false,
+            ..row.said(head)
         }
     }
 
@@ -278,21 +289,7 @@ impl Leaving {
             let machine = row.machine.as_deref().filter(|_| several);
             head = head.with(titled(signs, &row.title, machine));
         }
-        (!self.ages.is_empty()).then(|| SaidRow {
-            item: None,
-            machine: None,
-            head,
-            cautions: Vec::new(),
-            lines: Vec::new(),
-            more: Vec::new(),
-            minutes: None,
-            own_minutes: false,
-            task: None,
-            is_work: false,
-            is_must: false,
-            asked_for: false,
-            left_out: false,
-        })
+        (!self.ages.is_empty()).then(|| SaidRow::told(head))
     }
 
     fn in_currency(&self) -> String {
@@ -310,21 +307,20 @@ impl MustRow {
             .and(", ", hands.map(|_| "not by the hands there are"));
         let mut lines = vec![does(&self.action), takes];
         lines.extend(parts(&self.parts, self.spare.as_ref()));
+        let machine = self.machine.as_deref().filter(|_| several);
+        let head = titled("", &self.title, machine).with(self.why_first());
         SaidRow {
             item: Some(self.item.clone()),
             machine: self.machine.clone(),
-            head: titled("", &self.title, self.machine.as_deref().filter(|_| several))
-                .with(self.why_first()),
             cautions: self.cautions.clone(),
             lines,
-            more: Vec::new(),
             minutes: self.minutes,
             own_minutes: self.minutes_told,
             task: self.task.clone(),
             is_work: self.who.is_some() && self.minutes != Some(0),
             is_must: true,
             asked_for: self.because == Must::Asked,
-            left_out: false,
+            ..SaidRow::told(head)
         }
     }
 }
@@ -352,23 +348,12 @@ impl YardRow {
             For::Mend | For::Task => does(&self.action),
             For::Confirm | For::Look => Pieces::of("Look:").then(" ", &self.action),
         };
+        // It stands elsewhere too where it can be taken in or left out.
         SaidRow {
-            // It stands elsewhere too where it can be taken in or left out.
-            item: None,
-            machine: None,
-            head: titled("", &self.title, machine).and(": ", why),
-            cautions: Vec::new(),
             lines: std::iter::once(action)
                 .chain(parts(&self.parts, None))
                 .collect(),
-            more: Vec::new(),
-            minutes: None,
-            own_minutes: false,
-            task: None,
-            is_work: false,
-            is_must: false,
-            asked_for: false,
-            left_out: false,
+            ..SaidRow::told(titled("", &self.title, machine).and(": ", why))
         }
     }
 }
@@ -383,26 +368,31 @@ impl JobRow {
                 .alike("", ".")
         });
         let either = self.either.then(|| Pieces::of(EITHER));
+        let head = self
+            .named(several)
+            .then(": ", "leaves")
+            .then(" ", effect(self))
+            .then(", ", risk(self))
+            .alike(" ", &self.code)
+            .with(self.why_it_waits(asked));
+        SaidRow {
+            lines: until.into_iter().chain(either).collect(),
+            more: self.work_in_words(),
+            left_out: self.waits == Some(Waits::LeftOut),
+            ..self.said(head)
+        }
+    }
+
+    /// The job under a head.
+    fn said(&self, head: Pieces) -> SaidRow {
         SaidRow {
             item: Some(self.item.clone()),
             machine: self.machine.clone(),
-            head: self
-                .named(several)
-                .then(": ", "leaves")
-                .then(" ", effect(self))
-                .then(", ", risk(self))
-                .alike(" ", &self.code)
-                .with(self.why_it_waits(asked)),
             cautions: self.cautions.clone(),
-            lines: until.into_iter().chain(either).collect(),
-            more: self.work_in_words(),
             minutes: self.minutes,
             own_minutes: self.minutes_told,
-            task: None,
             is_work: true,
-            is_must: false,
-            asked_for: false,
-            left_out: self.waits == Some(Waits::LeftOut),
+            ..SaidRow::told(head)
         }
     }
 

@@ -75,13 +75,17 @@ pub fn write_to(
     boat.machines.iter_mut().for_each(|m| m.hours = None);
     let mut book = Book::create(root, boat, clock, Arc::clone(library), None)?;
     for list in library.checklists() {
+        let walks = records.iter_mut().filter_map(|record| match record {
+            Record::WalkStarted(walk) if walk.checklist == list.id => Some(walk),
+            _ => None,
+        });
+        let walks: Vec<_> = walks.collect();
+        if walks.is_empty() {
+            continue;
+        }
         let asked = book.keep_asked(list)?;
-        for record in &mut records {
-            if let Record::WalkStarted(walk) = record
-                && walk.checklist == list.id
-            {
-                walk.asked = Some(asked.clone());
-            }
+        for walk in walks {
+            walk.asked = Some(asked.clone());
         }
     }
     let mut batch = Vec::with_capacity(IN_ONE_FILE);

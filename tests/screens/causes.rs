@@ -5,7 +5,7 @@ use handlamp::checklist::Grade;
 use handlamp::logbook::book::Book;
 use serde_json::json;
 
-use crate::stage::Stage;
+use crate::stage::{Stage, words};
 
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
@@ -35,11 +35,6 @@ fn three() -> Stage {
 
 fn shown(stage: &Stage) -> String {
     stage.text(140, 45)
-}
-
-/// The words of a screen, one blank between them.
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[track_caller]

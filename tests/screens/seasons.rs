@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::stage::Stage;
+use crate::stage::{Stage, words};
 
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
 
@@ -28,10 +28,6 @@ fn shots(stage: &Stage, name: &str) {
             stage.shot(columns, rows)
         );
     }
-}
-
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn lay_up(stage: &mut Stage) {

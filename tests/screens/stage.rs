@@ -264,6 +264,11 @@ pub fn plain() -> Theme {
     }
 }
 
+/// What stands there in one line, without the gaps.
+pub fn words(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// The cells of a buffer as lines of text; the second half of a wide character is left out.
 pub fn text_of(buffer: &Buffer) -> String {
     let area = buffer.area;

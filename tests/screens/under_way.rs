@@ -10,13 +10,9 @@ use handlamp::paint::theme::{Theme, ThemeName};
 use handlamp::terminal::app_loop::App as _;
 use serde_json::json;
 
-use crate::stage::Stage;
+use crate::stage::{Stage, words};
 
 const SIZES: [(u16, u16); 3] = [(80, 24), (60, 20), (140, 45)];
-
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 #[track_caller]
 fn shots(stage: &Stage, name: &str) {

@@ -78,66 +78,43 @@ impl Event for DraftKept {
     in_no_table!();
 }
 
-impl Event for ServiceDraft {
-    const NAME: &'static str = "service-draft";
-    const LOST: Weight = Weight::Nothing;
-    const CHANGED: Weight = Weight::Nothing;
-    const COUNTS_CHANGED: bool = true;
-    const RESTS_ON_OWN: bool = false;
-    const CONCERNS_BOAT: bool = false;
+/// What is half typed beside walks, as a record: it takes the place of an earlier one of the same, and with
+/// nothing typed clears it.
+macro_rules! half_typed {
+    ($draft:ty, $name:literal, $kept:ident) => {
+        impl Event for $draft {
+            const NAME: &'static str = $name;
+            const LOST: Weight = Weight::Nothing;
+            const CHANGED: Weight = Weight::Nothing;
+            const COUNTS_CHANGED: bool = true;
+            const RESTS_ON_OWN: bool = false;
+            const CONCERNS_BOAT: bool = false;
 
-    by_the_program!();
+            by_the_program!();
 
-    fn at(&self) -> Option<Time> {
-        None
-    }
+            fn at(&self) -> Option<Time> {
+                None
+            }
 
-    naming_nothing!();
+            naming_nothing!();
 
-    fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
-        let drafts = &mut state.history.service_drafts;
-        drafts.retain(|known| !known.is_of(self));
-        if !self.typed.is_empty() {
-            drafts.push(self.clone());
+            fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
+                let drafts = &mut state.history.$kept;
+                drafts.retain(|known| !known.is_of(self));
+                if !self.typed.is_empty() {
+                    drafts.push(self.clone());
+                }
+                Applied::Done
+            }
+
+            fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+                None
+            }
+
+            in_no_table!();
         }
-        Applied::Done
-    }
-
-    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        None
-    }
-
-    in_no_table!();
+    };
 }
 
-impl Event for RoundDraft {
-    const NAME: &'static str = "under-way-draft";
-    const LOST: Weight = Weight::Nothing;
-    const CHANGED: Weight = Weight::Nothing;
-    const COUNTS_CHANGED: bool = true;
-    const RESTS_ON_OWN: bool = false;
-    const CONCERNS_BOAT: bool = false;
-
-    by_the_program!();
-
-    fn at(&self) -> Option<Time> {
-        None
-    }
-
-    naming_nothing!();
-
-    fn apply(&self, _: &Placed<'_>, state: &mut Folding<'_>) -> Applied {
-        let drafts = &mut state.history.round_drafts;
-        drafts.retain(|known| !known.is_of(self));
-        if !self.typed.is_empty() {
-            drafts.push(self.clone());
-        }
-        Applied::Done
-    }
-
-    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        None
-    }
-
-    in_no_table!();
-}
+half_typed!(ServiceDraft, "service-draft", service_drafts);
+half_typed!(RoundDraft, "under-way-draft", round_drafts);

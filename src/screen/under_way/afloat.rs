@@ -220,19 +220,8 @@ fn in_words(line: &UnderWay) -> String {
         claims => words.push(format!("as usual: {claims} looks said")),
     }
     words.extend(line.hours.map(|hours| format!("{hours} h")));
-    for figure in [
-        Figure::Rpm,
-        Figure::Speed,
-        Figure::Oil,
-        Figure::Temperature,
-        Figure::Volts,
-        Figure::Vacuum,
-        Figure::Bilge,
-        Figure::Drops,
-        Figure::Fuel,
-    ] {
-        words.extend(line.measured(figure).map(|read| read.to_string()));
-    }
+    let read = Figure::ALL.iter().filter_map(|f| line.measured(*f));
+    words.extend(read.map(|read| read.to_string()));
     words.extend(line.fuel_added.map(|added| format!("taken in {added}")));
     words.extend(line.remark.clone());
     words.join("  ")
