@@ -28,6 +28,9 @@ const OFF: f64 = 0.2;
 /// Over fewer hours by the meter a gauge or a dip says nothing of the rate (judgement).
 const LEAST_HOURS: f64 = 0.9;
 
+/// Said where no handbook gives the limit.
+const LIMIT: &str = "The limit is judgement; the handbook outranks it.";
+
 /// A figure outside its usual. Part of the outside surface.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RoundSaid {
@@ -143,11 +146,13 @@ impl Condition {
         if climbs {
             read.push_str(", and climbing");
         }
+        let own = by_handbook.is_none().then_some(LIMIT);
         if let Some(by) = by_handbook {
             read.push_str(&format!(", outside {by}"));
         }
         words.push(format!("{read}."));
         words.push(todo.to_owned());
+        words.extend(own.map(str::to_owned));
         Some(RoundSaid {
             figure: taken.figure,
             item: Some(id.to_owned()),
@@ -369,6 +374,7 @@ fn fuel_said(
                 per_hour(known)
             ),
             why.to_owned(),
+            LIMIT.to_owned(),
         ],
     })
 }
