@@ -22,6 +22,10 @@ pub const LAUNCH: &str = "launch";
 /// Days from one look to the next while she stands: a month (common practice, no single source).
 pub const LOOK_EVERY_DAYS: i64 = 30;
 
+/// Hours that laying up runs her itself once her meter was read: warm, flushed, antifreeze drawn through
+/// (judgement). A meter that shows more since says that she was used.
+pub const RUN_LAYING_UP: f64 = 2.0;
+
 /// A machine that is laid up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LaidUp {
@@ -107,8 +111,8 @@ impl Condition {
         ended.filter(|at| *at <= self.now).max()
     }
 
-    /// True where she was under way since, or ran in a walk: that of her launch, or one that is none of
-    /// the seasons.
+    /// True where she was under way since, her meter says that she ran, or she ran in a walk: that of her
+    /// launch, or one that is none of the seasons.
     fn used_since(&self, history: &History, machine: &str, since: DateTime<FixedOffset>) -> bool {
         let after = |at: DateTime<FixedOffset>| at > since && at <= self.now;
         let of = |named: Option<&str>| named.is_none_or(|m| m == machine);
@@ -119,11 +123,22 @@ impl Condition {
         let walks = history.walks.iter().rev();
         let walks = walks.filter(|w| w.machine == machine && w.finished.is_none_or(|f| f > since));
         let mut walks = walks.filter(|w| !history.is_taken_back(w));
-        left || walks.any(|walk| {
-            let list = self.list_of(walk);
-            let season = list.is_some_and(|list| list.closes_with == Closing::Season);
-            let lies = season && walk.checklist != LAUNCH;
-            !lies && first_run(self, walk).is_some_and(|when| after(when.at))
+        left || self.has_run_since(machine, since)
+            || walks.any(|walk| {
+                let list = self.list_of(walk);
+                let season = list.is_some_and(|list| list.closes_with == Closing::Season);
+                let lies = season && walk.checklist != LAUNCH;
+                !lies && first_run(self, walk).is_some_and(|when| after(when.at))
+            })
+    }
+
+    /// True where the meter, as read, shows more than laying up asks for since it was read at that.
+    fn has_run_since(&self, machine: &str, since: DateTime<FixedOffset>) -> bool {
+        let readings = self.machine_usage(Some(machine)).readings();
+        let (before, after) = readings.split_at(readings.partition_point(|(at, _)| *at <= since));
+        before.last().is_some_and(|(_, then)| {
+            let mut after = after.iter().take_while(|(at, _)| *at <= self.now);
+            after.any(|(_, read)| read.since(*then) > RUN_LAYING_UP)
         })
     }
 

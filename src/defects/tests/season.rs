@@ -5,7 +5,9 @@ use crate::assess::words::Verdict;
 use crate::boat::kinds::{Cooling, Lies};
 use crate::checklist::Grade::{Failing, Sound};
 use crate::checklist::{Closing, Forbids, Grade, Library};
-use crate::defects::season::{LAUNCH, LAY_UP, LOOK_EVERY_DAYS, RECOMMISSION, STANDING};
+use crate::defects::season::{
+    LAUNCH, LAY_UP, LOOK_EVERY_DAYS, RECOMMISSION, RUN_LAYING_UP, STANDING,
+};
 use crate::defects::verdict::nothing_against;
 use crate::service::due::{Group, What, due};
 use crate::walk::{Cause, Look};
@@ -69,6 +71,19 @@ fn run_in_a_walk_that_is_none_of_the_seasons_she_stands_no_more() {
     let warm = Look::graded("coolant-temperature", Some("idle"), Sound);
     let again = laid_up().walk(LAUNCH, "main", 20.0, None, [warm]);
     assert!(!stands(&again, 21.0), "launched");
+}
+
+#[test]
+fn a_meter_that_shows_more_than_laying_up_asks_for_says_that_she_was_used() {
+    let story = |read: f64| {
+        let looks = || [look("bilge-water", Sound)];
+        let lay_up = Story::new().walk(LAY_UP, "main", 1.0, Some(500.0), looks());
+        lay_up.walk(STANDING, "main", 20.0, Some(read), looks())
+    };
+    assert!(stands(&story(500.0), 21.0));
+    assert!(stands(&story(500.0 + RUN_LAYING_UP), 21.0));
+    assert!(!stands(&story(500.1 + RUN_LAYING_UP), 21.0));
+    assert!(stands(&story(520.0), 19.0), "not before it was read");
 }
 
 #[test]
