@@ -149,7 +149,7 @@ pub fn run(args: &VerdictArgs, cx: &Context) -> Result<Answer, Failure> {
             }
         }
         if let Some(next) = condition.after_season(&history, walk) {
-            page.line(next);
+            page.paragraph(&next);
         }
         for reason in &body.reasons {
             let item = title_of(library, &reason.item);

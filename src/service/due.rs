@@ -117,7 +117,7 @@ impl Group {
     pub const fn title(self) -> &'static str {
         match self {
             Group::Now => "Due now",
-            Group::AtLaunch => "Due at launch: she is laid up, and her hours stand still",
+            Group::AtLaunch => "Due at launch, since she is laid up",
             Group::FirstSeason => "First season: age not known; do or look, in this order",
             Group::Coming => "Coming",
             Group::NotOnRecord => {

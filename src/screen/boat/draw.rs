@@ -8,7 +8,6 @@ use ratatui::text::{Line, Span};
 use crate::checklist::Grade;
 use crate::defects::State;
 use crate::defects::doubt::Doubt;
-use crate::defects::season::LAY_UP;
 use crate::defects::verdict::lead;
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
@@ -84,10 +83,11 @@ impl Shown for BoatScreen {
         };
         let mut cursor_row = lines.len();
         let low = area.height < 20;
+        let mut hidden = 0;
         for (n, entry) in self.entries.iter().enumerate() {
             let here = n == self.cursor;
-            // Once a year; what to fix first is asked every day. The arrow brings it in sight.
-            if low && !here && entry.checklist == LAY_UP && entry.walk.is_none() {
+            if low && !here && entry.is_aside {
+                hidden += 1;
                 continue;
             }
             let pointer = if here { theme.glyphs.pointer() } else { " " };
@@ -106,7 +106,14 @@ impl Shown for BoatScreen {
             let told = vec![cell(&entry.beside, room, beside)];
             lines.extend(widgets::row(pointer, (&entry.title, title, style), told));
         }
-        lines.push(Line::default());
+        // One that is hidden costs as little room as the words that it is.
+        match hidden {
+            0 | 1 => lines.push(Line::default()),
+            more => lines.push(Line::styled(
+                format!("  {more} more by the arrow down"),
+                theme.quiet(),
+            )),
+        }
         lines.extend(self.chore_lines(view, columns));
         let told_from = lines.len();
         let most = match (low, behind.is_some()) {

@@ -105,6 +105,8 @@ pub struct Entry {
     pub title: String,
     /// Said beside it.
     pub beside: String,
+    /// It is not what one comes for in this season: where it is low it shows under the arrow alone.
+    pub is_aside: bool,
 }
 
 impl BoatScreen {
@@ -213,8 +215,10 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
                 plan.rows_done(walk),
                 plan.row_count()
             ),
+            is_aside: false,
         });
     }
+    let stands = condition.laid_up(book.history(), machine).is_some();
     let lists = condition.library.checklists_for(condition.role(machine));
     let lists = lists.filter(|list| condition.in_season(book.history(), list, machine));
     for list in lists {
@@ -240,18 +244,15 @@ fn entries(book: &Book, condition: &Condition, machine: &str) -> Vec<Entry> {
             checklist: list.id.clone(),
             title: list.title.clone(),
             beside: format!("{rows} rows, {last}"),
+            is_aside: (list.closes_with == Closing::Season) != stands,
         });
     }
     if last {
         entries.rotate_left(1);
     }
-    if condition.laid_up(book.history(), machine).is_some() {
+    if stands {
         // What she is asked while she stands comes before what asks for the day.
-        let season = |entry: &Entry| {
-            let list = condition.library.checklist(&entry.checklist);
-            list.is_some_and(|list| list.closes_with == Closing::Season)
-        };
-        entries.sort_by_key(|entry| !season(entry));
+        entries.sort_by_key(|entry| entry.is_aside);
     }
     entries
 }

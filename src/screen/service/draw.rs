@@ -192,6 +192,7 @@ fn row_lines(
     let date = row.due_date.map(|d| format!("{about}{d}"));
     let kind = match row.what {
         What::Task => "service",
+        What::Standing => "look",
         other => other.as_str(),
     };
     let mut spans = vec![
