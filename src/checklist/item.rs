@@ -33,6 +33,10 @@ pub struct Item {
     /// without a finding nothing counts it, waits for it or calls it never looked at.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub called_for: bool,
+    /// True where it stands under water or within what she floats by: seen whole ashore alone, so that a
+    /// list for the yard asks for it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub hidden_afloat: bool,
     /// Decides the dwell times.
     pub kind: Kind,
     /// Id of the station where one stands to see it.

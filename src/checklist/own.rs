@@ -153,14 +153,15 @@ impl Own {
     }
 
     /// The same with what an item leaves out of its roles, its marks, and of what comes before
-    /// starting, as the program's own item has it; called for as that one is, and its words for a first
-    /// look where those for every other are the same.
+    /// starting, as the program's own item has it; called for and hidden afloat as that one is, and its
+    /// words for a first look where those for every other are the same.
     pub(super) fn completed<'a>(mut self, known: impl Fn(&str) -> Option<&'a Item>) -> Own {
         for item in &mut self.items {
             let Some(known) = known(&item.id) else {
                 continue;
             };
             item.called_for |= known.called_for;
+            item.hidden_afloat |= known.hidden_afloat;
             if item.roles.is_none() {
                 item.roles.clone_from(&known.roles);
             }

@@ -112,6 +112,7 @@ pub fn new_item(new: NewItem, library: &Library) -> Result<Item, String> {
         title: new.title.trim().to_owned(),
         split_from: None,
         called_for: false,
+        hidden_afloat: false,
         scope: new.scope,
         roles: None,
         kind: new.kind,

@@ -101,7 +101,7 @@ pub struct BackRow {
 }
 
 /// What no row of the catalogue stands for, and is seen ashore alone.
-pub const NOT_LISTED: &str = "not on this list, since the catalogue has no row for it: anodes on the hull and the shaft, the nut and pin of the propeller, paint and the rudder; look at them while she stands";
+pub const NOT_LISTED: &str = "not on this list, since the catalogue has no row for it: paint, the rudder, and fittings through the hull that are not the engine's; look at them while she stands";
 
 impl Condition {
     /// What needs her out of the water, work first.
@@ -335,9 +335,10 @@ fn in_words(
 }
 
 impl Item {
-    /// It is put right out of the water, and is looked at best where it is: what is tried under way alone is not.
+    /// It is hidden while she floats; or it is put right out of the water, and is looked at best where it is: what
+    /// is tried under way alone is not.
     pub(super) fn is_seen_ashore(&self) -> bool {
         let under_way = self.reading.as_ref().is_some_and(|r| r.of_rated);
-        self.remedy.place == Where::HauledOut && !under_way
+        self.hidden_afloat || self.remedy.place == Where::HauledOut && !under_way
     }
 }

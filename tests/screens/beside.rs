@@ -169,7 +169,7 @@ fn a_look_beside_taken_back_is_no_more_in_the_walk() {
 #[test]
 fn a_daily_walk_takes_what_it_does_not_ask_and_says_so() {
     let mut stage = Stage::demo();
-    stage.keys("enter enter 0 / 'anodes' enter");
+    stage.keys("enter enter 0 / 'engine anodes' enter");
     let text = shown(&stage);
     assert!(
         text.contains("Engine anodes") && text.contains(SEEN_BESIDE),
@@ -185,10 +185,10 @@ fn a_daily_walk_takes_what_it_does_not_ask_and_says_so() {
 #[test]
 fn a_blind_walk_shows_nothing_of_earlier_looks_at_what_is_found_beside() {
     let mut stage = Stage::demo();
-    stage.keys("enter enter / 'anodes' enter");
+    stage.keys("enter enter / 'engine anodes' enter");
     let open = stage.text(140, 45);
     assert!(!open.contains("not looked at before"), "{open}");
-    stage.keys("up H / 'anodes' enter");
+    stage.keys("up H / 'engine anodes' enter");
     let text = stage.text(140, 45);
     assert!(
         text.contains("Engine anodes") && text.contains(SEEN_BESIDE),

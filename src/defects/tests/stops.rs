@@ -78,7 +78,7 @@ fire-extinguisher carbon-monoxide-alarm start-battery house-battery engine-space
 kill-cord outboard-clamps outboard-cowling outboard-interlock outboard-shift-and-throttle outboard-steering
 petrol-electrics
 shaft-in-gear tank-dip tank-breathing bleed-screw battery-over-night engine-keeps-speed speed-at-usual-revs
-full-speed-in-neutral boat-speed
+full-speed-in-neutral boat-speed propeller-nut
 ";
 
 fn forbidden(item: &str) -> Verdict {
