@@ -15,8 +15,8 @@ use super::passage::{Passage, Passed};
 use super::stopped::owed;
 use super::subject::Subject;
 use crate::boat::Boat;
-use crate::checklist::{Library, Scope};
-use crate::walk::When;
+use crate::checklist::{Library, Scope, Then};
+use crate::walk::{Walk, When};
 
 /// A condition on its way with a history that grows. What it is folded from is a second history, which
 /// has what had happened by its time; or the first itself, where all of that had.
@@ -176,7 +176,7 @@ impl Carried {
             return false;
         };
         let in_turn = before.last().is_none_or(|last| last.when() < walk.when());
-        if !in_turn {
+        if !in_turn || self.is_of_joined(walk) {
             return false;
         }
         if let Some(hours) = walk.hours
@@ -194,6 +194,16 @@ impl Carried {
         let ends = walk.looks.iter().map(|timed| timed.at).chain(walk.finished);
         self.newest = ends.fold(self.newest.max(walk.at), DateTime::max);
         true
+    }
+
+    /// True of a walk that was asked when items of today were one: its looks speak for both.
+    fn is_of_joined(&self, walk: &Walk) -> bool {
+        let library = &self.condition().library;
+        let Then::Other(then) = library.then(&walk.checklist, walk.asked.as_deref()) else {
+            return false;
+        };
+        let mut items = library.catalogue.items().iter();
+        items.any(|i| i.split_from.is_some() && then.catalogue.item(&i.id).is_none())
     }
 
     /// Takes in what came beside the walks, which is in what is known; false where only a fold tells what
@@ -229,15 +239,10 @@ impl Carried {
     }
 
     /// The items whose lives are others by what came; none where it names one that is not on its way, or
-    /// one of which another is a part.
+    /// one that was seen together with another.
     fn touched(&self, news: &History, known: &History) -> Option<BTreeSet<usize>> {
         let catalogue = &self.condition().library.catalogue;
-        let is_part = |id: &str| {
-            let mut items = catalogue.items().iter();
-            items.any(|i| {
-                i.split_from.is_some() && (i.id == id || i.split_from.as_deref() == Some(id))
-            })
-        };
+        let is_joined = |id: &str| self.passage.joined.contains(id);
         for named in news.named() {
             let Some(id) = named.item else { continue };
             let item = catalogue.item(id)?;
@@ -246,7 +251,7 @@ impl Carried {
                 item: id.to_owned(),
                 machine: machine.map(str::to_owned),
             };
-            if is_part(id) || !self.places.contains_key(&subject) {
+            if is_joined(id) || !self.places.contains_key(&subject) {
                 return None;
             }
         }
@@ -265,13 +270,13 @@ impl Carried {
         touch!(repairs deferrals overrides withdrawals fitted removed);
         for Stamped { rec, .. } in &news.services {
             let mut items = rec.renewed.iter().chain(&rec.restarted);
-            if items.any(|id| is_part(id)) {
+            if items.any(|id| is_joined(id)) {
                 return None;
             }
             touch(&|s| rec.touches(&rec.renewed, s) || rec.touches(&rec.restarted, s));
         }
         for Stamped { rec, .. } in &news.when_last {
-            if rec.renews.iter().any(|id| is_part(id)) {
+            if rec.renews.iter().any(|id| is_joined(id)) {
                 return None;
             }
             touch(&|s| rec.tells_of(s));

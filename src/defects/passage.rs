@@ -1,7 +1,7 @@
 //! A condition on its way through a history, in the order of the log: it stops where it is asked, and
 //! says there what a fold of all that was known by then would (`tests/verdicts`).
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -31,6 +31,9 @@ pub(super) struct Passage<'a> {
     items: Vec<Watched<'a>>,
     /// Items that no role asks for and records name.
     pub(super) unasked: Vec<Subject>,
+    /// Ids of items split off another that were looked at with it when both were one, and of that other:
+    /// what is done about one is told of both.
+    pub(super) joined: HashSet<String>,
     /// The newest time of all taken in.
     newest: DateTime<FixedOffset>,
     /// What no text here describes, with the time from which it matters.
@@ -164,9 +167,13 @@ impl<'a> Passage<'a> {
             let of = subject.machine.as_ref().map_or(meters.first(), of);
             of.is_some_and(|m| m.readings.all.is_empty())
         };
+        let mut joined = HashSet::new();
         let items = subjects.into_iter().map(|subject| Watched {
             events: Stream::new({
                 let origin = condition.origin(&subject, &looks, history);
+                if let Some((was, _)) = &origin.part_of {
+                    joined.extend([was.item.clone(), subject.item.clone()]);
+                }
                 let events = events(&subject, &origin, history).into_iter();
                 events.map(|(when, event)| (when, held(event))).collect()
             }),
@@ -190,6 +197,7 @@ impl<'a> Passage<'a> {
             owed: Vec::new(),
             resting: Vec::new(),
             unasked,
+            joined,
             unknown,
             condition,
             meters,

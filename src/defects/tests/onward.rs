@@ -6,6 +6,8 @@ use std::sync::Arc;
 use chrono::Duration;
 use proptest::prelude::*;
 
+use super::asked::asked;
+use super::split::{library as split_library, splits};
 use super::story::{Story, day, look};
 use super::verdicts::{happens, tell};
 use crate::checklist::{Forbids, Grade, Library};
@@ -278,6 +280,38 @@ fn acts_between_mornings_are_carried_on() {
         taking.take(document, 2000.0);
     }
     assert_eq!(folded, 0, "each of them only tells what it touches anew");
+}
+
+#[test]
+fn an_act_on_what_was_split_is_carried_on_unless_it_was_once_seen_as_one() {
+    for (new, old) in splits() {
+        for as_one in [false, true] {
+            let mut story = Story::with(&["main", "wing"]);
+            story = story.daily(0.0, [look(old, Grade::Worn)]);
+            if as_one {
+                story = asked(story, &[("daily-0", "then")]);
+            }
+            story = story.daily(1.0, [look("drive-belt", Grade::Sound)]);
+            story = story.repair(2.0, old).daily(3.0, [look(old, Grade::Sound)]);
+            story = story.daily(4.0, [look(new, Grade::Early)]);
+            story = story.repair(5.0, new).daily(6.0, [look(new, Grade::Sound)]);
+            let mut taking = Taking {
+                library: split_library(),
+                ..Taking::of(&story)
+            };
+            let mut acts = 0;
+            for document in documents(&story.written) {
+                let at = document[0].record.at().expect("a time");
+                assert_eq!(taking.differs_as_of(at), Vec::<String>::new(), "{new} {at}");
+                taking.take(document, 2000.0);
+                if matches!(document[0].record, Record::Repair(_)) {
+                    acts += 1;
+                    assert_eq!(taking.onward.is_carried(), !as_one, "{new} {at}");
+                }
+            }
+            assert_eq!(acts, 2);
+        }
+    }
 }
 
 proptest! {

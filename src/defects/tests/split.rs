@@ -18,13 +18,13 @@ fn before() -> Arc<Asked> {
     Arc::new(Asked::read(BEFORE.as_bytes()).expect("a text"))
 }
 
-fn library() -> Arc<Library> {
+pub(super) fn library() -> Arc<Library> {
     let shelf = Shelf(HashMap::from([("then".to_owned(), before())]));
     Arc::new(Library::built_in().with_texts(Arc::new(shelf)))
 }
 
 /// Each new item and what it was part of.
-fn splits() -> impl Iterator<Item = (&'static str, &'static str)> {
+pub(super) fn splits() -> impl Iterator<Item = (&'static str, &'static str)> {
     let items = Catalogue::built_in().items().iter();
     items.filter_map(|i| Some((i.id.as_str(), i.split_from.as_deref()?)))
 }
