@@ -9,7 +9,7 @@ const DEEPEST: usize = 128;
 const LONGEST_KEY: usize = 40;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-enum Step<'t> {
+enum PathStep<'t> {
     Root,
     Key(&'t str),
     Index(usize),
@@ -18,7 +18,7 @@ enum Step<'t> {
 #[derive(Debug)]
 struct Node<'t> {
     parent: usize,
-    step: Step<'t>,
+    step: PathStep<'t>,
     /// First byte of the key, or of the value where it has none.
     from: usize,
     value: usize,
@@ -31,7 +31,7 @@ pub(crate) struct Positions<'t> {
     line_starts: Vec<usize>,
     /// In the order they stand, so a part comes after what holds it.
     nodes: Vec<Node<'t>>,
-    children: HashMap<(usize, Step<'t>), usize>,
+    children: HashMap<(usize, PathStep<'t>), usize>,
 }
 
 struct Open<'t> {
@@ -102,14 +102,14 @@ impl<'t> Positions<'t> {
     fn add(&mut self, open: &mut [Open<'t>], value: usize, end: usize) -> usize {
         let node = self.nodes.len();
         let (parent, from, step) = match open.last_mut() {
-            None => (node, value, Step::Root),
+            None => (node, value, PathStep::Root),
             Some(top) if top.is_object => {
                 let (from, key) = top.key.take().unwrap_or((value, ""));
-                (top.node, from, Step::Key(key))
+                (top.node, from, PathStep::Key(key))
             }
             Some(top) => {
                 top.elements += 1;
-                (top.node, value, Step::Index(top.elements - 1))
+                (top.node, value, PathStep::Index(top.elements - 1))
             }
         };
         self.nodes.push(Node {
@@ -146,8 +146,8 @@ impl<'t> Positions<'t> {
         let mut node = 0;
         for step in path.split(['.', '[']).filter(|s| !s.is_empty()) {
             let step = match step.strip_suffix(']') {
-                Some(index) => index.parse().map_or(Step::Root, Step::Index),
-                None => Step::Key(step),
+                Some(index) => index.parse().map_or(PathStep::Root, PathStep::Index),
+                None => PathStep::Key(step),
             };
             match self.children.get(&(node, step)) {
                 Some(&child) => node = child,
@@ -163,7 +163,7 @@ impl<'t> Positions<'t> {
         let mut node = self.nodes.iter().rposition(holds).unwrap_or(0);
         let mut steps = Vec::new();
         while let Some(Node { parent, step, .. }) = self.nodes.get(node) {
-            if *step == Step::Root {
+            if *step == PathStep::Root {
                 break;
             }
             steps.push(*step);
@@ -172,12 +172,12 @@ impl<'t> Positions<'t> {
         let mut path = String::new();
         for step in steps.into_iter().rev() {
             match step {
-                Step::Key(key) => {
+                PathStep::Key(key) => {
                     path.push_str(if path.is_empty() { "" } else { "." });
                     path.extend(key.chars().take(LONGEST_KEY));
                 }
-                Step::Index(index) => path.push_str(&format!("[{index}]")),
-                Step::Root => {}
+                PathStep::Index(index) => path.push_str(&format!("[{index}]")),
+                PathStep::Root => {}
             }
         }
         path
@@ -186,10 +186,10 @@ impl<'t> Positions<'t> {
     /// `(first byte, end)` of each element of the list `name` in the object that begins at `byte`.
     pub(crate) fn elements(&self, byte: usize, name: &'t str) -> Vec<(usize, usize)> {
         let holder = self.nodes.iter().position(|n| n.value == byte);
-        let list = holder.and_then(|h| self.children.get(&(h, Step::Key(name))));
+        let list = holder.and_then(|h| self.children.get(&(h, PathStep::Key(name))));
         let Some(&list) = list else { return Vec::new() };
         (0..)
-            .map_while(|index| self.children.get(&(list, Step::Index(index))))
+            .map_while(|index| self.children.get(&(list, PathStep::Index(index))))
             .map(|&child| (self.nodes[child].value, self.nodes[child].end))
             .collect()
     }

@@ -10,8 +10,8 @@ use super::verdict::title_of;
 use crate::defects::finding::happened_at;
 use crate::logbook::EntryId;
 use crate::logbook::book::Book;
+use crate::logbook::import::prepare_act;
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 
 /// Records one act made by hand, now. `options` names the option behind each field for messages;
 /// `done` says in words what was done.

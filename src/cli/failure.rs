@@ -7,7 +7,7 @@ use crate::defects::admit::Fault;
 use crate::logbook::LogbookError;
 use crate::logbook::book::{NotKept, OpenError};
 use crate::logbook::give_on::NotGiven;
-use crate::logbook::take::Refused;
+use crate::logbook::import::Refused;
 
 /// The command did its work.
 pub const DONE: u8 = 0;

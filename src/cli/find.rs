@@ -16,8 +16,8 @@ use crate::checklist::{FINDING, Grade, Leak};
 use crate::defects::condition::Condition;
 use crate::defects::finding::Answer as Ordered;
 use crate::logbook::book::Book;
+use crate::logbook::import::{Refused, import};
 use crate::logbook::input::read_documents;
-use crate::logbook::take::{Refused, take};
 use crate::text::safe_line;
 use crate::walk::Better;
 
@@ -99,7 +99,7 @@ pub fn run(args: &FindArgs, cx: &Context) -> Result<Answer, Failure> {
     let at = act::happened(args.at.as_deref(), book.now())?;
     let sheet = sheet(args, &item, &machine, at, cx);
     let documents = read_documents("find", &sheet.to_string())?;
-    let taken = take(&mut book, &documents).map_err(in_options)?;
+    let taken = import(&mut book, &documents).map_err(in_options)?;
     book.finish();
     let walk = taken.walks.first().cloned().unwrap_or_default();
     let condition = book.condition();

@@ -10,8 +10,8 @@ use super::record::RecordedBody;
 use super::verdict::title_of;
 use crate::checklist::Forbids;
 use crate::defects::{Closed, Opened};
+use crate::logbook::import::prepare_act;
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 use crate::text::safe_line;
 
 /// Options of `opened`.

@@ -10,8 +10,8 @@ use super::answer::Answer;
 use super::context::Context;
 use super::failure::Failure;
 use super::source;
+use crate::logbook::import::{Imported, import_from};
 use crate::logbook::input::read_documents;
-use crate::logbook::take::{Taken, take_from};
 
 /// Options of `record`.
 #[derive(Args, Debug)]
@@ -64,13 +64,13 @@ pub fn run(args: &RecordArgs, cx: &Context) -> Result<Answer, Failure> {
         .parent()
         .filter(|_| !source::is_standard_input(&args.file));
     let pictures = beside.unwrap_or(Path::new(""));
-    let Taken {
+    let Imported {
         ids,
         walks,
         known,
         notes,
         ..
-    } = take_from(&mut book, &documents, Some(pictures))?;
+    } = import_from(&mut book, &documents, Some(pictures))?;
     book.finish();
     notes.iter().for_each(|note| cx.note(note));
     if let Some(told) = behind.filter(|_| !walks.is_empty()) {

@@ -7,7 +7,7 @@ use super::failure::Failure;
 use super::screens::{self, Opening, WalkOpened};
 use crate::checklist::{Library, nearest};
 use crate::defects::admit::too_long;
-use crate::logbook::take::NO_GUESTS;
+use crate::logbook::import::NO_GUESTS;
 
 /// Options of `walk`.
 #[derive(Args, Debug)]

@@ -10,7 +10,7 @@ use super::ladder_in_time::LadderInTime;
 use super::learned::{ItemTaught, RungLearned};
 use super::learning_start::PooledRate;
 use super::list::{Scenario, Stretch};
-use super::steps::Told;
+use super::steps::Explained;
 use super::subject::Subject;
 use super::wait::Wait;
 use crate::assess::appraise::EffectAppraisal;
@@ -105,7 +105,7 @@ impl Condition {
         let [fix_within, look_again_within] =
             waits.map(|wait| scenario.wait(wait, standing, self.now));
         let rungs = self.learned_of(item.kind).filter(|_| dwell.is_some());
-        let told = Told {
+        let told = Explained {
             subject,
             item,
             life,

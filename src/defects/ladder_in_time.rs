@@ -82,12 +82,12 @@ pub struct Mark {
     /// What was noted or done, in words of people where they said it; empty where nothing was.
     pub says: String,
     /// The same, each part with whose words it is.
-    pub told: Vec<Told>,
+    pub told: Vec<MarkPart>,
 }
 
 /// A part of what a mark says.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Told {
+pub enum MarkPart {
     /// What somebody wrote.
     ByPeople(String),
     /// A mark of wear.
@@ -96,24 +96,24 @@ pub enum Told {
     Ours(String),
 }
 
-impl Told {
+impl MarkPart {
     fn words(&self) -> String {
         match self {
-            Told::ByPeople(words) | Told::Ours(words) => words.clone(),
-            Told::Wear(wear) => wear.words(),
+            MarkPart::ByPeople(words) | MarkPart::Ours(words) => words.clone(),
+            MarkPart::Wear(wear) => wear.words(),
         }
     }
 
     /// All of it, in one text.
-    fn joined(told: &[Told]) -> String {
-        let words: Vec<String> = told.iter().map(Told::words).collect();
+    fn joined(told: &[MarkPart]) -> String {
+        let words: Vec<String> = told.iter().map(MarkPart::words).collect();
         words.join("; ")
     }
 }
 
 /// A deed as a step on the ladder.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Step {
+pub struct Deed {
     /// When.
     pub at: DateTime<FixedOffset>,
     /// The rung that counted before it; that after it where nobody had graded the item.
@@ -126,12 +126,12 @@ pub struct Step {
 
 impl LadderInTime {
     /// What was done, each as a step from the rung before it.
-    pub fn steps(&self) -> Vec<Step> {
+    pub fn deeds(&self) -> Vec<Deed> {
         let mut before = None;
-        let mut steps = Vec::new();
+        let mut deeds = Vec::new();
         for mark in &self.marks {
             let rung = mark.rung.filter(|_| mark.what.is_deed());
-            steps.extend(rung.map(|to| Step {
+            deeds.extend(rung.map(|to| Deed {
                 at: mark.at,
                 from: before.unwrap_or(to),
                 to,
@@ -139,7 +139,7 @@ impl LadderInTime {
             }));
             before = mark.rung.or(before);
         }
-        steps
+        deeds
     }
 }
 
@@ -276,21 +276,21 @@ impl Condition {
             repairs.filter(|r| (&r.rec.item, &r.rec.machine) == (&subject.item, &subject.machine));
         let done: Vec<(When, &str)> = repairs.map(|r| (r.when(), r.rec.done.as_str())).collect();
         let mut marks: Vec<Mark> = Vec::new();
-        let mut steps = 0;
+        let mut deeds = 0;
         self.replay(subject, history, |when, event, life| {
             let trail = &life.status.trail;
-            let new = trail.get(steps..).unwrap_or_default();
-            steps = trail.len();
-            let mark = |what, told: Vec<Told>| Mark {
+            let new = trail.get(deeds..).unwrap_or_default();
+            deeds = trail.len();
+            let mark = |what, told: Vec<MarkPart>| Mark {
                 at: when.at,
                 rung: life.status.counted(),
                 what,
-                says: Told::joined(&told),
+                says: MarkPart::joined(&told),
                 told,
             };
             let by_people = |words: &str| match words {
                 "" => Vec::new(),
-                words => vec![Told::ByPeople(words.to_owned())],
+                words => vec![MarkPart::ByPeople(words.to_owned())],
             };
             match event {
                 Event::Look(_, timed) => {
@@ -305,7 +305,7 @@ impl Condition {
                     marks.push(mark(Happened::PutRight, done));
                 }
                 Event::Done(Done::Renewed) => {
-                    let how = Told::Ours("renewed by a service".to_owned());
+                    let how = MarkPart::Ours("renewed by a service".to_owned());
                     marks.push(mark(Happened::PutRight, vec![how]));
                 }
                 Event::Patched(repair) => {
@@ -313,7 +313,7 @@ impl Condition {
                     let mut told = by_people(&repair.rec.done);
                     let says = until.map_or_else(String::new, |until| format!(", until {until}"));
                     let says = format!("{}{says}", repair.rec.done);
-                    told.extend(until.map(|until| Told::Ours(format!("until {until}"))));
+                    told.extend(until.map(|until| MarkPart::Ours(format!("until {until}"))));
                     let temporary = mark(Happened::Temporary, told);
                     marks.push(Mark { says, ..temporary });
                 }
@@ -341,30 +341,30 @@ fn of_look(
     signs: Vec<String>,
 ) -> Vec<Mark> {
     let look = &timed.look;
-    let mark = |rung, what, told: Vec<Told>| Mark {
+    let mark = |rung, what, told: Vec<MarkPart>| Mark {
         at: timed.at,
         rung,
         what,
-        says: Told::joined(&told),
+        says: MarkPart::joined(&told),
         told,
     };
     if let Outcome::NotSeen { why, .. } = &look.outcome {
-        let why = vec![Told::ByPeople(why.clone())];
+        let why = vec![MarkPart::ByPeople(why.clone())];
         return vec![mark(life.status.counted(), Happened::NotSeen, why)];
     }
     if new.is_empty() {
         let says = look
             .grade()
-            .map(|g| Told::Ours(format!("{g} seen, not taken")));
+            .map(|g| MarkPart::Ours(format!("{g} seen, not taken")));
         let says = says.into_iter().collect();
         return vec![mark(life.status.counted(), Happened::NotTaken, says)];
     }
-    let wear = look.wear.iter().cloned().map(Told::Wear);
-    let told = wear.chain(signs.into_iter().map(Told::Ours));
-    let told: Vec<Told> = told
-        .chain(look.note.iter().cloned().map(Told::ByPeople))
+    let wear = look.wear.iter().cloned().map(MarkPart::Wear);
+    let told = wear.chain(signs.into_iter().map(MarkPart::Ours));
+    let told: Vec<MarkPart> = told
+        .chain(look.note.iter().cloned().map(MarkPart::ByPeople))
         .collect();
-    let says = Told::joined(&told);
+    let says = MarkPart::joined(&told);
     let what = match look.wear.is_empty() {
         _ if says.is_empty() || before.is_some_and(|before| before.says == says) => Happened::Look,
         true => Happened::Noted,
@@ -374,7 +374,7 @@ fn of_look(
         true => mark(
             Some(step.grade),
             Happened::PutRight,
-            vec![Told::Ours("told at the look".to_owned())],
+            vec![MarkPart::Ours("told at the look".to_owned())],
         ),
         false => mark(Some(as_it_counts(step.grade, life)), what, told.clone()),
     };

@@ -16,7 +16,7 @@ pub const MOST_LOOKS_DUE: usize = 3;
 
 /// A recheck and whether its time has come.
 #[derive(Clone, Debug)]
-pub struct Owed<'a> {
+pub struct FollowUp<'a> {
     /// The record by which the look is owed.
     pub recheck: &'a Stamped<Recheck>,
     /// Due now or overdue.
@@ -35,12 +35,12 @@ impl Condition {
     /// Rechecks not yet settled, in the order recorded: by a graded look at or after their time, or
     /// in a walk they joined. What a service left owed is owed no more once the same work was done
     /// again.
-    pub fn owed<'a>(&'a self, history: &'a History) -> impl Iterator<Item = Owed<'a>> + 'a {
+    pub fn owed<'a>(&'a self, history: &'a History) -> impl Iterator<Item = FollowUp<'a>> + 'a {
         let open = history
             .rechecks
             .iter()
             .filter(|r| !self.settled(history, r) && !left_owed_anew(history, r));
-        open.map(|recheck| Owed {
+        open.map(|recheck| FollowUp {
             recheck,
             due: self.is_due(recheck, self.now),
         })

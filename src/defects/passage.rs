@@ -13,7 +13,7 @@ use super::events::{Beside, Event, Fold, Held, Origin, events};
 use super::history::{History, Stamped};
 use super::learning_set::{LearningSet, LearningState};
 use super::life::Life;
-use super::stopped::{Owed, owed};
+use super::stopped::{StopTakenBack, owed};
 use super::subject::Subject;
 use super::taught::{Learning, Window, in_force};
 use super::usage::Usage;
@@ -39,7 +39,7 @@ pub(super) struct Passage<'a> {
     /// What no text here describes, with the time from which it matters.
     unknown: Vec<(DateTime<FixedOffset>, Doubt)>,
     /// Looks that were taken back, which may be owed a look.
-    owed: Vec<Owed<'a>>,
+    owed: Vec<StopTakenBack<'a>>,
     /// Lives of which no answer speaks where the passage stands.
     resting: Vec<(Subject, Life)>,
 }

@@ -15,7 +15,7 @@ use crate::assess::span::Breach;
 use crate::checklist::{Grade, Item, Reading, WearMark};
 
 /// What an explanation is made of.
-pub(super) struct Told<'a> {
+pub(super) struct Explained<'a> {
     pub subject: &'a Subject,
     pub item: &'a Item,
     pub life: &'a Life,
@@ -38,7 +38,7 @@ pub(super) struct Told<'a> {
 
 impl Condition {
     /// The steps, in order.
-    pub(super) fn steps(&self, told: &Told<'_>) -> Vec<String> {
+    pub(super) fn steps(&self, told: &Explained<'_>) -> Vec<String> {
         let look = told.life.status.look.as_ref();
         let signs = look.map_or_else(Vec::new, |timed| self.sign_lines(&timed.look.signs));
         let seen = [told.seen()].into_iter().chain(signs);
@@ -68,7 +68,7 @@ impl Condition {
         steps
     }
 
-    fn fall_steps(&self, told: &Told<'_>, steps: &mut Vec<String>) {
+    fn fall_steps(&self, told: &Explained<'_>, steps: &mut Vec<String>) {
         let Some(falling) = self.falling(told.subject, told.item, told.life) else {
             return;
         };
@@ -89,7 +89,7 @@ impl Condition {
         ));
     }
 
-    fn chain_steps(&self, told: &Told<'_>, rungs: &[RungLearned; 4], steps: &mut Vec<String>) {
+    fn chain_steps(&self, told: &Explained<'_>, rungs: &[RungLearned; 4], steps: &mut Vec<String>) {
         let standing = figure(told.known.decay.standing());
         if let Some(elapsed) = told.elapsed {
             let about = if elapsed.estimated {
@@ -174,7 +174,7 @@ impl Condition {
     }
 }
 
-impl Told<'_> {
+impl Explained<'_> {
     fn seen(&self) -> String {
         let standing = &self.life.status;
         let Some((grade, since)) = standing.grade.zip(standing.since) else {

@@ -294,12 +294,12 @@ impl Condition {
 }
 
 /// The same with the first look that answers it.
-pub(super) struct Owed<'a> {
+pub(super) struct StopTakenBack<'a> {
     taken: &'a TakenBack,
     seen: Option<When>,
 }
 
-impl Owed<'_> {
+impl StopTakenBack<'_> {
     /// True where no look at its item was made since.
     pub(super) fn is_open(&self) -> bool {
         self.seen.is_none()
@@ -311,11 +311,11 @@ pub(super) fn owed<'a>(
     condition: &Condition,
     history: &'a History,
     looks: &LooksBySubject<'_>,
-) -> Vec<Owed<'a>> {
+) -> Vec<StopTakenBack<'a>> {
     let taken = history.taken_back.iter();
     taken
         .filter(|taken| condition.stopped(taken))
-        .map(|taken| Owed {
+        .map(|taken| StopTakenBack {
             taken,
             seen: seen_since(condition, history, looks, taken),
         })
@@ -355,7 +355,7 @@ impl Condition {
     pub(super) fn stops_taken_back(
         &self,
         history: &History,
-        owed: &[Owed<'_>],
+        owed: &[StopTakenBack<'_>],
         cut: When,
     ) -> Vec<Doubt> {
         let open = owed.iter().filter(|owed| {

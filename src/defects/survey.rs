@@ -10,7 +10,7 @@ use super::history::History;
 use super::view::WalkView;
 use crate::boat::Boat;
 use crate::checklist::{Grade, Library};
-use crate::walk::{Outcome, Plan, Told, Walk};
+use crate::walk::{Notified, Outcome, Plan, Walk};
 
 /// An item whose stop rule was reached in a walk: whoever answers for the boat hears of it the same
 /// day.
@@ -25,7 +25,7 @@ pub struct UnsafeFinding {
     /// When it was seen last in the walk.
     pub found: DateTime<FixedOffset>,
     /// Who was told of it first.
-    pub told: Option<Told>,
+    pub told: Option<Notified>,
 }
 
 impl UnsafeFinding {

@@ -15,7 +15,7 @@ use crate::boat::Hours;
 use crate::checklist::position::Positions;
 use crate::checklist::{Complaint, nearest, plain};
 use crate::service::ServiceSheet;
-use crate::walk::{Agreed, FrontFact, FuelLeft, Look, Told};
+use crate::walk::{Agreed, FrontFact, FuelLeft, Look, Notified};
 
 mod schema;
 
@@ -62,7 +62,7 @@ pub struct WalkSheet {
     pub started_anyway: Option<String>,
     /// Who was told of what is unsafe.
     #[serde(default)]
-    pub told: Vec<Told>,
+    pub told: Vec<Notified>,
     /// In the order made.
     pub looks: Vec<Look>,
 }

@@ -11,12 +11,12 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use super::book::Book;
 use super::fold::fold;
+use super::import::prepare_act;
 use super::placed::Written;
 use super::reckoned::given as given_anew;
 use super::record::event::Part;
 use super::record::{Correction, LookMade, Record, SetAside, Undo, WalkFinished, WalkStarted};
 use super::standing::Standing;
-use super::take::prepare_act;
 use crate::boat::Hours;
 use crate::checklist::{FINDING, PhaseState};
 use crate::defects::History;

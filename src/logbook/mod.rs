@@ -53,7 +53,7 @@
 //! - [`profile`]: a boat's profile from outside, checked
 //! - [`profile_change`]: a new profile held against the record
 //! - [`table`]: tables of what the records say, for an export
-//! - [`take`]: documents from outside become records, all or nothing
+//! - [`import`]: documents from outside become records, all or nothing
 //! - [`book`]: an open logbook, read once and written to record by record
 //!
 #![doc = include_str!("FORMAT.md")]
@@ -74,6 +74,7 @@ pub mod folder;
 pub mod give_on;
 pub mod glance;
 pub mod guests;
+pub mod import;
 pub mod input;
 pub mod issued;
 mod lenient;
@@ -106,7 +107,6 @@ pub mod shelf;
 pub mod stamp;
 mod standing;
 pub mod table;
-pub mod take;
 mod texts;
 mod understand;
 pub mod whole;

@@ -150,7 +150,7 @@ impl Drawing<'_> {
     /// Steps: what was put right, and what was closed, from the rung before it to the one after.
     fn steps(&self, field: &mut Field) {
         let glyphs = self.theme.glyphs;
-        for step in self.ladder.steps() {
+        for step in self.ladder.deeds() {
             let column = self.window.share(step.at).and_then(|at| field.column(at));
             let Some(column) = column else { continue };
             let (top, foot) = (step.from.min(step.to), step.from.max(step.to));

@@ -15,9 +15,9 @@ struct Choice {
     came: usize,
 }
 
-/// One step on the way to a choice.
+/// One job taken on the way to a choice, and what was chosen before it.
 #[derive(Clone, Copy, Debug)]
-struct Step {
+struct BackPointer {
     before: usize,
     tag: usize,
 }
@@ -26,7 +26,7 @@ struct Step {
 #[derive(Clone, Debug)]
 pub(super) struct Front {
     choices: Vec<Choice>,
-    steps: Vec<Step>,
+    ways: Vec<BackPointer>,
     limits: [Option<u64>; LIMITS],
     proved: bool,
 }
@@ -61,8 +61,8 @@ impl Front {
         };
         Front {
             choices: vec![nothing],
-            // The first step is none.
-            steps: vec![Step { before: 0, tag: 0 }],
+            // The first is none.
+            ways: vec![BackPointer { before: 0, tag: 0 }],
             limits,
             proved: true,
         }
@@ -86,11 +86,11 @@ impl Front {
                 continue;
             };
             let came = tag.map_or(choice.came, |tag| {
-                self.steps.push(Step {
+                self.ways.push(BackPointer {
                     before: choice.came,
                     tag,
                 });
-                self.steps.len() - 1
+                self.ways.len() - 1
             });
             taken.push(Choice {
                 gain: choice.gain + gain,
@@ -130,8 +130,8 @@ impl Front {
         let mut tags = Vec::new();
         let mut at = self.choices.iter().max_by(by_gain).map_or(0, |c| c.came);
         while at > 0 {
-            tags.push(self.steps[at].tag);
-            at = self.steps[at].before;
+            tags.push(self.ways[at].tag);
+            at = self.ways[at].before;
         }
         tags.reverse();
         Best {

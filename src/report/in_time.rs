@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::words::{Said, Words, told};
 use crate::checklist::Grade;
-use crate::defects::ladder_in_time::{Happened, LadderInTime, Mark, Met, RungAhead, Told};
+use crate::defects::ladder_in_time::{Happened, LadderInTime, Mark, MarkPart, Met, RungAhead};
 use crate::defects::ladder_words::{BY_DAY, TURNS};
 use crate::text::{ELLIPSIS, safe_line};
 
@@ -63,9 +63,9 @@ impl InTime<'_> {
     pub fn mark(&self, mark: &Mark) -> Option<Said> {
         let (w, sign) = (self.w, mark.what.sign()?);
         let told = mark.told.iter().map(|told| match told {
-            Told::ByPeople(words) => Said::people(safe_line(words)),
-            Told::Wear(wear) => w.wear(wear),
-            Told::Ours(words) => w.english(&**words),
+            MarkPart::ByPeople(words) => Said::people(safe_line(words)),
+            MarkPart::Wear(wear) => w.wear(wear),
+            MarkPart::Ours(words) => w.english(&**words),
         });
         let says = match mark.told.is_empty() {
             true => w.say(happened(mark.what)).into(),

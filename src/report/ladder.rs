@@ -213,7 +213,7 @@ impl<'a> Ladder<'a> {
 
     /// What was done: where, from which height to which, and whether it lasts.
     fn steps(&self) -> Vec<(f64, f64, f64, bool)> {
-        let steps = self.ladder.steps().into_iter();
+        let steps = self.ladder.deeds().into_iter();
         let drawn = steps.filter(|step| self.window.share(step.at).is_some());
         let height = |rung: Grade| Self::y(rung.rung());
         drawn

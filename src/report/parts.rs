@@ -13,7 +13,7 @@ use crate::checklist::Grade;
 use crate::defects::costs::{CostRow, CostTotal};
 use crate::defects::pass_lines::PassLine;
 use crate::defects::trend_answer::TrendAnswer;
-use crate::walk::Told;
+use crate::walk::Notified;
 
 /// How much of the walk was seen, and what the rest could hide.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -58,7 +58,7 @@ pub struct UnsafePart {
     /// When it was seen.
     pub found: DateTime<FixedOffset>,
     /// Who was told of it, and when; null where nobody was.
-    pub told: Option<Told>,
+    pub told: Option<Notified>,
     /// True where that was by the end of the same day.
     pub same_day: bool,
 }

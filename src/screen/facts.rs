@@ -40,7 +40,7 @@ pub fn next_of(at: usize, count: usize, is: impl Fn(usize) -> bool) -> Option<us
 pub const NOT_FOUND: &str = "nothing here has that in its words";
 
 /// One row.
-pub struct Told {
+pub struct FactRow {
     /// What it is.
     pub words: String,
     /// What is known of it; none where nothing is to be known.
@@ -49,10 +49,10 @@ pub struct Told {
     pub is_head: bool,
 }
 
-impl Told {
+impl FactRow {
     /// Of a row's words with what is known of it.
-    pub fn of((words, value): (String, Option<String>), is_head: bool) -> Told {
-        Told {
+    pub fn of((words, value): (String, Option<String>), is_head: bool) -> FactRow {
+        FactRow {
             words,
             value,
             is_head,
@@ -80,7 +80,7 @@ pub struct Facts<'a> {
     /// In the head, on the right.
     pub right: &'a str,
     /// Its rows.
-    pub rows: Vec<Told>,
+    pub rows: Vec<FactRow>,
     /// The row under the arrow.
     pub cursor: usize,
     /// Why that row is asked, and what follows.
@@ -157,7 +157,7 @@ impl Facts<'_> {
 
 fn row_line(
     view: &View<'_>,
-    row: &Told,
+    row: &FactRow,
     here: bool,
     (room, rest): (usize, usize),
 ) -> Line<'static> {

@@ -37,7 +37,7 @@ pub struct Decoder {
     last_byte: Option<Instant>,
 }
 
-enum Step {
+enum Parsed {
     Took(usize, Option<Key>),
     PasteBegins(usize),
     NeedsMore,
@@ -60,15 +60,15 @@ impl Decoder {
                 out.extend(self.end_paste());
             }
             match step(&self.pending[at..]) {
-                Step::Took(n, key) => {
+                Parsed::Took(n, key) => {
                     at += n;
                     out.extend(key.map(Decoded::Key));
                 }
-                Step::PasteBegins(n) => {
+                Parsed::PasteBegins(n) => {
                     at += n;
                     self.paste = Some(Vec::new());
                 }
-                Step::NeedsMore => break,
+                Parsed::NeedsMore => break,
             }
         }
         self.pending.drain(..at);
@@ -130,23 +130,23 @@ impl Decoder {
 }
 
 /// Reads one key, or the mark that begins a paste, from the front of `bytes`.
-fn step(bytes: &[u8]) -> Step {
+fn step(bytes: &[u8]) -> Parsed {
     match bytes {
-        [] | [0x1b] | [0x1b, b'O'] => Step::NeedsMore,
-        [0x1b, 0x1b, ..] => Step::Took(1, Some(Key::plain(Code::Esc))),
+        [] | [0x1b] | [0x1b, b'O'] => Parsed::NeedsMore,
+        [0x1b, 0x1b, ..] => Parsed::Took(1, Some(Key::plain(Code::Esc))),
         [0x1b, b'[', rest @ ..] => control_sequence(rest),
-        [0x1b, b'O', b'M', ..] => Step::Took(3, Some(Key::plain(Code::Enter))),
-        [0x1b, b'O', last, ..] => Step::Took(3, letter(*last, Mods::default())),
+        [0x1b, b'O', b'M', ..] => Parsed::Took(3, Some(Key::plain(Code::Enter))),
+        [0x1b, b'O', last, ..] => Parsed::Took(3, letter(*last, Mods::default())),
         [0x1b, rest @ ..] => match step(rest) {
-            Step::Took(n, key) => Step::Took(n + 1, key.map(with_alt)),
+            Parsed::Took(n, key) => Parsed::Took(n + 1, key.map(with_alt)),
             other => other,
         },
-        [b'\r', ..] => Step::Took(1, Some(Key::plain(Code::Enter))),
-        [b'\t', ..] => Step::Took(1, Some(Key::plain(Code::Tab))),
-        [0x7f | 0x08, ..] => Step::Took(1, Some(Key::plain(Code::Backspace))),
-        [0, ..] => Step::Took(1, Some(ctrl(' '))),
-        [c @ 1..=26, ..] => Step::Took(1, Some(ctrl(char::from(c + b'a' - 1)))),
-        [c @ 28..=31, ..] => Step::Took(1, Some(ctrl(char::from(c - 28 + b'4')))),
+        [b'\r', ..] => Parsed::Took(1, Some(Key::plain(Code::Enter))),
+        [b'\t', ..] => Parsed::Took(1, Some(Key::plain(Code::Tab))),
+        [0x7f | 0x08, ..] => Parsed::Took(1, Some(Key::plain(Code::Backspace))),
+        [0, ..] => Parsed::Took(1, Some(ctrl(' '))),
+        [c @ 1..=26, ..] => Parsed::Took(1, Some(ctrl(char::from(c + b'a' - 1)))),
+        [c @ 28..=31, ..] => Parsed::Took(1, Some(ctrl(char::from(c - 28 + b'4')))),
         _ => character(bytes),
     }
 }
@@ -168,7 +168,7 @@ fn ctrl(c: char) -> Key {
 }
 
 /// One UTF-8 character; a byte that cannot be one is dropped alone.
-fn character(bytes: &[u8]) -> Step {
+fn character(bytes: &[u8]) -> Parsed {
     let length = match bytes.first() {
         Some(0xc2..=0xdf) => 2,
         Some(0xe0..=0xef) => 3,
@@ -179,34 +179,34 @@ fn character(bytes: &[u8]) -> Step {
     match std::str::from_utf8(have) {
         Ok(text) => {
             let typed = text.chars().next().filter(|c| !c.is_control());
-            Step::Took(length, typed.map(|c| Key::plain(Code::Char(c))))
+            Parsed::Took(length, typed.map(|c| Key::plain(Code::Char(c))))
         }
         // No error length means: right so far, but cut short.
-        Err(error) if error.error_len().is_none() => Step::NeedsMore,
-        Err(_) => Step::Took(1, None),
+        Err(error) if error.error_len().is_none() => Parsed::NeedsMore,
+        Err(_) => Parsed::Took(1, None),
     }
 }
 
 /// What follows `ESC [`: parameters, then one final byte.
-fn control_sequence(rest: &[u8]) -> Step {
+fn control_sequence(rest: &[u8]) -> Parsed {
     // The Linux console sends F1 to F5 as ESC [ [ A to E.
     if rest.first() == Some(&b'[') {
         return match rest.get(1) {
-            None => Step::NeedsMore,
-            Some(c @ b'A'..=b'E') => Step::Took(4, Some(Key::plain(Code::F(c - b'A' + 1)))),
-            Some(_) => Step::Took(3, None),
+            None => Parsed::NeedsMore,
+            Some(c @ b'A'..=b'E') => Parsed::Took(4, Some(Key::plain(Code::F(c - b'A' + 1)))),
+            Some(_) => Parsed::Took(3, None),
         };
     }
     let Some(end) = rest.iter().position(|b| !(0x20..=0x3f).contains(b)) else {
         return if rest.len() < SEQUENCE_LIMIT {
-            Step::NeedsMore
+            Parsed::NeedsMore
         } else {
-            Step::Took(rest.len() + 2, None)
+            Parsed::Took(rest.len() + 2, None)
         };
     };
     if !(0x40..=0x7e).contains(&rest[end]) {
         // Broken off by another control or by text: drop the start, keep what broke it.
-        return Step::Took(end + 2, None);
+        return Parsed::Took(end + 2, None);
     }
     let mut numbers = rest[..end].split(|b| *b == b';').map(|n| {
         std::str::from_utf8(n)
@@ -221,18 +221,18 @@ fn control_sequence(rest: &[u8]) -> Step {
         ctrl: held & 4 != 0,
     };
     match (rest[end], first) {
-        (b'~', 200) => Step::PasteBegins(end + 3),
-        (b'~', n) => Step::Took(end + 3, numbered(n).map(|code| Key::new(code, mods))),
+        (b'~', 200) => Parsed::PasteBegins(end + 3),
+        (b'~', n) => Parsed::Took(end + 3, numbered(n).map(|code| Key::new(code, mods))),
         (b'Z', _) => {
             let mods = Mods {
                 shift: true,
                 ..mods
             };
-            Step::Took(end + 3, Some(Key::new(Code::Tab, mods)))
+            Parsed::Took(end + 3, Some(Key::new(Code::Tab, mods)))
         }
         // With another number these are reports, such as the cursor's position.
-        (b'P'..=b'S', n) if n != 1 => Step::Took(end + 3, None),
-        (last, _) => Step::Took(end + 3, letter(last, mods)),
+        (b'P'..=b'S', n) if n != 1 => Parsed::Took(end + 3, None),
+        (last, _) => Parsed::Took(end + 3, letter(last, mods)),
     }
 }
 

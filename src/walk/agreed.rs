@@ -55,7 +55,8 @@ impl Agreed {
 
 /// Somebody was told of unsafe findings.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct Told {
+#[schemars(rename = "Told")]
+pub struct Notified {
     /// Catalogue ids of what they were told of.
     pub items: Vec<String>,
     /// Who was told: a name or what they are to the boat.

@@ -26,7 +26,7 @@ pub mod timing;
 pub mod touched;
 pub mod trial;
 
-pub use agreed::{Agreed, Told};
+pub use agreed::{Agreed, Notified};
 pub use beside::SEEN_BESIDE;
 pub use front::{FrontFact, FrontMatter};
 pub use fuel::FuelLeft;

@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::agreed::{Agreed, Told};
+use super::agreed::{Agreed, Notified};
 use super::fuel::FuelLeft;
 use super::look::Look;
 use super::plan::Join;
@@ -48,7 +48,7 @@ pub struct Walk {
     /// When it was started in it, as told afterwards, beside what its looks tell.
     pub started_at: Vec<DateTime<FixedOffset>>,
     /// Who was told of what is unsafe, by time.
-    pub told: Vec<Told>,
+    pub told: Vec<Notified>,
     /// Rows of the checklist that were not due.
     pub left_out: Vec<LeftOut>,
     /// Items that joined, with the reason.
@@ -253,7 +253,7 @@ impl Walk {
     }
 
     /// Who was told first of an item.
-    pub fn told_of(&self, item: &str) -> Option<&Told> {
+    pub fn told_of(&self, item: &str) -> Option<&Notified> {
         self.told.iter().find(|t| t.items.iter().any(|i| i == item))
     }
 

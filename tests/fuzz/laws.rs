@@ -10,9 +10,9 @@ use chrono::DateTime;
 use handlamp::checklist::{Catalogue, Library, check_file};
 use handlamp::defects::list::Scenario;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::import::import;
 use handlamp::logbook::input::read_documents;
 use handlamp::logbook::line::{decode, encode};
-use handlamp::logbook::take::take;
 use handlamp::logbook::{Checked, Clock, FixedClock, Log, Reader};
 use handlamp::photo::{Form, clean, is_picture, scale, taken};
 use handlamp::text::{csv_guard, fit, json_guard, pad, safe, safe_line, safe_text, width, wrap};
@@ -131,7 +131,7 @@ pub fn walk_sheet(bytes: &[u8]) {
     )
     .expect("a logbook");
     let before = book.written().len();
-    let taken = take(&mut book, &documents);
+    let taken = import(&mut book, &documents);
     let condition = book.condition();
     let (exposure, waters) = condition.usual_plan();
     for row in condition.list(Scenario::new(exposure, waters), true).rows {

@@ -8,8 +8,8 @@ use chrono::{DateTime, FixedOffset};
 use handlamp::checklist::Library;
 use handlamp::demo;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::import::import;
 use handlamp::logbook::input::read_documents;
-use handlamp::logbook::take::take;
 use handlamp::logbook::{Clock, FixedClock, ProblemKind};
 use serde_json::json;
 
@@ -334,7 +334,7 @@ fn the_ends_of_the_calendar_break_nothing() {
             .to_string();
             let documents = read_documents("x", &text).expect("documents");
             for document in documents {
-                let _ = take(&mut book, &[document]);
+                let _ = import(&mut book, &[document]);
             }
             let condition = book.condition();
             let (exposure, waters) = condition.usual_plan();

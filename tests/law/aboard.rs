@@ -9,9 +9,9 @@ use handlamp::boat::Boat;
 use handlamp::checklist::{Scope, UnknownAge};
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::import::import;
 use handlamp::logbook::input::read_documents;
 use handlamp::logbook::record::Record;
-use handlamp::logbook::take::take;
 use serde_json::{Value, json};
 
 use super::harness::record_files;
@@ -224,7 +224,7 @@ impl Aboard {
     pub fn take(&mut self, documents: &[Value]) {
         let text = Value::from(documents.to_vec()).to_string();
         let documents = read_documents("sheet.json", &text).expect("documents");
-        take(&mut self.book, &documents).expect("taken");
+        import(&mut self.book, &documents).expect("taken");
     }
 }
 

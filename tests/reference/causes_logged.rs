@@ -9,8 +9,8 @@ use handlamp::causes::{Causes, Look, OK, PartLook, Question, Reckoned, Says, See
 use handlamp::checklist::{Grade, Library};
 use handlamp::logbook::FixedClock;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::import::import;
 use handlamp::logbook::input::read_documents;
-use handlamp::logbook::take::take;
 use serde_json::json;
 
 use crate::troubles::TROUBLES;
@@ -132,7 +132,7 @@ fn recorded(sheet: &Sheet<'_>) -> (tempfile::TempDir, Book) {
     let boat = serde_json::from_str(BOAT).expect("a boat");
     let mut book = Book::create(dir.path(), boat, clock, library, Some(7)).expect("a logbook");
     let documents = read_documents("w1.json", &sheet.document()).expect("documents");
-    take(&mut book, &documents).expect("taken");
+    import(&mut book, &documents).expect("taken");
     (dir, book)
 }
 

@@ -206,7 +206,7 @@ fn a_survey_takes_what_is_there_though_it_was_taken_out_on_record() {
     let mut logbook = stage.book();
     let text = r#"{"type":"removed","item":"water-heater-hoses","at":"2026-05-01T06:00:00+02:00"}"#;
     let documents = handlamp::logbook::input::read_documents("test", text).expect("well formed");
-    handlamp::logbook::take::take(&mut logbook, &documents).expect("recorded");
+    handlamp::logbook::import::import(&mut logbook, &documents).expect("recorded");
     logbook.finish();
     let mut stage = stage.killed();
     stage.keys("down down enter esc enter 0 / 'water-heater' enter");

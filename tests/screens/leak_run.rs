@@ -147,7 +147,7 @@ fn recorded_services_are_ticked_already() {
     let mut book = book(stage.dir.path());
     let text = r#"{"type":"service","task":"gearbox-oil","at":"2026-05-03T06:00:00+02:00"}"#;
     let documents = handlamp::logbook::input::read_documents("test", text).expect("well formed");
-    handlamp::logbook::take::take(&mut book, &documents).expect("recorded");
+    handlamp::logbook::import::import(&mut book, &documents).expect("recorded");
     book.finish();
     let mut stage = stage.killed();
     // The service was recorded some hours later; a clock behind it would be asked about.

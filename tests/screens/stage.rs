@@ -10,8 +10,8 @@ use handlamp::demo;
 use handlamp::keys::KeyTable;
 use handlamp::keys::key::Key;
 use handlamp::logbook::book::Book;
+use handlamp::logbook::import::import;
 use handlamp::logbook::input::read_documents;
-use handlamp::logbook::take::take;
 use handlamp::logbook::{Clock, FixedClock};
 use handlamp::paint::glyphs::Glyphs;
 use handlamp::paint::theme::{Theme, ThemeName};
@@ -79,7 +79,7 @@ impl Stage {
     pub fn take(&mut self, text: &str) -> &mut Stage {
         let documents = read_documents("in.jsonl", text).expect("read");
         let mut book = self.book();
-        take(&mut book, &documents).expect("taken");
+        import(&mut book, &documents).expect("taken");
         book.finish();
         self.noticed()
     }

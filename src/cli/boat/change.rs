@@ -18,9 +18,9 @@ use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::defects::PlacePhoto;
 use crate::logbook::book::Book;
+use crate::logbook::import::prepare_act;
 use crate::logbook::profile_change::Said;
 use crate::logbook::record::Record;
-use crate::logbook::take::prepare_act;
 use crate::walk::Photo;
 
 /// Options of `boat put`.

@@ -18,9 +18,9 @@ use crate::defects::admit::Fault;
 use crate::defects::ages::Basis;
 use crate::defects::plan_words::read_job_minutes;
 use crate::logbook::book::Book;
+use crate::logbook::import::{Imported, import, prepare_service};
 use crate::logbook::input::{Body, read_documents};
 use crate::logbook::record::Record;
-use crate::logbook::take::{Taken, prepare_service, take};
 use crate::service::status::standing;
 use crate::service::{ServiceSheet, TaskStatus};
 
@@ -151,7 +151,7 @@ fn from_files(args: &DoneArgs, cx: &Context) -> Result<Answer, Failure> {
         return Err(other.into());
     }
     let mut book = cx.book_for(&texts)?;
-    let Taken { ids, known, .. } = take(&mut book, &documents)?;
+    let Imported { ids, known, .. } = import(&mut book, &documents)?;
     book.finish();
     let body = RecordedBody {
         known,

@@ -65,7 +65,7 @@ fn looks_go_down_and_repairs_step_up() {
             (Happened::Look, Some(Sound)),
         ]
     );
-    let steps = ladder.steps();
+    let steps = ladder.deeds();
     assert_eq!(steps.len(), 1);
     assert_eq!(
         (steps[0].from, steps[0].to, steps[0].lasts),
@@ -103,7 +103,7 @@ fn what_lives_by_a_temporary_repair_is_worn_at_best() {
         ]
     );
     assert_eq!(ladder.marks[1].says, "mended, until next harbour");
-    assert!(!ladder.steps()[0].lasts);
+    assert!(!ladder.deeds()[0].lasts);
     assert_eq!(ladder.stands, Some(Worn));
     assert_eq!(ladder.ahead[0].rung, Failing);
 }

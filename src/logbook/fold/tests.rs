@@ -13,7 +13,7 @@ use crate::logbook::record::{
     Agreement, Correction, DraftKept, LookMade, SetAside, ToldOf, Undo, WalkFinished, WalkNoted,
     WalkStarted,
 };
-use crate::walk::{Agreed, Details, Look, Told};
+use crate::walk::{Agreed, Details, Look, Notified};
 
 fn at(seconds: i64) -> DateTime<FixedOffset> {
     let first = DateTime::parse_from_rfc3339("2026-05-01T12:00:00Z").expect("a time");
@@ -144,7 +144,7 @@ fn record(step: Step, before: usize) -> Record {
         }),
         Step::Told(walk, of, t) => Record::from(ToldOf {
             walk: format!("w{walk}"),
-            told: Told {
+            told: Notified {
                 items: vec![item(of)],
                 whom: "the broker".into(),
                 at: at(t),

@@ -10,7 +10,7 @@ use crate::logbook::input::Outside;
 use crate::logbook::placed::{Applied, Folding, Placed};
 use crate::logbook::table::{Export, Rows, tables};
 use crate::text::safe_line;
-use crate::walk::{Told, Walk};
+use crate::walk::{Notified, Walk};
 
 /// Somebody was told of unsafe findings of a walk.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -18,11 +18,11 @@ pub struct ToldOf {
     /// Walk id.
     pub walk: String,
     /// Of what, whom, when.
-    pub told: Told,
+    pub told: Notified,
 }
 
 /// What is wrong with who was told of what.
-pub(in crate::logbook) fn being_told(condition: &Condition, told: &Told) -> Vec<Fault> {
+pub(in crate::logbook) fn being_told(condition: &Condition, told: &Notified) -> Vec<Fault> {
     let mut faults: Vec<Fault> = too_long("whom", &told.whom).into_iter().collect();
     if told.whom.trim().is_empty() {
         faults.push(fault("whom", "say who was told"));

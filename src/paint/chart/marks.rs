@@ -98,8 +98,8 @@ impl Chart<'_> {
                 }
             }
         }
-        for step in self.steps {
-            let Some((column, (from, to))) = field.column(step.x).zip(step.rise) else {
+        for top_up in self.top_ups {
+            let Some((column, (from, to))) = field.column(top_up.x).zip(top_up.rise) else {
                 continue;
             };
             let [from, to] = [from, to].map(|y| field.scale.dot(y) / 4);
@@ -159,8 +159,8 @@ impl Chart<'_> {
     /// Beneath the plot the letters of what was done, and what was added where none stands.
     pub(super) fn signs(&self, field: &Field, gutter: usize, theme: &Theme) -> Line<'static> {
         let mut cells = vec![" "; field.columns];
-        let steps = self.steps.iter().map(|step| (step.x, ADDED));
-        for (x, sign) in steps.chain(self.restarts.iter().copied()) {
+        let top_ups = self.top_ups.iter().map(|top_up| (top_up.x, ADDED));
+        for (x, sign) in top_ups.chain(self.restarts.iter().copied()) {
             if let Some(column) = field.column(x) {
                 cells[column] = sign;
             }

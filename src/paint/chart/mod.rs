@@ -30,7 +30,7 @@ pub struct Dot {
 
 /// Something was topped up.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Step {
+pub struct TopUp {
     /// When, as an x.
     pub x: f64,
     /// The value before and after, where both are known.
@@ -53,7 +53,7 @@ pub struct Chart<'a> {
     /// Where the series begins anew, with the letter of what was done.
     pub restarts: &'a [(f64, &'static str)],
     /// What was topped up.
-    pub steps: &'a [Step],
+    pub top_ups: &'a [TopUp],
     /// From the reading before to the one after: long times without any.
     pub pauses: &'a [(f64, f64)],
     /// The reading that is read out, by its place among `dots`.
@@ -93,7 +93,7 @@ impl Chart<'_> {
             lines: vec![Line::default(); height],
             ..Drawn::default()
         };
-        let signs = !(self.restarts.is_empty() && self.steps.is_empty()) && height >= 6;
+        let signs = !(self.restarts.is_empty() && self.top_ups.is_empty()) && height >= 6;
         let rows = height.saturating_sub(2 + usize::from(signs));
         if rows < 2 {
             return blank();

@@ -51,7 +51,7 @@ fn drawn(theme: &Theme, columns: usize, rows: usize) -> String {
             Some([(1130.0, 12.41), (1160.0, 12.4)]),
         ],
         restarts: &[(1040.0, "R")],
-        steps: &[Step {
+        top_ups: &[TopUp {
             x: 1090.0,
             rise: Some((12.5, 12.6)),
         }],
@@ -125,7 +125,7 @@ proptest! {
             bands: &bands,
             line: Some([(0.0, -5.0), (500.0, 5.0)]),
             restarts: &[(100.0, "S")],
-            steps: &[Step { x: 200.0, rise: Some((-9.0, 3.0)) }],
+            top_ups: &[TopUp { x: 200.0, rise: Some((-9.0, 3.0)) }],
             pauses: &[(-10.0, 20.0), (100.0, 300.0)],
             cursor,
             span: (0.0, 500.0),

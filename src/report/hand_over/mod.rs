@@ -67,7 +67,7 @@ pub struct HandOver {
     /// Her tanks, as the profile has them; what is in them now nobody can tell from the record.
     pub tanks: Vec<TankPart>,
     /// Where things are.
-    pub places: Vec<Told>,
+    pub places: Vec<FactTold>,
     /// Photographs of where things are, and of how a machine is started and stopped.
     pub photographs: Vec<PlaceShown>,
     /// What readings usually show on her.
@@ -171,7 +171,8 @@ pub struct Check {
 
 /// Something that somebody told, or nobody.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct Told {
+#[schemars(rename = "Told")]
+pub struct FactTold {
     /// Its name in the profile.
     pub fact: String,
     /// What it is, in words.
@@ -265,9 +266,9 @@ fn place_of(boat: &Boat, machine: &Option<String>) -> usize {
     machine.as_ref().and_then(place).unwrap_or(usize::MAX)
 }
 
-fn told(boat: &Boat, name: &str, place: &Place) -> Option<Told> {
+fn told(boat: &Boat, name: &str, place: &Place) -> Option<FactTold> {
     let fact = Fact::named(name, Of::Boat)?;
-    Some(Told {
+    Some(FactTold {
         fact: fact.name.to_owned(),
         words: fact.words.to_owned(),
         told: fact.shown(boat, place),

@@ -335,8 +335,9 @@ impl HandOver {
             Line::Caution(FIRE.to_owned()),
             Line::Caution(WATER.to_owned()),
         ];
-        let told =
-            |place: &super::Told| self.shown(&place.words, place.told.clone(), (&place.fact, None));
+        let told = |place: &super::FactTold| {
+            self.shown(&place.words, place.told.clone(), (&place.fact, None))
+        };
         lines.extend(self.places.iter().map(told));
         Part {
             title: "Where things are".to_owned(),

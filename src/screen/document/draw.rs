@@ -6,7 +6,7 @@ use ratatui::layout::Rect;
 use super::{DocumentScreen, Row};
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::screen::facts::{Facts, Told};
+use crate::screen::facts::{FactRow, Facts};
 use crate::screen::kind::{Shown, View};
 use crate::screen::report::draw_progress;
 
@@ -24,7 +24,7 @@ impl Shown for DocumentScreen {
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
-        let told = |row: &Row| Told::of(self.words(row), !row.is_open());
+        let told = |row: &Row| FactRow::of(self.words(row), !row.is_open());
         let missing = self.rows.iter();
         let missing =
             missing.filter(|row| matches!(row, Row::Fact(f) if self.front.get(*f).is_none()));

@@ -18,7 +18,7 @@ const WORK: u32 = 360;
 
 /// A question of the form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Step {
+pub enum PlanQuestion {
     /// What it is called.
     Name,
     /// Running hours a day.
@@ -37,67 +37,69 @@ pub enum Step {
     Ashore,
 }
 
-impl Step {
-    const ALL: [Step; 8] = [
-        Step::Name,
-        Step::HoursPerDay,
-        Step::Days,
-        Step::Waters,
-        Step::Work,
-        Step::Spend,
-        Step::Hands,
-        Step::Ashore,
+impl PlanQuestion {
+    const ALL: [PlanQuestion; 8] = [
+        PlanQuestion::Name,
+        PlanQuestion::HoursPerDay,
+        PlanQuestion::Days,
+        PlanQuestion::Waters,
+        PlanQuestion::Work,
+        PlanQuestion::Spend,
+        PlanQuestion::Hands,
+        PlanQuestion::Ashore,
     ];
 
     /// What is asked, and what can be typed.
     const fn asks(self) -> (&'static str, &'static str) {
         match self {
-            Step::Name => (
+            PlanQuestion::Name => (
                 "What is the passage called?",
                 "a name of its own makes a plan of its own",
             ),
-            Step::HoursPerDay => (
+            PlanQuestion::HoursPerDay => (
                 "How many hours a day does the engine run?",
                 "such as 20; empty: the usual use",
             ),
-            Step::Days => ("How many days?", "such as 3"),
-            Step::Waters => ("Which waters?", "sheltered, inshore, offshore or ocean"),
-            Step::Work => (
+            PlanQuestion::Days => ("How many days?", "such as 3"),
+            PlanQuestion::Waters => ("Which waters?", "sheltered, inshore, offshore or ocean"),
+            PlanQuestion::Work => (
                 "How much time is there to work before it?",
                 "such as 6h, 90min or 2h30; empty: no limit",
             ),
-            Step::Spend => (
+            PlanQuestion::Spend => (
                 "How much money is there?",
                 "a sum, in the currency of the estimates; empty: no limit",
             ),
-            Step::Hands => (
+            PlanQuestion::Hands => (
                 "Who can lend a hand?",
                 "owner, mechanic, electrician, yard; with a time: owner, mechanic=3h",
             ),
-            Step::Ashore => (
+            PlanQuestion::Ashore => (
                 "Does she stand ashore before it?",
                 "for how many days, such as 5; empty: she stays afloat",
             ),
         }
     }
 
-    fn next(self) -> Option<Step> {
-        let at = Step::ALL.iter().position(|step| *step == self)?;
-        Step::ALL.get(at + 1).copied()
+    fn next(self) -> Option<PlanQuestion> {
+        let at = PlanQuestion::ALL
+            .iter()
+            .position(|question| *question == self)?;
+        PlanQuestion::ALL.get(at + 1).copied()
     }
 
     /// As it stands in a plan.
     fn of(self, plan: &NamedPlan) -> String {
         let figure = |value: Option<f64>| value.map(short).unwrap_or_default();
         match self {
-            Step::Name => plan.name.clone(),
-            Step::HoursPerDay => figure(plan.hours_per_day),
-            Step::Days => figure(plan.days),
-            Step::Waters => plan.waters.map(|w| w.to_string()).unwrap_or_default(),
-            Step::Work => plan.work.map(time_in_words).unwrap_or_default(),
-            Step::Spend => figure(plan.spend),
-            Step::Ashore => figure(plan.ashore_days),
-            Step::Hands => {
+            PlanQuestion::Name => plan.name.clone(),
+            PlanQuestion::HoursPerDay => figure(plan.hours_per_day),
+            PlanQuestion::Days => figure(plan.days),
+            PlanQuestion::Waters => plan.waters.map(|w| w.to_string()).unwrap_or_default(),
+            PlanQuestion::Work => plan.work.map(time_in_words).unwrap_or_default(),
+            PlanQuestion::Spend => figure(plan.spend),
+            PlanQuestion::Ashore => figure(plan.ashore_days),
+            PlanQuestion::Hands => {
                 let hands: Vec<String> = plan.hands.iter().map(Hand::in_words).collect();
                 hands.join(", ")
             }
@@ -115,30 +117,32 @@ impl Step {
             },
         };
         match self {
-            Step::Name if text.is_empty() => return Err("say what it is called".to_owned()),
-            Step::Name => text.clone_into(&mut plan.name),
-            Step::HoursPerDay => {
+            PlanQuestion::Name if text.is_empty() => return Err("say what it is called".to_owned()),
+            PlanQuestion::Name => text.clone_into(&mut plan.name),
+            PlanQuestion::HoursPerDay => {
                 plan.hours_per_day = figure("hours a day, more than 0 and up to 24")?
             }
-            Step::Days => {
+            PlanQuestion::Days => {
                 plan.days = figure("days, such as 3")?;
                 if plan.days.is_none() {
                     return Err("say how many days".to_owned());
                 }
             }
-            Step::Waters => {
+            PlanQuestion::Waters => {
                 plan.waters = match text {
                     "" => None,
                     text => Some(text.parse::<Waters>().map_err(|e| e.to_string())?),
                 };
             }
-            Step::Work => plan.work = (!text.is_empty()).then(|| read_minutes(text)).transpose()?,
-            Step::Spend => {
+            PlanQuestion::Work => {
+                plan.work = (!text.is_empty()).then(|| read_minutes(text)).transpose()?
+            }
+            PlanQuestion::Spend => {
                 let sum = (!text.is_empty()).then(|| read_sum(text)).transpose()?;
                 plan.spend = sum.map(|hundredths| hundredths as f64 / 100.0);
             }
-            Step::Ashore => plan.ashore_days = figure("days, such as 5")?,
-            Step::Hands => plan.hands = read_hands(text)?,
+            PlanQuestion::Ashore => plan.ashore_days = figure("days, such as 5")?,
+            PlanQuestion::Hands => plan.hands = read_hands(text)?,
         }
         Ok(())
     }
@@ -150,7 +154,7 @@ impl LeavingScreen {
         if cx.leaving.typed.is_none() {
             cx.leaving.typed = Some(self.begun());
         }
-        self.ask(Step::Name, cx);
+        self.ask(PlanQuestion::Name, cx);
     }
 
     /// What stands in the form at first.
@@ -181,28 +185,28 @@ impl LeavingScreen {
         }
     }
 
-    fn ask(&self, step: Step, cx: &mut Cx<'_, Self>) {
-        let text = cx.leaving.typed.as_ref().map(|plan| step.of(plan));
-        let (title, hint) = step.asks();
+    fn ask(&self, question: PlanQuestion, cx: &mut Cx<'_, Self>) {
+        let text = cx.leaving.typed.as_ref().map(|plan| question.of(plan));
+        let (title, hint) = question.asks();
         cx.ask(Layer::typed(
             title,
             hint,
             &text.unwrap_or_default(),
-            Line::Form(step),
+            Line::Form(question),
         ));
     }
 
     /// Takes an answer, and asks on; the last one puts the plan on record.
     pub(super) fn answer(
         &mut self,
-        step: Step,
+        question: PlanQuestion,
         text: &str,
         cx: &mut Cx<'_, Self>,
     ) -> Result<(), String> {
         let mut plan = cx.leaving.typed.clone().unwrap_or_else(|| self.begun());
-        step.put(&mut plan, text)?;
+        question.put(&mut plan, text)?;
         // A name of its own is a plan of its own: what was taken in elsewhere does not go with it.
-        if step == Step::Name {
+        if question == PlanQuestion::Name {
             let known = cx.book.history().plans.get(&plan.name);
             (plan.with, plan.without) = known.map_or_else(Default::default, |known| {
                 (known.with.clone(), known.without.clone())
@@ -214,7 +218,7 @@ impl LeavingScreen {
         };
         cx.check_act(Record::from(checked))?;
         cx.leaving.typed = Some(plan.clone());
-        if let Some(next) = step.next() {
+        if let Some(next) = question.next() {
             self.ask(next, cx);
             return Ok(());
         }
@@ -230,10 +234,15 @@ impl LeavingScreen {
     }
 
     /// What was typed so far stays in the form.
-    pub(super) fn leave_half_typed(&self, step: Step, text: &str, cx: &mut Cx<'_, Self>) {
+    pub(super) fn leave_half_typed(
+        &self,
+        question: PlanQuestion,
+        text: &str,
+        cx: &mut Cx<'_, Self>,
+    ) {
         if let Some(plan) = &mut cx.leaving.typed {
             // What is wrong with it is said when it is asked again.
-            let _ = step.put(plan, text);
+            let _ = question.put(plan, text);
         }
     }
 }

@@ -301,7 +301,7 @@ impl Asks for LeavingScreen {
 #[derive(Clone, Debug)]
 pub enum Line {
     /// A question of the form of a plan.
-    Form(form::Step),
+    Form(form::PlanQuestion),
     /// How long a job takes.
     Minutes(JobMinutes),
 }

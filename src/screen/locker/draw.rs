@@ -7,7 +7,7 @@ use super::{LockerScreen, Row};
 use crate::defects::locker::{LockerRow, how_many};
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::screen::facts::{Facts, Told};
+use crate::screen::facts::{FactRow, Facts};
 use crate::screen::kind::{Shown, View};
 
 /// Beneath every row.
@@ -59,7 +59,7 @@ impl Shown for LockerScreen {
 }
 
 impl LockerScreen {
-    fn told(&self, row: &Row, several: bool) -> Told {
+    fn told(&self, row: &Row, several: bool) -> FactRow {
         let words = match row {
             Row::Waters => ("Waters".to_owned(), Some(self.waters.to_string())),
             Row::Head(head) => ((*head).to_owned(), None),
@@ -73,7 +73,7 @@ impl LockerScreen {
                 None => (String::new(), None),
             },
         };
-        Told::of(words, matches!(row, Row::Head(_)))
+        FactRow::of(words, matches!(row, Row::Head(_)))
     }
 }
 

@@ -12,7 +12,7 @@ use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
 use crate::paint::ladder::{LadderView, ladder_lines};
 use crate::paint::widgets;
-use crate::screen::facts::{Facts, Told};
+use crate::screen::facts::{FactRow, Facts};
 use crate::screen::kind::{Shown, View};
 
 impl Shown for OwnItemScreen {
@@ -30,7 +30,7 @@ impl Shown for OwnItemScreen {
         if self.as_asked {
             return widgets::lines(frame, area, as_asked(view, item, area));
         }
-        let told = |row: &Row| Told::of(self.words(row), false);
+        let told = |row: &Row| FactRow::of(self.words(row), false);
         let facts = Facts {
             left: &item.title,
             right: "your own",

@@ -1,7 +1,7 @@
 //! The rows of a checklist of one's own.
 
 use crate::checklist::Checklist;
-use crate::screen::facts::Told;
+use crate::screen::facts::FactRow;
 
 /// One line of the screen. Phases and items are named by their ids.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,8 +40,8 @@ pub fn rows(list: &Checklist) -> Vec<Row> {
 
 impl Row {
     /// What it is, and what is said there.
-    pub fn told(&self, list: &Checklist) -> Told {
-        Told::of(self.words(list), matches!(self, Row::Phase(_)))
+    pub fn told(&self, list: &Checklist) -> FactRow {
+        FactRow::of(self.words(list), matches!(self, Row::Phase(_)))
     }
 
     /// See [`Row::told`].

@@ -8,7 +8,7 @@ use crate::boat::facts::NOT_KNOWN;
 use crate::boat::profile::UnitHabit;
 use crate::keys::Context;
 use crate::logbook::book::Book;
-use crate::screen::facts::{Facts, Told};
+use crate::screen::facts::{FactRow, Facts};
 use crate::screen::kind::{Shown, View};
 use crate::service::parts::PHOTO_UNREAD;
 
@@ -75,8 +75,8 @@ impl Shown for PartsScreen {
 }
 
 impl PartsScreen {
-    fn told(&self, row: &Row, book: &Book, habit: UnitHabit) -> Told {
-        Told::of(self.words(row, book, habit), matches!(row, Row::Head(_)))
+    fn told(&self, row: &Row, book: &Book, habit: UnitHabit) -> FactRow {
+        FactRow::of(self.words(row, book, habit), matches!(row, Row::Head(_)))
     }
 
     fn words(&self, row: &Row, book: &Book, habit: UnitHabit) -> (String, Option<String>) {

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 
 use crate::keys::{Action, Context};
 use crate::logbook::book::Book;
-use crate::screen::facts::{Facts, Told};
+use crate::screen::facts::{FactRow, Facts};
 use crate::screen::kind::{Shown, View};
 use crate::screen::profile::{ProfileScreen, Row, rows};
 use crate::service::parts::PHOTO_UNREAD;
@@ -21,8 +21,8 @@ impl Shown for ProfileScreen {
     }
 
     fn draw(&self, view: &View<'_>, frame: &mut Frame<'_>, area: Rect) {
-        let told = |row: &Row| Told::of(row.words(view.book), matches!(row, Row::Head(_)));
-        let rows: Vec<Told> = self.rows.iter().map(told).collect();
+        let told = |row: &Row| FactRow::of(row.words(view.book), matches!(row, Row::Head(_)));
+        let rows: Vec<FactRow> = self.rows.iter().map(told).collect();
         let facts = self.rows.iter().zip(&rows);
         let facts = facts.filter(|(row, _)| matches!(row, Row::Fact(..) | Row::Last(_)));
         let known = facts.clone().filter(|(_, told)| !told.is_unknown()).count();

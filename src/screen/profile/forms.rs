@@ -1,7 +1,7 @@
 //! What is asked of the row under the arrow, and what becomes of the answer.
 
 use super::rows::{machine, photo, title};
-use super::{Last, Line, Pick, ProfileScreen, Row, Step};
+use super::{Change, Last, Line, Pick, ProfileScreen, Row};
 use crate::boat::facts::{Fact, NOT_KNOWN, Of, Place};
 use crate::boat::profile::HandbookLimit;
 use crate::boat::{Boat, Unit};
@@ -254,7 +254,7 @@ impl ProfileScreen {
                 let item = items.into_iter().nth(at - 1).unwrap_or_default();
                 let told = format!("asked again: {}", title(&self.library, &item));
                 self.set(
-                    Step::Lacks(id, Vec::new(), vec![item]),
+                    Change::Lacks(id, Vec::new(), vec![item]),
                     told,
                     Said::default(),
                     cx,
@@ -264,7 +264,7 @@ impl ProfileScreen {
                 let item = items.into_iter().nth(at).unwrap_or_default();
                 let told = format!("asked no more: {}", title(&self.library, &item));
                 self.set(
-                    Step::Lacks(id, vec![item], Vec::new()),
+                    Change::Lacks(id, vec![item], Vec::new()),
                     told,
                     Said::default(),
                     cx,
@@ -276,7 +276,7 @@ impl ProfileScreen {
             }
             Pick::Limit(id, item) => {
                 let told = format!("{}: taken out", title(&self.library, &item));
-                self.set(Step::NoLimit(id, item), told, Said::default(), cx)
+                self.set(Change::NoLimit(id, item), told, Said::default(), cx)
             }
             Pick::NewLimit(id, ids) => {
                 if let Some(item) = ids.into_iter().nth(at) {
@@ -288,7 +288,7 @@ impl ProfileScreen {
             Pick::Out(place) => {
                 let name = place.name(&self.boat).unwrap_or_default();
                 let told = format!("{name} has left; its records stay");
-                self.set(Step::Out(place), told, Said::default(), cx)
+                self.set(Change::Out(place), told, Said::default(), cx)
             }
             Pick::EvenSo if at == 0 => {
                 self.waiting = None;
@@ -335,9 +335,9 @@ impl ProfileScreen {
             Line::Last(last) => self.put_last(last, text, cx),
             Line::Photo(place, fact) => self.put_photo((&place, fact), text, cx),
             Line::Name(of) => {
-                let step = Step::New(of, text.to_owned());
+                let change = Change::New(of, text.to_owned());
                 let told = format!("added: {}", text.trim());
-                self.set(step, told, Said::default(), cx)?;
+                self.set(change, told, Said::default(), cx)?;
                 let last = Place::all(&self.boat).into_iter().rfind(|p| p.of == of);
                 // The next question about it: what a machine is for, what a tank holds.
                 let next = last.and_then(|last| Some((last.facts().nth(1)?, last)));
@@ -359,7 +359,7 @@ impl ProfileScreen {
                 let limit = HandbookLimit::typed(&item, &range, self.unit_of(&item), text)?;
                 let told = format!("{}: {}", title(&self.library, &item), limit.range());
                 let row = Row::Limit(id.clone(), item);
-                self.set(Step::Limit(id, limit), told, Said::default(), cx)?;
+                self.set(Change::Limit(id, limit), told, Said::default(), cx)?;
                 self.go_to(|other| other.is_same(&row));
                 Ok(())
             }
@@ -391,7 +391,7 @@ impl ProfileScreen {
             Some(_) => format!("{}: taken", fact.words),
             None => format!("{}: {NOT_KNOWN}", fact.words),
         };
-        self.set(Step::Fact(place, fact, value), told, Said::default(), cx)
+        self.set(Change::Fact(place, fact, value), told, Said::default(), cx)
     }
 
     /// Of the ten the next one comes by itself.
@@ -419,7 +419,7 @@ impl ProfileScreen {
     /// Takes the change that waits.
     fn set_waiting(&mut self, said: Said<'_>, cx: &mut Turn<'_>) -> Result<(), String> {
         match self.waiting.take() {
-            Some((step, told)) => self.set(step, told, said, cx),
+            Some((change, told)) => self.set(change, told, said, cx),
             None => Ok(()),
         }
     }
@@ -427,12 +427,12 @@ impl ProfileScreen {
     /// Changes the profile, or asks what has to be said with it.
     fn set(
         &mut self,
-        step: Step,
+        change: Change,
         told: String,
         said: Said<'_>,
         cx: &mut Turn<'_>,
     ) -> Result<(), String> {
-        let next = step.of(cx.book.profile())?;
+        let next = change.of(cx.book.profile())?;
         if next == *cx.book.profile() {
             return Ok(());
         }
@@ -447,7 +447,7 @@ impl ProfileScreen {
                 Ok(())
             }
             Err(Refused::Meter { hours, before }) => {
-                self.waiting = Some((step, told));
+                self.waiting = Some((change, told));
                 let heading = "Which of both is wrong?";
                 let options = vec![
                     format!("{hours} h, just typed"),
@@ -463,11 +463,11 @@ impl ProfileScreen {
                 Ok(())
             }
             Err(Refused::Why(why)) => {
-                self.waiting = Some((step, told));
+                self.waiting = Some((change, told));
                 Err(why)
             }
             Err(Refused::Stops(stops)) => {
-                self.waiting = Some((step, told));
+                self.waiting = Some((change, told));
                 let heading = "A stop would go out of sight";
                 let options = ["leave it as it was", "even so, and say why"].map(str::to_owned);
                 cx.ask(Layer::alarm(heading, stops, options.into(), Pick::EvenSo));

@@ -1,9 +1,9 @@
 //! The boat by keys: everything the profile knows of her, or could know, changed row by row.
 
+mod change;
 pub mod draw;
 mod forms;
 mod rows;
-mod step;
 
 use std::sync::Arc;
 
@@ -16,8 +16,8 @@ use crate::screen::complete::Readable;
 use crate::screen::facts::{NOT_FOUND, next_of, stepped};
 use crate::screen::kind::{Asks, Cx, Go, Screen};
 use crate::screen::layers::{Choice, Layer};
+use change::Change;
 pub use rows::{Last, Row};
-use step::Step;
 
 /// The screen of the profile.
 pub struct ProfileScreen {
@@ -32,7 +32,7 @@ pub struct ProfileScreen {
     /// The machine whose ten answers alone are asked; none where everything is shown.
     pub ten: Option<String>,
     /// A change that waits for a reason, and what is told when it is taken.
-    waiting: Option<(Step, String)>,
+    waiting: Option<(Change, String)>,
     /// Whether photographs of places can be read.
     readable: Readable,
 }

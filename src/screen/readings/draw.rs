@@ -208,7 +208,7 @@ fn chart(telling: &Telling<'_>, columns: usize, rows: usize, theme: &Theme) -> D
         crossing: plot.crossing,
         fan: plot.fan,
         restarts: &plot.restarts,
-        steps: &plot.steps,
+        top_ups: &plot.top_ups,
         pauses: &plot.pauses,
         cursor: telling.chosen.sight.at,
         span: (from, to),

@@ -4,7 +4,7 @@ use crate::defects::pauses::pauses;
 use crate::defects::series::{Addition, RestartBy, Series, Taken};
 use crate::defects::trend_answer::Over;
 use crate::defects::usage::days;
-use crate::paint::chart::{Dot, Step};
+use crate::paint::chart::{Dot, TopUp};
 use crate::screen::readings::Track;
 use crate::screen::readings::trend::Reckoned;
 
@@ -59,7 +59,7 @@ pub struct Plot {
     /// Where the series begins anew.
     pub restarts: Vec<(f64, &'static str)>,
     /// What was topped up.
-    pub steps: Vec<Step>,
+    pub top_ups: Vec<TopUp>,
     /// The readings of the series after which none was taken for long.
     pub paused: Vec<usize>,
     /// The same along an axis of time.
@@ -97,10 +97,10 @@ impl Plot {
         plot.restarts = restarts
             .map(|r| (shown.along(r.at, r.hours), letter(r.by)))
             .collect();
-        plot.steps = steps(track, shown);
+        plot.top_ups = top_ups(track, shown);
         // What was done since the last reading is in sight as well.
         let done = plot.restarts.iter().map(|(x, _)| *x);
-        let done = done.chain(plot.steps.iter().map(|step| step.x));
+        let done = done.chain(plot.top_ups.iter().map(|top_up| top_up.x));
         let end = done.chain(plot.crossing.map(|(x, _)| x)).fold(to, f64::max);
         plot.whole = (from, end);
         let line = |to: f64| Some(shown.line(track, to)?.map(|(x, y)| (x, track.value(y))));
@@ -145,7 +145,7 @@ impl Plot {
             xs,
             readings,
             restarts: Vec::new(),
-            steps: Vec::new(),
+            top_ups: Vec::new(),
             paused: paused(&track.series, shown),
             pauses: Vec::new(),
             line: None,
@@ -174,9 +174,9 @@ fn paused(series: &Series, shown: &Reckoned) -> Vec<usize> {
 }
 
 /// What was added, from the level read before it, or with it, to what that raises it to.
-fn steps(track: &Track, shown: &Reckoned) -> Vec<Step> {
+fn top_ups(track: &Track, shown: &Reckoned) -> Vec<TopUp> {
     let series = &track.series;
-    let step = |added: &Addition| {
+    let top_up = |added: &Addition| {
         let so_far = series.points.partition_point(|t| t.at <= added.at);
         let last = so_far.checked_sub(1).and_then(|at| series.points.get(at));
         let rise = last
@@ -186,12 +186,12 @@ fn steps(track: &Track, shown: &Reckoned) -> Vec<Step> {
                 let from = last.value - if with_it { raise } else { 0.0 };
                 (track.value(from), track.value(from + raise))
             });
-        Step {
+        TopUp {
             x: shown.along(added.at, added.hours),
             rise,
         }
     };
-    series.additions.iter().map(step).collect()
+    series.additions.iter().map(top_up).collect()
 }
 
 /// Stands for what began a series anew.

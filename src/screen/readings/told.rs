@@ -170,9 +170,9 @@ impl Telling<'_> {
                 more => format!("{sign} {what} {dates} and {more} more"),
             }
         }));
-        let steps = plot.steps.iter().filter(|step| seen(step.x)).count();
-        if steps > 0 {
-            told.push(format!("{ADDED} topped up, {}", times(steps)));
+        let top_ups = plot.top_ups.iter().filter(|top_up| seen(top_up.x)).count();
+        if top_ups > 0 {
+            told.push(format!("{ADDED} topped up, {}", times(top_ups)));
         }
         let is_seen = |(before, after): &(f64, f64)| *after >= from && *before <= to;
         if plot.pauses.iter().any(is_seen) {

@@ -7,7 +7,7 @@ use crate::logbook::record::{Record, ToldOf};
 use crate::screen::kind::Cx;
 use crate::screen::layers::Layer;
 use crate::screen::verdict::{Line, VerdictScreen};
-use crate::walk::Told;
+use crate::walk::Notified;
 
 impl VerdictScreen {
     /// Asks who was told of what is unsafe.
@@ -42,7 +42,7 @@ impl VerdictScreen {
         let items = self.untold();
         let record = ToldOf {
             walk: self.walk.id.clone(),
-            told: Told { items, whom, at },
+            told: Notified { items, whom, at },
         };
         if cx.record(vec![Record::from(record)]).is_some()
             && let Some(now) = VerdictScreen::new(cx.book, &self.walk.id, self.pace)

@@ -20,7 +20,7 @@ use crate::screen::mended::ask_lasts;
 use crate::screen::walk::ask::{Line, Pick, Way};
 use crate::screen::walk::state::{Turn, WalkScreen};
 use crate::text::safe_line;
-use crate::walk::{Look, Spot, Told};
+use crate::walk::{Look, Notified, Spot};
 
 /// Asked at every gate.
 const LAST: &str = "Hatch clear, everybody out of it, and who holds the key?";
@@ -250,7 +250,7 @@ impl WalkScreen {
             return Err("say who was told".to_owned());
         }
         let (walk, at) = (self.started.walk.clone(), cx.book.now());
-        let told = Told {
+        let told = Notified {
             items,
             whom: whom.to_owned(),
             at,

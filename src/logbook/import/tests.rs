@@ -39,9 +39,9 @@ fn two() -> Aboard {
 }
 
 impl Aboard {
-    fn take(&mut self, text: &str) -> Result<Taken, Refused> {
+    fn take(&mut self, text: &str) -> Result<Imported, Refused> {
         let documents = read_documents("in.json", text).expect("it reads");
-        take(&mut self.book, &documents)
+        import(&mut self.book, &documents)
     }
 
     /// Line, field and message of each complaint; nothing may have been recorded.

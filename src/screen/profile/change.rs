@@ -8,7 +8,7 @@ use crate::boat::profile::HandbookLimit;
 
 /// One change of the profile.
 #[derive(Clone, Debug)]
-pub enum Step {
+pub enum Change {
     /// A fact is this, or not known.
     Fact(Place, &'static Fact, Option<Value>),
     /// One more of a name.
@@ -23,22 +23,22 @@ pub enum Step {
     NoLimit(String, String),
 }
 
-impl Step {
+impl Change {
     /// The profile after it.
     ///
     /// # Errors
     /// What it speaks of is not aboard.
     pub fn of(&self, boat: &Boat) -> Result<Boat, String> {
         match self {
-            Step::Fact(place, fact, value) => fact.put(boat, place, value.clone()),
-            Step::New(of, name) => {
+            Change::Fact(place, fact, value) => fact.put(boat, place, value.clone()),
+            Change::New(of, name) => {
                 let id = id_for(boat, *of, name);
                 with_new(boat, &Place::new(*of, &id), name)
             }
-            Step::Out(place) => without(boat, place),
-            Step::Lacks(machine, lacks, has) => lacking(boat, machine, lacks, has),
-            Step::Limit(machine, limit) => limited(boat, machine, limit.clone()),
-            Step::NoLimit(machine, item) => unlimited(boat, machine, item),
+            Change::Out(place) => without(boat, place),
+            Change::Lacks(machine, lacks, has) => lacking(boat, machine, lacks, has),
+            Change::Limit(machine, limit) => limited(boat, machine, limit.clone()),
+            Change::NoLimit(machine, item) => unlimited(boat, machine, item),
         }
     }
 }

@@ -49,7 +49,7 @@ pub enum Refused {
 
 /// What a batch became.
 #[derive(Debug, Default)]
-pub struct Taken {
+pub struct Imported {
     /// Ids of the records written.
     pub ids: Vec<String>,
     /// Ids of the walks among them.
@@ -72,26 +72,26 @@ pub const LONGEST_ID: usize = 56;
 ///
 /// # Errors
 /// [`Refused`]; nothing of the batch is in the logbook.
-pub fn take(book: &mut Book, documents: &[Document]) -> Result<Taken, Refused> {
-    take_from(book, documents, None)
+pub fn import(book: &mut Book, documents: &[Document]) -> Result<Imported, Refused> {
+    import_from(book, documents, None)
 }
 
-/// As [`take`], and takes in the pictures that documents name, from the folder their paths start at.
+/// As [`import`], and takes in the pictures that documents name, from the folder their paths start at.
 ///
 /// # Errors
 /// [`Refused`]; nothing of the batch is in the logbook, though pictures may lie in its folder that
 /// nothing names.
-pub fn take_from(
+pub fn import_from(
     book: &mut Book,
     documents: &[Document],
     pictures: Option<&Path>,
-) -> Result<Taken, Refused> {
+) -> Result<Imported, Refused> {
     let mut history = book.history().clone();
     let mut begun = Begun::of(&history);
     let mut batched: HashMap<&str, &Document> = HashMap::new();
     let mut batch: Vec<(Option<EntryId>, Record)> = Vec::new();
     let mut came_from: Vec<&Document> = Vec::new();
-    let mut taken = Taken::default();
+    let mut taken = Imported::default();
     let mut complaints = Vec::new();
     let mut readings = Readings::default();
     let mut onward = Onward::default();
@@ -404,7 +404,7 @@ pub fn prepare_service(
 }
 
 /// Checks an act against the state and fills in the machine, the time and the currency; see
-/// [`take`]. Screens and commands use it for acts made by hand.
+/// [`import`]. Screens and commands use it for acts made by hand.
 ///
 /// # Errors
 /// What is wrong with which field.
