@@ -68,7 +68,7 @@ pub const LONGEST_ID: usize = 56;
 /// Checks the documents one after another against the state as it is after those before, then
 /// records all of them in one file, or none. A document recorded before (same id) is left out.
 ///
-/// Pictures stay named by their paths; see [`take_from`].
+/// Pictures stay named by their paths; see [`import_from`].
 ///
 /// # Errors
 /// [`Refused`]; nothing of the batch is in the logbook.
