@@ -65,9 +65,11 @@ impl Condition {
     /// How a machine is laid up now; none where she is not.
     pub fn laid_up(&self, history: &History, machine: &str) -> Option<LaidUp> {
         let last = |checklist: &str| self.last_finished(history, machine, checklist);
-        let since = last(LAY_UP)?;
-        let later = |checklist: &str| last(checklist).filter(|at| *at > since);
-        if later(LAUNCH).is_some() || self.used_since(history, machine, since) {
+        let (lay_up, since) = last(LAY_UP)?;
+        let later = |checklist: &str| Some(last(checklist)?.1).filter(|at| *at > since);
+        let launched = later(LAUNCH).is_some();
+        if launched || self.used_since(history, machine, since) || self.has_run_since(lay_up, since)
+        {
             return None;
         }
         Some(LaidUp {
@@ -97,22 +99,24 @@ impl Condition {
         })
     }
 
-    /// When a walk of a checklist on a machine was last finished.
-    fn last_finished(
+    /// The walk of a checklist on a machine that was finished last, and when.
+    fn last_finished<'h>(
         &self,
-        history: &History,
+        history: &'h History,
         machine: &str,
         checklist: &str,
-    ) -> Option<DateTime<FixedOffset>> {
+    ) -> Option<(&'h Walk, DateTime<FixedOffset>)> {
         let of = |w: &&Walk| w.checklist == checklist && w.machine == machine;
         let stands = |w: &&Walk| !history.is_taken_back(w);
         let walks = history.walks.iter().filter(of).filter(stands);
-        let ended = walks.filter_map(|w| w.finished);
-        ended.filter(|at| *at <= self.now).max()
+        let ended = walks.filter_map(|w| Some((w, w.finished?)));
+        ended
+            .filter(|(_, at)| *at <= self.now)
+            .max_by_key(|(_, at)| *at)
     }
 
-    /// True where she was under way since, her meter says that she ran, or she ran in a walk: that of her
-    /// launch, or one that is none of the seasons.
+    /// True where she was under way since, or ran in a walk: that of her launch, or one that is none of
+    /// the seasons.
     fn used_since(&self, history: &History, machine: &str, since: DateTime<FixedOffset>) -> bool {
         let after = |at: DateTime<FixedOffset>| at > since && at <= self.now;
         let of = |named: Option<&str>| named.is_none_or(|m| m == machine);
@@ -123,23 +127,26 @@ impl Condition {
         let walks = history.walks.iter().rev();
         let walks = walks.filter(|w| w.machine == machine && w.finished.is_none_or(|f| f > since));
         let mut walks = walks.filter(|w| !history.is_taken_back(w));
-        left || self.has_run_since(machine, since)
-            || walks.any(|walk| {
-                let list = self.list_of(walk);
-                let season = list.is_some_and(|list| list.closes_with == Closing::Season);
-                let lies = season && walk.checklist != LAUNCH;
-                !lies && first_run(self, walk).is_some_and(|when| after(when.at))
-            })
+        left || walks.any(|walk| {
+            let list = self.list_of(walk);
+            let season = list.is_some_and(|list| list.closes_with == Closing::Season);
+            let lies = season && walk.checklist != LAUNCH;
+            !lies && first_run(self, walk).is_some_and(|when| after(when.at))
+        })
     }
 
-    /// True where the meter, as read, shows more than laying up asks for since it was read at that.
-    fn has_run_since(&self, machine: &str, since: DateTime<FixedOffset>) -> bool {
-        let readings = self.machine_usage(Some(machine)).readings();
-        let (before, after) = readings.split_at(readings.partition_point(|(at, _)| *at <= since));
-        before.last().is_some_and(|(_, then)| {
-            let mut after = after.iter().take_while(|(at, _)| *at <= self.now);
-            after.any(|(_, read)| read.since(*then) > RUN_LAYING_UP)
-        })
+    /// True where the meter shows more than laying up asks for since it was read at that or, where nobody
+    /// did, first after it: an older reading says nothing of when she ran.
+    fn has_run_since(&self, lay_up: &Walk, since: DateTime<FixedOffset>) -> bool {
+        let readings = self.machine_usage(Some(&lay_up.machine)).readings();
+        let of_lay_up = readings.partition_point(|(at, _)| *at < lay_up.at);
+        let later = readings.partition_point(|(at, _)| *at <= since);
+        let first = later.saturating_sub(1).max(of_lay_up);
+        let known = readings.iter().skip(first);
+        let known = known.take_while(|(at, _)| *at <= self.now);
+        let mut known = known.map(|(_, read)| *read);
+        let then = known.next();
+        then.is_some_and(|then| known.any(|read| read.since(then) > RUN_LAYING_UP))
     }
 
     /// True where a checklist is for the season a machine is in: laying up while she is not laid up,

@@ -87,6 +87,23 @@ fn a_meter_that_shows_more_than_laying_up_asks_for_says_that_she_was_used() {
 }
 
 #[test]
+fn hours_of_before_the_lay_up_say_nothing_of_after_it() {
+    let looks = || [look("bilge-water", Sound)];
+    let morning = Story::new()
+        .of_known_age()
+        .walk("daily", "main", 0.0, Some(400.0), all_but([]));
+    let unread = morning.walk(LAY_UP, "main", 60.0, None, looks());
+    let read = unread.walk(STANDING, "main", 80.0, Some(430.0), looks());
+    assert!(stands(&read, 81.0), "run in the weeks before");
+    let again = read
+        .clone()
+        .walk(STANDING, "main", 100.0, Some(430.0), looks());
+    assert!(stands(&again, 101.0));
+    let used = read.walk(STANDING, "main", 100.0, Some(433.0), looks());
+    assert!(!stands(&used, 101.0), "run since it was first read");
+}
+
+#[test]
 fn no_morning_check_of_hers_is_clear_while_she_stands() {
     let story = laid_up().daily(2.0, all_but([]));
     let judged = story.judged(3.0);
