@@ -383,4 +383,4 @@ fn dotted(path: &serde_ignored::Path<'_>) -> String {
 
 #[cfg(test)]
 #[allow(clippy::expect_used)]
-mod tests;
+pub(super) mod tests;

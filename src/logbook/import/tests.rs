@@ -9,6 +9,7 @@ use crate::checklist::Library;
 use crate::defects::judged::judge;
 use crate::logbook::clock::FixedClock;
 use crate::logbook::input::read_documents;
+use crate::logbook::input::tests::SHEET;
 
 struct Aboard {
     book: Book,
@@ -103,11 +104,7 @@ fn a_walk_becomes_its_records_and_is_there_when_opened_again() {
 
 #[test]
 fn the_sheet_of_the_documentation_is_taken() {
-    let text = r#"{"type":"walk","checklist":"daily","machine":"main","at":"2026-05-03T07:40:00+02:00","by":"R. Quay","hours":1243.6,
- "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":"early","note":"damp below the hole","leak":"i","wear":[{"mark":"contamination","where":"under the body","against":null}]},
-          {"item":"engine-oil-level","grade":"early","reading":{"value":40,"unit":"%"},"added":"0.6 L"},
-          {"item":"bilge-alarm","not_seen":"no access","close_by":"lift the aft board"}]}"#;
-    one().take(text).expect("taken");
+    one().take(SHEET).expect("taken");
 }
 
 /// Marks 22 mm apart: 11 mm is half of them (common arithmetic).

@@ -35,13 +35,15 @@ fn one_object_an_array_and_lines_say_the_same() {
     }
 }
 
-#[test]
-fn the_sheet_of_the_documentation_reads() {
-    let text = r#"{"type":"walk","checklist":"daily","machine":"main","at":"2026-05-03T07:40:00+02:00","by":"R. Quay","hours":1243.6,
+/// The sheet of the documentation.
+pub(in crate::logbook) const SHEET: &str = r#"{"type":"walk","checklist":"daily","machine":"main","at":"2026-05-03T07:40:00+02:00","by":"R. Quay","hours":1243.6,
  "looks":[{"item":"raw-water-pump-seal","phase":"cold","grade":"early","note":"damp below the hole","leak":"i","wear":[{"mark":"contamination","where":"under the body","against":null}]},
           {"item":"engine-oil-level","grade":"early","reading":{"value":40,"unit":"%"},"added":"0.6 L"},
           {"item":"bilge-alarm","not_seen":"no access","close_by":"lift the aft board"}]}"#;
-    let read = read_documents("-", text).expect("whole");
+
+#[test]
+fn the_sheet_of_the_documentation_reads() {
+    let read = read_documents("-", SHEET).expect("whole");
     let Body::Walk(sheet) = &read[0].body else {
         unreachable!("it is a walk");
     };

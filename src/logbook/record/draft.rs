@@ -35,19 +35,32 @@ pub(super) fn forget(
         .retain(|draft| !(of_it(draft) && went(&draft.details)));
 }
 
+/// What holds of all that is half typed, as a record: nobody has said it yet, so that nothing is lost with it.
+macro_rules! half_typed {
+    () => {
+        const LOST: Weight = Weight::Nothing;
+        const CHANGED: Weight = Weight::Nothing;
+        const COUNTS_CHANGED: bool = true;
+        const RESTS_ON_OWN: bool = false;
+        const CONCERNS_BOAT: bool = false;
+
+        by_the_program!();
+
+        fn at(&self) -> Option<Time> {
+            None
+        }
+
+        fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
+            None
+        }
+
+        in_no_table!();
+    };
+}
+
 impl Event for DraftKept {
     const NAME: &'static str = "draft";
-    const LOST: Weight = Weight::Nothing;
-    const CHANGED: Weight = Weight::Nothing;
-    const COUNTS_CHANGED: bool = true;
-    const RESTS_ON_OWN: bool = false;
-    const CONCERNS_BOAT: bool = false;
-
-    by_the_program!();
-
-    fn at(&self) -> Option<Time> {
-        None
-    }
+    half_typed!();
 
     // It is no part of its walk before the look is made.
     fn names(&self) -> Names<'_> {
@@ -70,31 +83,15 @@ impl Event for DraftKept {
         }
         Applied::Done
     }
-
-    fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-        None
-    }
-
-    in_no_table!();
 }
 
-/// What is half typed beside walks, as a record: it takes the place of an earlier one of the same, and with
-/// nothing typed clears it.
-macro_rules! half_typed {
+/// What is half typed beside walks: it takes the place of an earlier one of the same, and with nothing typed
+/// clears it.
+macro_rules! half_typed_beside {
     ($draft:ty, $name:literal, $kept:ident) => {
         impl Event for $draft {
             const NAME: &'static str = $name;
-            const LOST: Weight = Weight::Nothing;
-            const CHANGED: Weight = Weight::Nothing;
-            const COUNTS_CHANGED: bool = true;
-            const RESTS_ON_OWN: bool = false;
-            const CONCERNS_BOAT: bool = false;
-
-            by_the_program!();
-
-            fn at(&self) -> Option<Time> {
-                None
-            }
+            half_typed!();
 
             naming_nothing!();
 
@@ -106,15 +103,9 @@ macro_rules! half_typed {
                 }
                 Applied::Done
             }
-
-            fn deed(&self, _: &dyn Fn(&str) -> String) -> Option<String> {
-                None
-            }
-
-            in_no_table!();
         }
     };
 }
 
-half_typed!(ServiceDraft, "service-draft", service_drafts);
-half_typed!(RoundDraft, "under-way-draft", round_drafts);
+half_typed_beside!(ServiceDraft, "service-draft", service_drafts);
+half_typed_beside!(RoundDraft, "under-way-draft", round_drafts);
