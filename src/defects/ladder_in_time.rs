@@ -276,11 +276,11 @@ impl Condition {
             repairs.filter(|r| (&r.rec.item, &r.rec.machine) == (&subject.item, &subject.machine));
         let done: Vec<(When, &str)> = repairs.map(|r| (r.when(), r.rec.done.as_str())).collect();
         let mut marks: Vec<Mark> = Vec::new();
-        let mut deeds = 0;
+        let mut known = 0;
         self.replay(subject, history, |when, event, life| {
             let trail = &life.status.trail;
-            let new = trail.get(deeds..).unwrap_or_default();
-            deeds = trail.len();
+            let new = trail.get(known..).unwrap_or_default();
+            known = trail.len();
             let mark = |what, told: Vec<MarkPart>| Mark {
                 at: when.at,
                 rung: life.status.counted(),

@@ -146,13 +146,12 @@ impl Condition {
         if climbs {
             read.push_str(", and climbing");
         }
-        let own = by_handbook.is_none().then_some(LIMIT);
-        if let Some(by) = by_handbook {
+        if let Some(by) = &by_handbook {
             read.push_str(&format!(", outside {by}"));
         }
         words.push(format!("{read}."));
         words.push(todo.to_owned());
-        words.extend(own.map(str::to_owned));
+        words.extend(by_handbook.is_none().then(|| LIMIT.to_owned()));
         Some(RoundSaid {
             figure: taken.figure,
             item: Some(id.to_owned()),

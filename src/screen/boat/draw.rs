@@ -110,7 +110,7 @@ impl Shown for BoatScreen {
         match hidden {
             0 | 1 => lines.push(Line::default()),
             more => lines.push(Line::styled(
-                format!("  {more} more by the arrow down"),
+                format!("  {more} more by the arrows"),
                 theme.quiet(),
             )),
         }
